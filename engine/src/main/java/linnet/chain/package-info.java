@@ -1,0 +1,2 @@
+/** YAML to chain. The only room, with song, that sees the YAML library. */
+package linnet.chain;

@@ -1,0 +1,2 @@
+/** The commands. The only room that prints or exits. */
+package linnet.cli;

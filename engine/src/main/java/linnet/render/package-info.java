@@ -1,0 +1,2 @@
+/** Plan to samples. The only room with threads. */
+package linnet.render;

@@ -1,0 +1,2 @@
+/** Pictures of curves. */
+package linnet.report;

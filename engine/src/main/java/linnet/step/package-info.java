@@ -1,0 +1,2 @@
+/** The contract between a step and the engine. */
+package linnet.step;

@@ -1,0 +1,37 @@
+package linnet;
+
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.stream.Stream;
+
+/** The real voices, where they are present beside the checkout; tests that use them pass without them. */
+public final class Voices {
+    private static final Path FOLDER = repository().resolveSibling("shared").resolve("voices");
+
+    private Voices() {}
+
+    /** The root of this checkout, from whichever module folder the tests run in. */
+    public static Path repository() {
+        Path at = Path.of("").toAbsolutePath();
+        while (!Files.isDirectory(at.resolve("reference-vectors"))) at = at.getParent();
+        return at;
+    }
+
+    public static boolean present() {
+        return Files.isDirectory(FOLDER);
+    }
+
+    /** The file of that name; call only where {@link #present()}. */
+    public static Path file(String name) {
+        return FOLDER.resolve(name);
+    }
+
+    /** Every voice, sorted by name; empty where they are not present. */
+    public static List<Path> all() throws java.io.IOException {
+        if (!present()) return List.of();
+        try (Stream<Path> files = Files.list(FOLDER)) {
+            return files.filter(f -> f.toString().endsWith(".wav")).sorted().toList();
+        }
+    }
+}

@@ -1,0 +1,77 @@
+package linnet.dsp.spectral;
+
+import org.jtransforms.fft.DoubleFFT_1D;
+import pl.edu.icm.jlargearrays.ConcurrencyUtils;
+
+/**
+ * The discrete Fourier transform of a real signal of fixed even length N. A spectrum is held split, as N/2 + 1 real and as
+ * many imaginary parts; bin k stands for {@code k · rate / N} Hz. Forward is unscaled, {@code X[k] = Σ x[n] e^(-2πikn/N)};
+ * inverse divides by N, so the pair gives the signal back.
+ *
+ * <p>A transform owns its scratch memory: make one per kernel and do not share it between threads. Lengths that are powers
+ * of two allocate nothing per call. The work is done by the JTransforms library, seen only here.
+ */
+public final class Fft {
+    static {
+        // The engine is parallel by track. A pool of threads inside one transform would fight with that, and would split
+        // the sums of long transforms by the number of processors, so that bits depended on the machine.
+        ConcurrencyUtils.setNumberOfThreads(1);
+    }
+
+    private final int length;
+    private final DoubleFFT_1D transform;
+    private final double[] packed;
+
+    /**
+     * @param length N in samples, even and at least 2
+     * @throws IllegalArgumentException if it is not
+     */
+    public Fft(int length) {
+        if (length < 2 || length % 2 != 0) throw new IllegalArgumentException("length must be even and at least 2: " + length);
+        this.length = length;
+        transform = new DoubleFFT_1D(length);
+        packed = new double[length];
+    }
+
+    /** N in samples. */
+    public int length() {
+        return length;
+    }
+
+    /** N/2 + 1: from 0 Hz up to half the rate, both included. */
+    public int bins() {
+        return length / 2 + 1;
+    }
+
+    /** Reads N samples of {@code x} from index 0; fills the first {@link #bins()} places of {@code re} and {@code im}. */
+    public void forward(double[] x, double[] re, double[] im) {
+        int last = length / 2;
+        System.arraycopy(x, 0, packed, 0, length);
+        transform.realForward(packed);
+        // The library packs bin k at 2k and 2k+1, and puts the last bin, which is real as the first, beside the first.
+        for (int k = 1; k < last; k++) {
+            re[k] = packed[2 * k];
+            im[k] = packed[2 * k + 1];
+        }
+        re[0] = packed[0];
+        im[0] = 0;
+        re[last] = packed[1];
+        im[last] = 0;
+    }
+
+    /**
+     * Writes N samples of {@code x} from index 0. The imaginary parts of the first and the last bin, which a real signal
+     * cannot have, are not read.
+     */
+    public void inverse(double[] re, double[] im, double[] x) {
+        int last = length / 2;
+        for (int k = 1; k < last; k++) {
+            packed[2 * k] = re[k];
+            packed[2 * k + 1] = im[k];
+        }
+        packed[0] = re[0];
+        packed[1] = re[last];
+        transform.realInverse(packed, true);
+        System.arraycopy(packed, 0, x, 0, length);
+    }
+}

@@ -1,0 +1,71 @@
+package linnet.dsp.loudness;
+
+import linnet.dsp.Cell;
+
+/**
+ * The K-weighting of ITU-R BS.1770-5, Annex 1, for one channel: a shelf for the head, then a high-pass. The standard
+ * tabulates 48 kHz only; other rates come from the analogue prototype behind that table by the bilinear transform. The
+ * numerator of the high-pass stays 1, -2, 1 at every rate, as common meters keep it.
+ */
+final class KWeighting {
+    private final double b0, b1, b2, a1, a2;
+    private final double highPassA1, highPassA2;
+    private double s1, s2, t1, t2;
+
+    /** @param rate in Hz */
+    KWeighting(double rate) {
+        double k = StrictMath.tan(Math.PI * 1681.974450955533 / rate);
+        double q = 0.7071752369554196;
+        double high = StrictMath.pow(10, 3.999843853973347 / 20);
+        double band = StrictMath.pow(high, 0.4996667741545416);
+        double a0 = 1 + k / q + k * k;
+        b0 = (high + band * k / q + k * k) / a0;
+        b1 = 2 * (k * k - high) / a0;
+        b2 = (high - band * k / q + k * k) / a0;
+        a1 = 2 * (k * k - 1) / a0;
+        a2 = (1 - k / q + k * k) / a0;
+        k = StrictMath.tan(Math.PI * 38.13547087602444 / rate);
+        q = 0.5003270373238773;
+        a0 = 1 + k / q + k * k;
+        highPassA1 = 2 * (k * k - 1) / a0;
+        highPassA2 = (1 - k / q + k * k) / a0;
+    }
+
+    /** Shelf b0, b1, b2, a1, a2, then high-pass a1, a2, with a0 = 1. */
+    double[] coefficients() {
+        return new double[] {b0, b1, b2, a1, a2, highPassA1, highPassA2};
+    }
+
+    /**
+     * {@code sum} plus the weighted squares of {@code x[from] … x[to - 1]}, added one by one in time order, so the bits do
+     * not depend on how the sound is cut.
+     */
+    double addSquares(double[] x, int from, int to, double sum) {
+        double b0 = this.b0, b1 = this.b1, b2 = this.b2, a1 = this.a1, a2 = this.a2;
+        double h1 = highPassA1, h2 = highPassA2;
+        double s1 = this.s1, s2 = this.s2, t1 = this.t1, t2 = this.t2;
+        for (int i = from; i < to; i++) {
+            double in = x[i];
+            double shelved = b0 * in + s1;
+            s1 = (b1 * in + s2) - a1 * shelved;
+            s2 = b2 * in - a2 * shelved;
+            double y = shelved + t1;
+            t1 = (t2 - 2 * shelved) - h1 * y;
+            t2 = shelved - h2 * y;
+            sum += y * y;
+        }
+        this.s1 = s1;
+        this.s2 = s2;
+        this.t1 = t1;
+        this.t2 = t2;
+        return sum;
+    }
+
+    /** Zeroes states that have died away, see {@link Cell}. */
+    void settle() {
+        s1 = Cell.settled(s1);
+        s2 = Cell.settled(s2);
+        t1 = Cell.settled(t1);
+        t2 = Cell.settled(t2);
+    }
+}

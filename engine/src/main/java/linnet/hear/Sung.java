@@ -1,0 +1,57 @@
+package linnet.hear;
+
+import java.util.ArrayList;
+import java.util.BitSet;
+import java.util.List;
+
+/** Where someone sings, in frames of 10 ms: from the first vowel of a phrase to the end of its last, consonants between included. */
+public final class Sung {
+    /** Samples {@code from … to - 1}. */
+    public record Span(long from, long to) {}
+
+    private final int hop;
+    private final int frames;
+    private final BitSet sung;
+
+    Sung(int hop, int frames, BitSet sung) {
+        this.hop = hop;
+        this.frames = frames;
+        this.sung = (BitSet) sung.clone();
+    }
+
+    /** Samples in a frame; frame f begins at sample f · hop. */
+    public int hop() {
+        return hop;
+    }
+
+    /** Frames in the sound, sung or not. */
+    public int frames() {
+        return frames;
+    }
+
+    /** Frames that are sung. */
+    public int count() {
+        return sung.cardinality();
+    }
+
+    /** Whether frame {@code f} is sung; false outside the sound. */
+    public boolean frame(int f) {
+        return f >= 0 && sung.get(f);
+    }
+
+    /** Whether the frame that holds this sample is sung; false outside the sound. */
+    public boolean at(long sample) {
+        return sample >= 0 && sample / hop < frames && sung.get((int) (sample / hop));
+    }
+
+    /** The unbroken stretches, in order of time. */
+    public List<Span> spans() {
+        List<Span> spans = new ArrayList<>();
+        for (int f = sung.nextSetBit(0); f >= 0; ) {
+            int end = sung.nextClearBit(f);
+            spans.add(new Span((long) f * hop, (long) end * hop));
+            f = sung.nextSetBit(end);
+        }
+        return spans;
+    }
+}

@@ -1,0 +1,32 @@
+package linnet.setting;
+
+import java.util.List;
+
+/** A value as the text gives it, before anything is measured. */
+public sealed interface Value {
+    /** A number in the setting's own unit. */
+    record Amount(double value) implements Value {}
+
+    /** A length in quarter notes; it becomes a time when the tempo is known. */
+    record Notes(double quarters, String text) implements Value {}
+
+    /**
+     * Stated against the singer. For levels {@code amount} is dB added to the fact, for frequencies a factor.
+     *
+     * @param index which resonance, from 1; else 1
+     */
+    record Relative(Fact fact, int index, double amount, String text) implements Value {}
+
+    /** One of the words that a setting knows beside numbers, such as {@code match}. */
+    record Named(String word) implements Value {}
+
+    /** Moves from point to point: straight lines between them, on the setting's own scale, held at both ends. */
+    record Curve(List<Point> points) implements Value {
+        public Curve {
+            points = List.copyOf(points);
+        }
+    }
+
+    /** At that time of the take, that value. */
+    record Point(double seconds, Value value) {}
+}

@@ -1,0 +1,104 @@
+package linnet.setting;
+
+import java.util.ArrayList;
+import java.util.IdentityHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.TreeMap;
+
+/** What a text gives for some {@link Settings}; what it does not give has its usual value. Immutable once read. */
+public final class Values {
+    private final Settings settings;
+    private final Map<Setting, Object> given = new IdentityHashMap<>();
+
+    public Values(Settings settings) {
+        this.settings = settings;
+    }
+
+    public Settings settings() {
+        return settings;
+    }
+
+    /** Only for the reader of a text. */
+    public void put(Quantity setting, Value value) {
+        given.put(setting, value);
+    }
+
+    /** Only for the reader of a text. */
+    public void put(Choice<?> setting, Enum<?> value) {
+        given.put(setting, value);
+    }
+
+    /** Only for the reader of a text. */
+    public void put(Series setting, List<Value> values) {
+        given.put(setting, List.copyOf(values));
+    }
+
+    /** Only for the reader of a text. */
+    public void put(Group setting, List<Values> entries) {
+        given.put(setting, List.copyOf(entries));
+    }
+
+    /** True if the text gives it. */
+    public boolean given(Setting setting) {
+        return given.containsKey(setting);
+    }
+
+    /** The given or usual value; empty if there is neither. */
+    public Optional<Value> get(Quantity setting) {
+        Object value = given.get(setting);
+        return value != null ? Optional.of((Value) value) : setting.usual();
+    }
+
+    public <E extends Enum<E>> E get(Choice<E> setting) {
+        Object value = given.get(setting);
+        return value != null ? setting.cast(value) : setting.usual();
+    }
+
+    @SuppressWarnings("unchecked")
+    public List<Value> get(Series setting) {
+        return (List<Value>) given.getOrDefault(setting, List.of());
+    }
+
+    @SuppressWarnings("unchecked")
+    public List<Values> get(Group setting) {
+        return (List<Values>) given.getOrDefault(setting, List.of());
+    }
+
+    /** True if any value, usual ones too, is stated against the singer. */
+    public boolean isRelative() {
+        for (Setting s : settings.all()) {
+            if (s instanceof Quantity q && get(q).filter(Values::isRelative).isPresent()) return true;
+            if (s instanceof Series q && get(q).stream().anyMatch(Values::isRelative)) return true;
+            if (s instanceof Group g && get(g).stream().anyMatch(Values::isRelative)) return true;
+        }
+        return false;
+    }
+
+    private static boolean isRelative(Value value) {
+        return value instanceof Value.Relative
+                || value instanceof Value.Curve c && c.points().stream().anyMatch(p -> isRelative(p.value()));
+    }
+
+    /** Canonical text, one setting after the other in order of name; usual values are written out. */
+    public String write() {
+        Map<String, String> parts = new TreeMap<>();
+        for (Setting s : settings.all()) {
+            if (s instanceof Quantity q) {
+                get(q).ifPresent(v -> parts.put(q.name(), q.write(v)));
+            } else if (s instanceof Choice<?> c) {
+                parts.put(c.name(), Choice.word(get(c)));
+            } else if (s instanceof Series q) {
+                if (given(q)) parts.put(q.name(), get(q).stream().map(q.element()::write).toList().toString());
+            } else if (s instanceof Group g && given(g)) {
+                List<String> entries = new ArrayList<>();
+                get(g).forEach(e -> entries.add(e.write()));
+                parts.put(g.name(), entries.toString());
+            }
+        }
+        StringBuilder text = new StringBuilder("{ ");
+        parts.forEach((name, value) -> text.append(text.length() > 2 ? ", " : "").append(name).append(": ").append(value));
+        return text.append(" }").toString();
+    }
+}

@@ -1,0 +1,51 @@
+package linnet.step;
+
+import java.util.List;
+import linnet.setting.Choice;
+import linnet.setting.Fixed;
+import linnet.setting.Group;
+import linnet.setting.Series;
+import linnet.setting.Setting;
+import linnet.setting.Value;
+import linnet.setting.Values;
+
+/** The values a step may read while it is planned: those that cannot move. */
+public final class FixedValues {
+    private final Values values;
+    private final double tempo;
+
+    /** {@code tempo} in beats per minute; where a note value is used there is one. */
+    public FixedValues(Values values, double tempo) {
+        this.values = values;
+        this.tempo = tempo;
+    }
+
+    /** The value in the setting's own unit; a setting without usual value must be {@link #has given}. */
+    public double get(Fixed setting) {
+        return LiveValues.amount(values.get(setting).orElseThrow(), setting.unit(), tempo);
+    }
+
+    /** The word it is set to, if it is one of its words. */
+    public boolean is(Fixed setting, String word) {
+        return values.get(setting).filter(new Value.Named(word)::equals).isPresent();
+    }
+
+    public <E extends Enum<E>> E get(Choice<E> setting) {
+        return values.get(setting);
+    }
+
+    /** True if the text gives it. */
+    public boolean given(Setting setting) {
+        return values.given(setting);
+    }
+
+    /** How many numbers a list has. */
+    public int count(Series setting) {
+        return values.get(setting).size();
+    }
+
+    /** The entries of a list. */
+    public List<FixedValues> entries(Group group) {
+        return values.get(group).stream().map(v -> new FixedValues(v, tempo)).toList();
+    }
+}

@@ -1,0 +1,26 @@
+package linnet.step;
+
+/** A step at work: fresh for each render, on one thread at a time. */
+public interface Kernel {
+    /**
+     * Processes a block in place. Blocks follow each other without gap; any cut into blocks gives the same bits. Allocates
+     * nothing.
+     */
+    void process(Block block);
+
+    /** Called at the end of each cell: states that have died away become zero. */
+    default void settle() {}
+
+    /**
+     * The longest silence, in samples, after which this kernel may still sound, such as the time of an echo. The print
+     * does not end before that.
+     */
+    default long memory() {
+        return 0;
+    }
+
+    /** By how many dB the gain stood below unity at the last sample processed; 0 for what does not turn down. */
+    default double reductionDb() {
+        return 0;
+    }
+}

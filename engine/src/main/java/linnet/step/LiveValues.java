@@ -1,0 +1,122 @@
+package linnet.step;
+
+import java.util.List;
+import linnet.setting.Choice;
+import linnet.setting.Group;
+import linnet.setting.Live;
+import linnet.setting.Series;
+import linnet.setting.Setting;
+import linnet.setting.Unit;
+import linnet.setting.Value;
+import linnet.setting.Values;
+
+/**
+ * The values of a step at work: everything measured is resolved to numbers. A live value is read at the borders of cells,
+ * {@link #at} for the one where the block's cell begins and {@link #next} for the one where it ends.
+ */
+public final class LiveValues {
+    private final Values values;
+    private final double tempo;
+    private final double rate;
+    private final long offset;
+    private final Findings findings;
+
+    /** Takes note of what a step finds out by hearing. */
+    public interface Findings {
+        void found(String what, String value);
+    }
+
+    /**
+     * @param tempo beats per minute, for note values
+     * @param offset samples by which this step hears the take late; a time in the text is a time of the take
+     */
+    public LiveValues(Values values, double tempo, double rate, long offset, Findings findings) {
+        this.values = values;
+        this.tempo = tempo;
+        this.rate = rate;
+        this.offset = offset;
+        this.findings = findings;
+    }
+
+    /** Value at the border where the cell of this block begins. */
+    public double at(Live setting, Block block) {
+        return at(setting, block.cellStart());
+    }
+
+    /** Value at the border where the cell of this block ends. */
+    public double next(Live setting, Block block) {
+        return at(setting, block.cellStart() + linnet.dsp.Cell.LENGTH);
+    }
+
+    /** Value at the beginning; the only one, unless it {@link #moves}. */
+    public double first(Live setting) {
+        return at(setting, offset);
+    }
+
+    /** Value of number {@code i} of a list. */
+    public double first(Series setting, int i) {
+        return valueAt(values.get(setting).get(i), setting.element().unit(), 0);
+    }
+
+    private double at(Live setting, long frame) {
+        Value value = values.get(setting).orElseThrow(() -> new IllegalStateException(setting + " is not set"));
+        return valueAt(value, setting.unit(), (frame - offset) / rate);
+    }
+
+    private double valueAt(Value value, Unit unit, double seconds) {
+        if (!(value instanceof Value.Curve curve)) return amount(value, unit, tempo);
+        List<Value.Point> points = curve.points();
+        int i = 0;
+        while (i < points.size() && points.get(i).seconds() <= seconds) i++;
+        if (i == 0) return amount(points.get(0).value(), unit, tempo);
+        double from = amount(points.get(i - 1).value(), unit, tempo);
+        if (i == points.size()) return from;
+        double to = amount(points.get(i).value(), unit, tempo);
+        double t = (seconds - points.get(i - 1).seconds()) / (points.get(i).seconds() - points.get(i - 1).seconds());
+        // Pitch is heard in ratios, everything else here in steps.
+        return unit == Unit.HZ && from > 0 && to > 0 ? from * StrictMath.pow(to / from, t) : from + (to - from) * t;
+    }
+
+    static double amount(Value value, Unit unit, double tempo) {
+        if (value instanceof Value.Amount a) return a.value();
+        if (value instanceof Value.Notes n) {
+            double seconds = n.quarters() * 60 / tempo;
+            return unit == Unit.SECONDS ? seconds : seconds * 1000;
+        }
+        throw new IllegalStateException("not a number: " + value);
+    }
+
+    /** True if the value changes while the take runs. */
+    public boolean moves(Live setting) {
+        return values.get(setting).filter(Value.Curve.class::isInstance).isPresent();
+    }
+
+    /** True if there is a value, given or usual. */
+    public boolean has(Live setting) {
+        return values.get(setting).isPresent();
+    }
+
+    /** True if the text gives it. */
+    public boolean given(Setting setting) {
+        return values.given(setting);
+    }
+
+    /** True if it is set to that word. */
+    public boolean is(Live setting, String word) {
+        return values.get(setting).filter(new Value.Named(word)::equals).isPresent();
+    }
+
+    public <E extends Enum<E>> E get(Choice<E> setting) {
+        return values.get(setting);
+    }
+
+    /** The entries of a list. */
+    public List<LiveValues> entries(Group group) {
+        return values.get(group).stream().map(v -> new LiveValues(v, tempo, rate, offset, findings)).toList();
+    }
+
+    /** Tells the user what this step found out by hearing, such as the threshold that gives the wanted reduction. */
+    public void found(String what, String value) {
+        findings.found(what, value);
+    }
+}

@@ -1,0 +1,70 @@
+package linnet.step;
+
+import linnet.setting.Group;
+import linnet.setting.Settings;
+import linnet.setting.Unit;
+
+/**
+ * One word of a chain. A subclass declares its settings as fields, once, and turns their values into a kernel. It holds no
+ * values and no state, so one instance serves every use.
+ */
+public abstract class Step {
+    private final String word;
+    private final String about;
+    private final Settings settings = new Settings();
+
+    /**
+     * @param word the word in a chain file
+     * @param about what it does, in a sentence
+     */
+    protected Step(String word, String about) {
+        this.word = word;
+        this.about = about;
+    }
+
+    public final String word() {
+        return word;
+    }
+
+    public final String about() {
+        return about;
+    }
+
+    public final Settings settings() {
+        return settings;
+    }
+
+    protected final Settings.LiveDraft live(String name, Unit unit) {
+        return settings.live(name, unit);
+    }
+
+    protected final Settings.FixedDraft fixed(String name, Unit unit) {
+        return settings.fixed(name, unit);
+    }
+
+    protected final <E extends Enum<E>> Settings.ChoiceDraft<E> choice(String name, E usual) {
+        return settings.choice(name, usual);
+    }
+
+    protected final Settings.GroupDraft group(String name, Settings entry, int most) {
+        return settings.group(name, entry, most);
+    }
+
+    /** The list that is the whole body of this step, as the bands are of an equaliser; null for a step with named settings. */
+    public Group body() {
+        return null;
+    }
+
+    /** Share of the processed signal in the output where the text gives no {@code mix}, in percent. */
+    public double usualMix() {
+        return 100;
+    }
+
+    /** Says what is wrong with values that are right one by one, such as a low above a high; empty if nothing is. */
+    public java.util.Optional<String> complaint(linnet.setting.Values values) {
+        return java.util.Optional.empty();
+    }
+
+    /** Once, at planning: sizes, latency and how to start. Only fixed values can be read here. */
+    public abstract Prepared prepare(FixedValues values, Setup setup);
+}

@@ -1,0 +1,16 @@
+package linnet.step.builtin;
+
+import java.util.List;
+import linnet.step.Catalogue;
+
+/** The steps that come with the engine: one line each. */
+public final class Builtins {
+    private Builtins() {}
+
+    public static Catalogue catalogue() {
+        return new Catalogue(List.of(
+                new Pan(),
+                new Trim(),
+                new Width()));
+    }
+}

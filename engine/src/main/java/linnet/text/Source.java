@@ -1,0 +1,15 @@
+package linnet.text;
+
+import java.util.List;
+
+/** A text as the user wrote it: the name to show and its lines. */
+public record Source(String name, List<String> lines) {
+    public Source {
+        lines = List.copyOf(lines);
+    }
+
+    /** Line {@code number}, counted from 1; empty past the end. */
+    public String line(int number) {
+        return number >= 1 && number <= lines.size() ? lines.get(number - 1) : "";
+    }
+}

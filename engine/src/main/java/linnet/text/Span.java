@@ -1,0 +1,16 @@
+package linnet.text;
+
+/** A place in a text: line and column counted from 1, and how many characters to underline. */
+public record Span(Source source, int line, int column, int length) implements Comparable<Span> {
+    @Override
+    public int compareTo(Span other) {
+        int byFile = source.name().compareTo(other.source.name());
+        if (byFile != 0) return byFile;
+        return line != other.line ? Integer.compare(line, other.line) : Integer.compare(column, other.column);
+    }
+
+    @Override
+    public String toString() {
+        return source.name() + ":" + line + ":" + column;
+    }
+}

@@ -1,0 +1,4 @@
+package linnet.text;
+
+/** A piece of text and where it stands. */
+public record Word(String text, Span at) {}

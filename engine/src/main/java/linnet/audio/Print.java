@@ -1,0 +1,56 @@
+package linnet.audio;
+
+import java.nio.file.Path;
+import java.util.List;
+
+/**
+ * How a print is to be written. Made by {@link #of} and narrowed by the other methods, each of which gives a new one.
+ *
+ * @param rate      samples per second
+ * @param channels  1 or 2
+ * @param format    {@code INT_16}, {@code INT_24} or {@code FLOAT_32}
+ * @param dither    how integers are cut; unused for float
+ * @param from      frame of the whole print at which this one begins: 0, or the start of a range
+ * @param source    the take whose chunks are carried on, or null
+ * @param inputs    files that are read for this print and so must never be written
+ * @param overwrite whether a file that is there already is replaced
+ */
+public record Print(
+        int rate, int channels, SampleFormat format, Dither dither, long from, WavHeader source, List<Path> inputs, boolean overwrite) {
+    public Print {
+        if (channels < 1 || channels > 2) throw new IllegalArgumentException("a print has 1 or 2 channels, not " + channels);
+        if (rate < 1) throw new IllegalArgumentException("a rate of " + rate + " Hz");
+        switch (format) {
+            case INT_16, INT_24, FLOAT_32 -> { }
+            default -> throw new IllegalArgumentException("prints are 16-bit, 24-bit or 32-bit float, not " + format);
+        }
+        inputs = List.copyOf(inputs);
+    }
+
+    /** A new file with triangular dither of seed 0 that carries nothing on. */
+    public static Print of(int rate, int channels, SampleFormat format) {
+        return new Print(rate, channels, format, Dither.triangular(0), 0, null, List.of(), false);
+    }
+
+    public Print dither(Dither how) {
+        return new Print(rate, channels, format, how, from, source, inputs, overwrite);
+    }
+
+    /** Begins at a later frame than the whole print: dither has the bits it has there, and carried cues move with it. */
+    public Print from(long frame) {
+        return new Print(rate, channels, format, dither, frame, source, inputs, overwrite);
+    }
+
+    /** Carries on the {@code bext}, cue and label chunks of a take whose frame 0 is frame 0 of the whole print. */
+    public Print carrying(WavHeader take) {
+        return new Print(rate, channels, format, dither, from, take, inputs, overwrite);
+    }
+
+    public Print sparing(List<Path> files) {
+        return new Print(rate, channels, format, dither, from, source, files, overwrite);
+    }
+
+    public Print overwriting() {
+        return new Print(rate, channels, format, dither, from, source, inputs, true);
+    }
+}

@@ -1,0 +1,35 @@
+package linnet.audio;
+
+import java.io.IOException;
+import java.nio.file.FileSystemException;
+import java.nio.file.Path;
+
+/**
+ * A sound file that cannot be read or written. The message has one form, {@code take.wav: what is wrong; what to do}.
+ * Where only unchecked exceptions may pass ({@link linnet.dsp.Sound#read}), it is the cause of an
+ * {@link java.io.UncheckedIOException}.
+ */
+public final class SoundFileException extends IOException {
+    private final transient Path file;
+
+    SoundFileException(Path file, String wrong, String remedy) {
+        super(file.getFileName() + ": " + wrong + "; " + remedy);
+        this.file = file;
+    }
+
+    SoundFileException(Path file, String wrong, String remedy, IOException cause) {
+        this(file, wrong + " (" + reason(cause) + ")", remedy);
+        initCause(cause);
+    }
+
+    /** The file as it was named by the caller. */
+    public Path file() {
+        return file;
+    }
+
+    /** The system's own words, without the path that a {@link FileSystemException} puts before them. */
+    private static String reason(IOException e) {
+        String words = e instanceof FileSystemException f ? f.getReason() : e.getMessage();
+        return words != null ? words : e.getClass().getSimpleName();
+    }
+}

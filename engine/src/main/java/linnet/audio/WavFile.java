@@ -1,0 +1,168 @@
+package linnet.audio;
+
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.ByteBuffer;
+import java.nio.ByteOrder;
+import java.nio.channels.FileChannel;
+import java.nio.file.AccessDeniedException;
+import java.nio.file.Files;
+import java.nio.file.NoSuchFileException;
+import java.nio.file.Path;
+import java.nio.file.StandardOpenOption;
+import java.util.Locale;
+import java.util.Objects;
+import linnet.dsp.Sound;
+
+/**
+ * A WAV file open for reading from any place. Memory does not grow with its length. One thread reads at a time; open the
+ * file once more for another.
+ */
+public final class WavFile implements Sound, AutoCloseable {
+    /** Bytes fetched at a time, so that small blocks in a row cost one call to the system per window. */
+    private static final int WINDOW = 1 << 16;
+    /** Float samples beyond this (+120 dBFS) are no sound; most often they are integers in disguise. */
+    private static final double HIGHEST = 0x1p20;
+
+    private final Path path;
+    private final FileChannel channel;
+    private final WavHeader header;
+    private final ByteBuffer window;
+    private final int windowFrames;
+    private long windowFrom;
+    private int windowHolds;
+
+    private WavFile(Path path, FileChannel channel) throws IOException {
+        this.path = path;
+        this.channel = channel;
+        this.header = HeaderReader.read(path, channel);
+        this.windowFrames = WINDOW / header.frameBytes();
+        this.window = ByteBuffer.allocate(SampleFormat.LEAD + windowFrames * header.frameBytes()).order(ByteOrder.LITTLE_ENDIAN);
+    }
+
+    /**
+     * Opens a PCM (8, 16, 24, 32 bits) or float (32, 64 bits) file, mono or stereo, RIFF or RF64.
+     *
+     * @throws SoundFileException where it is not there, not readable, damaged or of another kind
+     */
+    public static WavFile open(Path path) throws SoundFileException {
+        if (Files.isDirectory(path)) throw new SoundFileException(path, "is a folder", "name the sound file itself");
+        // A pipe or a device would block or never end.
+        if (Files.exists(path) && !Files.isRegularFile(path)) {
+            throw new SoundFileException(path, "is no plain file", "name a sound file on disk");
+        }
+        FileChannel channel = null;
+        try {
+            channel = FileChannel.open(path, StandardOpenOption.READ);
+            return new WavFile(path, channel);
+        } catch (IOException e) {
+            if (channel != null) closeQuietly(channel);
+            throw refused(path, e);
+        }
+    }
+
+    private static SoundFileException refused(Path path, IOException e) {
+        if (e instanceof SoundFileException s) return s;
+        if (e instanceof NoSuchFileException) return new SoundFileException(path, "is not there", "check its name and folder");
+        if (e instanceof AccessDeniedException) {
+            return new SoundFileException(path, "may not be read", "give yourself the right to read it");
+        }
+        return new SoundFileException(path, "cannot be read", "check the disk it lies on", e);
+    }
+
+    private static void closeQuietly(FileChannel channel) {
+        try {
+            channel.close();
+        } catch (IOException e) {
+            // The file was open for reading only; the reason for giving it up is already on its way to the caller.
+        }
+    }
+
+    public Path path() {
+        return path;
+    }
+
+    public WavHeader header() {
+        return header;
+    }
+
+    @Override
+    public double rate() {
+        return header.rate();
+    }
+
+    @Override
+    public int channels() {
+        return header.channels();
+    }
+
+    @Override
+    public long frames() {
+        return header.frames();
+    }
+
+    /**
+     * {@inheritDoc}
+     *
+     * @throws UncheckedIOException caused by a {@link SoundFileException} where the disk fails, the file has become shorter,
+     *     or a float sample is not a number, infinite or beyond +120 dBFS
+     */
+    @Override
+    public void read(long from, double[][] into, int n) {
+        Objects.checkFromIndexSize(from, n, header.frames());
+        try {
+            for (int done = 0; done < n; ) done += decode(from + done, into, done, n - done);
+        } catch (IOException e) {
+            throw new UncheckedIOException(refused(path, e));
+        }
+    }
+
+    /** Decodes as much of the span as the window holds, at least one sample, and returns how much. */
+    private int decode(long from, double[][] into, int first, int n) throws IOException {
+        if (from < windowFrom || from >= windowFrom + windowHolds) fetch(from);
+        int skip = (int) (from - windowFrom);
+        int count = Math.min(n, windowHolds - skip);
+        SampleFormat format = header.format();
+        for (int c = 0; c < header.channels(); c++) {
+            int at = SampleFormat.LEAD + skip * header.frameBytes() + c * format.bytes();
+            format.decode(window, at, header.frameBytes(), into[c], first, count);
+            if (format.isFloat()) check(into[c], first, count, from, c);
+        }
+        return count;
+    }
+
+    private void fetch(long from) throws IOException {
+        windowHolds = 0;
+        int frames = (int) Math.min(windowFrames, header.frames() - from);
+        window.position(SampleFormat.LEAD).limit(SampleFormat.LEAD + frames * header.frameBytes());
+        long at = header.soundAt() + from * header.frameBytes();
+        while (window.hasRemaining()) {
+            int got = channel.read(window, at);
+            if (got < 0) throw new SoundFileException(path, "became shorter while it was read", "wait until its copy has finished");
+            at += got;
+        }
+        window.clear();
+        windowFrom = from;
+        windowHolds = frames;
+    }
+
+    private void check(double[] x, int first, int n, long from, int channel) throws SoundFileException {
+        for (int i = first; i < first + n; i++) {
+            if (!(Math.abs(x[i]) <= HIGHEST)) {
+                String what = Double.isNaN(x[i]) ? "that is not a number"
+                        : Double.isInfinite(x[i]) ? "that is infinite" : "beyond +120 dBFS";
+                String where = String.format(Locale.ROOT, "at %.3f s%s", (from + i - first) / rate(), side(channel, channels()));
+                throw new SoundFileException(path, "has a sample " + what + " " + where, "export it again");
+            }
+        }
+    }
+
+    static String side(int channel, int channels) {
+        return channels == 1 ? "" : channel == 0 ? " in the left channel" : " in the right channel";
+    }
+
+    @Override
+    public void close() {
+        closeQuietly(channel);
+    }
+}

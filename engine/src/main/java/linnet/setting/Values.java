@@ -6,11 +6,13 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
+import linnet.text.Span;
 
 /** What a text gives for some {@link Settings}; what it does not give has its usual value. Immutable once read. */
 public final class Values {
     private final Settings settings;
     private final Map<Setting, Object> given = new IdentityHashMap<>();
+    private final Map<Setting, Span> places = new IdentityHashMap<>();
 
     public Values(Settings settings) {
         this.settings = settings;
@@ -18,6 +20,16 @@ public final class Values {
 
     public Settings settings() {
         return settings;
+    }
+
+    /** Only for the reader of a text: where the value of a setting stands. */
+    public void place(Setting setting, Span at) {
+        places.put(setting, at);
+    }
+
+    /** Where the value stands, if the text gives it. */
+    public Optional<Span> place(Setting setting) {
+        return Optional.ofNullable(places.get(setting));
     }
 
     /** Only for the reader of a text. */

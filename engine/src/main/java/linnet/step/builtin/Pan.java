@@ -5,6 +5,7 @@ import static linnet.setting.Unit.PAN;
 import linnet.setting.Live;
 import linnet.step.FixedValues;
 import linnet.step.Prepared;
+import linnet.step.Ramp;
 import linnet.step.Setup;
 import linnet.step.Step;
 

@@ -1,13 +1,11 @@
-package linnet.step.builtin;
+package linnet.step;
 
 import java.util.function.DoubleUnaryOperator;
 import linnet.dsp.Cell;
 import linnet.setting.Live;
-import linnet.step.Block;
-import linnet.step.LiveValues;
 
 /** A gain that follows a live setting in straight lines from cell border to cell border, so that no move clicks. */
-final class Ramp {
+public final class Ramp {
     private final LiveValues values;
     private final Live setting;
     private final DoubleUnaryOperator toGain;
@@ -16,7 +14,7 @@ final class Ramp {
     private double slope;
 
     /** @param toGain the factor for a value of the setting */
-    Ramp(LiveValues values, Live setting, DoubleUnaryOperator toGain) {
+    public Ramp(LiveValues values, Live setting, DoubleUnaryOperator toGain) {
         this.values = values;
         this.setting = setting;
         this.toGain = toGain;
@@ -24,24 +22,24 @@ final class Ramp {
         this.from = toGain.applyAsDouble(values.first(setting));
     }
 
-    static Ramp ofDecibels(LiveValues values, Live setting) {
+    public static Ramp ofDecibels(LiveValues values, Live setting) {
         return new Ramp(values, setting, db -> StrictMath.pow(10, db / 20));
     }
 
     /** Takes the gain of this block's cell. */
-    void move(Block block) {
+    public void move(Block block) {
         if (!moves) return;
         from = toGain.applyAsDouble(values.at(setting, block));
         slope = (toGain.applyAsDouble(values.next(setting, block)) - from) / Cell.LENGTH;
     }
 
     /** The gain at sample {@code i} of the block. */
-    double at(Block block, int i) {
+    public double at(Block block, int i) {
         return from + slope * (block.start() - block.cellStart() + i);
     }
 
     /** Multiplies the block's samples by the gain. */
-    void times(Block block, double[] x) {
+    public void times(Block block, double[] x) {
         int n = block.length();
         if (slope == 0) {
             if (from != 1) for (int i = 0; i < n; i++) x[i] *= from;

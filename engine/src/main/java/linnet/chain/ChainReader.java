@@ -1,0 +1,307 @@
+package linnet.chain;
+
+import java.nio.file.InvalidPathException;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
+import java.util.stream.Stream;
+import linnet.chain.Yaml.Entry;
+import linnet.chain.Yaml.Leaf;
+import linnet.chain.Yaml.Rows;
+import linnet.chain.Yaml.Table;
+import linnet.chain.Yaml.Tree;
+import linnet.setting.Group;
+import linnet.setting.Setting;
+import linnet.setting.Settings;
+import linnet.setting.Value;
+import linnet.setting.Values;
+import linnet.step.Catalogue;
+import linnet.step.Routing;
+import linnet.step.Step;
+import linnet.text.Nearest;
+import linnet.text.Problems;
+import linnet.text.ProblemsException;
+import linnet.text.Span;
+import linnet.text.Word;
+
+/** Reads a chain file, and the chain files it uses. */
+public final class ChainReader {
+    private static final int MOST_STEPS = 200;
+    private static final Set<String> TOP = new LinkedHashSet<>(List.of("chain", "about", "tempo", "steps"));
+
+    private final Catalogue catalogue;
+    private final Problems problems = new Problems();
+    private final SettingsReader settings = new SettingsReader(problems);
+    /** The files being read, from the outermost in: a file that uses itself is found here. */
+    private final List<Path> open = new ArrayList<>();
+    private int steps;
+
+    private ChainReader(Catalogue catalogue) {
+        this.catalogue = catalogue;
+    }
+
+    /**
+     * Reads a chain.
+     *
+     * @throws ProblemsException with everything that is wrong with it
+     */
+    public static Chain read(Path file, Catalogue catalogue) throws ProblemsException {
+        ChainReader reader = new ChainReader(catalogue);
+        Chain chain = reader.file(file, file.toString(), Map.of());
+        reader.problems.check();
+        return chain;
+    }
+
+    /** Settings that a user of this chain changes, by name of the step. */
+    private record Change(Word name, Table settings, boolean[] used) {}
+
+    private Chain file(Path file, String name, Map<String, Change> changes) throws ProblemsException {
+        open.add(file.toAbsolutePath().normalize());
+        try {
+            Optional<Tree> tree = Yaml.read(file, name, problems);
+            if (tree.isEmpty()) return new Chain("", "", OptionalDouble.empty(), List.of());
+            if (!(tree.get() instanceof Table top)) {
+                problems.report(tree.get().at(), "a chain file begins with 'chain:' and 'steps:'");
+                return new Chain("", "", OptionalDouble.empty(), List.of());
+            }
+            top.entries().values().stream().filter(e -> !TOP.contains(e.key().text())).forEach(e -> problems.report(
+                    e.key().at(),
+                    "a chain file has no '" + e.key().text() + "'" + Nearest.hint(e.key().text(), TOP) + " (it has chain, about, tempo and steps)"));
+            OptionalDouble tempo = tempo(top.entries().get("tempo"));
+            Entry list = top.entries().get("steps");
+            if (list == null) {
+                problems.report(top.at(), "a chain file needs 'steps:', a list of steps");
+                return new Chain("", "", tempo, List.of());
+            }
+            List<Link> links = links(list.value(), file, changes);
+            return new Chain(line(top, "chain").orElse(file.getFileName().toString()), line(top, "about").orElse(""), tempo, links);
+        } finally {
+            open.remove(open.size() - 1);
+        }
+    }
+
+    private Optional<String> line(Table top, String key) {
+        Entry entry = top.entries().get(key);
+        if (entry == null) return Optional.empty();
+        if (entry.value() instanceof Leaf leaf) return Optional.of(leaf.word().text().strip());
+        problems.report(entry.value().at(), "'" + key + "' is a line of text");
+        return Optional.empty();
+    }
+
+    private OptionalDouble tempo(Entry entry) {
+        if (entry == null) return OptionalDouble.empty();
+        Optional<Value> value = settings.quantity(Routing.TEMPO, entry.value());
+        return value.isPresent() ? OptionalDouble.of(((Value.Amount) value.get()).value()) : OptionalDouble.empty();
+    }
+
+    private List<Link> links(Tree tree, Path file, Map<String, Change> changes) throws ProblemsException {
+        if (!(tree instanceof Rows rows)) {
+            problems.report(tree.at(), "steps are a list: one '- ' before each");
+            return List.of();
+        }
+        List<Link> links = new ArrayList<>();
+        for (Tree row : rows.rows()) {
+            if (++steps > MOST_STEPS) {
+                problems.report(row.at(), "a chain has at most " + MOST_STEPS + " steps");
+                return links;
+            }
+            links.addAll(link(row, file, changes));
+        }
+        return links;
+    }
+
+    /** One row: a word, or a word with its settings and what else a step may say. */
+    private List<Link> link(Tree row, Path file, Map<String, Change> changes) throws ProblemsException {
+        if (row instanceof Leaf leaf) {
+            Table none = new Table(leaf.at(), Map.of());
+            return link(leaf.word(), none, new Table(leaf.at(), Map.of()), file, changes);
+        }
+        if (!(row instanceof Table table)) {
+            problems.report(row.at(), "a step is a word with its settings, such as '- gate: { floor: -12 dB }'");
+            return List.of();
+        }
+        List<Entry> words = table.entries().values().stream()
+                .filter(e -> !Routing.EVERY_STEP.contains(e.key().text()) && !e.key().text().equals("with"))
+                .toList();
+        if (words.size() != 1) {
+            if (words.isEmpty()) problems.report(table.at(), "here a step is missing: only " + String.join(", ", table.entries().keySet()) + " is given");
+            for (Entry extra : words.stream().skip(1).toList()) {
+                problems.report(extra.key().at(), known(extra.key().text())
+                        ? "'" + extra.key().text() + "' is a step of its own: begin a new line with '- '"
+                        : "'" + extra.key().text() + "' does not belong to this step; settings stand in braces or indented under '" + words.get(0).key().text() + "'");
+            }
+            if (words.isEmpty()) return List.of();
+        }
+        Entry word = words.get(0);
+        Map<String, Entry> rest = new LinkedHashMap<>(table.entries());
+        words.forEach(w -> rest.remove(w.key().text()));
+        return link(word.key(), word.value(), new Table(table.at(), rest), file, changes);
+    }
+
+    private boolean known(String word) {
+        return catalogue.find(word).isPresent() || word.equals(Routing.PARALLEL) || word.equals(Routing.USE);
+    }
+
+    private List<Link> link(Word word, Tree body, Table beside, Path file, Map<String, Change> changes) throws ProblemsException {
+        if (word.text().equals(Routing.USE)) return use(word, body, beside, file, changes);
+        if (beside.entries().containsKey("with")) problems.report(beside.entries().get("with").key().at(), "'with' goes with 'use' only");
+        Common common = new Common(word, body, beside, changes);
+        if (word.text().equals(Routing.PARALLEL)) {
+            List<Link.Branch> branches = branches(body, file, changes);
+            return common.on ? List.of(new Link.Parallel(common.name, word.at(), common.mix, branches)) : List.of();
+        }
+        Optional<Step> step = catalogue.find(word.text());
+        if (step.isEmpty()) {
+            List<String> words = Stream.concat(catalogue.steps().stream().map(Step::word), Stream.of(Routing.PARALLEL, Routing.USE)).toList();
+            problems.report(word.at(), "there is no step '" + shown(word.text()) + "'" + Nearest.hint(word.text(), words));
+            return List.of();
+        }
+        Values values = values(word, step.get(), common.body);
+        step.get().complaint(values).ifPresent(c -> problems.report(word.at(), c));
+        return common.on ? List.of(new Link.Use(common.name, word.at(), common.mix, step.get(), values)) : List.of();
+    }
+
+    private static String shown(String word) {
+        return word.length() > 40 ? word.substring(0, 40) + "…" : word;
+    }
+
+    private Values values(Word word, Step step, Tree body) {
+        Group list = step.body();
+        boolean empty = body instanceof Table t && t.entries().isEmpty() || body instanceof Leaf leaf && leaf.word().text().isEmpty();
+        if (list == null || empty) {
+            return settings.table(step.word(), step.settings(), empty ? new Table(word.at(), Map.of()) : body);
+        }
+        Values values = new Values(step.settings());
+        settings.group(list, body, values);
+        return values;
+    }
+
+    private List<Link.Branch> branches(Tree body, Path file, Map<String, Change> changes) throws ProblemsException {
+        if (!(body instanceof Rows rows) || rows.rows().isEmpty()) {
+            problems.report(body.at(), "parallel is a list of branches such as '- { level: -12 dB, steps: [ … ] }'");
+            return List.of();
+        }
+        List<Link.Branch> branches = new ArrayList<>();
+        for (Tree row : rows.rows()) {
+            if (!(row instanceof Table branch)) {
+                problems.report(row.at(), "a branch has 'level' and 'steps'");
+                continue;
+            }
+            for (Entry e : branch.entries().values()) {
+                if (!List.of("level", "steps").contains(e.key().text())) {
+                    problems.report(e.key().at(), "a branch has no '" + shown(e.key().text()) + "'; it has 'level' and 'steps'");
+                }
+            }
+            Entry level = branch.entries().get("level");
+            Entry list = branch.entries().get("steps");
+            Value db = (level == null ? Optional.<Value>empty() : settings.quantity(Routing.LEVEL, level.value())).orElse(Routing.LEVEL.usual().orElseThrow());
+            branches.add(new Link.Branch(branch.at(), db, list == null ? List.of() : links(list.value(), file, changes)));
+        }
+        return branches;
+    }
+
+    private List<Link> use(Word word, Tree body, Table beside, Path file, Map<String, Change> changes) throws ProblemsException {
+        for (Entry e : beside.entries().values()) {
+            if (!e.key().text().equals("with")) problems.report(e.key().at(), "'use' has no '" + e.key().text() + "'; put the chain into a branch of 'parallel' instead");
+        }
+        if (!(body instanceof Leaf leaf) || leaf.word().text().isBlank()) {
+            problems.report(body.at(), "use wants the path of a chain file, relative to this one");
+            return List.of();
+        }
+        Path folder = file.toAbsolutePath().getParent();
+        Path other;
+        try {
+            other = folder.resolve(leaf.word().text()).normalize();
+        } catch (InvalidPathException e) {
+            problems.report(leaf.at(), "this is no path: " + e.getReason());
+            return List.of();
+        }
+        if (open.contains(other)) {
+            problems.report(leaf.at(), "this chain uses itself by way of " + shown(leaf.word().text()));
+            return List.of();
+        }
+        if (!other.toFile().isFile()) {
+            problems.report(leaf.at(), "there is no chain file at " + shown(leaf.word().text()) + ", seen from the folder of this file");
+            return List.of();
+        }
+        // Changes from outside win over those written here.
+        Map<String, Change> inner = new LinkedHashMap<>();
+        Entry with = beside.entries().get("with");
+        if (with != null) {
+            if (with.value() instanceof Table table) {
+                for (Entry e : table.entries().values()) {
+                    if (e.value() instanceof Table t) inner.put(e.key().text(), new Change(e.key(), t, new boolean[1]));
+                    else problems.report(e.value().at(), "with wants settings for '" + shown(e.key().text()) + "' in braces");
+                }
+            } else {
+                problems.report(with.value().at(), "with wants the names of steps, each with settings in braces");
+            }
+        }
+        Map<String, Change> all = new LinkedHashMap<>(inner);
+        all.putAll(changes);
+        String name = Path.of(nameOf(word)).resolveSibling(leaf.word().text()).normalize().toString();
+        List<Link> links = file(other, name, all).links();
+        for (Change c : inner.values()) {
+            if (!c.used[0]) problems.report(c.name.at(), "that chain has no step called '" + shown(c.name.text()) + "'");
+        }
+        return links;
+    }
+
+    private static String nameOf(Word word) {
+        return word.at().source().name();
+    }
+
+    /** What every step may say, beside its word or among its settings, with the changes of whoever uses this chain. */
+    private final class Common {
+        final String name;
+        final Optional<Value> mix;
+        final boolean on;
+        /** The settings that are the step's own. */
+        final Tree body;
+
+        Common(Word word, Tree body, Table beside, Map<String, Change> changes) {
+            Map<String, Entry> said = new LinkedHashMap<>(beside.entries());
+            Map<String, Entry> own = new LinkedHashMap<>();
+            if (body instanceof Table table) {
+                for (Entry e : table.entries().values()) {
+                    String key = e.key().text();
+                    if (!Routing.EVERY_STEP.contains(key)) own.put(key, e);
+                    else if (said.putIfAbsent(key, e) != null) problems.report(e.key().at(), "'" + key + "' is given twice for this step");
+                }
+            }
+            this.name = Optional.ofNullable(said.get("name")).map(e -> text(e, "name")).orElse(word.text());
+            Change change = changes.get(name);
+            if (change != null) {
+                change.used[0] = true;
+                for (Entry e : change.settings.entries().values()) {
+                    if (Routing.EVERY_STEP.contains(e.key().text())) said.put(e.key().text(), e);
+                    else own.put(e.key().text(), e);
+                }
+            }
+            this.mix = Optional.ofNullable(said.get("mix")).flatMap(e -> settings.quantity(Routing.MIX, e.value()));
+            this.on = Optional.ofNullable(said.get("on")).map(this::isOn).orElse(true);
+            boolean named = body instanceof Table || body instanceof Leaf leaf && leaf.word().text().isEmpty();
+            if (!named && !own.isEmpty()) problems.report(change.name.at(), "only mix, on and name of '" + shown(name) + "' can be changed: its body is a list");
+            this.body = named ? new Table(body.at(), own) : body;
+        }
+
+        private String text(Entry e, String key) {
+            if (e.value() instanceof Leaf leaf && !leaf.word().text().isBlank()) return leaf.word().text();
+            problems.report(e.value().at(), key + " wants a word");
+            return key;
+        }
+
+        private boolean isOn(Entry e) {
+            String word = text(e, "on");
+            if (Set.of("no", "off", "false").contains(word)) return false;
+            if (!Set.of("yes", "on", "true").contains(word)) problems.report(e.value().at(), "on is yes or no, not \"" + shown(word) + "\"");
+            return true;
+        }
+    }
+}

@@ -1,0 +1,161 @@
+package linnet.chain;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import linnet.chain.Yaml.Entry;
+import linnet.chain.Yaml.Leaf;
+import linnet.chain.Yaml.Rows;
+import linnet.chain.Yaml.Table;
+import linnet.chain.Yaml.Tree;
+import linnet.setting.Choice;
+import linnet.setting.Group;
+import linnet.setting.Live;
+import linnet.setting.Quantity;
+import linnet.setting.Series;
+import linnet.setting.Setting;
+import linnet.setting.Settings;
+import linnet.setting.Unit;
+import linnet.setting.Value;
+import linnet.setting.Values;
+import linnet.text.Nearest;
+import linnet.text.Problems;
+import linnet.text.Span;
+
+/** Reads the settings of a step, or of an entry of a list, as their declaration says. */
+final class SettingsReader {
+    private final Problems problems;
+
+    SettingsReader(Problems problems) {
+        this.problems = problems;
+    }
+
+    /** Reads named settings; {@code owner} is what has them, for messages. */
+    Values table(String owner, Settings settings, Tree tree) {
+        Values values = new Values(settings);
+        boolean empty = tree instanceof Leaf leaf && leaf.word().text().isEmpty();
+        if (!(tree instanceof Table table)) {
+            if (!empty) problems.report(tree.at(), owner + " wants its settings in braces, such as { " + example(settings) + " }");
+            return values;
+        }
+        List<String> names = settings.all().stream().map(Setting::name).toList();
+        for (Entry e : table.entries().values()) {
+            Optional<Setting> setting = settings.all().stream().filter(s -> s.name().equals(e.key().text())).findFirst();
+            if (setting.isPresent()) read(setting.get(), e.value(), values);
+            else problems.report(e.key().at(), owner + " has no setting '" + cut(e.key().text()) + "'" + Nearest.hint(e.key().text(), names));
+        }
+        for (Settings.OneOf rule : settings.rules()) check(owner, rule, values, table);
+        return values;
+    }
+
+    private static String cut(String word) {
+        return word.length() > 40 ? word.substring(0, 40) + "…" : word;
+    }
+
+    private static String example(Settings settings) {
+        Setting first = settings.all().get(0);
+        return first.name() + ": " + (first instanceof Quantity q ? q.unit().example() : first instanceof Choice<?> c ? c.words().get(0) : "…");
+    }
+
+    private void check(String owner, Settings.OneOf rule, Values values, Table table) {
+        List<Setting> given = rule.settings().stream().filter(s -> table.entries().containsKey(s.name())).toList();
+        List<String> names = rule.settings().stream().map(Setting::name).toList();
+        if (given.size() > 1) {
+            Span second = table.entries().get(given.get(1).name()).key().at();
+            problems.report(second, owner + " has either " + given.get(0).name() + " or " + given.get(1).name() + ", not both");
+        } else if (given.isEmpty() && rule.needed()) {
+            problems.report(table.at(), owner + " needs one of " + String.join(", ", names));
+        }
+    }
+
+    private void read(Setting setting, Tree tree, Values values) {
+        values.place(setting, tree.at());
+        if (setting instanceof Quantity q) {
+            quantity(q, tree).ifPresent(v -> values.put(q, v));
+        } else if (setting instanceof Choice<?> c) {
+            if (tree instanceof Leaf leaf) c.read(leaf.word(), problems).ifPresent(v -> values.put(c, v));
+            else problems.report(tree.at(), c.name() + " is one of " + String.join(", ", c.words()));
+        } else if (setting instanceof Series s) {
+            series(s, tree, values);
+        } else if (setting instanceof Group g) {
+            group(g, tree, values);
+        }
+    }
+
+    /** A number, or for a live setting a table of times and numbers. */
+    Optional<Value> quantity(Quantity setting, Tree tree) {
+        if (tree instanceof Leaf leaf) return setting.read(leaf.word(), problems);
+        if (!(tree instanceof Table table)) {
+            problems.report(tree.at(), setting.name() + " wants one value");
+            return Optional.empty();
+        }
+        if (!(setting instanceof Live)) {
+            problems.report(tree.at(), setting.name() + " cannot move: it wants one value");
+            return Optional.empty();
+        }
+        return curve(setting, table);
+    }
+
+    private Optional<Value> curve(Quantity setting, Table table) {
+        List<Value.Point> points = new ArrayList<>();
+        double last = -1;
+        for (Map.Entry<String, Entry> e : table.entries().entrySet()) {
+            Span at = e.getValue().key().at();
+            var seconds = Unit.SECONDS.parse(e.getKey());
+            if (seconds.isEmpty() || seconds.getAsDouble() < 0) {
+                problems.report(at, setting.name() + " moves by times such as { 0 s: " + setting.unit().example() + ", 12.5 s: … }, not \"" + cut(e.getKey()) + "\"");
+                return Optional.empty();
+            }
+            if (seconds.getAsDouble() <= last) problems.report(at, "the times of " + setting.name() + " must go up");
+            last = seconds.getAsDouble();
+            if (!(e.getValue().value() instanceof Leaf leaf)) {
+                problems.report(e.getValue().value().at(), setting.name() + " wants one value at each time");
+                return Optional.empty();
+            }
+            Optional<Value> value = setting.read(leaf.word(), problems);
+            if (value.isEmpty()) return Optional.empty();
+            if (value.get() instanceof Value.Named n) {
+                problems.report(leaf.at(), setting.name() + " cannot move to \"" + n.word() + "\"");
+                return Optional.empty();
+            }
+            points.add(new Value.Point(last, value.get()));
+        }
+        if (points.isEmpty()) {
+            problems.report(table.at(), setting.name() + " wants a value");
+            return Optional.empty();
+        }
+        return Optional.of(new Value.Curve(points));
+    }
+
+    private void series(Series series, Tree tree, Values values) {
+        List<Tree> rows = tree instanceof Rows r ? r.rows() : List.of(tree);
+        if (rows.size() < series.fewest() || rows.size() > series.most()) {
+            problems.report(tree.at(), series.name() + " has " + series.fewest() + " to " + series.most() + " values, not " + rows.size());
+            return;
+        }
+        List<Value> read = new ArrayList<>();
+        for (Tree row : rows) {
+            if (row instanceof Leaf leaf) series.element().read(leaf.word(), problems).ifPresent(read::add);
+            else problems.report(row.at(), series.name() + " is a list of values such as [ " + series.element().unit().example() + " ]");
+        }
+        if (read.size() == rows.size()) values.put(series, read);
+    }
+
+    /** A list of entries that all have the same settings. */
+    void group(Group group, Tree tree, Values values) {
+        if (!(tree instanceof Rows rows)) {
+            problems.report(tree.at(), group.name() + " are a list: one '- ' before each, or [ {…}, {…} ]");
+            return;
+        }
+        if (rows.rows().size() > group.most()) {
+            problems.report(tree.at(), group.name() + " has at most " + group.most() + " entries, not " + rows.rows().size());
+            return;
+        }
+        List<Values> entries = new ArrayList<>();
+        String owner = "an entry of " + group.name();
+        for (Tree row : rows.rows()) entries.add(table(owner, group.entry(), row));
+        values.put(group, entries);
+        values.place(group, tree.at());
+    }
+}

@@ -1,0 +1,25 @@
+package linnet.plan;
+
+import java.util.List;
+
+/**
+ * Everything that will happen to a take, every path aligned to the sample.
+ *
+ * @param rate samples per second
+ * @param tempo beats per minute, 0 if there is none (then no note value is used)
+ * @param nodes in an order in which each comes after its feeds; the first is the take, the last is the print
+ */
+public record Plan(double rate, double tempo, List<Node> nodes) {
+    public Plan {
+        nodes = List.copyOf(nodes);
+    }
+
+    public Node output() {
+        return nodes.get(nodes.size() - 1);
+    }
+
+    /** How many times the take is passed through, at least. */
+    public int stages() {
+        return output().stage() + 1;
+    }
+}

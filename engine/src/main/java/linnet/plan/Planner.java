@@ -1,0 +1,131 @@
+package linnet.plan;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import linnet.chain.Chain;
+import linnet.chain.Link;
+import linnet.setting.Group;
+import linnet.setting.Quantity;
+import linnet.setting.Setting;
+import linnet.setting.Unit;
+import linnet.setting.Value;
+import linnet.setting.Values;
+import linnet.step.FixedValues;
+import linnet.step.Prepared;
+import linnet.step.Setup;
+import linnet.text.Problems;
+import linnet.text.ProblemsException;
+import linnet.text.Span;
+
+/** Turns a chain into a plan for a take of a given rate and number of channels. */
+public final class Planner {
+    private final double rate;
+    private final double tempo;
+    private final Problems problems = new Problems();
+    private final List<Node> nodes = new ArrayList<>();
+    private final Map<String, Integer> uses = new HashMap<>();
+
+    private Planner(double rate, double tempo) {
+        this.rate = rate;
+        this.tempo = tempo;
+    }
+
+    /**
+     * Plans a chain.
+     *
+     * @param tempo overrides the tempo of the chain
+     * @throws ProblemsException if the chain cannot be used at this rate or without a tempo
+     */
+    public static Plan plan(Chain chain, double rate, int channels, OptionalDouble tempo) throws ProblemsException {
+        double bpm = tempo.isPresent() ? tempo.getAsDouble() : chain.tempo().orElse(0);
+        Planner planner = new Planner(rate, bpm);
+        planner.nodes.add(new Node(0, "take", List.of(), channels, 0, 0, 0, Optional.empty()));
+        planner.links(chain.links(), 0);
+        planner.problems.check();
+        return new Plan(rate, bpm, planner.nodes);
+    }
+
+    /** Plans links one after the other; returns the last node. */
+    private int links(List<Link> links, int from) {
+        int at = from;
+        for (Link link : links) at = link instanceof Link.Use use ? use(use, at) : parallel((Link.Parallel) link, at);
+        return at;
+    }
+
+    private int use(Link.Use use, int from) {
+        if (!timesAreKnown(use.values(), use.at())) return from;
+        Node source = nodes.get(from);
+        Prepared prepared = use.step().prepare(new FixedValues(use.values(), tempo), new Setup(rate, source.channels()));
+        Node.Work work = new Node.Work(use, prepared);
+        int stage = source.stage() + (work.hears() ? 1 : 0);
+        int id = add(numbered(use.name()), List.of(new Feed(from, 0, new Level.Unity())), prepared.channels(), source.departure(), prepared.latency(), stage, Optional.of(work));
+        Value mix = use.mix().orElse(new Value.Amount(use.step().usualMix()));
+        return mixed(mix, from, id, use.name());
+    }
+
+    private int parallel(Link.Parallel parallel, int from) {
+        List<Integer> ends = new ArrayList<>();
+        List<Level> levels = new ArrayList<>();
+        for (Link.Branch branch : parallel.branches()) {
+            ends.add(links(branch.links(), from));
+            levels.add(branch.level().equals(new Value.Amount(0)) ? new Level.Unity() : new Level.Branch(branch.level()));
+        }
+        return mixed(parallel.mix().orElse(new Value.Amount(100)), from, sum(numbered(parallel.name()), ends, levels), parallel.name());
+    }
+
+    private int mixed(Value mix, int dry, int wet, String name) {
+        if (mix.equals(new Value.Amount(100))) return wet;
+        return sum(numbered(name + " mix"), List.of(dry, wet), List.of(new Level.Dry(mix), new Level.Wet(mix)));
+    }
+
+    /** Adds up what leaves some nodes, each delayed to the latest. */
+    private int sum(String name, List<Integer> ends, List<Level> levels) {
+        int arrival = ends.stream().mapToInt(e -> nodes.get(e).departure()).max().orElseThrow();
+        List<Feed> feeds = new ArrayList<>();
+        for (int i = 0; i < ends.size(); i++) feeds.add(new Feed(ends.get(i), arrival - nodes.get(ends.get(i)).departure(), levels.get(i)));
+        int channels = ends.stream().mapToInt(e -> nodes.get(e).channels()).max().orElseThrow();
+        int stage = ends.stream().mapToInt(e -> nodes.get(e).stage()).max().orElseThrow();
+        return add(name, feeds, channels, arrival, 0, stage, Optional.empty());
+    }
+
+    private int add(String name, List<Feed> feeds, int channels, int arrival, int latency, int stage, Optional<Node.Work> work) {
+        nodes.add(new Node(nodes.size(), name, feeds, channels, arrival, latency, stage, work));
+        return nodes.size() - 1;
+    }
+
+    private String numbered(String name) {
+        int n = uses.merge(name, 1, Integer::sum);
+        return n == 1 ? name : name + " " + n;
+    }
+
+    /** Note values need a tempo, and must lie in range at it. */
+    private boolean timesAreKnown(Values values, Span link) {
+        boolean known = true;
+        for (Setting s : values.settings().all()) {
+            if (s instanceof Quantity q) {
+                Span at = values.place(q).orElse(link);
+                known &= values.get(q).map(v -> isKnown(q, v, at)).orElse(true);
+            } else if (s instanceof Group g) {
+                for (Values entry : values.get(g)) known &= timesAreKnown(entry, link);
+            }
+        }
+        return known;
+    }
+
+    private boolean isKnown(Quantity q, Value value, Span at) {
+        if (value instanceof Value.Curve c) return c.points().stream().allMatch(p -> isKnown(q, p.value(), at));
+        if (!(value instanceof Value.Notes n)) return true;
+        if (tempo == 0) {
+            problems.report(at, n.text() + " needs a tempo: add 'tempo: 96 bpm' at the top of the chain, or say --tempo");
+            return false;
+        }
+        double seconds = n.quarters() * 60 / tempo;
+        if (q.inRange(q.unit() == Unit.SECONDS ? seconds : seconds * 1000)) return true;
+        problems.report(at, n.text() + " is " + Unit.MS.format(seconds * 1000) + " at " + Unit.BPM.format(tempo) + ": " + q.name() + " is outside " + q.rangeText());
+        return false;
+    }
+}

@@ -1,0 +1,169 @@
+package linnet.render;
+
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.ByteBuffer;
+import java.nio.DoubleBuffer;
+import java.nio.channels.FileChannel;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.nio.file.StandardOpenOption;
+import java.util.ArrayList;
+import java.util.List;
+import linnet.dsp.Sound;
+
+/**
+ * A signal kept between two stages, in full precision: in memory while a budget lasts, then in a temporary file. Written
+ * once from the front, then read from anywhere.
+ */
+final class Spool implements Sound, AutoCloseable {
+    private static final int CHUNK = 48_000;
+
+    /** Memory that all spools of a render share. */
+    static final class Budget {
+        private long bytes;
+
+        Budget(long bytes) {
+            this.bytes = bytes;
+        }
+
+        private synchronized boolean take(long wanted) {
+            if (bytes < wanted) return false;
+            bytes -= wanted;
+            return true;
+        }
+
+        private synchronized void give(long back) {
+            bytes += back;
+        }
+    }
+
+    private final double rate;
+    private final int channels;
+    private final Budget budget;
+    private final List<double[][]> chunks = new ArrayList<>();
+    private final ByteBuffer bytes;
+    private final DoubleBuffer doubles;
+    private double[][] last;
+    private int inLast;
+    private long frames;
+    private FileChannel file;
+
+    Spool(double rate, int channels, Budget budget) {
+        this.rate = rate;
+        this.channels = channels;
+        this.budget = budget;
+        this.bytes = ByteBuffer.allocate(CHUNK * Double.BYTES);
+        this.doubles = bytes.asDoubleBuffer();
+    }
+
+    /** Adds samples at the end. */
+    void append(double[][] x, int n) {
+        for (int done = 0; done < n; ) {
+            if (last == null || inLast == CHUNK) next();
+            int m = Math.min(n - done, CHUNK - inLast);
+            for (int c = 0; c < channels; c++) System.arraycopy(x[c], done, last[c], inLast, m);
+            inLast += m;
+            done += m;
+            frames += m;
+        }
+    }
+
+    /** Begins a chunk: a new one in memory, or the same again once it is written to the file. */
+    private void next() {
+        long size = (long) CHUNK * channels * Double.BYTES;
+        boolean fits = file == null && budget.take(size);
+        if (last != null && !fits) spill();
+        if (last == null || fits) last = new double[channels][CHUNK];
+        if (fits) chunks.add(last);
+        inLast = 0;
+    }
+
+    /** Writes the last chunk to the file, unless it is one of those kept in memory. */
+    private void spill() {
+        if (!chunks.isEmpty() && chunks.get(chunks.size() - 1) == last) {
+            last = new double[channels][CHUNK];
+            return;
+        }
+        try {
+            open();
+            for (int c = 0; c < channels; c++) {
+                doubles.clear().put(last[c], 0, CHUNK);
+                write(bytes.clear(), place(frames / CHUNK - 1, c));
+            }
+        } catch (IOException e) {
+            throw new UncheckedIOException("there is no room for what must be kept between two stages: " + e.getMessage(), e);
+        }
+    }
+
+    private void open() throws IOException {
+        if (file != null) return;
+        Path path = Files.createTempFile("linnet-", ".spool");
+        file = FileChannel.open(path, StandardOpenOption.READ, StandardOpenOption.WRITE, StandardOpenOption.DELETE_ON_CLOSE);
+    }
+
+    private void write(ByteBuffer from, long at) throws IOException {
+        while (from.hasRemaining()) at += file.write(from, at);
+    }
+
+    /** Where a chunk that is not in memory begins in the file. */
+    private long place(long chunk, int channel) {
+        return ((chunk - chunks.size()) * channels + channel) * CHUNK * Double.BYTES;
+    }
+
+    @Override
+    public double rate() {
+        return rate;
+    }
+
+    @Override
+    public int channels() {
+        return channels;
+    }
+
+    @Override
+    public long frames() {
+        return frames;
+    }
+
+    @Override
+    public void read(long from, double[][] into, int n) {
+        for (int done = 0; done < n; ) {
+            long chunk = (from + done) / CHUNK;
+            int within = (int) ((from + done) % CHUNK);
+            int m = Math.min(n - done, CHUNK - within);
+            boolean isLast = (chunk + 1) * CHUNK > frames - inLast && last != null && chunk == (frames - 1) / CHUNK;
+            for (int c = 0; c < channels; c++) {
+                if (chunk < chunks.size()) System.arraycopy(chunks.get((int) chunk)[c], within, into[c], done, m);
+                else if (isLast) System.arraycopy(last[c], within, into[c], done, m);
+                else load(place(chunk, c) + (long) within * Double.BYTES, into[c], done, m);
+            }
+            done += m;
+        }
+    }
+
+    private void load(long at, double[] into, int offset, int n) {
+        try {
+            bytes.clear().limit(n * Double.BYTES);
+            while (bytes.hasRemaining()) {
+                int got = file.read(bytes, at + bytes.position());
+                if (got < 0) throw new IOException("the temporary file is shorter than it was");
+            }
+            doubles.clear().get(into, offset, n);
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
+    }
+
+    @Override
+    public void close() {
+        budget.give((long) chunks.size() * CHUNK * channels * Double.BYTES);
+        chunks.clear();
+        last = null;
+        try {
+            if (file != null) file.close();
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
+    }
+}

@@ -36,33 +36,25 @@ public final class Dither {
      * Rounds n samples (full scale 1.0) to integers of {@code bits}, those beyond full scale to the outermost ones.
      *
      * @param frame place of {@code x[0]} in the print, in samples
-     * @return how many samples lay beyond full scale
      */
-    int cut(double[] x, int n, int channel, long frame, int bits, int[] into) {
+    void cut(double[] x, int n, int channel, long frame, int bits, int[] into) {
         double scale = 1L << bits - 1;
-        return on ? dithered(x, n, mix(seed + (channel + 1) * STEP), frame, scale, into) : rounded(x, n, scale, into);
+        if (on) dithered(x, n, mix(seed + (channel + 1) * STEP), frame, scale, into);
+        else rounded(x, n, scale, into);
     }
 
-    private static int dithered(double[] x, int n, long key, long frame, double scale, int[] into) {
-        int over = 0;
+    private static void dithered(double[] x, int n, long key, long frame, double scale, int[] into) {
         for (int i = 0; i < n; i++) {
             long random = mix(key + (frame + i) * STEP);
             double triangle = ((random >>> 32) - (random & MASK)) * 0x1p-32;
-            double v = x[i];
-            into[i] = clamped(Math.rint(v * scale + triangle), scale);
-            over += Math.abs(v) > 1 ? 1 : 0;
+            into[i] = clamped(Math.rint(x[i] * scale + triangle), scale);
         }
-        return over;
     }
 
-    private static int rounded(double[] x, int n, double scale, int[] into) {
-        int over = 0;
+    private static void rounded(double[] x, int n, double scale, int[] into) {
         for (int i = 0; i < n; i++) {
-            double v = x[i];
-            into[i] = clamped(Math.rint(v * scale), scale);
-            over += Math.abs(v) > 1 ? 1 : 0;
+            into[i] = clamped(Math.rint(x[i] * scale), scale);
         }
-        return over;
     }
 
     private static int clamped(double v, double scale) {

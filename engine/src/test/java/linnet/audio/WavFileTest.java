@@ -4,6 +4,8 @@ import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 
 import java.nio.file.Path;
+import java.util.Arrays;
+import java.util.List;
 import linnet.Voices;
 import org.junit.jupiter.api.Test;
 
@@ -19,10 +21,10 @@ class WavFileTest {
                 for (int from = n - 480; from >= 0; from -= 4801) {
                     parts.read(from, block, 480);
                     for (int c = 0; c < all.length; c++) {
-                        assertArrayEquals(java.util.Arrays.copyOfRange(all[c], from, from + 480), block[c]);
+                        assertArrayEquals(Arrays.copyOfRange(all[c], from, from + 480), block[c]);
                     }
                 }
-                assertEquals(whole.header().remarks(), java.util.List.of(), voice.toString());
+                assertEquals(whole.header().remarks(), List.of(), voice.toString());
             }
         }
     }

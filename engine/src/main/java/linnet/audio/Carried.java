@@ -1,0 +1,106 @@
+package linnet.audio;
+
+import java.io.ByteArrayOutputStream;
+import java.nio.ByteBuffer;
+import java.nio.ByteOrder;
+import java.nio.charset.StandardCharsets;
+import java.util.Arrays;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+import java.util.stream.Stream;
+
+/**
+ * The chunks of a take as they belong on its print: the broadcast extension (EBU Tech 3285) before the sound, cues, labels
+ * and info behind it.
+ */
+final class Carried {
+    private static final int CUE_BYTES = 24;
+    private static final int BEXT_BYTES = 602;
+    private static final int TIME_REFERENCE_AT = 338;
+    private static final int VERSION_AT = 346;
+    private static final int LOUDNESS_AT = 412;
+    private static final int LOUDNESS_FIELDS = 5;
+    private static final short UNUSED_LOUDNESS = 0x7FFF;
+
+    private Carried() {}
+
+    static List<Chunk> before(Print print) {
+        return chunks(print, "bext").map(c -> new Chunk("bext", extension(c.body(), print))).toList();
+    }
+
+    static List<Chunk> after(Print print, long frames) {
+        Set<Integer> gone = new HashSet<>();
+        return Stream.concat(
+                chunks(print, "cue ").map(c -> new Chunk("cue ", cues(c.body(), print, frames, gone))).filter(c -> c.body().length > 4).toList().stream(),
+                chunks(print, "LIST").map(c -> new Chunk("LIST", labels(c.body(), gone))).filter(c -> c.body().length > 4)).toList();
+    }
+
+    private static Stream<Chunk> chunks(Print print, String id) {
+        return print.source() == null ? Stream.of() : print.source().chunks().stream().filter(c -> c.id().equals(id));
+    }
+
+    /** Start time moved to the start of the print, the loudness of the take taken out, a line of coding history added. */
+    private static byte[] extension(byte[] take, Print print) {
+        if (take.length < BEXT_BYTES) return take;
+        int end = take.length;
+        while (end > BEXT_BYTES && take[end - 1] == 0) end--;
+        boolean open = end > BEXT_BYTES && take[end - 1] != '\n';
+        String line = String.format("%sA=PCM,F=%d,W=%d,M=%s,T=linnet%s\r\n", open ? "\r\n" : "", print.rate(), print.format().bits(),
+                print.channels() == 1 ? "mono" : "stereo", print.format().isFloat() ? "; float" : "");
+        byte[] history = line.getBytes(StandardCharsets.US_ASCII);
+        ByteBuffer b = little(Arrays.copyOf(take, end + history.length));
+        b.put(end, history);
+        long start = b.getLong(TIME_REFERENCE_AT);
+        b.putLong(TIME_REFERENCE_AT, Math.round(start * ratio(print)) + print.from());
+        if (b.getShort(VERSION_AT) >= 2) {
+            for (int i = 0; i < LOUDNESS_FIELDS; i++) b.putShort(LOUDNESS_AT + 2 * i, UNUSED_LOUDNESS);
+        }
+        return b.array();
+    }
+
+    /** The cues inside the print, moved to it; the ids of the others are added to {@code gone}. */
+    private static byte[] cues(byte[] take, Print print, long frames, Set<Integer> gone) {
+        if (take.length < 4) return new byte[0];
+        ByteBuffer from = little(take);
+        int count = (int) Math.min(from.getInt(0) & 0xFFFF_FFFFL, (take.length - 4) / CUE_BYTES);
+        ByteBuffer to = little(new byte[4 + count * CUE_BYTES]).position(4);
+        for (int at = 4; at < 4 + count * CUE_BYTES; at += CUE_BYTES) {
+            long frame = Math.round((from.getInt(at + 20) & 0xFFFF_FFFFL) * ratio(print)) - print.from();
+            if (frame < 0 || frame >= frames) {
+                gone.add(from.getInt(at));
+                continue;
+            }
+            // Without a play list, which is not carried on, the place in the play order is the place in the sound.
+            to.putInt(from.getInt(at)).putInt((int) frame).put(take, at + 8, 12).putInt((int) frame);
+        }
+        to.putInt(0, to.position() / CUE_BYTES);
+        return Arrays.copyOf(to.array(), to.position());
+    }
+
+    /** A LIST without the labels, notes and regions of cues that are gone; info is left as it is. */
+    private static byte[] labels(byte[] take, Set<Integer> gone) {
+        ByteBuffer from = little(take);
+        if (!new String(take, 0, 4, StandardCharsets.ISO_8859_1).equals("adtl") || gone.isEmpty()) return take;
+        ByteArrayOutputStream to = new ByteArrayOutputStream();
+        to.write(take, 0, 4);
+        for (int at = 4; at + 12 <= take.length; ) {
+            long length = from.getInt(at + 4) & 0xFFFF_FFFFL;
+            long next = at + 8 + length + length % 2;
+            if (length < 4 || at + 8 + length > take.length) break;
+            int end = (int) Math.min(next, take.length);
+            if (!gone.contains(from.getInt(at + 8))) to.write(take, at, end - at);
+            at = end;
+        }
+        return to.toByteArray();
+    }
+
+    /** Frames of the print per frame of the take. */
+    private static double ratio(Print print) {
+        return (double) print.rate() / print.source().rate();
+    }
+
+    private static ByteBuffer little(byte[] bytes) {
+        return ByteBuffer.wrap(bytes).order(ByteOrder.LITTLE_ENDIAN);
+    }
+}

@@ -1,0 +1,313 @@
+package linnet.audio;
+
+import java.io.IOException;
+import java.nio.ByteBuffer;
+import java.nio.ByteOrder;
+import java.nio.channels.FileChannel;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.FileAlreadyExistsException;
+import java.nio.file.Files;
+import java.nio.file.LinkOption;
+import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
+import java.nio.file.StandardOpenOption;
+import java.util.List;
+import java.util.Locale;
+import java.util.concurrent.ThreadLocalRandom;
+
+/**
+ * Writes a print. The bytes go to a file beside the target that takes its name only in {@link #finish}; closed before that,
+ * nothing remains. A file that outgrows 4 GiB becomes RF64 (EBU Tech 3306) in the room kept for it.
+ *
+ * <p>Integers of 16 and 24 bits carry the plain PCM tag, the form that every reader knows: for mono and stereo with whole
+ * bytes the extensible form would say nothing more.
+ */
+public final class WavWriter implements AutoCloseable {
+    /** Samples per channel that are encoded at a time. */
+    private static final int BLOCK = 4096;
+    /** A size of 32 bits that says "see ds64". */
+    private static final int IN_DS64 = 0xFFFF_FFFF;
+    private static final int DS64_BYTES = 28;
+    /** Behind the RIFF head and the room for ds64. */
+    private static final int FMT_AT = 12 + 8 + DS64_BYTES;
+    private static final String MAKE_ROOM = "free some space or choose another folder";
+
+    private final Path target;
+    private final Path unfinished;
+    private final Print print;
+    private final long largestRiff;
+    private final FileChannel channel;
+    private final ByteBuffer buffer;
+    private final double[][] samples;
+    private final int[][] integers;
+    private final int frameBytes;
+    private final long soundAt;
+    private long over;
+    private double peak;
+    private long frames;
+    private boolean finished;
+
+    private WavWriter(Path target, Path unfinished, FileChannel channel, Print print, long largestRiff) throws IOException {
+        this.target = target;
+        this.unfinished = unfinished;
+        this.channel = channel;
+        this.print = print;
+        this.largestRiff = largestRiff;
+        this.frameBytes = print.channels() * print.format().bytes();
+        this.buffer = little(BLOCK * frameBytes);
+        this.samples = new double[print.channels()][BLOCK];
+        this.integers = new int[print.channels()][BLOCK];
+        ByteBuffer head = header();
+        this.soundAt = head.limit();
+        put(head, 0);
+    }
+
+    /**
+     * Opens a print for writing.
+     *
+     * @throws SoundFileException where the target is there already, is one of the inputs, or its folder cannot be written
+     */
+    public static WavWriter create(Path target, Print print) throws SoundFileException {
+        return create(target, print, 0xFFFF_FFFFL);
+    }
+
+    /** With another limit for a plain RIFF, so that a test need not write 4 GiB. */
+    static WavWriter create(Path target, Print print, long largestRiff) throws SoundFileException {
+        refuseInputs(target, print);
+        if (Files.isDirectory(target)) throw new SoundFileException(target, "is a folder", "give the print a file name");
+        if (!print.overwrite() && Files.exists(target, LinkOption.NOFOLLOW_LINKS)) throw exists(target);
+        Path folder = target.toAbsolutePath().getParent();
+        if (!Files.isDirectory(folder)) throw new SoundFileException(target, "has no folder to go to", "make the folder first");
+        Path unfinished = folder.resolve(".linnet-" + Long.toHexString(ThreadLocalRandom.current().nextLong()) + ".part");
+        FileChannel channel = null;
+        try {
+            channel = FileChannel.open(unfinished, StandardOpenOption.WRITE, StandardOpenOption.CREATE_NEW);
+            return new WavWriter(target, unfinished, channel, print, largestRiff);
+        } catch (IOException e) {
+            SoundFileException refusal = unwritable(target, e);
+            try {
+                if (channel != null) discard(channel, unfinished);
+            } catch (IOException left) {
+                refusal.addSuppressed(left);
+            }
+            throw refusal;
+        }
+    }
+
+    private static void refuseInputs(Path target, Print print) throws SoundFileException {
+        for (Path input : print.inputs()) {
+            try {
+                // By identity, so that links and other spellings of the same file are seen through.
+                if (Files.exists(target) && Files.isSameFile(target, input)) {
+                    throw new SoundFileException(target, "is an input of this print", "give the print another name");
+                }
+            } catch (SoundFileException e) {
+                throw e;
+            } catch (IOException e) {
+                throw new SoundFileException(target, "cannot be told from the input " + input.getFileName(), "give the print another name", e);
+            }
+        }
+    }
+
+    private static SoundFileException exists(Path target) {
+        return new SoundFileException(target, "is there already", "give the print another name, or ask to overwrite");
+    }
+
+    private static SoundFileException unwritable(Path target, IOException e) {
+        return e instanceof SoundFileException s ? s : new SoundFileException(target, "cannot be written", MAKE_ROOM, e);
+    }
+
+    /**
+     * Appends n samples of each channel, planar, from index 0.
+     *
+     * @throws IllegalArgumentException where a sample is not a number, or too large for any format: a defect of the sender
+     */
+    public void write(double[][] block, int n) throws SoundFileException {
+        for (int done = 0; done < n; ) {
+            int count = Math.min(BLOCK, n - done);
+            for (int c = 0; c < print.channels(); c++) {
+                System.arraycopy(block[c], done, samples[c], 0, count);
+                measure(samples[c], count, c);
+            }
+            encode(count);
+            try {
+                put(buffer.flip(), soundAt + frames * frameBytes);
+            } catch (IOException e) {
+                throw unwritable(target, e);
+            }
+            frames += count;
+            done += count;
+        }
+    }
+
+    private void measure(double[] x, int n, int channel) {
+        double top = peak;
+        long beyond = 0;
+        for (int i = 0; i < n; i++) {
+            double v = Math.abs(x[i]);
+            if (!(v <= Float.MAX_VALUE)) throw wild(v, frames + i, channel);
+            if (v > 1) beyond++;
+            top = v > top ? v : top;
+        }
+        peak = top;
+        over += beyond;
+    }
+
+    private IllegalArgumentException wild(double v, long frame, int channel) {
+        String what = Double.isNaN(v) ? "is not a number" : "is infinite";
+        return new IllegalArgumentException(String.format(Locale.ROOT, "%s: the sample at %.3f s%s %s",
+                target.getFileName(), (double) (print.from() + frame) / print.rate(), WavFile.side(channel, print.channels()), what));
+    }
+
+    /** Fills the buffer with n frames, interleaved. */
+    private void encode(int n) {
+        buffer.clear();
+        int bits = print.format().bits();
+        if (!print.format().isFloat()) {
+            for (int c = 0; c < print.channels(); c++) {
+                print.dither().cut(samples[c], n, c, print.from() + frames, bits, integers[c]);
+            }
+        }
+        for (int c = 0; c < print.channels(); c++) {
+            int at = c * bits / 8;
+            switch (print.format()) {
+                case INT_16 -> pack16(integers[c], n, buffer, at, frameBytes);
+                case INT_24 -> pack24(integers[c], n, buffer, at, frameBytes);
+                default -> packFloat(samples[c], n, buffer, at, frameBytes);
+            }
+        }
+        buffer.position(n * frameBytes);
+    }
+
+    private static void pack16(int[] x, int n, ByteBuffer to, int at, int stride) {
+        for (int i = 0, p = at; i < n; i++, p += stride) to.putShort(p, (short) x[i]);
+    }
+
+    private static void pack24(int[] x, int n, ByteBuffer to, int at, int stride) {
+        for (int i = 0, p = at; i < n; i++, p += stride) {
+            to.putShort(p, (short) x[i]);
+            to.put(p + 2, (byte) (x[i] >> 16));
+        }
+    }
+
+    private static void packFloat(double[] x, int n, ByteBuffer to, int at, int stride) {
+        for (int i = 0, p = at; i < n; i++, p += stride) to.putFloat(p, (float) x[i]);
+    }
+
+    /**
+     * Completes the file and gives it its name.
+     *
+     * @throws SoundFileException where the disk is full or another file has taken the name meanwhile; nothing is left then
+     */
+    public Written finish() throws SoundFileException {
+        try {
+            long soundBytes = frames * frameBytes;
+            long end = soundAt + soundBytes;
+            if (soundBytes % 2 == 1) end += put(ByteBuffer.allocate(1), end);
+            for (Chunk chunk : Carried.after(print, frames)) end += put(chunk(chunk), end);
+            complete(end - 8, soundBytes);
+            channel.close();
+            takeName();
+            finished = true;
+            return new Written(target, frames, over, peak);
+        } catch (IOException e) {
+            throw unwritable(target, e);
+        }
+    }
+
+    /** Moves the finished file over its name in one act. A name that must be new is claimed first, so that no other is lost. */
+    private void takeName() throws IOException {
+        boolean claimed = false;
+        try {
+            if (!print.overwrite()) {
+                Files.createFile(target);
+                claimed = true;
+            }
+            Files.move(unfinished, target, StandardCopyOption.ATOMIC_MOVE);
+        } catch (FileAlreadyExistsException e) {
+            throw exists(target);
+        } catch (IOException e) {
+            if (claimed) Files.deleteIfExists(target);
+            throw e;
+        }
+    }
+
+    /** Drops the print, unless it was finished. */
+    @Override
+    public void close() throws SoundFileException {
+        if (!finished) {
+            try {
+                discard(channel, unfinished);
+            } catch (IOException e) {
+                throw new SoundFileException(target, "could not be given up: its part " + unfinished.getFileName() + " remains", "delete it", e);
+            }
+        }
+    }
+
+    private static void discard(FileChannel channel, Path unfinished) throws IOException {
+        try {
+            channel.close();
+        } finally {
+            Files.deleteIfExists(unfinished);
+        }
+    }
+
+    /** All that stands before the sound, with the sizes still open. */
+    private ByteBuffer header() {
+        SampleFormat format = print.format();
+        List<Chunk> before = Carried.before(print);
+        int fmtBytes = format.isFloat() ? 18 : 16;
+        int length = FMT_AT + 8 + fmtBytes + (format.isFloat() ? 12 : 0) + 8;
+        for (Chunk chunk : before) length += chunk(chunk).limit();
+        ByteBuffer b = little(length);
+        b.put(ascii("RIFF")).putInt(0).put(ascii("WAVE"));
+        b.put(ascii("JUNK")).putInt(DS64_BYTES).position(FMT_AT);
+        b.put(ascii("fmt ")).putInt(fmtBytes);
+        b.putShort((short) (format.isFloat() ? 3 : 1)).putShort((short) print.channels());
+        b.putInt(print.rate()).putInt(print.rate() * frameBytes);
+        b.putShort((short) frameBytes).putShort((short) format.bits());
+        if (format.isFloat()) b.putShort((short) 0).put(ascii("fact")).putInt(4).putInt(0);
+        for (Chunk chunk : before) b.put(chunk(chunk));
+        b.put(ascii("data")).putInt(0);
+        return b.flip();
+    }
+
+    /** Fills in the sizes; beyond the reach of 32 bits they go to a ds64 chunk in the place of JUNK. */
+    private void complete(long riffBytes, long soundBytes) throws IOException {
+        boolean wide = riffBytes > largestRiff;
+        if (wide) {
+            ByteBuffer b = little(FMT_AT);
+            b.put(ascii("RF64")).putInt(IN_DS64).put(ascii("WAVE")).put(ascii("ds64")).putInt(DS64_BYTES);
+            b.putLong(riffBytes).putLong(soundBytes).putLong(frames).putInt(0);
+            put(b.flip(), 0);
+        } else {
+            put(little(4).putInt((int) riffBytes).flip(), 4);
+        }
+        if (print.format().isFloat()) {
+            put(little(4).putInt(frames > 0xFFFF_FFFFL ? IN_DS64 : (int) frames).flip(), FMT_AT + 8 + 18 + 8);
+        }
+        put(little(4).putInt(wide ? IN_DS64 : (int) soundBytes).flip(), soundAt - 4);
+    }
+
+    private static ByteBuffer chunk(Chunk chunk) {
+        int length = chunk.body().length;
+        ByteBuffer b = little(8 + length + length % 2);
+        b.put(ascii(chunk.id())).putInt(length).put(chunk.body());
+        return b.rewind();
+    }
+
+    private static ByteBuffer little(int bytes) {
+        return ByteBuffer.allocate(bytes).order(ByteOrder.LITTLE_ENDIAN);
+    }
+
+    private static byte[] ascii(String id) {
+        return id.getBytes(StandardCharsets.ISO_8859_1);
+    }
+
+    /** Writes all of the buffer and returns how many bytes that were. */
+    private int put(ByteBuffer bytes, long at) throws IOException {
+        int length = bytes.remaining();
+        while (bytes.hasRemaining()) at += channel.write(bytes, at);
+        return length;
+    }
+}

@@ -1,0 +1,2 @@
+/** Pitch of a single voice: periodicity of one frame, and its path through time. */
+package linnet.dsp.pitch;

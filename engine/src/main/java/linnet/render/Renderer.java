@@ -1,0 +1,303 @@
+package linnet.render;
+
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.concurrent.Callable;
+import java.util.concurrent.ExecutionException;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
+import linnet.dsp.Cell;
+import linnet.dsp.Excerpt;
+import linnet.dsp.Sound;
+import linnet.hear.Ear;
+import linnet.plan.Feed;
+import linnet.plan.Node;
+import linnet.plan.Plan;
+import linnet.setting.Values;
+import linnet.step.Kernel;
+import linnet.step.LiveValues;
+import linnet.text.Problems;
+import linnet.text.ProblemsException;
+
+/**
+ * Runs a plan. The nodes of a stage work chunk by chunk, so memory does not grow with the take; what a later stage hears
+ * or needs again is spooled between them. Bits do not depend on the size of the chunks or on the number of threads.
+ */
+public final class Renderer implements AutoCloseable {
+    /** Below this a signal between two stages has ended: no gain that follows brings it up to be heard. */
+    private static final double ENDED = 1e-7;
+    /** -90 dBFS: below this a print has ended. */
+    private static final double QUIET = StrictMath.pow(10, -90 / 20.0);
+
+    private static final double QUIET_SECONDS = 0.5;
+    /** An echo may be set to die hardly at all; a print does not run on for longer than this. */
+    private static final double LONGEST_TAIL_SECONDS = 600;
+
+    /**
+     * @param block samples worked on at a time, 1 or more
+     * @param threads 1 or more
+     * @param tail how long the print runs on
+     * @param from first sample wanted
+     * @param to end of the samples wanted; -1 for the end of the print
+     */
+    public record Options(int block, int threads, Tail tail, long from, long to) {
+        /** The whole print. */
+        public static Options usual() {
+            return new Options(Cell.LENGTH, 1, new Tail.Auto(), 0, -1);
+        }
+    }
+
+    /** Takes the print, from the front, in pieces of any size. */
+    public interface Sink {
+        void write(double[][] x, int n) throws IOException;
+    }
+
+    /** Is told how far the render is. */
+    public interface Progress {
+        void at(int stage, int stages, double share);
+    }
+
+    private final Plan plan;
+    private final Sound take;
+    private final Options options;
+    private final Progress progress;
+    private final Spool.Budget budget = new Spool.Budget(Runtime.getRuntime().maxMemory() / 3);
+    private final Map<Integer, Spool> spools = new HashMap<>();
+    private final List<Resolved> resolved = new ArrayList<>();
+    private final List<Rendered.Cost> costs = new ArrayList<>();
+    private final ExecutorService pool;
+
+    public Renderer(Plan plan, Sound take, Options options, Progress progress) {
+        this.plan = plan;
+        this.take = take;
+        this.options = options;
+        this.progress = progress;
+        this.pool = options.threads() > 1 ? Executors.newFixedThreadPool(options.threads() - 1, Renderer::daemon) : null;
+    }
+
+    private static Thread daemon(Runnable work) {
+        Thread thread = new Thread(work, "render");
+        thread.setDaemon(true);
+        return thread;
+    }
+
+    /**
+     * Renders the take to a print.
+     *
+     * @throws ProblemsException if a value stated against the singer cannot be measured on this take
+     */
+    public Rendered render(Sink sink) throws ProblemsException, IOException {
+        for (int stage = 0; stage < plan.stages() - 1; stage++) spool(stage);
+        long frames = print(start(plan.stages() - 1), sink);
+        return new Rendered(frames, plan.output().channels(), resolved, costs);
+    }
+
+    /** Finds every number that is found by hearing, and prints nothing. */
+    public Rendered resolve() throws ProblemsException, IOException {
+        for (int stage = 0; stage < plan.stages() - 1; stage++) spool(stage);
+        start(plan.stages() - 1);
+        return new Rendered(0, plan.output().channels(), resolved, costs);
+    }
+
+    /** Starts the kernels of a stage; what they must hear is there. */
+    private List<Post> start(int stage) throws ProblemsException {
+        Problems problems = new Problems();
+        List<Post> posts = new ArrayList<>();
+        Map<Integer, double[][]> outs = new HashMap<>();
+        for (Node node : plan.nodes()) {
+            if (node.stage() != stage || node.feeds().isEmpty() && stage > 0) continue;
+            double[][] out = new double[2][options.block()];
+            outs.put(node.id(), out);
+            posts.add(new Post(node, supplies(node, outs), kernel(node, problems), out));
+        }
+        problems.check();
+        return posts;
+    }
+
+    private List<Supply> supplies(Node node, Map<Integer, double[][]> outs) {
+        List<Supply> supplies = new ArrayList<>();
+        List<Feed> feeds = node.feeds().isEmpty() ? List.of(new Feed(0, 0, new linnet.plan.Level.Unity())) : node.feeds();
+        for (Feed feed : feeds) {
+            Node source = plan.nodes().get(feed.from());
+            boolean earlier = source.stage() < node.stage() || node.feeds().isEmpty();
+            double[][] from = earlier ? new double[2][options.block()] : outs.get(feed.from());
+            Sound sound = earlier ? sound(source) : null;
+            supplies.add(new Supply(feed, from, source.channels(), sound, plan.rate(), plan.tempo(), node.arrival()));
+        }
+        return supplies;
+    }
+
+    /** What an earlier stage left of a node. */
+    private Sound sound(Node node) {
+        return node.id() == 0 ? take : spools.get(node.id());
+    }
+
+    private Kernel kernel(Node node, Problems problems) {
+        if (node.work().isEmpty()) return null;
+        Node.Work work = node.work().get();
+        long began = System.nanoTime();
+        Values values = work.use().values();
+        Ear ear = null;
+        if (work.hears()) {
+            // The take's own length, in the take's own time: tails and delays are not the singer.
+            ear = new Ear(new Excerpt(sound(plan.nodes().get(node.feeds().get(0).from())), node.arrival(), take.frames()));
+            Problems here = new Problems();
+            values = new Resolver(node.name(), ear, work.use().at(), here, resolved).resolve(values);
+            here.sorted().forEach(p -> problems.report(p.at(), p.message()));
+            if (!here.isEmpty()) return null;
+        }
+        LiveValues live = new LiveValues(values, plan.tempo(), plan.rate(), node.arrival(), (what, value) -> resolved.add(new Resolved(node.name(), what, "", value)));
+        Kernel kernel = work.prepared().start().kernel(live, ear);
+        costs.add(new Rendered.Cost(node.name(), 0, (System.nanoTime() - began) * 1e-9));
+        return kernel;
+    }
+
+    /** Runs a stage, and keeps what later stages need. */
+    private void spool(int stage) throws ProblemsException {
+        Set<Integer> needed = needed(stage);
+        if (needed.isEmpty()) return;
+        List<Post> posts = start(stage);
+        Map<Post, Spool> kept = new HashMap<>();
+        for (Post post : posts) {
+            if (needed.contains(post.node().id())) {
+                Spool spool = new Spool(plan.rate(), post.node().channels(), budget);
+                spools.put(post.node().id(), spool);
+                kept.put(post, spool);
+            }
+        }
+        long least = take.frames() + longestDeparture(posts);
+        Ending ending = new Ending(ENDED, hold(posts));
+        for (long at = 0; at < ending.endAfter(least) && at < least + tailLimit(); at += options.block()) {
+            run(posts, at, options.block());
+            for (Map.Entry<Post, Spool> e : kept.entrySet()) {
+                e.getValue().append(e.getKey().out(), options.block());
+                ending.hear(e.getKey().out(), e.getKey().node().channels(), at, options.block());
+            }
+            progress.at(stage, plan.stages(), Math.min(1, (double) at / least));
+        }
+        account(posts);
+        release(stage);
+    }
+
+    /** Nodes of this stage that a later one reads; the take is there anyway. */
+    private Set<Integer> needed(int stage) {
+        Set<Integer> needed = new HashSet<>();
+        for (Node node : plan.nodes()) {
+            for (Feed feed : node.feeds()) {
+                Node source = plan.nodes().get(feed.from());
+                if (node.stage() > stage && source.stage() == stage && source.id() != 0) needed.add(source.id());
+            }
+        }
+        return needed;
+    }
+
+    /** Closes the spools that no stage after this one reads. */
+    private void release(int stage) {
+        Set<Integer> later = new HashSet<>();
+        for (Node node : plan.nodes()) if (node.stage() > stage) node.feeds().forEach(f -> later.add(f.from()));
+        spools.entrySet().removeIf(e -> {
+            if (later.contains(e.getKey())) return false;
+            e.getValue().close();
+            return true;
+        });
+    }
+
+    /** Runs the last stage into the sink; returns the length of the print. */
+    private long print(List<Post> posts, Sink sink) throws IOException {
+        Post last = posts.get(posts.size() - 1);
+        int latency = plan.output().departure();
+        Printer printer = new Printer(sink, last.node().channels(), latency, options, take.frames(), plan.rate());
+        Ending ending = new Ending(QUIET, hold(posts));
+        long least = latency + printer.least();
+        for (long at = 0; ; at += options.block()) {
+            // A block of several minutes would run far past the end of the print: it ends where the print may.
+            int n = options.block();
+            long end = printer.fixedEnd() >= 0 ? latency + printer.fixedEnd() : Math.min(ending.endAfter(least), least + tailLimit());
+            if (at >= end) break;
+            run(posts, at, n);
+            ending.hear(last.out(), last.node().channels(), at, n);
+            printer.add(last.out(), n, Math.max(0, ending.lastLoud() + 1 + (long) (QUIET_SECONDS * plan.rate()) - latency));
+            progress.at(plan.stages() - 1, plan.stages(), Math.min(1, (double) at / least));
+        }
+        account(posts);
+        return printer.close();
+    }
+
+    private void account(List<Post> posts) {
+        for (Post post : posts) {
+            if (post.node().work().isEmpty()) continue;
+            for (int i = 0; i < costs.size(); i++) {
+                Rendered.Cost c = costs.get(i);
+                if (c.step().equals(post.node().name())) costs.set(i, new Rendered.Cost(c.step(), post.seconds(), c.hearingSeconds()));
+            }
+        }
+    }
+
+    private long longestDeparture(List<Post> posts) {
+        return posts.stream().mapToLong(p -> p.node().departure()).max().orElse(0);
+    }
+
+    private long tailLimit() {
+        return (long) (LONGEST_TAIL_SECONDS * plan.rate());
+    }
+
+    /** How long a silence must last to be the end. */
+    private long hold(List<Post> posts) {
+        return (long) (QUIET_SECONDS * plan.rate()) + posts.stream().mapToLong(p -> p.memory() + p.node().latency()).sum();
+    }
+
+    private void run(List<Post> posts, long at, int n) {
+        for (Post post : posts) post.fetch(at, n);
+        if (pool == null) {
+            for (Post post : posts) post.run(at, n);
+            return;
+        }
+        for (List<Post> level : levels(posts).values()) {
+            if (level.size() == 1) level.get(0).run(at, n);
+            else together(level, at, n);
+        }
+    }
+
+    /** Posts by how many others of the stage must have run before: those of a level can run at once. */
+    private Map<Integer, List<Post>> levels(List<Post> posts) {
+        Map<Integer, Integer> depth = new HashMap<>();
+        Map<Integer, List<Post>> levels = new TreeMap<>();
+        for (Post post : posts) {
+            int d = post.node().feeds().stream().mapToInt(f -> depth.getOrDefault(f.from(), -1) + 1).max().orElse(0);
+            depth.put(post.node().id(), d);
+            levels.computeIfAbsent(d, key -> new ArrayList<>()).add(post);
+        }
+        return levels;
+    }
+
+    private void together(List<Post> level, long at, int n) {
+        List<Callable<Void>> work = new ArrayList<>();
+        for (Post post : level) {
+            work.add(() -> {
+                post.run(at, n);
+                return null;
+            });
+        }
+        try {
+            for (Future<Void> f : pool.invokeAll(work)) f.get();
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+            throw new IllegalStateException("interrupted", e);
+        } catch (ExecutionException e) {
+            throw e.getCause() instanceof RuntimeException r ? r : new IllegalStateException(e.getCause());
+        }
+    }
+
+    @Override
+    public void close() {
+        if (pool != null) pool.shutdownNow();
+        spools.values().forEach(Spool::close);
+    }
+}

@@ -1,0 +1,88 @@
+package linnet.render;
+
+import java.util.ArrayList;
+import java.util.List;
+import linnet.hear.Ear;
+import linnet.hear.Measured;
+import linnet.setting.Choice;
+import linnet.setting.Group;
+import linnet.setting.Quantity;
+import linnet.setting.Series;
+import linnet.setting.Setting;
+import linnet.setting.Value;
+import linnet.setting.Values;
+import linnet.text.Problems;
+import linnet.text.Span;
+
+/** Turns values that are stated against the singer into numbers, by measuring what arrives at the step. */
+final class Resolver {
+    private final String step;
+    private final Ear ear;
+    private final Span link;
+    private final Problems problems;
+    private final List<Resolved> found;
+
+    Resolver(String step, Ear ear, Span link, Problems problems, List<Resolved> found) {
+        this.step = step;
+        this.ear = ear;
+        this.link = link;
+        this.problems = problems;
+        this.found = found;
+    }
+
+    /** The same values with nothing relative in them; what cannot be measured becomes a problem. */
+    Values resolve(Values values) {
+        Values out = new Values(values.settings());
+        for (Setting s : values.settings().all()) {
+            if (s instanceof Quantity q) {
+                values.get(q).ifPresent(v -> put(out, q, v, values));
+            } else if (s instanceof Choice<?> c) {
+                if (values.given(c)) out.put(c, values.get(c));
+            } else if (s instanceof Series q) {
+                List<Value> numbers = new ArrayList<>();
+                for (Value v : values.get(q)) numbers.add(number(q.element(), v, values.place(q).orElse(link)));
+                if (values.given(q)) out.put(q, numbers);
+            } else if (s instanceof Group g && values.given(g)) {
+                out.put(g, values.get(g).stream().map(this::resolve).toList());
+            }
+        }
+        return out;
+    }
+
+    private void put(Values out, Quantity q, Value value, Values values) {
+        // A usual value stays usual, so that a step can tell what the text gives.
+        boolean usual = !values.given(q);
+        if (usual && !(value instanceof Value.Relative)) return;
+        out.put(q, number(q, value, values.place(q).orElse(link)));
+    }
+
+    private Value number(Quantity q, Value value, Span at) {
+        if (value instanceof Value.Curve c) {
+            return new Value.Curve(c.points().stream().map(p -> new Value.Point(p.seconds(), number(q, p.value(), at))).toList());
+        }
+        if (!(value instanceof Value.Relative r)) return value;
+        Measured<Double> fact = measure(r);
+        if (fact.value().isEmpty()) {
+            problems.report(at, "the " + r.fact().words() + " of this take cannot be measured: " + fact.reason() + "; give " + q.name() + " as "
+                    + "a number such as " + q.unit().example());
+            return new Value.Amount(q.min());
+        }
+        double measured = fact.value().get();
+        double wanted = r.fact().isLevel() ? measured + r.amount() : measured * r.amount();
+        double held = Math.max(q.min(), Math.min(q.max(), wanted));
+        String note = held == wanted ? "" : " (held inside " + q.rangeText() + ")";
+        found.add(new Resolved(step, q.name(), r.text(), q.unit().format(held, 1) + note));
+        return new Value.Amount(held);
+    }
+
+    private Measured<Double> measure(Value.Relative r) {
+        return switch (r.fact()) {
+            case NOISE -> ear.noise();
+            case VOICE -> ear.voice();
+            case PEAK -> ear.peak();
+            case LOWEST_NOTE -> ear.lowestNote();
+            case SIBILANCE -> ear.sibilance();
+            case RESONANCE -> ear.resonance(r.index()).map(linnet.hear.Resonance::hz);
+        };
+    }
+}

@@ -1,0 +1,94 @@
+package linnet.dsp.filter;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.List;
+import org.junit.jupiter.api.Test;
+
+class MatchedTest {
+    /** Furthest distance from the analogue curve, 20 Hz to 0.45 of the rate. */
+    private static double worst(String shape, Biquad b, double hz, double q, double db) {
+        double worst = 0;
+        for (double f = 20; f <= 0.45 * b.rate(); f *= 1.005) {
+            worst = Math.max(worst, Math.abs(b.responseDb(f) - BiquadTest.prototypeDb(shape, f / hz, q, db)));
+        }
+        return worst;
+    }
+
+    /** Source: the paper's formulae evaluated in double precision apart from this program. */
+    @Test
+    void coefficientsAreThePapers() {
+        assertArrayEquals(new double[] {0.639583203271231, 0.176421516895905, 0, -0.292447944767337, 0.108452664934473},
+                coefficients(Matched.lowPass(48000, 12000, Math.sqrt(0.5))), 1e-12);
+        assertArrayEquals(new double[] {0.477397595029578, -0.954795190059155, 0.477397595029578, -0.70401965554767, 0.227419038333694},
+                coefficients(Matched.highPass(48000, 8000, Math.sqrt(0.5))), 1e-12);
+        assertArrayEquals(new double[] {0.364407083025359, -0.309586385506371, -0.0548206975189877, -0.430716670390817, 0.519702643964816},
+                coefficients(Matched.bandPass(48000, 10000, 2)), 1e-12);
+        double a = Math.pow(10, 6 / 40.0);
+        assertArrayEquals(new double[] {1.30360310055948, -0.567600043215341, 0.352982916229856, -0.430716670390817, 0.519702643964816},
+                coefficients(Matched.bell(48000, 10000, 2 / a, 6)), 1e-12);
+    }
+
+    private static double[] coefficients(Biquad b) {
+        return new double[] {b.b0(), b.b1(), b.b2(), b.a1(), b.a2()};
+    }
+
+    /** Oracle: the analogue bell (s² + A s/q + 1)/(s² + s/(A q) + 1). */
+    @Test
+    void bellKeepsTheAnalogueCurve() {
+        double worst = 0;
+        for (double rate : new double[] {44100, 48000, 96000}) {
+            for (double part : new double[] {0.02, 0.07, 0.13, 10.0 / 48}) {
+                for (double q : new double[] {1.42, 2, 4}) {
+                    for (double db : new double[] {-6, -3, 3, 6}) {
+                        worst = Math.max(worst, worst("bell", Matched.bell(rate, part * rate, q, db), part * rate, q, db));
+                    }
+                }
+            }
+        }
+        System.out.printf("matched bells up to 10/48 of the rate, q 1.42 up, 6 dB: worst %.3f dB%n", worst);
+        assertTrue(worst < 0.3, "worst " + worst);
+    }
+
+    /** Wide and high bells stray most: bounded, and always nearer to the analogue curve than the cookbook's. */
+    @Test
+    void bellIsNearerThanTheCookbooksEverywhere() {
+        for (double hz : new double[] {3000, 8000, 12000, 16000}) {
+            for (double q : new double[] {0.5, 1, 3}) {
+                for (double db : new double[] {-12, -6, 6, 12}) {
+                    double matched = worst("bell", Matched.bell(48000, hz, q, db), hz, q, db);
+                    assertTrue(matched < worst("bell", Biquad.bell(48000, hz, q, db), hz, q, db), hz + " " + q + " " + db);
+                    assertTrue(matched < 1, hz + " " + q + " " + db + ": " + matched);
+                }
+            }
+        }
+    }
+
+    /** Oracle: the analogue prototypes. The paper's low-pass is within 0.1 dB to 0.3 of the rate at these settings. */
+    @Test
+    void passesKeepTheAnalogueCurve() {
+        assertTrue(worst("high-pass", Matched.highPass(48000, 8000, Biquad.BUTTERWORTH), 8000, Biquad.BUTTERWORTH, 0) < 0.05);
+        for (double hz : new double[] {1000, 4000, 8000, 12000}) {
+            for (double f = 20; f < 14400; f += 50) {
+                assertEquals(BiquadTest.prototypeDb("low-pass", f / hz, Biquad.BUTTERWORTH, 0), Matched.lowPass(48000, hz, Biquad.BUTTERWORTH).responseDb(f), 0.5, hz + " at " + f);
+            }
+        }
+        for (double hz : new double[] {100, 4000, 12000}) {
+            for (Biquad b : List.of(Matched.onePoleLowPass(48000, hz), Matched.onePoleHighPass(48000, hz))) assertEquals(-3.0103, b.responseDb(hz), 1e-4);
+            assertEquals(1, Matched.onePoleLowPass(48000, hz).response(0).gain(), 1e-9);
+        }
+    }
+
+    @Test
+    void bellAndItsNegativeUndoEachOther() {
+        double[] x = Vectors.noise(48000, 1);
+        for (double hz : new double[] {50, 3000, 15000, 21000}) {
+            for (double db : new double[] {1, 12, 24}) {
+                Cascade pair = new Cascade(Matched.bell(48000, hz, 0.7, db), Matched.bell(48000, hz, 0.7, -db));
+                assertArrayEquals(x, Vectors.run(x, 480, pair), 1e-10, hz + " Hz, " + db + " dB");
+            }
+        }
+    }
+}

@@ -24,7 +24,7 @@ final class Combs implements Room {
     private final double inputGain;
     private final Side left, right;
     private final double[] x = new double[Cell.LENGTH];
-    private final int firstArrival;
+    private final int firstArrival, longestLine;
     private boolean silent = true;
 
     /**
@@ -47,6 +47,7 @@ final class Combs implements Room {
         left = new Side(scale, 0, loss[0]);
         right = new Side(scale, spread, loss[1]);
         firstArrival = length(COMBS[0], scale);
+        longestLine = length(COMBS[COMBS.length - 1], scale) + spread;
         inputGain = 1 / Math.sqrt(power * StrictMath.pow(DIFFUSER_POWER, DIFFUSERS.length));
     }
 
@@ -63,6 +64,11 @@ final class Combs implements Room {
     @Override
     public int firstArrival() {
         return firstArrival;
+    }
+
+    @Override
+    public int longestLine() {
+        return longestLine;
     }
 
     @Override

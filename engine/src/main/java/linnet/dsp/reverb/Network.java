@@ -87,6 +87,11 @@ final class Network implements Room {
     }
 
     @Override
+    public int longestLine() {
+        return delay[LINES - 1];
+    }
+
+    @Override
     public void process(double[] l, double[] r, int n) {
         if (silent && Lines.silent(l, r, n)) {
             inCell += n;

@@ -10,4 +10,7 @@ interface Room {
 
     /** Samples from a sound to the first of its reflections. */
     int firstArrival();
+
+    /** Samples of its longest delay line: after such a silence, and not before, it is known to be over. */
+    int longestLine();
 }

@@ -11,6 +11,7 @@ public final class Builtins {
         return new Catalogue(List.of(
                 new Eq(),
                 new Pan(),
+                new Reverb(),
                 new Trim(),
                 new Width()));
     }

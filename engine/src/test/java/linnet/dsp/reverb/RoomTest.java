@@ -19,14 +19,6 @@ class RoomTest {
     /** The damping a reverb has unless told otherwise. */
     private static final double USUAL = 0.35;
 
-    enum Build {
-        COMBS, NETWORK;
-
-        Room room(double rate, double size, double decay, double damping) {
-            return this == COMBS ? new Combs(rate, size, decay, damping) : new Network(rate, size, decay, damping);
-        }
-    }
-
     /** The measurement against its oracle: noise with a known decay (ISO 3382-1 evaluates it so; 2 % is three of its deviations). */
     @ParameterizedTest
     @ValueSource(doubles = {0.5, 2})

@@ -55,6 +55,32 @@ class ReverbTest {
         return 10 * Math.log10(sum);
     }
 
+    /** Combs stand still, so the spectra with and without the band differ by its response alone: -3.01 dB at the corners (2 %). */
+    @Test
+    void theBandHasItsCornersWhereTheyWereAskedFor() {
+        double[] open = spectrum(Band.still(RATE, 1, 1e9)), narrow = spectrum(Band.still(RATE, 300, 6000));
+        for (double[] corner : new double[][] {{300, 1}, {6000, -1}}) {
+            double hz = corner[0] * (1 - 0.05 * corner[1]);
+            while (narrow[bin(hz)] / open[bin(hz)] < Math.sqrt(0.5)) hz += 0.1 * corner[1];
+            assertEquals(corner[0], hz, 0.02 * corner[0]);
+        }
+    }
+
+    private static double[] spectrum(Band band) {
+        double[][] y = new double[2][1 << 18];
+        y[0][0] = 1;
+        run(new Reverb(RATE, 1, Build.COMBS, 0, 1, 0.4, 0.35, band), y);
+        linnet.dsp.spectral.Fft fft = new linnet.dsp.spectral.Fft(1 << 18);
+        double[] re = new double[fft.bins()], im = new double[fft.bins()];
+        fft.forward(y[0], re, im);
+        for (int k = 0; k < re.length; k++) re[k] = Math.hypot(re[k], im[k]);
+        return re;
+    }
+
+    private static int bin(double hz) {
+        return (int) Math.round(hz * (1 << 18) / RATE);
+    }
+
     @ParameterizedTest
     @EnumSource(Build.class)
     void anyCutGivesTheSameBits(Build build) {

@@ -2,7 +2,6 @@ package linnet.audio;
 
 import java.nio.ByteBuffer;
 import java.nio.charset.StandardCharsets;
-import java.util.Locale;
 
 /** Names what a file or a coding seems to be, from the numbers by which the formats are told apart. */
 final class Magic {
@@ -33,7 +32,7 @@ final class Magic {
         return "";
     }
 
-    /** The coding that a format tag stands for. */
+    /** The coding that a format tag stands for, with its article where it needs one. */
     static String coding(int tag) {
         return switch (tag) {
             case 0x0002 -> "ADPCM";
@@ -44,7 +43,7 @@ final class Magic {
             case 0x0050 -> "MPEG audio";
             case 0x0055 -> "MP3";
             case 0x00FF -> "AAC";
-            default -> String.format(Locale.ROOT, "number 0x%04X", tag);
+            default -> String.format("coding 0x%04X", tag);
         };
     }
 }

@@ -1,8 +1,15 @@
 package linnet.hear;
 
+import java.util.Arrays;
+import java.util.BitSet;
+import java.util.List;
+import java.util.function.ToDoubleFunction;
+import java.util.stream.IntStream;
 import linnet.dsp.Sound;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.SamplePeak;
+import linnet.dsp.pitch.PitchTrack;
+import linnet.dsp.pitch.PitchTracker;
 
 /**
  * The facts of one sound. Nothing is computed before it is asked for, and nothing twice; the sound is read in blocks and
@@ -12,24 +19,63 @@ public final class Ear {
     /** Samples read at a time. */
     private static final int BLOCK = 4800;
 
+    private static final double SHORTEST = 0.1;
+    private static final String TOO_SHORT = "it is shorter than 0.1 s";
+    private static final String SILENT = "it is silent";
+    /** The share of all frames that is taken for the pauses. */
+    static final double QUIET = 0.05;
+    /** Noise alone differs by less than this, 3 dB, from its floor. */
+    private static final double STEADY_NOISE = 2;
+    /** What lies less than this, 10 dB, over the quietest frames may be nothing but noise; or singing without a pause. */
+    private static final double CLEAR_OF_NOISE = 10, MOST = 0.9;
+    /** Frames on each side that must be near for a pitch to be steady, and how near: a vibrato moves a semitone in 20 ms. */
+    private static final int STEADY = 2;
+    private static final double NEAR = StrictMath.pow(2, 1 / 12.0);
+    private static final double LOW_END = 0.025;
+    private static final int LEAST_PITCHED = 10, LEAST_SIBILANT = 3;
+    private static final double SURE_HEIGHT = 6;
+
     private final Sound sound;
-    private Measured<Double> peak, loudness;
+    private Levels levels;
+    private BitSet loud;
+    private PitchTrack pitch;
+    private Spectra spectra;
+    private Measured<Double> noise, voice, peak, lowestNote, loudness;
+    private Measured<Sung> sung;
 
     public Ear(Sound sound) {
         this.sound = sound;
     }
 
     /**
-     * Level of the noise in the pauses, in dBFS: the RMS above 100 Hz (24 dB/oct) of quiet 50 ms frames. Rumble is left
-     * out, because it says nothing about what is heard in a pause; a detector that opens "over noise" must leave it out too.
+     * Level of the noise in the pauses, in dBFS: the RMS above 100 Hz (24 dB/oct) of the quietest twentieth of all 50 ms frames,
+     * digital silence left out. Rumble is left out too, because it says nothing about what is heard in a pause; a detector
+     * that opens "over noise" must leave it out as well.
      */
     public Measured<Double> noise() {
-        return Measured.not("not built yet");
+        if (noise == null) noise = measureNoise();
+        return noise;
+    }
+
+    private Measured<Double> measureNoise() {
+        if (tooShort()) return Measured.not(TOO_SHORT);
+        double[] above = levels().above();
+        double floor = levels().quiet(QUIET);
+        if (floor == 0) return Measured.not(SILENT);
+        // Noise is steady. Where the quietest frames are not, they are the ends of notes beside pauses that were emptied.
+        boolean steady = levels().quiet(2 * QUIET) < floor * STEADY_NOISE;
+        if (!steady && count(above, Levels.SILENCE) > QUIET * above.length) return Measured.not("its pauses are digital silence");
+        boolean near = Quantiles.typical(above) < floor * CLEAR_OF_NOISE;
+        if (near && sung().map(Sung::count).value().orElse(0) > MOST * above.length) {
+            return Measured.not("it has no pause to hear the noise in");
+        }
+        return Measured.of(db(floor), certainty(count(above, floor * STEADY_NOISE) - count(above, Levels.SILENCE), 50));
     }
 
     /** RMS over the sung frames, in dBFS: pauses and breaths don't count. */
     public Measured<Double> voice() {
-        return Measured.not("not built yet");
+        if (voice == null) voice = sung().map(s -> db(levels().mean(s::frame)));
+        return voice;
     }
 
     /** The largest sample, in dBFS. */
@@ -37,35 +83,80 @@ public final class Ear {
         if (peak == null) {
             SamplePeak meter = new SamplePeak();
             read(meter::add);
-            peak = meter.dbfs() == Double.NEGATIVE_INFINITY ? Measured.not("it is silent") : Measured.of(meter.dbfs(), 1);
+            peak = meter.dbfs() == Double.NEGATIVE_INFINITY ? Measured.not(SILENT) : Measured.of(meter.dbfs(), 1);
         }
         return peak;
     }
 
     /** Where someone sings. */
     public Measured<Sung> sung() {
-        return Measured.not("not built yet");
+        if (sung == null) sung = measureSung();
+        return sung;
     }
 
-    /** Pitch of the lowest notes sung, in Hz. */
+    private Measured<Sung> measureSung() {
+        if (tooShort()) return Measured.not(TOO_SHORT);
+        if (loud().isEmpty()) return Measured.not(SILENT);
+        BitSet frames = VoiceActivity.sung(loud(), pitch());
+        if (frames.isEmpty()) return Measured.not("nobody sings in it: nothing has a pitch for long");
+        return Measured.of(new Sung(levels().hop(), levels().frames(), frames), share(frames, loud()));
+    }
+
+    /** Pitch of the lowest notes sung, in Hz: one sung frame in forty with a steady pitch is lower. */
     public Measured<Double> lowestNote() {
-        return Measured.not("not built yet");
+        if (lowestNote == null) lowestNote = sung().then(this::measureLowestNote);
+        return lowestNote;
+    }
+
+    private Measured<Double> measureLowestNote(Sung sung) {
+        double[] steady = IntStream.range(STEADY, pitch().frames() - STEADY)
+                .filter(f -> sung.frame(f) && steady(f))
+                .mapToDouble(f -> pitch().hz()[f])
+                .toArray();
+        if (steady.length < LEAST_PITCHED) return Measured.not("no note in it is held long enough");
+        return Measured.of(Quantiles.of(steady, LOW_END, 0), certainty(steady.length, 100));
+    }
+
+    /** Whether the pitch stays near for 40 ms: creaks and octave errors don't, vibrato does. */
+    private boolean steady(int f) {
+        for (int i = f - STEADY; i <= f + STEADY; i++) {
+            if (!pitch().voiced(i)) return false;
+            double ratio = pitch().hz()[i] / pitch().hz()[f];
+            if (ratio > NEAR || ratio < 1 / NEAR) return false;
+        }
+        return true;
     }
 
     /** The k-th strongest resonance between 200 Hz and 5 kHz, {@code k} from 1 to 4. */
     public Measured<Resonance> resonance(int k) {
         if (k < 1 || k > 4) throw new IllegalArgumentException("resonance " + k);
-        return Measured.not("not built yet");
+        return sung().then(s -> {
+            Envelope envelope = spectra(s).envelope;
+            List<Resonance> found = envelope.resonances();
+            if (k <= found.size()) {
+                Resonance r = found.get(k - 1);
+                return Measured.of(r, certainty(envelope.frames(), 100) * r.height() / SURE_HEIGHT);
+            }
+            return Measured.not(found.isEmpty() ? "no resonance stands out" : "no more than " + found.size() + " stand out");
+        });
     }
 
-    /** Centre of the singer's sibilants, in Hz. */
+    /** Centre of the singer's sibilants, in Hz, between 3 and 12 kHz. */
     public Measured<Double> sibilance() {
-        return Measured.not("not built yet");
+        return sibilants(Sibilants::centre);
     }
 
     /** Where the band of the sibilants begins, in Hz: the split of a split-band de-esser. */
     public Measured<Double> sibilanceEdge() {
-        return Measured.not("not built yet");
+        return sibilants(Sibilants::edge);
+    }
+
+    private Measured<Double> sibilants(ToDoubleFunction<Sibilants> fact) {
+        return sung().then(s -> {
+            Sibilants heard = spectra(s).sibilants;
+            if (heard.frames() < LEAST_SIBILANT) return Measured.not("no sibilant is heard in it");
+            return Measured.of(fact.applyAsDouble(heard), certainty(heard.frames(), 20));
+        });
     }
 
     /** Integrated loudness after ITU-R BS.1770, in LUFS. */
@@ -81,6 +172,40 @@ public final class Ear {
         return loudness;
     }
 
+    private boolean tooShort() {
+        return sound.frames() < SHORTEST * sound.rate();
+    }
+
+    private Levels levels() {
+        if (levels == null) {
+            levels = new Levels(sound.rate(), sound.channels());
+            read(levels::add);
+        }
+        return levels;
+    }
+
+    private BitSet loud() {
+        if (loud == null) loud = VoiceActivity.loud(levels().body());
+        return loud;
+    }
+
+    private PitchTrack pitch() {
+        if (pitch == null) {
+            PitchTracker tracker = new PitchTracker(sound.rate(), loud()::get);
+            read((x, n) -> tracker.add(mono(x, n), n));
+            pitch = tracker.finish();
+        }
+        return pitch;
+    }
+
+    private Spectra spectra(Sung sung) {
+        if (spectra == null) {
+            spectra = new Spectra(sound.rate(), levels(), pitch(), sung);
+            read((x, n) -> spectra.add(mono(x, n), n));
+        }
+        return spectra;
+    }
+
     private interface Listener {
         void hear(double[][] x, int n);
     }
@@ -92,5 +217,29 @@ public final class Ear {
             sound.read(at, x, n);
             listener.hear(x, n);
         }
+    }
+
+    /** The mean of all channels, in the array of the first. */
+    private static double[] mono(double[][] x, int n) {
+        for (int c = 1; c < x.length; c++) for (int i = 0; i < n; i++) x[0][i] += x[c][i];
+        if (x.length > 1) for (int i = 0; i < n; i++) x[0][i] /= x.length;
+        return x[0];
+    }
+
+    private static int count(double[] powers, double most) {
+        return (int) Arrays.stream(powers).filter(p -> p <= most).count();
+    }
+
+    private static double share(BitSet some, BitSet all) {
+        return (double) some.cardinality() / all.cardinality();
+    }
+
+    /** From 0 towards 1 as frames are heard; 0.63 at {@code enough}. */
+    private static double certainty(int frames, double enough) {
+        return 1 - StrictMath.exp(-frames / enough);
+    }
+
+    private static double db(double power) {
+        return 10 * StrictMath.log10(power);
     }
 }

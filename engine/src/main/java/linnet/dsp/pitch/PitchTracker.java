@@ -15,8 +15,7 @@ public final class PitchTracker {
     /** A frame less periodic than this offers no period. */
     private static final double LIMIT = 0.5;
     private static final double UNVOICED = 0.3, TURN = 0.1, LEAP_PER_OCTAVE = 1, LEAP_AT_MOST = 0.6;
-    /** Per octave of lag: every multiple of a period is a period too, and the shortest is meant. */
-    private static final double LONGER = 0.05;
+    private static final double PER_OCTAVE = 0.05;
     private static final int BLOCK = 480;
 
     private final int hop, factor, centre;
@@ -30,7 +29,7 @@ public final class PitchTracker {
     private int held;
     private long heard;
 
-    private final double[] hz = new double[CHOICES], aperiodicity = new double[CHOICES];
+    private final double[] period = new double[CHOICES], price = new double[CHOICES];
     private final double[] cost = new double[CHOICES + 1], next = new double[CHOICES + 1];
     /** Per frame and choice, the pitch as log2 of Hz; choice 0 is to be unvoiced. */
     private float[] octave = new float[1024 * (CHOICES + 1)];
@@ -74,7 +73,7 @@ public final class PitchTracker {
             if (worth.test(frames)) {
                 System.arraycopy(slow, (int) (first - start), frame, 0, frame.length);
                 yin.hear(frame);
-                step(yin.periods(LIMIT, hz, aperiodicity));
+                step(yin.periods(LIMIT, PER_OCTAVE, period, price));
             } else {
                 step(0);
             }
@@ -95,9 +94,8 @@ public final class PitchTracker {
         for (int to = 0; to <= CHOICES; to++) {
             double own = to == 0 ? UNVOICED : Double.POSITIVE_INFINITY;
             if (to > 0 && to <= periods) {
-                double pitch = log2(hz[to - 1]);
-                own = aperiodicity[to - 1] + LONGER * (log2(HIGHEST) - pitch);
-                octave[base + to] = (float) pitch;
+                own = price[to - 1];
+                octave[base + to] = (float) period[to - 1];
             }
             double best = Double.POSITIVE_INFINITY;
             int bestFrom = 0;
@@ -134,9 +132,5 @@ public final class PitchTracker {
             choice = from[f * (CHOICES + 1) + choice];
         }
         return new PitchTrack(hop, track);
-    }
-
-    private static double log2(double x) {
-        return StrictMath.log(x) * (1 / 0.6931471805599453);
     }
 }

@@ -1,5 +1,7 @@
 package linnet.dsp.pitch;
 
+import java.util.Arrays;
+import linnet.dsp.Approximation;
 import linnet.dsp.spectral.Fft;
 
 /**
@@ -11,7 +13,7 @@ import linnet.dsp.spectral.Fft;
  * neighbouring frames: see {@link PitchTracker}.
  */
 final class Yin {
-    private final double rate;
+    private final double rate, highest;
     private final int shortest, longest, window;
     private final Fft fft;
     private final double[] padded, re, im, windowRe, windowIm;
@@ -24,6 +26,7 @@ final class Yin {
      */
     Yin(double rate, double lowest, double highest) {
         this.rate = rate;
+        this.highest = Approximation.log2(highest);
         shortest = Math.max(2, (int) Math.floor(rate / highest));
         longest = (int) Math.ceil(rate / lowest) + 1;
         // Long enough that the correlation up to the longest lag does not wrap round, with a window of that lag or more.
@@ -52,7 +55,7 @@ final class Yin {
     void hear(double[] x) {
         fft.forward(x, re, im);
         System.arraycopy(x, 0, padded, 0, window);
-        java.util.Arrays.fill(padded, window, padded.length, 0);
+        Arrays.fill(padded, window, padded.length, 0);
         fft.forward(padded, windowRe, windowIm);
         for (int k = 0; k < re.length; k++) {
             double a = re[k], b = im[k], c = windowRe[k], d = windowIm[k];
@@ -75,28 +78,28 @@ final class Yin {
     }
 
     /**
-     * Fills {@code hz} and {@code aperiodicity} (0 is a perfect repeat, about 1 none) with the deepest minima below
-     * {@code limit}, at most as many as the arrays hold, and returns how many.
+     * Fills {@code octave} (log2 of Hz) and {@code cost} with the cheapest minima below {@code limit}, at most as many as
+     * the arrays hold, and returns how many. A minimum costs its depth (0 is a perfect repeat, about 1 none), and
+     * {@code perOctave} for each octave below the highest pitch: every multiple of a period is a period too, and the
+     * shortest is meant.
      */
-    int periods(double limit, double[] hz, double[] aperiodicity) {
+    int periods(double limit, double perOctave, double[] octave, double[] cost) {
         int found = 0;
         for (int lag = shortest; lag < longest; lag++) {
             double a = difference[lag - 1], b = difference[lag], c = difference[lag + 1];
             if (b >= limit || b >= a || b > c) continue;
-            double curve = a - 2 * b + c, shift = (a - c) / (2 * curve);
+            double shift = (a - c) / (2 * (a - 2 * b + c));
             double depth = Math.max(0, b - (a - c) * shift / 4);
-            int at = found < hz.length ? found++ : found;
-            while (at > 0 && depth < aperiodicity[at - 1]) {
-                if (at < found) {
-                    hz[at] = hz[at - 1];
-                    aperiodicity[at] = aperiodicity[at - 1];
-                }
-                at--;
+            double pitch = Approximation.log2(rate / (lag + shift));
+            double price = depth + perOctave * (highest - pitch);
+            if (found == cost.length && price >= cost[found - 1]) continue;
+            int at = found < cost.length ? found++ : found - 1;
+            for (; at > 0 && price < cost[at - 1]; at--) {
+                octave[at] = octave[at - 1];
+                cost[at] = cost[at - 1];
             }
-            if (at < found) {
-                hz[at] = rate / (lag + shift);
-                aperiodicity[at] = depth;
-            }
+            octave[at] = pitch;
+            cost[at] = price;
         }
         return found;
     }

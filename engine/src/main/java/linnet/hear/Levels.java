@@ -1,0 +1,165 @@
+package linnet.hear;
+
+import java.util.Arrays;
+import java.util.List;
+import java.util.function.IntPredicate;
+import java.util.stream.IntStream;
+import linnet.dsp.Cell;
+import linnet.dsp.filter.Biquad;
+import linnet.dsp.filter.Butterworth;
+
+/**
+ * The power of a sound in whole frames of 10 ms, channels averaged: all of it; what lies above the rumble (100 Hz, 24 dB/oct); and its
+ * body, of that the part below 1.2 kHz (12 dB/oct), where a vowel is strong and a breath or a sibilant weak.
+ */
+final class Levels {
+    static final double RUMBLE = 100;
+    private static final double BODY = 1200;
+    /** Power of -120 dBFS: below the noise of any converter, so nobody recorded this. */
+    static final double SILENCE = 1e-12;
+    private static final int QUIET_FRAMES = 5;
+
+    private final int hop;
+    private final Channel[] channels;
+    private int filled, frames;
+    private float[] full = new float[1024], above = new float[1024], body = new float[1024];
+
+    Levels(double rate, int channels) {
+        hop = (int) Math.round(rate / 100);
+        this.channels = new Channel[channels];
+        for (int c = 0; c < channels; c++) this.channels[c] = new Channel(rate);
+    }
+
+    /** Hears the next {@code n} samples of each channel. */
+    void add(double[][] x, int n) {
+        int from = 0;
+        while (from < n) {
+            int to = Math.min(n, from + hop - filled);
+            for (int c = 0; c < channels.length; c++) channels[c].add(x[c], from, to);
+            filled += to - from;
+            from = to;
+            if (filled == hop) endFrame();
+        }
+    }
+
+    private void endFrame() {
+        if (frames == full.length) {
+            full = Arrays.copyOf(full, 2 * frames);
+            above = Arrays.copyOf(above, 2 * frames);
+            body = Arrays.copyOf(body, 2 * frames);
+        }
+        double f = 0, a = 0, b = 0;
+        for (Channel c : channels) {
+            f += c.full;
+            a += c.above;
+            b += c.body;
+            c.endFrame();
+        }
+        double samples = (double) hop * channels.length;
+        full[frames] = (float) (f / samples);
+        above[frames] = (float) (a / samples);
+        body[frames++] = (float) (b / samples);
+        filled = 0;
+    }
+
+    /** Samples in a frame. */
+    int hop() {
+        return hop;
+    }
+
+    int frames() {
+        return frames;
+    }
+
+    /** Mean power of these frames. */
+    double mean(IntPredicate wanted) {
+        return IntStream.range(0, frames).filter(wanted).mapToDouble(f -> full[f]).average().orElse(0);
+    }
+
+    /** Power above the rumble over 50 ms around each frame; at the ends of the sound, over the 50 ms nearest to it. */
+    double[] above() {
+        return smoothed(above);
+    }
+
+    /** The power above the rumble that this share of the 50 ms stretches does not reach; digital silence is left out. */
+    double quiet(double share) {
+        double[] whole = above();
+        int end = QUIET_FRAMES / 2;
+        if (whole.length > QUIET_FRAMES) whole = Arrays.copyOfRange(whole, end, whole.length - end);
+        return Quantiles.of(whole, share, SILENCE);
+    }
+
+    /** Power of the body over 50 ms around each frame. */
+    double[] body() {
+        return smoothed(body);
+    }
+
+    private double[] smoothed(float[] power) {
+        double[] smooth = new double[frames];
+        int wide = Math.min(QUIET_FRAMES, frames);
+        for (int f = 0; f < frames; f++) {
+            int first = Math.max(0, Math.min(frames - wide, f - wide / 2));
+            for (int i = first; i < first + wide; i++) smooth[f] += power[i];
+            smooth[f] /= wide;
+        }
+        return smooth;
+    }
+
+    /** Three sections in one loop, and the squares summed between them. */
+    private static final class Channel {
+        private final Biquad first, second, low;
+        private double s1, s2, t1, t2, u1, u2;
+        private double full, above, body;
+
+        Channel(double rate) {
+            List<Biquad> high = Butterworth.highPass(rate, RUMBLE, 4);
+            first = high.get(0);
+            second = high.get(1);
+            low = Biquad.lowPass(rate, BODY, Biquad.BUTTERWORTH);
+        }
+
+        void add(double[] x, int from, int to) {
+            double g0 = first.b0(), g1 = first.b1(), g2 = first.b2(), c1 = first.a1(), c2 = first.a2();
+            double h0 = second.b0(), h1 = second.b1(), h2 = second.b2(), d1 = second.a1(), d2 = second.a2();
+            double l0 = low.b0(), l1 = low.b1(), l2 = low.b2(), e1 = low.a1(), e2 = low.a2();
+            double s1 = this.s1, s2 = this.s2, t1 = this.t1, t2 = this.t2, u1 = this.u1, u2 = this.u2;
+            double full = this.full, above = this.above, body = this.body;
+            for (int i = from; i < to; i++) {
+                double in = x[i];
+                full += in * in;
+                double y = g0 * in + s1;
+                s1 = (g1 * in + s2) - c1 * y;
+                s2 = g2 * in - c2 * y;
+                double z = h0 * y + t1;
+                t1 = (h1 * y + t2) - d1 * z;
+                t2 = h2 * y - d2 * z;
+                above += z * z;
+                double w = l0 * z + u1;
+                u1 = (l1 * z + u2) - e1 * w;
+                u2 = l2 * z - e2 * w;
+                body += w * w;
+            }
+            this.s1 = s1;
+            this.s2 = s2;
+            this.t1 = t1;
+            this.t2 = t2;
+            this.u1 = u1;
+            this.u2 = u2;
+            this.full = full;
+            this.above = above;
+            this.body = body;
+        }
+
+        void endFrame() {
+            full = 0;
+            above = 0;
+            body = 0;
+            s1 = Cell.settled(s1);
+            s2 = Cell.settled(s2);
+            t1 = Cell.settled(t1);
+            t2 = Cell.settled(t2);
+            u1 = Cell.settled(u1);
+            u2 = Cell.settled(u2);
+        }
+    }
+}

@@ -7,6 +7,7 @@ import java.nio.charset.StandardCharsets;
 import java.util.Arrays;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Set;
 import java.util.stream.Stream;
 
@@ -46,7 +47,7 @@ final class Carried {
         int end = take.length;
         while (end > BEXT_BYTES && take[end - 1] == 0) end--;
         boolean open = end > BEXT_BYTES && take[end - 1] != '\n';
-        String line = String.format("%sA=PCM,F=%d,W=%d,M=%s,T=linnet%s\r\n", open ? "\r\n" : "", print.rate(), print.format().bits(),
+        String line = String.format(Locale.ROOT, "%sA=PCM,F=%d,W=%d,M=%s,T=linnet%s\r\n", open ? "\r\n" : "", print.rate(), print.format().bits(),
                 print.channels() == 1 ? "mono" : "stereo", print.format().isFloat() ? "; float" : "");
         byte[] history = line.getBytes(StandardCharsets.US_ASCII);
         ByteBuffer b = little(Arrays.copyOf(take, end + history.length));

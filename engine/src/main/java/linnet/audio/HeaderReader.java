@@ -31,7 +31,7 @@ final class HeaderReader {
     /** A size of 32 bits that says "see ds64", or that a recorder wrote because it did not know yet. */
     private static final long UNKNOWN = 0xFFFF_FFFFL;
 
-    private static final String EXPORT = "export it as a WAV of 16, 24 or 32 bits";
+    private static final String EXPORT = "export it as a plain WAV of 16, 24 or 32 bits";
     private static final String COPY = "copy it again from where it was recorded";
 
     private final Path file;
@@ -161,16 +161,18 @@ final class HeaderReader {
             throw wrong("claims a rate of " + rate + " Hz", "export it at a rate of " + LOWEST_RATE + " to " + HIGHEST_RATE + " Hz");
         }
         if (frameBytes != channels * samples.bytes()) {
-            throw wrong("claims " + frameBytes + " bytes a frame where " + channels + " x " + samples + " take " + channels * samples.bytes(), EXPORT);
+            throw wrong("claims " + frameBytes + " bytes per frame where " + channels + (channels == 1 ? " channel" : " channels") + " of "
+                    + samples + " samples take " + channels * samples.bytes(), EXPORT);
         }
         if (soundAt < 0) throw wrong("has no data chunk, so it holds no sound", COPY);
         long there = Math.min(soundBytes, size - soundAt);
         if (soundBytes - there >= frameBytes) {
             throw wrong("claims " + seconds(soundBytes / frameBytes, rate) + " of sound but holds " + seconds(there / frameBytes, rate), COPY);
         }
-        if (there < frameBytes) throw wrong("holds no sound: its length is 0", COPY);
-        if (there % frameBytes != 0) remarks.add("its last sample is incomplete and is left out");
-        return new WavHeader((int) rate, channels, there / frameBytes, samples, soundAt, chunks, remarks);
+        if (there < frameBytes) throw wrong("holds no sound: not one whole sample is there", COPY);
+        long frames = there / frameBytes;
+        if (frames * frameBytes < soundBytes) remarks.add("its last sample is incomplete and is left out");
+        return new WavHeader((int) rate, channels, frames, samples, soundAt, chunks, remarks);
     }
 
     private SampleFormat samples() throws SoundFileException {
@@ -191,7 +193,7 @@ final class HeaderReader {
         if (tag == FLOAT && bits == 32) return SampleFormat.FLOAT_32;
         if (tag == FLOAT && bits == 64) return SampleFormat.FLOAT_64;
         if (tag == PCM || tag == FLOAT) throw wrong("holds " + (tag == PCM ? "integer" : "float") + " samples of " + bits + " bits", EXPORT);
-        throw wrong("holds " + Magic.coding(tag) + ", which is not plain sound", EXPORT);
+        throw wrong("holds sound coded as " + Magic.coding(tag), EXPORT);
     }
 
     /** Exactly {@code n} bytes; the caller has held n against the length of the file. */

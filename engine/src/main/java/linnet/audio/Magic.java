@@ -2,6 +2,7 @@ package linnet.audio;
 
 import java.nio.ByteBuffer;
 import java.nio.charset.StandardCharsets;
+import java.util.Locale;
 
 /** Names what a file or a coding seems to be, from the numbers by which the formats are told apart. */
 final class Magic {
@@ -32,7 +33,7 @@ final class Magic {
         return "";
     }
 
-    /** The coding that a format tag stands for, with its article where it needs one. */
+    /** The coding that a format tag stands for. */
     static String coding(int tag) {
         return switch (tag) {
             case 0x0002 -> "ADPCM";
@@ -43,7 +44,7 @@ final class Magic {
             case 0x0050 -> "MPEG audio";
             case 0x0055 -> "MP3";
             case 0x00FF -> "AAC";
-            default -> String.format("coding 0x%04X", tag);
+            default -> String.format(Locale.ROOT, "number 0x%04X", tag);
         };
     }
 }

@@ -152,7 +152,7 @@ public final class WavFile implements Sound, AutoCloseable {
                 String what = Double.isNaN(x[i]) ? "that is not a number"
                         : Double.isInfinite(x[i]) ? "that is infinite" : "beyond +120 dBFS";
                 String where = String.format(Locale.ROOT, "at %.3f s%s", (from + i - first) / rate(), side(channel, channels()));
-                throw new SoundFileException(path, "has a sample " + what + " " + where, "export it again");
+                throw new SoundFileException(path, "has a sample " + what + " " + where, "export it again, as 24-bit integers");
             }
         }
     }

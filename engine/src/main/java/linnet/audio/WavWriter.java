@@ -23,8 +23,8 @@ import java.util.concurrent.ThreadLocalRandom;
  * bytes the extensible form would say nothing more.
  */
 public final class WavWriter implements AutoCloseable {
-    /** Samples per channel that are encoded at a time. */
-    private static final int BLOCK = 4096;
+    /** Frames gathered before they go to the disk, so that small blocks do not cost a call to the system each. */
+    private static final int GATHERED = 8192;
     /** A size of 32 bits that says "see ds64". */
     private static final int IN_DS64 = 0xFFFF_FFFF;
     private static final int DS64_BYTES = 28;
@@ -45,6 +45,7 @@ public final class WavWriter implements AutoCloseable {
     private long over;
     private double peak;
     private long frames;
+    private int held;
     private boolean finished;
 
     private WavWriter(Path target, Path unfinished, FileChannel channel, Print print, long largestRiff) throws IOException {
@@ -54,9 +55,9 @@ public final class WavWriter implements AutoCloseable {
         this.print = print;
         this.largestRiff = largestRiff;
         this.frameBytes = print.channels() * print.format().bytes();
-        this.buffer = little(BLOCK * frameBytes);
-        this.samples = new double[print.channels()][BLOCK];
-        this.integers = new int[print.channels()][BLOCK];
+        this.buffer = little(GATHERED * frameBytes);
+        this.samples = new double[print.channels()][GATHERED];
+        this.integers = new int[print.channels()][GATHERED];
         ByteBuffer head = header();
         this.soundAt = head.limit();
         put(head, 0);
@@ -124,19 +125,16 @@ public final class WavWriter implements AutoCloseable {
      */
     public void write(double[][] block, int n) throws SoundFileException {
         for (int done = 0; done < n; ) {
-            int count = Math.min(BLOCK, n - done);
+            int count = Math.min(GATHERED - held, n - done);
             for (int c = 0; c < print.channels(); c++) {
                 System.arraycopy(block[c], done, samples[c], 0, count);
                 measure(samples[c], count, c);
             }
             encode(count);
-            try {
-                put(buffer.flip(), soundAt + frames * frameBytes);
-            } catch (IOException e) {
-                throw unwritable(target, e);
-            }
+            held += count;
             frames += count;
             done += count;
+            if (held == GATHERED) flush();
         }
     }
 
@@ -159,24 +157,28 @@ public final class WavWriter implements AutoCloseable {
                 target.getFileName(), (double) (print.from() + frame) / print.rate(), WavFile.side(channel, print.channels()), what));
     }
 
-    /** Fills the buffer with n frames, interleaved. */
+    /** Adds n frames to the buffer, interleaved. */
     private void encode(int n) {
-        buffer.clear();
         int bits = print.format().bits();
-        if (!print.format().isFloat()) {
-            for (int c = 0; c < print.channels(); c++) {
-                print.dither().cut(samples[c], n, c, print.from() + frames, bits, integers[c]);
-            }
-        }
         for (int c = 0; c < print.channels(); c++) {
-            int at = c * bits / 8;
+            if (!print.format().isFloat()) print.dither().cut(samples[c], n, c, print.from() + frames, bits, integers[c]);
+            int at = held * frameBytes + c * bits / 8;
             switch (print.format()) {
                 case INT_16 -> pack16(integers[c], n, buffer, at, frameBytes);
                 case INT_24 -> pack24(integers[c], n, buffer, at, frameBytes);
                 default -> packFloat(samples[c], n, buffer, at, frameBytes);
             }
         }
-        buffer.position(n * frameBytes);
+    }
+
+    private void flush() throws SoundFileException {
+        try {
+            put(buffer.position(0).limit(held * frameBytes), soundAt + (frames - held) * frameBytes);
+        } catch (IOException e) {
+            throw unwritable(target, e);
+        }
+        buffer.clear();
+        held = 0;
     }
 
     private static void pack16(int[] x, int n, ByteBuffer to, int at, int stride) {
@@ -200,6 +202,7 @@ public final class WavWriter implements AutoCloseable {
      * @throws SoundFileException where the disk is full or another file has taken the name meanwhile; nothing is left then
      */
     public Written finish() throws SoundFileException {
+        flush();
         try {
             long soundBytes = frames * frameBytes;
             long end = soundAt + soundBytes;

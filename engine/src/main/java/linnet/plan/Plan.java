@@ -18,6 +18,11 @@ public record Plan(double rate, double tempo, List<Node> nodes) {
         return nodes.get(nodes.size() - 1);
     }
 
+    /** The plan as far as a node, as if the chain ended there. */
+    public Plan upTo(Node node) {
+        return new Plan(rate, tempo, nodes.subList(0, node.id() + 1));
+    }
+
     /** How many times the take is passed through, at least. */
     public int stages() {
         return output().stage() + 1;

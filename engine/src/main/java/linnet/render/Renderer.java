@@ -21,6 +21,7 @@ import linnet.plan.Feed;
 import linnet.plan.Node;
 import linnet.plan.Plan;
 import linnet.setting.Values;
+import linnet.step.Curve;
 import linnet.step.Kernel;
 import linnet.step.LiveValues;
 import linnet.text.Problems;
@@ -72,6 +73,7 @@ public final class Renderer implements AutoCloseable {
     private final Map<Integer, Spool> spools = new HashMap<>();
     private final List<Resolved> resolved = new ArrayList<>();
     private final List<Rendered.Cost> costs = new ArrayList<>();
+    private final Map<Integer, Kernel> kernels = new HashMap<>();
     private final ExecutorService pool;
 
     public Renderer(Plan plan, Sound take, Options options, Progress progress) {
@@ -104,6 +106,12 @@ public final class Renderer implements AutoCloseable {
         for (int stage = 0; stage < plan.stages() - 1; stage++) spool(stage);
         start(plan.stages() - 1);
         return new Rendered(0, plan.output().channels(), resolved, costs);
+    }
+
+    /** What the step of a node does to a steady signal; after {@link #resolve} or {@link #render}. */
+    public List<Curve> curves(Node node) {
+        Kernel kernel = kernels.get(node.id());
+        return kernel == null ? List.of() : kernel.curves();
     }
 
     /** Starts the kernels of a stage; what they must hear is there. */
@@ -155,6 +163,7 @@ public final class Renderer implements AutoCloseable {
         }
         LiveValues live = new LiveValues(values, plan.tempo(), plan.rate(), node.arrival(), (what, value) -> resolved.add(new Resolved(node.name(), what, "", value)));
         Kernel kernel = work.prepared().start().kernel(live, ear);
+        kernels.put(node.id(), kernel);
         costs.add(new Rendered.Cost(node.name(), 0, (System.nanoTime() - began) * 1e-9));
         return kernel;
     }

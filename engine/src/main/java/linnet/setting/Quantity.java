@@ -21,7 +21,7 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
 
     /** What a declaration says of a number. */
     record Spec(
-            Unit unit, double min, double max, String usual, String otherwise, Set<Fact> facts, List<String> words, boolean notes) {}
+            Unit unit, double min, double max, String usual, String otherwise, Set<Fact> facts, List<String> words, boolean notes, String neutral) {}
 
     private final Spec spec;
     private final Value usual;
@@ -52,6 +52,11 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
     /** The usual value as a user would write it, or what happens without one. */
     public String usualText() {
         return spec.usual != null ? spec.usual : spec.otherwise;
+    }
+
+    /** The value at which, with every other neutral value of the step, the step changes nothing; as a user would write it. */
+    public Optional<String> neutral() {
+        return Optional.ofNullable(spec.neutral);
     }
 
     /** What the value may be stated against. */

@@ -70,6 +70,7 @@ public final class Settings {
         private final Set<Fact> facts = EnumSet.noneOf(Fact.class);
         private final List<String> words = new ArrayList<>();
         private boolean notes;
+        private String neutral;
 
         private Draft(String name, Unit unit) {
             this.name = name;
@@ -88,6 +89,12 @@ public final class Settings {
         /** The value where the text gives none, written as a user would. */
         public D usual(String value) {
             usual = value;
+            return self();
+        }
+
+        /** The value at which, with every other neutral value of the step, the step changes nothing. */
+        public D neutral(String value) {
+            neutral = value;
             return self();
         }
 
@@ -115,7 +122,7 @@ public final class Settings {
         }
 
         Quantity.Spec spec() {
-            return new Quantity.Spec(unit, min, max, usual, otherwise, Collections.unmodifiableSet(facts), List.copyOf(words), notes);
+            return new Quantity.Spec(unit, min, max, usual, otherwise, Collections.unmodifiableSet(facts), List.copyOf(words), notes, neutral);
         }
     }
 

@@ -1,5 +1,7 @@
 package linnet.step;
 
+import java.util.List;
+
 /** A step at work: fresh for each render, on one thread at a time. */
 public interface Kernel {
     /**
@@ -17,6 +19,11 @@ public interface Kernel {
      */
     default long memory() {
         return 0;
+    }
+
+    /** What it does to a steady signal, as it stands now: an equaliser its response, a compressor its static curve. */
+    default List<Curve> curves() {
+        return List.of();
     }
 
     /** By how many dB the gain stood below unity at the last sample processed; 0 for what does not turn down. */

@@ -109,14 +109,6 @@ public record Biquad(double rate, double b0, double b1, double b2, double a1, do
         return response(hz).db();
     }
 
-    /** Samples until the slower pole has faded by so many dB: how long the section may ring after its input has ended. */
-    public int ringing(double db) {
-        double square = a1 * a1 / 4 - a2;
-        double radius = square < 0 ? StrictMath.sqrt(a2) : Math.abs(a1) / 2 + StrictMath.sqrt(square);
-        if (radius == 0) return 2;
-        return 2 + (int) Math.min(1e9, Math.ceil(db / (-20 * StrictMath.log10(radius))));
-    }
-
     /** The section that undoes this one; stable if the zeros of this one lie inside the unit circle. */
     Biquad inverse() {
         return of(rate, 1, a1, a2, b0, b1, b2);

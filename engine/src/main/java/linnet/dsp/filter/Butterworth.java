@@ -1,7 +1,6 @@
 package linnet.dsp.filter;
 
 import java.util.ArrayList;
-import java.util.Collections;
 import java.util.List;
 
 /**
@@ -12,20 +11,29 @@ import java.util.List;
 public final class Butterworth {
     private Butterworth() {}
 
+    /** One section of a cascade; a section of first order has no use for its q. */
+    public record Part(Shape shape, double q) {}
+
     /** A low-pass of that order (1 or more). */
     public static List<Biquad> lowPass(double rate, double hz, int order) {
-        List<Biquad> sections = new ArrayList<>();
-        if (order % 2 == 1) sections.add(Biquad.onePoleLowPass(rate, hz));
-        for (double q : qualities(order)) sections.add(Biquad.lowPass(rate, hz, q));
-        return Collections.unmodifiableList(sections);
+        return biquads(Shape.LOW_PASS, rate, hz, order);
     }
 
     /** A high-pass of that order (1 or more). */
     public static List<Biquad> highPass(double rate, double hz, int order) {
-        List<Biquad> sections = new ArrayList<>();
-        if (order % 2 == 1) sections.add(Biquad.onePoleHighPass(rate, hz));
-        for (double q : qualities(order)) sections.add(Biquad.highPass(rate, hz, q));
-        return Collections.unmodifiableList(sections);
+        return biquads(Shape.HIGH_PASS, rate, hz, order);
+    }
+
+    private static List<Biquad> biquads(Shape pass, double rate, double hz, int order) {
+        return parts(pass, order).stream().map(p -> Design.COOKBOOK.biquad(p.shape(), rate, hz, p.q(), 0)).toList();
+    }
+
+    /** The sections of a {@link Shape#LOW_PASS} or {@link Shape#HIGH_PASS} of that order (1 or more). */
+    public static List<Part> parts(Shape pass, int order) {
+        List<Part> parts = new ArrayList<>();
+        if (order % 2 == 1) parts.add(new Part(pass == Shape.LOW_PASS ? Shape.ONE_POLE_LOW_PASS : Shape.ONE_POLE_HIGH_PASS, 1));
+        for (double q : qualities(order)) parts.add(new Part(pass, q));
+        return parts;
     }
 
     /** The qs of the pairs of poles, rising; an odd order has one real pole more. */

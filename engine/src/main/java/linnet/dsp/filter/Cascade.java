@@ -60,11 +60,6 @@ public final class Cascade {
         return response(hz).db();
     }
 
-    /** Samples until the whole cascade has faded by so many dB after its input has ended; errs on the long side. */
-    public int ringing(double db) {
-        return (int) Math.min(Integer.MAX_VALUE, design.stream().mapToLong(b -> b.ringing(db)).sum());
-    }
-
     private void run(Section[] s, double[] x, int n) {
         for (int k = 0; k < s.length; k += fused) {
             switch (Math.min(fused, s.length - k)) {

@@ -147,7 +147,7 @@ public final class StateVariable {
         right.settle();
     }
 
-    /** Of the settings at rest, or of those that a move leads to. */
+    /** Of the settings at rest, or of those at the end of the cell that a move runs through. */
     public Response response(double hz) {
         // v1 = s/(s² + k s + 1) and v2 = 1/(s² + k s + 1), with s = j x by the bilinear transform.
         double x = StrictMath.tan(Math.PI * hz / rate) / toG, square = toA * toA;

@@ -9,7 +9,9 @@ public final class Builtins {
 
     public static Catalogue catalogue() {
         return new Catalogue(List.of(
+                new Eq(),
                 new Pan(),
+                new Reverb(),
                 new Trim(),
                 new Width()));
     }

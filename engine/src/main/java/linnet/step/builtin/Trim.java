@@ -11,7 +11,7 @@ import linnet.step.Step;
 
 /** A plain change of level. */
 final class Trim extends Step {
-    private final Live level = live("level", DB).range(-60, 24).usual("0 dB").doc("How much louder or quieter.");
+    private final Live level = live("level", DB).range(-60, 24).usual("0 dB").neutral("0 dB").doc("How much louder or quieter.");
 
     Trim() {
         super("trim", "Changes the level and nothing else.");

@@ -11,7 +11,7 @@ import linnet.step.Step;
 
 /** Scales what differs between left and right: M = (L+R)/2, S = (L-R)/2, L = M + wS, R = M - wS. */
 final class Width extends Step {
-    private final Live amount = live("amount", PERCENT).range(0, 200).usual("100 %")
+    private final Live amount = live("amount", PERCENT).range(0, 200).usual("100 %").neutral("100 %")
             .doc("How wide: 0 % is mono, 100 % leaves it as it is, more is wider. A mono signal stays mono.");
 
     Width() {

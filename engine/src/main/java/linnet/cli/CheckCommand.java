@@ -1,0 +1,125 @@
+package linnet.cli;
+
+import com.google.gson.JsonArray;
+import com.google.gson.JsonObject;
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.file.Path;
+import java.util.concurrent.Callable;
+import linnet.audio.WavFile;
+import linnet.chain.Chain;
+import linnet.plan.Feed;
+import linnet.plan.Node;
+import linnet.plan.Plan;
+import linnet.render.Rendered;
+import linnet.render.Renderer;
+import linnet.render.Resolved;
+import linnet.text.ProblemsException;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+
+@Command(
+        name = "check",
+        description = {
+            "Says everything that is wrong with a chain file. With a take, also every number that is found by hearing it, "
+                    + "the plan, the latencies and the delays put in to keep every path in time."
+        },
+        mixinStandardHelpOptions = true)
+final class CheckCommand implements Callable<Integer> {
+    @Spec
+    CommandSpec spec;
+
+    @Mixin
+    Job job;
+
+    @Parameters(index = "1", arity = "0..1", paramLabel = "TAKE.wav", description = "A take to check it with.")
+    Path take;
+
+    @Option(names = "--json", description = "Print the result as JSON.")
+    boolean json;
+
+    @Override
+    public Integer call() throws ProblemsException, IOException {
+        Chain chain = job.chain();
+        if (take == null) {
+            // Planned at a usual rate, so that a missing tempo is found too.
+            job.plan(chain, 48_000, 1);
+            if (json) out().println(new JsonObject());
+            else out().println(job.file + ": nothing wrong, " + count(chain.links().size(), "step"));
+            return Exit.DONE;
+        }
+        try (WavFile sound = WavFile.open(take)) {
+            Plan plan = job.plan(chain, sound);
+            try (Renderer renderer = new Renderer(plan, sound, Renderer.Options.usual(), Progress.onTerminal("listening", json))) {
+                Rendered found = renderer.resolve();
+                if (json) out().println(Json.of(asJson(plan, found)));
+                else print(plan, found);
+            }
+        }
+        return Exit.DONE;
+    }
+
+    private PrintWriter out() {
+        return spec.commandLine().getOut();
+    }
+
+    private static String count(int n, String noun) {
+        return n + " " + noun + (n == 1 ? "" : "s");
+    }
+
+    private void print(Plan plan, Rendered found) {
+        PrintWriter out = out();
+        out.println(job.file + " on " + take + ": nothing wrong");
+        if (!found.resolved().isEmpty()) {
+            out.println();
+            out.println("Found by hearing what arrives at the step:");
+            for (Resolved r : found.resolved()) {
+                out.println("  " + r.step() + ": " + r.setting() + " " + (r.given().isEmpty() ? "" : r.given() + " = ") + r.value());
+            }
+        }
+        out.println();
+        out.println("Plan: " + count(plan.stages(), "pass") .replace("passs", "passes") + ", print " + (plan.output().channels() == 1 ? "mono" : "stereo") + ", "
+                + count(plan.output().departure(), "sample") + " of latency taken out");
+        for (Node node : plan.nodes()) {
+            StringBuilder line = new StringBuilder("  ").append(node.id()).append(' ').append(node.name());
+            for (Feed f : node.feeds()) {
+                line.append(f == node.feeds().get(0) ? " from " : ", ").append(f.from());
+                if (f.delay() > 0) line.append(" (delayed by ").append(f.delay()).append(')');
+            }
+            if (node.latency() > 0) line.append("; latency ").append(node.latency());
+            line.append("; pass ").append(node.stage() + 1);
+            out.println(line);
+        }
+    }
+
+    private static JsonObject asJson(Plan plan, Rendered found) {
+        JsonObject object = new JsonObject();
+        object.add("resolved", Json.resolved(found.resolved()));
+        object.addProperty("passes", plan.stages());
+        object.addProperty("latency_frames", plan.output().departure());
+        JsonArray nodes = new JsonArray();
+        for (Node node : plan.nodes()) {
+            JsonObject o = new JsonObject();
+            o.addProperty("id", node.id());
+            o.addProperty("name", node.name());
+            o.addProperty("channels", node.channels());
+            o.addProperty("latency_frames", node.latency());
+            o.addProperty("pass", node.stage() + 1);
+            JsonArray feeds = new JsonArray();
+            for (Feed f : node.feeds()) {
+                JsonObject feed = new JsonObject();
+                feed.addProperty("from", f.from());
+                feed.addProperty("delay_frames", f.delay());
+                feeds.add(feed);
+            }
+            o.add("feeds", feeds);
+            nodes.add(o);
+        }
+        object.add("nodes", nodes);
+        return object;
+    }
+}

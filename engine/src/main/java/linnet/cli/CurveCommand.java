@@ -1,0 +1,99 @@
+package linnet.cli;
+
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+import java.util.concurrent.Callable;
+import linnet.audio.WavFile;
+import linnet.chain.Chain;
+import linnet.dsp.Samples;
+import linnet.dsp.Sound;
+import linnet.plan.Node;
+import linnet.plan.Plan;
+import linnet.render.Renderer;
+import linnet.report.CurvePicture;
+import linnet.step.Curve;
+import linnet.text.ProblemsException;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+
+@Command(
+        name = "curve",
+        description = "Draws what a step does: the response of an eq, the static curve of a dynamics step. A step that hears the take needs one.",
+        mixinStandardHelpOptions = true)
+final class CurveCommand implements Callable<Integer> {
+    @Spec
+    CommandSpec spec;
+
+    @Mixin
+    Job job;
+
+    @Parameters(index = "1", arity = "0..1", paramLabel = "TAKE.wav", description = "A take, for a step that hears it.")
+    Path take;
+
+    @Option(names = "--step", required = true, paramLabel = "N", description = "Which step of the chain, counted from 1 as 'check' lists them, or its name.")
+    String step;
+
+    @Option(names = "--out", paramLabel = "FILE", description = "A file ending in .svg, .png or .csv; CSV to the terminal where none is named.")
+    Path out;
+
+    @Option(names = "--force", description = "Replace a file that is there.")
+    boolean force;
+
+    @Override
+    public Integer call() throws ProblemsException, IOException {
+        Chain chain = job.chain();
+        if (take == null) return draw(chain, new Samples(48_000, new double[1]));
+        try (WavFile sound = WavFile.open(take)) {
+            return draw(chain, sound);
+        }
+    }
+
+    private int draw(Chain chain, Sound sound) throws ProblemsException, IOException {
+        Plan plan = job.plan(chain, sound.rate(), sound.channels());
+        Node node = find(plan);
+        if (take == null && node.stage() > 0) {
+            throw new Refusal(Exit.USAGE, "step '" + node.name() + "' is set by hearing a take: name one, as in linnet curve " + job.file + " TAKE.wav --step " + step);
+        }
+        try (Renderer renderer = new Renderer(plan.upTo(node), sound, Renderer.Options.usual(), Progress.onTerminal("listening", false))) {
+            renderer.resolve();
+            List<Curve> curves = renderer.curves(node);
+            if (curves.isEmpty()) throw new Refusal(Exit.USAGE, "step '" + node.name() + "' has no curve; eq and the dynamics steps have");
+            write(new CurvePicture(chain.title() + ": " + node.name(), curves, sound.rate()));
+        }
+        return Exit.DONE;
+    }
+
+    private Node find(Plan plan) {
+        List<Node> steps = plan.nodes().stream().filter(n -> n.work().isPresent()).toList();
+        if (step.matches("\\d{1,4}")) {
+            int n = Integer.parseInt(step);
+            if (n >= 1 && n <= steps.size()) return steps.get(n - 1);
+        }
+        return steps.stream().filter(n -> n.name().equals(step)).findFirst().orElseThrow(() -> new Refusal(
+                Exit.USAGE, "there is no step '" + step + "'; there are 1 to " + steps.size() + ": " + String.join(", ", steps.stream().map(Node::name).toList())));
+    }
+
+    private void write(CurvePicture picture) throws IOException {
+        if (out == null) {
+            spec.commandLine().getOut().print(picture.csv());
+            return;
+        }
+        String name = out.getFileName().toString().toLowerCase(Locale.ROOT);
+        ByteArrayOutputStream bytes = new ByteArrayOutputStream();
+        if (name.endsWith(".svg")) picture.svg(bytes);
+        else if (name.endsWith(".png")) picture.png(bytes);
+        else if (name.endsWith(".csv")) bytes.writeBytes(picture.csv().getBytes(StandardCharsets.UTF_8));
+        else throw new Refusal(Exit.USAGE, "--out wants a file ending in .svg, .png or .csv, not " + out);
+        if (Files.exists(out) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
+        Files.write(out, bytes.toByteArray());
+    }
+}

@@ -1,0 +1,35 @@
+package linnet.cli;
+
+import com.google.gson.GsonBuilder;
+import com.google.gson.JsonArray;
+import com.google.gson.JsonElement;
+import com.google.gson.JsonObject;
+import java.util.List;
+import linnet.render.Resolved;
+
+/** What the commands have in common in their JSON. */
+final class Json {
+    private Json() {}
+
+    static String of(JsonElement element) {
+        return new GsonBuilder().setPrettyPrinting().disableHtmlEscaping().create().toJson(element);
+    }
+
+    static JsonArray resolved(List<Resolved> resolved) {
+        JsonArray array = new JsonArray();
+        for (Resolved r : resolved) {
+            JsonObject o = new JsonObject();
+            o.addProperty("step", r.step());
+            o.addProperty("setting", r.setting());
+            if (!r.given().isEmpty()) o.addProperty("given", r.given());
+            o.addProperty("value", r.value());
+            array.add(o);
+        }
+        return array;
+    }
+
+    /** A level to two decimals; null where there is none. */
+    static void level(JsonObject o, String key, double value) {
+        o.addProperty(key, Double.isInfinite(value) ? null : Math.round(value * 100) / 100.0);
+    }
+}

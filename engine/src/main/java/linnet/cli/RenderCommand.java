@@ -1,0 +1,224 @@
+package linnet.cli;
+
+import com.google.gson.JsonObject;
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+import java.util.concurrent.Callable;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavFile;
+import linnet.audio.WavWriter;
+import linnet.audio.Written;
+import linnet.chain.Chain;
+import linnet.dsp.Cell;
+import linnet.dsp.Sound;
+import linnet.dsp.loudness.Loudness;
+import linnet.dsp.loudness.TruePeak;
+import linnet.plan.Plan;
+import linnet.render.Rendered;
+import linnet.render.Renderer;
+import linnet.render.Resolved;
+import linnet.render.Tail;
+import linnet.setting.Unit;
+import linnet.text.ProblemsException;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+import picocli.CommandLine.TypeConversionException;
+
+@Command(
+        name = "render",
+        description = "Renders a take through a chain to a print. Start playback low: a print can be much louder than its take.",
+        mixinStandardHelpOptions = true)
+final class RenderCommand implements Callable<Integer> {
+    /** Dither is the same in every render of a print. */
+    private static final long SEED = 0;
+
+    /** Word lengths of a print. */
+    enum Depth {
+        D16(SampleFormat.INT_16),
+        D24(SampleFormat.INT_24),
+        FLOAT(SampleFormat.FLOAT_32);
+
+        private final SampleFormat format;
+
+        Depth(SampleFormat format) {
+            this.format = format;
+        }
+
+        static Depth read(String text) {
+            return switch (text) {
+                case "16" -> D16;
+                case "24" -> D24;
+                case "float" -> FLOAT;
+                default -> throw new TypeConversionException("wants 16, 24 or float, not '" + text + "'");
+            };
+        }
+    }
+
+    @Spec
+    CommandSpec spec;
+
+    @Mixin
+    Job job;
+
+    @Parameters(index = "1", paramLabel = "TAKE.wav", description = "The take.")
+    Path take;
+
+    @Option(names = "--out", required = true, paramLabel = "PRINT.wav", description = "The file to write.")
+    Path out;
+
+    @Option(names = "--force", description = "Replace a print that is there.")
+    boolean force;
+
+    @Option(names = "--rate", paramLabel = "HZ", description = "Samples per second of the print; the take is converted first. Usual: those of the take.")
+    Integer rate;
+
+    @Option(names = "--depth", paramLabel = "16|24|float", defaultValue = "24", converter = DepthReader.class, description = "Word length of the print. Usual: 24.")
+    Depth depth;
+
+    @Option(names = "--tail", paramLabel = "auto|none|SECONDS", defaultValue = "auto", converter = TailReader.class,
+            description = "How long the print runs on after the take. Usual: until the last half second stays below -90 dBFS.")
+    Tail tail;
+
+    @Option(names = "--from", paramLabel = "T", converter = Time.class, description = "Begin the print here; it equals the same span of the whole print.")
+    Double from;
+
+    @Option(names = "--to", paramLabel = "T", converter = Time.class, description = "End the print here.")
+    Double to;
+
+    @Option(names = "--threads", paramLabel = "N", defaultValue = "1", description = "Work on parallel branches at once; the bits stay the same. Usual: 1.")
+    int threads;
+
+    @Option(names = "--block", paramLabel = "FRAMES", defaultValue = "0", hidden = true, description = "Samples worked on at a time; the bits stay the same.")
+    int block;
+
+    @Option(names = "--json", description = "Print what was done as JSON.")
+    boolean json;
+
+    static final class DepthReader implements picocli.CommandLine.ITypeConverter<Depth> {
+        @Override
+        public Depth convert(String text) {
+            return Depth.read(text);
+        }
+    }
+
+    static final class TailReader implements picocli.CommandLine.ITypeConverter<Tail> {
+        @Override
+        public Tail convert(String text) {
+            if (text.equals("auto")) return new Tail.Auto();
+            if (text.equals("none")) return new Tail.Seconds(0);
+            var seconds = Unit.SECONDS.parse(text);
+            if (seconds.isEmpty() || seconds.getAsDouble() < 0 || seconds.getAsDouble() > 600) {
+                throw new TypeConversionException("wants auto, none or up to 600 seconds, not '" + text + "'");
+            }
+            return new Tail.Seconds(seconds.getAsDouble());
+        }
+    }
+
+    @Override
+    public Integer call() throws ProblemsException, IOException {
+        long began = System.nanoTime();
+        if (threads < 1 || threads > 64) throw new Refusal(Exit.USAGE, "--threads is outside 1 … 64");
+        if (from != null && to != null && from >= to) throw new Refusal(Exit.USAGE, "--from must be before --to");
+        Chain chain = job.chain();
+        if (Files.exists(out) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
+        try (WavFile file = WavFile.open(take)) {
+            for (String remark : file.header().remarks()) spec.commandLine().getErr().println(take + ": " + remark);
+            Sound sound = converted(file);
+            if (from != null && from * sound.rate() >= sound.frames()) throw new Refusal(Exit.USAGE, "--from lies behind the end of the take, at " + Unit.SECONDS.format(sound.frames() / sound.rate()));
+            Plan plan = job.plan(chain, sound.rate(), sound.channels());
+            render(plan, file, sound, began);
+        }
+        return Exit.DONE;
+    }
+
+    private Sound converted(WavFile file) {
+        if (rate == null || rate == (int) file.rate()) return file;
+        throw new Refusal(Exit.USAGE, "--rate is not there yet");
+    }
+
+    private void render(Plan plan, WavFile file, Sound sound, long began) throws ProblemsException, IOException {
+        long first = from == null ? 0 : Math.round(from * sound.rate());
+        long end = to == null ? -1 : Math.round(to * sound.rate());
+        int frames = block > 0 ? block : threads == 1 ? Cell.LENGTH : 20 * Cell.LENGTH;
+        var options = new Renderer.Options(frames, threads, tail, first, end);
+        Print print = Print.of((int) sound.rate(), plan.output().channels(), depth.format).carrying(file.header()).from(first)
+                .sparing(List.of(take, job.file));
+        boolean shown = json || System.console() != null;
+        Meter meter = new Meter(sound.rate(), plan.output().channels(), shown);
+        try (Renderer renderer = new Renderer(plan, sound, options, Progress.onTerminal("rendering", json));
+                WavWriter writer = WavWriter.create(out, force ? print.overwriting() : print)) {
+            Rendered rendered = renderer.render((x, n) -> {
+                meter.hear(x, n);
+                writer.write(x, n);
+            });
+            if (depth != Depth.FLOAT && meter.peak >= 1) {
+                throw new Refusal(Exit.CHECK, String.format(Locale.ROOT, "%s: the print would clip, its highest sample is %+.2f dBFS; put '- limit' at the end of the chain, "
+                        + "lower it there with '- trim: { level: %.1f dB }', or print with --depth float", out, meter.peakDb(), -Math.ceil(10 * meter.peakDb() + 1) / 10));
+            }
+            Written written = writer.finish();
+            if (shown) show(rendered, written, meter, sound, began);
+        }
+    }
+
+    /** What the print sounds like by figures, heard as it is written. */
+    private static final class Meter {
+        private final int channels;
+        private final Loudness loudness;
+        private final TruePeak truePeak;
+        private double peak;
+
+        Meter(double rate, int channels, boolean shown) {
+            this.channels = channels;
+            this.loudness = shown ? new Loudness(rate, channels) : null;
+            this.truePeak = shown ? new TruePeak(channels) : null;
+        }
+
+        void hear(double[][] x, int n) {
+            for (int c = 0; c < channels; c++) for (int i = 0; i < n; i++) peak = Math.max(peak, Math.abs(x[c][i]));
+            if (loudness == null) return;
+            loudness.add(x, n);
+            truePeak.add(x, n);
+        }
+
+        double peakDb() {
+            return 20 * Math.log10(peak);
+        }
+    }
+
+    private void show(Rendered rendered, Written written, Meter meter, Sound sound, long began) {
+        PrintWriter to = spec.commandLine().getOut();
+        double length = written.frames() / sound.rate();
+        double seconds = (System.nanoTime() - began) * 1e-9;
+        if (json) {
+            JsonObject o = new JsonObject();
+            o.addProperty("print", out.toString());
+            o.addProperty("frames", written.frames());
+            o.addProperty("rate_hz", (int) sound.rate());
+            o.addProperty("channels", rendered.channels());
+            Json.level(o, "integrated_lufs", meter.loudness.integrated());
+            Json.level(o, "true_peak_dbtp", meter.truePeak.dbtp());
+            Json.level(o, "sample_peak_dbfs", meter.peakDb());
+            o.add("resolved", Json.resolved(rendered.resolved()));
+            JsonObject costs = new JsonObject();
+            for (Rendered.Cost c : rendered.costs()) costs.addProperty(c.step(), Math.round((c.seconds() + c.hearingSeconds()) * 1e6) / 1e6);
+            o.add("seconds_by_step", costs);
+            o.addProperty("seconds", Math.round(seconds * 1000) / 1000.0);
+            to.println(Json.of(o));
+            return;
+        }
+        to.printf(Locale.ROOT, "%s: %d:%04.1f, %s, %.1f LUFS, true peak %.1f dBTP, rendered %.0f times faster than it plays%n", out, (int) (length / 60), length % 60,
+                rendered.channels() == 1 ? "mono" : "stereo", meter.loudness.integrated(), meter.truePeak.dbtp(), length / seconds);
+        for (Resolved r : rendered.resolved()) {
+            to.println("  " + r.step() + ": " + r.setting() + " " + (r.given().isEmpty() ? "" : r.given() + " = ") + r.value());
+        }
+    }
+}

@@ -1,0 +1,70 @@
+package linnet.cli;
+
+import java.io.PrintWriter;
+import java.util.List;
+import java.util.concurrent.Callable;
+import linnet.publish.StepsPage;
+import linnet.setting.Choice;
+import linnet.setting.Group;
+import linnet.setting.Quantity;
+import linnet.setting.Series;
+import linnet.setting.Setting;
+import linnet.setting.Settings;
+import linnet.step.Catalogue;
+import linnet.step.Step;
+import linnet.step.builtin.Builtins;
+import linnet.text.Nearest;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+
+@Command(name = "steps", description = "Lists the steps, or the settings of one.", mixinStandardHelpOptions = true)
+final class StepsCommand implements Callable<Integer> {
+    @Spec
+    CommandSpec spec;
+
+    @Parameters(index = "0", arity = "0..1", paramLabel = "WORD", description = "The step to show.")
+    String word;
+
+    @Option(names = "--markdown", description = "Print the whole page docs/steps.md.")
+    boolean markdown;
+
+    @Override
+    public Integer call() {
+        PrintWriter out = spec.commandLine().getOut();
+        Catalogue catalogue = Builtins.catalogue();
+        if (markdown) {
+            out.print(StepsPage.of(catalogue));
+        } else if (word == null) {
+            for (Step s : catalogue.steps()) out.printf("  %-12s %s%n", s.word(), s.about());
+            out.printf("  %-12s %s%n", linnet.step.Routing.PARALLEL, linnet.step.Routing.PARALLEL_ABOUT);
+            out.printf("  %-12s %s%n", linnet.step.Routing.USE, linnet.step.Routing.USE_ABOUT);
+        } else {
+            Step step = catalogue.find(word).orElseThrow(() -> new Refusal(Exit.USAGE, "there is no step '" + word + "'"
+                    + Nearest.hint(word, List.copyOf(catalogue.steps().stream().map(Step::word).toList()))));
+            out.println(step.word() + ": " + step.about());
+            print(out, step.settings(), "  ");
+        }
+        return Exit.DONE;
+    }
+
+    private static void print(PrintWriter out, Settings settings, String indent) {
+        for (Setting s : settings.all()) {
+            out.println(indent + s.name() + forms(s));
+            out.println(indent + "    " + s.doc());
+            if (s instanceof Group g) print(out, g.entry(), indent + "    ");
+        }
+    }
+
+    private static String forms(Setting s) {
+        if (s instanceof Quantity q) {
+            String words = q.words().isEmpty() ? "" : " or " + String.join(", ", q.words());
+            return "  (" + q.rangeText() + words + "; usual: " + q.usualText() + ")";
+        }
+        if (s instanceof Choice<?> c) return "  (" + String.join(", ", c.words()) + "; usual: " + Choice.word(c.usual()) + ")";
+        if (s instanceof Series q) return "  (" + q.fewest() + " to " + q.most() + " of " + q.element().rangeText() + ")";
+        return "  (up to " + ((Group) s).most() + " entries)";
+    }
+}

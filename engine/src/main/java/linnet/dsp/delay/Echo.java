@@ -1,0 +1,220 @@
+package linnet.dsp.delay;
+
+import linnet.dsp.Approximation;
+import linnet.dsp.Cell;
+import linnet.dsp.dynamics.Duck;
+
+/**
+ * An echo. What is sung comes back after the delay time, passed through soft saturation, high-pass and low-pass, and goes
+ * round again, lowered by the feedback; so each repeat is a little darker and softer than the one before. Only the repeats come
+ * out, nothing of the dry voice.
+ *
+ * <p>Single: each channel has a line of its own. Ping-pong: the sum of both channels, halved, goes into the left line; each
+ * line feeds the other, so repeats alternate left, right, left.
+ *
+ * <p>With the filters open a repeat is lower than the one before by the feedback exactly, and repeats stand exactly the delay
+ * time, rounded to a sample, apart. The filters cost 0.1 dB or less a repeat between 2.6 times the high-pass and 0.38 times
+ * the low-pass. They also hold the sound back; the line is shortened by their group delay at 1 kHz, so that even the tenth
+ * repeat of a dark echo is in time.
+ *
+ * <p>Every factor in the loop is at most one (feedback below 1, Butterworth sections, saturation, interpolation inside its
+ * passive range), so every setting dies away.
+ *
+ * <p>Setters are called at the border of a cell and hold from there on: time glides, feedback ramps over the cell, the rest is
+ * taken as it is and should move in small steps. Before the first block all of them hold at once.
+ */
+public final class Echo {
+    /** How the repeats are placed. */
+    public enum Pattern { SINGLE, PING_PONG }
+
+    /** The filters' group delay is made up for at this frequency. */
+    static final double IN_TIME_HZ = 1000;
+
+    private final double rate;
+    private final Pattern pattern;
+    private final Line left, right;
+    private final Course course;
+    private final Band band;
+    private final Duck duck;
+    private final double[] wetL = new double[Cell.LENGTH], wetR = new double[Cell.LENGTH];
+    private final double[] feedL = new double[Cell.LENGTH], feedR = new double[Cell.LENGTH];
+    private final double[] gain = new double[Cell.LENGTH];
+    private final double longest;
+    private double seconds, cents;
+    private double feedback, nextFeedback;
+    private double drive, nextDrive;
+    private boolean started;
+    private int at;
+
+    /**
+     * @param rate           samples per second
+     * @param longestSeconds the greatest delay time that will be asked for
+     */
+    public Echo(double rate, Pattern pattern, double longestSeconds) {
+        this.rate = rate;
+        this.pattern = pattern;
+        longest = Math.max(Course.SHORTEST, Math.ceil(longestSeconds * rate));
+        int room = (int) Math.ceil(1.25 * longest); // the wobble takes at most a quarter
+        left = new Line(room);
+        right = new Line(room);
+        course = new Course(rate);
+        band = new Band(rate);
+        duck = new Duck(rate);
+        time(longestSeconds);
+    }
+
+    /** Delay time; not below 6 samples, not above the longest. */
+    public void time(double seconds) {
+        this.seconds = seconds;
+        aim();
+    }
+
+    /** Level of a repeat against the one before, 0 or more and below 1. */
+    public void feedback(double feedback) {
+        if (!(feedback >= 0 && feedback < 1)) throw new IllegalArgumentException("feedback must be 0 or more and below 1: " + feedback);
+        nextFeedback = feedback;
+        if (!started) this.feedback = feedback;
+    }
+
+    /** Corners in Hz, each 12 dB/oct and -3 dB; 0 and 0.49 of the rate or more are open. */
+    public void filter(double highPassHz, double lowPassHz) {
+        band.corners(highPassHz, lowPassHz);
+        aim();
+    }
+
+    /**
+     * Soft saturation in the loop: {@code tanh(d x) / d} with {@code d = 10^(driveDb/20) - 1}. Small sounds keep their level;
+     * nothing is louder than 1/d, which is full scale at 6 dB and -16.8 dBFS at 18 dB. At 0 dB the loop is exactly linear.
+     */
+    public void drive(double driveDb) {
+        nextDrive = StrictMath.pow(10, driveDb / 20) - 1;
+        if (!started) drive = nextDrive;
+    }
+
+    /**
+     * Slow drift of the repeats' pitch, at most so many cents to each side; each time round it drifts anew. The delay time
+     * swings by about a millisecond for 5 cents, but never by more than a quarter.
+     */
+    public void wobble(double cents) {
+        this.cents = cents;
+        aim();
+    }
+
+    /** See {@link Duck#set}. The key is the dry voice that comes in; the loop itself is not ducked. */
+    public void duck(double depthDb, double thresholdDb) {
+        duck.set(depthDb, thresholdDb);
+    }
+
+    /** Replaces n samples of one channel by its repeats. */
+    public void process(double[] x, int n) {
+        if (pattern != Pattern.SINGLE) throw new IllegalStateException("ping-pong needs two channels");
+        boolean ducked = duck.follow(x, x, gain, n);
+        course.advance(n);
+        for (int from = 0, m; from < n; from += m) {
+            m = Math.min(n - from, course.span(from));
+            course.read(left, from, wetL, m);
+            saturate(wetL, from, m);
+            band.process(wetL, m);
+            System.arraycopy(x, from, feedL, 0, m);
+            feed(wetL, feedL, from, m);
+            left.write(feedL, m);
+            System.arraycopy(wetL, 0, x, from, m);
+        }
+        if (ducked) multiply(x, gain, n);
+        moveOn(n);
+    }
+
+    /** Replaces n samples of both channels by their repeats. */
+    public void process(double[] l, double[] r, int n) {
+        boolean ducked = duck.follow(l, r, gain, n);
+        course.advance(n);
+        for (int from = 0, m; from < n; from += m) {
+            m = Math.min(n - from, course.span(from));
+            course.read(left, from, wetL, m);
+            course.read(right, from, wetR, m);
+            saturate(wetL, from, m);
+            saturate(wetR, from, m);
+            band.process(wetL, wetR, m);
+            System.arraycopy(l, from, feedL, 0, m);
+            System.arraycopy(r, from, feedR, 0, m);
+            if (pattern == Pattern.PING_PONG) {
+                gather(feedL, feedR, m);
+                feed(wetR, feedL, from, m);
+                feed(wetL, feedR, from, m);
+            } else {
+                feed(wetL, feedL, from, m);
+                feed(wetR, feedR, from, m);
+            }
+            left.write(feedL, m);
+            right.write(feedR, m);
+            System.arraycopy(wetL, 0, l, from, m);
+            System.arraycopy(wetR, 0, r, from, m);
+        }
+        if (ducked) {
+            multiply(l, gain, n);
+            multiply(r, gain, n);
+        }
+        moveOn(n);
+    }
+
+    /** Zeroes what has died away, at the end of a cell. */
+    public void settle() {
+        left.settle(at);
+        right.settle(at);
+        band.settle();
+        duck.settle();
+        course.settle();
+        feedback = nextFeedback;
+        drive = nextDrive;
+        at = 0;
+    }
+
+    private void aim() {
+        double samples = Math.min(longest, seconds * rate);
+        course.aim(samples - band.groupDelay(Math.min(IN_TIME_HZ, rate / 8)), cents);
+    }
+
+    private void moveOn(int n) {
+        started = true;
+        at += n;
+    }
+
+    private void saturate(double[] x, int from, int n) {
+        double step = (nextDrive - drive) / Cell.LENGTH;
+        if (drive > 0 || nextDrive > 0) saturate(x, drive, step, at + from, n);
+    }
+
+    private void feed(double[] wet, double[] feed, int from, int n) {
+        double step = (nextFeedback - feedback) / Cell.LENGTH;
+        if (step == 0) add(wet, feedback, feed, n);
+        else add(wet, feedback, step, at + from, feed, n);
+    }
+
+    /** Below a drive of 1e-6 the bend is under -240 dB. */
+    private static void saturate(double[] x, double drive, double step, int base, int n) {
+        for (int i = 0; i < n; i++) {
+            double d = drive + step * (base + i);
+            if (d > 1e-6) x[i] = Approximation.tanh(d * x[i]) / d;
+        }
+    }
+
+    private static void add(double[] wet, double factor, double[] feed, int n) {
+        for (int i = 0; i < n; i++) feed[i] += factor * wet[i];
+    }
+
+    /** Counted from the border of the cell and not summed up, so that the cut into blocks leaves no trace. */
+    private static void add(double[] wet, double factor, double step, int base, double[] feed, int n) {
+        for (int i = 0; i < n; i++) feed[i] += (factor + step * (base + i)) * wet[i];
+    }
+
+    private static void gather(double[] l, double[] r, int n) {
+        for (int i = 0; i < n; i++) {
+            l[i] = 0.5 * (l[i] + r[i]);
+            r[i] = 0;
+        }
+    }
+
+    private static void multiply(double[] x, double[] gain, int n) {
+        for (int i = 0; i < n; i++) x[i] *= gain[i];
+    }
+}

@@ -1,0 +1,65 @@
+package linnet.dsp.dynamics;
+
+import linnet.dsp.Cell;
+
+/**
+ * Makes room for the dry voice: lowers an effect by a set depth while the voice is present and lets it rise in the gaps.
+ * Present means that its peaks, held over the periods of the lowest voice, reach the threshold; 6 dB below it is absent;
+ * between the two the depth goes in proportion. The gain moves with the attack and release of common practice.
+ */
+public final class Duck {
+    /** Time to 63.2 % of the way down. */
+    public static final double ATTACK_MS = 10;
+    /** Time to 63.2 % of the way up. */
+    public static final double RELEASE_MS = 250;
+    private static final double HOLD_MS = 30; // two periods of 66 Hz, so that a low note does not flutter
+
+    private final double attack, release, hold;
+    private double least, slope, depth;
+    private double peak, reduction;
+
+    /** @param rate samples per second */
+    public Duck(double rate) {
+        attack = -StrictMath.expm1(-1000 / (ATTACK_MS * rate));
+        release = -StrictMath.expm1(-1000 / (RELEASE_MS * rate));
+        hold = StrictMath.exp(-1000 / (HOLD_MS * rate));
+    }
+
+    /**
+     * From the next cell on.
+     *
+     * @param depthDb     how far a present voice lowers the effect, 0 or more; 0 leaves it alone, exactly
+     * @param thresholdDb peak level, dBFS, at which the voice counts as wholly present
+     */
+    public void set(double depthDb, double thresholdDb) {
+        depth = 1 - StrictMath.pow(10, -depthDb / 20);
+        double full = StrictMath.pow(10, thresholdDb / 20);
+        least = full / 2;
+        slope = 1 / (full - least);
+    }
+
+    /** Hears n samples of the dry voice and gives the gain of each; false, and no gains, where nothing is to be ducked. */
+    public boolean follow(double[] l, double[] r, double[] gain, int n) {
+        if (depth == 0 && reduction == 0) return false;
+        double attack = this.attack, release = this.release, hold = this.hold, least = this.least, slope = this.slope;
+        double depth = this.depth, peak = this.peak, reduction = this.reduction;
+        for (int i = 0; i < n; i++) {
+            double level = Math.max(Math.abs(l[i]), Math.abs(r[i]));
+            peak *= hold;
+            peak = level > peak ? level : peak;
+            double presence = (peak - least) * slope;
+            double wanted = depth * (presence < 0 ? 0 : presence > 1 ? 1 : presence);
+            reduction += (wanted - reduction) * (wanted > reduction ? attack : release);
+            gain[i] = 1 - reduction;
+        }
+        this.peak = peak;
+        this.reduction = reduction;
+        return true;
+    }
+
+    /** Zeroes what has died away, at the end of a cell. */
+    public void settle() {
+        peak = Cell.settled(peak);
+        reduction = Cell.settled(reduction);
+    }
+}

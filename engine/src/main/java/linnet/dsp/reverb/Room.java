@@ -1,0 +1,16 @@
+package linnet.dsp.reverb;
+
+/** A reverberator without its surroundings: stereo in place, fully wet, as loud as what goes in. */
+interface Room {
+    /** Replaces the first {@code n} samples of both channels by the room's answer to them. */
+    void process(double[] l, double[] r, int n);
+
+    /** To be called at the end of each {@link linnet.dsp.Cell}. */
+    void settle();
+
+    /** Samples from a sound to the first of its reflections. */
+    int firstArrival();
+
+    /** Samples of its longest delay line: after such a silence, and not before, it is known to be over. */
+    int longestLine();
+}

@@ -1,0 +1,258 @@
+package linnet.publish;
+
+import com.google.gson.JsonArray;
+import com.google.gson.JsonObject;
+import java.util.List;
+import linnet.setting.Choice;
+import linnet.setting.Fact;
+import linnet.setting.Group;
+import linnet.setting.Live;
+import linnet.setting.Quantity;
+import linnet.setting.Series;
+import linnet.setting.Setting;
+import linnet.setting.Settings;
+import linnet.step.Catalogue;
+import linnet.step.Routing;
+import linnet.step.Step;
+
+/**
+ * The JSON Schema (2020-12) of a chain file, so that editors complete and check it. It knows words, forms and the ranges of
+ * bare numbers; that a number with a unit is in range, only the engine says.
+ */
+public final class Schema {
+    private static final String NUMBER = "[+-]?([0-9]+([.][0-9]*)?|[.][0-9]+)";
+
+    private Schema() {}
+
+    public static JsonObject of(Catalogue catalogue) {
+        JsonObject root = new JsonObject();
+        root.addProperty("$schema", "https://json-schema.org/draft/2020-12/schema");
+        root.addProperty("title", "Linnet chain");
+        root.addProperty("description", "A list of steps that turns a take into a finished vocal.");
+        root.addProperty("type", "object");
+        JsonObject properties = new JsonObject();
+        properties.add("chain", text("What the chain is called."));
+        properties.add("about", text("When to use it."));
+        properties.add("tempo", quantity(Routing.TEMPO));
+        properties.add("steps", steps());
+        root.add("properties", properties);
+        root.add("required", array("steps"));
+        root.addProperty("additionalProperties", false);
+        JsonObject defs = new JsonObject();
+        defs.add("steps", array(reference("step")));
+        defs.add("step", step(catalogue));
+        for (Step s : catalogue.steps()) defs.add(s.word(), body(s));
+        root.add("$defs", defs);
+        return root;
+    }
+
+    private static JsonObject array(JsonObject items) {
+        JsonObject o = new JsonObject();
+        o.addProperty("type", "array");
+        o.add("items", items);
+        return o;
+    }
+
+    private static JsonObject steps() {
+        return reference("steps");
+    }
+
+    private static JsonObject reference(String def) {
+        JsonObject o = new JsonObject();
+        o.addProperty("$ref", "#/$defs/" + def);
+        return o;
+    }
+
+    private static JsonArray array(String... words) {
+        JsonArray a = new JsonArray();
+        for (String w : words) a.add(w);
+        return a;
+    }
+
+    private static JsonObject text(String description) {
+        JsonObject o = new JsonObject();
+        o.addProperty("type", "string");
+        o.addProperty("description", description);
+        return o;
+    }
+
+    private static JsonObject anyOf(JsonObject... forms) {
+        JsonArray list = new JsonArray();
+        for (JsonObject f : forms) list.add(f);
+        JsonObject o = new JsonObject();
+        o.add("anyOf", list);
+        return o;
+    }
+
+    /** A bare word, or a word with its settings and what every step may say. */
+    private static JsonObject step(Catalogue catalogue) {
+        JsonObject bare = new JsonObject();
+        JsonArray words = new JsonArray();
+        JsonObject properties = new JsonObject();
+        JsonArray oneOf = new JsonArray();
+        for (Step s : catalogue.steps()) {
+            words.add(s.word());
+            properties.add(s.word(), described(reference(s.word()), s.about()));
+            oneOf.add(required(s.word()));
+        }
+        bare.add("enum", words);
+        properties.add(Routing.PARALLEL, described(array(branch()), Routing.PARALLEL_ABOUT));
+        oneOf.add(required(Routing.PARALLEL));
+        properties.add(Routing.USE, text(Routing.USE_ABOUT));
+        oneOf.add(required(Routing.USE));
+        everyStep(properties);
+        JsonObject with = new JsonObject();
+        with.addProperty("type", "object");
+        with.addProperty("description", "For 'use': settings to change, by name of the step.");
+        properties.add("with", with);
+        JsonObject full = new JsonObject();
+        full.addProperty("type", "object");
+        full.add("properties", properties);
+        full.addProperty("additionalProperties", false);
+        full.add("oneOf", oneOf);
+        return anyOf(bare, full);
+    }
+
+    private static JsonObject required(String word) {
+        JsonObject o = new JsonObject();
+        o.add("required", array(word));
+        return o;
+    }
+
+    private static void everyStep(JsonObject properties) {
+        properties.add("mix", live(Routing.MIX));
+        JsonObject on = new JsonObject();
+        on.add("enum", array("yes", "no"));
+        JsonObject flag = new JsonObject();
+        flag.addProperty("type", "boolean");
+        properties.add("on", described(anyOf(on, flag), "'no' leaves the step out."));
+        properties.add("name", text("What to call the step, for messages and for 'with'."));
+    }
+
+    private static JsonObject branch() {
+        JsonObject o = new JsonObject();
+        o.addProperty("type", "object");
+        JsonObject properties = new JsonObject();
+        properties.add("level", live(Routing.LEVEL));
+        properties.add("steps", steps());
+        o.add("properties", properties);
+        o.addProperty("additionalProperties", false);
+        return o;
+    }
+
+    private static JsonObject body(Step step) {
+        JsonObject nothing = new JsonObject();
+        nothing.addProperty("type", "null");
+        if (step.body() != null) return anyOf(group(step.body()), nothing);
+        JsonObject table = table(step.settings());
+        everyStep(table.getAsJsonObject("properties"));
+        return anyOf(table, nothing);
+    }
+
+    private static JsonObject table(Settings settings) {
+        JsonObject o = new JsonObject();
+        o.addProperty("type", "object");
+        JsonObject properties = new JsonObject();
+        for (Setting s : settings.all()) properties.add(s.name(), setting(s));
+        o.add("properties", properties);
+        o.addProperty("additionalProperties", false);
+        JsonArray all = new JsonArray();
+        for (Settings.OneOf rule : settings.rules()) all.add(rule(rule));
+        if (!all.isEmpty()) o.add("allOf", all);
+        return o;
+    }
+
+    private static JsonObject rule(Settings.OneOf rule) {
+        JsonArray names = new JsonArray();
+        rule.settings().forEach(s -> names.add(required(s.name())));
+        JsonObject o = new JsonObject();
+        if (rule.needed()) {
+            o.add("oneOf", names);
+            return o;
+        }
+        // At most one: either none of them, or exactly one.
+        JsonObject any = new JsonObject();
+        any.add("anyOf", names.deepCopy());
+        JsonObject none = new JsonObject();
+        none.add("not", any);
+        names.add(none);
+        o.add("oneOf", names);
+        return o;
+    }
+
+    private static JsonObject setting(Setting s) {
+        if (s instanceof Live live) return live(live);
+        if (s instanceof Quantity q) return quantity(q);
+        if (s instanceof Choice<?> c) {
+            JsonObject o = new JsonObject();
+            o.add("enum", array(c.words().toArray(String[]::new)));
+            o.addProperty("default", Choice.word(c.usual()));
+            return described(o, c.doc());
+        }
+        if (s instanceof Series series) {
+            JsonObject o = array(quantity(series.element()));
+            o.addProperty("minItems", series.fewest());
+            o.addProperty("maxItems", series.most());
+            return described(o, series.doc());
+        }
+        return group((Group) s);
+    }
+
+    private static JsonObject group(Group g) {
+        JsonObject o = array(table(g.entry()));
+        o.addProperty("maxItems", g.most());
+        return described(o, g.doc());
+    }
+
+    /** A value, or a table of times and values. */
+    private static JsonObject live(Live q) {
+        JsonObject curve = new JsonObject();
+        curve.addProperty("type", "object");
+        curve.addProperty("description", "Moves: times and values, such as { 0 s: …, 12.5 s: … }.");
+        JsonObject o = quantity(q);
+        o.getAsJsonArray("anyOf").add(curve);
+        return o;
+    }
+
+    private static JsonObject quantity(Quantity q) {
+        JsonObject number = new JsonObject();
+        number.addProperty("type", "number");
+        number.addProperty("minimum", q.min());
+        number.addProperty("maximum", q.max());
+        JsonObject text = new JsonObject();
+        text.addProperty("type", "string");
+        text.addProperty("pattern", pattern(q));
+        JsonArray examples = new JsonArray();
+        if (q.usual().isPresent()) examples.add(q.usualText());
+        examples.add(q.unit().example());
+        q.words().forEach(examples::add);
+        text.add("examples", examples);
+        JsonObject o = anyOf(number, text);
+        return described(o, q.doc() + " " + q.rangeText() + "; usual: " + q.usualText() + ".");
+    }
+
+    private static String pattern(Quantity q) {
+        StringBuilder p = new StringBuilder("^(").append(NUMBER).append("( *(").append(String.join("|", q.unit().suffixes().stream().map(Schema::quoted).toList())).append("))?");
+        if (q.unit() == linnet.setting.Unit.PAN) p.append("|centre|(").append(NUMBER).append(" *%? *)?(left|right)");
+        for (String w : q.words()) p.append('|').append(quoted(w));
+        if (q.takesNotes()) p.append("|[0-9]{1,2}/[0-9]{1,2}( dotted| triplet)?");
+        List<Fact> facts = List.copyOf(q.facts());
+        if (facts.stream().anyMatch(Fact::isLevel)) p.append("|").append(NUMBER).append(" *(dB|dBFS)? (over|under) (").append(words(facts, true)).append(')');
+        if (facts.stream().anyMatch(f -> !f.isLevel())) p.append("|([0-9.]+ x )?(").append(words(facts, false)).append(")( [1-4])?");
+        return p.append(")$").toString();
+    }
+
+    private static String words(List<Fact> facts, boolean level) {
+        return String.join("|", facts.stream().filter(f -> f.isLevel() == level).map(Fact::words).toList());
+    }
+
+    private static String quoted(String text) {
+        return text.replaceAll("([.%()\\[\\]/?*+])", "[$1]");
+    }
+
+    private static JsonObject described(JsonObject o, String description) {
+        JsonObject d = o.deepCopy();
+        d.addProperty("description", description);
+        return d;
+    }
+}

@@ -1,0 +1,251 @@
+package linnet.step.builtin;
+
+import static linnet.setting.Fact.LOWEST_NOTE;
+import static linnet.setting.Fact.RESONANCE;
+import static linnet.setting.Fact.SIBILANCE;
+import static linnet.setting.Unit.DB;
+import static linnet.setting.Unit.HZ;
+import static linnet.setting.Unit.OCTAVES;
+import static linnet.setting.Unit.PLAIN;
+import static linnet.setting.Unit.SLOPE;
+
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import linnet.dsp.filter.Biquad;
+import linnet.dsp.filter.Butterworth;
+import linnet.dsp.filter.Cascade;
+import linnet.dsp.filter.Design;
+import linnet.dsp.filter.Shape;
+import linnet.dsp.filter.StateVariable;
+import linnet.setting.Choice;
+import linnet.setting.Fixed;
+import linnet.setting.Group;
+import linnet.setting.Live;
+import linnet.setting.Settings;
+import linnet.setting.Value;
+import linnet.setting.Values;
+import linnet.step.Block;
+import linnet.step.FixedValues;
+import linnet.step.Kernel;
+import linnet.step.LiveValues;
+import linnet.step.Prepared;
+import linnet.step.Setup;
+import linnet.step.Step;
+
+/**
+ * An equaliser of any number of bands. Bands that stand still run first, as one cascade of biquads; each band that moves
+ * follows as state-variable filters, so that no move clicks. A band of 0 dB that stands still is left out, and so is a
+ * low-pass that stands above what the rate can hold; any other frequency is held below that border.
+ */
+final class Eq extends Step {
+    /** Share of the rate that no frequency goes beyond: just below half of it, where every filter ends. */
+    private static final double HIGHEST = 0.49;
+    /** Common practice: narrow enough to spare what is beside a whistle or hum. */
+    private static final double USUAL_NOTCH = 8;
+
+    private final Settings band = new Settings();
+    private final Map<Live, Shape> shapes = new LinkedHashMap<>();
+
+    {
+        shape("bell", Shape.BELL, "Raises or lowers around this frequency.");
+        shape("low-shelf", Shape.LOW_SHELF, "Raises or lowers everything below this frequency.");
+        shape("high-shelf", Shape.HIGH_SHELF, "Raises or lowers everything above this frequency.");
+        shape("high-pass", Shape.HIGH_PASS, "Takes away what lies below this frequency.");
+        shape("low-pass", Shape.LOW_PASS, "Takes away what lies above this frequency.");
+        shape("band-pass", Shape.BAND_PASS, "Keeps only what lies around this frequency.");
+        shape("notch", Shape.NOTCH, "Takes this frequency out altogether, and little else.");
+        shape("all-pass", Shape.ALL_PASS, "Turns the phase around this frequency and leaves every level as it is.");
+        band.exactlyOne(shapes.keySet().toArray(Live[]::new));
+    }
+
+    private final Live gain = band.live("gain", DB).range(-24, 24).usual("0 dB").doc("How much a bell or shelf raises or lowers.");
+    private final Live q = band.live("q", PLAIN).range(0.1, 40)
+            .otherwise("1 for a bell or band-pass, 8 for a notch, 0.71 for an all-pass; a pass keeps to its slope, a shelf to its steepness")
+            .doc("How narrow: higher is narrower. On a pass, how much it rings at its corner, at 12 dB/oct.");
+    private final Live bandwidth = band.live("bandwidth", OCTAVES).range(0.05, 6).otherwise("given by q")
+            .doc("How wide, instead of q: between the points of half the gain of a bell, of -3 dB of a band-pass or notch.");
+    private final Fixed slope = band.fixed("slope", SLOPE).range(6, 48).usual("12 dB/oct")
+            .doc("How steep a high-pass or low-pass is, in steps of 6 dB/oct; always a Butterworth, flat up to its corner.");
+    private final Live steepness = band.live("steepness", PLAIN).range(0.1, 1).usual("1")
+            .doc("How steep a shelf is: 1 is the steepest that does not overshoot.");
+    private final Choice<Design> design = band.choice("design", Design.COOKBOOK)
+            .doc("Matched keeps a bell, band-pass or pass close to the analogue curve near half the rate; cookbook squeezes it there.");
+    private final Group bands;
+
+    {
+        band.atMostOne(q, bandwidth);
+        band.atMostOne(q, slope);
+        band.atMostOne(q, steepness);
+        bands = group("bands", band, 32).doc("The bands, in any order.");
+    }
+
+    Eq() {
+        super("eq", "Raises, lowers or takes away parts of the spectrum.");
+    }
+
+    private void shape(String name, Shape shape, String doc) {
+        shapes.put(band.live(name, HZ).range(10, 20_000).otherwise("another shape").relative(LOWEST_NOTE, RESONANCE, SIBILANCE).doc(doc), shape);
+    }
+
+    @Override
+    public Group body() {
+        return bands;
+    }
+
+    @Override
+    public Optional<String> complaint(Values values) {
+        List<Values> all = values.get(bands);
+        for (int i = 0; i < all.size(); i++) {
+            String which = "band " + (i + 1) + ": ";
+            Optional<String> complaint = bandComplaint(all.get(i)).map(which::concat);
+            if (complaint.isPresent()) return complaint;
+        }
+        return Optional.empty();
+    }
+
+    private Optional<String> bandComplaint(Values v) {
+        Optional<Live> given = shapes.keySet().stream().filter(v::given).findFirst();
+        if (given.isEmpty()) return Optional.empty();
+        String name = given.get().name();
+        Shape shape = shapes.get(given.get());
+        boolean pass = isPass(shape);
+        boolean shelf = shape == Shape.LOW_SHELF || shape == Shape.HIGH_SHELF;
+        if (shape.hasGain() && !v.given(gain)) return Optional.of("a " + name + " needs a gain");
+        if (!shape.hasGain() && v.given(gain)) return Optional.of(name + " has no gain");
+        if (!pass && v.given(slope)) return Optional.of("slope is for high-pass and low-pass");
+        if (!shelf && v.given(steepness)) return Optional.of("steepness is for shelves");
+        if ((shelf || pass) && v.given(bandwidth)) return Optional.of(name + " has no bandwidth");
+        if (v.get(slope).orElseThrow() instanceof Value.Amount a && a.value() % 6 != 0) return Optional.of("slope goes in steps of 6 dB/oct");
+        if (v.get(design) == Design.MATCHED) {
+            if (shelf || shape == Shape.NOTCH || shape == Shape.ALL_PASS) return Optional.of("there is no matched " + name + "; it is for bell, band-pass, high-pass and low-pass");
+            if (moves(v)) return Optional.of("a matched band cannot move; leave 'design' out");
+        }
+        return Optional.empty();
+    }
+
+    private static boolean isPass(Shape shape) {
+        return shape == Shape.HIGH_PASS || shape == Shape.LOW_PASS;
+    }
+
+    private boolean moves(Values v) {
+        return band.all().stream().anyMatch(s -> s instanceof Live live && v.get(live).filter(Value.Curve.class::isInstance).isPresent());
+    }
+
+    @Override
+    public Prepared prepare(FixedValues values, Setup setup) {
+        int[] orders = values.entries(bands).stream().mapToInt(v -> (int) Math.round(v.get(slope) / 6)).toArray();
+        return Prepared.of(0, setup.channels(), v -> {
+            List<Biquad> still = new ArrayList<>();
+            List<Band> moving = new ArrayList<>();
+            List<LiveValues> entries = v.entries(bands);
+            for (int i = 0; i < entries.size(); i++) {
+                Band b = new Band(entries.get(i), orders[i], setup.rate());
+                if (b.moves()) moving.add(b);
+                else still.addAll(b.biquads());
+            }
+            return new Filters(new Cascade(still), moving, setup.channels());
+        });
+    }
+
+    /** One band of a render. */
+    private final class Band {
+        private final LiveValues v;
+        private final double rate;
+        private final Live frequency;
+        private final Shape shape;
+        /** True for a pass by its slope, whose sections have their own q. */
+        private final boolean sloped;
+        private final List<Butterworth.Part> parts;
+
+        Band(LiveValues v, int order, double rate) {
+            this.v = v;
+            this.rate = rate;
+            frequency = shapes.keySet().stream().filter(v::given).findFirst().orElseThrow();
+            shape = shapes.get(frequency);
+            sloped = isPass(shape) && !v.given(q);
+            parts = sloped ? Butterworth.parts(shape, order) : List.of(new Butterworth.Part(shape, 0));
+        }
+
+        boolean moves() {
+            return band.all().stream().anyMatch(s -> s instanceof Live live && v.moves(live));
+        }
+
+        List<Biquad> biquads() {
+            double hz = read(frequency, null), db = read(gain, null);
+            if (shape.hasGain() && db == 0 || shape == Shape.LOW_PASS && hz >= HIGHEST * rate) return List.of();
+            return parts.stream().map(p -> v.get(design).biquad(p.shape(), rate, held(hz), quality(p, held(hz), db, null), db)).toList();
+        }
+
+        List<StateVariable> filters() {
+            double hz = held(read(frequency, null)), db = read(gain, null);
+            return parts.stream().map(p -> new StateVariable(rate, p.shape(), hz, quality(p, hz, db, null), db)).toList();
+        }
+
+        /** Sends the filters on their way through the cell that begins with this block. */
+        void move(StateVariable[] filters, Block block) {
+            double hz = held(read(frequency, block)), db = read(gain, block);
+            for (int i = 0; i < filters.length; i++) filters[i].moveTo(hz, quality(parts.get(i), hz, db, block), db);
+        }
+
+        private double held(double hz) {
+            return Math.min(hz, HIGHEST * rate);
+        }
+
+        /** The value where the block's cell ends; without a block that of the beginning. */
+        private double read(Live setting, Block block) {
+            return block == null ? v.first(setting) : v.next(setting, block);
+        }
+
+        private double quality(Butterworth.Part part, double hz, double db, Block block) {
+            if (sloped) return part.q();
+            if (v.given(q)) return read(q, block);
+            if (v.given(bandwidth)) return Biquad.qOfBandwidth(rate, hz, read(bandwidth, block));
+            return switch (shape) {
+                case LOW_SHELF, HIGH_SHELF -> Biquad.qOfSteepness(read(steepness, block), db);
+                case NOTCH -> USUAL_NOTCH;
+                case ALL_PASS -> Biquad.BUTTERWORTH;
+                default -> 1;
+            };
+        }
+    }
+
+    /** The bands at work. */
+    private static final class Filters implements Kernel {
+        private final Cascade still;
+        private final Band[] moving;
+        /** The sections of each moving band. */
+        private final StateVariable[][] filters;
+        private final int channels;
+
+        Filters(Cascade still, List<Band> moving, int channels) {
+            this.still = still;
+            this.moving = moving.toArray(Band[]::new);
+            this.filters = moving.stream().map(b -> b.filters().toArray(StateVariable[]::new)).toArray(StateVariable[][]::new);
+            this.channels = channels;
+        }
+
+        @Override
+        public void process(Block block) {
+            if (block.start() == block.cellStart()) for (int i = 0; i < moving.length; i++) moving[i].move(filters[i], block);
+            double[] l = block.x(0), r = block.x(1);
+            int n = block.length();
+            if (channels == 1) still.process(l, n);
+            else still.process(l, r, n);
+            for (StateVariable[] band : filters) {
+                for (StateVariable f : band) {
+                    if (channels == 1) f.process(l, n);
+                    else f.process(l, r, n);
+                }
+            }
+        }
+
+        @Override
+        public void settle() {
+            still.settle();
+            for (StateVariable[] band : filters) for (StateVariable f : band) f.settle();
+        }
+    }
+}

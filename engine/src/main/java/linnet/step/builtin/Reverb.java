@@ -1,0 +1,143 @@
+package linnet.step.builtin;
+
+import static linnet.setting.Fact.LOWEST_NOTE;
+import static linnet.setting.Fact.NOISE;
+import static linnet.setting.Fact.PEAK;
+import static linnet.setting.Fact.SIBILANCE;
+import static linnet.setting.Fact.VOICE;
+import static linnet.setting.Unit.DB;
+import static linnet.setting.Unit.DBFS;
+import static linnet.setting.Unit.HZ;
+import static linnet.setting.Unit.MS;
+import static linnet.setting.Unit.PERCENT;
+import static linnet.setting.Unit.SECONDS;
+
+import linnet.dsp.reverb.Band;
+import linnet.dsp.reverb.Build;
+import linnet.hear.Ear;
+import linnet.setting.Choice;
+import linnet.setting.Fixed;
+import linnet.setting.Live;
+import linnet.step.Block;
+import linnet.step.FixedValues;
+import linnet.step.Kernel;
+import linnet.step.LiveValues;
+import linnet.step.Prepared;
+import linnet.step.Ramp;
+import linnet.step.Setup;
+import linnet.step.Step;
+
+/**
+ * A {@link linnet.dsp.reverb.Reverb} with its width: L' = aL + bR, R' = aR + bL with a = (1+w)/2, b = (1-w)/2, both over
+ * sqrt(a^2 + b^2), so that two independent sides stay as loud when they are brought together.
+ */
+final class Reverb extends Step {
+    /** The duck reads peaks, which stand well above the voice's RMS: this far under it a sung vowel is surely there. */
+    private static final double UNDER_VOICE_DB = 6;
+    /** And for a take in which no voice can be measured, this far under its highest peak. */
+    private static final double UNDER_PEAK_DB = 18;
+
+    private final Choice<Build> build = choice("build", Build.NETWORK)
+            .doc("How it is made: a network is smooth at any decay; combs are grainier, and ring a little above 2 s.");
+    private final Fixed decay = fixed("decay", SECONDS).range(0.1, 20).usual("1.4 s")
+            .doc("Time in which the tail falls by 60 dB, in the middle of the voice's range.");
+    private final Fixed preDelay = fixed("pre-delay", MS).range(0, 500).usual("20 ms").notes()
+            .doc("Time from the voice to its first reflection; longer keeps the words clear of the room.");
+    private final Fixed size = fixed("size", PERCENT).range(25, 200).usual("100 %")
+            .doc("Size of the room against the one that suits the decay; smaller is denser and more coloured.");
+    private final Fixed damping = fixed("damping", PERCENT).range(0, 80).usual("35 %")
+            .doc("How much shorter the decay is at 8 kHz; from about 50 % on the upper voice is shortened too.");
+    private final Live highPass = live("high-pass", HZ).range(20, 2000).usual("200 Hz").relative(LOWEST_NOTE)
+            .doc("The room does not hear what lies below this frequency, at 12 dB/oct.");
+    private final Live lowPass = live("low-pass", HZ).range(500, 20_000).usual("9 kHz").relative(SIBILANCE)
+            .doc("The room does not hear what lies above this frequency, at 12 dB/oct; lower keeps s-sounds from splashing.");
+    private final Live width = live("width", PERCENT).range(0, 100).usual("100 %")
+            .doc("How far the sides are apart: 0 % is mono, as loud as the rest.");
+    private final Fixed duck = fixed("duck", DB).range(0, 24).usual("0 dB")
+            .doc("How far the dry voice pushes the reverb down while it sings; the reverb swells back in the gaps.");
+    private final Live duckThreshold = live("duck threshold", DBFS).range(-80, 0).relative(VOICE, NOISE, PEAK)
+            .otherwise("6 dB under voice")
+            .doc("Peak level from which the voice counts as present for the duck.");
+
+    Reverb() {
+        super("reverb", "Puts the voice into a room.");
+    }
+
+    @Override
+    public double usualMix() {
+        return 15;
+    }
+
+    @Override
+    public Prepared prepare(FixedValues values, Setup setup) {
+        int latency = room(values, setup, Band.still(setup.rate(), 20, setup.rate())).latency();
+        boolean hears = values.get(duck) > 0 && !values.given(duckThreshold);
+        return new Prepared(latency, 2, hears, (v, ear) -> new Wet(values, v, hears ? present(ear, v) : 0, setup));
+    }
+
+    /** Peak level at which the voice of this take is surely there. */
+    private static double present(Ear ear, LiveValues v) {
+        double threshold = ear.voice().value().map(voice -> voice - UNDER_VOICE_DB)
+                .or(() -> ear.peak().value().map(peak -> peak - UNDER_PEAK_DB)).orElse(0.0);
+        v.found("duck threshold", DBFS.format(threshold, 1));
+        return threshold;
+    }
+
+    private linnet.dsp.reverb.Reverb room(FixedValues values, Setup setup, Band band) {
+        return new linnet.dsp.reverb.Reverb(setup.rate(), setup.channels(), values.get(build), setup.frames(values.get(preDelay)),
+                values.get(size) / 100, values.get(decay), values.get(damping) / 100, band);
+    }
+
+    private final class Wet implements Kernel {
+        private final LiveValues values;
+        private final Band band;
+        private final boolean bandMoves, duckMoves;
+        private final double duckDb;
+        private final linnet.dsp.reverb.Reverb room;
+        private final Ramp straight, crossed;
+
+        Wet(FixedValues fixed, LiveValues values, double heardThreshold, Setup setup) {
+            this.values = values;
+            bandMoves = values.moves(highPass) || values.moves(lowPass);
+            duckDb = fixed.get(duck);
+            duckMoves = values.moves(duckThreshold);
+            double from = values.first(highPass), to = values.first(lowPass);
+            band = bandMoves ? Band.moving(setup.rate(), from, to) : Band.still(setup.rate(), from, to);
+            room = room(fixed, setup, band);
+            if (duckDb > 0) room.duck(duckDb, values.given(duckThreshold) ? values.first(duckThreshold) : heardThreshold);
+            straight = new Ramp(values, width, percent -> share(1 + percent / 100, 1 - percent / 100));
+            crossed = new Ramp(values, width, percent -> share(1 - percent / 100, 1 + percent / 100));
+        }
+
+        private static double share(double part, double other) {
+            return part / Math.sqrt(part * part + other * other);
+        }
+
+        @Override
+        public void process(Block block) {
+            if (block.start() == block.cellStart()) {
+                if (bandMoves) band.moveTo(values.next(highPass, block), values.next(lowPass, block));
+                if (duckMoves && duckDb > 0) room.duck(duckDb, values.next(duckThreshold, block));
+            }
+            double[] l = block.x(0), r = block.x(1);
+            room.process(l, r, block.length());
+            straight.move(block);
+            crossed.move(block);
+            for (int i = 0; i < block.length(); i++) {
+                double a = straight.at(block, i), b = crossed.at(block, i), left = l[i], right = r[i];
+                l[i] = a * left + b * right;
+                r[i] = a * right + b * left;
+            }
+        }
+
+        @Override
+        public void settle() {
+            room.settle();
+        }
+
+        @Override
+        public long memory() {
+            return room.memory();
+        }
+    }
+}

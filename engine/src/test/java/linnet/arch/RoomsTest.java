@@ -1,0 +1,94 @@
+package linnet.arch;
+
+import static com.tngtech.archunit.lang.syntax.ArchRuleDefinition.classes;
+import static com.tngtech.archunit.lang.syntax.ArchRuleDefinition.fields;
+import static com.tngtech.archunit.lang.syntax.ArchRuleDefinition.noClasses;
+import static com.tngtech.archunit.library.Architectures.layeredArchitecture;
+import static com.tngtech.archunit.library.dependencies.SlicesRuleDefinition.slices;
+
+import com.tngtech.archunit.core.importer.ImportOption;
+import com.tngtech.archunit.junit.AnalyzeClasses;
+import com.tngtech.archunit.junit.ArchTest;
+import com.tngtech.archunit.lang.ArchRule;
+
+/** The rooms of the house: who may know whom, and what only one room may touch. */
+@AnalyzeClasses(packages = "linnet", importOptions = ImportOption.DoNotIncludeTests.class)
+class RoomsTest {
+    @ArchTest
+    static final ArchRule ARROWS_POINT_DOWN = layeredArchitecture().consideringOnlyDependenciesInLayers()
+            .layer("dsp").definedBy("linnet.dsp..")
+            .layer("text").definedBy("linnet.text..")
+            .layer("setting").definedBy("linnet.setting..")
+            .layer("hear").definedBy("linnet.hear..")
+            .layer("step").definedBy("linnet.step")
+            .layer("builtin").definedBy("linnet.step.builtin..")
+            .layer("chain").definedBy("linnet.chain..")
+            .layer("plan").definedBy("linnet.plan..")
+            .layer("render").definedBy("linnet.render..")
+            .layer("audio").definedBy("linnet.audio..")
+            .layer("report").definedBy("linnet.report..")
+            .layer("publish").definedBy("linnet.publish..")
+            .layer("demo").definedBy("linnet.demo..")
+            .layer("cli").definedBy("linnet.cli..")
+            .whereLayer("dsp").mayNotAccessAnyLayer()
+            .whereLayer("text").mayNotAccessAnyLayer()
+            .whereLayer("setting").mayOnlyAccessLayers("text")
+            .whereLayer("hear").mayOnlyAccessLayers("dsp")
+            .whereLayer("step").mayOnlyAccessLayers("setting", "text", "hear", "dsp")
+            .whereLayer("builtin").mayOnlyAccessLayers("step", "setting", "hear", "dsp")
+            .whereLayer("chain").mayOnlyAccessLayers("step", "setting", "text")
+            .whereLayer("plan").mayOnlyAccessLayers("chain", "step", "setting", "text")
+            .whereLayer("render").mayOnlyAccessLayers("plan", "chain", "step", "hear", "setting", "text", "dsp")
+            .whereLayer("audio").mayOnlyAccessLayers("dsp")
+            .whereLayer("report").mayOnlyAccessLayers("step")
+            .whereLayer("publish").mayOnlyAccessLayers("step", "setting")
+            .whereLayer("demo").mayOnlyAccessLayers("audio", "dsp")
+            .whereLayer("cli").mayNotBeAccessedByAnyLayer();
+
+    @ArchTest
+    static final ArchRule NO_CYCLES = slices().matching("linnet.(*)..").should().beFreeOfCycles();
+
+    @ArchTest
+    static final ArchRule DSP_KNOWS_NO_LIBRARY_BUT_MATHS = noClasses().that().resideInAPackage("linnet.dsp..").should().dependOnClassesThat()
+            .resideOutsideOfPackages("linnet.dsp..", "java.lang..", "java.util..", "org.apache.commons.math3..", "org.jtransforms..", "pl.edu.icm..");
+
+    @ArchTest
+    static final ArchRule ONE_CLASS_SEES_THE_FOURIER_LIBRARY = noClasses().that().doNotHaveFullyQualifiedName("linnet.dsp.spectral.Fft")
+            .should().dependOnClassesThat().resideInAnyPackage("org.jtransforms..", "pl.edu.icm..");
+
+    @ArchTest
+    static final ArchRule ONLY_CHAIN_SEES_YAML = noClasses().that().resideOutsideOfPackage("linnet.chain..").should().dependOnClassesThat().resideInAPackage("org.yaml..");
+
+    @ArchTest
+    static final ArchRule ONLY_CLI_SEES_THE_COMMAND_LINE =
+            noClasses().that().resideOutsideOfPackage("linnet.cli..").should().dependOnClassesThat().resideInAnyPackage("picocli..", "me.tongfei..");
+
+    @ArchTest
+    static final ArchRule ONLY_CLI_PRINTS_OR_EXITS = noClasses().that().resideOutsideOfPackage("linnet.cli..")
+            .should().accessField(System.class, "out").orShould().accessField(System.class, "err").orShould().callMethod(System.class, "exit", int.class);
+
+    @ArchTest
+    static final ArchRule ONLY_RENDER_HAS_THREADS = noClasses().that().resideOutsideOfPackage("linnet.render..")
+            .should().dependOnClassesThat().areAssignableTo(java.util.concurrent.Executor.class).orShould().dependOnClassesThat().areAssignableTo(Thread.class)
+            .orShould().dependOnClassesThat().areAssignableTo(java.util.concurrent.Future.class);
+
+    /** An unfinished print has a name of chance, so that two renders into a folder never meet; nothing heard comes of it. */
+    @ArchTest
+    static final ArchRule NO_LOOSE_CHANCE = noClasses().that().doNotHaveFullyQualifiedName("linnet.audio.WavWriter").should().callMethod(Math.class, "random").orShould().dependOnClassesThat().areAssignableTo(java.util.Random.class);
+
+    @ArchTest
+    static final ArchRule NO_CLOCK_BELOW_RENDER = noClasses().that().resideInAnyPackage("linnet.dsp..", "linnet.text..", "linnet.setting..", "linnet.hear..", "linnet.step..",
+                    "linnet.chain..", "linnet.plan..", "linnet.audio..", "linnet.demo..")
+            .should().callMethod(System.class, "nanoTime").orShould().callMethod(System.class, "currentTimeMillis").orShould().dependOnClassesThat().resideInAPackage("java.time..");
+
+    @ArchTest
+    static final ArchRule NO_STATIC_STATE = fields().that().areStatic().and().areDeclaredInClassesThat().resideInAPackage("linnet..").should().beFinal();
+
+    @ArchTest
+    static final ArchRule STEPS_ARE_CLOSED = classes().that().areAssignableTo(linnet.step.Step.class).and().doNotHaveFullyQualifiedName("linnet.step.Step")
+            .should().bePackagePrivate().andShould().haveModifier(com.tngtech.archunit.core.domain.JavaModifier.FINAL);
+
+    @ArchTest
+    static final ArchRule NO_DRAWERS = noClasses().should().haveSimpleNameEndingWith("Util").orShould().haveSimpleNameEndingWith("Utils")
+            .orShould().haveSimpleNameEndingWith("Helper").orShould().haveSimpleNameEndingWith("Manager");
+}

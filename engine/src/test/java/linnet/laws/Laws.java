@@ -1,0 +1,209 @@
+package linnet.laws;
+
+import java.lang.management.ManagementFactory;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.SplittableRandom;
+import linnet.Rig;
+import linnet.chain.Chain;
+import linnet.chain.Link;
+import linnet.dsp.Cell;
+import linnet.dsp.Samples;
+import linnet.laws.RandomSettings.Where;
+import linnet.setting.Quantity;
+import linnet.step.Block;
+import linnet.step.Catalogue;
+import linnet.step.FixedValues;
+import linnet.step.Kernel;
+import linnet.step.LiveValues;
+import linnet.step.Prepared;
+import linnet.step.Setup;
+import linnet.step.Step;
+
+/** The laws, by name. */
+final class Laws {
+    private static final double[] RATES = {44_100, 48_000, 96_000, 192_000};
+
+    private Laws() {}
+
+    static Map<String, Law> all() {
+        Map<String, Law> laws = new LinkedHashMap<>();
+        laws.put("two renders have the same bits", Laws::repeatable);
+        laws.put("any block size and number of threads has the same bits", Laws::cutsLeaveNoTrace);
+        laws.put("kernels share no state", Laws::noSharedState);
+        laws.put("neutral settings null against the take", Laws::neutralIsNull);
+        laws.put("silence in, silence out", Laws::silenceStays);
+        laws.put("corners and seeded points stay finite at every rate", Laws::cornersAreFinite);
+        laws.put("48 and 96 kHz agree", Laws::ratesAgree);
+        laws.put("nothing is allocated in the loop", Laws::noAllocation);
+        laws.put("canonical text reads back", Laws::canonicalReadsBack);
+        return laws;
+    }
+
+    private static Rig rig(Step step) {
+        return Rig.usual().with(new Catalogue(List.of(step)));
+    }
+
+    private static String bare(Step step) {
+        return new RandomSettings(7, Where.ANYWHERE).row(step);
+    }
+
+    /** A voice-like sound: a buzz with vibrato in phrases, hiss between and on top, level 0.3. */
+    static Samples voice(double rate, double seconds) {
+        int n = (int) (rate * seconds);
+        double[] x = new double[n];
+        SplittableRandom random = new SplittableRandom(5);
+        double phase = 0;
+        for (int i = 0; i < n; i++) {
+            double t = i / rate;
+            double f = 180 * (1 + 0.02 * Math.sin(2 * Math.PI * 5.5 * t));
+            phase += 2 * Math.PI * f / rate;
+            boolean sung = t % 1.0 < 0.7;
+            double s = 0;
+            for (int k = 1; k <= 12; k++) s += Math.sin(k * phase) / k;
+            x[i] = (sung ? 0.25 * s : 0) + 0.001 * (random.nextDouble() - 0.5);
+        }
+        return new Samples(rate, x);
+    }
+
+    private static Samples stereo(Samples mono) {
+        double[] other = mono.data()[0].clone();
+        for (int i = 0; i < other.length; i++) other[i] *= i % 3 == 0 ? 0.5 : 0.7;
+        return new Samples(mono.rate(), mono.data()[0], other);
+    }
+
+    private static Optional<String> repeatable(Step step) {
+        Samples take = voice(48_000, 1.5);
+        return same(rig(step).render(bare(step), take).x(), rig(step).render(bare(step), take).x());
+    }
+
+    private static Optional<String> cutsLeaveNoTrace(Step step) {
+        Samples take = stereo(voice(48_000, 1.1));
+        double[][] usual = rig(step).render(bare(step), take).x();
+        for (int block : new int[] {1, 64, 4096, 60_000}) {
+            Optional<String> broken = same(usual, rig(step).block(block).render(bare(step), take).x());
+            if (broken.isPresent()) return Optional.of("block " + block + ": " + broken.get());
+        }
+        return same(usual, rig(step).threads(2).block(9600).render(bare(step), take).x());
+    }
+
+    /** Two kernels of one prepared step, taking turns, do as each alone. */
+    private static Optional<String> noSharedState(Step step) {
+        String twice = "- parallel: [ { steps: [ " + bare(step).substring(2).transform(s -> "{ " + s + " }") + " ] }, { level: -90 dB, steps: [ { "
+                + bare(step).substring(2) + " } ] } ]";
+        Samples take = voice(48_000, 1);
+        double[][] alone = rig(step).render(bare(step), take).x();
+        double[][] beside = rig(step).render(twice, take).x();
+        double worst = 0;
+        for (int c = 0; c < alone.length; c++) {
+            for (int i = 0; i < alone[c].length; i++) worst = Math.max(worst, Math.abs(beside[c][i] - alone[c][i] * (1 + StrictMath.pow(10, -4.5))));
+        }
+        return worst < 1e-9 ? Optional.empty() : Optional.of("differs by " + worst);
+    }
+
+    private static Optional<String> neutralIsNull(Step step) {
+        List<String> neutral = new ArrayList<>();
+        step.settings().all().forEach(s -> {
+            if (s instanceof Quantity q) q.neutral().ifPresent(v -> neutral.add(q.name() + ": " + v));
+        });
+        if (neutral.isEmpty()) return Optional.empty();
+        Samples take = voice(48_000, 1);
+        double[][] out = rig(step).exact().render("- " + step.word() + ": { " + String.join(", ", neutral) + " }", take).x();
+        double worst = 0;
+        for (double[] channel : out) for (int i = 0; i < channel.length; i++) worst = Math.max(worst, Math.abs(channel[i] - take.data()[0][i]));
+        // -120 dB: trade limit for "no gain reduction".
+        return worst < 1e-6 ? Optional.empty() : Optional.of("differs from the take by " + worst);
+    }
+
+    private static Optional<String> silenceStays(Step step) {
+        double[][] out = rig(step).render(deaf(step), new Samples(48_000, new double[24_000])).x();
+        for (double[] channel : out) for (double s : channel) if (s != 0) return Optional.of("makes " + s + " of silence");
+        return Optional.empty();
+    }
+
+    /** Settings that need no facts of the take: silence has none. */
+    private static String deaf(Step step) {
+        return bare(step);
+    }
+
+    private static Optional<String> cornersAreFinite(Step step) {
+        List<String> rows = new ArrayList<>();
+        rows.add(new RandomSettings(1, Where.LOWEST).row(step));
+        rows.add(new RandomSettings(1, Where.HIGHEST).row(step));
+        for (int seed = 0; seed < 6; seed++) rows.add(new RandomSettings(seed, Where.EITHER).row(step));
+        for (int seed = 0; seed < 6; seed++) rows.add(new RandomSettings(seed, Where.ANYWHERE).row(step));
+        for (int k = 0; k < rows.size(); k++) {
+            double rate = RATES[k % RATES.length];
+            Samples take = voice(rate, 0.5);
+            for (int i = 0; i < take.data()[0].length; i++) if (i % 9000 < 300) take.data()[0][i] = i % 2 == 0 ? 1 : -1;
+            double[][] out = rig(step).exact().render(rows.get(k), take).x();
+            for (double[] channel : out) {
+                for (double s : channel) if (!(Math.abs(s) < 1e6)) return Optional.of(s + " at " + rate + " Hz from " + rows.get(k));
+            }
+        }
+        return Optional.empty();
+    }
+
+    private static Optional<String> ratesAgree(Step step) {
+        String row = "- " + step.word();
+        double[][] at48 = rig(step).render(row, voice(48_000, 2)).x();
+        double[][] at96 = rig(step).render(row, voice(96_000, 2)).x();
+        double difference = 20 * Math.log10(rms(at96[0]) / rms(at48[0]));
+        return Math.abs(difference) < 0.3 ? Optional.empty() : Optional.of("levels differ by " + difference + " dB");
+    }
+
+    private static double rms(double[] x) {
+        return Math.sqrt(Arrays.stream(x).map(v -> v * v).average().orElse(0)) + 1e-12;
+    }
+
+    private static Optional<String> noAllocation(Step step) {
+        Chain chain = rig(step).chain(bare(step));
+        Link.Use use = (Link.Use) chain.links().get(0);
+        Prepared prepared = step.prepare(new FixedValues(use.values(), 0), new Setup(48_000, 2));
+        if (prepared.hears()) return Optional.empty();
+        if (use.values().isRelative()) return Optional.empty();
+        Kernel kernel = prepared.start().kernel(new LiveValues(use.values(), 0, 48_000, 0, (what, value) -> {}), null);
+        Block block = new Block();
+        Samples sound = voice(48_000, 2);
+        var threads = (com.sun.management.ThreadMXBean) ManagementFactory.getThreadMXBean();
+        long thread = Thread.currentThread().getId();
+        long before = 0;
+        for (int i = 0; i < 150; i++) {
+            // The first blocks may still load classes.
+            if (i == 100) before = threads.getThreadAllocatedBytes(thread);
+            block.place((long) i * Cell.LENGTH, Cell.LENGTH);
+            sound.read((long) i * Cell.LENGTH, new double[][] {block.x(0)}, Cell.LENGTH);
+            System.arraycopy(block.x(0), 0, block.x(1), 0, Cell.LENGTH);
+            kernel.process(block);
+            kernel.settle();
+        }
+        // The loop of this test itself makes one small array a round.
+        long bytes = threads.getThreadAllocatedBytes(thread) - before - 50 * 24;
+        return bytes < 2000 ? Optional.empty() : Optional.of(bytes + " bytes in 50 blocks");
+    }
+
+    private static Optional<String> canonicalReadsBack(Step step) {
+        for (int seed = 0; seed < 20; seed++) {
+            Link.Use first = (Link.Use) rig(step).chain(new RandomSettings(seed, Where.ANYWHERE).row(step)).links().get(0);
+            String text = first.values().write();
+            String row = step.body() == null ? text : text.substring(text.indexOf('['), text.lastIndexOf(']') + 1);
+            Link.Use second = (Link.Use) rig(step).chain("- " + step.word() + ": " + row).links().get(0);
+            if (!second.values().write().equals(text)) return Optional.of(text + " reads back as " + second.values().write());
+        }
+        return Optional.empty();
+    }
+
+    private static Optional<String> same(double[][] a, double[][] b) {
+        if (a.length != b.length || a[0].length != b[0].length) return Optional.of("lengths " + a[0].length + " and " + b[0].length);
+        for (int c = 0; c < a.length; c++) {
+            for (int i = 0; i < a[c].length; i++) {
+                if (Double.doubleToRawLongBits(a[c][i]) != Double.doubleToRawLongBits(b[c][i])) return Optional.of("sample " + i + ": " + a[c][i] + " and " + b[c][i]);
+            }
+        }
+        return Optional.empty();
+    }
+}

@@ -1,0 +1,84 @@
+package linnet.laws;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.SplittableRandom;
+import java.util.TreeMap;
+import linnet.setting.Choice;
+import linnet.setting.Group;
+import linnet.setting.Quantity;
+import linnet.setting.Series;
+import linnet.setting.Setting;
+import linnet.setting.Settings;
+import linnet.step.Step;
+
+/** Writes settings of a step as text: corners of the box of ranges, and seeded points inside it. */
+final class RandomSettings {
+    /** Where in its range each number lies. */
+    enum Where {
+        LOWEST,
+        HIGHEST,
+        EITHER,
+        ANYWHERE
+    }
+
+    private final SplittableRandom random;
+    private final Where where;
+
+    RandomSettings(long seed, Where where) {
+        this.random = new SplittableRandom(seed);
+        this.where = where;
+    }
+
+    /** A row of a chain with this step. */
+    String row(Step step) {
+        String body = step.body() != null ? entries(step.body()) : table(step.settings());
+        return "- " + step.word() + ": " + body;
+    }
+
+    private String table(Settings settings) {
+        List<Setting> left = new ArrayList<>(settings.all());
+        for (Settings.OneOf rule : settings.rules()) {
+            Setting kept = rule.settings().get(random.nextInt(rule.settings().size()));
+            left.removeIf(s -> rule.settings().contains(s) && s != kept);
+        }
+        Map<String, String> texts = new TreeMap<>();
+        for (Setting s : left) texts.put(s.name(), text(s));
+        return texts.isEmpty() ? "{}" : "{ " + String.join(", ", texts.entrySet().stream().map(e -> e.getKey() + ": " + e.getValue()).toList()) + " }";
+    }
+
+    private String text(Setting s) {
+        if (s instanceof Quantity q) return number(q);
+        if (s instanceof Choice<?> c) return c.words().get(random.nextInt(c.words().size()));
+        if (s instanceof Series q) {
+            // Numbers of a list go up, as splits must.
+            int n = q.fewest() + random.nextInt(q.most() - q.fewest() + 1);
+            List<Double> numbers = random.doubles(n).sorted().boxed().toList();
+            return numbers.stream().map(t -> q.element().unit().format(at(q.element(), t), 6)).toList().toString();
+        }
+        return entries((Group) s);
+    }
+
+    private String entries(Group g) {
+        List<String> entries = new ArrayList<>();
+        for (int i = 0; i < Math.min(2, g.most()); i++) entries.add(table(g.entry()));
+        return entries.toString();
+    }
+
+    private String number(Quantity q) {
+        double t = switch (where) {
+            case LOWEST -> 0;
+            case HIGHEST -> 1;
+            case EITHER -> random.nextInt(2);
+            case ANYWHERE -> random.nextDouble();
+        };
+        return q.unit().format(at(q, t), 6);
+    }
+
+    /** The number at a share of the range; wide positive ranges are gone through by ratio. */
+    private static double at(Quantity q, double t) {
+        double value = q.min() > 0 && q.max() / q.min() > 20 ? q.min() * Math.pow(q.max() / q.min(), t) : q.min() + t * (q.max() - q.min());
+        return Math.max(q.min(), Math.min(q.max(), value));
+    }
+}

@@ -1,0 +1,112 @@
+package linnet.laws;
+
+import static linnet.setting.Unit.DB;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.DynamicTest.dynamicTest;
+
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.function.BiFunction;
+import linnet.setting.Live;
+import linnet.step.Block;
+import linnet.step.FixedValues;
+import linnet.step.Kernel;
+import linnet.step.LiveValues;
+import linnet.step.Prepared;
+import linnet.step.Setup;
+import linnet.step.Step;
+import org.junit.jupiter.api.DynamicTest;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.TestFactory;
+
+/** Broken steps: each law must catch the one made to break it. */
+class SaboteursTest {
+    /** A step that does what it is told by a lambda. */
+    private static final class Broken extends Step {
+        private final Live amount = live("amount", DB).range(-20, 20).usual("0 dB").neutral("0 dB").doc("Nothing.");
+        private final int latency;
+        private final BiFunction<Double, Setup, Kernel> kernel;
+
+        Broken(int latency, BiFunction<Double, Setup, Kernel> kernel) {
+            super("broken", "Breaks a law.");
+            this.latency = latency;
+            this.kernel = kernel;
+        }
+
+        @Override
+        public Prepared prepare(FixedValues values, Setup setup) {
+            return Prepared.of(latency, setup.channels(), (LiveValues v) -> kernel.apply(v.first(amount), setup));
+        }
+    }
+
+    private static Kernel each(java.util.function.DoubleUnaryOperator f) {
+        return block -> {
+            for (int c = 0; c < 2; c++) for (int i = 0; i < block.length(); i++) block.x(c)[i] = f.applyAsDouble(block.x(c)[i]);
+        };
+    }
+
+    private static final double[] SHARED = new double[1];
+    private static int renders;
+    private static Object litter;
+
+    private static final Map<String, Step> SABOTEURS = Map.of(
+            "two renders have the same bits", new Broken(0, (a, s) -> {
+                double gain = 1 + 1e-12 * renders++;
+                return each(x -> x * gain);
+            }),
+            "any block size and number of threads has the same bits", new Broken(0, (a, s) -> (Kernel) block -> {
+                for (int c = 0; c < 2; c++) block.x(c)[block.length() - 1] *= 0.999;
+            }),
+            "kernels share no state", new Broken(0, (a, s) -> each(x -> SHARED[0] += 0.1 * (x - SHARED[0]))),
+            "neutral settings null against the take", new Broken(1, (a, s) -> each(x -> x)),
+            "silence in, silence out", new Broken(0, (a, s) -> each(x -> x + 1e-9)),
+            "corners and seeded points stay finite at every rate", new Broken(0, (a, s) -> each(x -> a >= 20 ? Math.sqrt(-1) : x)),
+            "48 and 96 kHz agree", new Broken(0, (a, s) -> {
+                double[] y = new double[1];
+                return each(x -> y[0] += 0.02 * (x - y[0]));
+            }),
+            "nothing is allocated in the loop", new Broken(0, (a, s) -> (Kernel) block -> litter = new double[100]),
+            "canonical text reads back", new Forgetful());
+
+    /** Its bare number is read in another unit than it is written in. */
+    private static final class Forgetful extends Step {
+        private int reads;
+
+        Forgetful() {
+            super("broken", "Breaks a law.");
+            live("amount", DB).range(-20, 20).usual("0 dB").doc("Nothing.");
+        }
+
+        @Override
+        public Optional<String> complaint(linnet.setting.Values values) {
+            // Changes what was read: values are meant to be left alone.
+            values.put((Live) settings().all().get(0), new linnet.setting.Value.Amount(reads++));
+            return Optional.empty();
+        }
+
+        @Override
+        public Prepared prepare(FixedValues values, Setup setup) {
+            return Prepared.of(0, setup.channels(), v -> (Block b) -> {});
+        }
+    }
+
+    @TestFactory
+    List<DynamicTest> everySaboteurIsCaught() {
+        return SABOTEURS.entrySet().stream()
+                .map(e -> dynamicTest(e.getKey(), () -> assertTrue(Laws.all().get(e.getKey()).broken(e.getValue()).isPresent())))
+                .toList();
+    }
+
+    @Test
+    void everyLawHasItsSaboteur() {
+        assertEquals(Laws.all().keySet(), SABOTEURS.keySet());
+    }
+
+    @Test
+    void anHonestStepIsNotAccused() {
+        Step honest = new Broken(0, (a, s) -> each(x -> x * StrictMath.pow(10, a / 20)));
+        Laws.all().forEach((name, law) -> assertEquals(Optional.empty(), law.broken(honest), name));
+    }
+}

@@ -1,8 +1,12 @@
 package linnet.dsp.delay;
 
+import java.util.ArrayList;
+import java.util.List;
 import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
 import linnet.dsp.dynamics.Duck;
+import linnet.dsp.filter.Biquad;
+import linnet.dsp.filter.Cascade;
 
 /**
  * An echo. What is sung comes back after the delay time, passed through soft saturation, high-pass and low-pass, and goes
@@ -34,12 +38,12 @@ public final class Echo {
     private final Pattern pattern;
     private final Line left, right;
     private final Course course;
-    private final Band band;
+    private final Cascade band;
     private final Duck duck;
     private final double[] wetL = new double[Cell.LENGTH], wetR = new double[Cell.LENGTH];
     private final double[] feedL = new double[Cell.LENGTH], feedR = new double[Cell.LENGTH];
     private final double[] gain = new double[Cell.LENGTH];
-    private final double longest;
+    private final double longest, held;
     private double seconds, cents;
     private double feedback, nextFeedback;
     private double drive, nextDrive;
@@ -49,8 +53,10 @@ public final class Echo {
     /**
      * @param rate           samples per second
      * @param longestSeconds the greatest delay time that will be asked for
+     * @param highPassHz     corner in the loop, 12 dB/oct and -3 dB; 0 is open
+     * @param lowPassHz      likewise; 0.49 of the rate or more is open
      */
-    public Echo(double rate, Pattern pattern, double longestSeconds) {
+    public Echo(double rate, Pattern pattern, double longestSeconds, double highPassHz, double lowPassHz) {
         this.rate = rate;
         this.pattern = pattern;
         longest = Math.max(Course.SHORTEST, Math.ceil(longestSeconds * rate));
@@ -58,7 +64,8 @@ public final class Echo {
         left = new Line(room);
         right = new Line(room);
         course = new Course(rate);
-        band = new Band(rate);
+        band = new Cascade(sections(rate, highPassHz, lowPassHz));
+        held = groupDelay(Math.min(IN_TIME_HZ, rate / 8));
         duck = new Duck(rate);
         time(longestSeconds);
     }
@@ -74,12 +81,6 @@ public final class Echo {
         if (!(feedback >= 0 && feedback < 1)) throw new IllegalArgumentException("feedback must be 0 or more and below 1: " + feedback);
         nextFeedback = feedback;
         if (!started) this.feedback = feedback;
-    }
-
-    /** Corners in Hz, each 12 dB/oct and -3 dB; 0 and 0.49 of the rate or more are open. */
-    public void filter(double highPassHz, double lowPassHz) {
-        band.corners(highPassHz, lowPassHz);
-        aim();
     }
 
     /**
@@ -103,6 +104,16 @@ public final class Echo {
     /** See {@link Duck#set}. The key is the dry voice that comes in; the loop itself is not ducked. */
     public void duck(double depthDb, double thresholdDb) {
         duck.set(depthDb, thresholdDb);
+    }
+
+    /** By how many dB the repeats were ducked at the last sample. */
+    public double reductionDb() {
+        return duck.reductionDb();
+    }
+
+    /** The longest silence, in samples, after which a repeat may still come. */
+    public long memory() {
+        return (long) Math.ceil(1.25 * longest) + band.ringing(120);
     }
 
     /** Replaces n samples of one channel by its repeats. */
@@ -171,7 +182,21 @@ public final class Echo {
 
     private void aim() {
         double samples = Math.min(longest, seconds * rate);
-        course.aim(samples - band.groupDelay(Math.min(IN_TIME_HZ, rate / 8)), cents);
+        course.aim(samples - held, cents);
+    }
+
+    private static List<Biquad> sections(double rate, double highPassHz, double lowPassHz) {
+        List<Biquad> sections = new ArrayList<>();
+        if (highPassHz > 0) sections.add(Biquad.highPass(rate, highPassHz, Biquad.BUTTERWORTH));
+        if (lowPassHz < 0.49 * rate) sections.add(Biquad.lowPass(rate, lowPassHz, Biquad.BUTTERWORTH));
+        return sections;
+    }
+
+    /** Of the filters, in samples: how fast their phase turns around that frequency. */
+    private double groupDelay(double hz) {
+        double step = hz / 1000; // small enough that the phase is straight across it
+        double turn = band.response(hz - step).phase() - band.response(hz + step).phase();
+        return StrictMath.IEEEremainder(turn, 2 * Math.PI) * rate / (4 * Math.PI * step);
     }
 
     private void moveOn(int n) {

@@ -57,6 +57,11 @@ public final class Duck {
         return true;
     }
 
+    /** By how many dB the effect was lowered at the last sample. */
+    public double reductionDb() {
+        return -20 * StrictMath.log10(1 - reduction);
+    }
+
     /** Zeroes what has died away, at the end of a cell. */
     public void settle() {
         peak = Cell.settled(peak);

@@ -9,9 +9,11 @@ public final class Builtins {
 
     public static Catalogue catalogue() {
         return new Catalogue(List.of(
+                new Delay(),
                 new Eq(),
                 new Pan(),
                 new Reverb(),
+                new Saturate(),
                 new Trim(),
                 new Width()));
     }

@@ -19,13 +19,22 @@ class EchoTest {
 
     /** An open, linear, steady echo, then as told. */
     private static Echo echo(double rate, Pattern pattern, double seconds, double feedback, Consumer<Echo> more) {
-        Echo echo = new Echo(rate, pattern, seconds);
+        return echo(rate, pattern, seconds, feedback, OPEN, more);
+    }
+
+    private static Echo echo(double rate, Pattern pattern, double seconds, double feedback, double[] band, Consumer<Echo> more) {
+        Echo echo = new Echo(rate, pattern, seconds, band[0], band[1]);
         echo.feedback(feedback);
         more.accept(echo);
         return echo;
     }
 
     private static final Consumer<Echo> PLAIN = e -> {};
+    private static final double[] OPEN = {0, Double.POSITIVE_INFINITY};
+
+    private static double[] band(double highPassHz, double lowPassHz) {
+        return new double[] {highPassHz, lowPassHz};
+    }
 
     /** Runs in place, cut into blocks of at most {@code cut}; {@code border} is told the number of each cell as it begins. */
     private static double[][] run(Echo echo, double[][] x, int cut, Consumer<Integer> border) {
@@ -110,7 +119,7 @@ class EchoTest {
         double[] x = new double[delay * 11];
         for (int i = 0; i < 4800; i++) x[i] = Math.sin(2 * Math.PI * 1000 * (i - 2400) / RATE) * (0.5 - 0.5 * Math.cos(2 * Math.PI * i / 4800));
         double[] dry = x.clone();
-        double[] y = run(echo(RATE, Pattern.SINGLE, delay / RATE, g, e -> e.filter(250, 4500)), x);
+        double[] y = run(echo(RATE, Pattern.SINGLE, delay / RATE, g, band(250, 4500), PLAIN), x);
         double before = rms(dry, 0, delay);
         for (int k = 1; k <= 10; k++) {
             double now = rms(y, k * delay - 100, k * delay + 5000);
@@ -127,7 +136,7 @@ class EchoTest {
 
     @Test
     void eachRepeatIsDarker() {
-        double[] y = run(echo(RATE, Pattern.SINGLE, 0.1, 0.9, e -> e.filter(200, 3000)), impulse(48000));
+        double[] y = run(echo(RATE, Pattern.SINGLE, 0.1, 0.9, band(200, 3000), PLAIN), impulse(48000));
         double first = 0;
         for (int k = 1; k <= 4; k++) {
             double treble = level(y, k * 4800 - 480, 4320, 6000) - level(y, k * 4800 - 480, 4320, 1000);
@@ -154,7 +163,7 @@ class EchoTest {
     @Test
     void pingPongAlternatesAndKeepsTheOtherSideClear() {
         double[][] x = {impulse(24000), impulse(24000)};
-        double[][] y = run(echo(RATE, Pattern.PING_PONG, 0.1, 0.5, e -> e.filter(200, 5000)), x, Cell.LENGTH, c -> {});
+        double[][] y = run(echo(RATE, Pattern.PING_PONG, 0.1, 0.5, band(200, 5000), PLAIN), x, Cell.LENGTH, c -> {});
         for (int k = 1; k <= 4; k++) {
             double[] here = y[(k + 1) % 2], there = y[k % 2];
             double on = rms(here, k * 4800 - 480, k * 4800 + 2400), off = rms(there, k * 4800 - 480, k * 4800 + 2400);
@@ -183,9 +192,8 @@ class EchoTest {
 
     private static double[][] moving(Pattern pattern, double seconds, int cut) {
         double[][] x = {noise(48000, 1), noise(48000, 2)};
-        Echo echo = echo(RATE, pattern, 2 * seconds, 0.6, e -> {
+        Echo echo = echo(RATE, pattern, 2 * seconds, 0.6, band(200, 5000), e -> {
             e.time(seconds);
-            e.filter(200, 5000);
             e.wobble(15);
             e.duck(9, -20);
         });
@@ -199,8 +207,7 @@ class EchoTest {
     }
 
     private static double[][] mono(int cut) {
-        Echo echo = echo(RATE, Pattern.SINGLE, 0.003, 0.8, e -> {
-            e.filter(100, 8000);
+        Echo echo = echo(RATE, Pattern.SINGLE, 0.003, 0.8, band(100, 8000), e -> {
             e.drive(9);
             e.wobble(20);
         });
@@ -331,8 +338,7 @@ class EchoTest {
             for (double seconds : new double[] {0.00001, 0.001, 0.3}) {
                 for (double wobble : new double[] {0, 50}) {
                     for (double[] band : new double[][] {{0, 1e9}, {20, 3900}, {2000, 500}}) {
-                        Echo echo = echo(rate, pattern, seconds, 0.95, e -> {
-                            e.filter(band[0], band[1]);
+                        Echo echo = echo(rate, pattern, seconds, 0.95, band, e -> {
                             e.drive(wobble > 0 ? 24 : 0);
                             e.wobble(wobble);
                             e.duck(24, -60);
@@ -355,15 +361,15 @@ class EchoTest {
 
     @Test
     void silenceStaysSilenceAndAnOldSoundBecomesIt() {
-        assertArrayEquals(new double[48000], run(echo(RATE, Pattern.SINGLE, 0.1, 0.9, e -> e.filter(200, 5000)), new double[48000]));
+        assertArrayEquals(new double[48000], run(echo(RATE, Pattern.SINGLE, 0.1, 0.9, band(200, 5000), PLAIN), new double[48000]));
         double[] x = java.util.Arrays.copyOf(noise(480, 6), 480000);
-        double[] y = run(echo(RATE, Pattern.SINGLE, 0.001, 0.5, e -> e.filter(200, 5000)), x);
+        double[] y = run(echo(RATE, Pattern.SINGLE, 0.001, 0.5, band(200, 5000), PLAIN), x);
         for (int i = 470000; i < y.length; i++) assertEquals(0, y[i]);
     }
 
     @Test
     void aLoopThatWouldNotDieIsRefused() {
-        Echo echo = new Echo(RATE, Pattern.SINGLE, 0.1);
+        Echo echo = new Echo(RATE, Pattern.SINGLE, 0.1, 0, 5000);
         assertThrows(IllegalArgumentException.class, () -> echo.feedback(1));
         assertThrows(IllegalArgumentException.class, () -> echo.feedback(Double.NaN));
     }

@@ -1,0 +1,62 @@
+package linnet.step.builtin;
+
+import static linnet.setting.Unit.DB;
+import static linnet.setting.Unit.PERCENT;
+
+import linnet.dsp.saturation.Saturator;
+import linnet.setting.Live;
+import linnet.step.Block;
+import linnet.step.FixedValues;
+import linnet.step.Kernel;
+import linnet.step.LiveValues;
+import linnet.step.Prepared;
+import linnet.step.Setup;
+import linnet.step.Step;
+
+/** Harmonics by soft saturation, without aliases. The usual values are a light touch; they are common practice. */
+final class Saturate extends Step {
+    private final Live drive = live("drive", DB).range(0, 36).usual("6 dB")
+            .doc("How hard the voice is driven into the curve; peaks at -12 dBFS keep their level, and 0 dB changes nothing.");
+    private final Live bias = live("bias", PERCENT).range(0, 80).usual("10 %")
+            .doc("How lopsided the curve is: 0 % gives odd harmonics only, more adds even ones.");
+
+    Saturate() {
+        super("saturate", "Adds harmonics by rounding off the peaks.");
+    }
+
+    @Override
+    public Prepared prepare(FixedValues values, Setup setup) {
+        int latency = new Saturator(setup.rate()).latency();
+        return Prepared.of(latency, setup.channels(), v -> new Work(v, setup));
+    }
+
+    private final class Work implements Kernel {
+        private final LiveValues values;
+        private final Saturator[] channels;
+        private final boolean moves;
+
+        Work(LiveValues values, Setup setup) {
+            this.values = values;
+            channels = new Saturator[setup.channels()];
+            moves = values.moves(drive) || values.moves(bias);
+            for (int c = 0; c < channels.length; c++) {
+                channels[c] = new Saturator(setup.rate());
+                channels[c].set(values.first(drive), values.first(bias) / 100);
+            }
+        }
+
+        @Override
+        public void process(Block block) {
+            boolean border = moves && block.start() == block.cellStart();
+            for (int c = 0; c < channels.length; c++) {
+                if (border) channels[c].set(values.next(drive, block), values.next(bias, block) / 100);
+                channels[c].process(block.x(c), block.length());
+            }
+        }
+
+        @Override
+        public void settle() {
+            for (Saturator s : channels) s.settle();
+        }
+    }
+}

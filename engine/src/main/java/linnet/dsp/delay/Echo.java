@@ -34,6 +34,9 @@ public final class Echo {
     /** The filters' group delay is made up for at this frequency. */
     static final double IN_TIME_HZ = 1000;
 
+    /** In this time even a high-pass at 20 Hz has faded by 120 dB: ln(10^6) / (2 pi 20 sqrt(1/2)). */
+    private static final double RINGING_SECONDS = 0.16;
+
     private final double rate;
     private final Pattern pattern;
     private final Line left, right;
@@ -113,7 +116,7 @@ public final class Echo {
 
     /** The longest silence, in samples, after which a repeat may still come. */
     public long memory() {
-        return (long) Math.ceil(1.25 * longest) + band.ringing(120);
+        return (long) Math.ceil(1.25 * longest + RINGING_SECONDS * rate);
     }
 
     /** Replaces n samples of one channel by its repeats. */

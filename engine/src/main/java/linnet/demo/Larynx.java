@@ -93,12 +93,26 @@ final class Larynx {
             decay *= fall;
         }
 
+        corner(turn, after / step, level * step * p.bend());
+
         double closes = p.te() + 2 * p.ta();
         for (int i = first; i < end; i++) {
             if (i % OVER != 0) continue;
             double at = x + (i - first) * step;
             open[i / OVER] = LEAK + (1 - LEAK) * (at < closes ? sin(PI * at / closes) : 0);
         }
+    }
+
+    /**
+     * Rounds the one sharp corner of a cycle as a band limit would: the two-point polynomial of a band-limited ramp (F.
+     * Esqueda, V. Valimaki, S. Bilbao, EUSIPCO 2015). {@code bend} is the change of slope per sample, {@code late} the time
+     * from the corner to sample {@code next}, 0 to 1.
+     */
+    private void corner(int next, double late, double bend) {
+        if (next < 1 || next >= flow.length) return;
+        flow[next - 1] += bend * late * late * late / 6;
+        double early = 1 - late;
+        flow[next] += bend * early * early * early / 6;
     }
 
     /** Low-pass at 0.45 of the rate (windowed sinc, Blackman) and every fourth sample. */

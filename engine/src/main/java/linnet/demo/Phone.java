@@ -38,9 +38,9 @@ enum Phone {
     Y(APPROXIMANT, true, 70, 300, 2400, 3100, -4),
     H(ASPIRATE, false, 75, 0, 0, 0, -14),
 
-    S(FRICATIVE, false, 125, 300, 1850, 2700, -8, noise(6839, 1500, 0), noise(9400, 2600, -2)),
+    S(FRICATIVE, false, 125, 300, 1850, 2700, -5, noise(6839, 1500, 0), noise(9400, 2600, -2)),
     Z(FRICATIVE, true, 85, 300, 1850, 2700, -16, noise(6839, 1500, 0), noise(9400, 2600, -2)),
-    SH(FRICATIVE, false, 140, 300, 1950, 2700, -8, noise(3820, 800, 0), noise(6000, 1600, -3)),
+    SH(FRICATIVE, false, 140, 300, 1950, 2700, -6, noise(3820, 800, 0), noise(6000, 1600, -3)),
     F(FRICATIVE, false, 95, 300, 1000, 2300, -22, noise(7733, 4000, 0), noise(1500, 1000, -6)),
     V(FRICATIVE, true, 65, 300, 1000, 2300, -28, noise(7733, 4000, 0), noise(1500, 1000, -6)),
     TH(FRICATIVE, false, 90, 300, 1450, 2600, -24, noise(7470, 4500, 0), noise(1700, 1200, -6)),

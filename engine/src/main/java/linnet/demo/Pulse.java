@@ -50,6 +50,13 @@ record Pulse(double tp, double te, double ta, double eps, double a, double e0) {
         return of(tp, tp * (1 + rk), ra);
     }
 
+    /** How much the slope changes at the main excitation. */
+    double bend() {
+        double w = PI / tp;
+        double before = -(a + w * StrictMath.cos(w * te) / sin(w * te));
+        return 1 / ta - before;
+    }
+
     /** The integral of the opening phase, scaled so that E(te) = -1; it falls as a grows. */
     private static double opening(double tp, double te, double a) {
         double w = PI / tp;

@@ -44,5 +44,5 @@ show("exp2", *fit(lambda r: (2**r - 1) / r, lambda r: r / 2**r, -half, half, n,
                   [half * half**k + (-half) ** k for k in range(n)], mpf(1)))
 # log2(1 + u) = u q(u) for 1 + u in [sqrt(1/2), sqrt(2)], absolute error; the value at the right end is that at the left plus 1
 lo, hi = 1 / mp.sqrt(2) - 1, mp.sqrt(2) - 1
-n = 11
+n = 10
 show("log2", *fit(lambda u: log(1 + u, 2) / u, lambda u: u, lo, hi, n, [hi ** (k + 1) - lo ** (k + 1) for k in range(n)], mpf(1)))

@@ -20,7 +20,7 @@ public final class Approximation {
     private Approximation() {}
 
     /**
-     * Base-2 logarithm of |x|, within 2e-10. Zero reads -1023, a denormal between -1023 and -1022, infinity 1024.
+     * Base-2 logarithm of |x|, within 1.4e-9. Zero reads -1023, a denormal between -1023 and -1022, infinity 1024.
      */
     public static double log2(double x) {
         long bits = Double.doubleToRawLongBits(x) & MAGNITUDE;
@@ -29,7 +29,8 @@ public final class Approximation {
     }
 
     /**
-     * Level of each sample: {@code db[i] = 20 log10 |x[i]|}, within 1.2e-9 dB. Silence reads about -6159 dB.
+     * Level of each sample: {@code db[i] = 20 log10 |x[i]|}, within 9e-9 dB. Silence reads about -6159 dB. Both
+     * may be the same array.
      *
      * @param mantissa scratch of at least n
      */
@@ -95,13 +96,13 @@ public final class Approximation {
         for (int i = 0; i < n; i++) x[i] = tanh(x[i]);
     }
 
-    /** log2(1 + u) for 1 + u from sqrt(1/2) to sqrt(2). */
+    /** log2(1 + u) for 1 + u from sqrt(1/2) to sqrt(2). Ten terms: with one more the loop is too long to be vectorised. */
     private static double log2OfOnePlus(double u) {
         double u2 = u * u;
         double u4 = u2 * u2;
-        double low = 1.4426950459030765 - u * 0.7213475086232706 + u2 * (0.4808973099934937 - u * 0.36067434254333963);
-        double mid = 0.28859832124949897 - u * 0.240478525840494 + u2 * (0.20472395852661973 - u * 0.17854785965778552);
-        double high = 0.17363184571978313 - u * 0.17156191648553268 + u2 * 0.09691727646103195;
+        double low = 1.4426950396260518 - u * 0.7213471268924491 + u2 * (0.4808983609834557 - u * 0.36071140544523295);
+        double mid = 0.2885711546482534 - u * 0.23933020729974802 + u2 * (0.2043845608427551 - u * 0.19293725188757366);
+        double high = 0.18807654169491259 - u * 0.10801235127107324;
         return u * (low + u4 * (mid + u4 * high));
     }
 

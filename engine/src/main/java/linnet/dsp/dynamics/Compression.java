@@ -1,0 +1,44 @@
+package linnet.dsp.dynamics;
+
+/**
+ * How a compressor is set.
+ *
+ * @param release how it gives back
+ * @param level what it takes for the level of its key
+ * @param keyHighPassHz below this the key is not heard (12 dB/oct); 0 for all of it
+ * @param thresholdDb in dBFS: of a sample for the peak detector, of the RMS for the other, which reads a full-scale sine as -3.01
+ * @param ratio dB in for each dB out above the knee; infinity for a limiter
+ * @param kneeDb width of the knee around the threshold
+ * @param attackMs to 63.2 % of a reduction that rises in a step
+ * @param releaseMs for a plain release to 63.2 % of the way back (but no faster than the attack); in two stages, time constant of the slow one
+ */
+public record Compression(
+        Release release, Level level, double keyHighPassHz, double thresholdDb, double ratio, double kneeDb, double attackMs, double releaseMs) {
+
+    public enum Release {
+        PLAIN,
+        /** Half of the reduction is back 60 ms after a short peak; the rest, and more of it after a long reduction, takes its time. */
+        TWO_STAGE
+    }
+
+    public enum Level {
+        PEAK,
+        /** Mean square over 10 ms. */
+        RMS
+    }
+
+    public Compression withThreshold(double db) {
+        return new Compression(release, level, keyHighPassHz, db, ratio, kneeDb, attackMs, releaseMs);
+    }
+
+    /** @param cell samples from one call of {@code settle} to the next */
+    Ballistics ballistics(double rate, int cell) {
+        Ballistics b = release == Release.PLAIN ? new Decoupled(rate) : new Optical(rate, cell);
+        b.times(attackMs, releaseMs);
+        return b;
+    }
+
+    GainComputer computer() {
+        return new GainComputer(thresholdDb, ratio, kneeDb);
+    }
+}

@@ -1,0 +1,67 @@
+package linnet.dsp.dynamics;
+
+import linnet.dsp.Approximation;
+import linnet.dsp.Cell;
+
+/**
+ * A compressor: what its {@link Detector} asks for is taken off, from a signal that comes late by the look-ahead. Stereo is
+ * linked. Where nothing is taken off, the samples pass bit for bit.
+ */
+public final class Compressor {
+    private final Detector detector;
+    private final int lookahead;
+    private final double[] left, right;
+    private final double[] gain = new double[Cell.LENGTH];
+
+    /** @param lookahead in samples */
+    public Compressor(double rate, Compression law, int lookahead) {
+        detector = new Detector(rate, law);
+        this.lookahead = lookahead;
+        left = new double[lookahead + Cell.LENGTH];
+        right = new double[lookahead + Cell.LENGTH];
+    }
+
+    /** Its detector, to move the settings and to read the reduction. */
+    public Detector detector() {
+        return detector;
+    }
+
+    public int latency() {
+        return lookahead;
+    }
+
+    /** Mono, in place. */
+    public void process(double[] x, int n) {
+        detector.process(x, n);
+        gain(n);
+        apply(x, left, n);
+    }
+
+    /** Stereo, in place. */
+    public void process(double[] l, double[] r, int n) {
+        detector.process(l, r, n);
+        gain(n);
+        apply(l, left, n);
+        apply(r, right, n);
+    }
+
+    /** To be called at the end of each cell. */
+    public void settle() {
+        detector.settle();
+    }
+
+    private void gain(int n) {
+        double[] reduction = detector.reduction();
+        for (int i = 0; i < n; i++) gain[i] = -reduction[i];
+        Approximation.gains(gain, gain, n);
+    }
+
+    private void apply(double[] x, double[] late, int n) {
+        if (lookahead > 0) {
+            System.arraycopy(x, 0, late, lookahead, n);
+            System.arraycopy(late, 0, x, 0, n);
+            System.arraycopy(late, n, late, 0, lookahead);
+        }
+        for (int i = 0; i < n; i++) x[i] *= gain[i];
+    }
+}

@@ -1,0 +1,87 @@
+package linnet.dsp.dynamics;
+
+import linnet.dsp.Cell;
+
+/**
+ * The smooth decoupled detector: a peak detector with release, then a one-pole with the attack's time constant.
+ *
+ * <pre>y1 = max(x, aR y1 + (1 - aR) x);  y = aA y + (1 - aA) y1</pre>
+ *
+ * In series they release more slowly than either, so the time constant of the first is chosen such that the pair has
+ * given back 63.2 % at the release time, the hold included.
+ *
+ * <p>Source: Giannoulis, Massberg, Reiss, JAES 60(6), 2012, eq. 17; the hold is ours.
+ */
+final class Decoupled extends Ballistics {
+    private final double rate;
+    private double attack, release;
+    private int hold;
+    private double peak, applied;
+    private int wait;
+
+    Decoupled(double rate) {
+        this.rate = rate;
+    }
+
+    /** {@code releaseMs}: to 63.2 % of the way back. It can't be shorter than the attack. */
+    @Override
+    void times(double attackMs, double releaseMs) {
+        double holdMs = holdMs(releaseMs);
+        poles(attackMs, compensated(attackMs, releaseMs - holdMs), holdMs);
+    }
+
+    /** The bare time constants of both stages, in ms. */
+    void poles(double attackMs, double releaseMs, double holdMs) {
+        attack = pole(attackMs, rate);
+        release = pole(releaseMs, rate);
+        hold = (int) Math.round(holdMs * 1e-3 * rate);
+    }
+
+    /** The release of the first stage with which the pair has 1/e left after {@code wantedMs}; 0 if even none is too slow. */
+    static double compensated(double attackMs, double wantedMs) {
+        double low = 0;
+        double high = wantedMs;
+        for (int k = 0; k < 50; k++) {
+            double middle = (low + high) / 2;
+            if (left(attackMs, middle, wantedMs) < 1 / Math.E) low = middle;
+            else high = middle;
+        }
+        return low;
+    }
+
+    /** What is left of a full reduction at time t after it is no longer wanted. */
+    private static double left(double attackMs, double releaseMs, double t) {
+        double apart = releaseMs - attackMs;
+        if (Math.abs(apart) < 1e-6 * attackMs) return (1 + t / attackMs) * StrictMath.exp(-t / attackMs);
+        return (releaseMs * StrictMath.exp(-t / releaseMs) - attackMs * StrictMath.exp(-t / attackMs)) / apart;
+    }
+
+    @Override
+    void process(double[] reduction, int n) {
+        double aA = attack, bA = 1 - attack, aR = release, bR = 1 - release;
+        double y1 = peak, y = applied;
+        int left = wait;
+        for (int i = 0; i < n; i++) {
+            double x = reduction[i];
+            if (x >= y1) {
+                y1 = x;
+                left = hold;
+            } else if (left > 0) {
+                left--;
+            } else {
+                y1 = aR * y1 + bR * x;
+            }
+            y = aA * y + bA * y1;
+            reduction[i] = y;
+        }
+        peak = y1;
+        applied = y;
+        wait = left;
+    }
+
+    @Override
+    void settle() {
+        peak = Cell.settled(peak);
+        applied = Cell.settled(applied);
+    }
+}

@@ -1,0 +1,66 @@
+package linnet.dsp.dynamics;
+
+import linnet.dsp.Cell;
+import linnet.dsp.filter.Biquad;
+import linnet.dsp.filter.Cascade;
+
+/** What a detector hears: the louder of the channels, above a frequency, as samples or as their RMS. */
+final class Key {
+    /** Averaging time of the RMS: a period of a low voice. */
+    private static final double RMS_MS = 10;
+
+    private final Cascade highPass;
+    private final boolean rms;
+    private final double pole;
+    private double mean;
+    private final double[] right = new double[Cell.LENGTH];
+
+    Key(double rate, Compression law) {
+        highPass = law.keyHighPassHz() > 0 ? new Cascade(Biquad.highPass(rate, law.keyHighPassHz(), Biquad.BUTTERWORTH)) : null;
+        rms = law.level() == Compression.Level.RMS;
+        pole = Ballistics.pole(RMS_MS, rate);
+    }
+
+    /** Fills {@code key} with magnitudes, or with mean squares if it {@link #isSquare()}. */
+    void process(double[] x, double[] key, int n) {
+        if (highPass != null) {
+            System.arraycopy(x, 0, key, 0, n);
+            highPass.process(key, n);
+            x = key;
+        }
+        if (rms) mean = meanSquare(x, key, n, pole, mean);
+        else for (int i = 0; i < n; i++) key[i] = Math.abs(x[i]);
+    }
+
+    /** Of both channels, linked. */
+    void process(double[] l, double[] r, double[] key, int n) {
+        if (highPass != null) {
+            System.arraycopy(l, 0, key, 0, n);
+            System.arraycopy(r, 0, right, 0, n);
+            highPass.process(key, right, n);
+            l = key;
+            r = right;
+        }
+        for (int i = 0; i < n; i++) key[i] = Math.max(Math.abs(l[i]), Math.abs(r[i]));
+        if (rms) mean = meanSquare(key, key, n, pole, mean);
+    }
+
+    /** True if it gives squares, whose decibels count half. */
+    boolean isSquare() {
+        return rms;
+    }
+
+    void settle() {
+        if (highPass != null) highPass.settle();
+        mean = Cell.settled(mean);
+    }
+
+    private static double meanSquare(double[] x, double[] key, int n, double a, double m) {
+        double b = 1 - a;
+        for (int i = 0; i < n; i++) {
+            m = a * m + b * (x[i] * x[i]);
+            key[i] = m;
+        }
+        return m;
+    }
+}

@@ -1,0 +1,94 @@
+package linnet.dsp.dynamics;
+
+import linnet.dsp.Cell;
+
+/**
+ * A release in two stages that depends on the past, as a light-dependent resistor has it: two peak detectors in parallel,
+ * one fast and one slow, whose sum is smoothed by the attack. After a short peak half of the reduction is gone in about
+ * 60 ms and the rest follows slowly. The longer and the deeper the reduction was, the smaller is the fast share and the
+ * slower the slow part.
+ *
+ * <p>Source of the two stages: G. McNally, "Dynamic Range Control of Digital Audio Signals", JAES 32(5), 1984. The rule
+ * for the past is ours.
+ */
+final class Optical extends Ballistics {
+    /** After a short peak, half of the reduction is back by then. */
+    private static final double HALF_MS = 60;
+    /** Share of the fast detector in a reduction without past. */
+    private static final double FAST_SHARE = 0.6;
+    /** So many dB of reduction in the long run halve the fast share and double the slow time. */
+    private static final double DOUBLING_DB = 6;
+    private static final double SLOWEST_MS = 5000;
+    /** How fast the past is taken in, and forgotten. */
+    private static final double PAST_MS = 2500;
+
+    private final double rate;
+    private final double pastPole;
+    private double slowMs;
+    private double attack, fastRelease, slowRelease, share;
+    private int hold;
+    private double fast, slow, applied, past;
+    private int wait;
+
+    /** @param cell samples from one call of {@link #settle()} to the next */
+    Optical(double rate, int cell) {
+        this.rate = rate;
+        this.pastPole = pole(PAST_MS, rate / cell);
+    }
+
+    /** {@code releaseMs}: time constant of the slow part after a short peak. */
+    @Override
+    void times(double attackMs, double releaseMs) {
+        slowMs = releaseMs;
+        attack = pole(attackMs, rate);
+        double holdMs = holdMs(HALF_MS);
+        hold = (int) Math.round(holdMs * 1e-3 * rate);
+        // What the fast part must have lost when the half is back; the attack's smoothing is late by its own time.
+        double slowLeft = (1 - FAST_SHARE) * StrictMath.exp(-HALF_MS / slowMs);
+        double octaves = -StrictMath.log((0.5 - slowLeft) / FAST_SHARE);
+        fastRelease = pole(Math.max(1, (HALF_MS - holdMs - attackMs) / octaves), rate);
+        remember();
+    }
+
+    private void remember() {
+        double times = 1 + past / DOUBLING_DB;
+        share = FAST_SHARE / times;
+        slowRelease = pole(Math.min(SLOWEST_MS, slowMs * times), rate);
+    }
+
+    @Override
+    void process(double[] reduction, int n) {
+        double aA = attack, bA = 1 - attack, aF = fastRelease, bF = 1 - fastRelease, aS = slowRelease, bS = 1 - slowRelease;
+        double w = share, f = fast, s = slow, y = applied;
+        int left = wait;
+        for (int i = 0; i < n; i++) {
+            double x = reduction[i];
+            if (x >= f) {
+                f = x;
+                left = hold;
+            } else if (left > 0) {
+                left--;
+            } else {
+                f = aF * f + bF * x;
+            }
+            double r = aS * s + bS * x;
+            s = x >= r ? x : r;
+            y = aA * y + bA * (s + w * (f - s));
+            reduction[i] = y;
+        }
+        fast = f;
+        slow = s;
+        applied = y;
+        wait = left;
+    }
+
+    /** Takes in the past too: it moves slowly enough for the grid of cells. */
+    @Override
+    void settle() {
+        fast = Cell.settled(fast);
+        slow = Cell.settled(slow);
+        applied = Cell.settled(applied);
+        past = Cell.settled(pastPole * past + (1 - pastPole) * applied);
+        remember();
+    }
+}

@@ -15,6 +15,8 @@ package linnet.dsp.dynamics;
 public record Compression(
         Release release, Level level, double keyHighPassHz, double thresholdDb, double ratio, double kneeDb, double attackMs, double releaseMs) {
 
+    static final int HOLD_MS = 12;
+
     public enum Release {
         PLAIN,
         /** Half of the reduction is back 60 ms after a short peak; the rest, and more of it after a long reduction, takes its time. */
@@ -22,6 +24,7 @@ public record Compression(
     }
 
     public enum Level {
+        /** The highest sample of the last {@value Compression#HOLD_MS} ms: the period of a low voice. */
         PEAK,
         /** Mean square over 10 ms. */
         RMS
@@ -31,9 +34,15 @@ public record Compression(
         return new Compression(release, level, keyHighPassHz, db, ratio, kneeDb, attackMs, releaseMs);
     }
 
+    /** How long the key holds its peaks: less if the release is to be shorter than four such times. */
+    double holdMs() {
+        if (level == Level.RMS) return 0;
+        return release == Release.TWO_STAGE ? HOLD_MS : Math.min(HOLD_MS, releaseMs / 4);
+    }
+
     /** @param cell samples from one call of {@code settle} to the next */
     Ballistics ballistics(double rate, int cell) {
-        Ballistics b = release == Release.PLAIN ? new Decoupled(rate) : new Optical(rate, cell);
+        Ballistics b = release == Release.PLAIN ? new Decoupled(rate, holdMs()) : new Optical(rate, holdMs(), cell);
         b.times(attackMs, releaseMs);
         return b;
     }

@@ -2,6 +2,7 @@ package linnet.dsp.dynamics;
 
 import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
+import linnet.dsp.Lag;
 
 /**
  * A compressor: what its {@link Detector} asks for is taken off, from a signal that comes late by the look-ahead. Stereo is
@@ -9,16 +10,14 @@ import linnet.dsp.Cell;
  */
 public final class Compressor {
     private final Detector detector;
-    private final int lookahead;
-    private final double[] left, right;
+    private final Lag left, right;
     private final double[] gain = new double[Cell.LENGTH];
 
     /** @param lookahead in samples */
     public Compressor(double rate, Compression law, int lookahead) {
         detector = new Detector(rate, law);
-        this.lookahead = lookahead;
-        left = new double[lookahead + Cell.LENGTH];
-        right = new double[lookahead + Cell.LENGTH];
+        left = new Lag(lookahead);
+        right = new Lag(lookahead);
     }
 
     /** Its detector, to move the settings and to read the reduction. */
@@ -27,7 +26,7 @@ public final class Compressor {
     }
 
     public int latency() {
-        return lookahead;
+        return left.delay();
     }
 
     /** Mono, in place. */
@@ -56,12 +55,8 @@ public final class Compressor {
         Approximation.gains(gain, gain, n);
     }
 
-    private void apply(double[] x, double[] late, int n) {
-        if (lookahead > 0) {
-            System.arraycopy(x, 0, late, lookahead, n);
-            System.arraycopy(late, 0, x, 0, n);
-            System.arraycopy(late, n, late, 0, lookahead);
-        }
+    private void apply(double[] x, Lag lag, int n) {
+        lag.process(x, n);
         for (int i = 0; i < n; i++) x[i] *= gain[i];
     }
 }

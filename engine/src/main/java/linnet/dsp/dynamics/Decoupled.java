@@ -8,33 +8,31 @@ import linnet.dsp.Cell;
  * <pre>y1 = max(x, aR y1 + (1 - aR) x);  y = aA y + (1 - aA) y1</pre>
  *
  * In series they release more slowly than either, so the time constant of the first is chosen such that the pair has
- * given back 63.2 % at the release time, the hold included.
+ * given back 63.2 % at the release time, what the key holds included.
  *
- * <p>Source: Giannoulis, Massberg, Reiss, JAES 60(6), 2012, eq. 17; the hold is ours.
+ * <p>Source: Giannoulis, Massberg, Reiss, JAES 60(6), 2012, eq. 17.
  */
 final class Decoupled extends Ballistics {
-    private final double rate;
+    private final double rate, holdMs;
     private double attack, release;
-    private int hold;
     private double peak, applied;
-    private int wait;
 
-    Decoupled(double rate) {
+    /** @param holdMs how long the key holds its peaks */
+    Decoupled(double rate, double holdMs) {
         this.rate = rate;
+        this.holdMs = holdMs;
     }
 
     /** {@code releaseMs}: to 63.2 % of the way back. It can't be shorter than the attack. */
     @Override
     void times(double attackMs, double releaseMs) {
-        double holdMs = holdMs(releaseMs);
-        poles(attackMs, compensated(attackMs, releaseMs - holdMs), holdMs);
+        poles(attackMs, compensated(attackMs, Math.max(0, releaseMs - holdMs)));
     }
 
     /** The bare time constants of both stages, in ms. */
-    void poles(double attackMs, double releaseMs, double holdMs) {
+    void poles(double attackMs, double releaseMs) {
         attack = pole(attackMs, rate);
         release = pole(releaseMs, rate);
-        hold = (int) Math.round(holdMs * 1e-3 * rate);
     }
 
     /** The release of the first stage with which the pair has 1/e left after {@code wantedMs}; 0 if even none is too slow. */
@@ -60,23 +58,14 @@ final class Decoupled extends Ballistics {
     void process(double[] reduction, int n) {
         double aA = attack, bA = 1 - attack, aR = release, bR = 1 - release;
         double y1 = peak, y = applied;
-        int left = wait;
         for (int i = 0; i < n; i++) {
-            double x = reduction[i];
-            if (x >= y1) {
-                y1 = x;
-                left = hold;
-            } else if (left > 0) {
-                left--;
-            } else {
-                y1 = aR * y1 + bR * x;
-            }
+            double x = reduction[i], r = aR * y1 + bR * x;
+            y1 = x > r ? x : r;
             y = aA * y + bA * y1;
             reduction[i] = y;
         }
         peak = y1;
         applied = y;
-        wait = left;
     }
 
     @Override

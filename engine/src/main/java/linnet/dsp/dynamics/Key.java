@@ -4,20 +4,21 @@ import linnet.dsp.Cell;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Cascade;
 
-/** What a detector hears: the louder of the channels, above a frequency, as samples or as their RMS. */
+/** What a detector hears: the louder of the channels, above a frequency, as held peaks or as RMS. */
 final class Key {
     /** Averaging time of the RMS: a period of a low voice. */
     private static final double RMS_MS = 10;
 
     private final Cascade highPass;
-    private final boolean rms;
+    /** Null for the RMS. */
+    private final HeldPeak peak;
     private final double pole;
     private double mean;
     private final double[] right = new double[Cell.LENGTH];
 
     Key(double rate, Compression law) {
         highPass = law.keyHighPassHz() > 0 ? new Cascade(Biquad.highPass(rate, law.keyHighPassHz(), Biquad.BUTTERWORTH)) : null;
-        rms = law.level() == Compression.Level.RMS;
+        peak = law.level() == Compression.Level.PEAK ? new HeldPeak(law.holdMs() * 1e-3 * rate) : null;
         pole = Ballistics.pole(RMS_MS, rate);
     }
 
@@ -28,8 +29,7 @@ final class Key {
             highPass.process(key, n);
             x = key;
         }
-        if (rms) mean = meanSquare(x, key, n, pole, mean);
-        else for (int i = 0; i < n; i++) key[i] = Math.abs(x[i]);
+        detect(x, key, n);
     }
 
     /** Of both channels, linked. */
@@ -42,12 +42,17 @@ final class Key {
             r = right;
         }
         for (int i = 0; i < n; i++) key[i] = Math.max(Math.abs(l[i]), Math.abs(r[i]));
-        if (rms) mean = meanSquare(key, key, n, pole, mean);
+        detect(key, key, n);
+    }
+
+    private void detect(double[] x, double[] key, int n) {
+        if (peak != null) peak.process(x, key, n);
+        else mean = meanSquare(x, key, n, pole, mean);
     }
 
     /** True if it gives squares, whose decibels count half. */
     boolean isSquare() {
-        return rms;
+        return peak == null;
     }
 
     void settle() {

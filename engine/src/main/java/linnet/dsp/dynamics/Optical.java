@@ -22,17 +22,19 @@ final class Optical extends Ballistics {
     /** How fast the past is taken in, and forgotten. */
     private static final double PAST_MS = 2500;
 
-    private final double rate;
+    private final double rate, holdMs;
     private final double pastPole;
     private double slowMs;
     private double attack, fastRelease, slowRelease, share;
-    private int hold;
     private double fast, slow, applied, past;
-    private int wait;
 
-    /** @param cell samples from one call of {@link #settle()} to the next */
-    Optical(double rate, int cell) {
+    /**
+     * @param holdMs how long the key holds its peaks
+     * @param cell samples from one call of {@link #settle()} to the next
+     */
+    Optical(double rate, double holdMs, int cell) {
         this.rate = rate;
+        this.holdMs = holdMs;
         this.pastPole = pole(PAST_MS, rate / cell);
     }
 
@@ -41,12 +43,10 @@ final class Optical extends Ballistics {
     void times(double attackMs, double releaseMs) {
         slowMs = releaseMs;
         attack = pole(attackMs, rate);
-        double holdMs = holdMs(HALF_MS);
-        hold = (int) Math.round(holdMs * 1e-3 * rate);
         // What the fast part must have lost when the half is back; the attack's smoothing is late by its own time.
         double slowLeft = (1 - FAST_SHARE) * StrictMath.exp(-HALF_MS / slowMs);
-        double octaves = -StrictMath.log((0.5 - slowLeft) / FAST_SHARE);
-        fastRelease = pole(Math.max(1, (HALF_MS - holdMs - attackMs) / octaves), rate);
+        double constants = -StrictMath.log((0.5 - slowLeft) / FAST_SHARE);
+        fastRelease = pole(Math.max(1, (HALF_MS - holdMs - attackMs) / constants), rate);
         remember();
     }
 
@@ -60,26 +60,16 @@ final class Optical extends Ballistics {
     void process(double[] reduction, int n) {
         double aA = attack, bA = 1 - attack, aF = fastRelease, bF = 1 - fastRelease, aS = slowRelease, bS = 1 - slowRelease;
         double w = share, f = fast, s = slow, y = applied;
-        int left = wait;
         for (int i = 0; i < n; i++) {
-            double x = reduction[i];
-            if (x >= f) {
-                f = x;
-                left = hold;
-            } else if (left > 0) {
-                left--;
-            } else {
-                f = aF * f + bF * x;
-            }
-            double r = aS * s + bS * x;
-            s = x >= r ? x : r;
+            double x = reduction[i], rf = aF * f + bF * x, rs = aS * s + bS * x;
+            f = x > rf ? x : rf;
+            s = x > rs ? x : rs;
             y = aA * y + bA * (s + w * (f - s));
             reduction[i] = y;
         }
         fast = f;
         slow = s;
         applied = y;
-        wait = left;
     }
 
     /** Takes in the past too: it moves slowly enough for the grid of cells. */

@@ -1,0 +1,131 @@
+package linnet.dsp.dynamics;
+
+import java.util.Arrays;
+import java.util.function.LongPredicate;
+import linnet.dsp.Approximation;
+import linnet.dsp.Cell;
+
+/**
+ * Finds the threshold at which a compressor takes off a wanted number of dB from a signal: the median over the time that
+ * counts. The search runs on a coarse track of the key's level; the compressor's own detector then hears the signal and
+ * says how far the track was wrong, at most {@link #HEARINGS} times.
+ */
+public final class Aim {
+    /** Lowest threshold tried, in dBFS. */
+    public static final double LOWEST_DB = -90;
+    /** How near the median must come to count as reached, in dB. */
+    public static final double NEAR_DB = 0.3;
+    /** Near enough to stop hearing. */
+    private static final double NEAREST_DB = 0.1;
+    private static final int HEARINGS = 3;
+    /** Samples from one level of the track to the next: a whole number of them fills a cell. */
+    private static final int HOP = 24;
+    private static final int HOPS_PER_CELL = Cell.LENGTH / HOP;
+
+    private final Playback arriving;
+    private final LongPredicate counts;
+    private final Compression law;
+    private double[] levels = new double[1 << 12];
+    private int hops;
+    private double highest = LOWEST_DB;
+
+    /**
+     * @param medianDb what the compressor takes off with that threshold
+     * @param reached false if no threshold comes within {@link #NEAR_DB} of what was wanted; this one then comes nearest
+     */
+    public record Found(double thresholdDb, double medianDb, boolean reached) {}
+
+    private Aim(Playback arriving, LongPredicate counts, Compression law) {
+        this.arriving = arriving;
+        this.counts = counts;
+        this.law = law;
+        arriving.play(track());
+    }
+
+    /**
+     * @param counts tells for a sample's index whether its time counts, usually whether someone sings
+     * @param law everything but the threshold
+     */
+    public static Found threshold(Playback arriving, LongPredicate counts, Compression law, double wantedDb) {
+        return new Aim(arriving, counts, law).threshold(wantedDb);
+    }
+
+    private Found threshold(double wantedDb) {
+        double bias = 0;
+        Found nearest = null;
+        for (int k = 0; k < HEARINGS; k++) {
+            double threshold = onTrack(wantedDb + bias);
+            double median = heard(threshold);
+            double miss = Math.abs(median - wantedDb);
+            if (nearest == null || miss < Math.abs(nearest.medianDb - wantedDb)) {
+                nearest = new Found(threshold, median, miss <= NEAR_DB);
+            }
+            if (miss <= NEAREST_DB) break;
+            bias = median(threshold) - median;
+        }
+        return nearest;
+    }
+
+    /** The threshold that gives this median on the track: the higher it is, the less is taken off. */
+    private double onTrack(double wantedDb) {
+        double low = LOWEST_DB;
+        double high = highest + law.kneeDb() / 2;
+        while (high - low > 0.01) {
+            double middle = (low + high) / 2;
+            if (median(middle) > wantedDb) low = middle;
+            else high = middle;
+        }
+        return (low + high) / 2;
+    }
+
+    /** What the detector takes off, on the track. */
+    private double median(double thresholdDb) {
+        GainComputer computer = law.withThreshold(thresholdDb).computer();
+        Ballistics ballistics = law.ballistics(arriving.rate() / HOP, HOPS_PER_CELL);
+        Median median = new Median();
+        double[] db = new double[HOPS_PER_CELL];
+        for (int at = 0; at < hops; at += HOPS_PER_CELL) {
+            int n = Math.min(HOPS_PER_CELL, hops - at);
+            System.arraycopy(levels, at, db, 0, n);
+            computer.process(db, n);
+            ballistics.process(db, n);
+            ballistics.settle();
+            for (int i = 0; i < n; i++) if (counts.test((long) (at + i) * HOP)) median.add(db[i]);
+        }
+        return median.value();
+    }
+
+    /** What the detector takes off, to the sample. */
+    private double heard(double thresholdDb) {
+        Detector detector = new Detector(arriving.rate(), law.withThreshold(thresholdDb));
+        Median median = new Median();
+        long[] at = {0};
+        arriving.play((x, n) -> {
+            if (arriving.channels() == 1) detector.process(x[0], n);
+            else detector.process(x[0], x[1], n);
+            detector.settle();
+            for (int i = 0; i < n; i += HOP) if (counts.test(at[0] + i)) median.add(detector.reduction()[i]);
+            at[0] += n;
+        });
+        return median.value();
+    }
+
+    /** Writes down the highest level of the key in each hop. */
+    private Playback.Listener track() {
+        Key key = new Key(arriving.rate(), law);
+        double[] magnitude = new double[Cell.LENGTH];
+        double scale = Approximation.DB_PER_OCTAVE / (key.isSquare() ? 2 : 1);
+        return (x, n) -> {
+            if (arriving.channels() == 1) key.process(x[0], magnitude, n);
+            else key.process(x[0], x[1], magnitude, n);
+            key.settle();
+            for (int from = 0; from < n; from += HOP) {
+                double most = 0;
+                for (int i = from; i < Math.min(n, from + HOP); i++) most = magnitude[i] > most ? magnitude[i] : most;
+                if (hops == levels.length) levels = Arrays.copyOf(levels, 2 * hops);
+                levels[hops] = scale * Approximation.log2(most);
+                highest = Math.max(highest, levels[hops++]);
+            }
+        };
+    }
+}

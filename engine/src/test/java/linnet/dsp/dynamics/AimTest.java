@@ -1,0 +1,107 @@
+package linnet.dsp.dynamics;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.SplittableRandom;
+import java.util.function.LongPredicate;
+import linnet.Voices;
+import linnet.audio.WavFile;
+import linnet.dsp.Cell;
+import linnet.dsp.Samples;
+import linnet.dsp.Sound;
+import linnet.dsp.dynamics.Compression.Level;
+import linnet.dsp.dynamics.Compression.Release;
+import org.junit.jupiter.api.Test;
+
+/** Oracle: the slow and obvious median of what a detector with the found threshold takes off, sample by sample, sorted. */
+class AimTest {
+    private static final List<Compression> LAWS = List.of(
+            new Compression(Release.PLAIN, Level.PEAK, 60, 0, 6, 3, 0.5, 60),
+            new Compression(Release.PLAIN, Level.PEAK, 0, 0, 10, 0, 0.02, 50),
+            new Compression(Release.PLAIN, Level.RMS, 60, 0, 3, 6, 10, 120),
+            new Compression(Release.TWO_STAGE, Level.PEAK, 60, 0, 3, 12, 10, 800));
+
+    @Test
+    void reachesTheWantedReductionOnInventedSignals() {
+        for (Sound sound : List.of(sung(48000, 1), sung(44100, 2), sung(96000, 1))) {
+            for (Compression law : LAWS) check(sound, law);
+        }
+    }
+
+    @Test
+    void reachesTheWantedReductionOnRealVoices() throws Exception {
+        if (!Voices.present()) return;
+        for (String name : List.of(
+                "female_sing_nit004_take1.wav", "male_sing_vocadito01.wav", "male_sing_hot_vocadito10.wav", "male_sing_pjs063.wav")) {
+            try (WavFile voice = WavFile.open(Voices.file(name))) {
+                for (Compression law : LAWS) check(voice, law);
+            }
+        }
+    }
+
+    private static void check(Sound sound, Compression law) {
+        LongPredicate loud = loudFrames(sound);
+        for (double wanted : new double[] {1, 4, 10}) {
+            Aim.Found found = Aim.threshold(Playback.of(sound), loud, law, wanted);
+            assertTrue(found.reached(), "not reached: " + found + " " + law);
+            assertEquals(wanted, median(sound, loud, law.withThreshold(found.thresholdDb())), 0.3, found + " " + law);
+        }
+    }
+
+    @Test
+    void saysSoWhenNoThresholdReachesIt() {
+        Compression gentle = new Compression(Release.PLAIN, Level.PEAK, 0, 0, 1.1, 6, 1, 60);
+        Aim.Found found = Aim.threshold(Playback.of(sung(48000, 1)), i -> true, gentle, 20);
+        assertFalse(found.reached());
+        assertTrue(found.medianDb() > 3 && found.medianDb() < 9, "nearest: " + found);
+        assertFalse(Aim.threshold(Playback.of(new Samples(48000, new double[48000])), i -> true, LAWS.get(0), 3).reached());
+        assertFalse(Aim.threshold(Playback.of(sung(48000, 1)), i -> false, LAWS.get(0), 3).reached());
+    }
+
+    /** Eight seconds of pulses at a low pitch with phrases, swells and pauses. */
+    private static Sound sung(double rate, int channels) {
+        double[][] x = new double[channels][(int) (8 * rate)];
+        SplittableRandom random = new SplittableRandom(3);
+        for (double[] channel : x) {
+            for (int i = 0; i < channel.length; i++) {
+                double t = i / rate;
+                double swell = t % 2 < 1.5 ? 0.1 + 0.3 * StrictMath.sin(t * 3) * StrictMath.sin(t * 3) : 0;
+                double phase = 110 * t - Math.floor(110 * t);
+                channel[i] = swell * StrictMath.exp(-5 * phase) * StrictMath.sin(12 * Math.PI * phase) + 1e-4 * random.nextDouble();
+            }
+        }
+        return new Samples(rate, x);
+    }
+
+    /** Frames of 10 ms whose power is less than 25 dB under the loudest. */
+    private static LongPredicate loudFrames(Sound sound) {
+        double[] power = new double[(int) (sound.frames() / Cell.LENGTH) + 1];
+        long[] at = {0};
+        Playback.of(sound).play((x, n) -> {
+            for (int i = 0; i < n; i++) power[(int) (at[0] / Cell.LENGTH)] += x[0][i] * x[0][i];
+            at[0] += n;
+        });
+        double limit = Arrays.stream(power).max().orElseThrow() * StrictMath.pow(10, -2.5);
+        return i -> power[(int) (i / Cell.LENGTH)] > limit;
+    }
+
+    private static double median(Sound sound, LongPredicate counts, Compression law) {
+        Detector detector = new Detector(sound.rate(), law);
+        List<Double> all = new ArrayList<>();
+        long[] at = {0};
+        Playback.of(sound).play((x, n) -> {
+            if (sound.channels() == 1) detector.process(x[0], n);
+            else detector.process(x[0], x[1], n);
+            detector.settle();
+            for (int i = 0; i < n; i++) if (counts.test(at[0] + i)) all.add(detector.reduction()[i]);
+            at[0] += n;
+        });
+        all.sort(null);
+        return all.get(all.size() / 2);
+    }
+}

@@ -1,0 +1,296 @@
+package linnet.dsp.dynamics;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.Arrays;
+import java.util.SplittableRandom;
+import java.util.function.IntToDoubleFunction;
+import linnet.dsp.Cell;
+import linnet.dsp.dynamics.Compression.Level;
+import linnet.dsp.dynamics.Compression.Release;
+import org.junit.jupiter.api.Test;
+
+class CompressorTest {
+    private static final double RATE = 48000;
+
+    /** Rows worked out by hand from eq. 4 of Giannoulis, Massberg, Reiss (JAES 60(6), 2012): x, y at T -20 R 4 W 6, y at T -20 R 2 W 12. */
+    @Test
+    void staticCurveIsThatOfThePaper() {
+        double[][] rows = {
+            {-30, -30, -30}, {-23, -23, -23.1875}, {-20, -20.5625, -20.75}, {-17, -19.25, -18.6875}, {-14, -18.5, -17}, {0, -15, -10}
+        };
+        for (double[] row : rows) {
+            assertEquals(row[1], row[0] - reduction(new GainComputer(-20, 4, 6), row[0]), 1e-9);
+            assertEquals(row[2], row[0] - reduction(new GainComputer(-20, 2, 12), row[0]), 1e-9);
+        }
+    }
+
+    /** At the ends of the knee the curve and its slope go on without a step; a hard knee and a limiter are straight lines. */
+    @Test
+    void kneeJoinsTheLines() {
+        GainComputer soft = new GainComputer(-20, 4, 6);
+        for (double end : new double[] {-23, -17}) {
+            double before = reduction(soft, end) - reduction(soft, end - 1e-5);
+            double after = reduction(soft, end + 1e-5) - reduction(soft, end);
+            assertEquals(before, after, 1e-9);
+        }
+        GainComputer limiter = new GainComputer(-20, Double.POSITIVE_INFINITY, 0);
+        assertEquals(0, reduction(limiter, -20));
+        assertEquals(7.5, reduction(limiter, -12.5), 1e-12);
+    }
+
+    /** Step response of the recommended chain, computed from its difference equations; tau 5 ms and 100 ms at 48 kHz. */
+    @Test
+    void ballisticsAreThoseOfTheSmoothDecoupledDetector() {
+        Decoupled detector = new Decoupled(RATE, 0);
+        detector.poles(5, 100);
+        double[] y = new double[24000];
+        Arrays.fill(y, 0, 12000, 1);
+        detector.process(y, y.length);
+        assertEquals(0.632120558829, y[239], 1e-9);
+        assertEquals(0.387201208666, y[12000 + 4799], 1e-9);
+        assertEquals(0.368317182949, y[12000 + 5039], 1e-9);
+    }
+
+    /** A pure tone at each level, three ratios and two knees, against the formula; the tone is rendered and measured. */
+    @Test
+    void steadyToneFollowsTheCurve() {
+        for (double ratio : new double[] {2, 4, Double.POSITIVE_INFINITY}) {
+            for (double knee : new double[] {0, 9}) {
+                GainComputer curve = new GainComputer(-24, ratio, knee);
+                Compressor compressor = new Compressor(RATE, plain(-24, ratio, knee, 5, 100), 0);
+                for (double db = -40; db <= 0; db += 2) {
+                    double size = StrictMath.pow(10, db / 20);
+                    double[] y = render(compressor, signal(24000, i -> size * StrictMath.sin(2 * Math.PI * 997 * i / RATE)), Cell.LENGTH);
+                    double out = 20 * StrictMath.log10(rms(y, 12000, 24000) * Math.sqrt(2));
+                    assertEquals(db - reduction(curve, db), out, 0.05, "ratio " + ratio + " knee " + knee + " at " + db);
+                }
+            }
+        }
+    }
+
+    /** The RMS of a full-scale sine is -3.01 dBFS. */
+    @Test
+    void rmsReadsASineThreeDecibelsLower() {
+        Compression law = new Compression(Release.PLAIN, Level.RMS, 0, -23.0103, 2, 0, 20, 200);
+        double[] y = render(new Compressor(RATE, law, 0), signal(48000, i -> StrictMath.sin(2 * Math.PI * 997 * i / RATE)), Cell.LENGTH);
+        assertEquals(-10, 20 * StrictMath.log10(rms(y, 24000, 48000) * Math.sqrt(2)), 0.05);
+    }
+
+    /** Attack and release are the times to 63.2 % of a step, also where one is not much longer than the other. */
+    @Test
+    void timesAreToSixtyThreePercent() {
+        double[][] times = {{0.5, 60}, {5, 100}, {20, 400}, {30, 60}, {1, 20}, {20, 40}};
+        for (double[] t : times) {
+            double[] g = stepReduction(plain(-30, 4, 6, t[0], t[1]), 48000);
+            double full = g[47999];
+            int attack = 0;
+            while (g[attack] < full * (1 - 1 / Math.E)) attack++;
+            int release = 0;
+            while (g[48000 + release] > full / Math.E) release++;
+            assertEquals(t[0], (attack + 1) / 48.0, Math.max(0.02 * t[0], 1 / 48.0), "attack of " + t[0] + ", " + t[1]);
+            assertEquals(t[1], (release + 1) / 48.0, 0.02 * t[1], "release of " + t[0] + ", " + t[1]);
+        }
+    }
+
+    @Test
+    void fastestAttackIsThereWithinASample() {
+        double[] g = stepReduction(plain(-30, 10, 0, 0.02, 50), 4800);
+        assertTrue(g[0] > (1 - 1 / Math.E) * g[4799]);
+        assertTrue(g[4] > 0.99 * g[4799]);
+    }
+
+    /** Common practice for the optical kind: half back in about 60 ms after a short peak, the rest in seconds; slower after much. */
+    @Test
+    void opticalReleaseDependsOnThePast() {
+        for (double threshold : new double[] {-30, -20, -12}) {
+            for (double slow : new double[] {500, 800, 2000}) {
+                Compression law = new Compression(Release.TWO_STAGE, Level.PEAK, 0, threshold, 3, 12, 10, slow);
+                double shortly = msToHalf(stepReduction(law, 960));
+                double longer = msToHalf(stepReduction(law, 240000));
+                assertEquals(60, shortly, 10, "threshold " + threshold + ", slow part " + slow);
+                assertTrue(longer >= 2 * shortly, longer + " ms after 5 s");
+            }
+        }
+        double[] g = stepReduction(new Compression(Release.TWO_STAGE, Level.PEAK, 0, -30, 3, 12, 10, 800), 960);
+        double most = Arrays.stream(g).max().orElseThrow();
+        assertTrue(g[960 + 24000] > 0.1 * most, "the rest takes its time");
+        assertTrue(g[960 + 5 * 48000 - 1] < 0.05 * most, "but is given back");
+    }
+
+    /** A fast release must not follow the waveform: third harmonic of a low tone, from the rendered signal. */
+    @Test
+    void lowNoteIsNotDistorted() {
+        Compressor fast = new Compressor(RATE, plain(-20, 6, 3, 0.8, 60), 0);
+        double[] y = render(fast, signal(96000, i -> 0.5 * StrictMath.sin(2 * Math.PI * 90 * i / RATE)), Cell.LENGTH);
+        assertTrue(part(y, 48000, 270) < 1e-3 * part(y, 48000, 90));
+    }
+
+    @Test
+    void belowTheKneeNothingChanges() {
+        double[] x = signal(9600, i -> 0.05 * StrictMath.sin(i * 0.3));
+        for (Release r : Release.values()) {
+            Compression law = new Compression(r, Level.PEAK, 0, -20, 4, 6, 1, 800);
+            assertArrayEquals(x, render(new Compressor(RATE, law, 0), x, Cell.LENGTH));
+            double[] late = render(new Compressor(RATE, law, 240), x, Cell.LENGTH);
+            assertArrayEquals(Arrays.copyOf(x, 9600 - 240), Arrays.copyOfRange(late, 240, 9600));
+        }
+    }
+
+    @Test
+    void everyCutGivesTheSameBits() {
+        double[] x = burstyNoise(96000);
+        for (Release r : Release.values()) {
+            for (Level level : Level.values()) {
+                Compression law = new Compression(r, level, 80, -30, 4, 6, 1, 60);
+                double[] whole = render(new Compressor(RATE, law, 100), x, Cell.LENGTH);
+                for (int cut : new int[] {1, 7, 64}) assertArrayEquals(whole, render(new Compressor(RATE, law, 100), x, cut));
+            }
+        }
+    }
+
+    /** The louder channel turns both down by the same amount. */
+    @Test
+    void stereoIsLinked() {
+        Compressor stereo = new Compressor(RATE, plain(-20, 4, 6, 1, 60), 0);
+        Compressor mono = new Compressor(RATE, plain(-20, 4, 6, 1, 60), 0);
+        double[] l = Arrays.copyOf(burstyNoise(Cell.LENGTH), Cell.LENGTH);
+        double[] r = signal(Cell.LENGTH, i -> 0.01);
+        double[] alone = l.clone();
+        stereo.process(l, r, Cell.LENGTH);
+        mono.process(alone, Cell.LENGTH);
+        assertArrayEquals(alone, l);
+        for (int i = 0; i < Cell.LENGTH; i++) assertEquals(0.01 * StrictMath.pow(10, -mono.detector().reduction()[i] / 20), r[i], 1e-9);
+    }
+
+    @Test
+    void lookAheadHasTheGainDownBeforeThePeak() {
+        double[] x = signal(4800, i -> i < 2400 ? 0.001 : 0.9);
+        double[] y = render(new Compressor(RATE, plain(-20, 20, 0, 1, 60), 480), x, Cell.LENGTH);
+        double settled = y[4799];
+        assertEquals(settled, y[2400 + 480], 0.01 * settled);
+    }
+
+    @Test
+    void keyHighPassKeepsRumbleOut() {
+        double[] rumble = signal(48000, i -> 0.5 * StrictMath.sin(2 * Math.PI * 20 * i / RATE));
+        Compression deaf = new Compression(Release.PLAIN, Level.PEAK, 100, -30, 4, 0, 1, 60);
+        double[] y = render(new Compressor(RATE, deaf, 0), rumble, Cell.LENGTH);
+        assertArrayEquals(Arrays.copyOfRange(rumble, 43200, 48000), Arrays.copyOfRange(y, 43200, 48000), 1e-6);
+    }
+
+    @Test
+    void hardSignalsStayFinite() {
+        for (Release r : Release.values()) {
+            for (Level level : Level.values()) {
+                Compression law = new Compression(r, level, 60, -60, Double.POSITIVE_INFINITY, 0, 0.02, 500);
+                assertFinite(render(new Compressor(RATE, law, 10), new double[9600], Cell.LENGTH));
+                assertFinite(render(new Compressor(RATE, law, 10), signal(9600, i -> i / 50 % 2 == 0 ? 1 : -1), Cell.LENGTH));
+                assertFinite(render(new Compressor(RATE, law, 10), signal(9600, i -> 1), Cell.LENGTH));
+                assertFinite(render(new Compressor(RATE, law, 10), signal(9600, i -> i < 5000 ? 1e6 : 1e-310), Cell.LENGTH));
+            }
+        }
+        assertArrayEquals(new double[960], render(new Compressor(RATE, plain(-60, 20, 0, 1, 60), 0), new double[960], Cell.LENGTH));
+    }
+
+    /** A threshold that jumps, even with the fastest attack, moves in a straight line through its cell. */
+    @Test
+    void movingTheThresholdDoesNotClick() {
+        Compressor compressor = new Compressor(RATE, plain(-10, 20, 0, 0.02, 60), 0);
+        double[] x = new double[Cell.LENGTH];
+        double before = 0;
+        for (int cell = 0; cell < 6; cell++) {
+            Arrays.fill(x, 0.5);
+            if (cell == 3) compressor.detector().threshold(-10, -14);
+            if (cell == 4) compressor.detector().threshold(-14, -14);
+            compressor.process(x, Cell.LENGTH);
+            compressor.settle();
+            for (double y : x) {
+                if (cell > 0) assertTrue(Math.abs(20 * StrictMath.log10(y / before)) < 0.01);
+                before = y;
+            }
+        }
+        assertEquals(0.5 * StrictMath.pow(10, -(14 - 6.0206) * 0.95 / 20), before, 1e-4);
+    }
+
+    private static Compression plain(double threshold, double ratio, double knee, double attack, double release) {
+        return new Compression(Release.PLAIN, Level.PEAK, 0, threshold, ratio, knee, attack, release);
+    }
+
+    private static double reduction(GainComputer curve, double db) {
+        double[] x = {db};
+        curve.process(x, 1);
+        return x[0];
+    }
+
+    /** The reduction while full scale stands for {@code loud} samples and silence follows for 5 s. */
+    private static double[] stepReduction(Compression law, int loud) {
+        Detector detector = new Detector(RATE, law);
+        double[] all = new double[loud + 240000];
+        double[] x = new double[Cell.LENGTH];
+        for (int at = 0; at < all.length; at += Cell.LENGTH) {
+            int start = at;
+            Arrays.setAll(x, i -> start + i < loud ? 1 : 0);
+            detector.process(x, Cell.LENGTH);
+            detector.settle();
+            System.arraycopy(detector.reduction(), 0, all, at, Math.min(Cell.LENGTH, all.length - at));
+        }
+        return all;
+    }
+
+    /** From the greatest reduction. */
+    private static double msToHalf(double[] g) {
+        int peak = 0;
+        for (int i = 0; i < g.length; i++) if (g[i] > g[peak]) peak = i;
+        int half = peak;
+        while (g[half] > g[peak] / 2) half++;
+        return (half - peak) / 48.0;
+    }
+
+    private static double[] render(Compressor compressor, double[] x, int cut) {
+        double[] y = x.clone();
+        double[] block = new double[Cell.LENGTH];
+        for (int at = 0; at < y.length; ) {
+            int n = Math.min(Math.min(cut, y.length - at), Cell.LENGTH - at % Cell.LENGTH);
+            System.arraycopy(y, at, block, 0, n);
+            compressor.process(block, n);
+            System.arraycopy(block, 0, y, at, n);
+            at += n;
+            if (at % Cell.LENGTH == 0) compressor.settle();
+        }
+        return y;
+    }
+
+    private static double[] signal(int n, IntToDoubleFunction f) {
+        double[] x = new double[n];
+        Arrays.setAll(x, f);
+        return x;
+    }
+
+    private static double[] burstyNoise(int n) {
+        SplittableRandom random = new SplittableRandom(7);
+        return signal(n, i -> (i / 4000 % 3 == 0 ? 0.9 : 0.03) * (2 * random.nextDouble() - 1));
+    }
+
+    private static double rms(double[] x, int from, int to) {
+        double sum = 0;
+        for (int i = from; i < to; i++) sum += x[i] * x[i];
+        return Math.sqrt(sum / (to - from));
+    }
+
+    /** Size of the sine of that frequency in the second from {@code from}. */
+    private static double part(double[] x, int from, double hz) {
+        double re = 0, im = 0;
+        for (int i = 0; i < RATE; i++) {
+            re += x[from + i] * StrictMath.cos(2 * Math.PI * hz * i / RATE);
+            im += x[from + i] * StrictMath.sin(2 * Math.PI * hz * i / RATE);
+        }
+        return 2 * Math.hypot(re, im) / RATE;
+    }
+
+    private static void assertFinite(double[] x) {
+        for (double v : x) assertTrue(Double.isFinite(v));
+    }
+}

@@ -1,10 +1,15 @@
 package linnet.cli;
 
 import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.List;
 import java.util.concurrent.Callable;
+import java.util.stream.Stream;
+import linnet.demo.Demo;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import picocli.CommandLine.Spec;
 
@@ -16,8 +21,25 @@ final class DemoCommand implements Callable<Integer> {
     @Parameters(index = "0", paramLabel = "DIR", description = "A folder; it is made if it is not there.")
     Path folder;
 
+    @Option(names = "--force", description = "Replace the example that is there.")
+    boolean force;
+
     @Override
     public Integer call() throws IOException {
-        throw new Refusal(Exit.USAGE, "demo is not there yet");
+        if (Files.exists(folder.resolve("lead.wav")) && !force) {
+            throw new Refusal(Exit.USAGE, folder.resolve("lead.wav") + " is there already; say --force to replace the example");
+        }
+        Demo.write(folder, chains());
+        if (System.console() != null) spec.commandLine().getOut().println("The example lies in " + folder + "; read " + folder.resolve("README.md") + " for what to try.");
+        return Exit.DONE;
+    }
+
+    /** The ready chains of this checkout; the launcher says where it is. */
+    private static List<Path> chains() throws IOException {
+        String home = System.getProperty("linnet.home");
+        if (home == null) return List.of();
+        try (Stream<Path> files = Files.list(Path.of(home, "chains"))) {
+            return files.filter(f -> f.toString().endsWith(".yaml")).sorted().toList();
+        }
     }
 }

@@ -1,0 +1,180 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.io.StringWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavFile;
+import linnet.audio.WavWriter;
+import linnet.dsp.Cell;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import picocli.CommandLine;
+
+/** The commands as a user types them: exit codes, messages, and what is and is not left behind. */
+class CliTest {
+    @TempDir
+    Path folder;
+
+    private Path take;
+    private final StringWriter out = new StringWriter();
+    private final StringWriter err = new StringWriter();
+
+    @BeforeEach
+    void aTake() throws IOException {
+        take = folder.resolve("take.wav");
+        try (WavWriter writer = WavWriter.create(take, Print.of(48_000, 1, SampleFormat.INT_24))) {
+            double[][] x = new double[1][Cell.LENGTH];
+            for (int block = 0; block < 100; block++) {
+                for (int i = 0; i < Cell.LENGTH; i++) x[0][i] = 0.3 * Math.sin(2 * Math.PI * 220 * (block * Cell.LENGTH + i) / 48_000.0);
+                writer.write(x, Cell.LENGTH);
+            }
+            writer.finish();
+        }
+    }
+
+    private int run(Object... words) {
+        CommandLine line = Main.commandLine();
+        line.setOut(new PrintWriter(out, true));
+        line.setErr(new PrintWriter(err, true));
+        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
+    }
+
+    private Path chain(String steps) throws IOException {
+        Path file = folder.resolve("chain.yaml");
+        Files.writeString(file, "steps:\n" + steps + "\n");
+        return file;
+    }
+
+    private Path print() {
+        return folder.resolve("print.wav");
+    }
+
+    private void nothingIsLeft() throws IOException {
+        assertFalse(Files.exists(print()));
+        try (var files = Files.list(folder)) {
+            assertTrue(files.noneMatch(f -> f.toString().endsWith(".part")));
+        }
+        assertFalse(err.toString().contains("\tat "), err.toString());
+    }
+
+    @Test
+    void aRenderLeavesAPrintAndNoWords() throws IOException {
+        assertEquals(0, run("render", chain("  - trim: { level: -6 dB }"), take, "--out", print()));
+        assertTrue(Files.exists(print()));
+        assertEquals("", out.toString() + err);
+    }
+
+    @Test
+    void jsonSaysWhatWasDone() throws IOException {
+        assertEquals(0, run("render", chain("  - trim"), take, "--out", print(), "--json"));
+        assertTrue(out.toString().contains("\"integrated_lufs\""), out.toString());
+        assertTrue(out.toString().contains("\"frames\": 48000"), out.toString());
+    }
+
+    @Test
+    void aWrongChainIsThreeAndNamesThePlace() throws IOException {
+        assertEquals(3, run("render", chain("  - trim: { level: 99 dB }"), take, "--out", print()));
+        assertTrue(err.toString().contains("chain.yaml:2:20: level is outside"), err.toString());
+        nothingIsLeft();
+    }
+
+    @Test
+    void aWrongTakeIsFour() throws IOException {
+        Files.writeString(take, "not a wave");
+        assertEquals(4, run("render", chain("  - trim"), take, "--out", print()));
+        nothingIsLeft();
+    }
+
+    @Test
+    void aMissingTakeIsFour() throws IOException {
+        assertEquals(4, run("render", chain("  - trim"), folder.resolve("no.wav"), "--out", print()));
+        nothingIsLeft();
+    }
+
+    @Test
+    void aWrongOptionIsTwo() throws IOException {
+        assertEquals(2, run("render", chain("  - trim"), take, "--out", print(), "--depth", "20"));
+        assertEquals(2, run("render", chain("  - trim"), take, "--out", print(), "--from", "3", "--to", "2"));
+        assertEquals(2, run("rendr"));
+        nothingIsLeft();
+    }
+
+    @Test
+    void aPrintIsNotOverwrittenUnlessForced() throws IOException {
+        Files.writeString(print(), "dear");
+        assertEquals(2, run("render", chain("  - trim"), take, "--out", print()));
+        assertEquals("dear", Files.readString(print()));
+        assertEquals(0, run("render", chain("  - trim"), take, "--out", print(), "--force"));
+    }
+
+    @Test
+    void theTakeIsNeverOverwrittenEvenByALinkToIt() throws IOException {
+        byte[] before = Files.readAllBytes(take);
+        Path link = folder.resolve("link.wav");
+        Files.createLink(link, take);
+        assertEquals(4, run("render", chain("  - trim"), take, "--out", link, "--force"));
+        assertEquals(4, run("render", chain("  - trim"), take, "--out", take, "--force"));
+        assertArrayEquals(before, Files.readAllBytes(take));
+    }
+
+    @Test
+    void aPrintThatWouldClipIsRefused() throws IOException {
+        assertEquals(5, run("render", chain("  - trim: { level: 20 dB }"), take, "--out", print()));
+        assertTrue(err.toString().contains("would clip"), err.toString());
+        nothingIsLeft();
+        assertEquals(0, run("render", chain("  - trim: { level: 20 dB }"), take, "--out", print(), "--depth", "float"));
+    }
+
+    /** A7: a range is the same span of the whole print, dither included. */
+    @Test
+    void aRangeEqualsTheSameSpanOfTheWhole() throws IOException {
+        Path whole = folder.resolve("whole.wav");
+        Path part = folder.resolve("part.wav");
+        Path chain = chain("  - eq: [ { bell: 300 Hz, gain: 4 dB } ]\n  - reverb: { decay: 0.5 s }");
+        assertEquals(0, run("render", chain, take, "--out", whole));
+        assertEquals(0, run("render", chain, take, "--out", part, "--from", "0.25", "--to", "0.75"));
+        double[][] a = new double[2][24_000];
+        double[][] b = new double[2][24_000];
+        try (WavFile w = WavFile.open(whole); WavFile p = WavFile.open(part)) {
+            assertEquals(24_000, p.frames());
+            w.read(12_000, a, 24_000);
+            p.read(0, b, 24_000);
+        }
+        assertArrayEquals(a[0], b[0]);
+        assertArrayEquals(a[1], b[1]);
+    }
+
+    @Test
+    void checkSaysNothingIsWrong() throws IOException {
+        assertEquals(0, run("check", chain("  - trim"), take));
+        assertTrue(out.toString().contains("nothing wrong"), out.toString());
+    }
+
+    @Test
+    void curveDrawsAllThreeKinds() throws IOException {
+        Path chain = chain("  - eq: [ { bell: 1 kHz, gain: 6 dB } ]");
+        for (String kind : new String[] {"svg", "png", "csv"}) {
+            Path picture = folder.resolve("curve." + kind);
+            assertEquals(0, run("curve", chain, "--step", "1", "--out", picture), err.toString());
+            assertTrue(Files.size(picture) > 1000);
+        }
+        assertEquals(2, run("curve", chain, "--step", "2"));
+    }
+
+    @Test
+    void stepsSuggestTheNearestWord() {
+        assertEquals(2, run("steps", "revreb"));
+        assertTrue(err.toString().contains("did you mean 'reverb'?"), err.toString());
+    }
+}

@@ -1,0 +1,155 @@
+package linnet.render;
+
+import static linnet.setting.Unit.MS;
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.ArrayList;
+import java.util.List;
+import linnet.Rig;
+import linnet.dsp.Lag;
+import linnet.dsp.Samples;
+import linnet.setting.Fixed;
+import linnet.step.Catalogue;
+import linnet.step.FixedValues;
+import linnet.step.Prepared;
+import linnet.step.Setup;
+import linnet.step.Step;
+import linnet.step.builtin.Builtins;
+import org.junit.jupiter.api.Test;
+
+/** Every path arrives in time with the others, and nothing of a print is lost at either end. */
+class AlignmentTest {
+    /** Does nothing, later. */
+    private static final class Late extends Step {
+        private final Fixed by = fixed("by", MS).range(0, 1000).usual("10 ms").doc("How much later.");
+
+        Late() {
+            super("late", "Does nothing, later.");
+        }
+
+        @Override
+        public Prepared prepare(FixedValues values, Setup setup) {
+            int frames = setup.frames(values.get(by));
+            return Prepared.of(frames, setup.channels(), v -> {
+                Lag[] lags = {new Lag(frames), new Lag(frames)};
+                return block -> {
+                    for (int c = 0; c < setup.channels(); c++) lags[c].process(block.x(c), block.length());
+                };
+            });
+        }
+    }
+
+    private static Rig rig() {
+        List<Step> steps = new ArrayList<>(Builtins.catalogue().steps());
+        steps.add(new Late());
+        return Rig.usual().with(new Catalogue(steps));
+    }
+
+    private static Samples impulse(int n, int at) {
+        double[] x = new double[n];
+        x[at] = 1;
+        return new Samples(48_000, x);
+    }
+
+    @Test
+    void aLateBranchBesideADryOneIsNotASampleApart() {
+        for (String late : List.of("0 ms", "0.02 ms", "3.7 ms", "10 ms", "90 ms", "400 ms")) {
+            String steps = "- parallel: [ { level: 0 dB }, { steps: [ late: { by: " + late + " } ] }, { steps: [ late: { by: 7 ms }, late: { by: " + late + " } ] } ]";
+            double[] y = rig().exact().render(steps, impulse(9600, 100)).mono();
+            for (int i = 0; i < y.length; i++) assertEquals(i == 100 ? 3 : 0, y[i], late + " at sample " + i);
+        }
+    }
+
+    @Test
+    void nestedBranchesAndMixesAreAligned() {
+        String steps = """
+                - late: { by: 5 ms, mix: 50 % }
+                - parallel:
+                    - { level: 0 dB, steps: [ { late: { by: 31 ms }, mix: 25 % } ] }
+                    - steps:
+                        - parallel: [ { steps: [ late ] }, { steps: [ late, late: { by: 100 ms } ] } ]
+                """;
+        double[] y = rig().exact().render(steps, impulse(9600, 4000)).mono();
+        for (int i = 0; i < y.length; i++) assertEquals(i == 4000 ? 3 : 0, y[i], "sample " + i);
+    }
+
+    @Test
+    void theFirstAndLastSampleOfTheTakeAreThere() {
+        for (int at : new int[] {0, 9599}) {
+            double[] y = rig().render("- late: { by: 33 ms }", impulse(9600, at)).mono();
+            assertEquals(1, y[at]);
+            assertTrue(y.length >= 9600);
+        }
+    }
+
+    /** A6: common practice of the trade, the last 500 ms of a print below -90 dBFS. */
+    @Test
+    void aTailIsNeverCut() {
+        Samples take = impulse(4800, 4700);
+        double[][] y = Rig.usual().render("- reverb: { decay: 3 s, mix: 100 % }", take).x();
+        int n = y[0].length;
+        assertTrue(n > 48_000 * 3, "the tail is " + n / 48_000.0 + " s");
+        double loudest = 0;
+        double before = 0;
+        for (double[] channel : y) {
+            for (int i = n - 24_000; i < n; i++) loudest = Math.max(loudest, Math.abs(channel[i]));
+            for (int i = n - 26_000; i < n - 24_000; i++) before = Math.max(before, Math.abs(channel[i]));
+        }
+        assertTrue(loudest < Math.pow(10, -90 / 20.0), "last half second at " + loudest);
+        assertTrue(before >= Math.pow(10, -95 / 20.0), "the print runs on for longer than it must");
+    }
+
+    /** Echoes are further apart than the half second of quiet that ends a print. */
+    @Test
+    void aPrintDoesNotEndBetweenTwoEchoes() {
+        double[][] y = Rig.usual().render("- delay: { time: 900 ms, feedback: 50 %, mix: 100 % }", impulse(4800, 100)).x();
+        int echoes = 0;
+        for (int k = 1; k <= 8; k++) if (Math.abs(y[0][100 + k * 43_200]) > 1e-5) echoes++;
+        assertEquals(8, echoes);
+    }
+
+    @Test
+    void aToldTailHasThatLengthAndFadesOut() {
+        var rig = new Rig(Builtins.catalogue(), 480, 1, new Tail.Seconds(0.25));
+        double[][] y = rig.render("- reverb: { decay: 3 s, mix: 100 % }", impulse(4800, 100)).x();
+        assertEquals(4800 + 12_000, y[0].length);
+        assertEquals(0, y[0][y[0].length - 1]);
+    }
+
+    @Test
+    void anEmptyChainIsTheTake() {
+        Samples take = impulse(1000, 3);
+        assertArrayEquals(take.data()[0], Rig.usual().exact().render("  []", take).mono());
+    }
+
+    /** A signal kept between two stages is the same whether it lies in memory or in a file. */
+    @Test
+    void aSpoolReadsBackWhatWasWritten() {
+        for (long budget : new long[] {0, 1_000_000, 1L << 30}) {
+            Spool.Budget memory = new Spool.Budget(budget);
+            try (Spool spool = new Spool(48_000, 2, memory)) {
+                double[][] x = new double[2][7001];
+                int total = 0;
+                for (int k = 0; k < 40; k++) {
+                    for (int i = 0; i < 7001; i++) {
+                        x[0][i] = total + i;
+                        x[1][i] = -x[0][i];
+                    }
+                    spool.append(x, 7001);
+                    total += 7001;
+                }
+                assertEquals(total, spool.frames());
+                double[][] back = new double[2][100_000];
+                for (int from : new int[] {0, 1, 47_999, 48_000, 100_123, total - 100_000}) {
+                    spool.read(from, back, 100_000);
+                    for (int i = 0; i < 100_000; i++) {
+                        assertEquals(from + i, back[0][i]);
+                        assertEquals(-from - i, back[1][i] + 0.0);
+                    }
+                }
+            }
+        }
+    }
+}

@@ -79,7 +79,7 @@ class CliTest {
     void jsonSaysWhatWasDone() throws IOException {
         assertEquals(0, run("render", chain("  - trim"), take, "--out", print(), "--json"));
         assertTrue(out.toString().contains("\"integrated_lufs\""), out.toString());
-        assertTrue(out.toString().contains("\"frames\": 48000"), out.toString());
+        assertTrue(out.toString().contains("\"frames\": 72000"), out.toString());
     }
 
     @Test

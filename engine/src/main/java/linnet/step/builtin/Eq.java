@@ -28,6 +28,7 @@ import linnet.setting.Settings;
 import linnet.setting.Value;
 import linnet.setting.Values;
 import linnet.step.Block;
+import linnet.step.Curve;
 import linnet.step.FixedValues;
 import linnet.step.Kernel;
 import linnet.step.LiveValues;
@@ -240,6 +241,15 @@ final class Eq extends Step {
                     else f.process(l, r, n);
                 }
             }
+        }
+
+        @Override
+        public List<Curve> curves() {
+            return List.of(new Curve("response", Curve.Axis.FREQUENCY, hz -> {
+                double db = still.responseDb(hz);
+                for (StateVariable[] band : filters) for (StateVariable f : band) db += f.responseDb(hz);
+                return db;
+            }));
         }
 
         @Override

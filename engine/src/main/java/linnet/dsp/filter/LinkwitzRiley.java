@@ -15,8 +15,47 @@ import java.util.List;
  */
 public final class LinkwitzRiley {
     private final List<Biquad> allPasses = new ArrayList<>();
-    /** For each split what is taken off below it, and what goes on to the next. */
-    private final List<Cascade> below = new ArrayList<>(), above = new ArrayList<>();
+    private final Split[] splits;
+
+    /** One split, and the all-passes of those above it for what it takes off. */
+    private static final class Split {
+        private final Biquad lowDesign, highDesign;
+        private final Section low1, low2, high1, high2;
+        private final Cascade turn;
+
+        Split(double rate, double hz, List<Biquad> above) {
+            lowDesign = Biquad.lowPass(rate, hz, Biquad.BUTTERWORTH);
+            highDesign = Biquad.highPass(rate, hz, Biquad.BUTTERWORTH);
+            low1 = new Section(lowDesign);
+            low2 = new Section(lowDesign);
+            high1 = new Section(highDesign);
+            high2 = new Section(highDesign);
+            turn = new Cascade(above);
+        }
+
+        void process(double[] rest, double[] band, int n) {
+            Section.fork(rest, band, n, low1, low2, high1, high2);
+            turn.process(band, n);
+        }
+
+        void settle() {
+            low1.settle();
+            low2.settle();
+            high1.settle();
+            high2.settle();
+            turn.settle();
+        }
+
+        Response below(double hz) {
+            Response once = lowDesign.response(hz);
+            return once.times(once).times(turn.response(hz));
+        }
+
+        Response above(double hz) {
+            Response once = highDesign.response(hz);
+            return once.times(once);
+        }
+    }
 
     /**
      * @param splits 1 to 4 frequencies in Hz, rising, below half the rate
@@ -24,45 +63,36 @@ public final class LinkwitzRiley {
      */
     public LinkwitzRiley(double rate, double... splits) {
         if (splits.length < 1 || splits.length > 4) throw new IllegalArgumentException("1 to 4 splits, not " + splits.length);
-        for (double hz : splits) allPasses.add(Biquad.allPass(rate, hz, Biquad.BUTTERWORTH));
         for (int k = 0; k < splits.length; k++) {
             if (k > 0 && splits[k] <= splits[k - 1]) throw new IllegalArgumentException("splits must rise: " + splits[k]);
-            Biquad low = Biquad.lowPass(rate, splits[k], Biquad.BUTTERWORTH);
-            Biquad high = Biquad.highPass(rate, splits[k], Biquad.BUTTERWORTH);
-            List<Biquad> band = new ArrayList<>(List.of(low, low));
-            band.addAll(allPasses.subList(k + 1, splits.length));
-            below.add(new Cascade(band));
-            above.add(new Cascade(high, high));
+            allPasses.add(Biquad.allPass(rate, splits[k], Biquad.BUTTERWORTH));
         }
+        this.splits = new Split[splits.length];
+        for (int k = 0; k < splits.length; k++) this.splits[k] = new Split(rate, splits[k], allPasses.subList(k + 1, splits.length));
     }
 
     /** One more than there are splits. */
     public int bands() {
-        return below.size() + 1;
+        return splits.length + 1;
     }
 
     /** Reads n samples of {@code x} and fills as many of {@code bands[0]} (lowest) to {@code bands[bands() - 1]}, all from index 0. */
     public void split(double[] x, double[][] bands, int n) {
-        double[] rest = bands[below.size()];
+        double[] rest = bands[splits.length];
         System.arraycopy(x, 0, rest, 0, n);
-        for (int k = 0; k < below.size(); k++) {
-            System.arraycopy(rest, 0, bands[k], 0, n);
-            below.get(k).process(bands[k], n);
-            above.get(k).process(rest, n);
-        }
+        for (int k = 0; k < splits.length; k++) splits[k].process(rest, bands[k], n);
     }
 
     /** To be called at the end of each cell. */
     public void settle() {
-        for (Cascade c : below) c.settle();
-        for (Cascade c : above) c.settle();
+        for (Split s : splits) s.settle();
     }
 
     /** Of one band, 0 the lowest. */
     public Response response(int band, double hz) {
         Response all = Response.UNITY;
-        for (int k = 0; k < band; k++) all = all.times(above.get(k).response(hz));
-        return band < below.size() ? all.times(below.get(band).response(hz)) : all;
+        for (int k = 0; k < band; k++) all = all.times(splits[k].above(hz));
+        return band < splits.length ? all.times(splits[band].below(hz)) : all;
     }
 
     /** What all bands together do to the signal if none is changed: these all-passes, one for each split. */

@@ -93,6 +93,14 @@ class LinkwitzRileyTest {
     }
 
     @Test
+    void tailEndsInTrueSilence() {
+        double[] impulse = new double[480 * 300];
+        impulse[0] = 1;
+        double[] y = sum(impulse, 480, new LinkwitzRiley(48000, 500, 1500, 4000));
+        for (int i = y.length - 480; i < y.length; i++) assertEquals(0, y[i]);
+    }
+
+    @Test
     void refusesWhatCannotBeSplit() {
         assertThrows(IllegalArgumentException.class, () -> new LinkwitzRiley(48000));
         assertThrows(IllegalArgumentException.class, () -> new LinkwitzRiley(48000, 300, 200));

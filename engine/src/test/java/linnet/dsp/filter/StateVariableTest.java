@@ -168,6 +168,14 @@ class StateVariableTest {
     }
 
     @Test
+    void tailEndsInTrueSilence() {
+        double[] impulse = new double[480 * 300];
+        impulse[0] = 1;
+        double[] y = run(impulse, 480, new StateVariable(48000, Shape.LOW_PASS, 1000, 2, 0), () -> {});
+        for (int i = y.length - 480; i < y.length; i++) assertEquals(0, y[i]);
+    }
+
+    @Test
     void channelsOfAPairAreTwoMonos() {
         double[] l = Vectors.noise(960, 1), r = Vectors.noise(960, 2), expectedL = swept(l, 480), expectedR = swept(r, 480);
         StateVariable f = new StateVariable(48000, Shape.HIGH_SHELF, 500, 0.7, -6);

@@ -220,6 +220,14 @@ class EqTest {
     }
 
     @Test
+    void tailEndsInTrueSilence() throws Exception {
+        double[] impulse = new double[480 * 300];
+        impulse[0] = 1;
+        double[] y = mono(impulse, "low-pass: 900 Hz", "low-pass: { 0 s: 900 Hz, 0.1 s: 1 kHz }");
+        for (int i = y.length - 480; i < y.length; i++) assertEquals(0, y[i]);
+    }
+
+    @Test
     void frequenciesCanBeStatedAgainstTheSinger() throws Exception {
         assertTrue(read(new Eq(), "high-pass: 0.8 x lowest note").isRelative());
         assertTrue(read(new Eq(), "bell: resonance 1, gain: -3 dB").isRelative());

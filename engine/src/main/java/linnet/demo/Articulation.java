@@ -11,7 +11,7 @@ import linnet.demo.Truth.Sound;
 /** What throat and mouth do over the whole song: formants, loudness of voice and breath, how pressed the voice is. */
 final class Articulation {
     static final int FORMANTS = 5;
-    private static final double[] BANDWIDTH = {75, 85, 110, 140, 190};
+    private static final double[] BANDWIDTH = {75, 90, 150, 230, 280};
     /** Where the upper formants of a loud voice meet. */
     private static final double CLUSTER = 3150;
     /** Loudness from effort 0 to 1. */
@@ -119,7 +119,7 @@ final class Articulation {
         // A loud voice opens the mouth, and no singer lets the first formant fall below the note.
         if (f == 0 && phone.isVowel()) own = Math.max(own * (1 + 0.15 * (e - 0.4)), 1.08 * n.hz());
         // The singer's formant: the third to the fifth draw together (J. Sundberg, JASA 55, 1974).
-        if (f >= 2 && phone.isVowel()) own += 0.6 * Math.max(0, e - 0.4) * (CLUSTER - own);
+        if (f >= 2 && phone.isVowel()) own += 0.15 * Math.max(0, e - 0.4) * (CLUSTER - own);
         if (f == 1 && phone.isVowel()) own = Math.max(own, 1.35 * n.hz());
         return own;
     }

@@ -65,9 +65,11 @@ public record Performance(double rate, double[] samples, Truth truth) {
             Line l = diction.lines.get(i);
             lines.add(new Line(l.start(), l.end(), l.section(), l.words(), db(sungRms(x, rate, diction.notesOf(i)))));
         }
+        List<Event> drawn = new ArrayList<>();
+        for (Event e : breaths) drawn.add(new Event(e.start(), e.end(), db(rms(x, rate, e.start(), e.end()))));
         noise(x, rate, room, singer);
         return new Performance(rate, x, new Truth(score, singer, room, rate, lines, diction.notes, diction.sounds,
-                moved(breaths, db(g)), moved(clicks, db(g)), moved(pops, db(g)), pitch));
+                drawn, moved(clicks, db(g)), moved(pops, db(g)), pitch));
     }
 
     /** A singer hears herself: most of what the mouth does to the loudness of a note on its pitch is taken back. */
@@ -211,14 +213,21 @@ public record Performance(double rate, double[] samples, Truth truth) {
 
     private static double sungRms(double[] x, double rate, List<Note> notes) {
         double power = 0;
-        long count = 0;
+        double seconds = 0;
         for (Note n : notes) {
-            for (int i = (int) (n.start() * rate); i < Math.min(x.length, (int) (n.end() * rate)); i++) {
-                power += x[i] * x[i];
-                count++;
-            }
+            double level = rms(x, rate, n.start(), n.end());
+            power += level * level * (n.end() - n.start());
+            seconds += n.end() - n.start();
         }
-        return Math.sqrt(power / count);
+        return Math.sqrt(power / seconds);
+    }
+
+    private static double rms(double[] x, double rate, double start, double end) {
+        int from = (int) (start * rate);
+        int to = Math.min(x.length, (int) (end * rate));
+        double power = 0;
+        for (int i = from; i < to; i++) power += x[i] * x[i];
+        return Math.sqrt(power / (to - from));
     }
 
     private static double peak(double[] x) {

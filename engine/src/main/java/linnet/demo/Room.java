@@ -22,7 +22,7 @@ public record Room(
 
     /** A small untreated room and a close microphone. */
     public static Room bedroom() {
-        return new Room(-62, 50, 1200, 8, 6, 6, -18);
+        return new Room(-62, 50, 1300, 9, 6, 6, -18);
     }
 
     /** No colour and almost no noise. */

@@ -33,7 +33,10 @@ public record Truth(
     /** A phone or, for a stop, a part of it. {@code note} is its place in {@link #notes}. */
     public record Sound(Phone phone, Part part, double start, double end, int note) {}
 
-    /** A breath, a click or a pop. {@code db} is its RMS for a breath, its peak for the others. */
+    /**
+     * A breath, a click or a pop. {@code db} is the RMS of a breath on the take; of a click or a pop the peak as it
+     * left the mouth, before the room and the microphone coloured it.
+     */
     public record Event(double start, double end, double db) {}
 
     /** What the mouth does in a {@link Sound}. */

@@ -72,9 +72,9 @@ public final class Ear {
         return Measured.of(db(floor), certainty(count(above, floor * STEADY_NOISE) - count(above, Levels.SILENCE), 50));
     }
 
-    /** RMS over the sung frames, in dBFS: pauses and breaths don't count. */
+    /** RMS over the sung frames that have a pitch, in dBFS: pauses, breaths and consonants don't count. */
     public Measured<Double> voice() {
-        if (voice == null) voice = sung().map(s -> db(levels().mean(s::frame)));
+        if (voice == null) voice = sung().map(s -> db(levels().mean(f -> s.frame(f) && pitch().voiced(f))));
         return voice;
     }
 

@@ -27,7 +27,7 @@ class EarTest {
     @ParameterizedTest
     @ValueSource(doubles = {44100, 48000, 96000})
     void hearsTheVoiceWithoutThePauses(double rate) {
-        Singer song = song(rate).noise(0, 6, 0, -65);
+        Voice song = song(rate).noise(0, 6, 0, -65);
         assertEquals(song.dbfs(0.5, 1.5), value(song.ear().voice()), 0.5);
     }
 
@@ -50,10 +50,10 @@ class EarTest {
     @ParameterizedTest
     @CsvSource({"44100, 82.41", "48000, 110", "48000, 330", "96000, 147"})
     void hearsTheLowestNote(double rate, double hz) {
-        Singer singer = new Singer(rate, 6).noise(0, 6, 0, -60);
-        singer.note(0.2, 0.8, hz, 0, -20);
-        for (int i = 0; i < 6; i++) singer.note(1 + 0.8 * i, 1.6 + 0.8 * i, hz * Math.pow(2, (i + 1) / 6.0), 50, -15);
-        assertEquals(0, cents(value(singer.ear().lowestNote()), hz), 20);
+        Voice voice = new Voice(rate, 6).noise(0, 6, 0, -60);
+        voice.note(0.2, 0.8, hz, 0, -20);
+        for (int i = 0; i < 6; i++) voice.note(1 + 0.8 * i, 1.6 + 0.8 * i, hz * Math.pow(2, (i + 1) / 6.0), 50, -15);
+        assertEquals(0, cents(value(voice.ear().lowestNote()), hz), 20);
     }
 
     /** A bell at a known place on a sawtooth, which falls evenly, is all that stands out. */
@@ -79,7 +79,7 @@ class EarTest {
     @ParameterizedTest
     @ValueSource(doubles = {110, 220, 440, 660})
     void takesNoHarmonicForAResonance(double hz) {
-        Measured<Resonance> first = new Singer(48000, 4).note(0.5, 3.5, hz, 0, -20).noise(0, 4, 0, -90).ear().resonance(1);
+        Measured<Resonance> first = new Voice(48000, 4).note(0.5, 3.5, hz, 0, -20).noise(0, 4, 0, -90).ear().resonance(1);
         assertFalse(first.known(), first.toString());
     }
 
@@ -87,7 +87,7 @@ class EarTest {
     @ParameterizedTest
     @CsvSource({"44100, 7500", "48000, 4500", "48000, 6500", "96000, 8500"})
     void hearsTheCentreOfTheSibilants(double rate, double hz) {
-        Singer song = song(rate).noise(0, 6, 0, -70).noise(0.38, 0.5, hz, -30).noise(2.8, 2.95, hz, -28).noise(4.4, 4.5, hz, -26);
+        Voice song = song(rate).noise(0, 6, 0, -70).noise(0.38, 0.5, hz, -30).noise(2.8, 2.95, hz, -28).noise(4.4, 4.5, hz, -26);
         Ear ear = song.ear();
         assertEquals(hz, value(ear.sibilance()), 0.1 * hz);
         double edge = value(ear.sibilanceEdge());
@@ -119,22 +119,22 @@ class EarTest {
 
     @Test
     void hearsNoVoiceInNoise() {
-        Ear noise = new Singer(48000, 4).noise(0, 4, 0, -30).ear();
+        Ear noise = new Voice(48000, 4).noise(0, 4, 0, -30).ear();
         assertEquals(-30, value(noise.noise()), 1);
         String reason = "nobody sings in it: nothing has a pitch for long";
         for (Measured<?> fact : List.of(noise.voice(), noise.sung(), noise.lowestNote(), noise.resonance(1), noise.sibilance())) {
             assertEquals(reason, fact.reason());
         }
-        Ear bursts = new Singer(48000, 4).noise(0, 4, 0, -70).noise(1, 1.4, 0, -20).noise(2, 3, 2500, -25).ear();
+        Ear bursts = new Voice(48000, 4).noise(0, 4, 0, -70).noise(1, 1.4, 0, -20).noise(2, 3, 2500, -25).ear();
         assertEquals(reason, bursts.voice().reason());
     }
 
     @Test
     void hearsNoNoiseWhereNobodyPausesOrThePausesWereEmptied() {
-        Ear held = new Singer(48000, 4).note(0, 4, 220, 0, -20).ear();
+        Ear held = new Voice(48000, 4).note(0, 4, 220, 0, -20).ear();
         assertEquals("it has no pause to hear the noise in", held.noise().reason());
         assertEquals(-20, value(held.voice()), 0.5);
-        Singer fading = new Singer(48000, 4);
+        Voice fading = new Voice(48000, 4);
         for (int i = 0; i < 30; i++) fading.note(1 + i * 0.05, 1.1 + i * 0.05, 220, 0, -20 - i);
         assertEquals("its pauses are digital silence", fading.ear().noise().reason());
     }
@@ -194,10 +194,10 @@ class EarTest {
     }
 
     /** Two seconds, half a second, and one second of singing, with half-second rests. */
-    private static Singer song(double rate) {
-        Singer singer = new Singer(rate, 6);
-        singer.note(0.5, 1.5, 147, 60, -18).note(1.5, 2.5, 196, 60, -18).note(3, 3.5, 165, 60, -18);
-        return singer.note(4.5, 5.5, 220, 60, -18);
+    private static Voice song(double rate) {
+        Voice voice = new Voice(rate, 6);
+        voice.note(0.5, 1.5, 147, 60, -18).note(1.5, 2.5, 196, 60, -18).note(3, 3.5, 165, 60, -18);
+        return voice.note(4.5, 5.5, 220, 60, -18);
     }
 
     private static List<Measured<?>> facts(Ear ear) {

@@ -5,18 +5,18 @@ import linnet.dsp.Samples;
 import linnet.dsp.filter.Biquad;
 
 /** A voice by formula: sawtooth notes with 20 ms ramps, noise, and rests between, so that every fact of it is known. */
-final class Singer {
+final class Voice {
     private final double rate;
     private final double[] x;
     private final Random random = new Random(7);
 
-    Singer(double rate, double seconds) {
+    Voice(double rate, double seconds) {
         this.rate = rate;
         x = new double[(int) Math.round(rate * seconds)];
     }
 
     /** A sawtooth, all harmonics below 8 kHz, of that RMS level, with a vibrato of 5.5 Hz. */
-    Singer note(double from, double to, double hz, double vibratoCents, double dbfs) {
+    Voice note(double from, double to, double hz, double vibratoCents, double dbfs) {
         double[] note = new double[at(to) - at(from)];
         double phase = 0;
         for (int i = 0; i < note.length; i++) {
@@ -28,7 +28,7 @@ final class Singer {
     }
 
     /** White noise of that RMS level through band-passes at that frequency, or as it is for 0 Hz. */
-    Singer noise(double from, double to, double hz, double dbfs) {
+    Voice noise(double from, double to, double hz, double dbfs) {
         double[] noise = random.doubles(at(to) - at(from), -1, 1).toArray();
         if (hz > 0) {
             filter(noise, Biquad.bandPass(rate, hz, 3));
@@ -37,13 +37,13 @@ final class Singer {
         return place(noise, from, dbfs);
     }
 
-    Singer rumble(double hz, double dbfs) {
+    Voice rumble(double hz, double dbfs) {
         for (int i = 0; i < x.length; i++) x[i] += Math.sqrt(2) * Math.pow(10, dbfs / 20) * Math.sin(2 * Math.PI * hz * i / rate);
         return this;
     }
 
     /** The whole voice so far, through a bell. */
-    Singer bell(double hz, double q, double gainDb) {
+    Voice bell(double hz, double q, double gainDb) {
         filter(x, Biquad.bell(rate, hz, q, gainDb));
         return this;
     }
@@ -66,7 +66,7 @@ final class Singer {
         return (int) Math.round(seconds * rate);
     }
 
-    private Singer place(double[] y, double from, double dbfs) {
+    private Voice place(double[] y, double from, double dbfs) {
         double sum = 0;
         for (double v : y) sum += v * v;
         double gain = Math.pow(10, dbfs / 20) / Math.sqrt(sum / y.length);
@@ -75,7 +75,7 @@ final class Singer {
         return this;
     }
 
-    private static void filter(double[] x, Biquad b) {
+    static void filter(double[] x, Biquad b) {
         double x1 = 0, x2 = 0, y1 = 0, y2 = 0;
         for (int i = 0; i < x.length; i++) {
             double y = b.b0() * x[i] + b.b1() * x1 + b.b2() * x2 - b.a1() * y1 - b.a2() * y2;

@@ -11,6 +11,8 @@ public final class Builtins {
         return new Catalogue(List.of(
                 new Delay(),
                 new Eq(),
+                new Gate(),
+                new Limit(),
                 new Pan(),
                 new Reverb(),
                 new Saturate(),

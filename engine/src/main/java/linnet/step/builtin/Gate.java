@@ -1,0 +1,88 @@
+package linnet.step.builtin;
+
+import static linnet.setting.Fact.NOISE;
+import static linnet.setting.Fact.PEAK;
+import static linnet.setting.Fact.VOICE;
+import static linnet.setting.Unit.DB;
+import static linnet.setting.Unit.DBFS;
+import static linnet.setting.Unit.MS;
+
+import java.util.List;
+import linnet.setting.Fixed;
+import linnet.setting.Live;
+import linnet.step.Block;
+import linnet.step.Curve;
+import linnet.step.FixedValues;
+import linnet.step.Kernel;
+import linnet.step.LiveValues;
+import linnet.step.Prepared;
+import linnet.step.Setup;
+import linnet.step.Step;
+
+/** Lowers the pauses. Usual values are common practice for a lead. */
+final class Gate extends Step {
+    private final Live threshold = live("threshold", DBFS).range(-90, 0).usual("10 dB over noise").relative(NOISE, VOICE, PEAK)
+            .doc("Level, above 100 Hz, at which it opens.");
+    private final Live hysteresis = live("hysteresis", DB).range(0, 24).usual("4 dB")
+            .doc("How far below the threshold it closes, so that a level near it does not open and close it again and again.");
+    private final Live floor = live("floor", DB).range(-90, 0).usual("-12 dB").neutral("0 dB")
+            .doc("What is left of a pause; a lead keeps some of its room, a double may go to -40 dB.");
+    private final Live attack = live("attack", MS).range(0.1, 100).usual("3 ms").doc("Time for 63 % of the way to open.");
+    private final Live hold = live("hold", MS).range(0, 1000).usual("120 ms").doc("How long it stays open after the level has fallen.");
+    private final Live release = live("release", MS).range(5, 2000).usual("250 ms").doc("Time for 63 % of the way to close.");
+    private final Fixed lookahead = fixed("lookahead", MS).range(0, 200).usual("90 ms")
+            .doc("How far ahead it hears, so that the consonant before a vowel comes through whole.");
+
+    Gate() {
+        super("gate", "Lowers what is quieter than a threshold: the room between the lines, not the ends of words.");
+    }
+
+    @Override
+    public Prepared prepare(FixedValues values, Setup setup) {
+        double ahead = values.get(lookahead);
+        int latency = new linnet.dsp.dynamics.Gate(setup.rate(), ahead).latency();
+        return Prepared.of(latency, setup.channels(), v -> new Work(v, new linnet.dsp.dynamics.Gate(setup.rate(), ahead), setup.channels()));
+    }
+
+    private final class Work implements Kernel {
+        private final LiveValues values;
+        private final linnet.dsp.dynamics.Gate gate;
+        private final int channels;
+        private final boolean moves;
+
+        Work(LiveValues values, linnet.dsp.dynamics.Gate gate, int channels) {
+            this.values = values;
+            this.gate = gate;
+            this.channels = channels;
+            moves = List.of(threshold, hysteresis, floor, attack, hold, release).stream().anyMatch(values::moves);
+            gate.set(values.first(threshold), values.first(hysteresis), values.first(floor), values.first(attack), values.first(hold), values.first(release));
+        }
+
+        @Override
+        public void process(Block block) {
+            if (moves && block.start() == block.cellStart()) {
+                gate.set(values.at(threshold, block), values.at(hysteresis, block), values.at(floor, block), values.at(attack, block), values.at(hold, block),
+                        values.at(release, block));
+            }
+            if (channels == 1) gate.process(block.x(0), block.length());
+            else gate.process(block.x(0), block.x(1), block.length());
+        }
+
+        @Override
+        public void settle() {
+            gate.settle();
+        }
+
+        @Override
+        public double reductionDb() {
+            return gate.reductionDb();
+        }
+
+        @Override
+        public List<Curve> curves() {
+            double open = values.first(threshold);
+            double low = values.first(floor);
+            return List.of(new Curve("static curve", Curve.Axis.LEVEL, in -> in >= open ? in : in + low));
+        }
+    }
+}

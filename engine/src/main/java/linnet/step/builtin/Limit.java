@@ -1,0 +1,67 @@
+package linnet.step.builtin;
+
+import static linnet.setting.Unit.DBTP;
+import static linnet.setting.Unit.MS;
+
+import java.util.List;
+import linnet.dsp.dynamics.Limiter;
+import linnet.setting.Fixed;
+import linnet.setting.Live;
+import linnet.step.Block;
+import linnet.step.Curve;
+import linnet.step.FixedValues;
+import linnet.step.Kernel;
+import linnet.step.LiveValues;
+import linnet.step.Prepared;
+import linnet.step.Setup;
+import linnet.step.Step;
+
+/** Keeps true peaks under a ceiling. */
+final class Limit extends Step {
+    private final Live ceiling = live("ceiling", DBTP).range(-24, 0).usual("-1 dBTP")
+            .doc("The highest true peak that leaves it; -1 dBTP leaves room for lossy formats.");
+    private final Live release = live("release", MS).range(5, 2000).usual("80 ms").doc("Time for 63 % of the way back after a peak.");
+    private final Fixed lookahead = fixed("lookahead", MS).range(0.5, 20).usual("3 ms")
+            .doc("How long before a peak the gain begins to go down; longer is smoother.");
+
+    Limit() {
+        super("limit", "Keeps peaks, between the samples too, under a ceiling, and leaves everything else alone.");
+    }
+
+    @Override
+    public Prepared prepare(FixedValues values, Setup setup) {
+        double ahead = values.get(lookahead);
+        int latency = new Limiter(setup.rate(), setup.channels(), ahead).latency();
+        return Prepared.of(latency, setup.channels(), v -> new Work(v, new Limiter(setup.rate(), setup.channels(), ahead)));
+    }
+
+    private final class Work implements Kernel {
+        private final LiveValues values;
+        private final Limiter limiter;
+        private final boolean moves;
+
+        Work(LiveValues values, Limiter limiter) {
+            this.values = values;
+            this.limiter = limiter;
+            moves = values.moves(ceiling) || values.moves(release);
+            limiter.set(values.first(ceiling), values.first(release));
+        }
+
+        @Override
+        public void process(Block block) {
+            if (moves && block.start() == block.cellStart()) limiter.set(values.at(ceiling, block), values.at(release, block));
+            limiter.process(block.x(), block.length());
+        }
+
+        @Override
+        public double reductionDb() {
+            return limiter.reductionDb();
+        }
+
+        @Override
+        public List<Curve> curves() {
+            double top = values.first(ceiling);
+            return List.of(new Curve("static curve", Curve.Axis.LEVEL, in -> Math.min(in, top)));
+        }
+    }
+}

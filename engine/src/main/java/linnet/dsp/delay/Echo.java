@@ -43,7 +43,7 @@ public final class Echo {
     private final Course course;
     private final Cascade band;
     private final Duck duck;
-    private final double[] wetL = new double[Cell.LENGTH], wetR = new double[Cell.LENGTH];
+    private final double[] pieceL = new double[Cell.LENGTH], pieceR = new double[Cell.LENGTH];
     private final double[] feedL = new double[Cell.LENGTH], feedR = new double[Cell.LENGTH];
     private final double[] gain = new double[Cell.LENGTH];
     private final double longest, held;
@@ -124,15 +124,12 @@ public final class Echo {
         if (pattern != Pattern.SINGLE) throw new IllegalStateException("ping-pong needs two channels");
         boolean ducked = duck.follow(x, x, gain, n);
         course.advance(n);
-        for (int from = 0, m; from < n; from += m) {
+        if (course.span(0) >= n) turn(x, 0, n);
+        else for (int from = 0, m; from < n; from += m) {
             m = Math.min(n - from, course.span(from));
-            course.read(left, from, wetL, m);
-            saturate(wetL, from, m);
-            band.process(wetL, m);
-            System.arraycopy(x, from, feedL, 0, m);
-            feed(wetL, feedL, from, m);
-            left.write(feedL, m);
-            System.arraycopy(wetL, 0, x, from, m);
+            System.arraycopy(x, from, pieceL, 0, m);
+            turn(pieceL, from, m);
+            System.arraycopy(pieceL, 0, x, from, m);
         }
         if (ducked) multiply(x, gain, n);
         moveOn(n);
@@ -142,27 +139,14 @@ public final class Echo {
     public void process(double[] l, double[] r, int n) {
         boolean ducked = duck.follow(l, r, gain, n);
         course.advance(n);
-        for (int from = 0, m; from < n; from += m) {
+        if (course.span(0) >= n) turn(l, r, 0, n);
+        else for (int from = 0, m; from < n; from += m) {
             m = Math.min(n - from, course.span(from));
-            course.read(left, from, wetL, m);
-            course.read(right, from, wetR, m);
-            saturate(wetL, from, m);
-            saturate(wetR, from, m);
-            band.process(wetL, wetR, m);
-            System.arraycopy(l, from, feedL, 0, m);
-            System.arraycopy(r, from, feedR, 0, m);
-            if (pattern == Pattern.PING_PONG) {
-                gather(feedL, feedR, m);
-                feed(wetR, feedL, from, m);
-                feed(wetL, feedR, from, m);
-            } else {
-                feed(wetL, feedL, from, m);
-                feed(wetR, feedR, from, m);
-            }
-            left.write(feedL, m);
-            right.write(feedR, m);
-            System.arraycopy(wetL, 0, l, from, m);
-            System.arraycopy(wetR, 0, r, from, m);
+            System.arraycopy(l, from, pieceL, 0, m);
+            System.arraycopy(r, from, pieceR, 0, m);
+            turn(pieceL, pieceR, from, m);
+            System.arraycopy(pieceL, 0, l, from, m);
+            System.arraycopy(pieceR, 0, r, from, m);
         }
         if (ducked) {
             multiply(l, gain, n);
@@ -181,6 +165,35 @@ public final class Echo {
         feedback = nextFeedback;
         drive = nextDrive;
         at = 0;
+    }
+
+    /** Once round the loop, for no more samples than are already in the line: n of them, {@code from} that one of the block. */
+    private void turn(double[] x, int from, int n) {
+        System.arraycopy(x, 0, feedL, 0, n);
+        course.read(left, from, x, n);
+        saturate(x, from, n);
+        band.process(x, n);
+        feed(x, feedL, from, n);
+        left.write(feedL, n);
+    }
+
+    private void turn(double[] l, double[] r, int from, int n) {
+        boolean crossed = pattern == Pattern.PING_PONG;
+        if (crossed) {
+            gather(l, r, feedL, feedR, n);
+        } else {
+            System.arraycopy(l, 0, feedL, 0, n);
+            System.arraycopy(r, 0, feedR, 0, n);
+        }
+        course.read(left, from, l, n);
+        course.read(right, from, r, n);
+        saturate(l, from, n);
+        saturate(r, from, n);
+        band.process(l, r, n);
+        feed(crossed ? r : l, feedL, from, n);
+        feed(crossed ? l : r, feedR, from, n);
+        left.write(feedL, n);
+        right.write(feedR, n);
     }
 
     private void aim() {
@@ -235,10 +248,10 @@ public final class Echo {
         for (int i = 0; i < n; i++) feed[i] += (factor + step * (base + i)) * wet[i];
     }
 
-    private static void gather(double[] l, double[] r, int n) {
+    private static void gather(double[] l, double[] r, double[] sum, double[] nothing, int n) {
         for (int i = 0; i < n; i++) {
-            l[i] = 0.5 * (l[i] + r[i]);
-            r[i] = 0;
+            sum[i] = 0.5 * (l[i] + r[i]);
+            nothing[i] = 0;
         }
     }
 

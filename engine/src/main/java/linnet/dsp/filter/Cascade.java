@@ -37,6 +37,8 @@ public final class Cascade {
     public void process(double[] l, double[] r, int n) {
         if (left.length == 1) {
             Section.run(l, r, n, left[0], right[0]);
+        } else if (left.length == 2) {
+            Section.run(l, r, n, left[0], left[1], right[0], right[1]);
         } else {
             run(left, l, n);
             run(right, r, n);

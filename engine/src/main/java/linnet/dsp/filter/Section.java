@@ -57,6 +57,38 @@ final class Section {
         q.s2 = qs2;
     }
 
+    /** A stereo pair of two sections each; both channels have the same coefficients. */
+    static void run(double[] l, double[] r, int n, Section p, Section q, Section rp, Section rq) {
+        double pb0 = p.b0, pb1 = p.b1, pb2 = p.b2, pa1 = p.a1, pa2 = p.a2, ps1 = p.s1, ps2 = p.s2;
+        double qb0 = q.b0, qb1 = q.b1, qb2 = q.b2, qa1 = q.a1, qa2 = q.a2, qs1 = q.s1, qs2 = q.s2;
+        double rps1 = rp.s1, rps2 = rp.s2, rqs1 = rq.s1, rqs2 = rq.s2;
+        for (int i = 0; i < n; i++) {
+            double v = l[i], w = r[i], y = pb0 * v + ps1, z = pb0 * w + rps1;
+            ps1 = (pb1 * v + ps2) - pa1 * y;
+            rps1 = (pb1 * w + rps2) - pa1 * z;
+            ps2 = pb2 * v - pa2 * y;
+            rps2 = pb2 * w - pa2 * z;
+            v = y;
+            w = z;
+            y = qb0 * v + qs1;
+            z = qb0 * w + rqs1;
+            qs1 = (qb1 * v + qs2) - qa1 * y;
+            rqs1 = (qb1 * w + rqs2) - qa1 * z;
+            qs2 = qb2 * v - qa2 * y;
+            rqs2 = qb2 * w - qa2 * z;
+            l[i] = y;
+            r[i] = z;
+        }
+        p.s1 = ps1;
+        p.s2 = ps2;
+        q.s1 = qs1;
+        q.s2 = qs2;
+        rp.s1 = rps1;
+        rp.s2 = rps2;
+        rq.s1 = rqs1;
+        rq.s2 = rqs2;
+    }
+
     static void run(double[] x, int n, Section p, Section q, Section r) {
         double pb0 = p.b0, pb1 = p.b1, pb2 = p.b2, pa1 = p.a1, pa2 = p.a2, ps1 = p.s1, ps2 = p.s2;
         double qb0 = q.b0, qb1 = q.b1, qb2 = q.b2, qa1 = q.a1, qa2 = q.a2, qs1 = q.s1, qs2 = q.s2;

@@ -11,7 +11,8 @@ import linnet.dsp.Cell;
  */
 public final class HalfBand {
     private final double[] taps; // of one side, from the outermost to the one beside the middle, for a gain of 1
-    private final double[] up, kept, filtered; // each: what earlier blocks left, then the block
+    private final double[] up, even, odd; // each: what earlier blocks left, then the block
+    private final double[] folded;
 
     /**
      * @param pairs         pairs of taps that are not zero; the filter has 4 pairs - 1 taps in all
@@ -28,8 +29,9 @@ public final class HalfBand {
         }
         for (int k = 0; k < pairs; k++) taps[k] /= sum; // both samples of a pair then pass a constant alike
         up = new double[2 * pairs - 1 + longest];
-        kept = new double[pairs - 1 + longest];
-        filtered = new double[2 * pairs - 1 + longest];
+        even = new double[pairs - 1 + longest];
+        odd = new double[2 * pairs - 1 + longest];
+        folded = new double[longest];
     }
 
     /** Of {@link #up} and {@link #down} in series, in samples of the doubled rate: twice an odd number. */
@@ -37,44 +39,57 @@ public final class HalfBand {
         return 4 * taps.length - 2;
     }
 
-    /** n samples become {@code even[0], odd[0], even[1], odd[1] …}: two arrays of n, the even ones first in time. */
-    public void up(double[] x, double[] even, double[] odd, int n) {
+    /** n samples become 2 n. */
+    public void up(double[] x, double[] y, int n) {
         int pairs = taps.length, past = 2 * pairs - 1;
         System.arraycopy(x, 0, up, past, n);
-        fold(up, taps, odd, n);
-        System.arraycopy(up, pairs - 1, even, 0, n);
+        fold(up, taps, folded, n);
+        weave(up, pairs - 1, folded, y, n);
         System.arraycopy(up, n, up, 0, past);
     }
 
-    /** Takes two samples for one; the inverse of {@link #up}. */
-    public void down(double[] even, double[] odd, double[] x, int n) {
+    /** 2 n samples become n. */
+    public void down(double[] y, double[] x, int n) {
         int pairs = taps.length, past = 2 * pairs - 1;
-        System.arraycopy(odd, 0, filtered, past, n);
-        System.arraycopy(even, 0, kept, pairs - 1, n);
-        fold(filtered, taps, x, n);
-        average(kept, x, n);
-        System.arraycopy(filtered, n, filtered, 0, past);
-        System.arraycopy(kept, n, kept, 0, pairs - 1);
+        part(y, even, pairs - 1, odd, past, n);
+        fold(odd, taps, folded, n);
+        average(even, folded, x, n);
+        System.arraycopy(odd, n, odd, 0, past);
+        System.arraycopy(even, n, even, 0, pairs - 1);
     }
 
     /** Zeroes what has died away, at the end of a cell. */
     public void settle() {
         settle(up, 2 * taps.length - 1);
-        settle(filtered, 2 * taps.length - 1);
-        settle(kept, taps.length - 1);
+        settle(odd, 2 * taps.length - 1);
+        settle(even, taps.length - 1);
     }
 
     private static void settle(double[] states, int n) {
         for (int i = 0; i < n; i++) states[i] = Cell.settled(states[i]);
     }
 
-    private static void average(double[] kept, double[] x, int n) {
-        for (int i = 0; i < n; i++) x[i] = 0.5 * (x[i] + kept[i]);
+    private static void weave(double[] even, int from, double[] odd, double[] y, int n) {
+        for (int i = 0; i < n; i++) {
+            y[2 * i] = even[from + i];
+            y[2 * i + 1] = odd[i];
+        }
+    }
+
+    private static void part(double[] y, double[] even, int evenFrom, double[] odd, int oddFrom, int n) {
+        for (int i = 0; i < n; i++) {
+            even[evenFrom + i] = y[2 * i];
+            odd[oddFrom + i] = y[2 * i + 1];
+        }
+    }
+
+    private static void average(double[] a, double[] b, double[] mean, int n) {
+        for (int i = 0; i < n; i++) mean[i] = 0.5 * (a[i] + b[i]);
     }
 
     /**
-     * {@code y[i] = Σ taps[k] (x[i+k] + x[i+last-k])}. Four outputs at a time share the loads and keep the adders busy; each is
-     * summed in the same order as a single one, so the cut into blocks leaves no trace.
+     * {@code y[i] = Σ taps[k] (x[i+k] + x[last+i-k])}. Four outputs at a time keep the adders busy; each is summed in the same
+     * order as a single one, so the cut into blocks leaves no trace.
      */
     private static void fold(double[] x, double[] taps, double[] y, int n) {
         int pairs = taps.length, last = 2 * pairs - 1, i = 0;
@@ -82,7 +97,7 @@ public final class HalfBand {
             double a = 0, b = 0, c = 0, d = 0;
             for (int k = 0; k < pairs; k++) {
                 double h = taps[k];
-                int p = i + k, q = i + last - k;
+                int p = i + k, q = last + i - k;
                 a += h * (x[p] + x[q]);
                 b += h * (x[p + 1] + x[q + 1]);
                 c += h * (x[p + 2] + x[q + 2]);
@@ -95,7 +110,7 @@ public final class HalfBand {
         }
         for (; i < n; i++) {
             double a = 0;
-            for (int k = 0; k < pairs; k++) a += taps[k] * (x[i + k] + x[i + last - k]);
+            for (int k = 0; k < pairs; k++) a += taps[k] * (x[i + k] + x[last + i - k]);
             y[i] = a;
         }
     }

@@ -29,13 +29,12 @@ public final class Saturator {
 
     private final HalfBand lower = new HalfBand(PAIRS, STOP_DB, Cell.LENGTH);
     private final HalfBand upper = new HalfBand(UPPER_PAIRS, STOP_DB, 2 * Cell.LENGTH);
-    private final double[] even = new double[Cell.LENGTH], odd = new double[Cell.LENGTH];
-    private final double[] twice = new double[2 * Cell.LENGTH];
-    private final double[] upperEven = new double[2 * Cell.LENGTH], upperOdd = new double[2 * Cell.LENGTH];
+    private final double[] twice = new double[2 * Cell.LENGTH], lagging = new double[2 * Cell.LENGTH];
+    private final double[] fourfold = new double[4 * Cell.LENGTH];
     private final double towardsOffset;
     private double drive, bias, makeup = 1;
     private double nextDrive, nextBias, nextMakeup = 1;
-    private double kept; // the last sample at twice the rate
+    private double last; // at twice the rate
     private double offset;
     private boolean started;
     private int at;
@@ -67,19 +66,15 @@ public final class Saturator {
 
     public void process(double[] x, int n) {
         started = true;
-        lower.up(x, even, odd, n);
-        weave(even, odd, twice, n);
-        upper.up(twice, upperEven, upperOdd, 2 * n);
-        if (drive != nextDrive || bias != nextBias) {
-            bend(upperEven, 0, 2 * n);
-            bend(upperOdd, 0.5, 2 * n);
-        } else if (drive > STRAIGHT) {
-            bend(upperEven, drive, bias, makeup / drive, 2 * n);
-            bend(upperOdd, drive, bias, makeup / drive, 2 * n);
-        }
-        upper.down(upperEven, upperOdd, twice, 2 * n);
-        kept = unweave(kept, twice, even, odd, n);
-        lower.down(even, odd, x, n);
+        lower.up(x, twice, n);
+        upper.up(twice, fourfold, 2 * n);
+        if (drive != nextDrive || bias != nextBias) bendMoving(fourfold, 4 * n);
+        else if (drive > STRAIGHT) bend(fourfold, drive, bias, makeup / drive, 4 * n);
+        upper.down(fourfold, twice, 2 * n);
+        lagging[0] = last;
+        System.arraycopy(twice, 0, lagging, 1, 2 * n - 1);
+        last = twice[2 * n - 1];
+        lower.down(lagging, x, n);
         if (lopsided(drive, bias) > 0 || lopsided(nextDrive, nextBias) > 0 || offset != 0) block(x, n);
         at += n;
     }
@@ -88,7 +83,7 @@ public final class Saturator {
     public void settle() {
         lower.settle();
         upper.settle();
-        kept = Cell.settled(kept);
+        last = Cell.settled(last);
         offset = Cell.settled(offset);
         take();
         at = 0;
@@ -116,13 +111,13 @@ public final class Saturator {
         offset = dc;
     }
 
-    /** While settings move; {@code ahead} in samples of twice the rate. */
-    private void bend(double[] x, double ahead, int n) {
-        double step = 1.0 / (2 * Cell.LENGTH);
+    /** While settings move. */
+    private void bendMoving(double[] x, int n) {
+        double step = 1.0 / (4 * Cell.LENGTH);
         double drive = this.drive, bias = this.bias, makeup = this.makeup;
         double toDrive = nextDrive - drive, toBias = nextBias - bias, toMakeup = nextMakeup - makeup;
         for (int i = 0; i < n; i++) {
-            double t = step * (2 * at + i + ahead);
+            double t = step * (4 * at + i);
             double d = drive + t * toDrive;
             if (d <= STRAIGHT) continue;
             double bent = Approximation.tanh(d * x[i]);
@@ -135,22 +130,5 @@ public final class Saturator {
         Approximation.tanh(x, n);
         if (bias == 0) for (int i = 0; i < n; i++) x[i] *= gain;
         else for (int i = 0; i < n; i++) x[i] = gain * x[i] / (1 + bias * x[i]);
-    }
-
-    private static void weave(double[] even, double[] odd, double[] twice, int n) {
-        for (int i = 0; i < n; i++) {
-            twice[2 * i] = even[i];
-            twice[2 * i + 1] = odd[i];
-        }
-    }
-
-    /** Late by one sample of twice the rate. */
-    private static double unweave(double kept, double[] twice, double[] even, double[] odd, int n) {
-        for (int i = 0; i < n; i++) {
-            even[i] = kept;
-            odd[i] = twice[2 * i];
-            kept = twice[2 * i + 1];
-        }
-        return kept;
     }
 }

@@ -18,6 +18,7 @@ import linnet.dsp.Cell;
 import linnet.dsp.Sound;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.TruePeak;
+import linnet.dsp.resample.Resampled;
 import linnet.plan.Plan;
 import linnet.render.Rendered;
 import linnet.render.Renderer;
@@ -142,7 +143,9 @@ final class RenderCommand implements Callable<Integer> {
 
     private Sound converted(WavFile file) {
         if (rate == null || rate == (int) file.rate()) return file;
-        throw new Refusal(Exit.USAGE, "--rate is not there yet");
+        if (rate < 8000 || rate > 192_000) throw new Refusal(Exit.USAGE, "--rate is outside 8000 … 192000");
+        spec.commandLine().getErr().println(take + ": converted from " + (int) file.rate() + " to " + rate + " Hz before the chain");
+        return new Resampled(file, rate);
     }
 
     private void render(Plan plan, WavFile file, Sound sound, long began) throws ProblemsException, IOException {

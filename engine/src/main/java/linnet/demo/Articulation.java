@@ -42,7 +42,8 @@ final class Articulation {
         damping.set(0, seconds, 1);
         rd.set(0, seconds, 1.5);
         for (int i = 0; i < diction.sounds.size(); i++) shape(i);
-        for (Track f : formant) f.smooth(0.034);
+        Noise unrest = new Noise(singer.seed(), "mouth");
+        for (Track f : formant) wander(f.smooth(0.034), unrest);
         damping.smooth(0.02);
         nasal.smooth(0.02);
         voice.smooth(0.016);
@@ -84,7 +85,7 @@ final class Articulation {
         }
 
         double level = gain(meant(s.note()));
-        double air = level * gain(-20 - 14 * e + singer.breathiness());
+        double air = level * gain(-16 - 14 * e + singer.breathiness());
         rd.set(from, to, 1.55 - 1.1 * e);
         switch (s.part()) {
             case VOWEL, GLIDE -> voice.set(s, level);
@@ -122,6 +123,14 @@ final class Articulation {
         if (f >= 2 && phone.isVowel()) own += 0.15 * Math.max(0, e - 0.4) * (CLUSTER - own);
         if (f == 1 && phone.isVowel()) own = Math.max(own, 1.35 * n.hz());
         return own;
+    }
+
+    /** No mouth stands still: a formant moves slowly by some hundredths. */
+    private static void wander(Track formant, Noise unrest) {
+        Track way = new Track((formant.length() - 1.0) / Track.RATE);
+        for (int i = 0; i < way.length(); i++) way.value[i] = unrest.next();
+        way.smooth(0.12);
+        for (int i = 0; i < way.length(); i++) formant.value[i] *= 1 + 0.25 * way.value[i];
     }
 
     /** How loud a note is meant to be, in dB beside one of effort 0.9. */

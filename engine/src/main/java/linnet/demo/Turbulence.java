@@ -12,8 +12,8 @@ import java.util.function.DoubleUnaryOperator;
 /** All that is no voice: hiss of the fricatives, bursts, breaths, clicks of the mouth, pops of air on the microphone. */
 final class Turbulence {
     private static final List<Phone.Band> INTAKE =
-            List.of(new Phone.Band(1350, 500, 0), new Phone.Band(2300, 700, -3), new Phone.Band(4100, 1500, -7),
-                    new Phone.Band(7500, 3500, -9));
+            List.of(new Phone.Band(1000, 900, -3), new Phone.Band(1900, 900, 0), new Phone.Band(3300, 1500, -3),
+                    new Phone.Band(6500, 4000, -6));
 
     private final double rate;
     private final double[] out;

@@ -47,6 +47,11 @@ public final class Ear {
         this.sound = sound;
     }
 
+    /** What it hears. */
+    public Sound sound() {
+        return sound;
+    }
+
     /**
      * Level of the noise in the pauses, in dBFS: the RMS above 100 Hz (24 dB/oct) of the quietest twentieth of all 50 ms frames,
      * digital silence left out. Rumble is left out too, because it says nothing about what is heard in a pause; a detector

@@ -70,6 +70,11 @@ public final class Detector {
         return reduction;
     }
 
+    /** What is taken off a signal that stays at that level; both in dB. */
+    public double steadyReduction(double levelDb) {
+        return computer.reduction(levelDb);
+    }
+
     /** To be called at the end of each cell. */
     public void settle() {
         key.settle();

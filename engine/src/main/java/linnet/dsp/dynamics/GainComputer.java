@@ -30,6 +30,13 @@ public final class GainComputer {
         reductions(db, n, kneeDb / 2 - thresholdDb, kneeDb, curvature, slope);
     }
 
+    /** The same for one level. */
+    public double reduction(double db) {
+        double[] x = {db};
+        process(x, 1);
+        return x[0];
+    }
+
     private static void reductions(double[] db, int n, double toKnee, double knee, double curvature, double slope) {
         for (int i = 0; i < n; i++) {
             // |t| + t instead of a branch, so that the loop vectorises.

@@ -9,10 +9,12 @@ public final class Builtins {
 
     public static Catalogue catalogue() {
         return new Catalogue(List.of(
+                new Compressor(),
                 new Delay(),
                 new Eq(),
                 new Gate(),
                 new Limit(),
+                new Multiband(),
                 new Pan(),
                 new Reverb(),
                 new Saturate(),

@@ -1,0 +1,115 @@
+package linnet.step.builtin;
+
+import static linnet.setting.Unit.DB;
+import static linnet.setting.Unit.MS;
+
+import java.util.List;
+import java.util.Optional;
+import linnet.dsp.dynamics.Compression;
+import linnet.dsp.dynamics.Playback;
+import linnet.dsp.loudness.Loudness;
+import linnet.hear.Ear;
+import linnet.setting.Fixed;
+import linnet.step.Block;
+import linnet.step.Curve;
+import linnet.step.FixedValues;
+import linnet.step.Kernel;
+import linnet.step.LiveValues;
+import linnet.step.Prepared;
+import linnet.step.Setup;
+import linnet.step.Step;
+
+/** Turns down what is loud. Alone, without settings, it takes 3 dB off a sung take. */
+final class Compressor extends Step {
+    private static final String NONE = "none", MATCH = "match";
+
+    private final CompressorSettings dials = new CompressorSettings(settings());
+    private final Fixed lookahead = fixed("lookahead", MS).range(0, 20).usual("0 ms")
+            .doc("How far ahead of the sound the level is heard, so that a slow attack still catches the peak.");
+    private final Fixed makeup = fixed("makeup", DB).range(-24, 24).words(NONE, MATCH).usual(NONE).neutral("0 dB")
+            .doc("How much louder it is made afterwards; match makes it as loud as it came in, after BS.1770 over the whole take.");
+
+    Compressor() {
+        super("compressor", "Turns down what is loud, so that the rest can be louder.");
+    }
+
+    @Override
+    public Prepared prepare(FixedValues values, Setup setup) {
+        int ahead = setup.frames(values.get(lookahead));
+        boolean aims = dials.hears(values), matches = values.is(makeup, MATCH);
+        return new Prepared(ahead, setup.channels(), aims || matches, (v, ear) -> {
+            Compression law = aims ? dials.aimed(values, v, Playback.of(ear.sound()), ear, "threshold") : dials.law(values, v);
+            double db = matches ? loudnessLost(ear, setup, new Work(v, setup, law, ahead, 0))
+                    : values.is(makeup, NONE) ? 0 : values.get(makeup);
+            if (matches) v.found("makeup", DB.format(db, 1));
+            return new Work(v, setup, law, ahead, db);
+        });
+    }
+
+    /** By how many LU the sound becomes quieter; 0 where loudness cannot be measured. */
+    private static double loudnessLost(Ear ear, Setup setup, Kernel kernel) {
+        Optional<Double> before = ear.loudness().value();
+        Loudness after = new Loudness(setup.rate(), setup.channels());
+        Block block = new Block();
+        long[] at = {0};
+        Playback.of(ear.sound()).play((x, n) -> {
+            block.place(at[0], n);
+            for (int c = 0; c < x.length; c++) System.arraycopy(x[c], 0, block.x(c), 0, n);
+            kernel.process(block);
+            if (block.endsCell()) kernel.settle();
+            after.add(block.x(), n);
+            at[0] += n;
+        });
+        boolean measurable = before.isPresent() && after.integrated() > Double.NEGATIVE_INFINITY;
+        return measurable ? before.get() - after.integrated() : 0;
+    }
+
+    private final class Work implements Kernel {
+        private final LiveValues values;
+        private final int channels;
+        private final Compression law;
+        private final linnet.dsp.dynamics.Compressor compressor;
+        private final double makeupDb, gain;
+        private final boolean moves;
+        private double reductionDb;
+
+        Work(LiveValues values, Setup setup, Compression law, int lookahead, double makeupDb) {
+            this.values = values;
+            this.channels = setup.channels();
+            this.law = law;
+            this.compressor = new linnet.dsp.dynamics.Compressor(setup.rate(), law, lookahead);
+            this.makeupDb = makeupDb;
+            this.gain = StrictMath.pow(10, makeupDb / 20);
+            this.moves = dials.moves(values);
+        }
+
+        @Override
+        public void process(Block block) {
+            if (moves && block.start() == block.cellStart()) dials.move(values, block, law, compressor.detector());
+            int n = block.length();
+            if (channels == 1) compressor.process(block.x(0), n);
+            else compressor.process(block.x(0), block.x(1), n);
+            reductionDb = compressor.detector().reduction()[n - 1];
+            if (gain == 1) return;
+            for (int c = 0; c < channels; c++) {
+                double[] x = block.x(c);
+                for (int i = 0; i < n; i++) x[i] *= gain;
+            }
+        }
+
+        @Override
+        public void settle() {
+            compressor.settle();
+        }
+
+        @Override
+        public double reductionDb() {
+            return reductionDb;
+        }
+
+        @Override
+        public List<Curve> curves() {
+            return List.of(new Curve("compressor", Curve.Axis.LEVEL, db -> db - compressor.detector().steadyReduction(db) + makeupDb));
+        }
+    }
+}

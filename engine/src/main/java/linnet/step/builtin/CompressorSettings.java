@@ -1,0 +1,123 @@
+package linnet.step.builtin;
+
+import static linnet.setting.Unit.DB;
+import static linnet.setting.Unit.DBFS;
+import static linnet.setting.Unit.HZ;
+import static linnet.setting.Unit.MS;
+import static linnet.setting.Unit.RATIO;
+
+import java.util.function.LongPredicate;
+import linnet.dsp.dynamics.Aim;
+import linnet.dsp.dynamics.Compression;
+import linnet.dsp.dynamics.Compression.Level;
+import linnet.dsp.dynamics.Compression.Release;
+import linnet.dsp.dynamics.Detector;
+import linnet.dsp.dynamics.Playback;
+import linnet.hear.Ear;
+import linnet.setting.Choice;
+import linnet.setting.Fact;
+import linnet.setting.Fixed;
+import linnet.setting.Live;
+import linnet.setting.Settings;
+import linnet.step.Block;
+import linnet.step.FixedValues;
+import linnet.step.LiveValues;
+
+/** What the compressor and each band of the multiband are set by. The usual values are common practice for a voice. */
+final class CompressorSettings {
+    private static final String OFF = "off";
+    private static final double USUAL_AIM_DB = 3;
+
+    /** With the values that suit it: ratio, knee in dB, attack and release in ms. */
+    enum Character {
+        CLEAN(Release.PLAIN, 3, 6, 10, 120),
+        FAST(Release.PLAIN, 6, 3, 0.5, 60),
+        OPTICAL(Release.TWO_STAGE, 3, 12, 10, 800);
+
+        private final Release kind;
+        private final double ratio, knee, attack, release;
+
+        Character(Release kind, double ratio, double knee, double attack, double release) {
+            this.kind = kind;
+            this.ratio = ratio;
+            this.knee = knee;
+            this.attack = attack;
+            this.release = release;
+        }
+    }
+
+    private final Choice<Character> character;
+    private final Live threshold;
+    private final Fixed aim;
+    private final Live ratio, knee, attack, release;
+    private final Choice<Level> detector;
+    private final Fixed keyHighPass;
+
+    CompressorSettings(Settings s) {
+        character = s.choice("character", Character.CLEAN)
+                .doc("How it moves: clean evenly, fast to catch peaks, optical slowly, giving back half at once and the rest in its own time.");
+        threshold = s.live("threshold", DBFS).range(Aim.LOWEST_DB, 0).relative(Fact.VOICE, Fact.NOISE, Fact.PEAK).otherwise("found by aim")
+                .doc("Level above which it turns down.");
+        aim = s.fixed("aim", DB).range(0.1, 30).otherwise("3 dB, unless there is a threshold")
+                .doc("Reduction wanted while someone sings (the median); the threshold that gives it is found by hearing the take.");
+        ratio = s.live("ratio", RATIO).range(1, 100).neutral("1:1").otherwise("3:1; fast 6:1")
+                .doc("So many dB more at its input give one dB more at its output; from about 20:1 it is a limiter.");
+        knee = s.live("knee", DB).range(0, 40).otherwise("6 dB; fast 3 dB; optical 12 dB")
+                .doc("Width of the bend around the threshold, from no reduction to the full ratio.");
+        attack = s.live("attack", MS).range(0.02, 500).otherwise("10 ms; fast 0.5 ms")
+                .doc("Time to 63 % of a reduction.");
+        release = s.live("release", MS).range(5, 5000).otherwise("120 ms; fast 60 ms; optical 800 ms")
+                .doc("Time to 63 % of the way back, no shorter than the attack; for optical that of the slow part, which grows with long and deep reduction.");
+        detector = s.choice("detector", Level.PEAK)
+                .doc("What it takes for the level: the peaks, held for the period of a low voice, or the RMS over 10 ms.");
+        keyHighPass = s.fixed("key high-pass", HZ).range(20, 2000).words(OFF).usual("60 Hz")
+                .doc("What lies below this, at 12 dB/oct, does not trigger it; it is turned down with the rest.");
+        s.atMostOne(threshold, aim);
+    }
+
+    /** True if the threshold must be found by hearing. */
+    boolean hears(FixedValues fixed) {
+        return !fixed.given(threshold);
+    }
+
+    /** How the compressor is set when it begins. */
+    Compression law(FixedValues fixed, LiveValues v) {
+        Character c = v.get(character);
+        return new Compression(
+                c.kind, v.get(detector), fixed.is(keyHighPass, OFF) ? 0 : fixed.get(keyHighPass), v.has(threshold) ? v.first(threshold) : 0,
+                v.has(ratio) ? v.first(ratio) : c.ratio, v.has(knee) ? v.first(knee) : c.knee,
+                v.has(attack) ? v.first(attack) : c.attack, v.has(release) ? v.first(release) : c.release);
+    }
+
+    /**
+     * The same with the threshold that was found, and told to the user.
+     *
+     * @param arriving what the compressor will hear
+     * @param ear tells when someone sings
+     * @param what is found, in the user's words
+     */
+    Compression aimed(FixedValues fixed, LiveValues v, Playback arriving, Ear ear, String what) {
+        Compression law = law(fixed, v);
+        double wanted = fixed.given(aim) ? fixed.get(aim) : USUAL_AIM_DB;
+        LongPredicate sung = ear.sung().value().<LongPredicate>map(s -> s::at).orElse(frame -> true);
+        Aim.Found found = Aim.threshold(arriving, sung, law, wanted);
+        String miss = found.reached() ? "" : " (takes off " + DB.format(found.medianDb(), 1) + "; " + DB.format(wanted, 1) + " cannot be reached)";
+        v.found(what, DBFS.format(found.thresholdDb(), 1) + miss);
+        return law.withThreshold(found.thresholdDb());
+    }
+
+    boolean moves(LiveValues v) {
+        return v.moves(threshold) || v.moves(ratio) || v.moves(knee) || v.moves(attack) || v.moves(release);
+    }
+
+    /** Takes over the values of the cell that begins with this block. */
+    void move(LiveValues v, Block block, Compression law, Detector detector) {
+        if (v.moves(threshold)) detector.threshold(v.at(threshold, block), v.next(threshold, block));
+        detector.curve(now(v, ratio, block, law.ratio()), now(v, knee, block, law.kneeDb()));
+        detector.times(now(v, attack, block, law.attackMs()), now(v, release, block, law.releaseMs()));
+    }
+
+    private static double now(LiveValues v, Live setting, Block block, double otherwise) {
+        return v.moves(setting) ? v.next(setting, block) : otherwise;
+    }
+}

@@ -1,0 +1,155 @@
+package linnet.step.builtin;
+
+import static linnet.setting.Unit.HZ;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import linnet.dsp.dynamics.Compression;
+import linnet.dsp.dynamics.Detector;
+import linnet.dsp.dynamics.MultibandCompressor;
+import linnet.dsp.dynamics.Playback;
+import linnet.hear.Ear;
+import linnet.setting.Group;
+import linnet.setting.Series;
+import linnet.setting.Settings;
+import linnet.setting.Value;
+import linnet.setting.Values;
+import linnet.step.Block;
+import linnet.step.Curve;
+import linnet.step.FixedValues;
+import linnet.step.Kernel;
+import linnet.step.LiveValues;
+import linnet.step.Prepared;
+import linnet.step.Setup;
+import linnet.step.Step;
+
+/**
+ * A compressor for each band. A band without settings passes through, and so do those at the top that are not listed.
+ * Alone, without settings, it holds the low end of close words: common practice.
+ */
+final class Multiband extends Step {
+    private static final double USUAL_SPLIT_HZ = 200;
+    /** Share of the rate that no split goes beyond. */
+    private static final double HIGHEST = 0.45;
+
+    private final Series splits = live("splits", HZ).range(20, 16_000).otherwise("200 Hz")
+            .series(1, 4, "Where the bands meet, rising. The slopes are 24 dB/oct, and at rest the bands sum flat.");
+    private final Settings band = new Settings();
+    private final CompressorSettings dials = new CompressorSettings(band);
+    private final Group bands = group("bands", band, 5)
+            .doc("From the lowest up, each set as a compressor; {} passes through. Without any, the lowest has its usual settings.");
+
+    Multiband() {
+        super("multiband", "Splits the voice into bands and compresses each by its own level.");
+    }
+
+    @Override
+    public Optional<String> complaint(Values values) {
+        List<Value> given = values.get(splits);
+        for (int k = 1; k < given.size(); k++) {
+            if (hz(given.get(k)) <= hz(given.get(k - 1))) return Optional.of("splits must rise");
+        }
+        int most = Math.max(1, given.size()) + 1;
+        int listed = values.get(bands).size();
+        return listed > most ? Optional.of(listed + " bands need " + (listed - 1) + " splits") : Optional.empty();
+    }
+
+    private static double hz(Value value) {
+        return ((Value.Amount) value).value();
+    }
+
+    @Override
+    public Prepared prepare(FixedValues values, Setup setup) {
+        List<FixedValues> entries = values.entries(bands);
+        boolean hears = entries.isEmpty() || entries.stream().anyMatch(b -> isActive(b) && dials.hears(b));
+        return new Prepared(0, setup.channels(), hears, (v, ear) -> kernel(values, v, ear, setup));
+    }
+
+    private boolean isActive(FixedValues entry) {
+        return band.all().stream().anyMatch(entry::given);
+    }
+
+    private Kernel kernel(FixedValues values, LiveValues v, Ear ear, Setup setup) {
+        double[] hz = splits(values, v, setup.rate());
+        List<FixedValues> fixed = values.entries(bands);
+        List<LiveValues> live = v.entries(bands);
+        boolean usual = fixed.isEmpty();
+        if (usual) {
+            fixed = List.of(new FixedValues(new Values(band), 0));
+            live = List.of(new LiveValues(new Values(band), 0, setup.rate(), 0, v::found));
+        }
+        Compression[] laws = new Compression[hz.length + 1];
+        for (int b = 0; b < fixed.size(); b++) {
+            FixedValues entry = fixed.get(b);
+            if (!usual && !isActive(entry)) continue;
+            laws[b] = dials.hears(entry)
+                    ? dials.aimed(entry, live.get(b), Playback.of(ear.sound()).band(b, hz), ear, "threshold of band " + (b + 1))
+                    : dials.law(entry, live.get(b));
+        }
+        return new Work(live, setup, hz, laws);
+    }
+
+    private double[] splits(FixedValues values, LiveValues v, double rate) {
+        if (values.count(splits) == 0) return new double[] {USUAL_SPLIT_HZ};
+        double[] hz = new double[values.count(splits)];
+        // Held below half the rate, and still rising.
+        for (int k = 0; k < hz.length; k++) hz[k] = Math.min(v.first(splits, k), HIGHEST * rate - (hz.length - 1 - k));
+        return hz;
+    }
+
+    private final class Work implements Kernel {
+        private final List<LiveValues> values;
+        private final int channels;
+        private final Compression[] laws;
+        private final MultibandCompressor compressor;
+        private double reductionDb;
+
+        Work(List<LiveValues> values, Setup setup, double[] splits, Compression[] laws) {
+            this.values = values;
+            this.channels = setup.channels();
+            this.laws = laws;
+            this.compressor = new MultibandCompressor(setup.rate(), splits, laws);
+        }
+
+        @Override
+        public void process(Block block) {
+            if (block.start() == block.cellStart()) move(block);
+            int n = block.length();
+            if (channels == 1) compressor.process(block.x(0), n);
+            else compressor.process(block.x(0), block.x(1), n);
+            reductionDb = 0;
+            for (int b = 0; b < laws.length; b++) {
+                if (laws[b] != null) reductionDb = Math.max(reductionDb, compressor.detector(b).reduction()[n - 1]);
+            }
+        }
+
+        private void move(Block block) {
+            for (int b = 0; b < laws.length; b++) {
+                if (laws[b] != null && dials.moves(values.get(b))) dials.move(values.get(b), block, laws[b], compressor.detector(b));
+            }
+        }
+
+        @Override
+        public void settle() {
+            compressor.settle();
+        }
+
+        /** Of the band that is turned down most. */
+        @Override
+        public double reductionDb() {
+            return reductionDb;
+        }
+
+        @Override
+        public List<Curve> curves() {
+            List<Curve> curves = new ArrayList<>();
+            for (int b = 0; b < laws.length; b++) {
+                if (laws[b] == null) continue;
+                Detector detector = compressor.detector(b);
+                curves.add(new Curve("band " + (b + 1), Curve.Axis.LEVEL, db -> db - detector.steadyReduction(db)));
+            }
+            return curves;
+        }
+    }
+}

@@ -1,0 +1,107 @@
+package linnet.step.builtin;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.util.Arrays;
+import java.util.List;
+import linnet.Rig;
+import linnet.Voices;
+import linnet.audio.WavFile;
+import linnet.dsp.Samples;
+import linnet.dsp.Sound;
+import linnet.dsp.loudness.Loudness;
+import linnet.render.Resolved;
+import org.junit.jupiter.api.Test;
+
+class CompressorStepTest {
+    private static final double RATE = 48000;
+
+    /** The meter is tested on its own against BS.1770. */
+    @Test
+    void matchMakesItAsLoudAsItCameIn() throws IOException {
+        List<String> rows = List.of(
+                "- compressor: { makeup: match }",
+                "- compressor: { character: fast, aim: 8 dB, lookahead: 5 ms, makeup: match }",
+                "- compressor: { character: optical, threshold: 10 dB under voice, makeup: match }");
+        for (String row : rows) {
+            assertLoudnessKept(phrases(1), row);
+            assertLoudnessKept(phrases(2), row);
+        }
+        if (!Voices.present()) return;
+        try (WavFile voice = WavFile.open(Voices.file("male_sing_vocadito01.wav"))) {
+            for (String row : rows) assertLoudnessKept(voice, row);
+        }
+    }
+
+    private static void assertLoudnessKept(Sound take, String row) {
+        double[][] x = new double[take.channels()][(int) take.frames()];
+        take.read(0, x, x[0].length);
+        double[][] y = Rig.usual().exact().render(row, take).x();
+        assertEquals(lufs(take.rate(), x), lufs(take.rate(), y), 0.1, row);
+    }
+
+    /** Without settings: about 3 dB of reduction while someone sings, and the threshold told to the user. */
+    @Test
+    void aloneItTakesThreeDecibelsOff() {
+        Samples take = phrases(1);
+        Rig.Result result = Rig.usual().exact().render("- compressor", take);
+        double[] taken = new double[5];
+        for (int k = 0; k < taken.length; k++) {
+            int from = (int) ((2 * k + 0.5) * RATE);
+            taken[k] = 20 * Math.log10(rms(take.data()[0], from, from + 24000) / rms(result.mono(), from, from + 24000));
+        }
+        Arrays.sort(taken);
+        assertEquals(3, taken[2], 1.5, Arrays.toString(taken));
+        Resolved found = result.rendered().resolved().get(0);
+        assertTrue(found.toString().contains("threshold"), found.toString());
+    }
+
+    /** A level of makeup is that level; a ratio of 1:1 is nothing else. */
+    @Test
+    void makeupIsPlainGain() {
+        Samples take = phrases(1);
+        double[] y = Rig.usual().exact().render("- compressor: { ratio: 1:1, threshold: -20 dB, makeup: 6 dB }", take).mono();
+        double gain = StrictMath.pow(10, 0.3);
+        assertArrayEquals(Arrays.stream(take.data()[0]).map(v -> v * gain).toArray(), y, 1e-15);
+    }
+
+    /** The planner takes the look-ahead out again: an onset stays where it is. */
+    @Test
+    void lookAheadDoesNotMoveTheTake() {
+        double[] x = new double[9600];
+        x[4800] = 0.01;
+        double[] y = Rig.usual().exact().render("- compressor: { threshold: -20 dB, lookahead: 7 ms }", new Samples(RATE, x)).mono();
+        assertArrayEquals(x, y);
+    }
+
+    @Test
+    void saysWhenTheAimCannotBeReached() {
+        Rig.Result result = Rig.usual().exact().render("- compressor: { aim: 30 dB, ratio: 1.2:1 }", phrases(1));
+        assertTrue(result.rendered().resolved().toString().contains("cannot be reached"), result.rendered().resolved().toString());
+    }
+
+    /** Ten seconds of a buzz in phrases of different loudness, 1.5 s sung of every 2 s. */
+    private static Samples phrases(int channels) {
+        double[][] x = new double[channels][(int) (10 * RATE)];
+        for (int i = 0; i < x[0].length; i++) {
+            double t = i / RATE, s = 0;
+            for (int k = 1; k <= 10; k++) s += Math.sin(2 * Math.PI * 170 * k * t + k * k) / k;
+            double level = t % 2 < 1.5 ? 0.05 + 0.04 * (int) (t / 2) : 0;
+            for (int c = 0; c < channels; c++) x[c][i] = level * s / (1 + c) + 1e-5 * Math.sin(i * 1.7 * i);
+        }
+        return new Samples(RATE, x);
+    }
+
+    private static double lufs(double rate, double[][] x) {
+        Loudness meter = new Loudness(rate, x.length);
+        meter.add(x, x[0].length);
+        return meter.integrated();
+    }
+
+    private static double rms(double[] x, int from, int to) {
+        return Math.sqrt(Arrays.stream(x, from, to).map(v -> v * v).average().orElseThrow());
+    }
+}

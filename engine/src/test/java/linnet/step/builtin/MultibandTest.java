@@ -1,0 +1,81 @@
+package linnet.step.builtin;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.List;
+import linnet.Rig;
+import linnet.dsp.Samples;
+import org.junit.jupiter.api.Test;
+
+class MultibandTest {
+    private static final double RATE = 48000;
+
+    /** At rest the bands sum to an all-pass: the level of a tone at, between and far from the splits stays. */
+    @Test
+    void atRestTheBandsSumFlat() {
+        List<String> rows = List.of(
+                "- multiband: { splits: [ 180 Hz ], bands: [ { threshold: 0 dB }, {} ] }",
+                "- multiband: { splits: [ 500 Hz, 1.5 kHz ], bands: [ { threshold: 0 dB }, { threshold: 0 dB } ] }",
+                "- multiband: { splits: [ 150 Hz, 400 Hz, 2 kHz, 6 kHz ], bands: [ {}, {}, {}, {}, {} ] }");
+        for (String row : rows) {
+            for (double hz : new double[] {40, 100, 150, 180, 300, 500, 900, 1500, 3000, 6000, 15000}) {
+                double[] y = Rig.usual().exact().render(row, tone(hz, 0.1)).mono();
+                assertEquals(20 * Math.log10(0.1), levelDb(y, hz), 0.01, row + " at " + hz);
+            }
+        }
+    }
+
+    /** A loud low tone is turned down by its band's static curve and takes nothing else with it. */
+    @Test
+    void eachBandMindsItself() {
+        double[] low = tone(60, 0.5).data()[0], high = tone(4000, 0.1).data()[0];
+        double[] both = new double[low.length];
+        for (int i = 0; i < both.length; i++) both[i] = low[i] + high[i];
+        String row = "- multiband: { splits: [ 500 Hz ], bands: [ { threshold: -26.0206 dB, ratio: 4:1, knee: 0 dB, key high-pass: off }, {} ] }";
+        double[] y = Rig.usual().exact().render(row, new Samples(RATE, both)).mono();
+        assertEquals(20 * Math.log10(0.1), levelDb(y, 4000), 0.01);
+        // 20 dB over the threshold at 4:1 leave 5 dB over it.
+        assertEquals(-21.02, levelDb(y, 60), 0.1);
+    }
+
+    /** Aim is heard on the band: a low tone 30 dB under a high one still gets its own reduction. */
+    @Test
+    void aimIsHeardOnTheBandsOwnSignal() {
+        double[] low = tone(80, 0.01).data()[0], high = tone(4000, 0.3).data()[0];
+        double[] both = new double[low.length];
+        for (int i = 0; i < both.length; i++) both[i] = low[i] + high[i];
+        String row = "- multiband: { splits: [ 600 Hz ], bands: [ { aim: 6 dB, ratio: 10:1, knee: 0 dB, key high-pass: off }, {} ] }";
+        Rig.Result result = Rig.usual().exact().render(row, new Samples(RATE, both));
+        assertEquals(-46, levelDb(result.mono(), 80), 0.4);
+        assertTrue(result.rendered().resolved().toString().contains("threshold of band 1"), result.rendered().resolved().toString());
+    }
+
+    @Test
+    void wrongSplitsAndBandsAreSaid() {
+        assertComplaint("splits must rise", "- multiband: { splits: [ 2 kHz, 200 Hz ] }");
+        assertComplaint("3 bands need 2 splits", "- multiband: { splits: [ 200 Hz ], bands: [ {}, {}, {} ] }");
+    }
+
+    private static void assertComplaint(String message, String row) {
+        AssertionError error = assertThrows(AssertionError.class, () -> Rig.usual().chain(row));
+        assertTrue(error.getMessage().contains(message), error.getMessage());
+    }
+
+    private static Samples tone(double hz, double size) {
+        double[] x = new double[(int) (2 * RATE)];
+        for (int i = 0; i < x.length; i++) x[i] = size * StrictMath.sin(2 * Math.PI * hz * i / RATE);
+        return new Samples(RATE, x);
+    }
+
+    /** Of the sine of that frequency, in the last second. */
+    private static double levelDb(double[] y, double hz) {
+        double re = 0, im = 0;
+        for (int i = y.length - (int) RATE; i < y.length; i++) {
+            re += y[i] * StrictMath.cos(2 * Math.PI * hz * i / RATE);
+            im += y[i] * StrictMath.sin(2 * Math.PI * hz * i / RATE);
+        }
+        return 20 * Math.log10(2 * Math.hypot(re, im) / RATE);
+    }
+}

@@ -5,21 +5,21 @@ package linnet.dsp.resample;
  *
  * <p>Source: J. Kaiser 1974; A. Oppenheim, R. Schafer, "Discrete-Time Signal Processing", section on the Kaiser window.
  */
-final class Kaiser {
+public final class Kaiser {
     private Kaiser() {}
 
     /** The beta for a stop band so many dB down, 50 or more. */
-    static double beta(double attenuationDb) {
+    public static double beta(double attenuationDb) {
         return 0.1102 * (attenuationDb - 8.7);
     }
 
     /** Taps for that stop band and a transition so many radians per sample wide. */
-    static int taps(double attenuationDb, double transition) {
+    public static int taps(double attenuationDb, double transition) {
         return (int) Math.ceil((attenuationDb - 7.95) / (2.285 * transition)) + 1;
     }
 
     /** The window at x from -1 (one end) over 0 (the middle, where it is 1) to 1. */
-    static double at(double x, double beta) {
+    public static double at(double x, double beta) {
         return bessel(beta * Math.sqrt(Math.max(0, 1 - x * x))) / bessel(beta);
     }
 
@@ -34,7 +34,7 @@ final class Kaiser {
     }
 
     /** sin(pi x) / (pi x). */
-    static double sinc(double x) {
+    public static double sinc(double x) {
         return x == 0 ? 1 : StrictMath.sin(Math.PI * x) / (Math.PI * x);
     }
 }

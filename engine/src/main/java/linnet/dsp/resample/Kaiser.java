@@ -14,7 +14,7 @@ public final class Kaiser {
     }
 
     /** Taps for that stop band and a transition so many radians per sample wide. */
-    static int taps(double attenuationDb, double transition) {
+    public static int taps(double attenuationDb, double transition) {
         return (int) Math.ceil((attenuationDb - 7.95) / (2.285 * transition)) + 1;
     }
 

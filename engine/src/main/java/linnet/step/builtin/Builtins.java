@@ -10,6 +10,7 @@ public final class Builtins {
     public static Catalogue catalogue() {
         return new Catalogue(List.of(
                 new Compressor(),
+                new DeEss(),
                 new Delay(),
                 new Eq(),
                 new Gate(),

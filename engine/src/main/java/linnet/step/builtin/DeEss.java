@@ -1,0 +1,89 @@
+package linnet.step.builtin;
+
+import static linnet.setting.Fact.SIBILANCE;
+import static linnet.setting.Unit.DB;
+import static linnet.setting.Unit.HZ;
+import static linnet.setting.Unit.MS;
+
+import linnet.dsp.dynamics.DeEsser;
+import linnet.hear.Ear;
+import linnet.setting.Live;
+import linnet.step.Block;
+import linnet.step.FixedValues;
+import linnet.step.Kernel;
+import linnet.step.LiveValues;
+import linnet.step.Prepared;
+import linnet.step.Setup;
+import linnet.step.Step;
+
+/** Lowers sibilants. The usual values are common practice. */
+final class DeEss extends Step {
+    /** Where no sibilant is heard. In Hz: the peak of /s z/ (A. Jongman, R. Wayland, S. Wong, JASA 108(3), 2000; from memory). */
+    private static final double WITHOUT_SIBILANCE = 6839;
+
+    private final Live band = live("band", HZ).range(3000, 12_000).relative(SIBILANCE).otherwise("1 x sibilance")
+            .doc("Centre of the sibilance; what lies two octaves below it or deeper is never touched.");
+    private final Live threshold = live("threshold", DB).range(-20, 20).usual("0 dB")
+            .doc("How far the band must stand over the rest of the voice for a sibilant; a lower value catches duller ones.");
+    private final Live most = live("most", DB).range(0, 24).usual("5 dB").neutral("0 dB").doc("How far a sibilant is lowered.");
+    private final Live attack = live("attack", MS).range(0.1, 20).usual("1 ms").doc("How fast it is lowered (63 % of the way, in dB).");
+    private final Live release = live("release", MS).range(5, 500).usual("30 ms").doc("How fast the gain comes back (63 % of the way, in dB).");
+
+    DeEss() {
+        super("de-ess", "Lowers s, sh, ts and the like, and leaves vowels and breaths alone.");
+    }
+
+    @Override
+    public Prepared prepare(FixedValues values, Setup setup) {
+        int latency = new DeEsser(setup.rate()).latency();
+        if (values.given(band)) return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, 0));
+        return Prepared.hearing(latency, setup.channels(), (v, ear) -> new Work(v, setup, sibilance(ear, v)));
+    }
+
+    private double sibilance(Ear ear, LiveValues values) {
+        var sibilance = ear.sibilance();
+        double hz = sibilance.value().orElse(WITHOUT_SIBILANCE);
+        values.found(band.name(), HZ.format(hz, 2) + (sibilance.known() ? "" : ", because the sibilance cannot be measured: " + sibilance.reason()));
+        return hz;
+    }
+
+    private final class Work implements Kernel {
+        private final LiveValues values;
+        private final DeEsser deEsser;
+        private final boolean stereo, moves;
+        private final double heardBand;
+
+        Work(LiveValues values, Setup setup, double heardBand) {
+            this.values = values;
+            this.heardBand = heardBand;
+            deEsser = new DeEsser(setup.rate());
+            stereo = setup.channels() == 2;
+            moves = values.given(band) && values.moves(band) || values.moves(threshold) || values.moves(most) || values.moves(attack) || values.moves(release);
+            deEsser.set(values.given(band) ? values.first(band) : heardBand, values.first(threshold), values.first(most),
+                    values.first(attack), values.first(release));
+        }
+
+        @Override
+        public void process(Block block) {
+            if (moves && block.start() == block.cellStart()) {
+                deEsser.set(values.given(band) ? values.at(band, block) : heardBand, values.at(threshold, block), values.at(most, block),
+                        values.at(attack, block), values.at(release, block));
+            }
+            if (stereo) {
+                deEsser.process(block.x(0), block.x(1), block.length());
+            } else {
+                deEsser.process(block.x(0), block.length());
+            }
+        }
+
+        @Override
+        public void settle() {
+            deEsser.settle();
+        }
+
+        @Override
+        public double reductionDb() {
+            return deEsser.reductionDb();
+        }
+    }
+}

@@ -39,9 +39,6 @@ import picocli.CommandLine.TypeConversionException;
         description = "Renders a take through a chain to a print. Start playback low: a print can be much louder than its take.",
         mixinStandardHelpOptions = true)
 final class RenderCommand implements Callable<Integer> {
-    /** Dither is the same in every render of a print. */
-    private static final long SEED = 0;
-
     /** Word lengths of a print. */
     enum Depth {
         D16(SampleFormat.INT_16),

@@ -7,7 +7,7 @@ public record Problem(Span at, String message) {
     /** The place and message, then the source line and a caret under the word. */
     public String show() {
         String line = at.source().line(at.line()).replace('\t', ' ');
-        String head = at + ": " + message;
+        String head = at + ": " + printable(message);
         if (line.isBlank()) return head;
         // A very long line is shown around the place, so that the caret stays in sight.
         int from = at.column() <= WIDEST ? 0 : at.column() - 1 - WIDEST / 2;

@@ -1,0 +1,59 @@
+package linnet.publish;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.networknt.schema.InputFormat;
+import com.networknt.schema.Schema;
+import com.networknt.schema.SchemaRegistry;
+import com.networknt.schema.SpecificationVersion;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.stream.Stream;
+import linnet.Voices;
+import linnet.step.builtin.Builtins;
+import org.junit.jupiter.api.Test;
+
+/** What is made from the catalogue agrees with it; the schema is read by an independent validator. */
+class PublishTest {
+    private static final Path ROOT = Voices.repository();
+
+    private static Schema schema() {
+        String text = linnet.publish.Schema.of(Builtins.catalogue()).toString();
+        return SchemaRegistry.withDefaultDialect(SpecificationVersion.DRAFT_2020_12).getSchema(text);
+    }
+
+    private static List<Path> chains() throws IOException {
+        try (Stream<Path> files = Files.list(ROOT.resolve("chains"))) {
+            return files.filter(f -> f.toString().endsWith(".yaml")).toList();
+        }
+    }
+
+    @Test
+    void thePageOfStepsIsUpToDate() throws IOException {
+        assertEquals(Files.readString(ROOT.resolve("docs/steps.md")), StepsPage.of(Builtins.catalogue()),
+                "docs/steps.md is out of date: engine/bin/linnet steps --markdown > docs/steps.md");
+    }
+
+    @Test
+    void everyShippedChainIsValid() throws IOException {
+        assertTrue(chains().size() >= 6);
+        for (Path chain : chains()) {
+            assertEquals(List.of(), schema().validate(Files.readString(chain), InputFormat.YAML), chain.toString());
+        }
+    }
+
+    @Test
+    void typingMistakesAreFound() {
+        for (String steps : new String[] {
+            "[ { gat: {} } ]", "[ { gate: { treshold: -50 dB } } ]", "[ { gate: { floor: 12 ms } } ]", "[ { gate: { floor: 40 } } ]",
+            "[ { eq: [ { gain: 3 dB } ] } ]", "[ { eq: [ { bell: 1 kHz, notch: 2 kHz } ] } ]", "[ { compressor: { character: fats } } ]",
+            "[ { gate: {}, eq: [] } ]", "[ sparkle ]", "[ { parallel: [ { gain: 1 dB } ] } ]"
+        }) {
+            assertFalse(schema().validate("steps: " + steps, InputFormat.YAML).isEmpty(), steps);
+        }
+    }
+}

@@ -52,8 +52,7 @@ final class Multiband extends Step {
         }
         int most = Math.max(1, given.size()) + 1;
         int listed = values.get(bands).size();
-        if (!values.given(bands) || listed == most) return Optional.empty();
-        return Optional.of(most - 1 + (most == 2 ? " split makes " : " splits make ") + most + " bands, not " + listed + "; a band of {} passes through");
+        return listed > most ? Optional.of(listed + " bands need " + (listed - 1) + " splits") : Optional.empty();
     }
 
     private static double hz(Value value) {

@@ -85,8 +85,12 @@ class PerformanceTest {
     @Test
     void breathsAreWhereAndAsLoudAsTheTruthSays() {
         assertEquals(8, HIGH.truth().breaths().size());
+        double[] x = highs(HIGH.samples());
         for (Event e : HIGH.truth().breaths()) {
-            assertEquals(e.db(), db(rms(highs(HIGH.samples()), e.start(), e.end())), 1.5, "breath at " + e.start());
+            assertEquals(e.db(), db(rms(x, e.start(), e.end())), 1.5, "breath at " + e.start());
+            double before = db(rms(x, e.start() - 0.05, e.start()));
+            double after = db(rms(x, e.end() + 0.002, e.end() + 0.01));
+            assertTrue(e.db() > before + 8 && e.db() > after + 8, "breath at " + e.start() + ": " + before + ", " + after);
         }
     }
 

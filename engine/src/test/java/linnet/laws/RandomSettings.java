@@ -5,12 +5,14 @@ import java.util.List;
 import java.util.Map;
 import java.util.SplittableRandom;
 import java.util.TreeMap;
+import linnet.Rig;
 import linnet.setting.Choice;
 import linnet.setting.Group;
 import linnet.setting.Quantity;
 import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Settings;
+import linnet.step.Catalogue;
 import linnet.step.Step;
 
 /** Writes settings of a step as text: corners of the box of ranges, and seeded points inside it. */
@@ -31,10 +33,22 @@ final class RandomSettings {
         this.where = where;
     }
 
-    /** A row of a chain with this step. */
+    /** A row of a chain with this step: the first drawn that the step has no complaint about. */
     String row(Step step) {
-        String body = step.body() != null ? entries(step.body()) : table(step.settings());
-        return "- " + step.word() + ": " + body;
+        for (int tries = 0; tries < 2000; tries++) {
+            String row = "- " + step.word() + ": " + (step.body() != null ? entries(step.body()) : table(step.settings()));
+            if (isAccepted(step, row)) return row;
+        }
+        throw new AssertionError("no settings of " + step.word() + " are accepted");
+    }
+
+    private static boolean isAccepted(Step step, String row) {
+        try {
+            Rig.usual().with(new Catalogue(List.of(step))).chain(row);
+            return true;
+        } catch (AssertionError refused) {
+            return false;
+        }
     }
 
     private String table(Settings settings) {
@@ -43,6 +57,8 @@ final class RandomSettings {
             Setting kept = rule.settings().get(random.nextInt(rule.settings().size()));
             left.removeIf(s -> rule.settings().contains(s) && s != kept);
         }
+        // Any setting may be left out, unless it is the one of a rule that needs one.
+        left.removeIf(s -> random.nextInt(3) == 0 && settings.rules().stream().noneMatch(r -> r.needed() && r.settings().contains(s)));
         Map<String, String> texts = new TreeMap<>();
         for (Setting s : left) texts.put(s.name(), text(s));
         return texts.isEmpty() ? "{}" : "{ " + String.join(", ", texts.entrySet().stream().map(e -> e.getKey() + ": " + e.getValue()).toList()) + " }";

@@ -106,7 +106,10 @@ class SaboteursTest {
 
     @Test
     void anHonestStepIsNotAccused() {
-        Step honest = new Broken(0, (a, s) -> each(x -> x * StrictMath.pow(10, a / 20)));
+        Step honest = new Broken(0, (a, s) -> {
+            double gain = StrictMath.pow(10, a / 20);
+            return each(x -> x * gain);
+        });
         Laws.all().forEach((name, law) -> assertEquals(Optional.empty(), law.broken(honest), name));
     }
 }

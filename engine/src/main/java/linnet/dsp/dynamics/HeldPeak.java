@@ -1,11 +1,15 @@
 package linnet.dsp.dynamics;
 
+import java.util.Arrays;
+
 /**
  * The highest magnitude of the last few milliseconds. With a window of a voice's period the level stands still from peak to
  * peak, so that a fast release does not follow the waveform of a low note; a low note would growl.
  *
  * <p>Source: the sliding maximum of M. van Herk, Pattern Recognition Letters 13(7), 1992, here over the maxima of hops: the
- * window is cut into fixed stretches, and it always is the end of one and the beginning of the next.
+ * window is cut into fixed stretches, and it always is the end of one and the beginning of the next. The hop that is not
+ * yet full counts with its newest sample only: that lets the bulk of the work vectorise, and a release loses nothing in so
+ * short a time.
  */
 final class HeldPeak {
     private static final int HOP = 40;
@@ -22,21 +26,17 @@ final class HeldPeak {
         toEnd = new double[Math.max(1, (int) Math.round(window / HOP)) + 1]; // the last stays 0: nothing is left
     }
 
-    /** Fills {@code held} with the highest magnitude of the window that ends with each sample; both may be the same array. */
+    /** Fills {@code held}, another array, with the highest magnitude of the window that ends with each sample. */
     void process(double[] x, double[] held, int n) {
-        int i = 0;
-        while (i < n) {
+        for (int i = 0; i < n; ) {
             int to = Math.min(n, i + HOP - into);
+            hop = highest(x, i, to, hop);
+            Arrays.fill(held, i, to, before);
             into += to - i;
-            double most = hop, earlier = before;
-            for (; i < to; i++) {
-                double size = Math.abs(x[i]);
-                most = size > most ? size : most;
-                held[i] = most > earlier ? most : earlier;
-            }
-            hop = most;
             if (into == HOP) next();
+            i = to;
         }
+        for (int i = 0; i < n; i++) held[i] = Math.max(Math.abs(x[i]), held[i]);
     }
 
     private void next() {
@@ -50,5 +50,17 @@ final class HeldPeak {
         before = Math.max(fromBeginning, toEnd[at]);
         hop = 0;
         into = 0;
+    }
+
+    /** The bits of magnitudes order as the magnitudes do, and whole numbers compare faster; two chains wait less than one. */
+    private static double highest(double[] x, int from, int to, double most) {
+        long even = Double.doubleToRawLongBits(most), odd = 0;
+        int i = from;
+        for (; i < to - 1; i += 2) {
+            even = Math.max(even, Double.doubleToRawLongBits(x[i]) & Long.MAX_VALUE);
+            odd = Math.max(odd, Double.doubleToRawLongBits(x[i + 1]) & Long.MAX_VALUE);
+        }
+        if (i < to) even = Math.max(even, Double.doubleToRawLongBits(x[i]) & Long.MAX_VALUE);
+        return Double.longBitsToDouble(Math.max(even, odd));
     }
 }

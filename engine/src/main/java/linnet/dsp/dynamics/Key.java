@@ -14,6 +14,7 @@ final class Key {
     private final HeldPeak peak;
     private final double pole;
     private double mean;
+    private final double[] heard = new double[Cell.LENGTH];
     private final double[] right = new double[Cell.LENGTH];
 
     Key(double rate, Compression law) {
@@ -25,9 +26,9 @@ final class Key {
     /** Fills {@code key} with magnitudes, or with mean squares if it {@link #isSquare()}. */
     void process(double[] x, double[] key, int n) {
         if (highPass != null) {
-            System.arraycopy(x, 0, key, 0, n);
-            highPass.process(key, n);
-            x = key;
+            System.arraycopy(x, 0, heard, 0, n);
+            highPass.process(heard, n);
+            x = heard;
         }
         detect(x, key, n);
     }
@@ -35,14 +36,14 @@ final class Key {
     /** Of both channels, linked. */
     void process(double[] l, double[] r, double[] key, int n) {
         if (highPass != null) {
-            System.arraycopy(l, 0, key, 0, n);
+            System.arraycopy(l, 0, heard, 0, n);
             System.arraycopy(r, 0, right, 0, n);
-            highPass.process(key, right, n);
-            l = key;
+            highPass.process(heard, right, n);
+            l = heard;
             r = right;
         }
-        for (int i = 0; i < n; i++) key[i] = Math.max(Math.abs(l[i]), Math.abs(r[i]));
-        detect(key, key, n);
+        for (int i = 0; i < n; i++) heard[i] = Math.max(Math.abs(l[i]), Math.abs(r[i]));
+        detect(heard, key, n);
     }
 
     private void detect(double[] x, double[] key, int n) {

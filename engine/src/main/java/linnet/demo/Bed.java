@@ -53,7 +53,7 @@ final class Bed {
         double db = loud ? -12 : -16;
         if (last) {
             for (int t = 1; t <= 3; t++) pluck(at + 0.02 * t, hz(chord[t], 3), db, 0.3 * (t - 2));
-            bass(at, hz(chord[0], 2), 3 * halfBeat, db + 1);
+            bass(at, hz(chord[0], 2), 3 * halfBeat, db - 5);
             return;
         }
         int[] pattern = loud ? CHORUS : VERSE;
@@ -64,8 +64,8 @@ final class Bed {
             if (loud) brush(when, 0.035, -33 + accent, 0.5);
             if (h % 4 == 2) brush(when, 0.16, loud ? -20 : -26, -0.15);
         }
-        bass(at, hz(chord[0], 2), 3 * halfBeat, db + 2);
-        bass(at + 4 * halfBeat, hz(chord[0], 2), 3 * halfBeat, db);
+        bass(at, hz(chord[0], 2), 3 * halfBeat, db - 4);
+        bass(at + 4 * halfBeat, hz(chord[0], 2), 3 * halfBeat, db - 6);
     }
 
     private static double hz(String tone, int octave) {

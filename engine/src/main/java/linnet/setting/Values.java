@@ -93,14 +93,14 @@ public final class Values {
                 || value instanceof Value.Curve c && c.points().stream().anyMatch(p -> isRelative(p.value()));
     }
 
-    /** Canonical text, one setting after the other in order of name; usual values are written out. */
+    /** Canonical text of what is given, one setting after the other in order of name. */
     public String write() {
         Map<String, String> parts = new TreeMap<>();
         for (Setting s : settings.all()) {
             if (s instanceof Quantity q) {
-                get(q).ifPresent(v -> parts.put(q.name(), q.write(v)));
+                if (given(q)) parts.put(q.name(), q.write(get(q).orElseThrow()));
             } else if (s instanceof Choice<?> c) {
-                parts.put(c.name(), Choice.word(get(c)));
+                if (given(c)) parts.put(c.name(), Choice.word(get(c)));
             } else if (s instanceof Series q) {
                 if (given(q)) parts.put(q.name(), get(q).stream().map(q.element()::write).toList().toString());
             } else if (s instanceof Group g && given(g)) {

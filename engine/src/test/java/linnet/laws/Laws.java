@@ -120,14 +120,9 @@ final class Laws {
     }
 
     private static Optional<String> silenceStays(Step step) {
-        double[][] out = rig(step).render(deaf(step), new Samples(48_000, new double[24_000])).x();
+        double[][] out = rig(step).render(bare(step), new Samples(48_000, new double[24_000])).x();
         for (double[] channel : out) for (double s : channel) if (s != 0) return Optional.of("makes " + s + " of silence");
         return Optional.empty();
-    }
-
-    /** Settings that need no facts of the take: silence has none. */
-    private static String deaf(Step step) {
-        return bare(step);
     }
 
     private static Optional<String> cornersAreFinite(Step step) {
@@ -149,9 +144,9 @@ final class Laws {
     }
 
     private static Optional<String> ratesAgree(Step step) {
-        String row = "- " + step.word();
-        double[][] at48 = rig(step).render(row, voice(48_000, 2)).x();
-        double[][] at96 = rig(step).render(row, voice(96_000, 2)).x();
+        String row = bare(step);
+        double[][] at48 = rig(step).render(row, voice(48_000, 3)).x();
+        double[][] at96 = rig(step).render(row, voice(96_000, 3)).x();
         double difference = 20 * Math.log10(rms(at96[0]) / rms(at48[0]));
         return Math.abs(difference) < 0.3 ? Optional.empty() : Optional.of("levels differ by " + difference + " dB");
     }

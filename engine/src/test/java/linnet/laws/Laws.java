@@ -109,8 +109,9 @@ final class Laws {
         List<String> neutral = new ArrayList<>();
         step.settings().all().forEach(s -> {
             if (s instanceof Quantity q) q.neutral().ifPresent(v -> neutral.add(q.name() + ": " + v));
+            if (s instanceof Quantity q && q.neutral().isEmpty() && q.usual().filter(linnet.setting.Value.Relative.class::isInstance).isPresent()) neutral.add(q.name() + ": " + q.min());
         });
-        if (neutral.isEmpty()) return Optional.empty();
+        if (step.settings().all().stream().noneMatch(s -> s instanceof Quantity q && q.neutral().isPresent())) return Optional.empty();
         Samples take = voice(48_000, 1);
         double[][] out = rig(step).exact().render("- " + step.word() + ": { " + String.join(", ", neutral) + " }", take).x();
         double worst = 0;

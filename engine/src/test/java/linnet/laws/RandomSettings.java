@@ -58,10 +58,15 @@ final class RandomSettings {
             left.removeIf(s -> rule.settings().contains(s) && s != kept);
         }
         // Any setting may be left out, unless it is the one of a rule that needs one.
-        left.removeIf(s -> random.nextInt(3) == 0 && settings.rules().stream().noneMatch(r -> r.needed() && r.settings().contains(s)));
+        left.removeIf(s -> random.nextInt(3) == 0 && !isUsuallyMeasured(s) && settings.rules().stream().noneMatch(r -> r.needed() && r.settings().contains(s)));
         Map<String, String> texts = new TreeMap<>();
         for (Setting s : left) texts.put(s.name(), text(s));
         return texts.isEmpty() ? "{}" : "{ " + String.join(", ", texts.entrySet().stream().map(e -> e.getKey() + ": " + e.getValue()).toList()) + " }";
+    }
+
+    /** What has a usual value stated against the singer: these takes have no singer. */
+    private static boolean isUsuallyMeasured(Setting s) {
+        return s instanceof Quantity q && q.usual().filter(linnet.setting.Value.Relative.class::isInstance).isPresent();
     }
 
     private String text(Setting s) {

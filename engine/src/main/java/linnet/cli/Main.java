@@ -38,8 +38,9 @@ public final class Main {
     private Main() {}
 
     public static void main(String[] args) {
-        int code = commandLine().execute(args);
-        System.out.flush();
+        CommandLine line = commandLine();
+        int code = line.execute(args);
+        line.getOut().flush();
         System.exit(code);
     }
 

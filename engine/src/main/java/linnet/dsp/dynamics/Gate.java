@@ -2,6 +2,7 @@ package linnet.dsp.dynamics;
 
 import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
+import linnet.dsp.Lag;
 import linnet.dsp.filter.Butterworth;
 import linnet.dsp.filter.Cascade;
 
@@ -38,7 +39,7 @@ public final class Gate {
     private final double rate;
     private final int lookahead, shortestPause;
     private final Key left, right;
-    private final DelayLine leftDelay, rightDelay;
+    private final Lag leftDelay, rightDelay;
     private final double[] key = new double[Cell.LENGTH], other = new double[Cell.LENGTH], gain = new double[Cell.LENGTH];
 
     private double openAt, closeBelow, floorDb, attack, release;
@@ -59,8 +60,8 @@ public final class Gate {
         shortestPause = frames(SHORTEST_PAUSE_MS);
         left = new Key(rate);
         right = new Key(rate);
-        leftDelay = new DelayLine(latency());
-        rightDelay = new DelayLine(latency());
+        leftDelay = new Lag(latency());
+        rightDelay = new Lag(latency());
     }
 
     /** Look-ahead and shortest pause: whether a pause is long is known only at its end. */

@@ -5,59 +5,46 @@ import linnet.dsp.Cell;
 import linnet.dsp.Lag;
 
 /**
- * A look-ahead limiter of true peaks. With the wanted gain {@code g[n] = min(1, c / peak[n])}, its smallest value over the
- * look-ahead is averaged over the same look-ahead: every average then holds the gain that the peak needs when the peak
- * comes out, and gets there in a smooth curve. The release slows rises only, before the minimum, so it can never let a
- * peak through. While nothing is over the ceiling the signal is delayed and otherwise untouched, to the bit.
+ * A look-ahead limiter that holds the true peak under a ceiling. The gain that each sample needs is the ceiling over the
+ * largest magnitude around it, between the samples too; the gain applied is the smallest of these over a window, let go
+ * slowly, then averaged twice over half a window each. Every average holds only gains low enough for the sample it is
+ * applied to, so the ceiling is kept without clipping, and the gain moves in curves without corners. While nothing is over
+ * the ceiling the signal is delayed and otherwise untouched, to the bit.
  *
- * <p>Source: references to the sliding minimum in {@link SlidingMinimum}; the smoothing by averages is textbook. The ceiling
- * is kept to a margin of {@value #MARGIN_DB} dB, which covers what eight-times interpolation under-reads.
+ * <p>The averages are sums of whole numbers: they neither drift nor depend on how the signal is cut, and come back to
+ * exactly 1.
+ *
+ * <p>Source: true peak, ITU-R BS.1770-5, Annex 2; the minimum, {@link SlidingMinimum}; the smoothing by averages is textbook.
  */
 public final class Limiter {
-    /** How far under the ceiling peaks are held, in dB. */
-    private static final double MARGIN_DB = 0.15;
+    /**
+     * How far under the ceiling peaks are held, in dB: for what lies between eight points to a sample, and for the gain that
+     * moves meanwhile.
+     */
+    static final double MARGIN_DB = 0.15;
 
-    private final int lookahead;
+    /** The gain a sample needs holds for so many neighbours on either side: a peak between samples is made of them too. */
+    private static final int AROUND = 2;
+
+    /** A gain of 1 as a whole number: its sums stay below 2^63 for averages over 10 000 samples. */
+    private static final long ONE = 1L << 36;
+
+    /** The gain is back at 1 when it is this near. */
+    private static final double ARRIVED = 1e-9;
+
     private final double rate;
+    private final int latency, memory;
     private final Lag[] lags;
     private final PeakInterpolator[] interpolators;
-    private final SlidingMinimum minimum;
+    private final SlidingMinimum lowest;
     private final Average first, second;
-    private final double[] peak = new double[Cell.LENGTH];
-    private final double[] gain = new double[Cell.LENGTH];
-    private double ceiling = 1;
-    private double rise;
+    private final double whole; // the second average's sum at a gain of 1
+    private final double[] peak = new double[Cell.LENGTH], gain = new double[Cell.LENGTH];
+
+    private double ceiling, rise;
     private double held = 1;
-    /** Samples since the wanted gain was last below 1; once the averages are full of ones the gain is exactly 1. */
-    private int sinceBelow = Integer.MAX_VALUE / 2;
-
-    private double lastGain = 1;
-
-    /** Mean of the last values; full of ones in the beginning. */
-    private static final class Average {
-        private final double[] ring;
-        private int at;
-        private double sum;
-
-        Average(int length) {
-            ring = new double[length];
-            Arrays.fill(ring, 1);
-            sum = length;
-        }
-
-        double next(double value) {
-            sum += value - ring[at];
-            ring[at] = value;
-            if (++at == ring.length) at = 0;
-            return sum / ring.length;
-        }
-
-        /** Forgets the rounding of past sums. */
-        void rest() {
-            Arrays.fill(ring, 1);
-            sum = ring.length;
-        }
-    }
+    private int atRest; // samples since the gain was last held below 1, as far as anything remembers it
+    private double last = 1;
 
     /**
      * @param rate samples per second
@@ -66,24 +53,31 @@ public final class Limiter {
      */
     public Limiter(double rate, int channels, double lookaheadMs) {
         this.rate = rate;
-        lookahead = Math.max(2, (int) Math.round(lookaheadMs * 1e-3 * rate));
+        int smooth = Math.max(1, (int) Math.round(lookaheadMs * 1e-3 * rate));
+        first = new Average((smooth + 1) / 2, ONE);
+        second = new Average(smooth + 1 - first.length(), ONE * first.length());
+        whole = (double) ONE * first.length() * second.length();
+        lowest = new SlidingMinimum(smooth + 2 * AROUND);
+        memory = smooth + 2 * AROUND + first.length() + second.length();
+        latency = PeakInterpolator.LATENCY + smooth - 1 + AROUND;
         lags = new Lag[channels];
         interpolators = new PeakInterpolator[channels];
         for (int c = 0; c < channels; c++) {
-            lags[c] = new Lag(latency());
+            lags[c] = new Lag(latency);
             interpolators[c] = new PeakInterpolator();
         }
-        minimum = new SlidingMinimum(lookahead + 1);
-        // Two averages in a row make a curve without corners; together they are as long as the look-ahead.
-        first = new Average((lookahead + 2) / 2);
-        second = new Average(lookahead + 2 - (lookahead + 2) / 2);
     }
 
     public int latency() {
-        return lookahead + PeakInterpolator.LATENCY;
+        return latency;
     }
 
-    /** To be called before the first block, and between cells whenever a value has moved. */
+    /**
+     * To be called before the first block, and between cells whenever a value has moved.
+     *
+     * @param ceilingDbtp highest true peak
+     * @param releaseMs time in which 63.2 % of the reduction is let go
+     */
     public void set(double ceilingDbtp, double releaseMs) {
         ceiling = StrictMath.pow(10, (ceilingDbtp - MARGIN_DB) / 20);
         rise = 1 - StrictMath.exp(-1e3 / (releaseMs * rate));
@@ -92,35 +86,27 @@ public final class Limiter {
     /** In place; as many channels as it was made for. */
     public void process(double[][] x, int n) {
         Arrays.fill(peak, 0, n, 0);
+        boolean canBeOver = false;
         for (int c = 0; c < lags.length; c++) {
-            interpolators[c].process(x[c], peak, n, ceiling);
+            canBeOver |= interpolators[c].process(x[c], peak, n, ceiling);
             lags[c].process(x[c], n);
         }
-        if (!follow(n)) return;
+        if (!canBeOver && atRest == memory) return;
+        follow(n);
         for (int c = 0; c < lags.length; c++) times(x[c], gain, n);
     }
 
-    /** Finds the gain of each sample; false if it is 1 throughout. */
-    private boolean follow(int n) {
-        boolean works = false;
-        int full = 2 * lookahead + 4;
+    /** Finds the gain of each sample. */
+    private void follow(int n) {
         for (int i = 0; i < n; i++) {
             double wanted = peak[i] > ceiling ? ceiling / peak[i] : 1;
-            held = wanted < held ? wanted : held + (wanted - held) * rise;
-            // So near to 1 nobody hears the last step, and the signal is whole again.
-            if (held > 1 - 1e-9) held = 1;
-            sinceBelow = held < 1 ? 0 : sinceBelow + (sinceBelow < full ? 1 : 0);
-            double g = second.next(first.next(minimum.next(held)));
-            if (sinceBelow == full) {
-                first.rest();
-                second.rest();
-                sinceBelow++;
-            }
-            gain[i] = sinceBelow >= full ? 1 : g;
-            works |= sinceBelow < full;
+            double least = lowest.next(wanted);
+            double up = held + (least - held) * rise;
+            held = least - up < ARRIVED ? least : up; // down at once, up slowly
+            atRest = held < 1 ? 0 : Math.min(atRest + 1, memory);
+            gain[i] = second.next(first.next((long) (held * ONE))) / whole;
         }
-        lastGain = gain[n - 1];
-        return works;
+        last = gain[n - 1];
     }
 
     private static void times(double[] x, double[] gain, int n) {
@@ -129,6 +115,31 @@ public final class Limiter {
 
     /** By how many dB the gain stood below unity at the last sample. */
     public double reductionDb() {
-        return -20 * StrictMath.log10(lastGain);
+        return last == 1 ? 0 : -20 * StrictMath.log10(last);
+    }
+
+    /** Running sum of the last whole numbers. */
+    private static final class Average {
+        private final long[] ring;
+        private long sum;
+        private int at;
+
+        /** @param before what all numbers were before the first */
+        Average(int length, long before) {
+            ring = new long[length];
+            Arrays.fill(ring, before);
+            sum = before * length;
+        }
+
+        int length() {
+            return ring.length;
+        }
+
+        long next(long value) {
+            sum += value - ring[at];
+            ring[at] = value;
+            at = at + 1 == ring.length ? 0 : at + 1;
+            return sum;
+        }
     }
 }

@@ -1,10 +1,10 @@
 package linnet.dsp.dynamics;
 
+import java.util.List;
 import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
-import linnet.dsp.filter.Cascade;
 import linnet.dsp.resample.Kaiser;
 
 /**
@@ -39,14 +39,14 @@ public final class DeEsser {
     /** What lies below is rumble or a pop and does not count, in Hz. */
     private static final double LOWEST_HZ = 150;
 
-    /** What lies this far below the loudest of the voice before it is hiss or breath, whatever its balance; in dB. */
-    private static final double NEAR_DB = -40, NEAR = StrictMath.pow(10, NEAR_DB / 10);
+    /** What lies 40 dB below the loudest of the voice before it is hiss or breath, whatever its balance. */
+    private static final double NEAR = 1e-4;
 
-    /** The loudest is forgotten at so many dB a second, down to so many dBFS: a voice recorded lower than that is a mistake. */
-    private static final double FORGET_DB = 4, LOWEST_VOICE = StrictMath.pow(10, -30 / 10.0);
+    /** The loudest is forgotten at so many dB a second, down to -30 dBFS, the loudest of a very low recording. */
+    private static final double FORGET_DB = 4, LOWEST_VOICE = 1e-3;
 
     /** Stop-band attenuation of the band filter in dB, and width of its transition beside the edge. */
-    private static final double STOP_DB = 50, TRANSITION = 0.6;
+    private static final double STOP_DB = 50, TRANSITION = 0.8;
 
     private static final double ARRIVED = 1e-6;
 
@@ -56,12 +56,12 @@ public final class DeEsser {
     private final Channel left, right;
     private final double[] whole = new double[Cell.LENGTH], band = new double[Cell.LENGTH];
     private final double[] more = new double[Cell.LENGTH], moreBand = new double[Cell.LENGTH];
-    private final double[] balance = new double[Cell.LENGTH], gain = new double[Cell.LENGTH], scratch = new double[Cell.LENGTH];
+    private final double[] gain = new double[Cell.LENGTH], scratch = new double[Cell.LENGTH];
 
     private double bandHz;
     private double[] taps;
-    private double thresholdDb, openAt, slope, mostDb, attack, release;
-    private double wholePower, bandPower, voicePower = LOWEST_VOICE;
+    private double thresholdDb, beginsAt, slope, mostDb, attack, release;
+    private double loudest = LOWEST_VOICE; // power of the voice, as it is remembered
     private double reductionDb;
 
     /** @param rate samples per second */
@@ -69,7 +69,7 @@ public final class DeEsser {
         this.rate = rate;
         latency = (int) Math.round(LOOKAHEAD_MS * 1e-3 * rate);
         keyForget = StrictMath.exp(-1e3 / (KEY_MS * rate));
-        voiceForget = StrictMath.pow(10, -FORGET_DB / 10 / rate);
+        voiceForget = StrictMath.pow(10, -FORGET_DB / 10 * Cell.LENGTH / rate);
         left = new Channel();
         right = new Channel();
     }
@@ -96,7 +96,7 @@ public final class DeEsser {
             this.bandHz = bandHz;
         }
         this.thresholdDb = thresholdDb;
-        openAt = StrictMath.pow(10, thresholdDb / 10);
+        beginsAt = StrictMath.pow(10, thresholdDb / 10) * (1 - 1e-6); // less, to be sure of the logarithm's rounding
         this.mostDb = mostDb;
         slope = mostDb / KNEE_DB;
         attack = StrictMath.exp(-1e3 / (attackMs * rate));
@@ -125,8 +125,7 @@ public final class DeEsser {
     public void settle() {
         left.settle();
         right.settle();
-        wholePower = Cell.settled(wholePower);
-        bandPower = Cell.settled(bandPower);
+        loudest = Math.max(left.endCell() + right.endCell(), LOWEST_VOICE + voiceForget * (loudest - LOWEST_VOICE));
     }
 
     /** By how many dB the band stood below unity at the last sample. */
@@ -136,9 +135,10 @@ public final class DeEsser {
 
     /** Fills the gains of n samples from the powers; false if they are all 1. */
     private boolean follow(int n) {
-        double loudest = balances(n);
-        if (loudest <= openAt && reductionDb == 0) return false;
-        Approximation.decibels(balance, gain, scratch, n);
+        double near = NEAR * loudest;
+        if (reductionDb == 0 && !begins(whole, band, near, beginsAt, n)) return false;
+        for (int i = 0; i < n; i++) gain[i] = band[i] / (rest(whole[i], band[i]) + near);
+        Approximation.decibels(gain, gain, scratch, n);
         for (int i = 0; i < n; i++) {
             double wanted = Math.max(0, Math.min(mostDb, (0.5 * gain[i] - thresholdDb) * slope)); // half: of a power
             double away = (reductionDb - wanted) * (wanted > reductionDb ? attack : release);
@@ -149,24 +149,17 @@ public final class DeEsser {
         return true;
     }
 
-    /** Power of the band over that of the rest, for n samples; returns the largest. */
-    private double balances(int n) {
-        double w = wholePower, b = bandPower, v = voicePower, a = keyForget, c = 1 - a, forget = voiceForget;
-        double loudest = 0;
-        for (int i = 0; i < n; i++) {
-            w = a * w + c * whole[i];
-            b = a * b + c * band[i];
-            v = LOWEST_VOICE + forget * (v - LOWEST_VOICE);
-            v = w > v ? w : v;
-            double rest = w - b;
-            double r = b / ((rest > 0 ? rest : 0) + NEAR * v);
-            loudest = r > loudest ? r : loudest;
-            balance[i] = r;
-        }
-        wholePower = w;
-        bandPower = b;
-        voicePower = v;
-        return loudest;
+    /** Whether the band stands over the rest anywhere. */
+    private static boolean begins(double[] whole, double[] band, double near, double at, int n) {
+        boolean begins = false;
+        for (int i = 0; i < n; i++) begins |= band[i] > at * (rest(whole[i], band[i]) + near);
+        return begins;
+    }
+
+    /** What is left of the whole power without the band's, but not less than nothing. */
+    private static double rest(double whole, double band) {
+        double rest = whole - band;
+        return 0.5 * (rest + Math.abs(rest));
     }
 
     /** Taps of a linear-phase low-pass from its centre outwards, with a gain of 1 at 0 Hz and of -6 dB at the edge. */
@@ -183,24 +176,55 @@ public final class DeEsser {
     }
 
     private final class Channel {
+        private final Biquad voice = Biquad.highPass(rate, LOWEST_HZ, Biquad.BUTTERWORTH);
+        private Biquad p, q; // the band: a Butterworth high-pass of fourth order
+        private double v1, v2, p1, p2, q1, q2, wholePower, bandPower; // states
+        private double loudest; // in this cell
+
         /** The samples so far, as long as the latency and half the band filter reach; then the block. */
         private final double[] line = new double[2 * latency + Cell.LENGTH];
         private final double[] low = new double[Cell.LENGTH];
-        private final Cascade voice = new Cascade(Biquad.highPass(rate, LOWEST_HZ, Biquad.BUTTERWORTH));
-        private Cascade above;
 
         void listenAbove(double edge) {
-            above = new Cascade(Butterworth.highPass(rate, edge, 4));
+            List<Biquad> highPass = Butterworth.highPass(rate, edge, 4);
+            p = highPass.get(0);
+            q = highPass.get(1);
         }
 
-        /** Squares of the voice and of its band. */
+        /**
+         * Running mean squares of the voice and of its band. All in one loop: each filter waits for itself on every sample, and
+         * side by side they fill each other's waits.
+         */
         void listen(double[] x, double[] whole, double[] band, int n) {
-            System.arraycopy(x, 0, whole, 0, n);
-            voice.process(whole, n);
-            System.arraycopy(whole, 0, band, 0, n);
-            above.process(band, n);
-            for (int i = 0; i < n; i++) whole[i] *= whole[i];
-            for (int i = 0; i < n; i++) band[i] *= band[i];
+            double vb0 = voice.b0(), vb1 = voice.b1(), vb2 = voice.b2(), va1 = voice.a1(), va2 = voice.a2(), s1 = v1, s2 = v2;
+            double pb0 = p.b0(), pb1 = p.b1(), pb2 = p.b2(), pa1 = p.a1(), pa2 = p.a2(), t1 = p1, t2 = p2;
+            double qb0 = q.b0(), qb1 = q.b1(), qb2 = q.b2(), qa1 = q.a1(), qa2 = q.a2(), u1 = q1, u2 = q2;
+            double w = wholePower, b = bandPower, a = keyForget, c = 1 - a, most = loudest;
+            for (int i = 0; i < n; i++) {
+                double v = x[i], y = vb0 * v + s1;
+                s1 = (vb1 * v + s2) - va1 * y;
+                s2 = vb2 * v - va2 * y;
+                w = a * w + c * (y * y);
+                double z = pb0 * y + t1;
+                t1 = (pb1 * y + t2) - pa1 * z;
+                t2 = pb2 * y - pa2 * z;
+                double h = qb0 * z + u1;
+                u1 = (qb1 * z + u2) - qa1 * h;
+                u2 = qb2 * z - qa2 * h;
+                b = a * b + c * (h * h);
+                most = w > most ? w : most;
+                whole[i] = w;
+                band[i] = b;
+            }
+            v1 = s1;
+            v2 = s2;
+            p1 = t1;
+            p2 = t2;
+            q1 = u1;
+            q2 = u2;
+            wholePower = w;
+            bandPower = b;
+            loudest = most;
         }
 
         /** Delays, and takes (1 - gain) of what lies above the edge away. */
@@ -208,20 +232,57 @@ public final class DeEsser {
             System.arraycopy(x, 0, line, 2 * latency, n);
             System.arraycopy(line, latency, x, 0, n);
             if (atWork) {
-                for (int i = 0; i < n; i++) low[i] = taps[0] * x[i];
-                for (int k = 1; k < taps.length; k++) addPair(line, latency - k, latency + k, taps[k], low, n);
+                fold(line, latency, taps, low, n);
                 for (int i = 0; i < n; i++) x[i] -= (1 - gain[i]) * (x[i] - low[i]);
             }
             System.arraycopy(line, n, line, 0, 2 * latency);
         }
 
         void settle() {
-            voice.settle();
-            above.settle();
+            v1 = Cell.settled(v1);
+            v2 = Cell.settled(v2);
+            p1 = Cell.settled(p1);
+            p2 = Cell.settled(p2);
+            q1 = Cell.settled(q1);
+            q2 = Cell.settled(q2);
+            wholePower = Cell.settled(wholePower);
+            bandPower = Cell.settled(bandPower);
+        }
+
+        /** The loudest power since the last call. */
+        double endCell() {
+            double most = loudest;
+            loudest = 0;
+            return most;
         }
     }
 
-    private static void addPair(double[] line, int before, int after, double tap, double[] sum, int n) {
-        for (int i = 0; i < n; i++) sum[i] += tap * (line[before + i] + line[after + i]);
+    /**
+     * A symmetric filter around {@code x[centre + i]}. Four outputs at a time share the taps and keep the adders busy; each is
+     * summed in the same order as a single one, so the cut into blocks leaves no trace.
+     */
+    private static void fold(double[] x, int centre, double[] taps, double[] y, int n) {
+        int i = 0;
+        for (; i + 4 <= n; i += 4) {
+            int at = centre + i;
+            double h = taps[0], a = h * x[at], b = h * x[at + 1], c = h * x[at + 2], d = h * x[at + 3];
+            for (int k = 1; k < taps.length; k++) {
+                h = taps[k];
+                int p = at - k, q = at + k;
+                a += h * (x[p] + x[q]);
+                b += h * (x[p + 1] + x[q + 1]);
+                c += h * (x[p + 2] + x[q + 2]);
+                d += h * (x[p + 3] + x[q + 3]);
+            }
+            y[i] = a;
+            y[i + 1] = b;
+            y[i + 2] = c;
+            y[i + 3] = d;
+        }
+        for (; i < n; i++) {
+            double a = taps[0] * x[centre + i];
+            for (int k = 1; k < taps.length; k++) a += taps[k] * (x[centre + i - k] + x[centre + i + k]);
+            y[i] = a;
+        }
     }
 }

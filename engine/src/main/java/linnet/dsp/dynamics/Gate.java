@@ -1,10 +1,12 @@
 package linnet.dsp.dynamics;
 
+import java.util.Arrays;
+import java.util.List;
 import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
 import linnet.dsp.Lag;
+import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
-import linnet.dsp.filter.Cascade;
 
 /**
  * A noise gate that hears what is to come: it lowers the pauses of a voice to a floor, opens a look-ahead before the key
@@ -42,7 +44,7 @@ public final class Gate {
     private final Lag leftDelay, rightDelay;
     private final double[] key = new double[Cell.LENGTH], other = new double[Cell.LENGTH], gain = new double[Cell.LENGTH];
 
-    private double openAt, closeBelow, floorDb, attack, release;
+    private double openAt, closeBelow, floorDb, closed, attack, release;
     private int hold;
 
     private boolean above; // the key, in hysteresis
@@ -83,6 +85,7 @@ public final class Gate {
         openAt = StrictMath.pow(10, thresholdDb / 10);
         closeBelow = StrictMath.pow(10, (thresholdDb - hysteresisDb) / 10);
         this.floorDb = floorDb;
+        closed = Approximation.gain(floorDb);
         attack = StrictMath.exp(-1e3 / (attackMs * rate));
         release = StrictMath.exp(-1e3 / (releaseMs * rate));
         hold = frames(holdMs);
@@ -93,7 +96,7 @@ public final class Gate {
     public void process(double[] x, int n) {
         left.listen(x, key, n);
         leftDelay.process(x, n);
-        if (follow(n)) times(x, gain, n);
+        if (follow(left.lowest, left.highest, n)) times(x, gain, n);
     }
 
     /** Stereo, in place. */
@@ -103,7 +106,7 @@ public final class Gate {
         for (int i = 0; i < n; i++) key[i] = Math.max(key[i], other[i]);
         leftDelay.process(l, n);
         rightDelay.process(r, n);
-        if (follow(n)) {
+        if (follow(Math.max(left.lowest, right.lowest), Math.max(left.highest, right.highest), n)) {
             times(l, gain, n);
             times(r, gain, n);
         }
@@ -120,9 +123,22 @@ public final class Gate {
         return -gainDb;
     }
 
-    /** Fills the gains of n samples; false if they are all 1. */
-    private boolean follow(int n) {
+    /**
+     * Fills the gains of n samples; false if they are all 1.
+     *
+     * @param lowest no key is below it
+     * @param highest no key is above it
+     */
+    private boolean follow(double lowest, double highest, int n) {
         int longest = hold + latency(); // of silence that does not close the gate, as heard a latency ahead
+        // Most blocks change nothing: a voice goes on, or a pause does.
+        if (above && lowest >= closeBelow && awake > shortestPause && gainDb == 0) return false;
+        if (!above && highest < openAt && sinceAbove > longest && gainDb == floorDb) {
+            sinceAbove = Math.min(sinceAbove + n, LONG_AGO);
+            awake = 0;
+            Arrays.fill(gain, 0, n, closed);
+            return true;
+        }
         double before = gainDb, db = before;
         boolean still = true;
         for (int i = 0; i < n; i++) {
@@ -150,30 +166,51 @@ public final class Gate {
         return (int) Math.round(ms * 1e-3 * rate);
     }
 
-    /** Running mean square of one channel above {@link #KEY_HZ}. */
+    /** Running mean square of one channel above {@link #KEY_HZ}, and its extremes in the block. */
     private static final class Key {
-        private final Cascade highPass;
+        private final Biquad p, q;
         private final double forget;
-        private double power;
+        private double p1, p2, q1, q2, power; // states
+        private double lowest, highest;
 
         Key(double rate) {
-            highPass = new Cascade(Butterworth.highPass(rate, KEY_HZ, 4));
+            List<Biquad> highPass = Butterworth.highPass(rate, KEY_HZ, 4);
+            p = highPass.get(0);
+            q = highPass.get(1);
             forget = StrictMath.exp(-1e3 / (KEY_MS * rate));
         }
 
+        /** Both sections and the mean in one loop: each waits for itself on every sample, and side by side they fill each other's waits. */
         void listen(double[] x, double[] key, int n) {
-            System.arraycopy(x, 0, key, 0, n);
-            highPass.process(key, n);
-            double p = power, a = forget, b = 1 - a;
+            double pb0 = p.b0(), pb1 = p.b1(), pb2 = p.b2(), pa1 = p.a1(), pa2 = p.a2(), s1 = p1, s2 = p2;
+            double qb0 = q.b0(), qb1 = q.b1(), qb2 = q.b2(), qa1 = q.a1(), qa2 = q.a2(), t1 = q1, t2 = q2;
+            double m = power, a = forget, b = 1 - a, low = Double.MAX_VALUE, high = 0;
             for (int i = 0; i < n; i++) {
-                p = a * p + b * (key[i] * key[i]);
-                key[i] = p;
+                double v = x[i], y = pb0 * v + s1;
+                s1 = (pb1 * v + s2) - pa1 * y;
+                s2 = pb2 * v - pa2 * y;
+                double z = qb0 * y + t1;
+                t1 = (qb1 * y + t2) - qa1 * z;
+                t2 = qb2 * y - qa2 * z;
+                m = a * m + b * (z * z);
+                low = m < low ? m : low;
+                high = m > high ? m : high;
+                key[i] = m;
             }
-            power = p;
+            p1 = s1;
+            p2 = s2;
+            q1 = t1;
+            q2 = t2;
+            power = m;
+            lowest = low;
+            highest = high;
         }
 
         void settle() {
-            highPass.settle();
+            p1 = Cell.settled(p1);
+            p2 = Cell.settled(p2);
+            q1 = Cell.settled(q1);
+            q2 = Cell.settled(q2);
             power = Cell.settled(power);
         }
     }

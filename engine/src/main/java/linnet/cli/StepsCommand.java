@@ -37,6 +37,7 @@ final class StepsCommand implements Callable<Integer> {
         Catalogue catalogue = Builtins.catalogue();
         if (markdown) {
             out.print(StepsPage.of(catalogue));
+            out.flush();
         } else if (word == null) {
             for (Step s : catalogue.steps()) out.printf("  %-12s %s%n", s.word(), s.about());
             out.printf("  %-12s %s%n", linnet.step.Routing.PARALLEL, linnet.step.Routing.PARALLEL_ABOUT);

@@ -1,7 +1,7 @@
 package linnet.dsp.resample;
 
-import java.math.BigInteger;
 import java.util.Arrays;
+import org.apache.commons.math3.util.ArithmeticUtils;
 import linnet.dsp.Sound;
 
 /**
@@ -34,7 +34,7 @@ public final class Resampled implements Sound {
         this.rate = rate;
         long from = Math.round(source.rate());
         long to = Math.round(rate);
-        long common = BigInteger.valueOf(from).gcd(BigInteger.valueOf(to)).longValueExact();
+        long common = ArithmeticUtils.gcd(from, to);
         up = to / common;
         down = from / common;
         double lower = Math.min(from, to);

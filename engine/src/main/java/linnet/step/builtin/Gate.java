@@ -8,6 +8,8 @@ import static linnet.setting.Unit.DBFS;
 import static linnet.setting.Unit.MS;
 
 import java.util.List;
+import java.util.stream.Stream;
+import linnet.hear.Ear;
 import linnet.setting.Fixed;
 import linnet.setting.Live;
 import linnet.step.Block;
@@ -21,7 +23,12 @@ import linnet.step.Step;
 
 /** Lowers the pauses. Usual values are common practice for a lead. */
 final class Gate extends Step {
-    private final Live threshold = live("threshold", DBFS).range(-90, 0).usual("10 dB over noise").relative(NOISE, VOICE, PEAK)
+    private static final double OVER_NOISE = 10;
+
+    /** Where noise cannot be heard, as in a take whose pauses were emptied. In dBFS: above most rooms, below what is sung. */
+    private static final double WITHOUT_NOISE = -60;
+
+    private final Live threshold = live("threshold", DBFS).range(-90, 0).relative(NOISE, VOICE, PEAK).otherwise("10 dB over noise")
             .doc("Level, above 100 Hz, at which it opens.");
     private final Live hysteresis = live("hysteresis", DB).range(0, 24).usual("4 dB")
             .doc("How far below the threshold it closes, so that a level near it does not open and close it again and again.");
@@ -41,31 +48,48 @@ final class Gate extends Step {
     public Prepared prepare(FixedValues values, Setup setup) {
         double ahead = values.get(lookahead);
         int latency = new linnet.dsp.dynamics.Gate(setup.rate(), ahead).latency();
-        return Prepared.of(latency, setup.channels(), v -> new Work(v, new linnet.dsp.dynamics.Gate(setup.rate(), ahead), setup.channels()));
+        if (values.given(threshold)) return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, ahead, 0));
+        return Prepared.hearing(latency, setup.channels(), (v, ear) -> new Work(v, setup, ahead, overNoise(ear, v)));
+    }
+
+    private double overNoise(Ear ear, LiveValues values) {
+        var noise = ear.noise();
+        double level = noise.known() ? noise.value().get() + OVER_NOISE : WITHOUT_NOISE;
+        values.found(threshold.name(), DBFS.format(level, 1) + (noise.known() ? "" : ", because the noise cannot be measured: " + noise.reason()));
+        return level;
     }
 
     private final class Work implements Kernel {
         private final LiveValues values;
         private final linnet.dsp.dynamics.Gate gate;
-        private final int channels;
-        private final boolean moves;
+        private final boolean stereo, moves;
+        private final double heardThreshold;
 
-        Work(LiveValues values, linnet.dsp.dynamics.Gate gate, int channels) {
+        Work(LiveValues values, Setup setup, double lookaheadMs, double heardThreshold) {
             this.values = values;
-            this.gate = gate;
-            this.channels = channels;
-            moves = List.of(threshold, hysteresis, floor, attack, hold, release).stream().anyMatch(values::moves);
-            gate.set(values.first(threshold), values.first(hysteresis), values.first(floor), values.first(attack), values.first(hold), values.first(release));
+            this.heardThreshold = heardThreshold;
+            gate = new linnet.dsp.dynamics.Gate(setup.rate(), lookaheadMs);
+            stereo = setup.channels() == 2;
+            moves = Stream.of(threshold, hysteresis, floor, attack, hold, release).anyMatch(values::moves);
+            gate.set(threshold(), values.first(hysteresis), values.first(floor), values.first(attack), values.first(hold), values.first(release));
+        }
+
+        private double threshold() {
+            return values.given(threshold) ? values.first(threshold) : heardThreshold;
         }
 
         @Override
         public void process(Block block) {
             if (moves && block.start() == block.cellStart()) {
-                gate.set(values.at(threshold, block), values.at(hysteresis, block), values.at(floor, block), values.at(attack, block), values.at(hold, block),
+                double opens = values.given(threshold) ? values.at(threshold, block) : heardThreshold;
+                gate.set(opens, values.at(hysteresis, block), values.at(floor, block), values.at(attack, block), values.at(hold, block),
                         values.at(release, block));
             }
-            if (channels == 1) gate.process(block.x(0), block.length());
-            else gate.process(block.x(0), block.x(1), block.length());
+            if (stereo) {
+                gate.process(block.x(0), block.x(1), block.length());
+            } else {
+                gate.process(block.x(0), block.length());
+            }
         }
 
         @Override
@@ -80,7 +104,7 @@ final class Gate extends Step {
 
         @Override
         public List<Curve> curves() {
-            double open = values.first(threshold);
+            double open = threshold();
             double low = values.first(floor);
             return List.of(new Curve("static curve", Curve.Axis.LEVEL, in -> in >= open ? in : in + low));
         }

@@ -1,0 +1,117 @@
+package linnet.step.builtin;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
+
+import java.io.IOException;
+import java.util.Arrays;
+import java.util.Random;
+import linnet.Rig;
+import linnet.Voices;
+import linnet.audio.WavFile;
+import linnet.dsp.Samples;
+import linnet.dsp.loudness.TruePeak;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/** The steps without a setting, through the whole engine. Limits: the trade's acceptance checks; common practice. */
+class GateDeEssLimitTest {
+    private static final int RATE = 48000;
+
+    private static Samples voice(String name) throws IOException {
+        try (WavFile file = WavFile.open(Voices.file(name + ".wav"))) {
+            double[][] x = new double[file.channels()][(int) file.frames()];
+            file.read(0, x, x[0].length);
+            return new Samples(file.rate(), x);
+        }
+    }
+
+    private static double[] through(String row, Samples take) {
+        return Rig.usual().exact().render(row, take).mono();
+    }
+
+    private static double rmsDb(double[] x, double rate, double from, double to) {
+        double[] part = Arrays.copyOfRange(x, (int) (from * rate), (int) (to * rate));
+        return 10 * Math.log10(Arrays.stream(part).map(v -> v * v).average().orElseThrow());
+    }
+
+    /** Two seconds of pause at that noise, one of voice, three of pause. */
+    private static Samples phrase(double noiseDb) {
+        double[] x = new double[6 * RATE];
+        Random random = new Random(1);
+        for (int i = 0; i < x.length; i++) {
+            x[i] = Math.pow(10, noiseDb / 20) * random.nextGaussian();
+            if (i >= 2 * RATE && i < 3 * RATE) for (int k = 1; k < 8; k++) x[i] += 0.1 / k * Math.sin(2 * Math.PI * 200 * k * i / RATE);
+        }
+        return new Samples(RATE, x);
+    }
+
+    @ParameterizedTest
+    @ValueSource(doubles = {-45, -60, -80})
+    void gateAloneLowersTheNoiseOfAnyRoom(double noiseDb) {
+        Samples take = phrase(noiseDb);
+        double[] x = take.data()[0], y = through("- gate", take);
+        assertEquals(12, rmsDb(x, RATE, 0.5, 1.8) - rmsDb(y, RATE, 0.5, 1.8), 0.5);
+        assertEquals(12, rmsDb(x, RATE, 5, 6) - rmsDb(y, RATE, 5, 6), 0.5);
+        assertArrayEquals(Arrays.copyOfRange(x, 2 * RATE, 3 * RATE), Arrays.copyOfRange(y, 2 * RATE, 3 * RATE), 1e-5);
+    }
+
+    @Test
+    void gateAloneServesATakeWhosePausesWereEmptied() {
+        Samples take = phrase(-400);
+        Rig.Result result = Rig.usual().exact().render("- gate", take);
+        assertArrayEquals(Arrays.copyOfRange(take.data()[0], 2 * RATE, 3 * RATE), Arrays.copyOfRange(result.mono(), 2 * RATE, 3 * RATE), 1e-5);
+        String found = result.rendered().resolved().toString();
+        assertTrue(found.contains("-60 dB") && found.contains("cannot be measured"), found);
+    }
+
+    @Test
+    void theGateGoesDownToTheFloorAskedFor() {
+        Samples take = phrase(-60);
+        double[] x = take.data()[0], y = through("- gate: { threshold: -40 dB, floor: -20 dB }", take);
+        assertEquals(20, rmsDb(x, RATE, 0.5, 1.8) - rmsDb(y, RATE, 0.5, 1.8), 0.5);
+    }
+
+    /** Sibilants and breaths: `voices/README.md`. */
+    @ParameterizedTest
+    @CsvSource({
+        "male_sing_vocadito01, 4.69, 4.88", "male_sing_vocadito01, 24.90, 25.05", "male_sing_pjs063, 4.03, 4.17", "male_sing_pjs063, 8.67, 8.80",
+        "male_sing_pjs063, 10.49, 10.63", "female_sing_nit004_take1, 7.45, 7.55", "male_speech_sibilant_pjs005, 0.76, 0.84"
+    })
+    void deEssAloneFindsTheSinger(String name, double from, double to) throws IOException {
+        assumeTrue(Voices.present());
+        Samples take = voice(name);
+        assertEquals(5, rmsDb(take.data()[0], take.rate(), from, to) - rmsDb(through("- de-ess", take), take.rate(), from, to), 1.5);
+    }
+
+    @Test
+    void deEssAloneServesATakeWithoutSibilants() throws IOException {
+        assumeTrue(Voices.present());
+        Samples take = voice("female_sing_aah_sms");
+        double[] y = through("- de-ess", take);
+        for (double from = 0.5; from < 5; from += 0.5) {
+            assertEquals(rmsDb(take.data()[0], take.rate(), from, from + 0.5), rmsDb(y, take.rate(), from, from + 0.5), 0.01);
+        }
+    }
+
+    @Test
+    void limitAloneHoldsTruePeaks() throws IOException {
+        assumeTrue(Voices.present());
+        Samples take = voice("male_sing_hot_vocadito10");
+        double[] y = through("- trim: { level: 8 dB }\n- limit", take);
+        TruePeak meter = new TruePeak(1);
+        meter.add(new double[][] {y}, y.length);
+        // The standard's meter reads up to 0.22 dB high (references, `computed`); the finer check is in LimiterTest.
+        assertTrue(meter.dbtp() <= -1 + 0.22 && meter.dbtp() > -1.5, "reads " + meter.dbtp());
+    }
+
+    @Test
+    void limitLeavesAQuietTakeAlone() {
+        Samples take = phrase(-60);
+        assertArrayEquals(take.data()[0], through("- limit", take));
+    }
+}

@@ -111,7 +111,8 @@ class CompressorTest {
                 double shortly = msToHalf(stepReduction(law, 960));
                 double longer = msToHalf(stepReduction(law, 240000));
                 assertEquals(60, shortly, 10, "threshold " + threshold + ", slow part " + slow);
-                assertTrue(longer >= 2 * shortly, longer + " ms after 5 s");
+                // Twice is what practice asks for; so much follows from the rule for the past, and not without it.
+                assertTrue(longer >= 4 * shortly, longer + " ms after 5 s");
             }
         }
         double[] g = stepReduction(new Compression(Release.TWO_STAGE, Level.PEAK, 0, -30, 3, 12, 10, 800), 960);

@@ -26,32 +26,14 @@ final class Decoupled extends Ballistics {
     /** {@code releaseMs}: to 63.2 % of the way back. It can't be shorter than the attack. */
     @Override
     void times(double attackMs, double releaseMs) {
-        poles(attackMs, compensated(attackMs, Math.max(0, releaseMs - holdMs)));
+        double wantedMs = Math.max(0, releaseMs - holdMs);
+        poles(attackMs, slowest(wantedMs, stage -> left(attackMs, stage, wantedMs) <= 1 / Math.E));
     }
 
     /** The bare time constants of both stages, in ms. */
     void poles(double attackMs, double releaseMs) {
         attack = pole(attackMs, rate);
         release = pole(releaseMs, rate);
-    }
-
-    /** The release of the first stage with which the pair has 1/e left after {@code wantedMs}; 0 if even none is too slow. */
-    static double compensated(double attackMs, double wantedMs) {
-        double low = 0;
-        double high = wantedMs;
-        for (int k = 0; k < 50; k++) {
-            double middle = (low + high) / 2;
-            if (left(attackMs, middle, wantedMs) < 1 / Math.E) low = middle;
-            else high = middle;
-        }
-        return low;
-    }
-
-    /** What is left of a full reduction at time t after it is no longer wanted. */
-    private static double left(double attackMs, double releaseMs, double t) {
-        double apart = releaseMs - attackMs;
-        if (Math.abs(apart) < 1e-6 * attackMs) return (1 + t / attackMs) * StrictMath.exp(-t / attackMs);
-        return (releaseMs * StrictMath.exp(-t / releaseMs) - attackMs * StrictMath.exp(-t / attackMs)) / apart;
     }
 
     @Override

@@ -12,8 +12,8 @@ import linnet.dsp.Cell;
  * for the past is ours.
  */
 final class Optical extends Ballistics {
-    /** After a short peak, half of the reduction is back by then. */
-    private static final double HALF_MS = 60;
+    /** So long after the end of a peak as short as this, half of the reduction is back. */
+    private static final double HALF_MS = 60, SHORT_MS = 20;
     /** Share of the fast detector in a reduction without past. */
     private static final double FAST_SHARE = 0.6;
     /** So many dB of reduction in the long run halve the fast share and double the slow time. */
@@ -43,10 +43,10 @@ final class Optical extends Ballistics {
     void times(double attackMs, double releaseMs) {
         slowMs = releaseMs;
         attack = pole(attackMs, rate);
-        // What the fast part must have lost when the half is back; the attack's smoothing is late by its own time.
-        double slowLeft = (1 - FAST_SHARE) * StrictMath.exp(-HALF_MS / slowMs);
-        double constants = -StrictMath.log((0.5 - slowLeft) / FAST_SHARE);
-        fastRelease = pole(Math.max(1, (HALF_MS - holdMs - attackMs) / constants), rate);
+        double t = HALF_MS - holdMs;
+        double half = 0.5 * (1 - StrictMath.exp(-(SHORT_MS + holdMs) / attackMs));
+        double slowLeft = (1 - FAST_SHARE) * left(attackMs, slowMs, t);
+        fastRelease = pole(slowest(HALF_MS, fastMs -> FAST_SHARE * left(attackMs, fastMs, t) + slowLeft <= half), rate);
         remember();
     }
 

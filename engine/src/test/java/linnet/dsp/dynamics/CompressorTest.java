@@ -108,8 +108,8 @@ class CompressorTest {
         for (double threshold : new double[] {-30, -20, -12}) {
             for (double slow : new double[] {500, 800, 2000}) {
                 Compression law = new Compression(Release.TWO_STAGE, Level.PEAK, 0, threshold, 3, 12, 10, slow);
-                double shortly = msToHalf(stepReduction(law, 960));
-                double longer = msToHalf(stepReduction(law, 240000));
+                double shortly = msToHalf(stepReduction(law, 960), 960);
+                double longer = msToHalf(stepReduction(law, 240000), 240000);
                 assertEquals(60, shortly, 10, "threshold " + threshold + ", slow part " + slow);
                 // Twice is what practice asks for; so much follows from the rule for the past, and not without it.
                 assertTrue(longer >= 4 * shortly, longer + " ms after 5 s");
@@ -241,13 +241,12 @@ class CompressorTest {
         return all;
     }
 
-    /** From the greatest reduction. */
-    private static double msToHalf(double[] g) {
-        int peak = 0;
-        for (int i = 0; i < g.length; i++) if (g[i] > g[peak]) peak = i;
-        int half = peak;
-        while (g[half] > g[peak] / 2) half++;
-        return (half - peak) / 48.0;
+    /** From the end of the loud part to half of the greatest reduction. */
+    private static double msToHalf(double[] g, int loud) {
+        double most = Arrays.stream(g).max().orElseThrow();
+        int half = loud;
+        while (g[half] > most / 2 || g[half + 1] > g[half]) half++;
+        return (half - loud) / 48.0;
     }
 
     private static double[] render(Compressor compressor, double[] x, int cut) {

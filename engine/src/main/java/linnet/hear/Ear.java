@@ -36,6 +36,8 @@ public final class Ear {
     private static final double SURE_HEIGHT = 6;
 
     private final Sound sound;
+    /** The ear on the take that this sound was made of; null if it is the take itself. */
+    private final Ear take;
     private Levels levels;
     private BitSet loud;
     private PitchTrack pitch;
@@ -44,7 +46,22 @@ public final class Ear {
     private Measured<Sung> sung;
 
     public Ear(Sound sound) {
+        this(sound, null);
+    }
+
+    private Ear(Sound sound, Ear take) {
         this.sound = sound;
+        this.take = take;
+    }
+
+    /**
+     * An ear on what became of this take on its way through a chain, sample for sample in the take's time. Levels and spectra
+     * are heard in that sound; where someone sings, and at what pitch, is what it was in the take: steps do not change it,
+     * and compression and echoes make it harder to hear.
+     */
+    public Ear on(Sound processed) {
+        if (processed.frames() != sound.frames()) throw new IllegalArgumentException("not as long as the take");
+        return new Ear(processed, this);
     }
 
     /** What it hears. */
@@ -95,6 +112,7 @@ public final class Ear {
 
     /** Where someone sings. */
     public Measured<Sung> sung() {
+        if (take != null) return take.sung();
         if (sung == null) sung = measureSung();
         return sung;
     }
@@ -195,6 +213,7 @@ public final class Ear {
     }
 
     private PitchTrack pitch() {
+        if (take != null) return take.pitch();
         if (pitch == null) {
             PitchTracker tracker = new PitchTracker(sound.rate(), loud()::get);
             read((x, n) -> tracker.add(mono(x, n), n));

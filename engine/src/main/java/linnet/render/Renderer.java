@@ -69,6 +69,7 @@ public final class Renderer implements AutoCloseable {
     private final Sound take;
     private final Options options;
     private final Progress progress;
+    private final Ear takeEar;
     private final Spool.Budget budget = new Spool.Budget(Runtime.getRuntime().maxMemory() / 3);
     private final Map<Integer, Spool> spools = new HashMap<>();
     private final List<Resolved> resolved = new ArrayList<>();
@@ -79,6 +80,7 @@ public final class Renderer implements AutoCloseable {
     public Renderer(Plan plan, Sound take, Options options, Progress progress) {
         this.plan = plan;
         this.take = take;
+        this.takeEar = new Ear(take);
         this.options = options;
         this.progress = progress;
         this.pool = options.threads() > 1 ? Executors.newFixedThreadPool(options.threads() - 1, Renderer::daemon) : null;
@@ -155,7 +157,8 @@ public final class Renderer implements AutoCloseable {
         Ear ear = null;
         if (work.hears()) {
             // The take's own length, in the take's own time: tails and delays are not the singer.
-            ear = new Ear(new Excerpt(sound(plan.nodes().get(node.feeds().get(0).from())), node.arrival(), take.frames()));
+            int source = node.feeds().get(0).from();
+            ear = source == 0 ? takeEar : takeEar.on(new Excerpt(sound(plan.nodes().get(source)), node.arrival(), take.frames()));
             Problems here = new Problems();
             values = new Resolver(node.name(), ear, work.use().at(), here, resolved).resolve(values);
             here.sorted().forEach(p -> problems.report(p.at(), p.message()));

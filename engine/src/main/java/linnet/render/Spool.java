@@ -9,6 +9,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import linnet.dsp.Sound;
 
@@ -19,22 +20,28 @@ import linnet.dsp.Sound;
 final class Spool implements Sound, AutoCloseable {
     private static final int CHUNK = 48_000;
 
-    /** Memory that all spools of a render share. */
+    /** Memory that all spools of a render share. Chunks that are given back serve again: the first touch of memory is dear. */
     static final class Budget {
+        private final List<double[]> free = new ArrayList<>();
         private long bytes;
 
         Budget(long bytes) {
             this.bytes = bytes;
         }
 
-        private synchronized boolean take(long wanted) {
-            if (bytes < wanted) return false;
+        /** A chunk for each channel; null if there is no memory left for it. */
+        private double[][] take(int channels) {
+            long wanted = (long) CHUNK * channels * Double.BYTES;
+            if (bytes < wanted) return null;
             bytes -= wanted;
-            return true;
+            double[][] chunk = new double[channels][];
+            for (int c = 0; c < channels; c++) chunk[c] = free.isEmpty() ? new double[CHUNK] : free.remove(free.size() - 1);
+            return chunk;
         }
 
-        private synchronized void give(long back) {
-            bytes += back;
+        private void give(double[][] chunk) {
+            bytes += (long) CHUNK * chunk.length * Double.BYTES;
+            free.addAll(Arrays.asList(chunk));
         }
     }
 
@@ -71,11 +78,15 @@ final class Spool implements Sound, AutoCloseable {
 
     /** Begins a chunk: a new one in memory, or the same again once it is written to the file. */
     private void next() {
-        long size = (long) CHUNK * channels * Double.BYTES;
-        boolean fits = file == null && budget.take(size);
-        if (last != null && !fits) spill();
-        if (last == null || fits) last = new double[channels][CHUNK];
-        if (fits) chunks.add(last);
+        double[][] chunk = file == null ? budget.take(channels) : null;
+        if (chunk != null) {
+            chunks.add(chunk);
+            last = chunk;
+        } else if (last == null) {
+            last = new double[channels][CHUNK];
+        } else {
+            spill();
+        }
         inLast = 0;
     }
 
@@ -157,7 +168,7 @@ final class Spool implements Sound, AutoCloseable {
 
     @Override
     public void close() {
-        budget.give((long) chunks.size() * CHUNK * channels * Double.BYTES);
+        chunks.forEach(budget::give);
         chunks.clear();
         last = null;
         try {

@@ -22,6 +22,7 @@ import linnet.setting.Settings;
 import linnet.setting.Value;
 import linnet.setting.Values;
 import linnet.step.Catalogue;
+import linnet.step.Complaint;
 import linnet.step.Routing;
 import linnet.step.Step;
 import linnet.text.Nearest;
@@ -163,7 +164,7 @@ public final class ChainReader {
             return List.of();
         }
         Values values = values(word, step.get(), common.body);
-        step.get().complaint(values).ifPresent(c -> problems.report(word.at(), c));
+        for (Complaint c : step.get().complaints(values)) problems.report(c.at().orElse(word.at()), c.message());
         return common.on ? List.of(new Link.Use(common.name, word.at(), common.mix, step.get(), values)) : List.of();
     }
 

@@ -39,6 +39,7 @@ final class SettingsReader {
             if (!empty) problems.report(tree.at(), owner + " wants its settings in braces, such as { " + example(settings) + " }");
             return values;
         }
+        values.place(tree.at());
         List<String> names = settings.all().stream().map(Setting::name).toList();
         for (Entry e : table.entries().values()) {
             Optional<Setting> setting = settings.all().stream().filter(s -> s.name().equals(e.key().text())).findFirst();

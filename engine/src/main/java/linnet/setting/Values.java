@@ -13,6 +13,7 @@ public final class Values {
     private final Settings settings;
     private final Map<Setting, Object> given = new IdentityHashMap<>();
     private final Map<Setting, Span> places = new IdentityHashMap<>();
+    private Optional<Span> place = Optional.empty();
 
     public Values(Settings settings) {
         this.settings = settings;
@@ -20,6 +21,16 @@ public final class Values {
 
     public Settings settings() {
         return settings;
+    }
+
+    /** Only for the reader of a text: where all of them stand. */
+    public void place(Span at) {
+        place = Optional.of(at);
+    }
+
+    /** Where they stand, if the text gives any. */
+    public Optional<Span> place() {
+        return place;
     }
 
     /** Only for the reader of a text: where the value of a setting stands. */
@@ -30,6 +41,11 @@ public final class Values {
     /** Where the value stands, if the text gives it. */
     public Optional<Span> place(Setting setting) {
         return Optional.ofNullable(places.get(setting));
+    }
+
+    /** True if the text says something for it, be it right or wrong. */
+    public boolean mentioned(Setting setting) {
+        return places.containsKey(setting);
     }
 
     /** Only for the reader of a text. */

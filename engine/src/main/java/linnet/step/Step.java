@@ -1,8 +1,10 @@
 package linnet.step;
 
+import java.util.List;
 import linnet.setting.Group;
 import linnet.setting.Settings;
 import linnet.setting.Unit;
+import linnet.setting.Values;
 
 /**
  * One word of a chain. A subclass declares its settings as fields, once, and turns their values into a kernel. It holds no
@@ -60,9 +62,9 @@ public abstract class Step {
         return 100;
     }
 
-    /** Says what is wrong with values that are right one by one, such as a low above a high; empty if nothing is. */
-    public java.util.Optional<String> complaint(linnet.setting.Values values) {
-        return java.util.Optional.empty();
+    /** Everything that is wrong with values that are right one by one. */
+    public List<Complaint> complaints(Values values) {
+        return List.of();
     }
 
     /** Once, at planning: sizes, latency and how to start. Only fixed values can be read here. */

@@ -11,6 +11,7 @@ import java.util.Optional;
 import java.util.function.BiFunction;
 import linnet.setting.Live;
 import linnet.step.Block;
+import linnet.step.Complaint;
 import linnet.step.FixedValues;
 import linnet.step.Kernel;
 import linnet.step.LiveValues;
@@ -80,10 +81,10 @@ class SaboteursTest {
         }
 
         @Override
-        public Optional<String> complaint(linnet.setting.Values values) {
+        public List<Complaint> complaints(linnet.setting.Values values) {
             // Changes what was read: values are meant to be left alone.
             values.put((Live) settings().all().get(0), new linnet.setting.Value.Amount(reads++));
-            return Optional.empty();
+            return List.of();
         }
 
         @Override

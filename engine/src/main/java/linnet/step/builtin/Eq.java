@@ -13,7 +13,6 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
 import linnet.dsp.filter.Cascade;
@@ -28,6 +27,7 @@ import linnet.setting.Settings;
 import linnet.setting.Value;
 import linnet.setting.Values;
 import linnet.step.Block;
+import linnet.step.Complaint;
 import linnet.step.Curve;
 import linnet.step.FixedValues;
 import linnet.step.Kernel;
@@ -97,34 +97,34 @@ final class Eq extends Step {
     }
 
     @Override
-    public Optional<String> complaint(Values values) {
-        List<Values> all = values.get(bands);
-        for (int i = 0; i < all.size(); i++) {
-            String which = "band " + (i + 1) + ": ";
-            Optional<String> complaint = bandComplaint(all.get(i)).map(which::concat);
-            if (complaint.isPresent()) return complaint;
+    public List<Complaint> complaints(Values values) {
+        List<Complaint> complaints = new ArrayList<>();
+        for (Values band : values.get(bands)) {
+            List<Live> given = shapes.keySet().stream().filter(band::mentioned).toList();
+            if (given.size() == 1) complaints.addAll(complaints(band, given.get(0)));
         }
-        return Optional.empty();
+        return complaints;
     }
 
-    private Optional<String> bandComplaint(Values v) {
-        Optional<Live> given = shapes.keySet().stream().filter(v::given).findFirst();
-        if (given.isEmpty()) return Optional.empty();
-        String name = given.get().name();
-        Shape shape = shapes.get(given.get());
+    /** Of one band. */
+    private List<Complaint> complaints(Values v, Live frequency) {
+        List<Complaint> complaints = new ArrayList<>();
+        String name = frequency.name();
+        Shape shape = shapes.get(frequency);
         boolean pass = isPass(shape);
         boolean shelf = shape == Shape.LOW_SHELF || shape == Shape.HIGH_SHELF;
-        if (shape.hasGain() && !v.given(gain)) return Optional.of("a " + name + " needs a gain");
-        if (!shape.hasGain() && v.given(gain)) return Optional.of(name + " has no gain");
-        if (!pass && v.given(slope)) return Optional.of("slope is for high-pass and low-pass");
-        if (!shelf && v.given(steepness)) return Optional.of("steepness is for shelves");
-        if ((shelf || pass) && v.given(bandwidth)) return Optional.of(name + " has no bandwidth");
-        if (v.get(slope).orElseThrow() instanceof Value.Amount a && a.value() % 6 != 0) return Optional.of("slope goes in steps of 6 dB/oct");
+        if (shape.hasGain() && !v.mentioned(gain)) complaints.add(Complaint.missing(v, "a " + name + " needs a gain"));
+        if (!shape.hasGain() && v.given(gain)) complaints.add(Complaint.about(v, gain, name + " has no gain"));
+        if (!pass && v.given(slope)) complaints.add(Complaint.about(v, slope, "slope is for high-pass and low-pass"));
+        if (!shelf && v.given(steepness)) complaints.add(Complaint.about(v, steepness, "steepness is for shelves"));
+        if ((shelf || pass) && v.given(bandwidth)) complaints.add(Complaint.about(v, bandwidth, name + " has no bandwidth"));
+        if (v.get(slope).orElseThrow() instanceof Value.Amount a && a.value() % 6 != 0) complaints.add(Complaint.about(v, slope, "slope goes in steps of 6 dB/oct"));
         if (v.get(design) == Design.MATCHED) {
-            if (shelf || shape == Shape.NOTCH || shape == Shape.ALL_PASS) return Optional.of("there is no matched " + name + "; it is for bell, band-pass, high-pass and low-pass");
-            if (moves(v)) return Optional.of("a matched band cannot move; leave 'design' out");
+            boolean unmatched = shelf || shape == Shape.NOTCH || shape == Shape.ALL_PASS;
+            if (unmatched) complaints.add(Complaint.about(v, design, "there is no matched " + name + "; it is for bell, band-pass, high-pass and low-pass"));
+            else if (moves(v)) complaints.add(Complaint.about(v, design, "a matched band cannot move; leave 'design' out"));
         }
-        return Optional.empty();
+        return complaints;
     }
 
     private static boolean isPass(Shape shape) {

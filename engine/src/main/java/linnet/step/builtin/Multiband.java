@@ -4,7 +4,6 @@ import static linnet.setting.Unit.HZ;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Optional;
 import linnet.dsp.dynamics.Compression;
 import linnet.dsp.dynamics.Detector;
 import linnet.dsp.dynamics.MultibandCompressor;
@@ -16,6 +15,7 @@ import linnet.setting.Settings;
 import linnet.setting.Value;
 import linnet.setting.Values;
 import linnet.step.Block;
+import linnet.step.Complaint;
 import linnet.step.Curve;
 import linnet.step.FixedValues;
 import linnet.step.Kernel;
@@ -45,14 +45,17 @@ final class Multiband extends Step {
     }
 
     @Override
-    public Optional<String> complaint(Values values) {
+    public List<Complaint> complaints(Values values) {
+        List<Complaint> complaints = new ArrayList<>();
         List<Value> given = values.get(splits);
         for (int k = 1; k < given.size(); k++) {
-            if (hz(given.get(k)) <= hz(given.get(k - 1))) return Optional.of("splits must rise");
+            if (hz(given.get(k)) <= hz(given.get(k - 1))) complaints.add(Complaint.about(values, splits, "splits must rise"));
         }
         int most = Math.max(1, given.size()) + 1;
         int listed = values.get(bands).size();
-        return listed > most ? Optional.of(listed + " bands need " + (listed - 1) + " splits") : Optional.empty();
+        boolean counted = values.given(splits) || !values.mentioned(splits);
+        if (counted && listed > most) complaints.add(Complaint.about(values, bands, listed + " bands need " + (listed - 1) + " splits"));
+        return complaints;
     }
 
     private static double hz(Value value) {

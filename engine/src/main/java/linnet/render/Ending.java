@@ -1,23 +1,41 @@
 package linnet.render;
 
-/** Watches for the end of a signal: the last sample at or above a level. */
+/**
+ * Watches for the end of a signal: it has ended when it has stayed below a level for long enough. What comes after that is
+ * not heard any more, so the end does not depend on how the signal is cut.
+ */
 final class Ending {
     private final double level;
     private final long hold;
+    private final long least;
+    private final long most;
     private long lastLoud = -1;
+    private boolean ended;
 
-    /** @param hold samples of quiet that are needed before it has ended */
-    Ending(double level, long hold) {
+    /**
+     * @param level below which a sample is quiet
+     * @param hold samples of quiet that are needed
+     * @param least it does not end before that
+     * @param most it ends there at the latest
+     */
+    Ending(double level, long hold, long least, long most) {
         this.level = level;
         this.hold = hold;
+        this.least = least;
+        this.most = most;
     }
 
-    void hear(double[][] x, int channels, long at, int n) {
-        for (int c = 0; c < channels; c++) {
-            for (int i = n - 1; i >= 0 && at + i > lastLoud; i--) {
-                if (Math.abs(x[c][i]) >= level) lastLoud = at + i;
-            }
+    void hear(double[][] x, long at, int n) {
+        for (int i = 0; i < n && !ended; i++) {
+            ended = at + i >= end();
+            if (!ended && isLoud(x, i)) lastLoud = at + i;
         }
+        ended |= at + n >= end();
+    }
+
+    private boolean isLoud(double[][] x, int i) {
+        for (double[] channel : x) if (Math.abs(channel[i]) >= level) return true;
+        return false;
     }
 
     /** The last sample that was loud; -1 if none was. */
@@ -25,8 +43,12 @@ final class Ending {
         return lastLoud;
     }
 
-    /** The time at which it has surely ended, as far as is known; at least {@code least}. */
-    long endAfter(long least) {
-        return Math.max(least, lastLoud + 1 + hold);
+    /** The end, once it {@link #hasEnded}; before that, the earliest it can be. */
+    long end() {
+        return Math.min(most, Math.max(least, lastLoud + 1 + hold));
+    }
+
+    boolean hasEnded() {
+        return ended;
     }
 }

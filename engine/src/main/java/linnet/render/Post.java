@@ -1,7 +1,6 @@
 package linnet.render;
 
 import java.util.List;
-import linnet.dsp.Cell;
 import linnet.plan.Node;
 import linnet.step.Block;
 import linnet.step.Kernel;
@@ -12,62 +11,63 @@ final class Post {
     private final List<Supply> supplies;
     /** Null for a sum. */
     private final Kernel kernel;
-    private final double[][] out;
+    /** The results of the last chunks: those it feeds may be some chunks behind. */
+    private final double[][][] outs;
+
     private final Block block = new Block();
     private final Block other = new Block();
     private long nanos;
 
-    Post(Node node, List<Supply> supplies, Kernel kernel, double[][] out) {
+    /** @param kept chunks that are kept, each of so many frames */
+    Post(Node node, List<Supply> supplies, Kernel kernel, int kept, int frames) {
         this.node = node;
         this.supplies = supplies;
         this.kernel = kernel;
-        this.out = out;
+        this.outs = new double[kept][node.channels()][frames];
     }
 
     Node node() {
         return node;
     }
 
-    double[][] out() {
-        return out;
+    /** The result of a chunk: the last or one of those kept before it. */
+    double[][] out(long chunk) {
+        return outs[(int) (chunk % outs.length)];
     }
 
     long memory() {
         return kernel == null ? 0 : kernel.memory();
     }
 
-    /** Time spent so far. */
-    double seconds() {
-        return nanos * 1e-9;
+    /** Nanoseconds spent so far. */
+    long nanos() {
+        return nanos;
     }
 
-    void fetch(long at, int n) {
-        for (Supply s : supplies) s.fetch(at, n);
-    }
-
-    /** Works through the samples {@code at … at + n - 1}, cut at the borders of cells. */
-    void run(long at, int n) {
+    /**
+     * Works on the samples {@code at … at + n - 1}, which lie in one cell.
+     *
+     * @param within where they begin in the chunk
+     */
+    void run(long chunk, int within, long at, int n) {
         long began = System.nanoTime();
-        for (int done = 0; done < n; ) {
-            int piece = (int) Math.min(n - done, Cell.LENGTH - (at + done) % Cell.LENGTH);
-            block.place(at + done, piece);
-            gather(done);
-            if (kernel != null) {
-                kernel.process(block);
-                if (block.endsCell()) kernel.settle();
-            }
-            for (int c = 0; c < node.channels(); c++) System.arraycopy(block.x(c), 0, out[c], done, piece);
-            done += piece;
+        block.place(at, n);
+        gather(chunk, within);
+        if (kernel != null) {
+            kernel.process(block);
+            if (block.endsCell()) kernel.settle();
         }
+        double[][] out = out(chunk);
+        for (int c = 0; c < out.length; c++) System.arraycopy(block.x(c), 0, out[c], within, n);
         nanos += System.nanoTime() - began;
     }
 
-    private void gather(int within) {
+    private void gather(long chunk, int within) {
         int channels = kernel == null ? node.channels() : 1;
-        supplies.get(0).fill(block, within, channels);
+        supplies.get(0).fill(block, chunk, within, channels);
         for (int s = 1; s < supplies.size(); s++) {
             other.place(block.start(), block.length());
-            supplies.get(s).fill(other, within, channels);
+            supplies.get(s).fill(other, chunk, within, channels);
             for (int c = 0; c < channels; c++) add(block.x(c), other.x(c), block.length());
         }
     }

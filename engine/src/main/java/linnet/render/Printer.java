@@ -58,7 +58,7 @@ final class Printer {
     }
 
     /**
-     * Takes the next samples.
+     * Takes the next samples, at least as many channels as the print has.
      *
      * @param end how far the print goes for certain
      */
@@ -101,7 +101,7 @@ final class Printer {
     }
 
     /** Length of what was written. */
-    long close() {
+    long written() {
         return written;
     }
 }

@@ -4,15 +4,12 @@ import java.io.IOException;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import java.util.TreeMap;
-import java.util.concurrent.Callable;
-import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
-import java.util.concurrent.Future;
 import linnet.dsp.Cell;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Sound;
@@ -83,7 +80,7 @@ public final class Renderer implements AutoCloseable {
         this.takeEar = new Ear(take);
         this.options = options;
         this.progress = progress;
-        this.pool = options.threads() > 1 ? Executors.newFixedThreadPool(options.threads() - 1, Renderer::daemon) : null;
+        this.pool = options.threads() > 1 ? Executors.newFixedThreadPool(options.threads(), Renderer::daemon) : null;
     }
 
     private static Thread daemon(Runnable work) {
@@ -119,27 +116,23 @@ public final class Renderer implements AutoCloseable {
     /** Starts the kernels of a stage; what they must hear is there. */
     private List<Post> start(int stage) throws ProblemsException {
         Problems problems = new Problems();
-        List<Post> posts = new ArrayList<>();
-        Map<Integer, double[][]> outs = new HashMap<>();
+        Map<Integer, Post> posts = new LinkedHashMap<>();
         for (Node node : plan.nodes()) {
             if (node.stage() != stage || node.feeds().isEmpty() && stage > 0) continue;
-            double[][] out = new double[2][options.block()];
-            outs.put(node.id(), out);
-            posts.add(new Post(node, supplies(node, outs), kernel(node, problems), out));
+            posts.put(node.id(), new Post(node, supplies(node, posts), kernel(node, problems), Pipeline.kept(options.threads()), options.block()));
         }
         problems.check();
-        return posts;
+        return List.copyOf(posts.values());
     }
 
-    private List<Supply> supplies(Node node, Map<Integer, double[][]> outs) {
+    private List<Supply> supplies(Node node, Map<Integer, Post> posts) {
+        if (node.feeds().isEmpty()) return List.of(new Supply(new Supply.Source.There(take), take.channels(), 0, null));
         List<Supply> supplies = new ArrayList<>();
-        List<Feed> feeds = node.feeds().isEmpty() ? List.of(new Feed(0, 0, new linnet.plan.Level.Unity())) : node.feeds();
-        for (Feed feed : feeds) {
-            Node source = plan.nodes().get(feed.from());
-            boolean earlier = source.stage() < node.stage() || node.feeds().isEmpty();
-            double[][] from = earlier ? new double[2][options.block()] : outs.get(feed.from());
-            Sound sound = earlier ? sound(source) : null;
-            supplies.add(new Supply(feed, from, source.channels(), sound, plan.rate(), plan.tempo(), node.arrival()));
+        for (Feed feed : node.feeds()) {
+            Node from = plan.nodes().get(feed.from());
+            Post post = posts.get(feed.from());
+            Supply.Source source = post != null ? new Supply.Source.Made(post) : new Supply.Source.There(sound(from));
+            supplies.add(new Supply(source, from.channels(), feed.delay(), Supply.gain(feed.level(), plan.rate(), plan.tempo(), node.arrival())));
         }
         return supplies;
     }
@@ -171,31 +164,38 @@ public final class Renderer implements AutoCloseable {
         return kernel;
     }
 
+    /** A post whose result is kept for later stages, until it ends. */
+    private record Kept(Post post, Spool spool, Ending ending) {}
+
     /** Runs a stage, and keeps what later stages need. */
-    private void spool(int stage) throws ProblemsException {
+    private void spool(int stage) throws ProblemsException, IOException {
         Set<Integer> needed = needed(stage);
         if (needed.isEmpty()) return;
         List<Post> posts = start(stage);
-        Map<Post, Spool> kept = new HashMap<>();
+        long least = take.frames() + posts.stream().mapToLong(p -> p.node().departure()).max().orElse(0);
+        List<Kept> kept = new ArrayList<>();
         for (Post post : posts) {
-            if (needed.contains(post.node().id())) {
-                Spool spool = new Spool(plan.rate(), post.node().channels(), budget);
-                spools.put(post.node().id(), spool);
-                kept.put(post, spool);
-            }
+            if (!needed.contains(post.node().id())) continue;
+            Spool spool = new Spool(plan.rate(), post.node().channels(), budget);
+            spools.put(post.node().id(), spool);
+            kept.add(new Kept(post, spool, new Ending(ENDED, hold(posts), least, least + tailLimit())));
         }
-        long least = take.frames() + longestDeparture(posts);
-        Ending ending = new Ending(ENDED, hold(posts));
-        for (long at = 0; at < ending.endAfter(least) && at < least + tailLimit(); at += options.block()) {
-            run(posts, at, options.block());
-            for (Map.Entry<Post, Spool> e : kept.entrySet()) {
-                e.getValue().append(e.getKey().out(), options.block());
-                ending.hear(e.getKey().out(), e.getKey().node().channels(), at, options.block());
+        pipeline(posts).run((chunk, at) -> {
+            for (Kept k : kept) {
+                if (k.ending.hasEnded()) continue;
+                double[][] x = k.post.out(chunk);
+                k.ending.hear(x, at, options.block());
+                k.spool.append(x, k.ending.hasEnded() ? (int) (k.ending.end() - at) : options.block());
             }
             progress.at(stage, plan.stages(), Math.min(1, (double) at / least));
-        }
+            return kept.stream().anyMatch(k -> !k.ending.hasEnded());
+        });
         account(posts);
         release(stage);
+    }
+
+    private Pipeline pipeline(List<Post> posts) {
+        return new Pipeline(posts, options.block(), options.threads(), pool);
     }
 
     /** Nodes of this stage that a later one reads; the take is there anyway. */
@@ -226,34 +226,25 @@ public final class Renderer implements AutoCloseable {
         Post last = posts.get(posts.size() - 1);
         int latency = plan.output().departure();
         Printer printer = new Printer(sink, last.node().channels(), latency, options, take.frames(), plan.rate());
-        Ending ending = new Ending(QUIET, hold(posts));
         long least = latency + printer.least();
-        for (long at = 0; ; at += options.block()) {
-            // A block of several minutes would run far past the end of the print: it ends where the print may.
-            int n = options.block();
-            long end = printer.fixedEnd() >= 0 ? latency + printer.fixedEnd() : Math.min(ending.endAfter(least), least + tailLimit());
-            if (at >= end) break;
-            run(posts, at, n);
-            ending.hear(last.out(), last.node().channels(), at, n);
-            printer.add(last.out(), n, Math.max(0, ending.lastLoud() + 1 + (long) (QUIET_SECONDS * plan.rate()) - latency));
+        // Where the end is told, nothing is waited for.
+        Ending ending = new Ending(QUIET, hold(posts), least, printer.fixedEnd() >= 0 ? least : least + tailLimit());
+        long quiet = (long) (QUIET_SECONDS * plan.rate());
+        pipeline(posts).run((chunk, at) -> {
+            double[][] x = last.out(chunk);
+            ending.hear(x, at, options.block());
+            printer.add(x, options.block(), Math.max(0, ending.lastLoud() + 1 + quiet - latency));
             progress.at(plan.stages() - 1, plan.stages(), Math.min(1, (double) at / least));
-        }
+            return !ending.hasEnded();
+        });
         account(posts);
-        return printer.close();
+        return printer.written();
     }
 
     private void account(List<Post> posts) {
-        for (Post post : posts) {
-            if (post.node().work().isEmpty()) continue;
-            for (int i = 0; i < costs.size(); i++) {
-                Rendered.Cost c = costs.get(i);
-                if (c.step().equals(post.node().name())) costs.set(i, new Rendered.Cost(c.step(), post.seconds(), c.hearingSeconds()));
-            }
-        }
-    }
-
-    private long longestDeparture(List<Post> posts) {
-        return posts.stream().mapToLong(p -> p.node().departure()).max().orElse(0);
+        Map<String, Double> seconds = new HashMap<>();
+        posts.forEach(p -> seconds.put(p.node().name(), p.nanos() * 1e-9));
+        costs.replaceAll(c -> seconds.containsKey(c.step()) ? new Rendered.Cost(c.step(), seconds.get(c.step()), c.hearingSeconds()) : c);
     }
 
     private long tailLimit() {
@@ -263,48 +254,6 @@ public final class Renderer implements AutoCloseable {
     /** How long a silence must last to be the end. */
     private long hold(List<Post> posts) {
         return (long) (QUIET_SECONDS * plan.rate()) + posts.stream().mapToLong(p -> p.memory() + p.node().latency()).sum();
-    }
-
-    private void run(List<Post> posts, long at, int n) {
-        for (Post post : posts) post.fetch(at, n);
-        if (pool == null) {
-            for (Post post : posts) post.run(at, n);
-            return;
-        }
-        for (List<Post> level : levels(posts).values()) {
-            if (level.size() == 1) level.get(0).run(at, n);
-            else together(level, at, n);
-        }
-    }
-
-    /** Posts by how many others of the stage must have run before: those of a level can run at once. */
-    private Map<Integer, List<Post>> levels(List<Post> posts) {
-        Map<Integer, Integer> depth = new HashMap<>();
-        Map<Integer, List<Post>> levels = new TreeMap<>();
-        for (Post post : posts) {
-            int d = post.node().feeds().stream().mapToInt(f -> depth.getOrDefault(f.from(), -1) + 1).max().orElse(0);
-            depth.put(post.node().id(), d);
-            levels.computeIfAbsent(d, key -> new ArrayList<>()).add(post);
-        }
-        return levels;
-    }
-
-    private void together(List<Post> level, long at, int n) {
-        List<Callable<Void>> work = new ArrayList<>();
-        for (Post post : level) {
-            work.add(() -> {
-                post.run(at, n);
-                return null;
-            });
-        }
-        try {
-            for (Future<Void> f : pool.invokeAll(work)) f.get();
-        } catch (InterruptedException e) {
-            Thread.currentThread().interrupt();
-            throw new IllegalStateException("interrupted", e);
-        } catch (ExecutionException e) {
-            throw e.getCause() instanceof RuntimeException r ? r : new IllegalStateException(e.getCause());
-        }
     }
 
     @Override

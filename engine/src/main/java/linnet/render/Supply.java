@@ -1,9 +1,10 @@
 package linnet.render;
 
 import java.util.function.DoubleUnaryOperator;
+import linnet.dsp.Cell;
+import linnet.dsp.Excerpt;
 import linnet.dsp.Lag;
 import linnet.dsp.Sound;
-import linnet.plan.Feed;
 import linnet.plan.Level;
 import linnet.setting.Live;
 import linnet.setting.Settings;
@@ -16,27 +17,38 @@ import linnet.step.Routing;
 
 /** A feed at work: takes blocks from where they come from, delays them and sets their level. */
 final class Supply {
-    /** Where the samples of the present chunk stand. */
-    private final double[][] from;
+    /** Where the samples come from: the post that makes them, or a sound that is there whole. */
+    sealed interface Source {
+        record Made(Post by) implements Source {}
+
+        record There(Sound sound) implements Source {}
+    }
+
+    private final Source source;
     private final int channels;
-    /** The sound to fill {@link #from} with, where it comes from an earlier stage; else null. */
-    private final Sound earlier;
+    private final double[][] fetched;
     private final Lag[] lags;
     private final Ramp gain;
 
     /**
-     * @param offset samples by which the signal is later than the take where it is added
+     * @param delay samples by which it is held back to be in time with the others
+     * @param gain null for unity
      */
-    Supply(Feed feed, double[][] from, int channels, Sound earlier, double rate, double tempo, long offset) {
-        this.from = from;
+    Supply(Source source, int channels, int delay, Ramp gain) {
+        this.source = source;
         this.channels = channels;
-        this.earlier = earlier;
-        this.lags = new Lag[channels];
-        for (int c = 0; c < channels; c++) lags[c] = new Lag(feed.delay());
-        this.gain = gain(feed.level(), rate, tempo, offset);
+        this.gain = gain;
+        fetched = source instanceof Source.There ? new double[channels][Cell.LENGTH] : null;
+        lags = new Lag[channels];
+        for (int c = 0; c < channels; c++) lags[c] = new Lag(delay);
     }
 
-    private static Ramp gain(Level level, double rate, double tempo, long offset) {
+    /**
+     * The gain of a level; null for unity.
+     *
+     * @param offset samples by which the signal is later than the take where it is added
+     */
+    static Ramp gain(Level level, double rate, double tempo, long offset) {
         if (level instanceof Level.Branch b) return ramp(Routing.LEVEL, b.db(), db -> StrictMath.pow(10, db / 20), rate, tempo, offset);
         if (level instanceof Level.Wet w) return ramp(Routing.MIX, w.percent(), p -> p / 100, rate, tempo, offset);
         if (level instanceof Level.Dry d) return ramp(Routing.MIX, d.percent(), p -> 1 - p / 100, rate, tempo, offset);
@@ -49,20 +61,28 @@ final class Supply {
         return new Ramp(new LiveValues(values, tempo, rate, offset, (what, found) -> {}), setting, toGain);
     }
 
-    /** Fetches the samples {@code at … at + n - 1} if they come from an earlier stage; past its end there is silence. */
-    void fetch(long at, int n) {
-        if (earlier != null) new linnet.dsp.Excerpt(earlier, at, n).read(0, from, n);
-    }
-
     /**
-     * Puts a piece of the chunk into a block; a mono signal stands in both channels of a stereo block at its own level.
+     * Fills a block with the samples of its time; past the end of a sound there is silence. A mono signal stands in both
+     * channels of a stereo block at its own level.
      *
-     * @param within where the piece begins in the chunk
+     * @param chunk which chunk the block lies in
+     * @param within where in it the block begins
      */
-    void fill(Block block, int within, int wanted) {
+    void fill(Block block, long chunk, int within, int wanted) {
         int n = block.length();
+        double[][] from = fetched;
+        int begin = 0;
+        if (source instanceof Source.There there) {
+            // A sound may read through one buffer, and another thread may be at it.
+            synchronized (there.sound()) {
+                new Excerpt(there.sound(), block.start(), n).read(0, fetched, n);
+            }
+        } else {
+            from = ((Source.Made) source).by().out(chunk);
+            begin = within;
+        }
         for (int c = 0; c < channels; c++) {
-            System.arraycopy(from[c], within, block.x(c), 0, n);
+            System.arraycopy(from[c], begin, block.x(c), 0, n);
             lags[c].process(block.x(c), n);
         }
         if (gain != null) {

@@ -1,0 +1,123 @@
+package linnet.render;
+
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.concurrent.ExecutionException;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Future;
+import linnet.dsp.Cell;
+
+/**
+ * Runs the posts of a stage through time, chunk by chunk. With several threads the posts are cut into as many groups in
+ * their order; each group works on a thread of its own, one chunk behind the group before it, while the results of the
+ * chunk before are taken away. Inside a group a chunk is worked through cell by cell, so what goes from post to post is
+ * still in the cache. No result depends on the cut: a post sees the same blocks in the same order.
+ */
+final class Pipeline {
+    /** Takes the results of a chunk away. Called for each chunk in order, always on the calling thread. */
+    interface Taker {
+        /**
+         * @param chunk which chunk
+         * @param at time of its first sample
+         * @return false when nothing more is wanted
+         */
+        boolean take(long chunk, long at) throws IOException;
+    }
+
+    /** Chunks after which the groups are cut anew, by what the posts cost in the meantime: first soon, then rarely. */
+    private static final int FIRST = 8, GROWTH = 4;
+
+    private final List<Post> posts;
+    private final int frames;
+    private final int threads;
+    private final ExecutorService pool;
+
+    /**
+     * @param frames length of a chunk in samples
+     * @param pool where the groups work; not used with one thread
+     */
+    Pipeline(List<Post> posts, int frames, int threads, ExecutorService pool) {
+        this.posts = posts;
+        this.frames = frames;
+        this.threads = threads;
+        this.pool = pool;
+    }
+
+    /** How many chunks a post must keep for those behind it. */
+    static int kept(int threads) {
+        return threads == 1 ? 1 : threads + 1;
+    }
+
+    /** Runs until the taker wants no more. */
+    void run(Taker taker) throws IOException {
+        long chunk = 0;
+        if (threads == 1) {
+            do work(posts, chunk); while (taker.take(chunk, chunk++ * frames));
+            return;
+        }
+        for (long length = FIRST; ; length *= GROWTH) {
+            if (!run(groups(), chunk, chunk + length, taker)) return;
+            chunk += length;
+        }
+    }
+
+    /** Chunks {@code from … to - 1} through the groups; false when nothing more is wanted. */
+    private boolean run(List<List<Post>> groups, long from, long to, Taker taker) throws IOException {
+        int last = groups.size();
+        for (long tick = from; tick < to + last; tick++) {
+            List<Future<?>> running = new ArrayList<>();
+            for (int g = 0; g < last; g++) {
+                long chunk = tick - g;
+                List<Post> group = groups.get(g);
+                if (chunk >= from && chunk < to) running.add(pool.submit(() -> work(group, chunk)));
+            }
+            long done = tick - last;
+            boolean goOn = true;
+            try {
+                if (done >= from) goOn = taker.take(done, done * frames);
+            } finally {
+                for (Future<?> f : running) await(f);
+            }
+            if (!goOn) return false;
+        }
+        return true;
+    }
+
+    private void work(List<Post> group, long chunk) {
+        long at = chunk * frames;
+        for (int done = 0; done < frames; ) {
+            int n = (int) Math.min(frames - done, Cell.LENGTH - (at + done) % Cell.LENGTH);
+            for (Post post : group) post.run(chunk, done, at + done, n);
+            done += n;
+        }
+    }
+
+    /** As many groups as there are threads, alike in what they have cost so far. */
+    private List<List<Post>> groups() {
+        long all = posts.stream().mapToLong(p -> p.nanos() + 1).sum();
+        List<List<Post>> groups = new ArrayList<>();
+        int from = 0;
+        long cost = 0;
+        for (int i = 0; i < posts.size(); i++) {
+            cost += posts.get(i).nanos() + 1;
+            boolean full = cost >= all * (groups.size() + 1) / threads && groups.size() < threads - 1;
+            if (full || i == posts.size() - 1) {
+                groups.add(posts.subList(from, i + 1));
+                from = i + 1;
+            }
+        }
+        return groups;
+    }
+
+    private static void await(Future<?> work) {
+        try {
+            work.get();
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+            throw new IllegalStateException("interrupted", e);
+        } catch (ExecutionException e) {
+            throw e.getCause() instanceof RuntimeException r ? r : new IllegalStateException(e.getCause());
+        }
+    }
+}

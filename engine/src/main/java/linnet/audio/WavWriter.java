@@ -83,6 +83,8 @@ public final class WavWriter implements AutoCloseable {
         FileChannel channel = null;
         try {
             channel = FileChannel.open(unfinished, StandardOpenOption.WRITE, StandardOpenOption.CREATE_NEW);
+            // Where the user stops the program, nobody closes this writer.
+            unfinished.toFile().deleteOnExit();
             return new WavWriter(target, unfinished, channel, print, largestRiff);
         } catch (IOException e) {
             SoundFileException refusal = unwritable(target, e);

@@ -47,8 +47,8 @@ final class CheckCommand implements Callable<Integer> {
         Chain chain = job.chain();
         if (take == null) {
             // Planned at a usual rate, so that a missing tempo is found too.
-            job.plan(chain, 48_000, 1);
-            if (json) out().println(new JsonObject());
+            Plan plan = job.plan(chain, 48_000, 1);
+            if (json) out().println(Json.of(asJson(chain, plan)));
             else out().println(job.file + ": nothing wrong, " + count(chain.links().size(), "step"));
             return Exit.DONE;
         }
@@ -56,7 +56,7 @@ final class CheckCommand implements Callable<Integer> {
             Plan plan = job.plan(chain, sound);
             try (Renderer renderer = new Renderer(plan, sound, Renderer.Options.usual(), Progress.onTerminal("listening", json))) {
                 Rendered found = renderer.resolve();
-                if (json) out().println(Json.of(asJson(plan, found)));
+                if (json) out().println(Json.of(asJson(chain, plan, found)));
                 else print(plan, found);
             }
         }
@@ -85,9 +85,10 @@ final class CheckCommand implements Callable<Integer> {
         out.println("Plan: " + count(plan.stages(), "pass") .replace("passs", "passes") + ", print " + (plan.output().channels() == 1 ? "mono" : "stereo") + ", "
                 + count(plan.output().departure(), "sample") + " of latency taken out");
         for (Node node : plan.nodes()) {
-            StringBuilder line = new StringBuilder("  ").append(node.id()).append(' ').append(node.name());
+            String number = node.work().isPresent() ? Integer.toString(plan.steps().indexOf(node) + 1) : "";
+            StringBuilder line = new StringBuilder(String.format("  %3s  ", number)).append(node.name());
             for (Feed f : node.feeds()) {
-                line.append(f == node.feeds().get(0) ? " from " : ", ").append(f.from());
+                line.append(f == node.feeds().get(0) ? " from " : ", ").append(plan.nodes().get(f.from()).name());
                 if (f.delay() > 0) line.append(" (delayed by ").append(f.delay()).append(')');
             }
             if (node.latency() > 0) line.append("; latency ").append(node.latency());
@@ -96,8 +97,27 @@ final class CheckCommand implements Callable<Integer> {
         }
     }
 
-    private static JsonObject asJson(Plan plan, Rendered found) {
+    /** What can be said without a take: delays are left out, as they depend on its rate. */
+    private static JsonObject asJson(Chain chain, Plan plan) {
         JsonObject object = new JsonObject();
+        object.addProperty("chain", chain.title());
+        object.addProperty("about", chain.about());
+        object.addProperty("passes", plan.stages());
+        JsonArray steps = new JsonArray();
+        for (Node node : plan.steps()) {
+            JsonObject o = new JsonObject();
+            o.addProperty("step", steps.size() + 1);
+            o.addProperty("name", node.name());
+            o.addProperty("hears", node.work().orElseThrow().hears());
+            steps.add(o);
+        }
+        object.add("steps", steps);
+        return object;
+    }
+
+    private static JsonObject asJson(Chain chain, Plan plan, Rendered found) {
+        JsonObject object = new JsonObject();
+        object.addProperty("chain", chain.title());
         object.add("resolved", Json.resolved(found.resolved()));
         object.addProperty("passes", plan.stages());
         object.addProperty("latency_frames", plan.output().departure());
@@ -106,6 +126,7 @@ final class CheckCommand implements Callable<Integer> {
             JsonObject o = new JsonObject();
             o.addProperty("id", node.id());
             o.addProperty("name", node.name());
+            if (node.work().isPresent()) o.addProperty("step", plan.steps().indexOf(node) + 1);
             o.addProperty("channels", node.channels());
             o.addProperty("latency_frames", node.latency());
             o.addProperty("pass", node.stage() + 1);

@@ -73,7 +73,7 @@ final class CurveCommand implements Callable<Integer> {
     }
 
     private Node find(Plan plan) {
-        List<Node> steps = plan.nodes().stream().filter(n -> n.work().isPresent()).toList();
+        List<Node> steps = plan.steps();
         if (step.matches("\\d{1,4}")) {
             int n = Integer.parseInt(step);
             if (n >= 1 && n <= steps.size()) return steps.get(n - 1);

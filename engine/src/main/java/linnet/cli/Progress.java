@@ -7,7 +7,7 @@ import me.tongfei.progressbar.ProgressBarStyle;
 
 /** A line that shows how far a render is: on a terminal only. */
 final class Progress implements Renderer.Progress {
-    private static final int STEPS = 1000;
+    private static final int STEPS = 100;
 
     private ProgressBar bar;
     private final String what;

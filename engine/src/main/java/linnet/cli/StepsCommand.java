@@ -11,6 +11,7 @@ import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Settings;
 import linnet.step.Catalogue;
+import linnet.step.Routing;
 import linnet.step.Step;
 import linnet.step.builtin.Builtins;
 import linnet.text.Nearest;
@@ -40,11 +41,17 @@ final class StepsCommand implements Callable<Integer> {
             out.flush();
         } else if (word == null) {
             for (Step s : catalogue.steps()) out.printf("  %-12s %s%n", s.word(), s.about());
-            out.printf("  %-12s %s%n", linnet.step.Routing.PARALLEL, linnet.step.Routing.PARALLEL_ABOUT);
-            out.printf("  %-12s %s%n", linnet.step.Routing.USE, linnet.step.Routing.USE_ABOUT);
+            out.printf("  %-12s %s%n", Routing.PARALLEL, Routing.PARALLEL_ABOUT);
+            out.printf("  %-12s %s%n", Routing.USE, Routing.USE_ABOUT);
+        } else if (word.equals(Routing.PARALLEL)) {
+            out.println(Routing.PARALLEL + ": " + Routing.PARALLEL_ABOUT);
+            out.println("  - parallel: [ { level: 0 dB }, { level: -12 dB, steps: [ compressor: { aim: 12 dB } ] } ]");
+        } else if (word.equals(Routing.USE)) {
+            out.println(Routing.USE + ": " + Routing.USE_ABOUT);
+            out.println("  - { use: close-lead.yaml, with: { reverb: { mix: 20 % } } }");
         } else {
             Step step = catalogue.find(word).orElseThrow(() -> new Refusal(Exit.USAGE, "there is no step '" + word + "'"
-                    + Nearest.hint(word, List.copyOf(catalogue.steps().stream().map(Step::word).toList()))));
+                    + Nearest.hint(word, catalogue.steps().stream().map(Step::word).toList())));
             out.println(step.word() + ": " + step.about());
             print(out, step.settings(), "  ");
         }

@@ -18,6 +18,11 @@ public record Plan(double rate, double tempo, List<Node> nodes) {
         return nodes.get(nodes.size() - 1);
     }
 
+    /** The steps, in order: what a user counts from 1. The take and the sums are not among them. */
+    public List<Node> steps() {
+        return nodes.stream().filter(n -> n.work().isPresent()).toList();
+    }
+
     /** The plan as far as a node, as if the chain ended there. */
     public Plan upTo(Node node) {
         return new Plan(rate, tempo, nodes.subList(0, node.id() + 1));

@@ -32,33 +32,40 @@ final class Resolver {
 
     /** The same values with nothing relative in them; what cannot be measured becomes a problem. */
     Values resolve(Values values) {
+        return resolve(values, "");
+    }
+
+    /** {@code which} tells the entries of a list apart: " of band 2". */
+    private Values resolve(Values values, String which) {
         Values out = new Values(values.settings());
         for (Setting s : values.settings().all()) {
             if (s instanceof Quantity q) {
-                values.get(q).ifPresent(v -> put(out, q, v, values));
+                values.get(q).ifPresent(v -> put(out, q, v, values, which));
             } else if (s instanceof Choice<?> c) {
                 if (values.given(c)) out.put(c, values.get(c));
             } else if (s instanceof Series q) {
                 List<Value> numbers = new ArrayList<>();
-                for (Value v : values.get(q)) numbers.add(number(q.element(), v, values.place(q).orElse(link)));
+                for (Value v : values.get(q)) numbers.add(number(q.element(), v, values.place(q).orElse(link), which));
                 if (values.given(q)) out.put(q, numbers);
             } else if (s instanceof Group g && values.given(g)) {
-                out.put(g, values.get(g).stream().map(this::resolve).toList());
+                List<Values> entries = new ArrayList<>();
+                for (Values entry : values.get(g)) entries.add(resolve(entry, " of " + g.name().replaceFirst("s$", "") + " " + (entries.size() + 1)));
+                out.put(g, entries);
             }
         }
         return out;
     }
 
-    private void put(Values out, Quantity q, Value value, Values values) {
+    private void put(Values out, Quantity q, Value value, Values values, String which) {
         // A usual value stays usual, so that a step can tell what the text gives.
         boolean usual = !values.given(q);
         if (usual && !(value instanceof Value.Relative)) return;
-        out.put(q, number(q, value, values.place(q).orElse(link)));
+        out.put(q, number(q, value, values.place(q).orElse(link), which));
     }
 
-    private Value number(Quantity q, Value value, Span at) {
+    private Value number(Quantity q, Value value, Span at, String which) {
         if (value instanceof Value.Curve c) {
-            return new Value.Curve(c.points().stream().map(p -> new Value.Point(p.seconds(), number(q, p.value(), at))).toList());
+            return new Value.Curve(c.points().stream().map(p -> new Value.Point(p.seconds(), number(q, p.value(), at, which))).toList());
         }
         if (!(value instanceof Value.Relative r)) return value;
         Measured<Double> fact = measure(r);
@@ -71,7 +78,7 @@ final class Resolver {
         double wanted = r.fact().isLevel() ? measured + r.amount() : measured * r.amount();
         double held = Math.max(q.min(), Math.min(q.max(), wanted));
         String note = held == wanted ? "" : " (held inside " + q.rangeText() + ")";
-        found.add(new Resolved(step, q.name(), r.text(), q.unit().format(held, 1) + note));
+        found.add(new Resolved(step, q.name() + which, r.text(), q.unit().format(held, 1) + note));
         return new Value.Amount(held);
     }
 

@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.google.gson.JsonParser;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.StringWriter;
@@ -176,5 +177,39 @@ class CliTest {
     void stepsSuggestTheNearestWord() {
         assertEquals(2, run("steps", "revreb"));
         assertTrue(err.toString().contains("did you mean 'reverb'?"), err.toString());
+    }
+
+    /** Sums and mixes have no number, so that the third step is the third in the file. */
+    @Test
+    void checkCountsStepsAsCurveDoes() throws IOException {
+        Path chain = chain("  - delay: { time: 50 ms, mix: 20 % }\n  - parallel: [ { steps: [ saturate ] }, {} ]\n  - eq: [ { bell: 1 kHz, gain: 6 dB } ]");
+        assertEquals(0, run("check", chain, take));
+        assertTrue(out.toString().contains("1  delay from take"), out.toString());
+        assertTrue(out.toString().contains("3  eq from parallel"), out.toString());
+        assertEquals(0, run("curve", chain, "--step", "3"));
+        assertTrue(out.toString().contains("hz,gain_db"), out.toString());
+    }
+
+    @Test
+    void checkListsTheStepsAsJsonWithoutATake() throws IOException {
+        assertEquals(0, run("check", chain("  - gate: { threshold: 10 dB over noise }\n  - trim"), "--json"));
+        var steps = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("steps");
+        assertEquals(2, steps.size());
+        assertEquals("gate", steps.get(0).getAsJsonObject().get("name").getAsString());
+        assertTrue(steps.get(0).getAsJsonObject().get("hears").getAsBoolean());
+        assertFalse(steps.get(1).getAsJsonObject().get("hears").getAsBoolean());
+    }
+
+    @Test
+    void numbersFoundForBandsSayForWhichBand() throws IOException {
+        Path chain = chain("  - multiband: { splits: [ 500 Hz ], bands: [ { threshold: 6 dB under peak }, { threshold: 9 dB under peak } ] }");
+        assertEquals(0, run("check", chain, take), err.toString());
+        assertTrue(out.toString().contains("threshold of band 2 9 dB under peak = "), out.toString());
+    }
+
+    @Test
+    void everyWordThatStepsListsCanBeAskedFor() {
+        assertEquals(0, run("steps"));
+        for (String line : out.toString().lines().toList()) assertEquals(0, run("steps", line.strip().split(" ")[0]), line);
     }
 }

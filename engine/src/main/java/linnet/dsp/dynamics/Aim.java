@@ -4,6 +4,7 @@ import java.util.Arrays;
 import java.util.function.LongPredicate;
 import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
+import org.apache.commons.math3.analysis.solvers.BrentSolver;
 
 /**
  * Finds the threshold at which a compressor takes off a wanted number of dB from a signal: the median over the time that
@@ -68,14 +69,10 @@ public final class Aim {
 
     /** The threshold that gives this median on the track: the higher it is, the less is taken off. */
     private double onTrack(double wantedDb) {
-        double low = LOWEST_DB;
         double high = highest + law.kneeDb() / 2;
-        while (high - low > 0.01) {
-            double middle = (low + high) / 2;
-            if (median(middle) > wantedDb) low = middle;
-            else high = middle;
-        }
-        return (low + high) / 2;
+        if (high <= LOWEST_DB || median(LOWEST_DB) <= wantedDb) return LOWEST_DB;
+        // Near enough: the detector is heard afterwards.
+        return new BrentSolver(0, 0.01, NEAREST_DB / 4).solve(60, t -> median(t) - wantedDb, LOWEST_DB, high);
     }
 
     /** What the detector takes off, on the track. */

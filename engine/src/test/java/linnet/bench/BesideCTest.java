@@ -1,0 +1,195 @@
+package linnet.bench;
+
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
+
+import java.io.IOException;
+import java.lang.management.ManagementFactory;
+import java.lang.management.ThreadMXBean;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import linnet.Rig;
+import linnet.Voices;
+import linnet.chain.Link;
+import linnet.dsp.Cell;
+import linnet.dsp.Samples;
+import linnet.dsp.loudness.Loudness;
+import linnet.dsp.loudness.TruePeak;
+import linnet.dsp.resample.Resampled;
+import linnet.step.Block;
+import linnet.step.FixedValues;
+import linnet.step.Kernel;
+import linnet.step.LiveValues;
+import linnet.step.Prepared;
+import linnet.step.Setup;
+import org.junit.jupiter.api.Tag;
+import org.junit.jupiter.api.Test;
+
+/**
+ * Steps beside plain C of the same maths, in turns, in one run: {@code mvn -Pbench verify}. Each turn takes 240 s of mono sound
+ * at 48 kHz through a step, in thread-CPU time; the figure is the median of the turns. Only the ratio means anything on a
+ * shared machine. The C programs lie in {@code shared/native} beside the checkout; without it the Java column stands alone.
+ */
+@Tag("bench")
+class BesideCTest {
+    private static final int ROUNDS = Integer.getInteger("rounds", 3);
+    private static final int FRAMES = 11_520_000;
+    private static final Path NATIVE = Voices.repository().resolveSibling("shared").resolve("native").resolve("run");
+
+    /**
+     * @param twin name of the C kernel
+     * @param most wanted ratio of Java to C
+     */
+    private record Row(String name, String twin, double most, Work work) {}
+
+    private interface Work {
+        /** Takes the whole sound through a fresh kernel. */
+        void run(double[] sound);
+    }
+
+    private static final String MULTIBAND = "- multiband: { splits: [ 200 Hz, 3 kHz ], bands: ["
+            + " { threshold: -24 dB, ratio: 2:1, knee: 6 dB, attack: 20 ms, release: 150 ms },"
+            + " { threshold: -26 dB, ratio: 2.5:1, knee: 6 dB, attack: 10 ms, release: 100 ms },"
+            + " { threshold: -30 dB, ratio: 3:1, knee: 6 dB, attack: 3 ms, release: 60 ms } ] }";
+    private static final String COMPRESSOR = "- compressor: { threshold: -22 dB, ratio: 4:1, knee: 6 dB, attack: 3 ms, release: 120 ms, makeup: 4 dB, key high-pass: off }";
+
+    private static final List<Row> ROWS = List.of(
+            step("eq, 5 bands", "cascade5_fused", 1.15, "- eq: [ { high-pass: 80 Hz, q: 0.707 }, { bell: 250 Hz, gain: -3 dB, q: 1.2 }, { bell: 900 Hz, gain: -2 dB, q: 2 },"
+                    + " { bell: 3.2 kHz, gain: 2.5 dB, q: 1 }, { bell: 11 kHz, gain: 3 dB, q: 0.7 } ]"),
+            step("gate", "gate", 1.15, "- gate: { threshold: -44 dB, hysteresis: 6 dB, floor: -26 dB, attack: 2 ms, hold: 50 ms, release: 80 ms }"),
+            step("crossovers, 3 bands", "lr4_3band", 1.15, "- multiband: { splits: [ 200 Hz, 3 kHz ], bands: [ {}, {}, {} ] }"),
+            step("delay, ping-pong", "pingpong", 1.15, "- delay: { time: 375 ms, pattern: ping-pong, feedback: 45 %, high-pass: 250 Hz, low-pass: 4.5 kHz, mix: 100 % }"),
+            step("multiband, 3 bands", "multiband3", 1.3, MULTIBAND),
+            step("de-ess", "deesser", 1.3, "- de-ess: { band: 6 kHz, most: 6 dB }"),
+            step("compressor", "comp_poly_3pass", 1.5, COMPRESSOR),
+            step("reverb, combs", "freeverb_block", 1.6, "- reverb: { build: combs, decay: 1.2 s, duck: 0 dB, mix: 100 % }"),
+            step("reverb, network", "fdn8_block", 1.6, "- reverb: { build: network, decay: 1.4 s, duck: 0 dB, mix: 100 % }"),
+            step("saturate", "sat4x_pade", 2.0, "- saturate: { drive: 9.5 dB, bias: 0 % }"),
+            new Row("loudness", "lufs ", 1.15, BesideCTest::loudness),
+            new Row("loudness, true peak", "lufs_truepeak4x", 1.6, BesideCTest::truePeak),
+            new Row("resample 44.1 to 48", "resample_32tap", 1.7, BesideCTest::resample));
+
+    private static Row step(String name, String twin, double most, String row) {
+        return new Row(name, twin, most, sound -> play(kernel(row), sound));
+    }
+
+    private static Kernel kernel(String row) {
+        Link.Use use = (Link.Use) Rig.usual().chain(row).links().get(0);
+        Prepared prepared = use.step().prepare(new FixedValues(use.values(), 0), new Setup(48_000, 1));
+        return prepared.start().kernel(new LiveValues(use.values(), 0, 48_000, 0, (what, value) -> {}), null);
+    }
+
+    private static void play(Kernel kernel, double[] sound) {
+        Block block = new Block();
+        for (int at = 0; at + Cell.LENGTH <= FRAMES; at += Cell.LENGTH) {
+            block.place(at, Cell.LENGTH);
+            System.arraycopy(sound, at, block.x(0), 0, Cell.LENGTH);
+            kernel.process(block);
+            kernel.settle();
+        }
+    }
+
+    private static void loudness(double[] sound) {
+        Loudness meter = new Loudness(48_000, 1);
+        each(sound, meter::add);
+        meter.integrated();
+    }
+
+    private static void truePeak(double[] sound) {
+        Loudness meter = new Loudness(48_000, 1);
+        TruePeak peak = new TruePeak(1);
+        each(sound, (x, n) -> {
+            meter.add(x, n);
+            peak.add(x, n);
+        });
+        meter.integrated();
+    }
+
+    private interface Listener {
+        void hear(double[][] x, int n);
+    }
+
+    private static void each(double[] sound, Listener listener) {
+        double[][] x = new double[1][Cell.LENGTH];
+        for (int at = 0; at + Cell.LENGTH <= FRAMES; at += Cell.LENGTH) {
+            System.arraycopy(sound, at, x[0], 0, Cell.LENGTH);
+            listener.hear(x, Cell.LENGTH);
+        }
+    }
+
+    private static void resample(double[] sound) {
+        Resampled out = new Resampled(new Samples(44_100, sound), 48_000);
+        double[][] x = new double[1][4800];
+        for (long at = 0; at + 4800 <= FRAMES; at += 4800) out.read(at, x, 4800);
+    }
+
+    /** The signal of the C programs: sung-like phrases with sibilants, three tenths rests, 24-bit steps. */
+    private static double[] sound() {
+        double[] x = new double[FRAMES];
+        int seed = 12_345;
+        double phase = 0, low = 0, level = 0;
+        for (int i = 0; i < FRAMES; i++) {
+            boolean sung = i % 192_000 < 134_400, hiss = i / 4800 % 10 == 3;
+            phase += 220 * (1 + 0.3 * (i / 24_000 % 7 / 7.0)) / 48_000;
+            if (phase >= 1) phase--;
+            seed = seed * 1_664_525 + 1_013_904_223;
+            double noise = seed / 2_147_483_648.0, target = sung ? 0.2 + 0.6 * (i / 12_000 % 5 / 4.0) : 0;
+            level += (target - level) * 0.0005;
+            low += 0.35 * (level * (hiss ? 0.5 * noise : 2 * phase - 1) + 1e-4 * noise - low);
+            x[i] = Math.rint(0.7 * low * 8_388_607) / 8_388_608.0;
+        }
+        return x;
+    }
+
+    @Test
+    void table() throws IOException, InterruptedException {
+        double[] sound = sound();
+        boolean beside = Files.isExecutable(NATIVE);
+        Map<String, List<Double>> java = new HashMap<>(), c = new HashMap<>();
+        for (Row row : ROWS) row.work.run(sound);
+        for (int round = 0; round < ROUNDS; round++) {
+            for (Row row : ROWS) {
+                if (beside) c.computeIfAbsent(row.name, k -> new ArrayList<>()).add(twin(row.twin));
+                java.computeIfAbsent(row.name, k -> new ArrayList<>()).add(timed(() -> row.work.run(sound)));
+            }
+        }
+        StringBuilder table = new StringBuilder(String.format("%n%-22s %8s %8s %7s %7s%n", "ns per sample", "Java", "C", "ratio", "wanted"));
+        for (Row row : ROWS) {
+            double j = median(java.get(row.name));
+            double n = beside ? median(c.get(row.name)) : Double.NaN;
+            table.append(String.format(Locale.ROOT, "%-22s %8.1f %8.1f %7.2f %7.2f%n", row.name, j, n, j / n, row.most));
+        }
+        System.out.println(table);
+        assumeTrue(beside, "no C beside this checkout");
+    }
+
+    private static double timed(Runnable work) {
+        ThreadMXBean threads = ManagementFactory.getThreadMXBean();
+        long before = threads.getCurrentThreadCpuTime();
+        work.run();
+        return (threads.getCurrentThreadCpuTime() - before) / (double) FRAMES;
+    }
+
+    private static double twin(String name) throws IOException, InterruptedException {
+        Process process = strict(new ProcessBuilder(NATIVE.toString(), "-r", "1", name.strip())).redirectErrorStream(true).start();
+        String out = new String(process.getInputStream().readAllBytes());
+        process.waitFor();
+        return out.lines().filter(l -> l.startsWith(name)).mapToDouble(l -> Double.parseDouble(l.split("\\s+")[1])).findFirst()
+                .orElseThrow(() -> new IllegalStateException("no figure in: " + out));
+    }
+
+    /** The arithmetic that Java does too: no fused multiply-add. */
+    private static ProcessBuilder strict(ProcessBuilder process) {
+        process.environment().put("VARIANT", "strict");
+        return process;
+    }
+
+    private static double median(List<Double> values) {
+        double[] sorted = values.stream().mapToDouble(v -> v).sorted().toArray();
+        return sorted[sorted.length / 2];
+    }
+}

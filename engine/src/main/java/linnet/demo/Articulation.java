@@ -1,6 +1,6 @@
 package linnet.demo;
 
-import static linnet.demo.Track.gain;
+import static linnet.dsp.Decibels.gain;
 
 import java.util.List;
 import linnet.demo.Truth.Line;

@@ -4,7 +4,7 @@ import static java.lang.StrictMath.PI;
 import static java.lang.StrictMath.cos;
 import static java.lang.StrictMath.exp;
 import static java.lang.StrictMath.sin;
-import static linnet.demo.Track.gain;
+import static linnet.dsp.Decibels.gain;
 
 import java.util.List;
 

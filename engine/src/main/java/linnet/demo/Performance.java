@@ -5,7 +5,7 @@ import static java.lang.StrictMath.exp;
 import static java.lang.StrictMath.sin;
 import static java.lang.StrictMath.tan;
 import static linnet.demo.Track.db;
-import static linnet.demo.Track.gain;
+import static linnet.dsp.Decibels.gain;
 
 import java.util.ArrayList;
 import java.util.List;

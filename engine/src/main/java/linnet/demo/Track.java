@@ -1,6 +1,7 @@
 package linnet.demo;
 
 import linnet.demo.Truth.Sound;
+import linnet.dsp.Decibels;
 
 /** A gesture of the singer: one value each millisecond, as the body moves no faster. */
 final class Track {
@@ -61,12 +62,8 @@ final class Track {
         }
     }
 
-    static double gain(double db) {
-        return StrictMath.pow(10, db / 20);
-    }
-
     static double db(double gain) {
-        return 20 * StrictMath.log10(Math.max(gain, 1e-9));
+        return Decibels.ofGain(Math.max(gain, 1e-9));
     }
 
     /** 0 to 1 with flat ends. */

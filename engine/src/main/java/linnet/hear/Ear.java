@@ -5,6 +5,7 @@ import java.util.BitSet;
 import java.util.List;
 import java.util.function.ToDoubleFunction;
 import java.util.stream.IntStream;
+import linnet.dsp.Decibels;
 import linnet.dsp.Sound;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.SamplePeak;
@@ -91,12 +92,12 @@ public final class Ear {
         if (near && sung().map(Sung::count).value().orElse(0) > MOST * above.length) {
             return Measured.not("it has no pause to hear the noise in");
         }
-        return Measured.of(db(floor), certainty(count(above, floor * STEADY_NOISE) - count(above, Levels.SILENCE), 50));
+        return Measured.of(Decibels.ofPower(floor), certainty(count(above, floor * STEADY_NOISE) - count(above, Levels.SILENCE), 50));
     }
 
     /** RMS over the sung frames that have a pitch, in dBFS: pauses, breaths and consonants don't count. */
     public Measured<Double> voice() {
-        if (voice == null) voice = sung().map(s -> db(levels().mean(f -> s.frame(f) && pitch().voiced(f))));
+        if (voice == null) voice = sung().map(s -> Decibels.ofPower(levels().mean(f -> s.frame(f) && pitch().voiced(f))));
         return voice;
     }
 
@@ -261,9 +262,5 @@ public final class Ear {
     /** From 0 towards 1 as frames are heard; 0.63 at {@code enough}. */
     private static double certainty(int frames, double enough) {
         return 1 - StrictMath.exp(-frames / enough);
-    }
-
-    private static double db(double power) {
-        return 10 * StrictMath.log10(power);
     }
 }

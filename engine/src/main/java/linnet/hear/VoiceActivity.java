@@ -1,6 +1,7 @@
 package linnet.hear;
 
 import java.util.BitSet;
+import linnet.dsp.Decibels;
 import linnet.dsp.pitch.PitchTrack;
 
 /**
@@ -9,9 +10,9 @@ import linnet.dsp.pitch.PitchTrack;
  * loud. The figures are common practice for dry voices, tried on real ones.
  */
 final class VoiceActivity {
-    private static final double OVER_FLOOR = ratio(10), UNDER_VOICE = ratio(-30), HYSTERESIS = ratio(-6);
+    private static final double OVER_FLOOR = Decibels.power(10), UNDER_VOICE = Decibels.power(-30), HYSTERESIS = Decibels.power(-6);
     /** Where nobody pauses, the "floor" is soft singing, and must not push the threshold up to the loud. */
-    private static final double AT_MOST = ratio(-12);
+    private static final double AT_MOST = Decibels.power(-12);
     private static final int BRIDGE = 15, SHORTEST = 5;
     private static final int VOICED_AT_LEAST = 5;
     /** 200 ms: clusters of consonants are shorter, breaths mostly longer. */
@@ -64,9 +65,5 @@ final class VoiceActivity {
         }
         sung.and(loud);
         return sung;
-    }
-
-    private static double ratio(double db) {
-        return StrictMath.pow(10, db / 10);
     }
 }

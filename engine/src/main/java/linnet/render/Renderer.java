@@ -11,6 +11,7 @@ import java.util.Set;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import linnet.dsp.Cell;
+import linnet.dsp.Decibels;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
@@ -32,7 +33,7 @@ public final class Renderer implements AutoCloseable {
     /** Below this a signal between two stages has ended: no gain that follows brings it up to be heard. */
     private static final double ENDED = 1e-7;
     /** -90 dBFS: below this a print has ended. */
-    private static final double QUIET = StrictMath.pow(10, -90 / 20.0);
+    private static final double QUIET = Decibels.gain(-90);
 
     private static final double QUIET_SECONDS = 0.5;
     /** An echo may be set to die hardly at all; a print does not run on for longer than this. */

@@ -2,6 +2,7 @@ package linnet.render;
 
 import java.util.function.DoubleUnaryOperator;
 import linnet.dsp.Cell;
+import linnet.dsp.Decibels;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Lag;
 import linnet.dsp.Sound;
@@ -49,7 +50,7 @@ final class Supply {
      * @param offset samples by which the signal is later than the take where it is added
      */
     static Ramp gain(Level level, double rate, double tempo, long offset) {
-        if (level instanceof Level.Branch b) return ramp(Routing.LEVEL, b.db(), db -> StrictMath.pow(10, db / 20), rate, tempo, offset);
+        if (level instanceof Level.Branch b) return ramp(Routing.LEVEL, b.db(), Decibels::gain, rate, tempo, offset);
         if (level instanceof Level.Wet w) return ramp(Routing.MIX, w.percent(), p -> p / 100, rate, tempo, offset);
         if (level instanceof Level.Dry d) return ramp(Routing.MIX, d.percent(), p -> 1 - p / 100, rate, tempo, offset);
         return null;

@@ -36,6 +36,11 @@ public final class Block {
         return start - start % Cell.LENGTH;
     }
 
+    /** True if it is the first of its cell. */
+    public boolean beginsCell() {
+        return start % Cell.LENGTH == 0;
+    }
+
     /** True if it is the last of its cell. */
     public boolean endsCell() {
         return (start + length) % Cell.LENGTH == 0;

@@ -1,6 +1,7 @@
 package linnet.step;
 
 import java.util.List;
+import linnet.dsp.Cell;
 import linnet.setting.Choice;
 import linnet.setting.Group;
 import linnet.setting.Live;
@@ -45,7 +46,7 @@ public final class LiveValues {
 
     /** Value at the border where the cell of this block ends. */
     public double next(Live setting, Block block) {
-        return at(setting, block.cellStart() + linnet.dsp.Cell.LENGTH);
+        return at(setting, block.cellStart() + Cell.LENGTH);
     }
 
     /** Value at the beginning; the only one, unless it {@link #moves}. */
@@ -89,6 +90,12 @@ public final class LiveValues {
     /** True if the value changes while the take runs. */
     public boolean moves(Live setting) {
         return values.get(setting).filter(Value.Curve.class::isInstance).isPresent();
+    }
+
+    /** True if the value of any of them changes while the take runs. */
+    public boolean anyMoves(Live... settings) {
+        for (Live s : settings) if (moves(s)) return true;
+        return false;
     }
 
     /** True if there is a value, given or usual. */

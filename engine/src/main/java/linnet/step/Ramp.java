@@ -2,6 +2,7 @@ package linnet.step;
 
 import java.util.function.DoubleUnaryOperator;
 import linnet.dsp.Cell;
+import linnet.dsp.Decibels;
 import linnet.setting.Live;
 
 /** A gain that follows a live setting in straight lines from cell border to cell border, so that no move clicks. */
@@ -23,7 +24,7 @@ public final class Ramp {
     }
 
     public static Ramp ofDecibels(LiveValues values, Live setting) {
-        return new Ramp(values, setting, db -> StrictMath.pow(10, db / 20));
+        return new Ramp(values, setting, Decibels::gain);
     }
 
     /** Takes the gain of this block's cell. */

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
+import linnet.dsp.Decibels;
 import linnet.dsp.dynamics.Duck;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Cascade;
@@ -91,7 +92,7 @@ public final class Echo {
      * nothing is louder than 1/d, which is full scale at 6 dB and -16.8 dBFS at 18 dB. At 0 dB the loop is exactly linear.
      */
     public void drive(double driveDb) {
-        nextDrive = StrictMath.pow(10, driveDb / 20) - 1;
+        nextDrive = Decibels.gain(driveDb) - 1;
         if (!started) drive = nextDrive;
     }
 

@@ -1,6 +1,7 @@
 package linnet.dsp.dynamics;
 
 import linnet.dsp.Cell;
+import linnet.dsp.Decibels;
 
 /**
  * Makes room for the dry voice: lowers an effect by a set depth while the voice is present and lets it rise in the gaps.
@@ -32,8 +33,8 @@ public final class Duck {
      * @param thresholdDb peak level, dBFS, at which the voice counts as wholly present
      */
     public void set(double depthDb, double thresholdDb) {
-        depth = 1 - StrictMath.pow(10, -depthDb / 20);
-        double full = StrictMath.pow(10, thresholdDb / 20);
+        depth = 1 - Decibels.gain(-depthDb);
+        double full = Decibels.gain(thresholdDb);
         least = full / 2;
         slope = 1 / (full - least);
     }
@@ -59,7 +60,7 @@ public final class Duck {
 
     /** By how many dB the effect was lowered at the last sample. */
     public double reductionDb() {
-        return -20 * StrictMath.log10(1 - reduction);
+        return -Decibels.ofGain(1 - reduction);
     }
 
     /** Zeroes what has died away, at the end of a cell. */

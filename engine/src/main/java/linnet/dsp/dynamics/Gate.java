@@ -4,6 +4,7 @@ import java.util.Arrays;
 import java.util.List;
 import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
+import linnet.dsp.Decibels;
 import linnet.dsp.Lag;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
@@ -82,8 +83,8 @@ public final class Gate {
      * @param releaseMs time to close, to 63.2 % in dB
      */
     public void set(double thresholdDb, double hysteresisDb, double floorDb, double attackMs, double holdMs, double releaseMs) {
-        openAt = StrictMath.pow(10, thresholdDb / 10);
-        closeBelow = StrictMath.pow(10, (thresholdDb - hysteresisDb) / 10);
+        openAt = Decibels.power(thresholdDb);
+        closeBelow = Decibels.power(thresholdDb - hysteresisDb);
         this.floorDb = floorDb;
         closed = Approximation.gain(floorDb);
         attack = StrictMath.exp(-1e3 / (attackMs * rate));

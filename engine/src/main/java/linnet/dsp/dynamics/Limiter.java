@@ -2,6 +2,7 @@ package linnet.dsp.dynamics;
 
 import java.util.Arrays;
 import linnet.dsp.Cell;
+import linnet.dsp.Decibels;
 import linnet.dsp.Lag;
 
 /**
@@ -79,7 +80,7 @@ public final class Limiter {
      * @param releaseMs time in which 63.2 % of the reduction is let go
      */
     public void set(double ceilingDbtp, double releaseMs) {
-        ceiling = StrictMath.pow(10, (ceilingDbtp - MARGIN_DB) / 20);
+        ceiling = Decibels.gain(ceilingDbtp - MARGIN_DB);
         rise = 1 - StrictMath.exp(-1e3 / (releaseMs * rate));
     }
 
@@ -115,7 +116,7 @@ public final class Limiter {
 
     /** By how many dB the gain stood below unity at the last sample. */
     public double reductionDb() {
-        return last == 1 ? 0 : -20 * StrictMath.log10(last);
+        return last == 1 ? 0 : -Decibels.ofGain(last);
     }
 
     /** Running sum of the last whole numbers. */

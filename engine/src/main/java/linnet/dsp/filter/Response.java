@@ -1,5 +1,7 @@
 package linnet.dsp.filter;
 
+import linnet.dsp.Decibels;
+
 /** What a linear filter does to a sine of one frequency: a complex factor. */
 public record Response(double re, double im) {
     /** Of a filter that changes nothing. */
@@ -22,7 +24,7 @@ public record Response(double re, double im) {
 
     /** Gain in dB; negative infinity at a zero. */
     public double db() {
-        return 10 * StrictMath.log10(re * re + im * im);
+        return Decibels.ofPower(re * re + im * im);
     }
 
     /** Phase in radians, within ±π; negative where the output lags. */

@@ -1,6 +1,7 @@
 package linnet.dsp.loudness;
 
 import linnet.dsp.Cell;
+import linnet.dsp.Decibels;
 
 /**
  * The K-weighting of ITU-R BS.1770-5, Annex 1, for one channel: a shelf for the head, then a high-pass. The standard
@@ -16,7 +17,7 @@ final class KWeighting {
     KWeighting(double rate) {
         double k = StrictMath.tan(Math.PI * 1681.974450955533 / rate);
         double q = 0.7071752369554196;
-        double high = StrictMath.pow(10, 3.999843853973347 / 20);
+        double high = Decibels.gain(3.999843853973347);
         double band = StrictMath.pow(high, 0.4996667741545416);
         double a0 = 1 + k / q + k * k;
         b0 = (high + band * k / q + k * k) / a0;

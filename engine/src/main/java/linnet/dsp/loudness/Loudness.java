@@ -1,6 +1,7 @@
 package linnet.dsp.loudness;
 
 import java.util.Arrays;
+import linnet.dsp.Decibels;
 
 /**
  * Integrated loudness after ITU-R BS.1770-5: K-weighted power in blocks of 400 ms that overlap by 75 %, an absolute gate
@@ -10,6 +11,8 @@ public final class Loudness {
     private static final double ABSOLUTE_GATE = power(-70);
     private static final double RELATIVE_GATE = 0.1;
     private static final int HOPS_PER_BLOCK = 4;
+    /** By which a sine of 997 Hz reads its own level. */
+    private static final double OFFSET = -0.691;
 
     private final KWeighting[] weighting;
     private final int hop;
@@ -78,10 +81,10 @@ public final class Loudness {
     }
 
     private static double loudness(double power) {
-        return -0.691 + 10 * StrictMath.log10(power);
+        return OFFSET + Decibels.ofPower(power);
     }
 
     private static double power(double lufs) {
-        return StrictMath.pow(10, (lufs + 0.691) / 10);
+        return Decibels.power(lufs - OFFSET);
     }
 }

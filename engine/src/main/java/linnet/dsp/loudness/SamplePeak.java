@@ -1,5 +1,7 @@
 package linnet.dsp.loudness;
 
+import linnet.dsp.Decibels;
+
 /** The largest magnitude among the samples of all channels. */
 public final class SamplePeak {
     private double peak;
@@ -11,7 +13,7 @@ public final class SamplePeak {
 
     /** In dBFS; negative infinity for silence. */
     public double dbfs() {
-        return 20 * StrictMath.log10(peak);
+        return Decibels.ofGain(peak);
     }
 
     private static double largest(double[] x, int n) {

@@ -1,6 +1,7 @@
 package linnet.dsp.loudness;
 
 import linnet.dsp.Cell;
+import linnet.dsp.Decibels;
 
 /**
  * True peak after ITU-R BS.1770-5, Annex 2: the largest magnitude of the samples and of the signal oversampled four times
@@ -62,7 +63,7 @@ public final class TruePeak {
 
     /** True peak in dBTP; negative infinity for silence. */
     public double dbtp() {
-        return Math.max(samples.dbfs(), 20 * StrictMath.log10(peak));
+        return Math.max(samples.dbfs(), Decibels.ofGain(peak));
     }
 
     /** Sample peak in dBFS; negative infinity for silence. */

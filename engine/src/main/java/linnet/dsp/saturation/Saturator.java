@@ -2,6 +2,7 @@ package linnet.dsp.saturation;
 
 import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
+import linnet.dsp.Decibels;
 import linnet.dsp.resample.HalfBand;
 
 /**
@@ -58,7 +59,7 @@ public final class Saturator {
      */
     public void set(double driveDb, double bias) {
         if (!(driveDb >= 0 && bias >= 0 && bias < 1)) throw new IllegalArgumentException("drive " + driveDb + " dB, bias " + bias);
-        nextDrive = StrictMath.pow(10, driveDb / 20) - 1;
+        nextDrive = Decibels.gain(driveDb) - 1;
         nextBias = bias;
         nextMakeup = nextDrive > STRAIGHT ? nextDrive * REFERENCE / StrictMath.tanh(nextDrive * REFERENCE) : 1;
         if (!started) take();

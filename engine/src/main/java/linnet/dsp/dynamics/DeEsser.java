@@ -3,6 +3,7 @@ package linnet.dsp.dynamics;
 import java.util.List;
 import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
+import linnet.dsp.Decibels;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
 import linnet.dsp.resample.Kaiser;
@@ -69,7 +70,7 @@ public final class DeEsser {
         this.rate = rate;
         latency = (int) Math.round(LOOKAHEAD_MS * 1e-3 * rate);
         keyForget = StrictMath.exp(-1e3 / (KEY_MS * rate));
-        voiceForget = StrictMath.pow(10, -FORGET_DB / 10 * Cell.LENGTH / rate);
+        voiceForget = Decibels.power(-FORGET_DB * Cell.LENGTH / rate);
         left = new Channel();
         right = new Channel();
     }
@@ -96,7 +97,7 @@ public final class DeEsser {
             this.bandHz = bandHz;
         }
         this.thresholdDb = thresholdDb;
-        beginsAt = StrictMath.pow(10, thresholdDb / 10) * (1 - 1e-6); // less, to be sure of the logarithm's rounding
+        beginsAt = Decibels.power(thresholdDb) * (1 - 1e-6); // less, to be sure of the logarithm's rounding
         this.mostDb = mostDb;
         slope = mostDb / KNEE_DB;
         attack = StrictMath.exp(-1e3 / (attackMs * rate));
@@ -131,6 +132,13 @@ public final class DeEsser {
     /** By how many dB the band stood below unity at the last sample. */
     public double reductionDb() {
         return reductionDb;
+    }
+
+    /** Gain in dB at that frequency while a sibilant is wholly lowered. */
+    public double responseDb(double hz) {
+        double low = taps[0];
+        for (int k = 1; k < taps.length; k++) low += 2 * taps[k] * StrictMath.cos(2 * Math.PI * hz / rate * k);
+        return Decibels.ofGain(Math.abs(low + Decibels.gain(-mostDb) * (1 - low)));
     }
 
     /** Fills the gains of n samples from the powers; false if they are all 1. */

@@ -60,6 +60,11 @@ public final class Reverb {
         ducks |= depthDb > 0;
     }
 
+    /** By how many dB the room was ducked at the last sample. */
+    public double reductionDb() {
+        return duck.reductionDb();
+    }
+
     /** In place. Mono comes in on the left; the right is written all the same. */
     public void process(double[] l, double[] r, int n) {
         if (ducks) hearKey(l, channels == 1 ? l : r, n);

@@ -5,6 +5,7 @@ import static linnet.setting.Unit.MS;
 
 import java.util.List;
 import java.util.Optional;
+import linnet.dsp.Decibels;
 import linnet.dsp.dynamics.Compression;
 import linnet.dsp.dynamics.Playback;
 import linnet.dsp.loudness.Loudness;
@@ -79,13 +80,13 @@ final class Compressor extends Step {
             this.law = law;
             this.compressor = new linnet.dsp.dynamics.Compressor(setup.rate(), law, lookahead);
             this.makeupDb = makeupDb;
-            this.gain = StrictMath.pow(10, makeupDb / 20);
+            this.gain = Decibels.gain(makeupDb);
             this.moves = dials.moves(values);
         }
 
         @Override
         public void process(Block block) {
-            if (moves && block.start() == block.cellStart()) dials.move(values, block, law, compressor.detector());
+            if (moves && block.beginsCell()) dials.move(values, block, law, compressor.detector());
             int n = block.length();
             if (channels == 1) compressor.process(block.x(0), n);
             else compressor.process(block.x(0), block.x(1), n);

@@ -107,7 +107,7 @@ final class CompressorSettings {
     }
 
     boolean moves(LiveValues v) {
-        return v.moves(threshold) || v.moves(ratio) || v.moves(knee) || v.moves(attack) || v.moves(release);
+        return v.anyMoves(threshold, ratio, knee, attack, release);
     }
 
     /** Takes over the values of the cell that begins with this block. */

@@ -5,10 +5,12 @@ import static linnet.setting.Unit.DB;
 import static linnet.setting.Unit.HZ;
 import static linnet.setting.Unit.MS;
 
+import java.util.List;
 import linnet.dsp.dynamics.DeEsser;
 import linnet.hear.Ear;
 import linnet.setting.Live;
 import linnet.step.Block;
+import linnet.step.Curve;
 import linnet.step.FixedValues;
 import linnet.step.Kernel;
 import linnet.step.LiveValues;
@@ -58,14 +60,14 @@ final class DeEss extends Step {
             this.heardBand = heardBand;
             deEsser = new DeEsser(setup.rate());
             stereo = setup.channels() == 2;
-            moves = values.given(band) && values.moves(band) || values.moves(threshold) || values.moves(most) || values.moves(attack) || values.moves(release);
+            moves = values.anyMoves(band, threshold, most, attack, release);
             deEsser.set(values.given(band) ? values.first(band) : heardBand, values.first(threshold), values.first(most),
                     values.first(attack), values.first(release));
         }
 
         @Override
         public void process(Block block) {
-            if (moves && block.start() == block.cellStart()) {
+            if (moves && block.beginsCell()) {
                 deEsser.set(values.given(band) ? values.at(band, block) : heardBand, values.at(threshold, block), values.at(most, block),
                         values.at(attack, block), values.at(release, block));
             }
@@ -84,6 +86,11 @@ final class DeEss extends Step {
         @Override
         public double reductionDb() {
             return deEsser.reductionDb();
+        }
+
+        @Override
+        public List<Curve> curves() {
+            return List.of(new Curve("sibilant", Curve.Axis.FREQUENCY, deEsser::responseDb));
         }
     }
 }

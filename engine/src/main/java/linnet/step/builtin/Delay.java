@@ -2,19 +2,15 @@ package linnet.step.builtin;
 
 import static linnet.setting.Unit.CENTS;
 import static linnet.setting.Unit.DB;
-import static linnet.setting.Unit.DBFS;
 import static linnet.setting.Unit.HZ;
 import static linnet.setting.Unit.MS;
 import static linnet.setting.Unit.PERCENT;
 
 import linnet.dsp.delay.Echo;
 import linnet.dsp.delay.Echo.Pattern;
-import linnet.hear.Ear;
 import linnet.setting.Choice;
-import linnet.setting.Fact;
 import linnet.setting.Fixed;
 import linnet.setting.Live;
-import linnet.setting.Unit;
 import linnet.step.Block;
 import linnet.step.FixedValues;
 import linnet.step.Kernel;
@@ -27,10 +23,6 @@ import linnet.step.Step;
 final class Delay extends Step {
     private static final String OFF = "off";
     private static final double LONGEST_MS = 5000;
-    /** The duck reads peaks, which stand well above the voice's RMS: this far under it a sung vowel is surely there. */
-    private static final double UNDER_VOICE_DB = 6;
-    /** And for a take in which no voice can be measured, this far under its highest peak. */
-    private static final double UNDER_PEAK_DB = 18;
 
     private final Live time = live("time", MS).range(1, LONGEST_MS).notes().usual("120 ms")
             .doc("Time from one repeat to the next; a note value such as 1/8 dotted needs a tempo. A move glides as tape does.");
@@ -46,11 +38,7 @@ final class Delay extends Step {
             .doc("How hard loud repeats are rounded off; small ones keep their level, and 0 dB rounds nothing.");
     private final Live wobble = live("wobble", CENTS).range(0, 50).usual("0 cents")
             .doc("How far the pitch of the repeats drifts to each side, slowly and anew each time round.");
-    private final Fixed duck = fixed("duck", DB).range(0, 24).usual("0 dB")
-            .doc("How much quieter the repeats are while the voice itself is present.");
-    private final Live duckThreshold = live("duck threshold", DBFS).range(-80, 0).relative(Fact.VOICE, Fact.NOISE, Fact.PEAK)
-            .otherwise("6 dB under voice")
-            .doc("Peak level from which the voice counts as present for the duck.");
+    private final DuckSettings duck = new DuckSettings(settings(), "How much quieter the repeats are while the voice itself is present.");
 
     Delay() {
         super("delay", "Repeats the voice after a time, darker and softer each time round.");
@@ -67,20 +55,13 @@ final class Delay extends Step {
         double high = values.is(highPass, OFF) ? 0 : values.get(highPass);
         double low = values.is(lowPass, OFF) ? Double.POSITIVE_INFINITY : values.get(lowPass);
         int channels = where == Pattern.PING_PONG ? 2 : setup.channels();
-        boolean hears = values.get(duck) > 0 && !values.given(duckThreshold);
-        return new Prepared(0, channels, hears, (v, ear) -> {
+        return new Prepared(0, channels, duck.hears(values), (v, ear) -> {
             double longestMs = v.moves(time) ? LONGEST_MS : v.first(time);
             Echo echo = new Echo(setup.rate(), where, longestMs / 1000, high, low);
-            if (hears) echo.duck(values.get(duck), present(ear, v));
-            return new Work(v, setup, channels, echo, values.get(duck));
+            double duckDb = duck.depthDb(values);
+            if (duckDb > 0) echo.duck(duckDb, duck.first(v, ear));
+            return new Work(v, setup, channels, echo, duckDb);
         });
-    }
-
-    private static double present(Ear ear, LiveValues v) {
-        double threshold = ear.voice().value().map(voice -> voice - UNDER_VOICE_DB)
-                .or(() -> ear.peak().value().map(peak -> peak - UNDER_PEAK_DB)).orElse(0.0);
-        v.found("duck threshold", Unit.DBFS.format(threshold, 1));
-        return threshold;
     }
 
     private final class Work implements Kernel {
@@ -88,7 +69,7 @@ final class Delay extends Step {
         private final int arriving, leaving;
         private final Echo echo;
         private final double duckDb;
-        private final boolean moves;
+        private final boolean moves, duckMoves;
 
         Work(LiveValues values, Setup setup, int channels, Echo echo, double duckDb) {
             this.values = values;
@@ -96,16 +77,16 @@ final class Delay extends Step {
             this.leaving = channels;
             this.echo = echo;
             this.duckDb = duckDb;
-            moves = values.moves(time) || values.moves(feedback) || values.moves(drive) || values.moves(wobble) || values.moves(duckThreshold);
+            moves = values.anyMoves(time, feedback, drive, wobble);
+            duckMoves = duckDb > 0 && duck.moves(values);
             set(values.first(time), values.first(feedback), values.first(drive), values.first(wobble));
-            if (values.given(duckThreshold)) echo.duck(duckDb, values.first(duckThreshold));
         }
 
         @Override
         public void process(Block block) {
-            if (moves && block.start() == block.cellStart()) {
-                set(values.next(time, block), values.next(feedback, block), values.next(drive, block), values.next(wobble, block));
-                if (values.given(duckThreshold)) echo.duck(duckDb, values.next(duckThreshold, block));
+            if (block.beginsCell()) {
+                if (moves) set(values.next(time, block), values.next(feedback, block), values.next(drive, block), values.next(wobble, block));
+                if (duckMoves) echo.duck(duckDb, duck.next(values, block));
             }
             if (leaving == 1) {
                 echo.process(block.x(0), block.length());

@@ -230,7 +230,7 @@ final class Eq extends Step {
 
         @Override
         public void process(Block block) {
-            if (block.start() == block.cellStart()) for (int i = 0; i < moving.length; i++) moving[i].move(filters[i], block);
+            if (block.beginsCell()) for (int i = 0; i < moving.length; i++) moving[i].move(filters[i], block);
             double[] l = block.x(0), r = block.x(1);
             int n = block.length();
             if (channels == 1) still.process(l, n);

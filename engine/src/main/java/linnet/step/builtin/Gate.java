@@ -8,7 +8,6 @@ import static linnet.setting.Unit.DBFS;
 import static linnet.setting.Unit.MS;
 
 import java.util.List;
-import java.util.stream.Stream;
 import linnet.hear.Ear;
 import linnet.setting.Fixed;
 import linnet.setting.Live;
@@ -70,7 +69,7 @@ final class Gate extends Step {
             this.heardThreshold = heardThreshold;
             gate = new linnet.dsp.dynamics.Gate(setup.rate(), lookaheadMs);
             stereo = setup.channels() == 2;
-            moves = Stream.of(threshold, hysteresis, floor, attack, hold, release).anyMatch(values::moves);
+            moves = values.anyMoves(threshold, hysteresis, floor, attack, hold, release);
             gate.set(threshold(), values.first(hysteresis), values.first(floor), values.first(attack), values.first(hold), values.first(release));
         }
 
@@ -80,7 +79,7 @@ final class Gate extends Step {
 
         @Override
         public void process(Block block) {
-            if (moves && block.start() == block.cellStart()) {
+            if (moves && block.beginsCell()) {
                 double opens = values.given(threshold) ? values.at(threshold, block) : heardThreshold;
                 gate.set(opens, values.at(hysteresis, block), values.at(floor, block), values.at(attack, block), values.at(hold, block),
                         values.at(release, block));
@@ -104,9 +103,13 @@ final class Gate extends Step {
 
         @Override
         public List<Curve> curves() {
-            double open = threshold();
-            double low = values.first(floor);
-            return List.of(new Curve("static curve", Curve.Axis.LEVEL, in -> in >= open ? in : in + low));
+            double opens = threshold();
+            return List.of(curve("rising level", opens), curve("falling level", opens - values.first(hysteresis)));
+        }
+
+        private Curve curve(String name, double thresholdDb) {
+            double floorDb = values.first(floor);
+            return new Curve(name, Curve.Axis.LEVEL, in -> in >= thresholdDb ? in : in + floorDb);
         }
     }
 }

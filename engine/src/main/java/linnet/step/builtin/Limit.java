@@ -43,13 +43,13 @@ final class Limit extends Step {
         Work(LiveValues values, Limiter limiter) {
             this.values = values;
             this.limiter = limiter;
-            moves = values.moves(ceiling) || values.moves(release);
+            moves = values.anyMoves(ceiling, release);
             limiter.set(values.first(ceiling), values.first(release));
         }
 
         @Override
         public void process(Block block) {
-            if (moves && block.start() == block.cellStart()) limiter.set(values.at(ceiling, block), values.at(release, block));
+            if (moves && block.beginsCell()) limiter.set(values.at(ceiling, block), values.at(release, block));
             limiter.process(block.x(), block.length());
         }
 
@@ -61,7 +61,7 @@ final class Limit extends Step {
         @Override
         public List<Curve> curves() {
             double top = values.first(ceiling);
-            return List.of(new Curve("static curve", Curve.Axis.LEVEL, in -> Math.min(in, top)));
+            return List.of(new Curve("peaks", Curve.Axis.LEVEL, in -> Math.min(in, top)));
         }
     }
 }

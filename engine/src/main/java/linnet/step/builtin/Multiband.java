@@ -105,6 +105,7 @@ final class Multiband extends Step {
         private final List<LiveValues> values;
         private final int channels;
         private final Compression[] laws;
+        private final boolean[] moves;
         private final MultibandCompressor compressor;
         private double reductionDb;
 
@@ -112,12 +113,14 @@ final class Multiband extends Step {
             this.values = values;
             this.channels = setup.channels();
             this.laws = laws;
+            this.moves = new boolean[laws.length];
+            for (int b = 0; b < laws.length; b++) moves[b] = laws[b] != null && dials.moves(values.get(b));
             this.compressor = new MultibandCompressor(setup.rate(), splits, laws);
         }
 
         @Override
         public void process(Block block) {
-            if (block.start() == block.cellStart()) move(block);
+            if (block.beginsCell()) move(block);
             int n = block.length();
             if (channels == 1) compressor.process(block.x(0), n);
             else compressor.process(block.x(0), block.x(1), n);
@@ -129,7 +132,7 @@ final class Multiband extends Step {
 
         private void move(Block block) {
             for (int b = 0; b < laws.length; b++) {
-                if (laws[b] != null && dials.moves(values.get(b))) dials.move(values.get(b), block, laws[b], compressor.detector(b));
+                if (moves[b]) dials.move(values.get(b), block, laws[b], compressor.detector(b));
             }
         }
 

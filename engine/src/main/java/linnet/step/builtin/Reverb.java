@@ -1,12 +1,7 @@
 package linnet.step.builtin;
 
 import static linnet.setting.Fact.LOWEST_NOTE;
-import static linnet.setting.Fact.NOISE;
-import static linnet.setting.Fact.PEAK;
 import static linnet.setting.Fact.SIBILANCE;
-import static linnet.setting.Fact.VOICE;
-import static linnet.setting.Unit.DB;
-import static linnet.setting.Unit.DBFS;
 import static linnet.setting.Unit.HZ;
 import static linnet.setting.Unit.MS;
 import static linnet.setting.Unit.PERCENT;
@@ -32,11 +27,6 @@ import linnet.step.Step;
  * sqrt(a^2 + b^2), so that two independent sides stay as loud when they are brought together.
  */
 final class Reverb extends Step {
-    /** The duck reads peaks, which stand well above the voice's RMS: this far under it a sung vowel is surely there. */
-    private static final double UNDER_VOICE_DB = 6;
-    /** And for a take in which no voice can be measured, this far under its highest peak. */
-    private static final double UNDER_PEAK_DB = 18;
-
     private final Choice<Build> build = choice("build", Build.NETWORK)
             .doc("How it is made: a network is smooth at any decay; combs are grainier, and ring a little above 2 s.");
     private final Fixed decay = fixed("decay", SECONDS).range(0.1, 20).usual("1.4 s")
@@ -53,11 +43,8 @@ final class Reverb extends Step {
             .doc("The room does not hear what lies above this frequency, at 12 dB/oct; lower keeps s-sounds from splashing.");
     private final Live width = live("width", PERCENT).range(0, 100).usual("100 %")
             .doc("How far the sides are apart: 0 % is mono, as loud as the rest.");
-    private final Fixed duck = fixed("duck", DB).range(0, 24).usual("0 dB")
-            .doc("How far the dry voice pushes the reverb down while it sings; the reverb swells back in the gaps.");
-    private final Live duckThreshold = live("duck threshold", DBFS).range(-80, 0).relative(VOICE, NOISE, PEAK)
-            .otherwise("6 dB under voice")
-            .doc("Peak level from which the voice counts as present for the duck.");
+    private final DuckSettings duck =
+            new DuckSettings(settings(), "How far the dry voice pushes the reverb down while it sings; the reverb swells back in the gaps.");
 
     Reverb() {
         super("reverb", "Puts the voice into a room.");
@@ -71,16 +58,7 @@ final class Reverb extends Step {
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         int latency = room(values, setup, Band.still(setup.rate(), 20, setup.rate())).latency();
-        boolean hears = values.get(duck) > 0 && !values.given(duckThreshold);
-        return new Prepared(latency, 2, hears, (v, ear) -> new Wet(values, v, hears ? present(ear, v) : 0, setup));
-    }
-
-    /** Peak level at which the voice of this take is surely there. */
-    private static double present(Ear ear, LiveValues v) {
-        double threshold = ear.voice().value().map(voice -> voice - UNDER_VOICE_DB)
-                .or(() -> ear.peak().value().map(peak -> peak - UNDER_PEAK_DB)).orElse(0.0);
-        v.found("duck threshold", DBFS.format(threshold, 1));
-        return threshold;
+        return new Prepared(latency, 2, duck.hears(values), (v, ear) -> new Wet(values, v, ear, setup));
     }
 
     private linnet.dsp.reverb.Reverb room(FixedValues values, Setup setup, Band band) {
@@ -96,15 +74,15 @@ final class Reverb extends Step {
         private final linnet.dsp.reverb.Reverb room;
         private final Ramp straight, crossed;
 
-        Wet(FixedValues fixed, LiveValues values, double heardThreshold, Setup setup) {
+        Wet(FixedValues fixed, LiveValues values, Ear ear, Setup setup) {
             this.values = values;
-            bandMoves = values.moves(highPass) || values.moves(lowPass);
-            duckDb = fixed.get(duck);
-            duckMoves = values.moves(duckThreshold);
+            bandMoves = values.anyMoves(highPass, lowPass);
+            duckDb = duck.depthDb(fixed);
+            duckMoves = duckDb > 0 && duck.moves(values);
             double from = values.first(highPass), to = values.first(lowPass);
             band = bandMoves ? Band.moving(setup.rate(), from, to) : Band.still(setup.rate(), from, to);
             room = room(fixed, setup, band);
-            if (duckDb > 0) room.duck(duckDb, values.given(duckThreshold) ? values.first(duckThreshold) : heardThreshold);
+            if (duckDb > 0) room.duck(duckDb, duck.first(values, ear));
             straight = new Ramp(values, width, percent -> share(1 + percent / 100, 1 - percent / 100));
             crossed = new Ramp(values, width, percent -> share(1 - percent / 100, 1 + percent / 100));
         }
@@ -115,9 +93,9 @@ final class Reverb extends Step {
 
         @Override
         public void process(Block block) {
-            if (block.start() == block.cellStart()) {
+            if (block.beginsCell()) {
                 if (bandMoves) band.moveTo(values.next(highPass, block), values.next(lowPass, block));
-                if (duckMoves && duckDb > 0) room.duck(duckDb, values.next(duckThreshold, block));
+                if (duckMoves) room.duck(duckDb, duck.next(values, block));
             }
             double[] l = block.x(0), r = block.x(1);
             room.process(l, r, block.length());
@@ -133,6 +111,11 @@ final class Reverb extends Step {
         @Override
         public void settle() {
             room.settle();
+        }
+
+        @Override
+        public double reductionDb() {
+            return room.reductionDb();
         }
 
         @Override

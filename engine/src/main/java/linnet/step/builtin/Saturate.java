@@ -38,7 +38,7 @@ final class Saturate extends Step {
         Work(LiveValues values, Setup setup) {
             this.values = values;
             channels = new Saturator[setup.channels()];
-            moves = values.moves(drive) || values.moves(bias);
+            moves = values.anyMoves(drive, bias);
             for (int c = 0; c < channels.length; c++) {
                 channels[c] = new Saturator(setup.rate());
                 channels[c].set(values.first(drive), values.first(bias) / 100);
@@ -47,7 +47,7 @@ final class Saturate extends Step {
 
         @Override
         public void process(Block block) {
-            boolean border = moves && block.start() == block.cellStart();
+            boolean border = moves && block.beginsCell();
             for (int c = 0; c < channels.length; c++) {
                 if (border) channels[c].set(values.next(drive, block), values.next(bias, block) / 100);
                 channels[c].process(block.x(c), block.length());

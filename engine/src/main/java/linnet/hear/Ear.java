@@ -151,7 +151,10 @@ public final class Ear {
         return true;
     }
 
-    /** The k-th strongest resonance between 200 Hz and 5 kHz, {@code k} from 1 to 4. */
+    /**
+     * The k-th strongest resonance that a standing cut may take away, {@code k} from 1 to 4: between 200 Hz and 2 kHz, and no
+     * wider than 0.4 octaves. The voice's own ring near 3 kHz is never one.
+     */
     public Measured<Resonance> resonance(int k) {
         if (k < 1 || k > 4) throw new IllegalArgumentException("resonance " + k);
         return sung().then(s -> {

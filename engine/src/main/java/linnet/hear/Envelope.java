@@ -15,8 +15,13 @@ final class Envelope {
     private static final double LOWEST = 150, HIGHEST = 7000;
     private static final int PER_OCTAVE = 24;
     private static final int BINS = (int) Math.ceil(PER_OCTAVE * log2(HIGHEST / LOWEST));
-    /** Where resonances are looked for. */
-    private static final double FROM = 200, TO = 5000;
+    /**
+     * Where resonances are looked for: the zones of mud, box and nose, where standing cuts are common practice. Higher, near 3 kHz, the
+     * voice's own ring stands out most of all, and is what carries it.
+     */
+    private static final double FROM = 200, TO = 2000;
+    /** In octaves. Rooms and microphones ring in a narrow place whatever is sung; formants move with the vowels and come out broad. */
+    private static final double WIDEST = 0.4;
     /** Half width of the fine smoothing, in bins: a sixth of an octave between the points of half weight. */
     private static final int FINE = 4;
     /** Half width of the smoothing that resonances stand out from: an octave between the points of half weight. */
@@ -62,7 +67,10 @@ final class Envelope {
         return frames;
     }
 
-    /** What stands out by 1 dB or more, highest first; the smaller of two that no dip to half its height divides is left out. */
+    /**
+     * What stands out by 1 dB or more in a narrow place, highest first; the smaller of two that no dip to half its height divides is
+     * left out.
+     */
     List<Resonance> resonances() {
         double[] db = bridged();
         if (db.length == 0) return List.of();
@@ -75,7 +83,9 @@ final class Envelope {
             double a = height[i - 1], b = height[i], c = height[i + 1];
             double shift = (a - c) / (2 * (a - 2 * b + c));
             double hz = hz(i + shift), top = b - (a - c) * shift / 4;
-            if (hz >= FROM && hz <= TO && standsAlone(height, i)) found.add(new Resonance(hz, width(height, i, top), top));
+            if (hz < FROM || hz > TO || !standsAlone(height, i)) continue;
+            double width = width(height, i, top);
+            if (width <= WIDEST) found.add(new Resonance(hz, width, top));
         }
         found.sort(Comparator.comparingDouble(Resonance::height).reversed());
         return found;

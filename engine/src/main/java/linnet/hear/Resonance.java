@@ -1,7 +1,7 @@
 package linnet.hear;
 
 /**
- * A place where the voice stands out from its own spectrum smoothed over an octave.
+ * A narrow place where the voice stands out from its own spectrum smoothed over an octave.
  *
  * @param hz where it is strongest
  * @param width in octaves, between the points of half its height: the {@code bandwidth} of the bell that undoes it

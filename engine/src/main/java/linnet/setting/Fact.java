@@ -9,7 +9,7 @@ public enum Fact {
     /** Highest sample. */
     PEAK("peak", true),
     LOWEST_NOTE("lowest note", false),
-    /** The strongest, second, … resonance: {@code resonance 1}. */
+    /** The strongest, second, … narrow resonance from 200 Hz to 2 kHz: {@code resonance 1}. */
     RESONANCE("resonance", false),
     /** Centre of the singer's s-sounds. */
     SIBILANCE("sibilance", false);

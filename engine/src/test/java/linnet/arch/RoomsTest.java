@@ -3,13 +3,25 @@ package linnet.arch;
 import static com.tngtech.archunit.lang.syntax.ArchRuleDefinition.classes;
 import static com.tngtech.archunit.lang.syntax.ArchRuleDefinition.fields;
 import static com.tngtech.archunit.lang.syntax.ArchRuleDefinition.noClasses;
+import static com.tngtech.archunit.lang.syntax.ArchRuleDefinition.noFields;
 import static com.tngtech.archunit.library.Architectures.layeredArchitecture;
 import static com.tngtech.archunit.library.dependencies.SlicesRuleDefinition.slices;
 
+import com.tngtech.archunit.base.DescribedPredicate;
+import com.tngtech.archunit.core.domain.JavaCall;
+import com.tngtech.archunit.core.domain.JavaClass;
+import com.tngtech.archunit.core.domain.JavaModifier;
+import com.tngtech.archunit.core.domain.properties.HasName;
+import com.tngtech.archunit.core.domain.properties.HasOwner;
 import com.tngtech.archunit.core.importer.ImportOption;
 import com.tngtech.archunit.junit.AnalyzeClasses;
 import com.tngtech.archunit.junit.ArchTest;
 import com.tngtech.archunit.lang.ArchRule;
+import com.tngtech.archunit.library.GeneralCodingRules;
+import java.util.Collection;
+import java.util.Map;
+import linnet.step.Kernel;
+import linnet.step.Step;
 
 /** The rooms of the house: who may know whom, and what only one room may touch. */
 @AnalyzeClasses(packages = "linnet", importOptions = ImportOption.DoNotIncludeTests.class)
@@ -85,8 +97,40 @@ class RoomsTest {
     static final ArchRule NO_STATIC_STATE = fields().that().areStatic().and().areDeclaredInClassesThat().resideInAPackage("linnet..").should().beFinal();
 
     @ArchTest
-    static final ArchRule STEPS_ARE_CLOSED = classes().that().areAssignableTo(linnet.step.Step.class).and().doNotHaveFullyQualifiedName("linnet.step.Step")
-            .should().bePackagePrivate().andShould().haveModifier(com.tngtech.archunit.core.domain.JavaModifier.FINAL);
+    static final ArchRule STEPS_ARE_CLOSED = classes().that().areAssignableTo(Step.class).and().doNotHaveFullyQualifiedName("linnet.step.Step")
+            .should().bePackagePrivate().andShould().haveModifier(JavaModifier.FINAL);
+
+    @ArchTest
+    static final ArchRule STEPS_HOLD_HANDLES_ONLY = fields().that().areDeclaredInClassesThat().areAssignableTo(Step.class).and().doNotHaveModifier(JavaModifier.SYNTHETIC)
+            .should().bePrivate().andShould().beFinal();
+
+    @ArchTest
+    static final ArchRule STEPS_ARE_MADE_IN_ONE_PLACE = noClasses().that().doNotHaveFullyQualifiedName("linnet.step.builtin.Builtins")
+            .should().callConstructorWhere(JavaCall.Predicates.target(HasOwner.Predicates.With.owner(JavaClass.Predicates.assignableTo(Step.class)))
+                    .and(DescribedPredicate.not(JavaCall.Predicates.target(HasOwner.Predicates.With.owner(JavaClass.Predicates.type(Step.class))))));
+
+    @ArchTest
+    static final ArchRule KERNELS_HOLD_NO_COLLECTION = noFields().that().areDeclaredInClassesThat().implement(Kernel.class)
+            .should().haveRawType(JavaClass.Predicates.assignableTo(Collection.class)).orShould().haveRawType(JavaClass.Predicates.assignableTo(Map.class));
+
+    /** A virtual machine may give other last bits for the functions of {@code Math}, but not for those of {@code StrictMath}. */
+    @ArchTest
+    static final ArchRule SAME_BITS_ON_EVERY_MACHINE = noClasses().that().resideOutsideOfPackages("linnet.cli..", "linnet.report..")
+            .should().callMethodWhere(JavaCall.Predicates.target(HasOwner.Predicates.With.<JavaClass>owner(JavaClass.Predicates.type(Math.class)))
+                    .and(JavaCall.Predicates.target(HasName.Predicates.nameMatching(
+                            "sin|cos|tan|asin|acos|atan|atan2|sinh|cosh|tanh|exp|expm1|log|log10|log1p|pow|cbrt|hypot"))));
+
+    @ArchTest
+    static final ArchRule A_PLAN_IS_RECORDS = classes().that().resideInAPackage("linnet.plan").and().areTopLevelClasses().and().doNotHaveSimpleName("Planner")
+            .and().doNotHaveSimpleName("package-info").should().beRecords().orShould().beInterfaces();
+
+    @ArchTest
+    static final ArchRule FILES_ARE_OPENED_IN_FEW_ROOMS = noClasses().that().resideOutsideOfPackages("linnet.audio..", "linnet.chain..", "linnet.render..", "linnet.cli..", "linnet.demo..")
+            .should().dependOnClassesThat().areAssignableTo(java.nio.file.Files.class).orShould().dependOnClassesThat().areAssignableTo(java.nio.channels.FileChannel.class)
+            .orShould().dependOnClassesThat().areAssignableTo(java.io.File.class);
+
+    @ArchTest
+    static final ArchRule EXCEPTIONS_HAVE_NAMES = GeneralCodingRules.NO_CLASSES_SHOULD_THROW_GENERIC_EXCEPTIONS;
 
     @ArchTest
     static final ArchRule NO_DRAWERS = noClasses().should().haveSimpleNameEndingWith("Util").orShould().haveSimpleNameEndingWith("Utils")

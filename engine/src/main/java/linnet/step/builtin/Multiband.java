@@ -90,7 +90,7 @@ final class Multiband extends Step {
                     ? dials.aimed(entry, live.get(b), Playback.of(ear.sound()).band(b, hz), ear, "threshold of band " + (b + 1))
                     : dials.law(entry, live.get(b));
         }
-        return new Work(live, setup, hz, laws);
+        return new Work(live.toArray(LiveValues[]::new), setup, hz, laws);
     }
 
     private double[] splits(FixedValues values, LiveValues v, double rate) {
@@ -102,19 +102,19 @@ final class Multiband extends Step {
     }
 
     private final class Work implements Kernel {
-        private final List<LiveValues> values;
+        private final LiveValues[] values;
         private final int channels;
         private final Compression[] laws;
         private final boolean[] moves;
         private final MultibandCompressor compressor;
         private double reductionDb;
 
-        Work(List<LiveValues> values, Setup setup, double[] splits, Compression[] laws) {
+        Work(LiveValues[] values, Setup setup, double[] splits, Compression[] laws) {
             this.values = values;
             this.channels = setup.channels();
             this.laws = laws;
             this.moves = new boolean[laws.length];
-            for (int b = 0; b < laws.length; b++) moves[b] = laws[b] != null && dials.moves(values.get(b));
+            for (int b = 0; b < laws.length; b++) moves[b] = laws[b] != null && dials.moves(values[b]);
             this.compressor = new MultibandCompressor(setup.rate(), splits, laws);
         }
 
@@ -132,7 +132,7 @@ final class Multiband extends Step {
 
         private void move(Block block) {
             for (int b = 0; b < laws.length; b++) {
-                if (moves[b]) dials.move(values.get(b), block, laws[b], compressor.detector(b));
+                if (moves[b]) dials.move(values[b], block, laws[b], compressor.detector(b));
             }
         }
 

@@ -14,7 +14,6 @@ public final class Approximation {
 
     private static final long ROOT_HALF = Double.doubleToRawLongBits(Math.sqrt(0.5));
     private static final long MAGNITUDE = Long.MAX_VALUE;
-    private static final double ROUNDING = 0x1.8p52; // added and taken away again, it rounds to a whole number
     private static final double LOG2_E = 1.4426950408889634;
 
     private Approximation() {}
@@ -42,13 +41,6 @@ public final class Approximation {
             mantissa[i] = Double.longBitsToDouble(bits - (exponent << 52));
         }
         for (int i = 0; i < n; i++) db[i] = DB_PER_OCTAVE * (db[i] + log2OfOnePlus(mantissa[i] - 1));
-    }
-
-    /** 2 to the power x, relative error below 1e-10; exactly 1 at 0. Held between 2^-1022 and 2^1023. */
-    public static double exp2(double x) {
-        double held = Math.max(-1022, Math.min(1023, x));
-        double whole = held + ROUNDING - ROUNDING;
-        return (1 + exp2LessOne(held - whole)) * Double.longBitsToDouble((long) whole + 1023 << 52);
     }
 
     /**

@@ -3,7 +3,6 @@ package linnet.hear;
 import java.util.Arrays;
 import java.util.BitSet;
 import java.util.List;
-import java.util.function.ToDoubleFunction;
 import java.util.stream.IntStream;
 import linnet.dsp.Decibels;
 import linnet.dsp.Sound;
@@ -170,19 +169,10 @@ public final class Ear {
 
     /** Centre of the singer's sibilants, in Hz, between 3 and 12 kHz. */
     public Measured<Double> sibilance() {
-        return sibilants(Sibilants::centre);
-    }
-
-    /** Where the band of the sibilants begins, in Hz: the split of a split-band de-esser. */
-    public Measured<Double> sibilanceEdge() {
-        return sibilants(Sibilants::edge);
-    }
-
-    private Measured<Double> sibilants(ToDoubleFunction<Sibilants> fact) {
         return sung().then(s -> {
             Sibilants heard = spectra(s).sibilants;
             if (heard.frames() < LEAST_SIBILANT) return Measured.not("no sibilant is heard in it");
-            return Measured.of(fact.applyAsDouble(heard), certainty(heard.frames(), 20));
+            return Measured.of(heard.centre(), certainty(heard.frames(), 20));
         });
     }
 

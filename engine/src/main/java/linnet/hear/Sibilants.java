@@ -8,7 +8,6 @@ final class Sibilants {
     private static final double LOW = 150, SPLIT = 3000, HIGH = 12000;
     /** 3 dB: a breath is stronger below the split, an s stands 10 dB and more above it. */
     private static final double DOMINANCE = 2;
-    private static final double EDGE_SHARE = 0.05;
 
     private final double binHz;
     private final double[] sum;
@@ -46,15 +45,5 @@ final class Sibilants {
             moment += sum[k] * StrictMath.log(k * binHz);
         }
         return StrictMath.exp(moment / power);
-    }
-
-    /** Below this lies a twentieth of the power above 2 kHz, in Hz. */
-    double edge() {
-        int from = (int) Math.ceil(2000 / binHz);
-        double power = 0, passed = 0;
-        for (int k = from; k < end; k++) power += sum[k];
-        int k = from;
-        while (k < end - 1 && passed + sum[k] < EDGE_SHARE * power) passed += sum[k++];
-        return k * binHz;
     }
 }

@@ -1,12 +1,10 @@
 package linnet.dsp.delay;
 
-import java.util.ArrayList;
-import java.util.List;
 import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
 import linnet.dsp.dynamics.Duck;
-import linnet.dsp.filter.Biquad;
+import linnet.dsp.filter.Butterworth;
 import linnet.dsp.filter.Cascade;
 
 /**
@@ -68,7 +66,7 @@ public final class Echo {
         left = new Line(room);
         right = new Line(room);
         course = new Course(rate);
-        band = new Cascade(sections(rate, highPassHz, lowPassHz));
+        band = new Cascade(Butterworth.band(rate, highPassHz, lowPassHz));
         held = groupDelay(Math.min(IN_TIME_HZ, rate / 8));
         duck = new Duck(rate);
         time(longestSeconds);
@@ -200,13 +198,6 @@ public final class Echo {
     private void aim() {
         double samples = Math.min(longest, seconds * rate);
         course.aim(samples - held, cents);
-    }
-
-    private static List<Biquad> sections(double rate, double highPassHz, double lowPassHz) {
-        List<Biquad> sections = new ArrayList<>();
-        if (highPassHz > 0) sections.add(Biquad.highPass(rate, highPassHz, Biquad.BUTTERWORTH));
-        if (lowPassHz < 0.49 * rate) sections.add(Biquad.lowPass(rate, lowPassHz, Biquad.BUTTERWORTH));
-        return sections;
     }
 
     /** Of the filters, in samples: how fast their phase turns around that frequency. */

@@ -15,6 +15,9 @@ public record Biquad(double rate, double b0, double b1, double b2, double a1, do
     /** Quality of a Butterworth pair: the flattest pass band; the steepest shelf that does not overshoot. */
     public static final double BUTTERWORTH = StrictMath.sqrt(0.5);
 
+    /** Share of the rate below which the frequencies that a user gives are held: nearer to its half there is nothing left to filter. */
+    public static final double HIGHEST = 0.49;
+
     /** 12 dB/oct; at {@code hz} the gain is q. */
     public static Biquad lowPass(double rate, double hz, double q) {
         double c = cos(rate, hz), alpha = alpha(rate, hz, q);

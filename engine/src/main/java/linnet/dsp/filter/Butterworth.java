@@ -24,6 +24,18 @@ public final class Butterworth {
         return biquads(Shape.HIGH_PASS, rate, hz, order);
     }
 
+    /**
+     * A high-pass and a low-pass of second order, what an effect hears of a voice. A high-pass at 0 is left out, and so is a
+     * low-pass at {@link Biquad#HIGHEST} of the rate or above.
+     */
+    public static List<Biquad> band(double rate, double highPassHz, double lowPassHz) {
+        double highest = Biquad.HIGHEST * rate;
+        List<Biquad> sections = new ArrayList<>();
+        if (highPassHz > 0) sections.add(Biquad.highPass(rate, Math.min(highPassHz, highest), Biquad.BUTTERWORTH));
+        if (lowPassHz < highest) sections.add(Biquad.lowPass(rate, lowPassHz, Biquad.BUTTERWORTH));
+        return sections;
+    }
+
     private static List<Biquad> biquads(Shape pass, double rate, double hz, int order) {
         return parts(pass, order).stream().map(p -> Design.COOKBOOK.biquad(p.shape(), rate, hz, p.q(), 0)).toList();
     }

@@ -12,11 +12,6 @@ public record Response(double re, double im) {
         return new Response(re * o.re - im * o.im, re * o.im + im * o.re);
     }
 
-    /** Of two filters in parallel. */
-    public Response plus(Response o) {
-        return new Response(re + o.re, im + o.im);
-    }
-
     /** Gain as a factor. */
     public double gain() {
         return StrictMath.hypot(re, im);

@@ -42,8 +42,6 @@ import linnet.step.Step;
  * low-pass that stands above what the rate can hold; any other frequency is held below that border.
  */
 final class Eq extends Step {
-    /** Share of the rate that no frequency goes beyond: just below half of it, where every filter ends. */
-    private static final double HIGHEST = 0.49;
     /** Common practice: narrow enough to spare what is beside a whistle or hum. */
     private static final double USUAL_NOTCH = 8;
 
@@ -176,7 +174,7 @@ final class Eq extends Step {
 
         List<Biquad> biquads() {
             double hz = read(frequency, null), db = read(gain, null);
-            if (shape.hasGain() && db == 0 || shape == Shape.LOW_PASS && hz >= HIGHEST * rate) return List.of();
+            if (shape.hasGain() && db == 0 || shape == Shape.LOW_PASS && hz >= Biquad.HIGHEST * rate) return List.of();
             return parts.stream().map(p -> v.get(design).biquad(p.shape(), rate, held(hz), quality(p, held(hz), db, null), db)).toList();
         }
 
@@ -192,7 +190,7 @@ final class Eq extends Step {
         }
 
         private double held(double hz) {
-            return Math.min(hz, HIGHEST * rate);
+            return Math.min(hz, Biquad.HIGHEST * rate);
         }
 
         /** The value where the block's cell ends; without a block that of the beginning. */

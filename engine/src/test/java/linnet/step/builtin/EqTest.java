@@ -150,14 +150,14 @@ class EqTest {
 
     @ParameterizedTest
     @CsvSource(delimiter = '|', value = {
-        "bell: 1 kHz | band 1: a bell needs a gain",
-        "notch: 1 kHz, gain: 3 dB | band 1: notch has no gain",
-        "bell: 1 kHz, gain: 1 dB, slope: 12 dB/oct | band 1: slope is for high-pass and low-pass",
-        "bell: 1 kHz, gain: 1 dB, steepness: 1 | band 1: steepness is for shelves",
-        "low-shelf: 1 kHz, gain: 1 dB, bandwidth: 1 oct | band 1: low-shelf has no bandwidth",
-        "high-pass: 80 Hz, slope: 20 dB/oct | band 1: slope goes in steps of 6 dB/oct",
-        "notch: 80 Hz, design: matched | band 1: there is no matched notch",
-        "'bell: 1 kHz, design: matched, gain: { 0 s: 0 dB, 1 s: 3 dB }' | band 1: a matched band cannot move",
+        "bell: 1 kHz | a bell needs a gain",
+        "notch: 1 kHz, gain: 3 dB | notch has no gain",
+        "bell: 1 kHz, gain: 1 dB, slope: 12 dB/oct | slope is for high-pass and low-pass",
+        "bell: 1 kHz, gain: 1 dB, steepness: 1 | steepness is for shelves",
+        "low-shelf: 1 kHz, gain: 1 dB, bandwidth: 1 oct | low-shelf has no bandwidth",
+        "high-pass: 80 Hz, slope: 20 dB/oct | slope goes in steps of 6 dB/oct",
+        "notch: 80 Hz, design: matched | there is no matched notch",
+        "'bell: 1 kHz, design: matched, gain: { 0 s: 0 dB, 1 s: 3 dB }' | a matched band cannot move",
         "high-pass: 80 Hz, q: 1, slope: 24 dB/oct | slope",
         "gain: 3 dB | bell"})
     void whatDoesNotGoTogetherIsAProblem(String band, String message) {

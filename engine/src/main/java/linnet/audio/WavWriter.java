@@ -76,6 +76,8 @@ public final class WavWriter implements AutoCloseable {
     static WavWriter create(Path target, Print print, long largestRiff) throws SoundFileException {
         refuseInputs(target, print);
         if (Files.isDirectory(target)) throw new SoundFileException(target, "is a folder", "give the print a file name");
+        // The print would take the place of a device or a pipe, and the system would miss it.
+        if (Files.exists(target) && !Files.isRegularFile(target)) throw new SoundFileException(target, "is no plain file", "give the print a name of its own");
         if (!print.overwrite() && Files.exists(target, LinkOption.NOFOLLOW_LINKS)) throw exists(target);
         Path folder = target.toAbsolutePath().getParent();
         if (!Files.isDirectory(folder)) throw new SoundFileException(target, "has no folder to go to", "make the folder first");

@@ -77,6 +77,8 @@ final class Yaml {
     private static String load(Path file, String name) throws ProblemsException {
         try {
             if (Files.isDirectory(file)) throw refused(name, "is a folder, not a chain file");
+            // A pipe or a device would block or never end.
+            if (Files.exists(file) && !Files.isRegularFile(file)) throw refused(name, "is no plain file; name a chain file on disk");
             if (Files.size(file) > LARGEST) throw refused(name, "is larger than 1 MiB: no chain file is");
             String text = Files.readString(file);
             return text.startsWith("\uFEFF") ? text.substring(1) : text;

@@ -5,6 +5,7 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
 import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.Callable;
@@ -50,6 +51,7 @@ final class CurveCommand implements Callable<Integer> {
 
     @Override
     public Integer call() throws ProblemsException, IOException {
+        refuse();
         Chain chain = job.chain();
         if (take == null) return draw(chain, new Samples(48_000, new double[1]));
         try (WavFile sound = WavFile.open(take)) {
@@ -82,18 +84,36 @@ final class CurveCommand implements Callable<Integer> {
                 Exit.USAGE, "there is no step '" + step + "'; there are 1 to " + steps.size() + ": " + String.join(", ", steps.stream().map(Node::name).toList())));
     }
 
+    /** Refused before the take is heard, as that takes a while. */
+    private void refuse() {
+        if (out == null) return;
+        if (!List.of("svg", "png", "csv").contains(kind())) throw new Refusal(Exit.USAGE, "--out wants a file ending in .svg, .png or .csv, not " + out);
+        if (Files.exists(out) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
+    }
+
+    private String kind() {
+        String name = out.getFileName().toString().toLowerCase(Locale.ROOT);
+        return name.substring(name.lastIndexOf('.') + 1);
+    }
+
     private void write(CurvePicture picture) throws IOException {
         if (out == null) {
             spec.commandLine().getOut().print(picture.csv());
             return;
         }
-        String name = out.getFileName().toString().toLowerCase(Locale.ROOT);
         ByteArrayOutputStream bytes = new ByteArrayOutputStream();
-        if (name.endsWith(".svg")) picture.svg(bytes);
-        else if (name.endsWith(".png")) picture.png(bytes);
-        else if (name.endsWith(".csv")) bytes.writeBytes(picture.csv().getBytes(StandardCharsets.UTF_8));
-        else throw new Refusal(Exit.USAGE, "--out wants a file ending in .svg, .png or .csv, not " + out);
-        if (Files.exists(out) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
-        Files.write(out, bytes.toByteArray());
+        switch (kind()) {
+            case "svg" -> picture.svg(bytes);
+            case "png" -> picture.png(bytes);
+            default -> bytes.writeBytes(picture.csv().getBytes(StandardCharsets.UTF_8));
+        }
+        // Under another name first: where the disk is full, no half picture is left, nor is the old one lost.
+        Path part = Files.createTempFile(out.toAbsolutePath().getParent(), ".linnet-", ".part");
+        try {
+            Files.write(part, bytes.toByteArray());
+            Files.move(part, out, StandardCopyOption.REPLACE_EXISTING);
+        } finally {
+            Files.deleteIfExists(part);
+        }
     }
 }

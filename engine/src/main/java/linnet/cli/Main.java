@@ -3,12 +3,21 @@ package linnet.cli;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.UncheckedIOException;
+import java.nio.file.AccessDeniedException;
+import java.nio.file.FileAlreadyExistsException;
+import java.nio.file.FileSystemException;
+import java.nio.file.InvalidPathException;
 import java.nio.file.NoSuchFileException;
+import java.nio.file.Path;
 import linnet.audio.SoundFileException;
+import linnet.setting.Unit;
 import linnet.text.ProblemsException;
 import picocli.CommandLine;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Help.Ansi;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.TypeConversionException;
+import picocli.CommandLine.UnmatchedArgumentException;
 
 /** The program. */
 @Command(
@@ -39,7 +48,12 @@ public final class Main {
 
     public static void main(String[] args) {
         CommandLine line = commandLine();
-        int code = line.execute(args);
+        int code;
+        try {
+            code = line.execute(args);
+        } catch (OutOfMemoryError e) {
+            code = say(line.getErr(), "there is not enough memory for this; close other programs, or render a shorter take", Exit.DEFECT);
+        }
         line.getOut().flush();
         System.exit(code);
     }
@@ -48,8 +62,42 @@ public final class Main {
         CommandLine line = new CommandLine(new Main());
         line.setColorScheme(CommandLine.Help.defaultColorScheme(System.getenv("NO_COLOR") != null ? Ansi.OFF : Ansi.AUTO));
         line.setCaseInsensitiveEnumValuesAllowed(true);
+        line.registerConverter(Path.class, Main::path);
+        line.registerConverter(Integer.class, Main::whole);
+        line.registerConverter(int.class, Main::whole);
+        line.registerConverter(Double.class, Main::number);
+        line.setParameterExceptionHandler((e, words) -> misused(e));
         line.setExecutionExceptionHandler((e, command, parsed) -> report(e, command.getErr()));
         return line;
+    }
+
+    private static Path path(String text) {
+        if (text.isEmpty()) throw new TypeConversionException("wants the name of a file or folder, not an empty text");
+        try {
+            return Path.of(text);
+        } catch (InvalidPathException e) {
+            throw new TypeConversionException("wants the name of a file or folder: " + e.getReason());
+        }
+    }
+
+    private static int whole(String text) {
+        try {
+            return Integer.parseInt(text);
+        } catch (NumberFormatException e) {
+            throw new TypeConversionException("wants a whole number, not '" + text + "'");
+        }
+    }
+
+    private static double number(String text) {
+        return Unit.PLAIN.parse(text).orElseThrow(() -> new TypeConversionException("wants a number, not '" + text + "'"));
+    }
+
+    /** What is wrong with the words of the command, and where to read more; the whole help would push it off the screen. */
+    private static int misused(ParameterException e) {
+        CommandLine command = e.getCommandLine();
+        say(command.getErr(), e.getMessage(), Exit.USAGE);
+        UnmatchedArgumentException.printSuggestions(e, command.getErr());
+        return say(command.getErr(), "See " + command.getCommandSpec().qualifiedName() + " --help", Exit.USAGE);
     }
 
     /** Every failure ends here: one message, one exit code, no stack trace unless the fault is ours. */
@@ -59,10 +107,17 @@ public final class Main {
         if (e instanceof UncheckedIOException u) return report(u.getCause(), err);
         if (e instanceof SoundFileException) return say(err, e.getMessage(), Exit.SOUND);
         if (e instanceof NoSuchFileException n) return say(err, n.getFile() + ": there is no such file or folder", Exit.USAGE);
+        if (e instanceof FileSystemException f && f.getFile() != null) return say(err, f.getFile() + ": " + reason(f), Exit.USAGE);
         if (e instanceof IOException) return say(err, "could not read or write: " + e.getMessage(), Exit.SOUND);
         err.println("A defect of Linnet, not of your files. Please report it with the chain file and this text:");
         e.printStackTrace(err);
         return Exit.DEFECT;
+    }
+
+    private static String reason(FileSystemException e) {
+        if (e instanceof AccessDeniedException) return "may not be read or written; give yourself the right to, or choose another folder";
+        if (e instanceof FileAlreadyExistsException) return "is there already and is no folder; give another name";
+        return "cannot be read or written" + (e.getReason() == null ? "" : " (" + e.getReason() + ")") + "; choose another folder";
     }
 
     private static int say(PrintWriter err, String message, int code) {

@@ -39,6 +39,8 @@ import picocli.CommandLine.TypeConversionException;
         description = "Renders a take through a chain to a print. Start playback low: a print can be much louder than its take.",
         mixinStandardHelpOptions = true)
 final class RenderCommand implements Callable<Integer> {
+    private static final int LARGEST_BLOCK = 1_000_000;
+
     /** Word lengths of a print. */
     enum Depth {
         D16(SampleFormat.INT_16),
@@ -95,8 +97,8 @@ final class RenderCommand implements Callable<Integer> {
     @Option(names = "--threads", paramLabel = "N", defaultValue = "2", description = "Threads that work on the chain at once; the bits stay the same. Usual: 2.")
     int threads;
 
-    @Option(names = "--block", paramLabel = "FRAMES", defaultValue = "0", hidden = true, description = "Samples worked on at a time; the bits stay the same.")
-    int block;
+    @Option(names = "--block", paramLabel = "FRAMES", hidden = true, description = "Samples worked on at a time; the bits stay the same.")
+    Integer block;
 
     @Option(names = "--json", description = "Print what was done as JSON.")
     boolean json;
@@ -125,6 +127,8 @@ final class RenderCommand implements Callable<Integer> {
     public Integer call() throws ProblemsException, IOException {
         long began = System.nanoTime();
         if (threads < 1 || threads > 64) throw new Refusal(Exit.USAGE, "--threads is outside 1 … 64");
+        if (block != null && (block < 1 || block > LARGEST_BLOCK)) throw new Refusal(Exit.USAGE, "--block is outside 1 … " + LARGEST_BLOCK);
+        if (!out.toString().toLowerCase(Locale.ROOT).endsWith(".wav")) throw new Refusal(Exit.USAGE, "--out wants a file ending in .wav, not " + out);
         if (from != null && to != null && from >= to) throw new Refusal(Exit.USAGE, "--from must be before --to");
         Chain chain = job.chain();
         if (Files.exists(out) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
@@ -148,7 +152,8 @@ final class RenderCommand implements Callable<Integer> {
     private void render(Plan plan, WavFile file, Sound sound, long began) throws ProblemsException, IOException {
         long first = from == null ? 0 : Math.round(from * sound.rate());
         long end = to == null ? -1 : Math.round(to * sound.rate());
-        int frames = block > 0 ? block : threads == 1 ? Cell.LENGTH : 20 * Cell.LENGTH;
+        if (end >= 0 && end <= first) throw new Refusal(Exit.USAGE, "--to leaves no sample to print; it must be later than " + (from == null ? "0 s" : "--from"));
+        int frames = block != null ? block : threads == 1 ? Cell.LENGTH : 20 * Cell.LENGTH;
         var options = new Renderer.Options(frames, threads, tail, first, end);
         Print print = Print.of((int) sound.rate(), plan.output().channels(), depth.format).carrying(file.header()).from(first)
                 .sparing(List.of(take, job.file));

@@ -3,7 +3,9 @@ package linnet.cli;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTimeoutPreemptively;
 import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import com.google.gson.JsonParser;
 import java.io.IOException;
@@ -11,6 +13,7 @@ import java.io.PrintWriter;
 import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.Arrays;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
@@ -211,5 +214,61 @@ class CliTest {
     void everyWordThatStepsListsCanBeAskedFor() {
         assertEquals(0, run("steps"));
         for (String line : out.toString().lines().toList()) assertEquals(0, run("steps", line.strip().split(" ")[0]), line);
+    }
+
+    /** As a device is replaced like any file by who may do so, only a fake one can be tried: a pipe. */
+    @Test
+    void whatIsNoPlainFileIsNeitherReadNorReplaced() throws Exception {
+        Path pipe = folder.resolve("pipe.wav");
+        assumeTrue(Files.isExecutable(Path.of("/usr/bin/mkfifo")));
+        assertEquals(0, new ProcessBuilder("/usr/bin/mkfifo", pipe.toString()).start().waitFor());
+        assertEquals(4, run("render", chain("  - trim"), take, "--out", pipe, "--force"));
+        assertTrue(err.toString().contains("pipe.wav: is no plain file; give the print a name of its own"), err.toString());
+        assertFalse(Files.isRegularFile(pipe));
+        assertEquals(3, assertTimeoutPreemptively(Duration.ofSeconds(5), () -> run("check", pipe)));
+        assertTrue(err.toString().contains("is no plain file; name a chain file on disk"), err.toString());
+    }
+
+    @Test
+    void aPrintIsCalledWav() throws IOException {
+        assertEquals(2, run("render", chain("  - trim"), take, "--out", folder.resolve("print.mp3")));
+        assertTrue(err.toString().contains("--out wants a file ending in .wav"), err.toString());
+        assertEquals(2, run("render", chain("  - trim"), take, "--out", folder.resolve("other.yaml"), "--force"));
+    }
+
+    @Test
+    void aRangeWithoutASampleIsRefused() throws IOException {
+        assertEquals(2, run("render", chain("  - trim"), take, "--out", print(), "--to", "0"));
+        assertEquals(2, run("render", chain("  - trim"), take, "--out", print(), "--from", "0.5", "--to", "0.5000001"));
+        assertTrue(err.toString().contains("--to leaves no sample to print"), err.toString());
+        nothingIsLeft();
+    }
+
+    @Test
+    void numbersAndNamesThatMakeNoSenseAreRefusedInAFewWords() throws IOException {
+        Path chain = chain("  - trim");
+        for (String[] wrong : new String[][] {
+                {"--block", "0"}, {"--block", "2000000000"}, {"--rate", "abc"}, {"--rate", "99999999999"}, {"--tempo", "fast"}, {"--threads", ""}, {"--tail", "1e9"}}) {
+            assertEquals(2, run("render", chain, take, "--out", print(), wrong[0], wrong[1]), wrong[0]);
+        }
+        assertEquals(2, run("render", chain, take, "--out", ""));
+        assertEquals(2, run("render", "", take, "--out", print()));
+        assertEquals(2, run("demo", ""));
+        assertTrue(err.toString().lines().count() <= 20, err.toString());
+        assertTrue(err.toString().contains("'--rate' (<rate>): wants a whole number, not 'abc'") || err.toString().contains("'--rate': wants a whole number, not 'abc'"), err.toString());
+        nothingIsLeft();
+    }
+
+    @Test
+    void aDemoOverAFileIsRefused() {
+        assertEquals(2, run("demo", take));
+        assertTrue(err.toString().contains("take.wav: is there already and is no folder"), err.toString());
+    }
+
+    @Test
+    void aPictureIsRefusedBeforeTheTakeIsHeard() throws IOException {
+        Path chain = chain("  - compressor");
+        assertEquals(2, run("curve", chain, folder.resolve("no.wav"), "--step", "1", "--out", folder.resolve("curve.jpg")));
+        assertTrue(err.toString().contains(".svg, .png or .csv"), err.toString());
     }
 }

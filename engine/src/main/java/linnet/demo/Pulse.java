@@ -7,10 +7,10 @@ import static java.lang.StrictMath.sin;
 /**
  * The shape of one glottal cycle: the derivative of the flow by the model of G. Fant, J. Liljencrants, Q. Lin, "A
  * four-parameter model of glottal flow", STL-QPSR 4/1985. Times are fractions of the cycle, the negative peak is 1:
- * <pre>
+ * <pre>{@code
  *   E(t) = e0 exp(a t) sin(pi t / tp)                                      0 ≤ t ≤ te
  *   E(t) = -(exp(-eps (t - te)) - exp(-eps (1 - te))) / (eps ta)          te < t ≤ 1
- * </pre>
+ * }</pre>
  *
  * @param tp peak of the flow
  * @param te the main excitation

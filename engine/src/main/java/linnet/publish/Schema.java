@@ -11,6 +11,7 @@ import linnet.setting.Quantity;
 import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Settings;
+import linnet.setting.Unit;
 import linnet.step.Catalogue;
 import linnet.step.Routing;
 import linnet.step.Step;
@@ -233,7 +234,7 @@ public final class Schema {
 
     private static String pattern(Quantity q) {
         StringBuilder p = new StringBuilder("^(").append(NUMBER).append("( *(").append(String.join("|", q.unit().suffixes().stream().map(Schema::quoted).toList())).append("))?");
-        if (q.unit() == linnet.setting.Unit.PAN) p.append("|centre|(").append(NUMBER).append(" *%? *)?(left|right)");
+        if (q.unit() == Unit.PAN) p.append("|centre|(").append(NUMBER).append(" *%? *)?(left|right)");
         for (String w : q.words()) p.append('|').append(quoted(w));
         if (q.takesNotes()) p.append("|[0-9]{1,2}/[0-9]{1,2}( dotted| triplet)?");
         List<Fact> facts = List.copyOf(q.facts());

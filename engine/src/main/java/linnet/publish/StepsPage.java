@@ -8,6 +8,7 @@ import linnet.setting.Quantity;
 import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Settings;
+import linnet.setting.Unit;
 import linnet.step.Catalogue;
 import linnet.step.Routing;
 import linnet.step.Step;
@@ -38,7 +39,7 @@ public final class StepsPage {
 
     private static void section(StringBuilder page, Step step) {
         page.append("\n## ").append(step.word()).append("\n\n").append(step.about()).append('\n');
-        if (step.usualMix() < 100) page.append("\nUsual `mix`: ").append(linnet.setting.Unit.PERCENT.format(step.usualMix())).append(".\n");
+        if (step.usualMix() < 100) page.append("\nUsual `mix`: ").append(Unit.PERCENT.format(step.usualMix())).append(".\n");
         page.append('\n');
         head(page);
         rows(page, step.settings(), "");

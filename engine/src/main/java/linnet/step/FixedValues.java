@@ -20,7 +20,7 @@ public final class FixedValues {
         this.tempo = tempo;
     }
 
-    /** The value in the setting's own unit; a setting without usual value must be {@link #has given}. */
+    /** The value in the setting's own unit; a setting without usual value must be given. */
     public double get(Fixed setting) {
         return LiveValues.amount(values.get(setting).orElseThrow(), setting.unit(), tempo);
     }

@@ -69,7 +69,7 @@ public final class DeEsser {
     public DeEsser(double rate) {
         this.rate = rate;
         latency = (int) Math.round(LOOKAHEAD_MS * 1e-3 * rate);
-        keyForget = StrictMath.exp(-1e3 / (KEY_MS * rate));
+        keyForget = Ballistics.pole(KEY_MS, rate);
         voiceForget = Decibels.power(-FORGET_DB * Cell.LENGTH / rate);
         left = new Channel();
         right = new Channel();
@@ -100,8 +100,8 @@ public final class DeEsser {
         beginsAt = Decibels.power(thresholdDb) * (1 - 1e-6); // less, to be sure of the logarithm's rounding
         this.mostDb = mostDb;
         slope = mostDb / KNEE_DB;
-        attack = StrictMath.exp(-1e3 / (attackMs * rate));
-        release = StrictMath.exp(-1e3 / (releaseMs * rate));
+        attack = Ballistics.pole(attackMs, rate);
+        release = Ballistics.pole(releaseMs, rate);
     }
 
     /** Mono, in place. */

@@ -23,7 +23,7 @@ public final class Duck {
     public Duck(double rate) {
         attack = -StrictMath.expm1(-1000 / (ATTACK_MS * rate));
         release = -StrictMath.expm1(-1000 / (RELEASE_MS * rate));
-        hold = StrictMath.exp(-1000 / (HOLD_MS * rate));
+        hold = Ballistics.pole(HOLD_MS, rate);
     }
 
     /**

@@ -87,8 +87,8 @@ public final class Gate {
         closeBelow = Decibels.power(thresholdDb - hysteresisDb);
         this.floorDb = floorDb;
         closed = Approximation.gain(floorDb);
-        attack = StrictMath.exp(-1e3 / (attackMs * rate));
-        release = StrictMath.exp(-1e3 / (releaseMs * rate));
+        attack = Ballistics.pole(attackMs, rate);
+        release = Ballistics.pole(releaseMs, rate);
         hold = frames(holdMs);
         if (Double.isNaN(gainDb)) gainDb = floorDb; // it begins closed
     }
@@ -178,7 +178,7 @@ public final class Gate {
             List<Biquad> highPass = Butterworth.highPass(rate, KEY_HZ, 4);
             p = highPass.get(0);
             q = highPass.get(1);
-            forget = StrictMath.exp(-1e3 / (KEY_MS * rate));
+            forget = Ballistics.pole(KEY_MS, rate);
         }
 
         /** Both sections and the mean in one loop: each waits for itself on every sample, and side by side they fill each other's waits. */

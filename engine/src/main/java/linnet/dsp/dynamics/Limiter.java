@@ -81,7 +81,7 @@ public final class Limiter {
      */
     public void set(double ceilingDbtp, double releaseMs) {
         ceiling = Decibels.gain(ceilingDbtp - MARGIN_DB);
-        rise = 1 - StrictMath.exp(-1e3 / (releaseMs * rate));
+        rise = 1 - Ballistics.pole(releaseMs, rate);
     }
 
     /** In place; as many channels as it was made for. */

@@ -16,7 +16,7 @@ import linnet.step.Prepared;
 import linnet.step.Setup;
 import linnet.step.Step;
 
-/** Keeps true peaks under a ceiling. */
+/** Keeps true peaks under a ceiling. The usual ceiling is that of EBU R 128; the other usual values are common practice. */
 final class Limit extends Step {
     private final Live ceiling = live("ceiling", DBTP).range(-24, 0).usual("-1 dBTP")
             .doc("The highest true peak that leaves it; -1 dBTP leaves room for lossy formats.");

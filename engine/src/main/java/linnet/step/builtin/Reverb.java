@@ -24,7 +24,8 @@ import linnet.step.Step;
 
 /**
  * A {@link linnet.dsp.reverb.Reverb} with its width: L' = aL + bR, R' = aR + bL with a = (1+w)/2, b = (1-w)/2, both over
- * sqrt(a^2 + b^2), so that two independent sides stay as loud when they are brought together.
+ * sqrt(a^2 + b^2), so that two independent sides stay as loud when they are brought together. The usual values and the ranges
+ * are common practice for a voice.
  */
 final class Reverb extends Step {
     private final Choice<Build> build = choice("build", Build.NETWORK)

@@ -5,6 +5,7 @@ import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
 import java.nio.channels.FileChannel;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.AccessDeniedException;
 import java.nio.file.FileAlreadyExistsException;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
@@ -119,6 +120,7 @@ public final class WavWriter implements AutoCloseable {
     }
 
     private static SoundFileException unwritable(Path target, IOException e) {
+        if (e instanceof AccessDeniedException) return new SoundFileException(target, "may not be written there", "choose another folder, or give yourself the right to write");
         return e instanceof SoundFileException s ? s : new SoundFileException(target, "cannot be written", MAKE_ROOM, e);
     }
 

@@ -73,7 +73,7 @@ public final class ChainReader {
             }
             top.entries().values().stream().filter(e -> !TOP.contains(e.key().text())).forEach(e -> problems.report(
                     e.key().at(),
-                    "a chain file has no '" + e.key().text() + "'" + Nearest.hint(e.key().text(), TOP) + " (it has chain, about, tempo and steps)"));
+                    "a chain file has no '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), TOP) + " (it has chain, about, tempo and steps)"));
             OptionalDouble tempo = tempo(top.entries().get("tempo"));
             Entry list = top.entries().get("steps");
             if (list == null) {
@@ -90,9 +90,14 @@ public final class ChainReader {
     private Optional<String> line(Table top, String key) {
         Entry entry = top.entries().get(key);
         if (entry == null) return Optional.empty();
-        if (entry.value() instanceof Leaf leaf) return Optional.of(leaf.word().text().strip());
+        if (entry.value() instanceof Leaf leaf && isPlain(leaf.word().text())) return Optional.of(leaf.word().text().strip());
         problems.report(entry.value().at(), "'" + key + "' is a line of text");
         return Optional.empty();
+    }
+
+    /** Other characters would move the cursor of a terminal, and break a picture that is titled with them. */
+    private static boolean isPlain(String text) {
+        return text.chars().noneMatch(c -> Character.isISOControl(c) && c != '\n');
     }
 
     private OptionalDouble tempo(Entry entry) {
@@ -293,7 +298,7 @@ public final class ChainReader {
         }
 
         private String text(Entry e, String key) {
-            if (e.value() instanceof Leaf leaf && !leaf.word().text().isBlank()) return leaf.word().text();
+            if (e.value() instanceof Leaf leaf && !leaf.word().text().isBlank() && isPlain(leaf.word().text())) return leaf.word().text();
             problems.report(e.value().at(), key + " wants a word");
             return key;
         }

@@ -3,6 +3,7 @@ package linnet.chain;
 import java.io.IOException;
 import java.io.StringReader;
 import java.nio.charset.CharacterCodingException;
+import java.nio.file.AccessDeniedException;
 import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
@@ -84,6 +85,8 @@ final class Yaml {
             return text.startsWith("\uFEFF") ? text.substring(1) : text;
         } catch (NoSuchFileException e) {
             throw refused(name, "there is no such file");
+        } catch (AccessDeniedException e) {
+            throw refused(name, "may not be read; give yourself the right to read it");
         } catch (CharacterCodingException e) {
             throw refused(name, "is not UTF-8 text; save it as UTF-8");
         } catch (IOException e) {

@@ -108,7 +108,7 @@ public final class Main {
         if (e instanceof SoundFileException) return say(err, e.getMessage(), Exit.SOUND);
         if (e instanceof NoSuchFileException n) return say(err, n.getFile() + ": there is no such file or folder", Exit.USAGE);
         if (e instanceof FileSystemException f && f.getFile() != null) return say(err, f.getFile() + ": " + reason(f), Exit.USAGE);
-        if (e instanceof IOException) return say(err, "could not read or write: " + e.getMessage(), Exit.SOUND);
+        if (e instanceof IOException) return say(err, "could not read or write: " + e.getMessage() + "; free some space or choose another folder", Exit.SOUND);
         err.println("A defect of Linnet, not of your files. Please report it with the chain file and this text:");
         e.printStackTrace(err);
         return Exit.DEFECT;

@@ -103,7 +103,7 @@ final class Spool implements Sound, AutoCloseable {
                 write(bytes.clear(), place(frames / CHUNK - 1, c));
             }
         } catch (IOException e) {
-            throw new UncheckedIOException("there is no room for what must be kept between two stages: " + e.getMessage(), e);
+            throw new UncheckedIOException(new IOException("no room among the temporary files for what is kept between two passes (" + e.getMessage() + ")", e));
         }
     }
 

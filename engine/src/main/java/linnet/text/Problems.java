@@ -2,7 +2,9 @@ package linnet.text;
 
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashSet;
 import java.util.List;
+import java.util.Set;
 
 /** Collects every problem of a reading, so that the user sees all of them at once. */
 public final class Problems {
@@ -10,10 +12,10 @@ public final class Problems {
     private static final int MOST = 50;
 
     private final List<Problem> found = new ArrayList<>();
+    private final Set<String> said = new HashSet<>();
 
     public void report(Span at, String message) {
-        Problem problem = new Problem(at, message);
-        if (!found.contains(problem)) found.add(problem);
+        if (said.add(at + " " + message)) found.add(new Problem(at, message));
     }
 
     public boolean isEmpty() {

@@ -271,4 +271,14 @@ class CliTest {
         assertEquals(2, run("curve", chain, folder.resolve("no.wav"), "--step", "1", "--out", folder.resolve("curve.jpg")));
         assertTrue(err.toString().contains(".svg, .png or .csv"), err.toString());
     }
+
+    /** A super-user may write anywhere, so this shows something only where the tests run as a plain one. */
+    @Test
+    void aFolderThatMayNotBeWrittenIsNamedAsSuch() throws IOException {
+        Path closed = Files.createDirectory(folder.resolve("closed"));
+        assumeTrue(closed.toFile().setWritable(false) && !Files.isWritable(closed));
+        assertEquals(4, run("render", chain("  - trim"), take, "--out", closed.resolve("print.wav")));
+        assertTrue(err.toString().contains("print.wav: may not be written there; choose another folder"), err.toString());
+        assertEquals(2, run("curve", chain("  - eq"), "--step", "1", "--out", closed.resolve("curve.svg")));
+    }
 }

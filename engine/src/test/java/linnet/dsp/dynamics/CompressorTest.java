@@ -8,6 +8,7 @@ import java.util.Arrays;
 import java.util.SplittableRandom;
 import java.util.function.IntToDoubleFunction;
 import linnet.dsp.Cell;
+import linnet.dsp.Cuts;
 import linnet.dsp.dynamics.Compression.Level;
 import linnet.dsp.dynamics.Compression.Release;
 import org.junit.jupiter.api.Test;
@@ -250,17 +251,7 @@ class CompressorTest {
     }
 
     private static double[] render(Compressor compressor, double[] x, int cut) {
-        double[] y = x.clone();
-        double[] block = new double[Cell.LENGTH];
-        for (int at = 0; at < y.length; ) {
-            int n = Math.min(Math.min(cut, y.length - at), Cell.LENGTH - at % Cell.LENGTH);
-            System.arraycopy(y, at, block, 0, n);
-            compressor.process(block, n);
-            System.arraycopy(block, 0, y, at, n);
-            at += n;
-            if (at % Cell.LENGTH == 0) compressor.settle();
-        }
-        return y;
+        return Cuts.run(x, cut, compressor::process, compressor::settle);
     }
 
     private static double[] signal(int n, IntToDoubleFunction f) {

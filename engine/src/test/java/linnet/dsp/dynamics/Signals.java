@@ -8,14 +8,11 @@ import java.util.Random;
 import linnet.Voices;
 import linnet.audio.WavFile;
 import linnet.dsp.Cell;
+import linnet.dsp.Cuts;
 
-/** Signals for the tests of dynamics, and the one way they are driven through a kernel. */
+/** Signals for the tests of dynamics. */
 final class Signals {
     private Signals() {}
-
-    interface Kernel {
-        void process(double[] x, int n);
-    }
 
     /** A stretch of a voice between two labels, in seconds. */
     record Phone(double start, double end, String name) {}
@@ -51,18 +48,8 @@ final class Signals {
         return 10 * Math.log10(sum / (to - from) + 1e-30);
     }
 
-    /** Drives a copy of x through a kernel in blocks of at most {@code block} that end at every cell border. */
-    static double[] through(Kernel kernel, Runnable settle, double[] x, int block) {
-        double[] y = new double[x.length], t = new double[Cell.LENGTH];
-        for (int at = 0; at < x.length; ) {
-            int n = Math.min(Math.min(block, x.length - at), Cell.LENGTH - at % Cell.LENGTH);
-            System.arraycopy(x, at, t, 0, n);
-            kernel.process(t, n);
-            System.arraycopy(t, 0, y, at, n);
-            at += n;
-            if (at % Cell.LENGTH == 0) settle.run();
-        }
-        return y;
+    static double[] through(Cuts.Work kernel, Runnable settle, double[] x, int block) {
+        return Cuts.run(x, block, kernel, settle);
     }
 
     /** A real voice with its rate; call only where voices are present. */

@@ -7,6 +7,7 @@ import java.io.IOException;
 import java.util.ArrayList;
 import java.util.List;
 import linnet.dsp.Cell;
+import linnet.dsp.Cuts;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -56,7 +57,7 @@ class CascadeTest {
             Cascade stereo = new Cascade(sections(count));
             double[] right = new double[Cell.LENGTH], outRight = new double[r.length];
             int[] at = {0};
-            double[] outLeft = Vectors.run(l, cut, () -> {}, (x, n) -> {
+            double[] outLeft = Cuts.run(l, cut, (x, n) -> {
                 System.arraycopy(r, at[0], right, 0, n);
                 stereo.process(x, right, n);
                 System.arraycopy(right, 0, outRight, at[0], n);

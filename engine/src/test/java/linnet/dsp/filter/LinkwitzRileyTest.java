@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 
 import java.util.stream.Stream;
 import linnet.dsp.Cell;
+import linnet.dsp.Cuts;
 import linnet.dsp.spectral.Fft;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -18,7 +19,7 @@ class LinkwitzRileyTest {
 
     private static double[] sum(double[] x, int cut, LinkwitzRiley xover) {
         double[][] bands = new double[xover.bands()][Cell.LENGTH];
-        return Vectors.run(x, cut, () -> {}, (block, n) -> {
+        return Cuts.run(x, cut, (block, n) -> {
             xover.split(block, bands, n);
             for (int i = 0; i < n; i++) {
                 block[i] = 0;
@@ -73,7 +74,7 @@ class LinkwitzRileyTest {
             int which = band;
             double[] impulse = new double[n];
             impulse[0] = 1;
-            fft.forward(Vectors.run(impulse, 480, () -> {}, (block, m) -> {
+            fft.forward(Cuts.run(impulse, 480, (block, m) -> {
                 x.split(block, bands, m);
                 System.arraycopy(bands[which], 0, block, 0, m);
             }, x::settle), re, im);

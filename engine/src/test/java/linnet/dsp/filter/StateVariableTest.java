@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assertions.fail;
 
 import java.util.Random;
+import linnet.dsp.Cuts;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
@@ -20,7 +21,7 @@ class StateVariableTest {
     }
 
     private static double[] run(double[] x, int cut, StateVariable f, Runnable begin) {
-        return Vectors.run(x, cut, begin, f::process, f::settle);
+        return Cuts.run(x, cut, begin, f::process, f::settle);
     }
 
     /** Oracle: the cookbook's biquad, which comes from the same bilinear transform by another structure. */

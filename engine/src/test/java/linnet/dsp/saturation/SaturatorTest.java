@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.util.Random;
 import java.util.function.Consumer;
 import linnet.dsp.Cell;
+import linnet.dsp.Cuts;
 import linnet.dsp.spectral.Fft;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -17,17 +18,8 @@ class SaturatorTest {
     private static final double RATE = 48000;
 
     private static double[] run(Saturator saturator, double[] x, int cut, Consumer<Integer> border) {
-        double[] cell = new double[Cell.LENGTH];
-        for (int from = 0, n; from < x.length; from += n) {
-            int inCell = from % Cell.LENGTH;
-            if (inCell == 0) border.accept(from / Cell.LENGTH);
-            n = Math.min(Math.min(cut, Cell.LENGTH - inCell), x.length - from);
-            System.arraycopy(x, from, cell, 0, n);
-            saturator.process(cell, n);
-            System.arraycopy(cell, 0, x, from, n);
-            if (inCell + n == Cell.LENGTH) saturator.settle();
-        }
-        return x;
+        int[] cell = {0};
+        return Cuts.run(x, cut, () -> border.accept(cell[0]++), saturator::process, saturator::settle);
     }
 
     /** Saturated at a factor d of tanh(d x). */

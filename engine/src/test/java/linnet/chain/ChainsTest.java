@@ -1,0 +1,133 @@
+package linnet.chain;
+
+import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import java.util.stream.Stream;
+import linnet.Rig;
+import linnet.Voices;
+import linnet.audio.WavFile;
+import linnet.demo.Performance;
+import linnet.demo.Room;
+import linnet.demo.Singer;
+import linnet.demo.Song;
+import linnet.dsp.Excerpt;
+import linnet.dsp.Samples;
+import linnet.dsp.Sound;
+import linnet.dsp.loudness.Loudness;
+import linnet.text.ProblemsException;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.MethodSource;
+
+/** Every ready chain, on the demo's singer and on real voices. Limits without a source are common practice. */
+class ChainsTest {
+    /** Before anybody breathes in. */
+    private static final double COUNT_IN = 1.5;
+    /** A bar of count-in and the first two lines. */
+    private static final double EXCERPT = 9;
+
+    /** A print or a take; the louder of its channels counts. */
+    private record Heard(double peak, double lastHalfSecond, double loudness) {
+        static Heard of(double[][] x, double rate) {
+            double peak = 0, last = 0;
+            for (double[] channel : x) {
+                for (double v : channel) assertTrue(Double.isFinite(v));
+                peak = Math.max(peak, Arrays.stream(channel).map(Math::abs).max().orElseThrow());
+                last = Math.max(last, Arrays.stream(channel).skip(channel.length - (long) (0.5 * rate)).map(Math::abs).max().orElseThrow());
+            }
+            Loudness meter = new Loudness(rate, x.length);
+            meter.add(x, x[0].length);
+            return new Heard(peak, last, meter.integrated());
+        }
+    }
+
+    static Stream<Path> chains() throws IOException {
+        try (Stream<Path> files = Files.list(Voices.repository().resolve("chains"))) {
+            return files.filter(f -> f.toString().endsWith(".yaml")).sorted().toList().stream();
+        }
+    }
+
+    static Stream<Path> dryChains() throws IOException {
+        return chains().filter(c -> !c.endsWith("throw.yaml"));
+    }
+
+    @ParameterizedTest
+    @MethodSource("chains")
+    void rendersTheDemo(Path chain) throws ProblemsException {
+        rendersWell(chain, demo());
+    }
+
+    /** Noise in a pause rises no more than 6 dB against the voice, however much is made up for. */
+    @ParameterizedTest
+    @MethodSource("dryChains")
+    void doesNotLiftThePauses(Path chain) throws ProblemsException {
+        Sound take = demo();
+        double[][] print = render(chain, take), in = read(take);
+        double before = rms(in, 0.1, COUNT_IN, take.rate()) - rms(in, 2.4, EXCERPT, take.rate());
+        double after = rms(print, 0.1, COUNT_IN, take.rate()) - rms(print, 2.4, EXCERPT, take.rate());
+        assertTrue(after < before + 6, "noise " + before + " dB, then " + after + " dB over the voice");
+    }
+
+    /** A dry booth with breaths between the lines, and a noisy room. */
+    @ParameterizedTest
+    @MethodSource("chains")
+    void rendersRealVoices(Path chain) throws ProblemsException, IOException {
+        assumeTrue(Voices.present());
+        for (String voice : new String[] {"male_sing_vocadito01.wav", "male_speech_noisy_sms.wav"}) {
+            try (WavFile file = WavFile.open(Voices.file(voice))) {
+                rendersWell(chain, new Excerpt(file, 0, Math.min(file.frames(), (long) (EXCERPT * file.rate()))));
+            }
+        }
+    }
+
+    private static void rendersWell(Path chain, Sound take) throws ProblemsException {
+        double[][] print = render(chain, take);
+        assertTrue(print[0].length >= take.frames());
+        Heard heard = Heard.of(print, take.rate());
+        assertTrue(heard.peak < 1, "peak " + heard.peak);
+        assertTrue(heard.lastHalfSecond < Math.pow(10, -90 / 20.0), "ends at " + heard.lastHalfSecond);
+        double change = heard.loudness - Heard.of(read(take), take.rate()).loudness;
+        double[] window = window(chain, print.length > take.channels());
+        assertTrue(change > window[0] && change < window[1], chain.getFileName() + " changes the loudness by " + change + " LU");
+    }
+
+    /**
+     * From and to, in LU. A lead comes back as loud as it came, so that nobody prefers it for being louder; a double and a harmony lie
+     * under the lead by themselves; the others are another sound altogether, and must only not jump out.
+     */
+    private static double[] window(Path chain, boolean widened) {
+        // A mono take stands in both channels of a stereo print, which measures 3 LU more, and is the same between two loudspeakers.
+        double lead = widened ? 1.5 : 0;
+        return switch (chain.getFileName().toString()) {
+            case "close-lead.yaml", "ballad-lead.yaml", "spoken.yaml" -> new double[] {lead - 2.5, lead + 2.5};
+            case "double.yaml" -> new double[] {-7, -2};
+            case "harmony.yaml" -> new double[] {-5, 0};
+            default -> new double[] {-9, 5};
+        };
+    }
+
+    private static double[][] render(Path chain, Sound take) throws ProblemsException {
+        Rig rig = Rig.usual();
+        return rig.render(ChainReader.read(chain, rig.catalogue()), take).x();
+    }
+
+    private static Sound demo() {
+        double rate = 44100;
+        double[] x = Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), rate).samples();
+        return new Excerpt(new Samples(rate, x), 0, (long) (EXCERPT * rate));
+    }
+
+    private static double[][] read(Sound sound) {
+        double[][] x = new double[sound.channels()][(int) sound.frames()];
+        sound.read(0, x, x[0].length);
+        return x;
+    }
+
+    private static double rms(double[][] x, double from, double to, double rate) {
+        return 10 * Math.log10(Arrays.stream(x[0], (int) (from * rate), (int) (to * rate)).map(v -> v * v).average().orElseThrow());
+    }
+}

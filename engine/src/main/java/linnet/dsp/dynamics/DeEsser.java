@@ -6,20 +6,19 @@ import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
-import linnet.dsp.resample.Kaiser;
+import linnet.dsp.filter.LinearPhase;
 
 /**
  * Lowers sibilants and nothing else. An s is told by its balance, not by its level: the power above the edge of the
  * sibilance band stands over all that is below. Quiet and loud passages are so treated alike, and an s is lowered by all that
  * was asked for, from its beginning on.
  *
- * <p>What is lowered is everything above the edge, by subtraction: y = x - (1 - g) H x, with H a linear-phase high-pass. At
+ * <p>What is lowered is everything above the edge, by subtraction: y = x - (1 - g) H x, with H what a {@link LinearPhase} low-pass leaves. At
  * rest (g = 1) that is a bit-exact delay; at work it is a shelf without any turn of phase, so a mix of dry and de-essed never
  * combs. A minimum-phase split would be an all-pass at rest, with a notch at the split where dry is mixed in.
  *
- * <p>Sources: linear-phase design by the Kaiser window, A. Oppenheim, R. Schafer, "Discrete-Time Signal Processing"; the
- * ballistics ("smooth, branching") D. Giannoulis, M. Massberg, J. Reiss, JAES 60(6), 2012; the balance as detector is common
- * practice, its figures were found on real voices.
+ * <p>Source of the ballistics ("smooth, branching"): D. Giannoulis, M. Massberg, J. Reiss, JAES 60(6), 2012. The balance as
+ * detector is common practice; its figures were found on real voices.
  */
 public final class DeEsser {
     /** Where the detector listens from, as a part of the centre of the band: over the resonances that make a vowel bright. */
@@ -60,7 +59,7 @@ public final class DeEsser {
     private final double[] gain = new double[Cell.LENGTH], scratch = new double[Cell.LENGTH];
 
     private double bandHz;
-    private double[] taps;
+    private LinearPhase belowEdge;
     private double thresholdDb, beginsAt, slope, mostDb, attack, release;
     private double loudest = LOWEST_VOICE; // power of the voice, as it is remembered
     private double reductionDb;
@@ -91,7 +90,8 @@ public final class DeEsser {
      */
     public void set(double bandHz, double thresholdDb, double mostDb, double attackMs, double releaseMs) {
         if (bandHz != this.bandHz && reductionDb == 0) {
-            taps = lowPass(rate, LOWERED_FROM * bandHz, latency);
+            double edge = LOWERED_FROM * bandHz;
+            belowEdge = LinearPhase.lowPass(rate, edge, STOP_DB, TRANSITION * edge, latency);
             left.listenAbove(HEARD_FROM * bandHz);
             right.listenAbove(HEARD_FROM * bandHz);
             this.bandHz = bandHz;
@@ -136,8 +136,7 @@ public final class DeEsser {
 
     /** Gain in dB at that frequency while a sibilant is wholly lowered. */
     public double responseDb(double hz) {
-        double low = taps[0];
-        for (int k = 1; k < taps.length; k++) low += 2 * taps[k] * StrictMath.cos(2 * Math.PI * hz / rate * k);
+        double low = belowEdge.gain(hz);
         return Decibels.ofGain(Math.abs(low + Decibels.gain(-mostDb) * (1 - low)));
     }
 
@@ -168,19 +167,6 @@ public final class DeEsser {
     private static double rest(double whole, double band) {
         double rest = whole - band;
         return 0.5 * (rest + Math.abs(rest));
-    }
-
-    /** Taps of a linear-phase low-pass from its centre outwards, with a gain of 1 at 0 Hz and of -6 dB at the edge. */
-    private static double[] lowPass(double rate, double edge, int longest) {
-        int half = Math.min(longest, Kaiser.taps(STOP_DB, 2 * Math.PI * TRANSITION * edge / rate) / 2);
-        double[] h = new double[half + 1];
-        double beta = Kaiser.beta(STOP_DB), sum = 0;
-        for (int k = 0; k <= half; k++) {
-            h[k] = Kaiser.sinc(2 * edge / rate * k) * Kaiser.at((double) k / (half + 1), beta);
-            sum += k == 0 ? h[k] : 2 * h[k];
-        }
-        for (int k = 0; k <= half; k++) h[k] /= sum;
-        return h;
     }
 
     private final class Channel {
@@ -240,7 +226,7 @@ public final class DeEsser {
             System.arraycopy(x, 0, line, 2 * latency, n);
             System.arraycopy(line, latency, x, 0, n);
             if (atWork) {
-                fold(line, latency, taps, low, n);
+                belowEdge.process(line, latency, low, n);
                 for (int i = 0; i < n; i++) x[i] -= (1 - gain[i]) * (x[i] - low[i]);
             }
             System.arraycopy(line, n, line, 0, 2 * latency);
@@ -262,35 +248,6 @@ public final class DeEsser {
             double most = loudest;
             loudest = 0;
             return most;
-        }
-    }
-
-    /**
-     * A symmetric filter around {@code x[centre + i]}. Four outputs at a time share the taps and keep the adders busy; each is
-     * summed in the same order as a single one, so the cut into blocks leaves no trace.
-     */
-    private static void fold(double[] x, int centre, double[] taps, double[] y, int n) {
-        int i = 0;
-        for (; i + 4 <= n; i += 4) {
-            int at = centre + i;
-            double h = taps[0], a = h * x[at], b = h * x[at + 1], c = h * x[at + 2], d = h * x[at + 3];
-            for (int k = 1; k < taps.length; k++) {
-                h = taps[k];
-                int p = at - k, q = at + k;
-                a += h * (x[p] + x[q]);
-                b += h * (x[p + 1] + x[q + 1]);
-                c += h * (x[p + 2] + x[q + 2]);
-                d += h * (x[p + 3] + x[q + 3]);
-            }
-            y[i] = a;
-            y[i + 1] = b;
-            y[i + 2] = c;
-            y[i + 3] = d;
-        }
-        for (; i < n; i++) {
-            double a = taps[0] * x[centre + i];
-            for (int k = 1; k < taps.length; k++) a += taps[k] * (x[centre + i - k] + x[centre + i + k]);
-            y[i] = a;
         }
     }
 }

@@ -61,7 +61,7 @@ class ChainsTest {
         rendersWell(chain, demo());
     }
 
-    /** Noise in a pause rises no more than 6 dB against the voice, however much is made up for. */
+    /** What compression makes up for, the gate takes from the pauses: they rise no more than 2 dB against the voice. */
     @ParameterizedTest
     @MethodSource("dryChains")
     void doesNotLiftThePauses(Path chain) throws ProblemsException {
@@ -69,7 +69,7 @@ class ChainsTest {
         double[][] print = render(chain, take), in = read(take);
         double before = rms(in, 0.1, COUNT_IN, take.rate()) - rms(in, 2.4, EXCERPT, take.rate());
         double after = rms(print, 0.1, COUNT_IN, take.rate()) - rms(print, 2.4, EXCERPT, take.rate());
-        assertTrue(after < before + 6, "noise " + before + " dB, then " + after + " dB over the voice");
+        assertTrue(after < before + 2, "noise " + before + " dB, then " + after + " dB over the voice");
     }
 
     /** A dry booth with breaths between the lines, and a noisy room. */

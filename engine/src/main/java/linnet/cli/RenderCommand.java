@@ -94,7 +94,7 @@ final class RenderCommand implements Callable<Integer> {
     @Option(names = "--to", paramLabel = "T", converter = Time.class, description = "End the print here.")
     Double to;
 
-    @Option(names = "--threads", paramLabel = "N", defaultValue = "2", description = "Threads that work on the chain at once; the bits stay the same. Usual: 2.")
+    @Option(names = "--threads", paramLabel = "N", defaultValue = "1", description = "Threads that work on the chain at once; the bits stay the same. More pay for takes of many minutes. Usual: 1.")
     int threads;
 
     @Option(names = "--block", paramLabel = "FRAMES", hidden = true, description = "Samples worked on at a time; the bits stay the same.")

@@ -101,7 +101,8 @@ public final class Aim {
             if (arriving.channels() == 1) detector.process(x[0], n);
             else detector.process(x[0], x[1], n);
             detector.settle();
-            for (int i = 0; i < n; i += HOP) if (counts.test(at[0] + i)) median.add(detector.reduction()[i]);
+            double[] reduction = detector.reduction();
+            for (int i = 0; i < n; i += HOP) if (counts.test(at[0] + i)) median.add(reduction[i]);
             at[0] += n;
         });
         return median.value();

@@ -1,10 +1,11 @@
 package linnet.dsp.dynamics;
 
-/** The median of many reductions in dB, by counting: exact within 0.005 dB, in the same memory however many they are. */
+/** The median of many reductions in dB, by counting: exact within 0.01 dB to 100 dB, in the same memory however many they are. */
 final class Median {
-    private static final double PER_DB = 100;
+    private static final double PER_DB = 50;
 
-    private final long[] counts = new long[(int) (200 * PER_DB)];
+    /** Small enough to stay in the first-level cache. */
+    private final int[] counts = new int[(int) (100 * PER_DB)];
     private long all;
 
     void add(double db) {

@@ -8,6 +8,7 @@ import java.lang.management.ThreadMXBean;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
@@ -32,7 +33,7 @@ import org.junit.jupiter.api.Test;
 /**
  * Steps beside plain C of the same maths, in turns, in one run: {@code mvn -Pbench verify}. Each turn takes 240 s of mono sound
  * at 48 kHz through a step, in thread-CPU time; the figure is the median of the turns. Only the ratio means anything on a
- * shared machine. The C programs lie in {@code shared/native} beside the checkout; without it the Java column stands alone.
+ * shared machine. {@code -Drows=gate,eq} takes only the rows that begin so. The C programs lie in {@code shared/native} beside the checkout; without it the Java column stands alone.
  */
 @Tag("bench")
 class BesideCTest {
@@ -57,7 +58,7 @@ class BesideCTest {
             + " { threshold: -30 dB, ratio: 3:1, knee: 6 dB, attack: 3 ms, release: 60 ms } ] }";
     private static final String COMPRESSOR = "- compressor: { threshold: -22 dB, ratio: 4:1, knee: 6 dB, attack: 3 ms, release: 120 ms, makeup: 4 dB, key high-pass: off }";
 
-    private static final List<Row> ROWS = List.of(
+    private static final List<Row> ALL = List.of(
             step("eq, 5 bands", "cascade5_fused", 1.15, "- eq: [ { high-pass: 80 Hz, q: 0.707 }, { bell: 250 Hz, gain: -3 dB, q: 1.2 }, { bell: 900 Hz, gain: -2 dB, q: 2 },"
                     + " { bell: 3.2 kHz, gain: 2.5 dB, q: 1 }, { bell: 11 kHz, gain: 3 dB, q: 0.7 } ]"),
             step("gate", "gate", 1.15, "- gate: { threshold: -44 dB, hysteresis: 6 dB, floor: -26 dB, attack: 2 ms, hold: 50 ms, release: 80 ms }"),
@@ -72,6 +73,9 @@ class BesideCTest {
             new Row("loudness", "lufs ", 1.15, BesideCTest::loudness),
             new Row("loudness, true peak", "lufs_truepeak4x", 1.6, BesideCTest::truePeak),
             new Row("resample 44.1 to 48", "resample_32tap", 1.7, BesideCTest::resample));
+    private static final List<Row> ROWS = ALL.stream()
+            .filter(row -> Arrays.stream(System.getProperty("rows", "").split(",")).anyMatch(row.name::startsWith))
+            .toList();
 
     private static Row step(String name, String twin, double most, String row) {
         return new Row(name, twin, most, sound -> play(kernel(row), sound));

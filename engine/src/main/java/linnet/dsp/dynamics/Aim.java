@@ -2,7 +2,6 @@ package linnet.dsp.dynamics;
 
 import java.util.Arrays;
 import java.util.function.LongPredicate;
-import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
 import org.apache.commons.math3.analysis.solvers.BrentSolver;
 
@@ -111,17 +110,16 @@ public final class Aim {
     /** Writes down the highest level of the key in each hop. */
     private Playback.Listener track() {
         Key key = new Key(arriving.rate(), law);
-        double[] magnitude = new double[Cell.LENGTH];
-        double scale = Approximation.DB_PER_OCTAVE / (key.isSquare() ? 2 : 1);
+        double[] db = new double[Cell.LENGTH];
         return (x, n) -> {
-            if (arriving.channels() == 1) key.process(x[0], magnitude, n);
-            else key.process(x[0], x[1], magnitude, n);
+            if (arriving.channels() == 1) key.process(x[0], db, n);
+            else key.process(x[0], x[1], db, n);
             key.settle();
             for (int from = 0; from < n; from += HOP) {
-                double most = 0;
-                for (int i = from; i < Math.min(n, from + HOP); i++) most = magnitude[i] > most ? magnitude[i] : most;
+                double most = db[from];
+                for (int i = from + 1; i < Math.min(n, from + HOP); i++) most = db[i] > most ? db[i] : most;
                 if (hops == levels.length) levels = Arrays.copyOf(levels, 2 * hops);
-                levels[hops] = scale * Approximation.log2(most);
+                levels[hops] = most;
                 highest = Math.max(highest, levels[hops++]);
             }
         };

@@ -1,6 +1,5 @@
 package linnet.dsp.dynamics;
 
-import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
 
 /**
@@ -12,7 +11,6 @@ public final class Detector {
     private final GainComputer computer;
     private final Ballistics ballistics;
     private final double[] reduction = new double[Cell.LENGTH];
-    private final double[] scratch = new double[Cell.LENGTH];
     private double thresholdDb, ratio, kneeDb, attackMs, releaseMs;
     /** Of the threshold, in dB per sample, and how far into the cell it is. */
     private double slope;
@@ -83,8 +81,6 @@ public final class Detector {
     }
 
     private void reduce(int n) {
-        Approximation.decibels(reduction, reduction, scratch, n);
-        if (key.isSquare()) for (int i = 0; i < n; i++) reduction[i] *= 0.5;
         if (slope != 0) for (int i = 0; i < n; i++) reduction[i] -= slope * (into + i);
         computer.process(reduction, n);
         ballistics.process(reduction, n);

@@ -1,15 +1,18 @@
 package linnet.dsp.dynamics;
 
+import static linnet.dsp.Approximation.DB_PER_OCTAVE;
+
 import java.util.Arrays;
+import linnet.dsp.Approximation;
 
 /**
- * The highest magnitude of the last few milliseconds. With a window of a voice's period the level stands still from peak to
+ * The level of the highest magnitude of the last few milliseconds. With a window of a voice's period the level stands still from peak to
  * peak, so that a fast release does not follow the waveform of a low note; a low note would growl.
  *
  * <p>Source: the sliding maximum of M. van Herk, Pattern Recognition Letters 13(7), 1992, here over the maxima of hops: the
  * window is cut into fixed stretches, and it always is the end of one and the beginning of the next. The hop that is not
- * yet full counts with its newest sample only: that lets the bulk of the work vectorise, and a release loses nothing in so
- * short a time.
+ * yet full counts with its newest sample only. So the level stands still through most hops, and few logarithms are taken; a
+ * release loses nothing in so short a time.
  */
 final class HeldPeak {
     private static final int HOP = 40;
@@ -18,7 +21,7 @@ final class HeldPeak {
     private final double[] toEnd;
     private int at;
     private double fromBeginning;
-    private double hop, before;
+    private double hop, before, beforeDb = decibels(0);
     private int into;
 
     /** @param window in samples; it is rounded to whole hops */
@@ -26,17 +29,30 @@ final class HeldPeak {
         toEnd = new double[Math.max(1, (int) Math.round(window / HOP)) + 1]; // the last stays 0: nothing is left
     }
 
-    /** Fills {@code held}, another array, with the highest magnitude of the window that ends with each sample. */
-    void process(double[] x, double[] held, int n) {
+    /** Fills {@code db}, another array, with the level of the window that ends with each sample, as {@link Approximation#decibels} has it. */
+    void process(double[] x, double[] db, int n) {
         for (int i = 0; i < n; ) {
             int to = Math.min(n, i + HOP - into);
-            hop = highest(x, i, to, hop);
-            Arrays.fill(held, i, to, before);
+            double most = highest(x, i, to);
+            if (most > before) rise(x, i, to, db);
+            else Arrays.fill(db, i, to, beforeDb);
+            hop = Math.max(hop, most);
             into += to - i;
             if (into == HOP) next();
             i = to;
         }
-        for (int i = 0; i < n; i++) held[i] = Math.max(Math.abs(x[i]), held[i]);
+    }
+
+    /** Where samples stand above all that is held. */
+    private void rise(double[] x, int from, int to, double[] db) {
+        for (int i = from; i < to; i++) {
+            double a = Math.abs(x[i]);
+            db[i] = a > before ? decibels(a) : beforeDb;
+        }
+    }
+
+    private static double decibels(double magnitude) {
+        return DB_PER_OCTAVE * Approximation.log2(magnitude);
     }
 
     private void next() {
@@ -47,14 +63,16 @@ final class HeldPeak {
             at = 0;
             fromBeginning = 0;
         }
-        before = Math.max(fromBeginning, toEnd[at]);
+        double held = Math.max(fromBeginning, toEnd[at]);
+        if (held != before) beforeDb = decibels(held);
+        before = held;
         hop = 0;
         into = 0;
     }
 
     /** The bits of magnitudes order as the magnitudes do, and whole numbers compare faster; two chains wait less than one. */
-    private static double highest(double[] x, int from, int to, double most) {
-        long even = Double.doubleToRawLongBits(most), odd = 0;
+    private static double highest(double[] x, int from, int to) {
+        long even = 0, odd = 0;
         int i = from;
         for (; i < to - 1; i += 2) {
             even = Math.max(even, Double.doubleToRawLongBits(x[i]) & Long.MAX_VALUE);

@@ -13,6 +13,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.stream.Stream;
 import linnet.Rig;
 import linnet.Voices;
 import linnet.chain.Link;
@@ -38,6 +39,8 @@ import org.junit.jupiter.api.Test;
 @Tag("bench")
 class BesideCTest {
     private static final int ROUNDS = Integer.getInteger("rounds", 3);
+    /** {@code -Drows=reverb,gate}: only the rows whose names begin so. */
+    private static final String[] CHOSEN = System.getProperty("rows", "").split(",");
     private static final int FRAMES = 11_520_000;
     private static final Path NATIVE = Voices.repository().resolveSibling("shared").resolve("native").resolve("run");
 
@@ -76,6 +79,10 @@ class BesideCTest {
     private static final List<Row> ROWS = ALL.stream()
             .filter(row -> Arrays.stream(System.getProperty("rows", "").split(",")).anyMatch(row.name::startsWith))
             .toList();
+
+    private static List<Row> chosen() {
+        return ROWS.stream().filter(row -> Stream.of(CHOSEN).anyMatch(row.name::startsWith)).toList();
+    }
 
     private static Row step(String name, String twin, double most, String row) {
         return new Row(name, twin, most, sound -> play(kernel(row), sound));
@@ -154,15 +161,16 @@ class BesideCTest {
         double[] sound = sound();
         boolean beside = Files.isExecutable(NATIVE);
         Map<String, List<Double>> java = new HashMap<>(), c = new HashMap<>();
-        for (Row row : ROWS) row.work.run(sound);
+        List<Row> rows = chosen();
+        for (Row row : rows) row.work.run(sound);
         for (int round = 0; round < ROUNDS; round++) {
-            for (Row row : ROWS) {
+            for (Row row : rows) {
                 if (beside) c.computeIfAbsent(row.name, k -> new ArrayList<>()).add(twin(row.twin));
                 java.computeIfAbsent(row.name, k -> new ArrayList<>()).add(timed(() -> row.work.run(sound)));
             }
         }
         StringBuilder table = new StringBuilder(String.format("%n%-22s %8s %8s %7s %7s%n", "ns per sample", "Java", "C", "ratio", "wanted"));
-        for (Row row : ROWS) {
+        for (Row row : rows) {
             double j = median(java.get(row.name));
             double n = beside ? median(c.get(row.name)) : Double.NaN;
             table.append(String.format(Locale.ROOT, "%-22s %8.1f %8.1f %7.2f %7.2f%n", row.name, j, n, j / n, row.most));

@@ -20,7 +20,15 @@ public final class HalfBand {
      * @param longest       most samples of the lower rate in a block
      */
     public HalfBand(int pairs, double attenuationDb, int longest) {
-        taps = new double[pairs];
+        taps = taps(pairs, attenuationDb);
+        up = new double[2 * pairs - 1 + longest];
+        even = new double[pairs - 1 + longest];
+        odd = new double[2 * pairs - 1 + longest];
+        folded = new double[longest];
+    }
+
+    static double[] taps(int pairs, double attenuationDb) {
+        double[] taps = new double[pairs];
         double beta = Kaiser.beta(attenuationDb), sum = 0;
         for (int k = 0; k < pairs; k++) {
             double out = 2 * (pairs - k) - 1; // samples of the doubled rate from the middle
@@ -28,10 +36,7 @@ public final class HalfBand {
             sum += 2 * taps[k];
         }
         for (int k = 0; k < pairs; k++) taps[k] /= sum; // both samples of a pair then pass a constant alike
-        up = new double[2 * pairs - 1 + longest];
-        even = new double[pairs - 1 + longest];
-        odd = new double[2 * pairs - 1 + longest];
-        folded = new double[longest];
+        return taps;
     }
 
     /** Of {@link #up} and {@link #down} in series, in samples of the doubled rate: twice an odd number. */
@@ -48,10 +53,20 @@ public final class HalfBand {
         System.arraycopy(up, n, up, 0, past);
     }
 
-    /** 2 n samples become n. */
-    public void down(double[] y, double[] x, int n) {
+    /** n samples become the n even and the n odd ones of the doubled rate. */
+    void up(double[] x, double[] evenOut, double[] oddOut, int n) {
         int pairs = taps.length, past = 2 * pairs - 1;
-        part(y, even, pairs - 1, odd, past, n);
+        System.arraycopy(x, 0, up, past, n);
+        fold(up, taps, oddOut, n);
+        System.arraycopy(up, pairs - 1, evenOut, 0, n);
+        System.arraycopy(up, n, up, 0, past);
+    }
+
+    /** The n even and the n odd samples become n. */
+    void down(double[] evenIn, double[] oddIn, double[] x, int n) {
+        int pairs = taps.length, past = 2 * pairs - 1;
+        System.arraycopy(evenIn, 0, even, pairs - 1, n);
+        System.arraycopy(oddIn, 0, odd, past, n);
         fold(odd, taps, folded, n);
         average(even, folded, x, n);
         System.arraycopy(odd, n, odd, 0, past);
@@ -65,7 +80,7 @@ public final class HalfBand {
         settle(even, taps.length - 1);
     }
 
-    private static void settle(double[] states, int n) {
+    static void settle(double[] states, int n) {
         for (int i = 0; i < n; i++) states[i] = Cell.settled(states[i]);
     }
 
@@ -73,13 +88,6 @@ public final class HalfBand {
         for (int i = 0; i < n; i++) {
             y[2 * i] = even[from + i];
             y[2 * i + 1] = odd[i];
-        }
-    }
-
-    private static void part(double[] y, double[] even, int evenFrom, double[] odd, int oddFrom, int n) {
-        for (int i = 0; i < n; i++) {
-            even[evenFrom + i] = y[2 * i];
-            odd[oddFrom + i] = y[2 * i + 1];
         }
     }
 

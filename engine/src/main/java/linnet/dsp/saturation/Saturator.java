@@ -3,7 +3,7 @@ package linnet.dsp.saturation;
 import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
-import linnet.dsp.resample.HalfBand;
+import linnet.dsp.resample.Fourfold;
 
 /**
  * Soft saturation at four times the rate: {@code y = m T / (d (1 + b T))} with {@code T = tanh(d x)}.
@@ -22,20 +22,16 @@ import linnet.dsp.resample.HalfBand;
  */
 public final class Saturator {
     private static final int PAIRS = 22;
-    private static final int UPPER_PAIRS = 7;
     private static final double STOP_DB = 110;
     private static final double REFERENCE = 0.25;
     private static final double BLOCK_HZ = 5;
     private static final double STRAIGHT = 1e-6; // below this drive the bend is under -240 dB
 
-    private final HalfBand lower = new HalfBand(PAIRS, STOP_DB, Cell.LENGTH);
-    private final HalfBand upper = new HalfBand(UPPER_PAIRS, STOP_DB, 2 * Cell.LENGTH);
-    private final double[] twice = new double[2 * Cell.LENGTH], lagging = new double[2 * Cell.LENGTH];
-    private final double[] fourfold = new double[4 * Cell.LENGTH];
+    private final Fourfold fourfold = new Fourfold(PAIRS, STOP_DB);
+    private final double[][] phases = new double[4][Cell.LENGTH];
     private final double towardsOffset;
     private double drive, bias, makeup = 1;
     private double nextDrive, nextBias, nextMakeup = 1;
-    private double last; // at twice the rate
     private double offset;
     private boolean started;
     private int at;
@@ -47,8 +43,7 @@ public final class Saturator {
 
     /** Samples by which the output is late, the same at every rate. */
     public int latency() {
-        // The upper pair is late by an odd number at twice the rate; one sample more makes the sum a whole one.
-        return (lower.latency() + upper.latency() / 2 + 1) / 2;
+        return fourfold.latency();
     }
 
     /**
@@ -67,24 +62,19 @@ public final class Saturator {
 
     public void process(double[] x, int n) {
         started = true;
-        lower.up(x, twice, n);
-        upper.up(twice, fourfold, 2 * n);
-        if (drive != nextDrive || bias != nextBias) bendMoving(fourfold, 4 * n);
-        else if (drive > STRAIGHT) bend(fourfold, drive, bias, makeup / drive, 4 * n);
-        upper.down(fourfold, twice, 2 * n);
-        lagging[0] = last;
-        System.arraycopy(twice, 0, lagging, 1, 2 * n - 1);
-        last = twice[2 * n - 1];
-        lower.down(lagging, x, n);
+        fourfold.up(x, phases, n);
+        for (int p = 0; p < phases.length; p++) {
+            if (drive != nextDrive || bias != nextBias) bendMoving(phases[p], p, n);
+            else if (drive > STRAIGHT) bend(phases[p], drive, bias, makeup / drive, n);
+        }
+        fourfold.down(phases, x, n);
         if (lopsided(drive, bias) > 0 || lopsided(nextDrive, nextBias) > 0 || offset != 0) block(x, n);
         at += n;
     }
 
     /** Zeroes what has died away, at the end of a cell. */
     public void settle() {
-        lower.settle();
-        upper.settle();
-        last = Cell.settled(last);
+        fourfold.settle();
         offset = Cell.settled(offset);
         take();
         at = 0;
@@ -113,12 +103,12 @@ public final class Saturator {
     }
 
     /** While settings move. */
-    private void bendMoving(double[] x, int n) {
+    private void bendMoving(double[] x, int phase, int n) {
         double step = 1.0 / (4 * Cell.LENGTH);
         double drive = this.drive, bias = this.bias, makeup = this.makeup;
         double toDrive = nextDrive - drive, toBias = nextBias - bias, toMakeup = nextMakeup - makeup;
         for (int i = 0; i < n; i++) {
-            double t = step * (4 * at + i);
+            double t = step * (4 * (at + i) + phase);
             double d = drive + t * toDrive;
             if (d <= STRAIGHT) continue;
             double bent = Approximation.tanh(d * x[i]);

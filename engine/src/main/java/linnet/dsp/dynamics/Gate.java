@@ -51,6 +51,8 @@ public final class Gate {
     private boolean above; // the key, in hysteresis
     private int sinceAbove = LONG_AGO; // samples since it was
     private int awake; // samples since the end of the last real pause; counts no further than it matters
+    private boolean open;
+    private double away; // what the gain has still to go, in dB
     private double gainDb = Double.NaN;
 
     /**
@@ -85,12 +87,13 @@ public final class Gate {
     public void set(double thresholdDb, double hysteresisDb, double floorDb, double attackMs, double holdMs, double releaseMs) {
         openAt = Decibels.power(thresholdDb);
         closeBelow = Decibels.power(thresholdDb - hysteresisDb);
+        if (Double.isNaN(gainDb)) gainDb = floorDb; // it begins closed
+        else if (!open && floorDb != this.floorDb) away = gainDb - floorDb;
         this.floorDb = floorDb;
         closed = Approximation.gain(floorDb);
         attack = Ballistics.pole(attackMs, rate);
         release = Ballistics.pole(releaseMs, rate);
         hold = frames(holdMs);
-        if (Double.isNaN(gainDb)) gainDb = floorDb; // it begins closed
     }
 
     /** Mono, in place. */
@@ -133,30 +136,59 @@ public final class Gate {
     private boolean follow(double lowest, double highest, int n) {
         int longest = hold + latency(); // of silence that does not close the gate, as heard a latency ahead
         // Most blocks change nothing: a voice goes on, or a pause does.
-        if (above && lowest >= closeBelow && awake > shortestPause && gainDb == 0) return false;
-        if (!above && highest < openAt && sinceAbove > longest && gainDb == floorDb) {
+        boolean goesOn = above && lowest >= closeBelow && awake > shortestPause;
+        boolean pauses = !above && highest < openAt && sinceAbove > longest;
+        if (pauses) {
             sinceAbove = Math.min(sinceAbove + n, LONG_AGO);
             awake = 0;
-            Arrays.fill(gain, 0, n, closed);
-            return true;
         }
-        double before = gainDb, db = before;
-        boolean still = true;
+        if ((goesOn || pauses) && goesOn == open && away == 0) {
+            if (pauses) Arrays.fill(gain, 0, n, closed);
+            return pauses;
+        }
+        int from = 0;
+        if (goesOn || pauses) turn(goesOn);
+        else from = decide(longest, n);
+        glide(from, n);
+        Approximation.gains(gain, gain, n);
+        return true;
+    }
+
+    /** Follows the key through a block in which something may change; the index from which the gain has still to glide. */
+    private int decide(int longest, int n) {
+        int from = 0;
         for (int i = 0; i < n; i++) {
             above = key[i] >= (above ? closeBelow : openAt);
             sinceAbove = above ? 0 : Math.min(sinceAbove + 1, LONG_AGO);
             awake = sinceAbove > longest ? 0 : Math.min(awake + 1, shortestPause + 1);
-            boolean open = awake > shortestPause;
-            double target = open ? 0 : floorDb;
-            double away = (db - target) * (open ? attack : release);
-            db = target + (Math.abs(away) < ARRIVED ? 0 : away);
-            still &= db == before;
-            gain[i] = db;
+            if (awake > shortestPause == open) continue;
+            glide(from, i);
+            from = i;
+            turn(!open);
         }
-        gainDb = db;
-        if (still && db == 0) return false;
-        Approximation.gains(gain, gain, n);
-        return true;
+        return from;
+    }
+
+    private void turn(boolean opens) {
+        if (opens == open) return;
+        open = opens;
+        away = gainDb - target();
+    }
+
+    private double target() {
+        return open ? 0 : floorDb;
+    }
+
+    /** Writes the gain in dB for these samples. */
+    private void glide(int from, int to) {
+        double target = target(), pole = open ? attack : release, rest = away;
+        for (int i = from; i < to; i++) {
+            double next = rest * pole;
+            rest = Math.abs(next) < ARRIVED ? 0 : next;
+            gain[i] = target + rest;
+        }
+        away = rest;
+        gainDb = target + rest;
     }
 
     private static void times(double[] x, double[] gain, int n) {
@@ -167,11 +199,11 @@ public final class Gate {
         return (int) Math.round(ms * 1e-3 * rate);
     }
 
-    /** Running mean square of one channel above {@link #KEY_HZ}, and its extremes in the block. */
+    /** Running mean square of one channel above {@link #KEY_HZ}. */
     private static final class Key {
         private final Biquad p, q;
-        private final double forget;
-        private double p1, p2, q1, q2, power; // states
+        private final double forget, perSquare, leastLeft;
+        private double x1, dx1, y1, dy1, y2, z1, z2, power; // states
         private double lowest, highest;
 
         Key(double rate) {
@@ -179,39 +211,52 @@ public final class Gate {
             p = highPass.get(0);
             q = highPass.get(1);
             forget = Ballistics.pole(KEY_MS, rate);
+            leastLeft = StrictMath.pow(forget, Cell.LENGTH) * (1 - 1e-9); // less, to be sure of rounding
+            double gain = p.b0() * q.b0();
+            perSquare = (1 - forget) * gain * gain;
         }
 
-        /** Both sections and the mean in one loop: each waits for itself on every sample, and side by side they fill each other's waits. */
+        /**
+         * Both sections and the mean in one loop: each waits for itself on every sample, and side by side they fill each other's
+         * waits. Direct form I waits least. The numerator of a high-pass is its gain times (1 - z⁻¹)²: two differences; the gains
+         * are left to the square.
+         */
         void listen(double[] x, double[] key, int n) {
-            double pb0 = p.b0(), pb1 = p.b1(), pb2 = p.b2(), pa1 = p.a1(), pa2 = p.a2(), s1 = p1, s2 = p2;
-            double qb0 = q.b0(), qb1 = q.b1(), qb2 = q.b2(), qa1 = q.a1(), qa2 = q.a2(), t1 = q1, t2 = q2;
-            double m = power, a = forget, b = 1 - a, low = Double.MAX_VALUE, high = 0;
+            double pa1 = p.a1(), pa2 = p.a2(), qa1 = q.a1(), qa2 = q.a2(), a = forget, b = perSquare;
+            double v1 = x1, d1 = dx1, s1 = y1, s2 = y2, e1 = dy1, t1 = z1, t2 = z2, m = power;
             for (int i = 0; i < n; i++) {
-                double v = x[i], y = pb0 * v + s1;
-                s1 = (pb1 * v + s2) - pa1 * y;
-                s2 = pb2 * v - pa2 * y;
-                double z = qb0 * y + t1;
-                t1 = (qb1 * y + t2) - qa1 * z;
-                t2 = qb2 * y - qa2 * z;
+                double v = x[i], d = v - v1, y = ((d - d1) - pa2 * s2) - pa1 * s1, e = y - s1, z = ((e - e1) - qa2 * t2) - qa1 * t1;
+                v1 = v;
+                d1 = d;
+                s2 = s1;
+                s1 = y;
+                e1 = e;
+                t2 = t1;
+                t1 = z;
                 m = a * m + b * (z * z);
-                low = m < low ? m : low;
-                high = m > high ? m : high;
                 key[i] = m;
             }
-            p1 = s1;
-            p2 = s2;
-            q1 = t1;
-            q2 = t2;
+            // No mean falls faster than it forgets: from the first and the last, what none can pass.
+            lowest = power * leastLeft;
+            highest = m / leastLeft;
+            x1 = v1;
+            dx1 = d1;
+            y1 = s1;
+            y2 = s2;
+            dy1 = e1;
+            z1 = t1;
+            z2 = t2;
             power = m;
-            lowest = low;
-            highest = high;
         }
 
         void settle() {
-            p1 = Cell.settled(p1);
-            p2 = Cell.settled(p2);
-            q1 = Cell.settled(q1);
-            q2 = Cell.settled(q2);
+            x1 = Cell.settled(x1);
+            dx1 = Cell.settled(dx1);
+            y1 = Cell.settled(y1);
+            y2 = Cell.settled(y2);
+            dy1 = Cell.settled(dy1);
+            z1 = Cell.settled(z1);
+            z2 = Cell.settled(z2);
             power = Cell.settled(power);
         }
     }

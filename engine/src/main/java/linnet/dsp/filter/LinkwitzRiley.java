@@ -3,6 +3,7 @@ package linnet.dsp.filter;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
+import linnet.dsp.Cell;
 
 /**
  * Splits a signal at 1 to 4 frequencies into bands that sum back to it with flat magnitude. Each split is a fourth-order
@@ -17,42 +18,61 @@ public final class LinkwitzRiley {
     private final List<Biquad> allPasses = new ArrayList<>();
     private final Split[] splits;
 
-    /** One split, and the all-passes of those above it for what it takes off. */
+    /**
+     * One split, and the all-passes of those above it for what it takes off. Low-pass, high-pass and all-pass have the same poles, and the high-pass pair is what the all-pass leaves over the
+     * low-pass pair: so two recursions (direct form II) do the work of four sections.
+     */
     private static final class Split {
-        private final Biquad lowDesign, highDesign;
-        private final Section low1, low2, high1, high2;
+        private final Biquad lowPass, highPass;
         private final Cascade turn;
+        private double w1, w2, u1, u2; // states: of the input, and of what has been low-passed once
 
         Split(double rate, double hz, List<Biquad> above) {
-            lowDesign = Biquad.lowPass(rate, hz, Biquad.BUTTERWORTH);
-            highDesign = Biquad.highPass(rate, hz, Biquad.BUTTERWORTH);
-            low1 = new Section(lowDesign);
-            low2 = new Section(lowDesign);
-            high1 = new Section(highDesign);
-            high2 = new Section(highDesign);
+            lowPass = Biquad.lowPass(rate, hz, Biquad.BUTTERWORTH);
+            highPass = Biquad.highPass(rate, hz, Biquad.BUTTERWORTH);
             turn = new Cascade(above);
         }
 
         void process(double[] rest, double[] band, int n) {
-            Section.fork(rest, band, n, low1, low2, high1, high2);
+            fork(rest, band, n);
             turn.process(band, n);
         }
 
+        private void fork(double[] rest, double[] band, int n) {
+            double b0 = lowPass.b0(), a1 = lowPass.a1(), a2 = lowPass.a2(), w1 = this.w1, w2 = this.w2, u1 = this.u1, u2 = this.u2;
+            for (int i = 0; i < n; i++) {
+                double w = (rest[i] - a2 * w2) - a1 * w1;
+                double all = (a1 * w1 + w2) + a2 * w;
+                double u = (b0 * ((w + w2) + (w1 + w1)) - a2 * u2) - a1 * u1;
+                double low = b0 * ((u + u2) + (u1 + u1));
+                w2 = w1;
+                w1 = w;
+                u2 = u1;
+                u1 = u;
+                band[i] = low;
+                rest[i] = all - low;
+            }
+            this.w1 = w1;
+            this.w2 = w2;
+            this.u1 = u1;
+            this.u2 = u2;
+        }
+
         void settle() {
-            low1.settle();
-            low2.settle();
-            high1.settle();
-            high2.settle();
+            w1 = Cell.settled(w1);
+            w2 = Cell.settled(w2);
+            u1 = Cell.settled(u1);
+            u2 = Cell.settled(u2);
             turn.settle();
         }
 
         Response below(double hz) {
-            Response once = lowDesign.response(hz);
+            Response once = lowPass.response(hz);
             return once.times(once).times(turn.response(hz));
         }
 
         Response above(double hz) {
-            Response once = highDesign.response(hz);
+            Response once = highPass.response(hz);
             return once.times(once);
         }
     }

@@ -206,37 +206,4 @@ final class Section {
         right.s1 = r1;
         right.s2 = r2;
     }
-
-    /**
-     * One split of a crossover: {@code band} becomes {@code rest} through the sections p and q, and {@code rest} itself goes
-     * through t and u. The two ways do not wait for each other.
-     */
-    static void fork(double[] rest, double[] band, int n, Section p, Section q, Section t, Section u) {
-        double pb0 = p.b0, pb1 = p.b1, pb2 = p.b2, pa1 = p.a1, pa2 = p.a2, ps1 = p.s1, ps2 = p.s2;
-        double qb0 = q.b0, qb1 = q.b1, qb2 = q.b2, qa1 = q.a1, qa2 = q.a2, qs1 = q.s1, qs2 = q.s2;
-        double tb0 = t.b0, tb1 = t.b1, tb2 = t.b2, ta1 = t.a1, ta2 = t.a2, ts1 = t.s1, ts2 = t.s2;
-        double ub0 = u.b0, ub1 = u.b1, ub2 = u.b2, ua1 = u.a1, ua2 = u.a2, us1 = u.s1, us2 = u.s2;
-        for (int i = 0; i < n; i++) {
-            double v = rest[i], y = pb0 * v + ps1, z = tb0 * v + ts1;
-            ps1 = (pb1 * v + ps2) - pa1 * y;
-            ts1 = (tb1 * v + ts2) - ta1 * z;
-            ps2 = pb2 * v - pa2 * y;
-            ts2 = tb2 * v - ta2 * z;
-            double low = qb0 * y + qs1, high = ub0 * z + us1;
-            qs1 = (qb1 * y + qs2) - qa1 * low;
-            us1 = (ub1 * z + us2) - ua1 * high;
-            qs2 = qb2 * y - qa2 * low;
-            us2 = ub2 * z - ua2 * high;
-            band[i] = low;
-            rest[i] = high;
-        }
-        p.s1 = ps1;
-        p.s2 = ps2;
-        q.s1 = qs1;
-        q.s2 = qs2;
-        t.s1 = ts1;
-        t.s2 = ts2;
-        u.s1 = us1;
-        u.s2 = us2;
-    }
 }

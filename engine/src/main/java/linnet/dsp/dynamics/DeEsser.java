@@ -172,7 +172,7 @@ public final class DeEsser {
     private final class Channel {
         private final Biquad voice = Biquad.highPass(rate, LOWEST_HZ, Biquad.BUTTERWORTH);
         private Biquad p, q; // the band: a Butterworth high-pass of fourth order
-        private double v1, v2, p1, p2, q1, q2, wholePower, bandPower; // states
+        private double x1, dx1, v1, v2, v0, dv1, p1, p2, dp1, q1, q2, wholePower, bandPower; // states; outputs before the gains
         private double loudest; // in this cell
 
         /** The samples so far, as long as the latency and half the band filter reach; then the block. */
@@ -186,39 +186,60 @@ public final class DeEsser {
         }
 
         /**
-         * Running mean squares of the voice and of its band. All in one loop: each filter waits for itself on every sample, and
-         * side by side they fill each other's waits.
+         * Running mean squares of the voice and of its band. In direct form I a filter waits least for itself; the numerator of
+         * a high-pass is its gain times (1 - z⁻¹)²: two differences, and the gains are left to the squares.
          */
         void listen(double[] x, double[] whole, double[] band, int n) {
-            double vb0 = voice.b0(), vb1 = voice.b1(), vb2 = voice.b2(), va1 = voice.a1(), va2 = voice.a2(), s1 = v1, s2 = v2;
-            double pb0 = p.b0(), pb1 = p.b1(), pb2 = p.b2(), pa1 = p.a1(), pa2 = p.a2(), t1 = p1, t2 = p2;
-            double qb0 = q.b0(), qb1 = q.b1(), qb2 = q.b2(), qa1 = q.a1(), qa2 = q.a2(), u1 = q1, u2 = q2;
-            double w = wholePower, b = bandPower, a = keyForget, c = 1 - a, most = loudest;
+            voice(x, band, whole, n);
+            band(band, n);
+        }
+
+        private void voice(double[] x, double[] out, double[] power, int n) {
+            double a1 = voice.a1(), a2 = voice.a2(), a = keyForget, c = (1 - a) * voice.b0() * voice.b0();
+            double s1 = x1, d1 = dx1, y1 = v1, y2 = v2, w = wholePower, most = loudest;
             for (int i = 0; i < n; i++) {
-                double v = x[i], y = vb0 * v + s1;
-                s1 = (vb1 * v + s2) - va1 * y;
-                s2 = vb2 * v - va2 * y;
+                double v = x[i], d = v - s1, y = ((d - d1) - a2 * y2) - a1 * y1;
+                s1 = v;
+                d1 = d;
+                y2 = y1;
+                y1 = y;
                 w = a * w + c * (y * y);
-                double z = pb0 * y + t1;
-                t1 = (pb1 * y + t2) - pa1 * z;
-                t2 = pb2 * y - pa2 * z;
-                double h = qb0 * z + u1;
-                u1 = (qb1 * z + u2) - qa1 * h;
-                u2 = qb2 * z - qa2 * h;
-                b = a * b + c * (h * h);
                 most = w > most ? w : most;
-                whole[i] = w;
-                band[i] = b;
+                out[i] = y;
+                power[i] = w;
             }
-            v1 = s1;
-            v2 = s2;
-            p1 = t1;
-            p2 = t2;
-            q1 = u1;
-            q2 = u2;
+            x1 = s1;
+            dx1 = d1;
+            v1 = y1;
+            v2 = y2;
             wholePower = w;
-            bandPower = b;
             loudest = most;
+        }
+
+        private void band(double[] x, int n) {
+            double pa1 = p.a1(), pa2 = p.a2(), qa1 = q.a1(), qa2 = q.a2(), gain = voice.b0() * p.b0() * q.b0();
+            double a = keyForget, c = (1 - a) * gain * gain;
+            double v = v0, d1 = dv1, s1 = p1, s2 = p2, e1 = dp1, t1 = q1, t2 = q2, b = bandPower;
+            for (int i = 0; i < n; i++) {
+                double u = x[i], d = u - v, y = ((d - d1) - pa2 * s2) - pa1 * s1, e = y - s1, z = ((e - e1) - qa2 * t2) - qa1 * t1;
+                v = u;
+                d1 = d;
+                s2 = s1;
+                s1 = y;
+                e1 = e;
+                t2 = t1;
+                t1 = z;
+                b = a * b + c * (z * z);
+                x[i] = b;
+            }
+            v0 = v;
+            dv1 = d1;
+            p1 = s1;
+            p2 = s2;
+            dp1 = e1;
+            q1 = t1;
+            q2 = t2;
+            bandPower = b;
         }
 
         /** Delays, and takes (1 - gain) of what lies above the edge away. */
@@ -233,10 +254,15 @@ public final class DeEsser {
         }
 
         void settle() {
+            x1 = Cell.settled(x1);
+            dx1 = Cell.settled(dx1);
             v1 = Cell.settled(v1);
             v2 = Cell.settled(v2);
+            v0 = Cell.settled(v0);
+            dv1 = Cell.settled(dv1);
             p1 = Cell.settled(p1);
             p2 = Cell.settled(p2);
+            dp1 = Cell.settled(dp1);
             q1 = Cell.settled(q1);
             q2 = Cell.settled(q2);
             wholePower = Cell.settled(wholePower);

@@ -3,14 +3,14 @@ package linnet.dsp.dynamics;
 import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
 import linnet.dsp.filter.Biquad;
-import linnet.dsp.filter.Cascade;
 
 /** The level that a detector hears: of the louder of the channels, above a frequency, by held peaks or as RMS; in dB. */
 final class Key {
     /** Averaging time of the RMS: a period of a low voice. */
     private static final double RMS_MS = 10;
 
-    private final Cascade highPass;
+    /** Null where all of the key is heard. */
+    private final HighPass leftPass, rightPass;
     /** Null for the RMS. */
     private final HeldPeak peak;
     private final double pole;
@@ -20,16 +20,16 @@ final class Key {
     private final double[] scratch = new double[Cell.LENGTH];
 
     Key(double rate, Compression law) {
-        highPass = law.keyHighPassHz() > 0 ? new Cascade(Biquad.highPass(rate, law.keyHighPassHz(), Biquad.BUTTERWORTH)) : null;
+        leftPass = law.keyHighPassHz() > 0 ? new HighPass(rate, law.keyHighPassHz()) : null;
+        rightPass = law.keyHighPassHz() > 0 ? new HighPass(rate, law.keyHighPassHz()) : null;
         peak = law.level() == Compression.Level.PEAK ? new HeldPeak(law.holdMs() * 1e-3 * rate) : null;
         pole = Ballistics.pole(RMS_MS, rate);
     }
 
     /** Fills {@code db}, another array. */
     void process(double[] x, double[] db, int n) {
-        if (highPass != null) {
-            System.arraycopy(x, 0, heard, 0, n);
-            highPass.process(heard, n);
+        if (leftPass != null) {
+            leftPass.process(x, heard, n);
             x = heard;
         }
         detect(x, db, n);
@@ -37,10 +37,9 @@ final class Key {
 
     /** Of both channels, linked. */
     void process(double[] l, double[] r, double[] db, int n) {
-        if (highPass != null) {
-            System.arraycopy(l, 0, heard, 0, n);
-            System.arraycopy(r, 0, right, 0, n);
-            highPass.process(heard, right, n);
+        if (leftPass != null) {
+            leftPass.process(l, heard, n);
+            rightPass.process(r, right, n);
             l = heard;
             r = right;
         }
@@ -59,7 +58,10 @@ final class Key {
     }
 
     void settle() {
-        if (highPass != null) highPass.settle();
+        if (leftPass != null) {
+            leftPass.settle();
+            rightPass.settle();
+        }
         mean = Cell.settled(mean);
     }
 
@@ -70,5 +72,41 @@ final class Key {
             squares[i] = m;
         }
         return m;
+    }
+
+    /** 12 dB/oct, Butterworth. In direct form I, which waits least for itself; the numerator is two differences. */
+    private static final class HighPass {
+        private final double gain, a1, a2;
+        private double x1, dx1, y1, y2; // states; y before the gain
+
+        HighPass(double rate, double hz) {
+            Biquad design = Biquad.highPass(rate, hz, Biquad.BUTTERWORTH);
+            gain = design.b0();
+            a1 = design.a1();
+            a2 = design.a2();
+        }
+
+        void process(double[] x, double[] out, int n) {
+            double g = gain, c1 = a1, c2 = a2, v1 = x1, d1 = dx1, s1 = y1, s2 = y2;
+            for (int i = 0; i < n; i++) {
+                double v = x[i], d = v - v1, y = ((d - d1) - c2 * s2) - c1 * s1;
+                v1 = v;
+                d1 = d;
+                s2 = s1;
+                s1 = y;
+                out[i] = g * y;
+            }
+            x1 = v1;
+            dx1 = d1;
+            y1 = s1;
+            y2 = s2;
+        }
+
+        void settle() {
+            x1 = Cell.settled(x1);
+            dx1 = Cell.settled(dx1);
+            y1 = Cell.settled(y1);
+            y2 = Cell.settled(y2);
+        }
     }
 }

@@ -80,11 +80,16 @@ final class CompressorSettings {
         return !fixed.given(threshold);
     }
 
-    /** How the compressor is set when it begins. */
-    Compression law(FixedValues fixed, LiveValues v) {
+    /**
+     * How the compressor is set when it begins.
+     *
+     * @param fromHz what it hears has nothing lower: the usual key high-pass is left out where that lies an octave over it
+     */
+    Compression law(FixedValues fixed, LiveValues v, double fromHz) {
         Character c = v.get(character);
+        boolean whole = fixed.is(keyHighPass, OFF) || !fixed.given(keyHighPass) && fromHz >= 2 * fixed.get(keyHighPass);
         return new Compression(
-                c.kind, v.get(detector), fixed.is(keyHighPass, OFF) ? 0 : fixed.get(keyHighPass), v.has(threshold) ? v.first(threshold) : 0,
+                c.kind, v.get(detector), whole ? 0 : fixed.get(keyHighPass), v.has(threshold) ? v.first(threshold) : 0,
                 v.has(ratio) ? v.first(ratio) : c.ratio, v.has(knee) ? v.first(knee) : c.knee,
                 v.has(attack) ? v.first(attack) : c.attack, v.has(release) ? v.first(release) : c.release);
     }
@@ -92,12 +97,13 @@ final class CompressorSettings {
     /**
      * The same with the threshold that was found, and told to the user.
      *
+     * @param fromHz as for {@link #law}
      * @param arriving what the compressor will hear
      * @param ear tells when someone sings
      * @param what is found, in the user's words
      */
-    Compression aimed(FixedValues fixed, LiveValues v, Playback arriving, Ear ear, String what) {
-        Compression law = law(fixed, v);
+    Compression aimed(FixedValues fixed, LiveValues v, double fromHz, Playback arriving, Ear ear, String what) {
+        Compression law = law(fixed, v, fromHz);
         double wanted = fixed.given(aim) ? fixed.get(aim) : USUAL_AIM_DB;
         LongPredicate sung = ear.sung().value().<LongPredicate>map(s -> s::at).orElse(frame -> true);
         Aim.Found found = Aim.threshold(arriving, sung, law, wanted);

@@ -38,7 +38,8 @@ final class Multiband extends Step {
     private final Settings band = new Settings();
     private final CompressorSettings dials = new CompressorSettings(band);
     private final Group bands = group("bands", band, 5)
-            .doc("From the lowest up, each set as a compressor; {} passes through. Without any, the lowest has its usual settings.");
+            .doc("From the lowest up, each set as a compressor; {} passes through. Without any, the lowest has its usual settings."
+                    + " A band that begins an octave over the usual key high-pass goes without it.");
 
     Multiband() {
         super("multiband", "Splits the voice into bands and compresses each by its own level.");
@@ -86,9 +87,10 @@ final class Multiband extends Step {
         for (int b = 0; b < fixed.size(); b++) {
             FixedValues entry = fixed.get(b);
             if (!usual && !isActive(entry)) continue;
+            double from = b == 0 ? 0 : hz[b - 1];
             laws[b] = dials.hears(entry)
-                    ? dials.aimed(entry, live.get(b), Playback.of(ear.sound()).band(b, hz), ear, "threshold of band " + (b + 1))
-                    : dials.law(entry, live.get(b));
+                    ? dials.aimed(entry, live.get(b), from, Playback.of(ear.sound()).band(b, hz), ear, "threshold of band " + (b + 1))
+                    : dials.law(entry, live.get(b), from);
         }
         return new Work(live.toArray(LiveValues[]::new), setup, hz, laws);
     }

@@ -48,7 +48,8 @@ public final class DeEsser {
     /** Stop-band attenuation of the band filter in dB, and width of its transition beside the edge. */
     private static final double STOP_DB = 50, TRANSITION = 0.8;
 
-    private static final double ARRIVED = 1e-6;
+    /** The release aims so far beyond where it is going, in dB: so it arrives, and soon, without a step. */
+    private static final double BEYOND = 0.01;
 
     private final double rate;
     private final int latency;
@@ -146,21 +147,22 @@ public final class DeEsser {
         if (reductionDb == 0 && !begins(whole, band, near, beginsAt, n)) return false;
         for (int i = 0; i < n; i++) gain[i] = band[i] / (rest(whole[i], band[i]) + near);
         Approximation.decibels(gain, gain, scratch, n);
+        double db = reductionDb;
         for (int i = 0; i < n; i++) {
             double wanted = Math.max(0, Math.min(mostDb, (0.5 * gain[i] - thresholdDb) * slope)); // half: of a power
-            double away = (reductionDb - wanted) * (wanted > reductionDb ? attack : release);
-            reductionDb = wanted + (Math.abs(away) < ARRIVED ? 0 : away);
-            gain[i] = -reductionDb;
+            if (wanted > db) db = wanted + (db - wanted) * attack;
+            else db = Math.max(wanted, wanted - BEYOND + (db - wanted + BEYOND) * release);
+            gain[i] = -db;
         }
+        reductionDb = db;
         Approximation.gains(gain, gain, n);
         return true;
     }
 
     /** Whether the band stands over the rest anywhere. */
     private static boolean begins(double[] whole, double[] band, double near, double at, int n) {
-        boolean begins = false;
-        for (int i = 0; i < n; i++) begins |= band[i] > at * (rest(whole[i], band[i]) + near);
-        return begins;
+        for (int i = 0; i < n; i++) if (band[i] > at * (rest(whole[i], band[i]) + near)) return true;
+        return false;
     }
 
     /** What is left of the whole power without the band's, but not less than nothing. */

@@ -39,6 +39,17 @@ public final class Ramp {
         return from + slope * (block.start() - block.cellStart() + i);
     }
 
+    /** True if it stands at that gain all through this block's cell. */
+    public boolean standsAt(double gain) {
+        return slope == 0 && from == gain;
+    }
+
+    /** Writes the gain at each sample of the block. */
+    public void write(Block block, double[] gain) {
+        int base = (int) (block.start() - block.cellStart());
+        for (int i = 0; i < block.length(); i++) gain[i] = from + slope * (base + i);
+    }
+
     /** Multiplies the block's samples by the gain. */
     public void times(Block block, double[] x) {
         int n = block.length();

@@ -74,9 +74,23 @@ final class Combs implements Room {
     @Override
     public void process(double[] l, double[] r, int n) {
         if (silent && Lines.silent(l, r, n)) return;
-        silent = false;
         double gain = inputGain / 2;
         for (int i = 0; i < n; i++) x[i] = (l[i] + r[i]) * gain;
+        answer(l, r, n);
+    }
+
+    @Override
+    public void processMono(double[] l, double[] r, int n) {
+        if (silent && Lines.silent(l, l, n)) {
+            System.arraycopy(l, 0, r, 0, n);
+            return;
+        }
+        for (int i = 0; i < n; i++) x[i] = l[i] * inputGain;
+        answer(l, r, n);
+    }
+
+    private void answer(double[] l, double[] r, int n) {
+        silent = false;
         left.process(x, l, n);
         right.process(x, r, n);
     }

@@ -4,14 +4,14 @@ import java.util.Arrays;
 import linnet.dsp.Cell;
 
 /**
- * A feedback delay network: {@value #LINES} delay lines whose outputs, each less the {@link Absorption} of its length, are mixed
+ * A feedback delay network: delay lines whose outputs, each less the {@link Absorption} of its length, are mixed
  * by an orthogonal matrix and fed back (J.-M. Jot, A. Chaigne, "Digital delay networks for designing artificial
  * reverberators", AES 1991). The matrix is Hadamard's, so what one line holds goes to all alike and no energy is made or lost
  * but by the absorption.
  *
  * <p>Lengths are distinct primes, evenly spread on a logarithmic scale, so that echoes seldom coincide. Schroeder all-passes
- * before the lines scatter every echo, those of the left side feeding the even lines and those of the right the odd ones; the
- * sides listen likewise.
+ * before the lines scatter every echo, the same on either side, so that a sound in the middle needs them once. The left side
+ * feeds the even lines and the right the odd ones; the sides listen likewise.
  *
  * <p>The matrix turns: after Hadamard's, lines are rotated pair by pair through a slowly growing angle (S. J. Schlecht,
  * E. A. P. Habets, "Time-varying feedback matrices in feedback delay networks", JASA 138(3), 2015, from memory). At each
@@ -22,26 +22,30 @@ import linnet.dsp.Cell;
  * every line to b^2 / (1 - mean g^2), and a side hears the sum of g_i^2 times that over its lines; b makes it 1.
  */
 final class Network implements Room {
-    private static final int LINES = 16;
+    /**
+     * Lines of most rooms, and of one whose decay is {@link #LONG} seconds or more against the scale of its lines. Its modes are as
+     * dense as all lines together are long, and as wide as the decay is short: where they would stand apart, it takes more lines.
+     */
+    private static final int FEW = 8, MANY = 16;
+    private static final double LONG = 2.2;
     /** Seconds, at size 1 and a decay of {@link #HALL} or more; a room of shorter decay is smaller. */
     private static final double SHORTEST = 0.029, LONGEST = 0.097, HALL = 1.5;
-    /** Seconds: the all-passes of the left and of the right side. */
-    private static final double[][] DIFFUSERS = {
-        {0.00083, 0.00171, 0.00361, 0.00733, 0.0127}, {0.00091, 0.00157, 0.00397, 0.00683, 0.0133}
-    };
+    /** Seconds: the all-passes of either side. */
+    private static final double[] DIFFUSERS = {0.00083, 0.00171, 0.00361, 0.00733, 0.0127};
     private static final double DIFFUSION = 0.65;
     /** Turns per second of the first half of the pairs and of the second; in each half, every other pair turns backwards. */
     private static final double SLOW = 0.36, FAST = 0.58;
 
+    private final int lines;
     private final double inputGain;
-    private final double[][] line = new double[LINES][];
-    private final int[] at = new int[LINES];
-    private final double[] fresh = new double[LINES], pole = new double[LINES], state = new double[LINES];
+    private final double[][] line;
+    private final int[] at;
+    private final double[] fresh, pole, state;
     private final Turn slow, fast;
     private final double[] cos = new double[Cell.LENGTH], sin = new double[Cell.LENGTH];
-    private final double[][][] diffuser = new double[2][DIFFUSERS[0].length][];
-    private final int[][] diffuserAt = new int[2][DIFFUSERS[0].length];
-    private final double[][] tap = new double[LINES][Cell.LENGTH];
+    private final double[][][] diffuser = new double[2][DIFFUSERS.length][];
+    private final int[][] diffuserAt = new int[2][DIFFUSERS.length];
+    private final double[][] tap;
     private final double[] inLeft = new double[Cell.LENGTH], inRight = new double[Cell.LENGTH], heard = new double[Cell.LENGTH];
     private final int longestRun;
     /** Samples since the last border of a cell. */
@@ -54,17 +58,25 @@ final class Network implements Room {
      * @param damping how much shorter the decay is at 8 kHz: 0 to 0.8
      */
     Network(double rate, double size, double decay, double damping) {
+        double scale = size * Math.sqrt(Math.min(1, decay / HALL));
+        lines = decay < LONG * scale ? FEW : MANY;
+        line = new double[lines][];
+        tap = new double[lines][Cell.LENGTH];
+        at = new int[lines];
+        fresh = new double[lines];
+        pole = new double[lines];
+        state = new double[lines];
         int last = 0;
-        double scale = size * Math.sqrt(Math.min(1, decay / HALL)), kept = 0, leaving = 0;
-        for (int k = 0; k < LINES; k++) {
-            double seconds = SHORTEST * StrictMath.pow(LONGEST / SHORTEST, k / (LINES - 1.0));
+        double kept = 0, leaving = 0;
+        for (int k = 0; k < lines; k++) {
+            double seconds = SHORTEST * StrictMath.pow(LONGEST / SHORTEST, k / (lines - 1.0));
             last = primeFrom(Math.max(last + 1, (int) Math.round(scale * seconds * rate)));
             line[k] = new double[last];
             Absorption loss = Absorption.of(rate, last, decay, damping);
             fresh[k] = loss.gain() * (1 - loss.pole());
             pole[k] = loss.pole();
             double g = loss.mid(rate);
-            kept += g * g / LINES;
+            kept += g * g / lines;
             leaving += g * g / 2;
         }
         longestRun = Math.min(Cell.LENGTH, line[0].length);
@@ -73,8 +85,8 @@ final class Network implements Room {
         // A lossless network never stops filling, so it has no level to match.
         inputGain = kept < 1 ? Math.sqrt((1 - kept) / leaving) : 1;
         for (int side = 0; side < 2; side++) {
-            for (int k = 0; k < DIFFUSERS[side].length; k++) {
-                diffuser[side][k] = new double[Math.max(1, (int) Math.round(DIFFUSERS[side][k] * Math.min(1, scale) * rate))];
+            for (int k = 0; k < DIFFUSERS.length; k++) {
+                diffuser[side][k] = new double[Math.max(1, (int) Math.round(DIFFUSERS[k] * Math.min(1, scale) * rate))];
             }
         }
     }
@@ -86,7 +98,7 @@ final class Network implements Room {
 
     @Override
     public int longestLine() {
-        return line[LINES - 1].length;
+        return line[lines - 1].length;
     }
 
     @Override
@@ -95,27 +107,41 @@ final class Network implements Room {
             inCell += n;
             return;
         }
-        silent = false;
-        for (int i = 0; i < n; i++) {
-            l[i] *= inputGain;
-            r[i] *= inputGain;
+        diffuse(l, inLeft, n, inputGain, diffuser[0], diffuserAt[0]);
+        diffuse(r, inRight, n, inputGain, diffuser[1], diffuserAt[1]);
+        feed(inLeft, inRight, l, r, n);
+    }
+
+    /** Both sides have the same all-passes, so what is alike on both need pass them only once. */
+    @Override
+    public void processMono(double[] l, double[] r, int n) {
+        if (silent && Lines.silent(l, l, n)) {
+            System.arraycopy(l, 0, r, 0, n);
+            inCell += n;
+            return;
         }
+        diffuse(l, inLeft, n, inputGain, diffuser[0], diffuserAt[0]);
+        feed(inLeft, inLeft, l, r, n);
+    }
+
+    private void feed(double[] left, double[] right, double[] l, double[] r, int n) {
+        silent = false;
         double[][] a = tap;
-        diffuse(l, n, diffuser[0], diffuserAt[0]);
-        diffuse(r, n, diffuser[1], diffuserAt[1]);
         for (int from = 0, run; from < n; from += run, inCell += run) {
             run = Math.min(n - from, longestRun);
-            for (int k = 0; k < LINES; k++) read(k, run);
-            for (int k = 0; k < LINES; k += 4) absorb(a[k], a[k + 1], a[k + 2], a[k + 3], run, k, fresh, pole, state);
-            System.arraycopy(l, from, inLeft, 0, run);
-            System.arraycopy(r, from, inRight, 0, run);
+            if (from > 0) {
+                System.arraycopy(left, longestRun, left, 0, n - from);
+                if (right != left) System.arraycopy(right, longestRun, right, 0, n - from);
+            }
+            for (int k = 0; k < lines; k++) read(k, run);
+            for (int k = 0; k < lines; k += 4) absorb(a[k], a[k + 1], a[k + 2], a[k + 3], run, k, fresh, pole, state);
             hear(0, l, from, run);
             hear(1, r, from, run);
-            for (int k = 0; k < LINES; k += 4) hadamard(a[k], a[k + 1], a[k + 2], a[k + 3], run);
-            for (int k = 0; k < 4; k++) hadamard(a[k], a[k + 4], a[k + 8], a[k + 12], run);
-            turn(slow, 0, run);
-            turn(fast, LINES / 4, run);
-            for (int k = 0; k < LINES; k++) write(k, run);
+            for (int k = 0; k < lines; k += 4) hadamard(a[k], a[k + 1], a[k + 2], a[k + 3], run);
+            if (lines == MANY) for (int k = 0; k < lines; k += k % 8 == 3 ? 5 : 1) hadamard(a[k], a[k + 4], run);
+            turn(slow, 0, left, right, run);
+            turn(fast, lines / 4, left, right, run);
+            for (int k = 0; k < lines; k++) write(k, run);
         }
     }
 
@@ -165,7 +191,7 @@ final class Network implements Room {
     private void hear(int side, double[] y, int from, int n) {
         double[][] a = tap;
         Arrays.fill(heard, 0, n, 0);
-        for (int k = side; k < LINES; k += 8) listen(a[k], a[k + 2], a[k + 4], a[k + 6], heard, n);
+        for (int k = side; k < lines; k += 8) listen(a[k], a[k + 2], a[k + 4], a[k + 6], heard, n);
         System.arraycopy(heard, 0, y, from, n);
     }
 
@@ -174,7 +200,10 @@ final class Network implements Room {
         for (int i = 0; i < n; i++) y[i] += (a0[i] - a1[i]) + (a2[i] - a3[i]);
     }
 
-    /** Hadamard's matrix of order 4, unscaled. That of order 16 is it over neighbours, then over every fourth. */
+    /**
+     * Hadamard's matrix of order 4, unscaled. That of order 8 is it over neighbours, then that of order 2 over every fourth; for
+     * 16, that of order 2 again over every eighth. The last of order 2 is part of the turn.
+     */
     private static void hadamard(double[] a0, double[] a1, double[] a2, double[] a3, int n) {
         for (int i = 0; i < n; i++) {
             double p = a0[i] + a1[i], q = a0[i] - a1[i], r = a2[i] + a3[i], s = a2[i] - a3[i];
@@ -185,19 +214,29 @@ final class Network implements Room {
         }
     }
 
-    /** Turns a quarter of the pairs each way, with the scale of Hadamard's matrix, and feeds them from outside. */
-    private void turn(Turn turn, int firstLine, int n) {
-        turn.read(inCell, n, 0.25, cos, sin);
-        for (int k = firstLine; k < firstLine + LINES / 4; k++) {
-            double[] a = tap[k], b = tap[k + LINES / 2], x = k % 2 == 0 ? inLeft : inRight;
-            if (k / 2 % 2 == 0) rotate(a, b, x, n, cos, sin);
+    /** Hadamard's matrix of order 2, unscaled. */
+    private static void hadamard(double[] a, double[] b, int n) {
+        for (int i = 0; i < n; i++) {
+            double u = a[i] + b[i], v = a[i] - b[i];
+            a[i] = u;
+            b[i] = v;
+        }
+    }
+
+    /** Half of the pairs, every second of them backwards; and the input. */
+    private void turn(Turn turn, int firstLine, double[] left, double[] right, int n) {
+        turn.read(inCell, n, 1 / Math.sqrt(lines), cos, sin);
+        for (int k = firstLine; k < firstLine + lines / 4; k++) {
+            double[] a = tap[k], b = tap[k + lines / 2], x = k % 2 == 0 ? left : right;
+            if (k % 2 == 0) rotate(a, b, x, n, cos, sin);
             else rotate(b, a, x, n, cos, sin);
         }
     }
 
+    /** The last stage of Hadamard's matrix over a pair, then its rotation. */
     private static void rotate(double[] a, double[] b, double[] x, int n, double[] cos, double[] sin) {
         for (int i = 0; i < n; i++) {
-            double u = a[i], v = b[i];
+            double u = a[i] + b[i], v = a[i] - b[i];
             a[i] = x[i] + (cos[i] * u + sin[i] * v);
             b[i] = x[i] + (cos[i] * v - sin[i] * u);
         }
@@ -210,24 +249,25 @@ final class Network implements Room {
         at[k] = (at[k] + n) % line[k].length;
     }
 
-    private static void diffuse(double[] x, int n, double[][] lines, int[] at) {
+    private static void diffuse(double[] x, double[] y, int n, double gain, double[][] delays, int[] at) {
         for (int i = 0, run; i < n; i += run) {
             run = n - i;
-            for (int k = 0; k < lines.length; k++) run = Math.min(run, lines[k].length - at[k]);
-            allPasses(x, i, run, lines[0], at[0], lines[1], at[1], lines[2], at[2], lines[3], at[3], lines[4], at[4]);
-            for (int k = 0; k < lines.length; k++) {
+            for (int k = 0; k < delays.length; k++) run = Math.min(run, delays[k].length - at[k]);
+            allPasses(x, y, i, run, gain, delays, at);
+            for (int k = 0; k < delays.length; k++) {
                 at[k] += run;
-                if (at[k] == lines[k].length) at[k] = 0;
+                if (at[k] == delays[k].length) at[k] = 0;
             }
         }
     }
 
     /** Five of Schroeder's all-passes in series, (-g + z^-D) / (1 - g z^-D): what passes between them stays in registers. */
-    private static void allPasses(double[] x, int from, int n, double[] a, int atA, double[] b, int atB, double[] c, int atC,
-            double[] d, int atD, double[] e, int atE) {
+    private static void allPasses(double[] x, double[] y, int from, int n, double gain, double[][] line, int[] at) {
+        double[] a = line[0], b = line[1], c = line[2], d = line[3], e = line[4];
+        int atA = at[0], atB = at[1], atC = at[2], atD = at[3], atE = at[4];
         for (int i = 0; i < n; i++) {
             double oldA = a[atA + i], oldB = b[atB + i], oldC = c[atC + i], oldD = d[atD + i], oldE = e[atE + i];
-            double v = x[from + i] + DIFFUSION * oldA;
+            double v = gain * x[from + i] + DIFFUSION * oldA;
             a[atA + i] = v;
             v = (oldA - DIFFUSION * v) + DIFFUSION * oldB;
             b[atB + i] = v;
@@ -237,7 +277,7 @@ final class Network implements Room {
             d[atD + i] = v;
             v = (oldD - DIFFUSION * v) + DIFFUSION * oldE;
             e[atE + i] = v;
-            x[from + i] = oldE - DIFFUSION * v;
+            y[from + i] = oldE - DIFFUSION * v;
         }
     }
 

@@ -71,12 +71,12 @@ public final class Reverb {
         lagLeft.process(l, n);
         if (channels == 1) {
             band.process(l, n);
-            System.arraycopy(l, 0, r, 0, n);
+            room.processMono(l, r, n);
         } else {
             lagRight.process(r, n);
             band.process(l, r, n);
+            room.process(l, r, n);
         }
-        room.process(l, r, n);
         if (ducks) {
             for (int i = 0; i < n; i++) {
                 l[i] -= l[i] * ducked[i];

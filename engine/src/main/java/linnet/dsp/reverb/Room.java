@@ -5,6 +5,9 @@ interface Room {
     /** Replaces the first {@code n} samples of both channels by the room's answer to them. */
     void process(double[] l, double[] r, int n);
 
+    /** The same for a sound alike on both sides, which comes in on the left alone: the very bits of {@link #process}. */
+    void processMono(double[] l, double[] r, int n);
+
     /** To be called at the end of each {@link linnet.dsp.Cell}. */
     void settle();
 

@@ -7,6 +7,7 @@ import static linnet.setting.Unit.MS;
 import static linnet.setting.Unit.PERCENT;
 import static linnet.setting.Unit.SECONDS;
 
+import linnet.dsp.Cell;
 import linnet.dsp.reverb.Band;
 import linnet.dsp.reverb.Build;
 import linnet.hear.Ear;
@@ -74,6 +75,7 @@ final class Reverb extends Step {
         private final double duckDb;
         private final linnet.dsp.reverb.Reverb room;
         private final Ramp straight, crossed;
+        private final double[] a = new double[Cell.LENGTH], b = new double[Cell.LENGTH];
 
         Wet(FixedValues fixed, LiveValues values, Ear ear, Setup setup) {
             this.values = values;
@@ -98,14 +100,20 @@ final class Reverb extends Step {
                 if (bandMoves) band.moveTo(values.next(highPass, block), values.next(lowPass, block));
                 if (duckMoves) room.duck(duckDb, duck.next(values, block));
             }
-            double[] l = block.x(0), r = block.x(1);
-            room.process(l, r, block.length());
+            room.process(block.x(0), block.x(1), block.length());
             straight.move(block);
             crossed.move(block);
-            for (int i = 0; i < block.length(); i++) {
-                double a = straight.at(block, i), b = crossed.at(block, i), left = l[i], right = r[i];
-                l[i] = a * left + b * right;
-                r[i] = a * right + b * left;
+            if (straight.standsAt(1) && crossed.standsAt(0)) return;
+            straight.write(block, a);
+            crossed.write(block, b);
+            cross(block.x(0), block.x(1), a, b, block.length());
+        }
+
+        private static void cross(double[] l, double[] r, double[] a, double[] b, int n) {
+            for (int i = 0; i < n; i++) {
+                double left = l[i], right = r[i];
+                l[i] = a[i] * left + b[i] * right;
+                r[i] = a[i] * right + b[i] * left;
             }
         }
 

@@ -123,6 +123,17 @@ class ReverbTest {
         return y;
     }
 
+    /** The short way of a mono sound through a room is the long way of two equal sides. */
+    @ParameterizedTest
+    @EnumSource(Build.class)
+    void aMonoSoundIsTwoEqualSides(Build build) {
+        double[][] mono = phrases(), stereo = {mono[0].clone(), mono[0].clone()};
+        run(new Reverb(RATE, 1, build, 960, 0.3, 1, 0.35, Band.still(RATE, 200, 9000)), mono);
+        run(new Reverb(RATE, 2, build, 960, 0.3, 1, 0.35, Band.still(RATE, 200, 9000)), stereo);
+        assertArrayEquals(stereo[0], mono[0]);
+        assertArrayEquals(stereo[1], mono[1]);
+    }
+
     @Test
     void silenceStaysSilent() {
         double[][] y = new double[2][4800];
@@ -139,6 +150,11 @@ class ReverbTest {
             @Override
             public void process(double[] l, double[] r, int n) {
                 reverb.process(l, r, n);
+            }
+
+            @Override
+            public void processMono(double[] l, double[] r, int n) {
+                throw new UnsupportedOperationException();
             }
 
             @Override

@@ -45,7 +45,7 @@ class RoomTest {
     }
 
     @ParameterizedTest
-    @ValueSource(doubles = {0.4, 1.4, 3, 6, 8})
+    @ValueSource(doubles = {0.4, 1, 1.4, 2, 3, 6, 8})
     void noModeOfTheNetworkStandsOut(double decay) {
         for (double rate : new double[] {44100, 48000}) {
             double[][] y = impulseResponse(new Network(rate, 1, decay, USUAL), (int) (1.05 * decay * rate));
@@ -79,7 +79,7 @@ class RoomTest {
      * deviation, in a Hann window of 20 ms, against the 31.7 % of Gaussian noise. 0 is single echoes, 1 is noise.
      */
     @ParameterizedTest
-    @ValueSource(doubles = {0.4, 1.4, 3, 6})
+    @ValueSource(doubles = {0.4, 1, 1.4, 2, 3, 6})
     void theNetworkIsDenseFromTheStart(double decay) {
         Room room = new Network(48000, 1, decay, USUAL);
         double[][] y = impulseResponse(room, 48000);

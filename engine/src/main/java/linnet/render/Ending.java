@@ -26,9 +26,15 @@ final class Ending {
     }
 
     void hear(double[][] x, long at, int n) {
-        for (int i = 0; i < n && !ended; i++) {
-            ended = at + i >= end();
-            if (!ended && isLoud(x, i)) lastLoud = at + i;
+        if (at + n <= end()) { // it can't end in here, and of the loud samples only the last counts
+            int last = n - 1;
+            while (last >= 0 && !isLoud(x, last)) last--;
+            if (last >= 0) lastLoud = at + last;
+        } else {
+            for (int i = 0; i < n && !ended; i++) {
+                ended = at + i >= end();
+                if (!ended && isLoud(x, i)) lastLoud = at + i;
+            }
         }
         ended |= at + n >= end();
     }

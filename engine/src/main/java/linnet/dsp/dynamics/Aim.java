@@ -1,14 +1,17 @@
 package linnet.dsp.dynamics;
 
-import java.util.Arrays;
+import java.util.BitSet;
+import java.util.List;
 import java.util.function.LongPredicate;
+import java.util.stream.IntStream;
 import linnet.dsp.Cell;
 import org.apache.commons.math3.analysis.solvers.BrentSolver;
 
 /**
  * Finds the threshold at which a compressor takes off a wanted number of dB from a signal: the median over the time that
  * counts. The search runs on a coarse track of the key's level; the compressor's own detector then hears the signal and
- * says how far the track was wrong, at most {@link #HEARINGS} times.
+ * says how far the track was wrong, at most {@link #HEARINGS} times. Of a long signal it hears only a minute, in stretches spread
+ * evenly over the whole: the track is wrong everywhere alike.
  */
 public final class Aim {
     /** Lowest threshold tried, in dBFS. */
@@ -21,12 +24,18 @@ public final class Aim {
     /** Samples from one level of the track to the next: a whole number of them fills a cell. */
     private static final int HOP = 24;
     private static final int HOPS_PER_CELL = Cell.LENGTH / HOP;
+    /** Each stretch of a long signal, and the part at its beginning that does not count, while the detector finds its way; in s. */
+    private static final double STRETCH = 10, LEAD = 2.5;
+    private static final int STRETCHES = 8;
 
     private final Playback arriving;
-    private final LongPredicate counts;
     private final Compression law;
-    private double[] levels = new double[1 << 12];
+    private final double[] levels;
     private int hops;
+    private final BitSet counted = new BitSet();
+    private final List<Stretch> stretches;
+    /** Those of the counted hops that the detector hears. */
+    private final BitSet heard;
     private double highest = LOWEST_DB;
 
     /**
@@ -35,11 +44,20 @@ public final class Aim {
      */
     public record Found(double thresholdDb, double medianDb, boolean reached) {}
 
+    /** Cells, from the first to before the last. */
+    private record Stretch(int from, int to) {}
+
     private Aim(Playback arriving, LongPredicate counts, Compression law) {
         this.arriving = arriving;
-        this.counts = counts;
         this.law = law;
+        levels = new double[(int) ((arriving.frames() + HOP - 1) / HOP)];
         arriving.play(track());
+        for (int h = 0; h < hops; h++) counted.set(h, counts.test((long) h * HOP));
+        List<Stretch> spread = spread();
+        BitSet inside = inside(spread);
+        boolean enough = inside.cardinality() * HOP >= STRETCH * arriving.rate();
+        stretches = enough ? spread : List.of(new Stretch(0, cells()));
+        heard = enough ? inside : counted;
     }
 
     /**
@@ -55,13 +73,14 @@ public final class Aim {
         Found nearest = null;
         for (int k = 0; k < HEARINGS; k++) {
             double threshold = onTrack(wantedDb + bias);
-            double median = heard(threshold);
+            double off = median(threshold, heard) - heard(threshold);
+            double median = median(threshold, counted) - off;
             double miss = Math.abs(median - wantedDb);
             if (nearest == null || miss < Math.abs(nearest.medianDb - wantedDb)) {
                 nearest = new Found(threshold, median, miss <= NEAR_DB);
             }
             if (miss <= NEAREST_DB) break;
-            bias = median(threshold) - median;
+            bias = off;
         }
         return nearest;
     }
@@ -69,13 +88,13 @@ public final class Aim {
     /** The threshold that gives this median on the track: the higher it is, the less is taken off. */
     private double onTrack(double wantedDb) {
         double high = highest + law.kneeDb() / 2;
-        if (high <= LOWEST_DB || median(LOWEST_DB) <= wantedDb) return LOWEST_DB;
+        if (high <= LOWEST_DB || median(LOWEST_DB, counted) <= wantedDb) return LOWEST_DB;
         // Near enough: the detector is heard afterwards.
-        return new BrentSolver(0, 0.01, NEAREST_DB / 4).solve(60, t -> median(t) - wantedDb, LOWEST_DB, high);
+        return new BrentSolver(0, 0.01, NEAREST_DB / 4).solve(60, t -> median(t, counted) - wantedDb, LOWEST_DB, high);
     }
 
-    /** What the detector takes off, on the track. */
-    private double median(double thresholdDb) {
+    /** What the detector takes off, on the track: the median over these hops. */
+    private double median(double thresholdDb, BitSet over) {
         GainComputer computer = law.withThreshold(thresholdDb).computer();
         Ballistics ballistics = law.ballistics(arriving.rate() / HOP, HOPS_PER_CELL);
         Median median = new Median();
@@ -86,25 +105,50 @@ public final class Aim {
             computer.process(db, n);
             ballistics.process(db, n);
             ballistics.settle();
-            for (int i = 0; i < n; i++) if (counts.test((long) (at + i) * HOP)) median.add(db[i]);
+            for (int i = 0; i < n; i++) if (over.get(at + i)) median.add(db[i]);
         }
         return median.value();
     }
 
-    /** What the detector takes off, to the sample. */
+    /** What the detector takes off, to the sample: the median over the hops that are heard. */
     private double heard(double thresholdDb) {
         Detector detector = new Detector(arriving.rate(), law.withThreshold(thresholdDb));
         Median median = new Median();
-        long[] at = {0};
-        arriving.play((x, n) -> {
-            if (arriving.channels() == 1) detector.process(x[0], n);
-            else detector.process(x[0], x[1], n);
-            detector.settle();
-            double[] reduction = detector.reduction();
-            for (int i = 0; i < n; i += HOP) if (counts.test(at[0] + i)) median.add(reduction[i]);
-            at[0] += n;
-        });
+        for (Stretch stretch : stretches) {
+            int[] hop = {stretch.from * HOPS_PER_CELL};
+            long to = Math.min(arriving.frames(), (long) stretch.to * Cell.LENGTH);
+            arriving.play((long) stretch.from * Cell.LENGTH, to, (x, n) -> {
+                if (arriving.channels() == 1) detector.process(x[0], n);
+                else detector.process(x[0], x[1], n);
+                detector.settle();
+                double[] reduction = detector.reduction();
+                for (int i = 0; i < n; i += HOP) if (heard.get(hop[0]++)) median.add(reduction[i]);
+            });
+        }
         return median.value();
+    }
+
+    /** Evenly over the whole; none if it is not much longer. */
+    private List<Stretch> spread() {
+        int length = (int) (STRETCH * arriving.rate() / Cell.LENGTH);
+        if (cells() < 1.5 * STRETCHES * length) return List.of();
+        return IntStream.range(0, STRETCHES)
+                .map(k -> (int) ((long) k * (cells() - length) / (STRETCHES - 1)))
+                .mapToObj(from -> new Stretch(from, from + length))
+                .toList();
+    }
+
+    /** The counted hops in these stretches, but for their leads. */
+    private BitSet inside(List<Stretch> stretches) {
+        BitSet inside = new BitSet();
+        int lead = (int) (LEAD * arriving.rate() / HOP);
+        for (Stretch s : stretches) inside.set(s.from * HOPS_PER_CELL + lead, s.to * HOPS_PER_CELL);
+        inside.and(counted);
+        return inside;
+    }
+
+    private int cells() {
+        return (hops + HOPS_PER_CELL - 1) / HOPS_PER_CELL;
     }
 
     /** Writes down the highest level of the key in each hop. */
@@ -118,7 +162,6 @@ public final class Aim {
             for (int from = 0; from < n; from += HOP) {
                 double most = db[from];
                 for (int i = from + 1; i < Math.min(n, from + HOP); i++) most = db[i] > most ? db[i] : most;
-                if (hops == levels.length) levels = Arrays.copyOf(levels, 2 * hops);
                 levels[hops] = most;
                 highest = Math.max(highest, levels[hops++]);
             }

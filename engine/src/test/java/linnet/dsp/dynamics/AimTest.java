@@ -53,6 +53,43 @@ class AimTest {
         }
     }
 
+    /** Four minutes that grow from soft to loud: no stretch of them is like the whole. */
+    @Test
+    void hearsALongTakeInStretches() {
+        double[] phrase = sung(12000, 1).data()[0], x = new double[30 * phrase.length];
+        for (int i = 0; i < x.length; i++) x[i] = phrase[i % phrase.length] * StrictMath.pow(10, -1 + (double) i / x.length);
+        Samples sound = new Samples(12000, x);
+        for (Compression law : List.of(LAWS.get(0), LAWS.get(3))) check(sound, law);
+        long[] played = {0};
+        Aim.threshold(counting(Playback.of(sound), played), i -> true, LAWS.get(0), 3);
+        assertTrue(played[0] <= 2.1 * x.length, "the track and three hearings of a third");
+    }
+
+    private static Playback counting(Playback playback, long[] frames) {
+        return new Playback() {
+            @Override
+            public double rate() {
+                return playback.rate();
+            }
+
+            @Override
+            public int channels() {
+                return playback.channels();
+            }
+
+            @Override
+            public long frames() {
+                return playback.frames();
+            }
+
+            @Override
+            public void play(long from, long to, Listener listener) {
+                frames[0] += to - from;
+                playback.play(from, to, listener);
+            }
+        };
+    }
+
     @Test
     void saysSoWhenNoThresholdReachesIt() {
         Compression gentle = new Compression(Release.PLAIN, Level.PEAK, 0, 0, 1.1, 6, 1, 60);
@@ -64,7 +101,7 @@ class AimTest {
     }
 
     /** Eight seconds of pulses at a low pitch with phrases, swells and pauses. */
-    private static Sound sung(double rate, int channels) {
+    private static Samples sung(double rate, int channels) {
         double[][] x = new double[channels][(int) (8 * rate)];
         SplittableRandom random = new SplittableRandom(3);
         for (double[] channel : x) {

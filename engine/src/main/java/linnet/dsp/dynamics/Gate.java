@@ -120,6 +120,9 @@ public final class Gate {
     public void settle() {
         left.settle();
         right.settle();
+        if (Math.abs(away) >= ARRIVED) return;
+        away = 0;
+        gainDb = target();
     }
 
     /** By how many dB the gain stood below unity at the last sample. */
@@ -142,13 +145,13 @@ public final class Gate {
             sinceAbove = Math.min(sinceAbove + n, LONG_AGO);
             awake = 0;
         }
-        if ((goesOn || pauses) && goesOn == open && away == 0) {
-            if (pauses) Arrays.fill(gain, 0, n, closed);
-            return pauses;
-        }
         int from = 0;
         if (goesOn || pauses) turn(goesOn);
         else from = decide(longest, n);
+        if (from == 0 && away == 0) {
+            if (!open) Arrays.fill(gain, 0, n, closed);
+            return !open;
+        }
         glide(from, n);
         Approximation.gains(gain, gain, n);
         return true;
@@ -183,8 +186,7 @@ public final class Gate {
     private void glide(int from, int to) {
         double target = target(), pole = open ? attack : release, rest = away;
         for (int i = from; i < to; i++) {
-            double next = rest * pole;
-            rest = Math.abs(next) < ARRIVED ? 0 : next;
+            rest *= pole;
             gain[i] = target + rest;
         }
         away = rest;

@@ -95,7 +95,8 @@ class ResampledTest {
         double[] whole = all(sound);
         assertEquals((long) Math.ceil(0.3 * 44_100 * 160 / 147.0), whole.length);
         double[] piece = new double[1000];
-        for (int from : new int[] {0, 1, 777, whole.length - 1000}) {
+        // A stretch is 10 240 outputs long.
+        for (int from : new int[] {0, 1, 777, 9500, 10_240, whole.length - 1000, 3}) {
             sound.read(from, new double[][] {piece}, 1000);
             assertArrayEquals(java.util.Arrays.copyOfRange(whole, from, from + 1000), piece);
         }

@@ -4,20 +4,43 @@ import java.util.Arrays;
 import linnet.dsp.Decibels;
 
 /**
- * Integrated loudness after ITU-R BS.1770-5: K-weighted power in blocks of 400 ms that overlap by 75 %, an absolute gate
- * at -70 LUFS, then a relative gate 10 LU below the mean of what passed the first. Memory: one number per 100 ms.
+ * Loudness after ITU-R BS.1770-5 and EBU Tech 3341, and its range after EBU Tech 3342, of a mono sound or a stereo pair. All
+ * of it rests on the K-weighted power of stretches of 100 ms.
+ *
+ * <ul>
+ *   <li>Integrated: blocks of 400 ms that overlap by 75 %, an absolute gate at -70 LUFS, then a relative gate 10 LU below the
+ *       mean of what passed the first.
+ *   <li>Momentary and short-term: the last 400 ms and the last 3 s, no gate. As series they are read every 100 ms; their
+ *       maxima every 10 ms, since a burst of 400 ms that falls between two readings 100 ms apart would be 0.6 LU too low.
+ *   <li>Range: the 10th to the 95th percentile of the short-term series, over an absolute gate at -70 LUFS and a relative gate 20 LU
+ *       below the mean of what passed the first.
+ * </ul>
+ *
+ * <p>Only whole windows count: before the first 400 ms there is no momentary loudness, before the first 3 s nothing short-term. Memory:
+ * one number per 100 ms.
  */
 public final class Loudness {
+    /** Stretches of 100 ms in a momentary and in a short-term window. */
+    private static final int MOMENTARY = 4, SHORT_TERM = 30;
+    private static final int PARTS = 10;
     private static final double ABSOLUTE_GATE = power(-70);
-    private static final double RELATIVE_GATE = 0.1;
-    private static final int HOPS_PER_BLOCK = 4;
+    private static final double INTEGRATED_GATE = Decibels.power(-10), RANGE_GATE = Decibels.power(-20);
+    private static final double LOW = 0.10, HIGH = 0.95;
     /** By which a sine of 997 Hz reads its own level. */
     private static final double OFFSET = -0.691;
 
     private final KWeighting[] weighting;
+    /** Samples in 100 ms; and where each tenth of it ends, to the nearest sample. */
     private final int hop;
-    private final double[] sums;
-    private int filled;
+    private final int[] ends = new int[PARTS];
+    private int filled, part;
+    private double sum;
+    /** Sums of squares of the last ten parts. */
+    private final double[] parts = new double[PARTS];
+    /** For each of the ten phases, the power of the last 30 stretches of 100 ms that ended in it. */
+    private final double[][] recent = new double[PARTS][SHORT_TERM];
+    private double momentaryMax, shortTermMax;
+    /** Power of every stretch of 100 ms, one after the other. */
     private double[] hops = new double[512];
     private int count;
 
@@ -30,31 +53,48 @@ public final class Loudness {
         weighting = new KWeighting[channels];
         for (int c = 0; c < channels; c++) weighting[c] = new KWeighting(rate);
         hop = (int) Math.round(rate / 10);
-        sums = new double[channels];
+        for (int p = 0; p < PARTS; p++) ends[p] = ((p + 1) * hop + PARTS / 2) / PARTS;
     }
 
     /** Hears the next {@code n} samples of each channel; any {@code n} that the arrays hold. */
     public void add(double[][] x, int n) {
         int from = 0;
         while (from < n) {
-            int to = Math.min(n, from + hop - filled);
-            for (int c = 0; c < sums.length; c++) sums[c] = weighting[c].addSquares(x[c], from, to, sums[c]);
+            int to = Math.min(n, from + ends[part] - filled);
+            sum = weighting.length == 1
+                    ? weighting[0].addSquares(x[0], from, to, sum)
+                    : KWeighting.addSquares(weighting[0], weighting[1], x[0], x[1], from, to, sum);
             filled += to - from;
             from = to;
-            if (filled == hop) endHop();
+            if (filled == ends[part]) endPart();
         }
     }
 
-    private void endHop() {
-        double power = 0;
-        for (int c = 0; c < sums.length; c++) {
-            power += sums[c] / hop;
-            sums[c] = 0;
-            weighting[c].settle();
+    private void endPart() {
+        parts[part] = sum;
+        sum = 0;
+        double[] same = recent[part];
+        int newest = count % SHORT_TERM;
+        same[newest] = total(parts) / hop;
+        boolean hopEnds = part == PARTS - 1;
+        // A window that ends within a hop is whole only if it began at the first sample or later.
+        int whole = hopEnds ? count + 1 : count;
+        if (whole >= MOMENTARY) {
+            double power = 0;
+            for (int k = 0; k < MOMENTARY; k++) power += same[(newest + SHORT_TERM - k) % SHORT_TERM];
+            momentaryMax = Math.max(momentaryMax, power / MOMENTARY);
         }
+        if (whole >= SHORT_TERM) shortTermMax = Math.max(shortTermMax, total(same) / SHORT_TERM);
+        if (hopEnds) endHop(same[newest]);
+        else part++;
+    }
+
+    private void endHop(double power) {
         if (count == hops.length) hops = Arrays.copyOf(hops, 2 * count);
         hops[count++] = power;
+        for (KWeighting w : weighting) w.settle();
         filled = 0;
+        part = 0;
     }
 
     /**
@@ -62,22 +102,68 @@ public final class Loudness {
      * or nothing above the absolute gate.
      */
     public double integrated() {
-        double audible = meanAbove(ABSOLUTE_GATE);
-        return loudness(meanAbove(Math.max(ABSOLUTE_GATE, RELATIVE_GATE * audible)));
+        return loudness(mean(gated(windows(MOMENTARY), INTEGRATED_GATE)));
     }
 
-    /** Mean power of the blocks above the gate; 0 where there are none. */
-    private double meanAbove(double gate) {
-        double sum = 0;
-        int passed = 0;
-        for (int i = 0; i + HOPS_PER_BLOCK <= count; i++) {
-            double block = (hops[i] + hops[i + 1] + hops[i + 2] + hops[i + 3]) / HOPS_PER_BLOCK;
-            if (block > gate) {
-                sum += block;
-                passed++;
-            }
+    /** The loudest 400 ms, in LUFS; negative infinity where there are none, or only silence. */
+    public double momentaryMax() {
+        return loudness(momentaryMax);
+    }
+
+    /** The loudest 3 s, in LUFS; negative infinity where there are none, or only silence. */
+    public double shortTermMax() {
+        return loudness(shortTermMax);
+    }
+
+    /** Loudness of 400 ms in LUFS, the first ending at 0.4 s and then one every 100 ms; negative infinity for silence. */
+    public double[] momentary() {
+        return Arrays.stream(windows(MOMENTARY)).map(Loudness::loudness).toArray();
+    }
+
+    /** Loudness of 3 s in LUFS, the first ending at 3 s and then one every 100 ms; negative infinity for silence. */
+    public double[] shortTerm() {
+        return Arrays.stream(windows(SHORT_TERM)).map(Loudness::loudness).toArray();
+    }
+
+    /** The loudness range in LU; NaN where it is not measurable: less than 3 s, or nothing above the absolute gate. */
+    public double range() {
+        double[] kept = gated(windows(SHORT_TERM), RANGE_GATE);
+        if (kept.length == 0) return Double.NaN;
+        Arrays.sort(kept);
+        return loudness(percentile(kept, HIGH)) - loudness(percentile(kept, LOW));
+    }
+
+    /** Mean power of every window of this many hops, in time order. */
+    private double[] windows(int length) {
+        double[] power = new double[Math.max(0, count - length + 1)];
+        for (int i = 0; i < power.length; i++) {
+            for (int k = i; k < i + length; k++) power[i] += hops[k];
+            power[i] /= length;
         }
-        return passed == 0 ? 0 : sum / passed;
+        return power;
+    }
+
+    /** What is above the absolute gate, and of that what is above this share of its mean. */
+    private static double[] gated(double[] power, double share) {
+        double[] audible = Arrays.stream(power).filter(p -> p > ABSOLUTE_GATE).toArray();
+        double gate = share * mean(audible);
+        return Arrays.stream(audible).filter(p -> p > gate).toArray();
+    }
+
+    /** 0 where there are none. */
+    private static double mean(double[] power) {
+        return power.length == 0 ? 0 : total(power) / power.length;
+    }
+
+    /** In time order or at least always in the same, so that the bits are the same. */
+    private static double total(double[] power) {
+        double sum = 0;
+        for (double p : power) sum += p;
+        return sum;
+    }
+
+    private static double percentile(double[] sorted, double p) {
+        return sorted[(int) Math.round((sorted.length - 1) * p)];
     }
 
     private static double loudness(double power) {

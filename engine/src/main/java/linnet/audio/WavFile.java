@@ -15,8 +15,7 @@ import java.util.Objects;
 import linnet.dsp.Sound;
 
 /**
- * A WAV file open for reading from any place. Memory does not grow with its length. One thread reads at a time; open the
- * file once more for another.
+ * A WAV file open for reading from any place. Memory does not grow with its length. Threads read it one at a time.
  */
 public final class WavFile implements Sound, AutoCloseable {
     /** Bytes fetched at a time, so that small blocks in a row cost one call to the system per window. */
@@ -108,7 +107,7 @@ public final class WavFile implements Sound, AutoCloseable {
      *     or a float sample is not a number, infinite or beyond +120 dBFS
      */
     @Override
-    public void read(long from, double[][] into, int n) {
+    public synchronized void read(long from, double[][] into, int n) {
         Objects.checkFromIndexSize(from, n, header.frames());
         try {
             for (int done = 0; done < n; ) done += decode(from + done, into, done, n - done);

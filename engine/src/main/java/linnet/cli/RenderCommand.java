@@ -94,7 +94,7 @@ final class RenderCommand implements Callable<Integer> {
     @Option(names = "--to", paramLabel = "T", converter = Time.class, description = "End the print here.")
     Double to;
 
-    @Option(names = "--threads", paramLabel = "N", defaultValue = "1", description = "Threads that work on the chain at once; the bits stay the same. More pay for takes of many minutes. Usual: 1.")
+    @Option(names = "--threads", paramLabel = "N", defaultValue = "2", description = "Threads that work at once; the bits stay the same. Usual: 2.")
     int threads;
 
     @Option(names = "--block", paramLabel = "FRAMES", hidden = true, description = "Samples worked on at a time; the bits stay the same.")
@@ -153,8 +153,7 @@ final class RenderCommand implements Callable<Integer> {
         long first = from == null ? 0 : Math.round(from * sound.rate());
         long end = to == null ? -1 : Math.round(to * sound.rate());
         if (end >= 0 && end <= first) throw new Refusal(Exit.USAGE, "--to leaves no sample to print; it must be later than " + (from == null ? "0 s" : "--from"));
-        int frames = block != null ? block : threads == 1 ? Cell.LENGTH : 20 * Cell.LENGTH;
-        var options = new Renderer.Options(frames, threads, tail, first, end);
+        var options = new Renderer.Options(block == null ? 0 : block, threads, tail, first, end);
         Print print = Print.of((int) sound.rate(), plan.output().channels(), depth.format).carrying(file.header()).from(first)
                 .sparing(List.of(take, job.file));
         boolean shown = json || System.console() != null;

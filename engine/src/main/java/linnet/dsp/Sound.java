@@ -1,6 +1,6 @@
 package linnet.dsp;
 
-/** Planar samples of known length that can be read from any place, more than once. Full scale is 1.0. */
+/** Planar samples of known length that can be read from any place, more than once, by several threads. Full scale is 1.0. */
 public interface Sound {
     /** Samples per second. */
     double rate();

@@ -3,6 +3,7 @@ package linnet.hear;
 import java.util.Arrays;
 import java.util.BitSet;
 import java.util.List;
+import java.util.function.IntPredicate;
 import java.util.stream.IntStream;
 import linnet.dsp.Decibels;
 import linnet.dsp.Sound;
@@ -96,8 +97,22 @@ public final class Ear {
 
     /** RMS over the sung frames that have a pitch, in dBFS: pauses, breaths and consonants don't count. */
     public Measured<Double> voice() {
-        if (voice == null) voice = sung().map(s -> Decibels.ofPower(levels().mean(f -> s.frame(f) && pitch().voiced(f))));
+        if (voice == null) voice = sung().map(s -> Decibels.ofPower(power(s.hop(), f -> s.frame(f) && pitch().voiced(f))));
         return voice;
+    }
+
+    /** Mean power of the frames that count, channels averaged; no others are read. */
+    private double power(int hop, IntPredicate counts) {
+        double[][] x = new double[sound.channels()][hop];
+        double sum = 0;
+        int frames = 0;
+        for (int f = 0; (f + 1L) * hop <= sound.frames(); f++) {
+            if (!counts.test(f)) continue;
+            sound.read((long) f * hop, x, hop);
+            for (double[] channel : x) for (double v : channel) sum += v * v;
+            frames++;
+        }
+        return frames == 0 ? 0 : sum / ((double) frames * hop * x.length);
     }
 
     /** The largest sample, in dBFS. */
@@ -222,6 +237,12 @@ public final class Ear {
             read((x, n) -> spectra.add(mono(x, n), n));
         }
         return spectra;
+    }
+
+    private static double energy(double[] x) {
+        double sum = 0;
+        for (double v : x) sum += v * v;
+        return sum;
     }
 
     private interface Listener {

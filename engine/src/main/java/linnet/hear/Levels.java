@@ -2,14 +2,12 @@ package linnet.hear;
 
 import java.util.Arrays;
 import java.util.List;
-import java.util.function.IntPredicate;
-import java.util.stream.IntStream;
 import linnet.dsp.Cell;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
 
 /**
- * The power of a sound in whole frames of 10 ms, channels averaged: all of it; what lies above the rumble (100 Hz, 24 dB/oct); and its
+ * The power of a sound in whole frames of 10 ms, channels averaged: what lies above the rumble (100 Hz, 24 dB/oct), and its
  * body, of that the part below 1.2 kHz (12 dB/oct), where a vowel is strong and a breath or a sibilant weak.
  */
 final class Levels {
@@ -22,7 +20,7 @@ final class Levels {
     private final int hop;
     private final Channel[] channels;
     private int filled, frames;
-    private float[] full = new float[1024], above = new float[1024], body = new float[1024];
+    private float[] above = new float[1024], body = new float[1024];
 
     Levels(double rate, int channels) {
         hop = (int) Math.round(rate / 100);
@@ -43,20 +41,17 @@ final class Levels {
     }
 
     private void endFrame() {
-        if (frames == full.length) {
-            full = Arrays.copyOf(full, 2 * frames);
+        if (frames == above.length) {
             above = Arrays.copyOf(above, 2 * frames);
             body = Arrays.copyOf(body, 2 * frames);
         }
-        double f = 0, a = 0, b = 0;
+        double a = 0, b = 0;
         for (Channel c : channels) {
-            f += c.full;
             a += c.above;
             b += c.body;
             c.endFrame();
         }
         double samples = (double) hop * channels.length;
-        full[frames] = (float) (f / samples);
         above[frames] = (float) (a / samples);
         body[frames++] = (float) (b / samples);
         filled = 0;
@@ -69,11 +64,6 @@ final class Levels {
 
     int frames() {
         return frames;
-    }
-
-    /** Mean power of these frames. */
-    double mean(IntPredicate wanted) {
-        return IntStream.range(0, frames).filter(wanted).mapToDouble(f -> full[f]).average().orElse(0);
     }
 
     /** Power above the rumble over 50 ms around each frame; at the ends of the sound, over the 50 ms nearest to it. */
@@ -109,7 +99,7 @@ final class Levels {
     private static final class Channel {
         private final Biquad first, second, low;
         private double s1, s2, t1, t2, u1, u2;
-        private double full, above, body;
+        private double above, body;
 
         Channel(double rate) {
             List<Biquad> high = Butterworth.highPass(rate, RUMBLE, 4);
@@ -123,10 +113,9 @@ final class Levels {
             double h0 = second.b0(), h1 = second.b1(), h2 = second.b2(), d1 = second.a1(), d2 = second.a2();
             double l0 = low.b0(), l1 = low.b1(), l2 = low.b2(), e1 = low.a1(), e2 = low.a2();
             double s1 = this.s1, s2 = this.s2, t1 = this.t1, t2 = this.t2, u1 = this.u1, u2 = this.u2;
-            double full = this.full, above = this.above, body = this.body;
+            double above = this.above, body = this.body;
             for (int i = from; i < to; i++) {
                 double in = x[i];
-                full += in * in;
                 double y = g0 * in + s1;
                 s1 = (g1 * in + s2) - c1 * y;
                 s2 = g2 * in - c2 * y;
@@ -145,13 +134,11 @@ final class Levels {
             this.t2 = t2;
             this.u1 = u1;
             this.u2 = u2;
-            this.full = full;
             this.above = above;
             this.body = body;
         }
 
         void endFrame() {
-            full = 0;
             above = 0;
             body = 0;
             s1 = Cell.settled(s1);

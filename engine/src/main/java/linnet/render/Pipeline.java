@@ -9,9 +9,9 @@ import java.util.concurrent.Future;
 import linnet.dsp.Cell;
 
 /**
- * Runs the posts of a stage through time, chunk by chunk. With several threads the posts are cut into as many groups in
- * their order; each group works on a thread of its own, one chunk behind the group before it, while the results of the
- * chunk before are taken away. Inside a group a chunk is worked through cell by cell, so what goes from post to post is
+ * Runs the posts of a stage through time, chunk by chunk. With a pool the posts are cut into groups in
+ * their order; each group works on a thread of its own, one chunk behind the group before it, while the calling thread takes
+ * the results of the chunk before away. Inside a group a chunk is worked through cell by cell, so what goes from post to post is
  * still in the cache. No result depends on the cut: a post sees the same blocks in the same order.
  */
 final class Pipeline {
@@ -30,29 +30,30 @@ final class Pipeline {
 
     private final List<Post> posts;
     private final int frames;
-    private final int threads;
+    private final int most;
     private final ExecutorService pool;
 
     /**
      * @param frames length of a chunk in samples
-     * @param pool where the groups work; not used with one thread
+     * @param most groups; 0 if all is done on the calling thread
+     * @param pool where the groups work
      */
-    Pipeline(List<Post> posts, int frames, int threads, ExecutorService pool) {
+    Pipeline(List<Post> posts, int frames, int most, ExecutorService pool) {
         this.posts = posts;
         this.frames = frames;
-        this.threads = threads;
+        this.most = most;
         this.pool = pool;
     }
 
     /** How many chunks a post must keep for those behind it. */
-    static int kept(int threads) {
-        return threads == 1 ? 1 : threads + 1;
+    static int kept(int groups) {
+        return groups + 1;
     }
 
     /** Runs until the taker wants no more. */
     void run(Taker taker) throws IOException {
         long chunk = 0;
-        if (threads == 1) {
+        if (most == 0) {
             do work(posts, chunk); while (taker.take(chunk, chunk++ * frames));
             return;
         }
@@ -93,7 +94,7 @@ final class Pipeline {
         }
     }
 
-    /** As many groups as there are threads, alike in what they have cost so far. */
+    /** At most so many groups as were asked for, alike in what they have cost so far. */
     private List<List<Post>> groups() {
         long all = posts.stream().mapToLong(p -> p.nanos() + 1).sum();
         List<List<Post>> groups = new ArrayList<>();
@@ -101,7 +102,7 @@ final class Pipeline {
         long cost = 0;
         for (int i = 0; i < posts.size(); i++) {
             cost += posts.get(i).nanos() + 1;
-            boolean full = cost >= all * (groups.size() + 1) / threads && groups.size() < threads - 1;
+            boolean full = cost >= all * (groups.size() + 1) / most && groups.size() < most - 1;
             if (full || i == posts.size() - 1) {
                 groups.add(posts.subList(from, i + 1));
                 from = i + 1;

@@ -27,7 +27,7 @@ final class Printer {
     private double[][] held;
     private int heldFrames;
 
-    Printer(Sink sink, int channels, int latency, Options options, long takeFrames, double rate) {
+    Printer(Sink sink, int channels, int latency, int chunk, Options options, long takeFrames, double rate) {
         this.sink = sink;
         this.channels = channels;
         this.skip = latency;
@@ -44,8 +44,8 @@ final class Printer {
             this.fixedEnd = -1;
             this.fade = 0;
         }
-        this.piece = new double[channels][options.block()];
-        this.held = new double[channels][options.block()];
+        this.piece = new double[channels][chunk];
+        this.held = new double[channels][chunk];
     }
 
     /** Samples of the print that there will be at least. */

@@ -8,8 +8,10 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
 import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
 import linnet.dsp.Excerpt;
@@ -27,7 +29,9 @@ import linnet.text.ProblemsException;
 
 /**
  * Runs a plan. The nodes of a stage work chunk by chunk, so memory does not grow with the take; what a later stage hears
- * or needs again is spooled between them. Bits do not depend on the size of the chunks or on the number of threads.
+ * or needs again is spooled between them. With a second thread the
+ * steps of the next stage hear what this one makes while it is made. Bits do not depend on the size of the chunks or on the
+ * number of threads.
  */
 public final class Renderer implements AutoCloseable {
     /** Below this a signal between two stages has ended: no gain that follows brings it up to be heard. */
@@ -38,18 +42,23 @@ public final class Renderer implements AutoCloseable {
     private static final double QUIET_SECONDS = 0.5;
     /** An echo may be set to die hardly at all; a print does not run on for longer than this. */
     private static final double LONGEST_TAIL_SECONDS = 600;
+    /** Chunk of a stage whose results another thread takes away: long beside the handing over. */
+    private static final int HANDED_OVER = 10 * Cell.LENGTH;
 
     /**
-     * @param block samples worked on at a time, 1 or more
+     * @param block samples worked on at a time, 1 or more; 0 for what suits
      * @param threads 1 or more
      * @param tail how long the print runs on
      * @param from first sample wanted
      * @param to end of the samples wanted; -1 for the end of the print
      */
     public record Options(int block, int threads, Tail tail, long from, long to) {
+        /** One hears ahead, or takes the print away, while the other works on the chain. */
+        public static final int USUAL_THREADS = 2;
+
         /** The whole print. */
         public static Options usual() {
-            return new Options(Cell.LENGTH, 1, new Tail.Auto(), 0, -1);
+            return new Options(0, USUAL_THREADS, new Tail.Auto(), 0, -1);
         }
     }
 
@@ -96,15 +105,13 @@ public final class Renderer implements AutoCloseable {
      * @throws ProblemsException if a value stated against the singer cannot be measured on this take
      */
     public Rendered render(Sink sink) throws ProblemsException, IOException {
-        for (int stage = 0; stage < plan.stages() - 1; stage++) spool(stage);
-        long frames = print(start(plan.stages() - 1), sink);
+        long frames = print(lastStage(), sink);
         return new Rendered(frames, plan.output().channels(), resolved, costs);
     }
 
     /** Finds every number that is found by hearing, and prints nothing. */
     public Rendered resolve() throws ProblemsException, IOException {
-        for (int stage = 0; stage < plan.stages() - 1; stage++) spool(stage);
-        start(plan.stages() - 1);
+        lastStage();
         return new Rendered(0, plan.output().channels(), resolved, costs);
     }
 
@@ -114,13 +121,20 @@ public final class Renderer implements AutoCloseable {
         return kernel == null ? List.of() : kernel.curves();
     }
 
-    /** Starts the kernels of a stage; what they must hear is there. */
+    /** The posts of the last stage, once those before it have run. */
+    private List<Post> lastStage() throws ProblemsException, IOException {
+        List<Post> posts = start(0);
+        for (int stage = 1; stage < plan.stages(); stage++) posts = next(stage, posts);
+        return posts;
+    }
+
+    /** Starts the kernels of a stage, when they have heard what they must. */
     private List<Post> start(int stage) throws ProblemsException {
         Problems problems = new Problems();
         Map<Integer, Post> posts = new LinkedHashMap<>();
         for (Node node : plan.nodes()) {
             if (node.stage() != stage || node.feeds().isEmpty() && stage > 0) continue;
-            posts.put(node.id(), new Post(node, supplies(node, posts), kernel(node, problems), Pipeline.kept(options.threads()), options.block()));
+            posts.put(node.id(), new Post(node, supplies(node, posts), kernel(node, problems), Pipeline.kept(groups(stage)), chunk(stage)));
         }
         problems.check();
         return List.copyOf(posts.values());
@@ -168,35 +182,70 @@ public final class Renderer implements AutoCloseable {
     /** A post whose result is kept for later stages, until it ends. */
     private record Kept(Post post, Spool spool, Ending ending) {}
 
-    /** Runs a stage, and keeps what later stages need. */
-    private void spool(int stage) throws ProblemsException, IOException {
+    /** Runs the posts of the stage before this one, and starts this one: it hears what they make. */
+    private List<Post> next(int stage, List<Post> before) throws ProblemsException, IOException {
+        long least = take.frames() + before.stream().mapToLong(p -> p.node().departure()).max().orElse(0);
+        List<Kept> kept = kept(stage - 1, before, least);
+        Future<List<Post>> started = pool == null ? null : pool.submit(() -> start(stage));
+        if (!kept.isEmpty()) run(stage - 1, before, kept, least);
+        List<Post> posts = started == null ? start(stage) : await(started);
+        account(before);
+        release(stage);
+        return posts;
+    }
+
+    private List<Kept> kept(int stage, List<Post> posts, long least) {
         Set<Integer> needed = needed(stage);
-        if (needed.isEmpty()) return;
-        List<Post> posts = start(stage);
-        long least = take.frames() + posts.stream().mapToLong(p -> p.node().departure()).max().orElse(0);
         List<Kept> kept = new ArrayList<>();
         for (Post post : posts) {
             if (!needed.contains(post.node().id())) continue;
-            Spool spool = new Spool(plan.rate(), post.node().channels(), budget);
+            Spool spool = new Spool(plan.rate(), post.node().channels(), least, budget);
             spools.put(post.node().id(), spool);
             kept.add(new Kept(post, spool, new Ending(ENDED, hold(posts), least, least + tailLimit())));
         }
-        pipeline(posts).run((chunk, at) -> {
+        return kept;
+    }
+
+    private void run(int stage, List<Post> posts, List<Kept> kept, long least) throws IOException {
+        int length = chunk(stage);
+        pipeline(stage, posts).run((chunk, at) -> {
             for (Kept k : kept) {
                 if (k.ending.hasEnded()) continue;
                 double[][] x = k.post.out(chunk);
-                k.ending.hear(x, at, options.block());
-                k.spool.append(x, k.ending.hasEnded() ? (int) (k.ending.end() - at) : options.block());
+                k.ending.hear(x, at, length);
+                k.spool.append(x, k.ending.hasEnded() ? (int) (k.ending.end() - at) : length);
             }
             progress.at(stage, plan.stages(), Math.min(1, (double) at / least));
             return kept.stream().anyMatch(k -> !k.ending.hasEnded());
         });
-        account(posts);
-        release(stage);
+        kept.forEach(k -> k.spool.finish());
     }
 
-    private Pipeline pipeline(List<Post> posts) {
-        return new Pipeline(posts, options.block(), options.threads(), pool);
+    private static List<Post> await(Future<List<Post>> started) throws ProblemsException {
+        try {
+            return started.get();
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+            throw new IllegalStateException("interrupted", e);
+        } catch (ExecutionException e) {
+            if (e.getCause() instanceof ProblemsException p) throw p;
+            throw e.getCause() instanceof RuntimeException r ? r : new IllegalStateException(e.getCause());
+        }
+    }
+
+    private Pipeline pipeline(int stage, List<Post> posts) {
+        return new Pipeline(posts, chunk(stage), groups(stage), pool);
+    }
+
+    /** Groups of posts with a thread each; one thread is kept for what goes on beside them. */
+    private int groups(int stage) {
+        int free = options.threads() - 1;
+        return free == 1 && stage < plan.stages() - 1 ? 0 : free;
+    }
+
+    private int chunk(int stage) {
+        if (options.block() > 0) return options.block();
+        return groups(stage) == 0 ? Cell.LENGTH : HANDED_OVER;
     }
 
     /** Nodes of this stage that a later one reads; the take is there anyway. */
@@ -211,10 +260,10 @@ public final class Renderer implements AutoCloseable {
         return needed;
     }
 
-    /** Closes the spools that no stage after this one reads. */
+    /** Closes the spools that neither this stage reads nor one after it. */
     private void release(int stage) {
         Set<Integer> later = new HashSet<>();
-        for (Node node : plan.nodes()) if (node.stage() > stage) node.feeds().forEach(f -> later.add(f.from()));
+        for (Node node : plan.nodes()) if (node.stage() >= stage) node.feeds().forEach(f -> later.add(f.from()));
         spools.entrySet().removeIf(e -> {
             if (later.contains(e.getKey())) return false;
             e.getValue().close();
@@ -225,17 +274,17 @@ public final class Renderer implements AutoCloseable {
     /** Runs the last stage into the sink; returns the length of the print. */
     private long print(List<Post> posts, Sink sink) throws IOException {
         Post last = posts.get(posts.size() - 1);
-        int latency = plan.output().departure();
-        Printer printer = new Printer(sink, last.node().channels(), latency, options, take.frames(), plan.rate());
+        int stage = plan.stages() - 1, length = chunk(stage), latency = plan.output().departure();
+        Printer printer = new Printer(sink, last.node().channels(), latency, length, options, take.frames(), plan.rate());
         long least = latency + printer.least();
         // Where the end is told, nothing is waited for.
         Ending ending = new Ending(QUIET, hold(posts), least, printer.fixedEnd() >= 0 ? least : least + tailLimit());
         long quiet = (long) (QUIET_SECONDS * plan.rate());
-        pipeline(posts).run((chunk, at) -> {
+        pipeline(stage, posts).run((chunk, at) -> {
             double[][] x = last.out(chunk);
-            ending.hear(x, at, options.block());
-            printer.add(x, options.block(), Math.max(0, ending.lastLoud() + 1 + quiet - latency));
-            progress.at(plan.stages() - 1, plan.stages(), Math.min(1, (double) at / least));
+            ending.hear(x, at, length);
+            printer.add(x, length, Math.max(0, ending.lastLoud() + 1 + quiet - latency));
+            progress.at(stage, plan.stages(), Math.min(1, (double) at / least));
             return !ending.hasEnded();
         });
         account(posts);

@@ -15,7 +15,7 @@ import linnet.dsp.Sound;
 
 /**
  * A signal kept between two stages, in full precision: in memory while a budget lasts, then in a temporary file. Written
- * once from the front, then read from anywhere.
+ * once from the front, and read from anywhere; who reads what is still to come waits for it.
  */
 final class Spool implements Sound, AutoCloseable {
     private static final int CHUNK = 48_000;
@@ -47,6 +47,7 @@ final class Spool implements Sound, AutoCloseable {
 
     private final double rate;
     private final int channels;
+    private final long least;
     private final Budget budget;
     private final List<double[][]> chunks = new ArrayList<>();
     private final ByteBuffer bytes;
@@ -54,18 +55,21 @@ final class Spool implements Sound, AutoCloseable {
     private double[][] last;
     private int inLast;
     private long frames;
+    private boolean finished, closed;
     private FileChannel file;
 
-    Spool(double rate, int channels, Budget budget) {
+    /** @param least samples that there will be in any case */
+    Spool(double rate, int channels, long least, Budget budget) {
         this.rate = rate;
         this.channels = channels;
+        this.least = least;
         this.budget = budget;
         this.bytes = ByteBuffer.allocate(CHUNK * Double.BYTES);
         this.doubles = bytes.asDoubleBuffer();
     }
 
     /** Adds samples at the end. */
-    void append(double[][] x, int n) {
+    synchronized void append(double[][] x, int n) {
         for (int done = 0; done < n; ) {
             if (last == null || inLast == CHUNK) next();
             int m = Math.min(n - done, CHUNK - inLast);
@@ -73,7 +77,15 @@ final class Spool implements Sound, AutoCloseable {
             inLast += m;
             done += m;
             frames += m;
+            // Whoever waits is woken for whole chunks only.
+            if (inLast == CHUNK) notifyAll();
         }
+    }
+
+    /** Nothing more will come. */
+    synchronized void finish() {
+        finished = true;
+        notifyAll();
     }
 
     /** Begins a chunk: a new one in memory, or the same again once it is written to the file. */
@@ -133,12 +145,13 @@ final class Spool implements Sound, AutoCloseable {
     }
 
     @Override
-    public long frames() {
-        return frames;
+    public synchronized long frames() {
+        return finished ? frames : Math.max(frames, least);
     }
 
     @Override
-    public void read(long from, double[][] into, int n) {
+    public synchronized void read(long from, double[][] into, int n) {
+        await(from + n);
         for (int done = 0; done < n; ) {
             long chunk = (from + done) / CHUNK;
             int within = (int) ((from + done) % CHUNK);
@@ -151,6 +164,16 @@ final class Spool implements Sound, AutoCloseable {
             }
             done += m;
         }
+    }
+
+    private void await(long end) {
+        try {
+            while (!closed && !finished && end > frames - inLast % CHUNK) wait();
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+            throw new IllegalStateException("interrupted", e);
+        }
+        if (closed) throw new IllegalStateException("closed");
     }
 
     private void load(long at, double[] into, int offset, int n) {
@@ -167,7 +190,9 @@ final class Spool implements Sound, AutoCloseable {
     }
 
     @Override
-    public void close() {
+    public synchronized void close() {
+        closed = true;
+        notifyAll();
         chunks.forEach(budget::give);
         chunks.clear();
         last = null;

@@ -74,10 +74,7 @@ final class Supply {
         double[][] from = fetched;
         int begin = 0;
         if (source instanceof Source.There there) {
-            // A sound may read through one buffer, and another thread may be at it.
-            synchronized (there.sound()) {
-                new Excerpt(there.sound(), block.start(), n).read(0, fetched, n);
-            }
+            new Excerpt(there.sound(), block.start(), n).read(0, fetched, n);
         } else {
             from = ((Source.Made) source).by().out(chunk);
             begin = within;

@@ -3,10 +3,14 @@ package linnet.render;
 import static linnet.setting.Unit.MS;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.ExecutionException;
 import linnet.Rig;
 import linnet.dsp.Lag;
 import linnet.dsp.Samples;
@@ -18,6 +22,7 @@ import linnet.step.Setup;
 import linnet.step.Step;
 import linnet.step.builtin.Builtins;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.Timeout;
 
 /** Every path arrives in time with the others, and nothing of a print is lost at either end. */
 class AlignmentTest {
@@ -129,7 +134,7 @@ class AlignmentTest {
     void aSpoolReadsBackWhatWasWritten() {
         for (long budget : new long[] {0, 1_000_000, 1L << 30}) {
             Spool.Budget memory = new Spool.Budget(budget);
-            try (Spool spool = new Spool(48_000, 2, memory)) {
+            try (Spool spool = new Spool(48_000, 2, 0, memory)) {
                 double[][] x = new double[2][7001];
                 int total = 0;
                 for (int k = 0; k < 40; k++) {
@@ -140,6 +145,7 @@ class AlignmentTest {
                     spool.append(x, 7001);
                     total += 7001;
                 }
+                spool.finish();
                 assertEquals(total, spool.frames());
                 double[][] back = new double[2][100_000];
                 for (int from : new int[] {0, 1, 47_999, 48_000, 100_123, total - 100_000}) {
@@ -151,5 +157,42 @@ class AlignmentTest {
                 }
             }
         }
+    }
+
+    /** Who hears ahead of the writer waits, and gets the same. */
+    @Test
+    @Timeout(20)
+    void aSpoolIsReadWhileItIsWritten() throws Exception {
+        for (long budget : new long[] {0, 1L << 30}) {
+            try (Spool spool = new Spool(48_000, 1, 480_000, new Spool.Budget(budget))) {
+                assertEquals(480_000, spool.frames());
+                CompletableFuture<double[]> reader = CompletableFuture.supplyAsync(() -> {
+                    double[][] heard = new double[1][480_000];
+                    double[][] piece = new double[1][4096];
+                    for (int at = 0; at < 480_000; at += 4096) {
+                        int n = Math.min(4096, 480_000 - at);
+                        spool.read(at, piece, n);
+                        System.arraycopy(piece[0], 0, heard[0], at, n);
+                    }
+                    return heard[0];
+                });
+                double[] all = new double[500_160];
+                for (int i = 0; i < all.length; i++) all[i] = i;
+                for (int at = 0; at < all.length; at += 480) spool.append(new double[][] {Arrays.copyOfRange(all, at, at + 480)}, 480);
+                spool.finish();
+                assertArrayEquals(Arrays.copyOf(all, 480_000), reader.get());
+                assertEquals(all.length, spool.frames());
+            }
+        }
+    }
+
+    /** A render that fails leaves nobody waiting. */
+    @Test
+    @Timeout(20)
+    void aClosedSpoolWakesItsReaders() {
+        Spool spool = new Spool(48_000, 1, 480_000, new Spool.Budget(0));
+        CompletableFuture<Void> reader = CompletableFuture.runAsync(() -> spool.read(0, new double[1][10], 10));
+        spool.close();
+        assertThrows(ExecutionException.class, reader::get);
     }
 }

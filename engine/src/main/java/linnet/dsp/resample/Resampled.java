@@ -10,7 +10,7 @@ import linnet.dsp.Sound;
  * at least 120 dB down, so nothing folds back. Length out is length in times the ratio, rounded up.
  *
  * <p>Source: the Kaiser window of {@link Kaiser}; A. Oppenheim, R. Schafer, "Discrete-Time Signal Processing", changing the
- * rate by a rational factor. Not for use by several threads at once.
+ * rate by a rational factor. Threads read it one at a time.
  *
  * <p>Every up-th output has the same phase, and its input lies just down samples on. So a stretch of the sound is made phase by
  * phase: with the input sorted by its place modulo down, each tap of a phase weighs a row of neighbours, in loops of which the
@@ -92,7 +92,7 @@ public final class Resampled implements Sound {
     }
 
     @Override
-    public void read(long from, double[][] into, int n) {
+    public synchronized void read(long from, double[][] into, int n) {
         int length = stretch[0].length;
         for (int done = 0, run; done < n; done += run) {
             long which = (from + done) / length;

@@ -109,7 +109,7 @@ public final class Ear {
         for (int f = 0; (f + 1L) * hop <= sound.frames(); f++) {
             if (!counts.test(f)) continue;
             sound.read((long) f * hop, x, hop);
-            for (double[] channel : x) for (double v : channel) sum += v * v;
+            sum += Arrays.stream(x).mapToDouble(Ear::energy).sum();
             frames++;
         }
         return frames == 0 ? 0 : sum / ((double) frames * hop * x.length);

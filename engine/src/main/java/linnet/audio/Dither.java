@@ -37,7 +37,7 @@ public final class Dither {
      *
      * @param frame place of {@code x[0]} in the print, in samples
      */
-    void cut(double[] x, int n, int channel, long frame, int bits, int[] into) {
+    public void cut(double[] x, int n, int channel, long frame, int bits, int[] into) {
         double scale = 1L << bits - 1;
         if (on) dithered(x, n, mix(seed + (channel + 1) * STEP), frame, scale, into);
         else rounded(x, n, scale, into);

@@ -38,6 +38,7 @@ import picocli.CommandLine.UnmatchedArgumentException;
             RenderCommand.class,
             CheckCommand.class,
             CurveCommand.class,
+            CompareCommand.class,
             StepsCommand.class,
             SchemaCommand.class,
             DemoCommand.class,

@@ -52,7 +52,7 @@ class RoomsTest {
             .whereLayer("plan").mayOnlyAccessLayers("chain", "step", "setting", "text")
             .whereLayer("render").mayOnlyAccessLayers("plan", "chain", "step", "hear", "setting", "text", "dsp")
             .whereLayer("audio").mayOnlyAccessLayers("dsp")
-            .whereLayer("report").mayOnlyAccessLayers("step")
+            .whereLayer("report").mayOnlyAccessLayers("step", "audio", "hear", "dsp")
             .whereLayer("publish").mayOnlyAccessLayers("step", "setting")
             .whereLayer("demo").mayOnlyAccessLayers("audio", "dsp")
             .whereLayer("cli").mayNotBeAccessedByAnyLayer();

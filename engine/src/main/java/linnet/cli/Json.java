@@ -12,7 +12,7 @@ final class Json {
     private Json() {}
 
     static String of(JsonElement element) {
-        return new GsonBuilder().setPrettyPrinting().disableHtmlEscaping().create().toJson(element);
+        return new GsonBuilder().setPrettyPrinting().serializeNulls().disableHtmlEscaping().create().toJson(element);
     }
 
     static JsonArray resolved(List<Resolved> resolved) {

@@ -37,6 +37,7 @@ import picocli.CommandLine.UnmatchedArgumentException;
         subcommands = {
             RenderCommand.class,
             CheckCommand.class,
+            MeasureCommand.class,
             CurveCommand.class,
             CompareCommand.class,
             StepsCommand.class,

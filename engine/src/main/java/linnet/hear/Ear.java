@@ -21,18 +21,18 @@ public final class Ear {
     private static final int BLOCK = 4800;
 
     private static final double SHORTEST = 0.1;
-    private static final String TOO_SHORT = "it is shorter than 0.1 s";
-    private static final String SILENT = "it is silent";
+    static final String TOO_SHORT = "it is shorter than 0.1 s";
+    static final String SILENT = "it is silent";
     /** The share of all frames that is taken for the pauses. */
     static final double QUIET = 0.05;
     /** Noise alone differs by less than this, 3 dB, from its floor. */
-    private static final double STEADY_NOISE = 2;
+    static final double STEADY_NOISE = 2;
     /** What lies less than this, 10 dB, over the quietest frames may be nothing but noise; or singing without a pause. */
     private static final double CLEAR_OF_NOISE = 10, MOST = 0.9;
     /** Frames on each side that must be near for a pitch to be steady, and how near: a vibrato moves a semitone in 20 ms. */
     private static final int STEADY = 2;
     private static final double NEAR = StrictMath.pow(2, 1 / 12.0);
-    private static final double LOW_END = 0.025;
+    static final double LOW_END = 0.025;
     private static final int LEAST_PITCHED = 10, LEAST_SIBILANT = 3;
     private static final double SURE_HEIGHT = 6;
 
@@ -142,17 +142,20 @@ public final class Ear {
 
     /** Pitch of the lowest notes sung, in Hz: one sung frame in forty with a steady pitch is lower. */
     public Measured<Double> lowestNote() {
-        if (lowestNote == null) lowestNote = sung().then(this::measureLowestNote);
+        if (lowestNote == null) lowestNote = steadyPitch(LOW_END);
         return lowestNote;
     }
 
-    private Measured<Double> measureLowestNote(Sung sung) {
-        double[] steady = IntStream.range(STEADY, pitch().frames() - STEADY)
-                .filter(f -> sung.frame(f) && steady(f))
-                .mapToDouble(f -> pitch().hz()[f])
-                .toArray();
-        if (steady.length < LEAST_PITCHED) return Measured.not("no note in it is held long enough");
-        return Measured.of(Quantiles.of(steady, LOW_END, 0), certainty(steady.length, 100));
+    /** The pitch that this share of all sung frames with a steady pitch is lower than, in Hz. */
+    Measured<Double> steadyPitch(double share) {
+        return sung().then(sung -> {
+            double[] steady = IntStream.range(STEADY, pitch().frames() - STEADY)
+                    .filter(f -> sung.frame(f) && steady(f))
+                    .mapToDouble(f -> pitch().hz()[f])
+                    .toArray();
+            if (steady.length < LEAST_PITCHED) return Measured.not("no note in it is held long enough");
+            return Measured.of(Quantiles.of(steady, share, 0), certainty(steady.length, 100));
+        });
     }
 
     /** Whether the pitch stays near for 40 ms: creaks and octave errors don't, vibrato does. */
@@ -191,6 +194,14 @@ public final class Ear {
         });
     }
 
+    /** How far the singer's sibilants stand over the voice, in dB: their mean level between 3 and 12 kHz beside that of the sung frames. */
+    Measured<Double> sibilanceStrength() {
+        return sibilance().then(hz -> sung().then(s -> {
+            Sibilants heard = spectra(s).sibilants;
+            return voice().then(voice -> Measured.of(heard.dbfs() - voice, certainty(heard.frames(), 20)));
+        }));
+    }
+
     /** Integrated loudness after ITU-R BS.1770, in LUFS. */
     public Measured<Double> loudness() {
         if (loudness == null) {
@@ -204,16 +215,22 @@ public final class Ear {
         return loudness;
     }
 
-    private boolean tooShort() {
+    boolean tooShort() {
         return sound.frames() < SHORTEST * sound.rate();
     }
 
-    private Levels levels() {
-        if (levels == null) {
-            levels = new Levels(sound.rate(), sound.channels());
-            read(levels::add);
-        }
+    Levels levels() {
+        if (levels == null) hearWith((x, n) -> {});
         return levels;
+    }
+
+    /** Hears the levels, and lets the other hear the same pass. Call before anything is asked. */
+    void hearWith(Listener other) {
+        levels = new Levels(sound.rate(), sound.channels());
+        read((x, n) -> {
+            levels.add(x, n);
+            other.hear(x, n);
+        });
     }
 
     private BitSet loud() {
@@ -221,7 +238,7 @@ public final class Ear {
         return loud;
     }
 
-    private PitchTrack pitch() {
+    PitchTrack pitch() {
         if (take != null) return take.pitch();
         if (pitch == null) {
             PitchTracker tracker = new PitchTracker(sound.rate(), loud()::get);
@@ -231,7 +248,7 @@ public final class Ear {
         return pitch;
     }
 
-    private Spectra spectra(Sung sung) {
+    Spectra spectra(Sung sung) {
         if (spectra == null) {
             spectra = new Spectra(sound.rate(), levels(), pitch(), sung);
             read((x, n) -> spectra.add(mono(x, n), n));
@@ -245,11 +262,11 @@ public final class Ear {
         return sum;
     }
 
-    private interface Listener {
+    interface Listener {
         void hear(double[][] x, int n);
     }
 
-    private void read(Listener listener) {
+    void read(Listener listener) {
         double[][] x = new double[sound.channels()][BLOCK];
         for (long at = 0; at < sound.frames(); at += BLOCK) {
             int n = (int) Math.min(BLOCK, sound.frames() - at);
@@ -259,7 +276,7 @@ public final class Ear {
     }
 
     /** The mean of all channels, in the array of the first. */
-    private static double[] mono(double[][] x, int n) {
+    static double[] mono(double[][] x, int n) {
         for (int c = 1; c < x.length; c++) for (int i = 0; i < n; i++) x[0][i] += x[c][i];
         if (x.length > 1) for (int i = 0; i < n; i++) x[0][i] /= x.length;
         return x[0];
@@ -274,7 +291,7 @@ public final class Ear {
     }
 
     /** From 0 towards 1 as frames are heard; 0.63 at {@code enough}. */
-    private static double certainty(int frames, double enough) {
+    static double certainty(int frames, double enough) {
         return 1 - StrictMath.exp(-frames / enough);
     }
 }

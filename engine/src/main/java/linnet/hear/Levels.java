@@ -2,6 +2,8 @@ package linnet.hear;
 
 import java.util.Arrays;
 import java.util.List;
+import java.util.function.IntPredicate;
+import java.util.stream.IntStream;
 import linnet.dsp.Cell;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
@@ -64,6 +66,11 @@ final class Levels {
 
     int frames() {
         return frames;
+    }
+
+    /** Mean power of these frames above the rumble. */
+    double mean(IntPredicate wanted) {
+        return IntStream.range(0, frames).filter(wanted).mapToDouble(f -> above[f]).average().orElse(0);
     }
 
     /** Power above the rumble over 50 ms around each frame; at the ends of the sound, over the 50 ms nearest to it. */

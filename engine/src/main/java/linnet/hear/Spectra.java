@@ -1,5 +1,6 @@
 package linnet.hear;
 
+import java.util.Arrays;
 import linnet.dsp.pitch.PitchTrack;
 import linnet.dsp.spectral.Fft;
 
@@ -10,6 +11,8 @@ import linnet.dsp.spectral.Fft;
 final class Spectra {
     final Envelope envelope;
     final Sibilants sibilants;
+    /** Of the sung frames with a pitch. */
+    final ThirdOctaves voice;
     /** What spectra are taken of: 6 dB over the quietest frames, and no more than 35 dB under the loud ones. */
     private static final double OVER_FLOOR = 4, UNDER_VOICE = 3e-4;
 
@@ -38,8 +41,18 @@ final class Spectra {
         re = new double[fft.bins()];
         im = new double[fft.bins()];
         recent = new double[length];
+        double scale = scale(window);
+        voice = new ThirdOctaves(rate / length, fft.bins(), scale);
         envelope = new Envelope(rate / length, fft.bins());
-        sibilants = new Sibilants(rate / length, fft.bins());
+        sibilants = new Sibilants(rate / length, fft.bins(), scale);
+    }
+
+    /**
+     * From the power of a bin to the mean square of the signal in it (Parseval): both halves of the spectrum, by its length and by the
+     * squares of the window.
+     */
+    static double scale(double[] window) {
+        return 2 / (window.length * Arrays.stream(window).map(w -> w * w).sum());
     }
 
     /** Hears the next {@code n} samples. */
@@ -66,6 +79,7 @@ final class Spectra {
             if (rested || !sung.frame(at)) return;
             transform();
             envelope.add(re, pitch.hz()[at]);
+            voice.add(re);
         } else {
             // What reaches into a note, or is strong in its body, is no sibilant.
             if (pitch.voiced(at - 1) || pitch.voiced(at + 1) || body[at] > above[at] / 2) return;

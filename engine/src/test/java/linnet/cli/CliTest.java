@@ -281,4 +281,27 @@ class CliTest {
         assertTrue(err.toString().contains("print.wav: may not be written there; choose another folder"), err.toString());
         assertEquals(2, run("curve", chain("  - eq"), "--step", "1", "--out", closed.resolve("curve.svg")));
     }
+
+    @Test
+    void measureTellsATakeInWordsAndInJson() {
+        assertEquals(0, run("measure", take));
+        assertTrue(out.toString().contains("lowest note               220.0 Hz"), out.toString());
+        assertTrue(out.toString().contains("noise floor               can't be measured: it has no pause"), out.toString());
+        out.getBuffer().setLength(0);
+        assertEquals(0, run("measure", take, take, "--json"));
+        var sheets = JsonParser.parseString(out.toString()).getAsJsonArray();
+        assertEquals(2, sheets.size());
+        var sheet = sheets.get(0).getAsJsonObject();
+        assertEquals(220, sheet.get("lowest_note_hz").getAsDouble(), 0.1);
+        assertTrue(sheet.get("noise_floor_dbfs").isJsonNull());
+        assertTrue(sheet.getAsJsonObject("not_measured").get("noise_floor_dbfs").getAsString().startsWith("it has no pause"));
+        assertEquals("", err.toString());
+    }
+
+    @Test
+    void measureRefusesAFolderInOneLine() {
+        assertEquals(4, run("measure", folder));
+        assertEquals(folder.getFileName() + ": is a folder; name the sound file itself", err.toString().strip());
+        assertEquals(2, run("measure"));
+    }
 }

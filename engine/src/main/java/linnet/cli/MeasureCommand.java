@@ -1,0 +1,199 @@
+package linnet.cli;
+
+import com.google.gson.JsonArray;
+import com.google.gson.JsonElement;
+import com.google.gson.JsonNull;
+import com.google.gson.JsonObject;
+import com.google.gson.JsonPrimitive;
+import java.io.PrintWriter;
+import java.math.BigDecimal;
+import java.math.RoundingMode;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.StringJoiner;
+import java.util.concurrent.Callable;
+import java.util.stream.Collectors;
+import linnet.audio.SoundFileException;
+import linnet.audio.WavFile;
+import linnet.hear.Bands;
+import linnet.hear.Event;
+import linnet.hear.Fact;
+import linnet.hear.Facts;
+import linnet.hear.Measured;
+import linnet.hear.Resonance;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+
+@Command(
+        name = "measure",
+        description = {
+            "Measures takes: noise, voice, pitch range, resonances, sibilance and faults. What cannot be measured says why. "
+                    + "Several files stand side by side."
+        },
+        mixinStandardHelpOptions = true)
+final class MeasureCommand implements Callable<Integer> {
+    /** Columns of figures beside the words in 80 characters. */
+    private static final int ABREAST = 4, WORDS = 26, FIGURE = 13;
+
+    @Spec
+    CommandSpec spec;
+
+    @Parameters(arity = "1..*", paramLabel = "TAKE.wav", description = "The takes to measure.")
+    List<Path> takes;
+
+    @Option(names = "--json", description = "Print an array with an object for each file.")
+    boolean json;
+
+    /** A take and all that was found out about it. */
+    private record Sheet(Path take, double rate, int channels, double seconds, Map<Fact, Measured<?>> facts) {}
+
+    @Override
+    public Integer call() throws SoundFileException {
+        List<Sheet> sheets = new ArrayList<>();
+        for (Path take : takes) sheets.add(measure(take));
+        PrintWriter out = spec.commandLine().getOut();
+        if (json) {
+            JsonArray array = new JsonArray();
+            sheets.forEach(s -> array.add(asJson(s)));
+            out.println(Json.of(array));
+        } else if (sheets.size() == 1) {
+            print(sheets.get(0), out);
+        } else {
+            for (int from = 0; from < sheets.size(); from += ABREAST) {
+                if (from > 0) out.println();
+                print(sheets.subList(from, Math.min(from + ABREAST, sheets.size())), from, out);
+            }
+        }
+        return Exit.DONE;
+    }
+
+    private static Sheet measure(Path take) throws SoundFileException {
+        try (WavFile sound = WavFile.open(take)) {
+            Facts facts = new Facts(sound);
+            Map<Fact, Measured<?>> measured = new LinkedHashMap<>();
+            for (Fact fact : Fact.ALL) measured.put(fact, fact.measure().apply(facts));
+            return new Sheet(take, sound.rate(), sound.channels(), sound.frames() / sound.rate(), measured);
+        }
+    }
+
+    private static String about(Sheet s) {
+        return String.format(Locale.ROOT, "%s: %.2f s, %s, %.0f Hz", s.take(), s.seconds(), s.channels() == 1 ? "mono" : "stereo", s.rate());
+    }
+
+    /** One take, with the reasons and what is unsure. */
+    private static void print(Sheet s, PrintWriter out) {
+        out.println(about(s));
+        s.facts().forEach((fact, m) -> {
+            String told = m.known() ? told(fact, m.value().orElseThrow()) : "can't be measured: " + m.reason();
+            String doubt = m.known() && m.confidence() < 0.5 ? "   (unsure)" : "";
+            out.println(("  " + pad(fact.words(), WORDS) + told).stripTrailing() + doubt);
+        });
+    }
+
+    /** Takes side by side. */
+    private static void print(List<Sheet> sheets, int from, PrintWriter out) {
+        StringBuilder head = new StringBuilder(pad("", WORDS));
+        for (int i = 0; i < sheets.size(); i++) {
+            out.println("[" + (from + i + 1) + "] " + about(sheets.get(i)));
+            head.append(String.format("%" + FIGURE + "s", "[" + (from + i + 1) + "]"));
+        }
+        out.println(head);
+        for (Fact fact : Fact.ALL) {
+            if (fact.key().endsWith("octaves_dbfs")) continue;
+            StringBuilder line = new StringBuilder(pad(fact.words(), WORDS));
+            for (Sheet s : sheets) {
+                Measured<?> m = s.facts().get(fact);
+                line.append(String.format("%" + FIGURE + "s", m.known() ? figure(fact, m.value().orElseThrow()) : "-"));
+            }
+            out.println(line.append(' ').append(fact.unit()).toString().stripTrailing());
+        }
+    }
+
+    private static String pad(String words, int width) {
+        return String.format("%-" + width + "s", words);
+    }
+
+    private static String figure(Fact fact, Object value) {
+        if (value instanceof List<?> list) return Integer.toString(list.size());
+        return String.format(Locale.ROOT, "%." + fact.decimals() + "f", (Double) value);
+    }
+
+    /** A value in full, for a line of its own. */
+    private static String told(Fact fact, Object value) {
+        if (value instanceof Bands bands) return spectrum(bands);
+        if (value instanceof List<?> list && !list.isEmpty() && list.get(0) instanceof Resonance) {
+            return list.stream().map(r -> resonant((Resonance) r)).collect(Collectors.joining("\n" + " ".repeat(WORDS + 2)));
+        }
+        return figure(fact, value) + " " + fact.unit();
+    }
+
+    private static String resonant(Resonance r) {
+        return String.format(Locale.ROOT, "%.0f Hz, %.1f dB high, %.2f octaves wide", r.hz(), r.height(), r.width());
+    }
+
+    /** Every other octave: 125 and 500 Hz, 2 and 8 kHz. */
+    private static String spectrum(Bands bands) {
+        StringJoiner text = new StringJoiner(", ", "", " dBFS");
+        for (int i = 1; i < bands.hz().length && bands.hz()[i] < 9000; i += 6) {
+            text.add(String.format(Locale.ROOT, "%.0f Hz %.0f", bands.hz()[i], bands.dbfs()[i]));
+        }
+        return text.toString();
+    }
+
+    private static JsonObject asJson(Sheet s) {
+        JsonObject o = new JsonObject();
+        o.addProperty("file", s.take().toString());
+        o.addProperty("rate_hz", s.rate());
+        o.addProperty("channels", s.channels());
+        o.addProperty("seconds", round(s.seconds(), 3));
+        JsonObject confidence = new JsonObject(), reasons = new JsonObject();
+        s.facts().forEach((fact, m) -> {
+            o.add(fact.key(), m.known() ? value(fact, m.value().orElseThrow(), s.rate()) : JsonNull.INSTANCE);
+            if (m.known()) confidence.addProperty(fact.key(), round(m.confidence(), 2));
+            else reasons.addProperty(fact.key(), m.reason());
+        });
+        o.add("confidence", confidence);
+        o.add("not_measured", reasons);
+        return o;
+    }
+
+    private static JsonElement value(Fact fact, Object value, double rate) {
+        if (value instanceof Double number) return new JsonPrimitive(round(number, fact.decimals() + 1));
+        if (value instanceof Bands bands) {
+            JsonObject o = new JsonObject();
+            for (int i = 0; i < bands.hz().length; i++) Json.level(o, Long.toString(Math.round(bands.hz()[i])), bands.dbfs()[i]);
+            return o;
+        }
+        JsonArray array = new JsonArray();
+        for (Object one : (List<?>) value) array.add(one instanceof Resonance r ? resonance(r) : event((Event) one, rate));
+        return array;
+    }
+
+    private static JsonObject resonance(Resonance r) {
+        JsonObject o = new JsonObject();
+        o.addProperty("hz", round(r.hz(), 1));
+        o.addProperty("width_octaves", round(r.width(), 3));
+        o.addProperty("height_db", round(r.height(), 2));
+        return o;
+    }
+
+    private static JsonObject event(Event e, double rate) {
+        JsonObject o = new JsonObject();
+        o.addProperty("start_s", round(e.from() / rate, 4));
+        o.addProperty("end_s", round(e.to() / rate, 4));
+        o.addProperty("level_dbfs", round(e.dbfs(), 1));
+        o.addProperty("confidence", round(e.confidence(), 2));
+        return o;
+    }
+
+    private static BigDecimal round(double x, int decimals) {
+        return BigDecimal.valueOf(x).setScale(decimals, RoundingMode.HALF_EVEN);
+    }
+}

@@ -2,6 +2,7 @@ package linnet.bench;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
@@ -25,6 +26,7 @@ import linnet.dsp.Samples;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.TruePeak;
 import linnet.dsp.resample.Resampled;
+import linnet.hear.Meters;
 import linnet.plan.Plan;
 import linnet.plan.Planner;
 import linnet.render.Renderer;
@@ -97,6 +99,8 @@ class BesideCTest {
             step("saturate", "sat4x_pade", 2.0, "- saturate: { drive: 9.5 dB, bias: 0 % }"),
             new Row("loudness", "lufs", 1.15, BesideCTest::loudness),
             new Row("loudness, true peak", "lufs_truepeak4x", 1.6, BesideCTest::truePeak),
+            new Row("loudness, true peak beside a library", "lib_ebur128_I_TP", 1, BesideCTest::truePeak),
+            new Row("all meters beside a library", "lib_ebur128_I_TP", 1, sound -> Meters.of(new Samples(48_000, sound))),
             // The twin has 32 taps, ours 168 for a stop band of 120 dB: five times the work at the wanted ratio.
             new Row("resample 44.1 to 48", "resample_32tap", 1.7, BesideCTest::resample),
             // The twin scans for clicks, which this chain does not; this chain limits true peaks, which the twin does not.
@@ -213,14 +217,18 @@ class BesideCTest {
                 java.computeIfAbsent(row.name, k -> new ArrayList<>()).add(timed(() -> row.work.run(sound)));
             }
         }
-        StringBuilder table = new StringBuilder(String.format("%n%-22s %8s %8s %7s %7s  %s%n", "ns per sample", "Java", "C", "ratio", "wanted", "C kernels"));
+        StringBuilder table = new StringBuilder(String.format("%n%-38s %8s %8s %7s %7s  %s%n", "ns per sample", "Java", "C", "ratio", "wanted", "C kernels"));
         for (Row row : rows) {
             double j = median(java.get(row.name));
             double n = beside ? median(c.get(row.name)) : Double.NaN;
-            table.append(String.format(Locale.ROOT, "%-22s %8.1f %8.1f %7.2f %7.2f  %s%n", row.name, j, n, j / n, row.most, row.twin));
+            table.append(String.format(Locale.ROOT, "%-38s %8.1f %8.1f %7.2f %7.2f  %s%n", row.name, j, n, j / n, row.most, row.twin));
         }
         System.out.println(table);
         assumeTrue(beside, "no C beside this checkout");
+        // A library that others measure with is no twin: slower than that is a defect.
+        for (Row row : rows) {
+            if (row.twin.startsWith("lib_")) assertTrue(median(java.get(row.name)) <= row.most * median(c.get(row.name)), row.name);
+        }
     }
 
     private static double timed(Runnable work) {

@@ -80,11 +80,24 @@ class LoudnessTest {
     @ParameterizedTest
     @ValueSource(ints = {1, 7, 64, 480, 5000})
     void readsTheSameBitsHoweverTheSoundIsCut(int cut) {
-        double[] x = new Random(1).doubles(60_000, -1, 1).toArray();
-        Loudness whole = new Loudness(44100, 1), pieces = new Loudness(44100, 1);
+        double[] x = new Random(1).doubles(4 * 11025 + 100, -1, 1).toArray();
+        Loudness whole = new Loudness(11025, 1), pieces = new Loudness(11025, 1);
         whole.add(new double[][] {x}, x.length);
         Tones.cut(x, cut, pieces::add);
         assertEquals(whole.integrated(), pieces.integrated());
+        assertEquals(whole.momentaryMax(), pieces.momentaryMax());
+        assertEquals(whole.shortTermMax(), pieces.shortTermMax());
+        assertEquals(whole.range(), pieces.range());
+        assertArrayEquals(whole.momentary(), pieces.momentary());
+        assertArrayEquals(whole.shortTerm(), pieces.shortTerm());
+    }
+
+    /** A pair in one loop is two channels: loudness of the sum of their powers. */
+    @Test
+    void hearsBothChannelsOfAPair() {
+        double[] l = new Random(2).doubles(2 * 48000, -1, 1).toArray(), r = new Random(3).doubles(2 * 48000, -0.3, 0.3).toArray();
+        double powers = Math.pow(10, integrated(48000, l) / 10) + Math.pow(10, integrated(48000, r) / 10);
+        assertEquals(10 * Math.log10(powers), integrated(48000, l, r), 1e-9);
     }
 
     private static double integrated(double rate, double[]... x) {

@@ -17,7 +17,7 @@ public final class Fourfold {
     private final Phases rising = new Phases(), falling = new Phases();
     /** Of the quadrupled rate, phases that the shorter filter only delays: what earlier blocks left, then the block. */
     private final double[] first = new double[PAIRS / 2 + Cell.LENGTH], third = new double[PAIRS / 2 + Cell.LENGTH];
-    private final double[] late = new double[1 + Cell.LENGTH], scratch = new double[Cell.LENGTH];
+    private final double[] late = new double[1 + Cell.LENGTH];
 
     /**
      * @param pairs of taps of the longer filter, as of a {@link HalfBand}
@@ -52,9 +52,15 @@ public final class Fourfold {
         fold(falling.shifted, 1, taps, odd, n);
         fold(falling.shifted, 2, taps, even, n);
         falling.keep(n);
-        average(delayed(first, PAIRS / 2, y[0], n), odd, odd, n);
-        average(delayed(third, PAIRS / 2, y[2], n), even, even, n);
-        lower.down(delayed(late, 1, even, n), odd, x, n);
+        System.arraycopy(y[0], 0, first, PAIRS / 2, n);
+        average(first, odd, odd, n);
+        System.arraycopy(first, n, first, 0, PAIRS / 2);
+        System.arraycopy(y[2], 0, third, PAIRS / 2, n);
+        average(third, even, even, n);
+        System.arraycopy(third, n, third, 0, PAIRS / 2);
+        System.arraycopy(even, 0, late, 1, n);
+        lower.down(late, odd, x, n);
+        late[0] = late[n];
     }
 
     /** Zeroes what has died away, at the end of a cell. */
@@ -67,24 +73,21 @@ public final class Fourfold {
         HalfBand.settle(late, 1);
     }
 
-    /** The signal so many samples ago; good until the next call. */
-    private double[] delayed(double[] line, int samples, double[] x, int n) {
-        System.arraycopy(x, 0, line, samples, n);
-        System.arraycopy(line, 0, scratch, 0, n);
-        System.arraycopy(line, n, line, 0, samples);
-        return scratch;
-    }
-
     /** The even and the odd samples of a doubled rate, each at all the shifts that the taps ask for. */
     private static final class Phases {
         private final double[] even = new double[REACH + Cell.LENGTH], odd = new double[REACH + Cell.LENGTH];
         /** {@code shifted[m][i]} is the sample of the doubled rate at {@code 2 i + m - SPAN}. */
-        private final double[][] shifted = new double[SPAN + 2][Cell.LENGTH];
+        private final double[][] shifted = new double[SPAN + 2][];
+
+        Phases() {
+            shifted[1] = odd; // as far back as it goes: its start is the oldest sample
+            for (int m = 2; m < shifted.length; m++) shifted[m] = new double[Cell.LENGTH];
+        }
 
         void take(double[] newEven, double[] newOdd, int n) {
             System.arraycopy(newEven, 0, even, REACH, n);
             System.arraycopy(newOdd, 0, odd, REACH, n);
-            for (int m = 1; m < shifted.length; m++) System.arraycopy(m % 2 == 0 ? even : odd, m / 2, shifted[m], 0, n);
+            for (int m = 2; m < shifted.length; m++) System.arraycopy(m % 2 == 0 ? even : odd, m / 2, shifted[m], 0, n);
         }
 
         void keep(int n) {

@@ -1,6 +1,5 @@
 package linnet.dsp.reverb;
 
-import java.util.Arrays;
 import linnet.dsp.Cell;
 
 /**
@@ -20,6 +19,10 @@ import linnet.dsp.Cell;
  *
  * <p>Level: with g_i the gain of line i at the mid frequency and incoherent echoes, noise of unit power through input gain b fills
  * every line to b^2 / (1 - mean g^2), and a side hears the sum of g_i^2 times that over its lines; b makes it 1.
+ *
+ * <p>A line is a ring of cells, and what comes out of it is worked on in the very cell where it goes in again. So sample i of
+ * a cell is at index i in every array here, and the loops are short and over one bare index: the compiler makes vectors only
+ * of such.
  */
 final class Network implements Room {
     /**
@@ -38,19 +41,20 @@ final class Network implements Room {
 
     private final int lines;
     private final double inputGain;
-    private final double[][] line;
-    private final int[] at;
+    /** Of each line: its length in samples, the ring of its cells, and which of them is the one of now. */
+    private final int[] length, now;
+    private final double[][][] line;
     private final double[] fresh, pole, state;
     private final Turn slow, fast;
-    private final double[] cos = new double[Cell.LENGTH], sin = new double[Cell.LENGTH];
     private final double[][][] diffuser = new double[2][DIFFUSERS.length][];
     private final int[][] diffuserAt = new int[2][DIFFUSERS.length];
+    /** The cell of now of each line. */
     private final double[][] tap;
     private final double[] inLeft = new double[Cell.LENGTH], inRight = new double[Cell.LENGTH], heard = new double[Cell.LENGTH];
     private final int longestRun;
     /** Samples since the last border of a cell. */
     private int inCell;
-    private boolean silent = true;
+    private boolean silent = true, angled;
 
     /**
      * @param size length of the lines: 1 is what suits the decay
@@ -60,9 +64,10 @@ final class Network implements Room {
     Network(double rate, double size, double decay, double damping) {
         double scale = size * Math.sqrt(Math.min(1, decay / HALL));
         lines = decay < LONG * scale ? FEW : MANY;
-        line = new double[lines][];
-        tap = new double[lines][Cell.LENGTH];
-        at = new int[lines];
+        length = new int[lines];
+        now = new int[lines];
+        line = new double[lines][][];
+        tap = new double[lines][];
         fresh = new double[lines];
         pole = new double[lines];
         state = new double[lines];
@@ -71,7 +76,9 @@ final class Network implements Room {
         for (int k = 0; k < lines; k++) {
             double seconds = SHORTEST * StrictMath.pow(LONGEST / SHORTEST, k / (lines - 1.0));
             last = primeFrom(Math.max(last + 1, (int) Math.round(scale * seconds * rate)));
-            line[k] = new double[last];
+            length[k] = last;
+            line[k] = new double[1 + (last + Cell.LENGTH - 1) / Cell.LENGTH][Cell.LENGTH];
+            tap[k] = line[k][0];
             Absorption loss = Absorption.of(rate, last, decay, damping);
             fresh[k] = loss.gain() * (1 - loss.pole());
             pole[k] = loss.pole();
@@ -79,9 +86,9 @@ final class Network implements Room {
             kept += g * g / lines;
             leaving += g * g / 2;
         }
-        longestRun = Math.min(Cell.LENGTH, line[0].length);
-        slow = new Turn(rate, SLOW);
-        fast = new Turn(rate, FAST);
+        longestRun = Math.min(Cell.LENGTH, length[0]);
+        slow = new Turn(rate, SLOW, 1 / Math.sqrt(lines));
+        fast = new Turn(rate, FAST, 1 / Math.sqrt(lines));
         // A lossless network never stops filling, so it has no level to match.
         inputGain = kept < 1 ? Math.sqrt((1 - kept) / leaving) : 1;
         for (int side = 0; side < 2; side++) {
@@ -93,12 +100,12 @@ final class Network implements Room {
 
     @Override
     public int firstArrival() {
-        return line[0].length;
+        return length[0];
     }
 
     @Override
     public int longestLine() {
-        return line[lines - 1].length;
+        return length[lines - 1];
     }
 
     @Override
@@ -107,8 +114,8 @@ final class Network implements Room {
             inCell += n;
             return;
         }
-        diffuse(l, inLeft, n, inputGain, diffuser[0], diffuserAt[0]);
-        diffuse(r, inRight, n, inputGain, diffuser[1], diffuserAt[1]);
+        diffuse(l, inLeft, inCell, n, inputGain, diffuser[0], diffuserAt[0]);
+        diffuse(r, inRight, inCell, n, inputGain, diffuser[1], diffuserAt[1]);
         feed(inLeft, inRight, l, r, n);
     }
 
@@ -120,28 +127,31 @@ final class Network implements Room {
             inCell += n;
             return;
         }
-        diffuse(l, inLeft, n, inputGain, diffuser[0], diffuserAt[0]);
+        diffuse(l, inLeft, inCell, n, inputGain, diffuser[0], diffuserAt[0]);
         feed(inLeft, inLeft, l, r, n);
     }
 
     private void feed(double[] left, double[] right, double[] l, double[] r, int n) {
         silent = false;
+        if (!angled) {
+            slow.fill();
+            fast.fill();
+            angled = true;
+        }
         double[][] a = tap;
-        for (int from = 0, run; from < n; from += run, inCell += run) {
-            run = Math.min(n - from, longestRun);
-            if (from > 0) {
-                System.arraycopy(left, longestRun, left, 0, n - from);
-                if (right != left) System.arraycopy(right, longestRun, right, 0, n - from);
-            }
-            for (int k = 0; k < lines; k++) read(k, run);
-            for (int k = 0; k < lines; k += 4) absorb(a[k], a[k + 1], a[k + 2], a[k + 3], run, k, fresh, pole, state);
-            hear(0, l, from, run);
-            hear(1, r, from, run);
-            for (int k = 0; k < lines; k += 4) hadamard(a[k], a[k + 1], a[k + 2], a[k + 3], run);
-            if (lines == MANY) for (int k = 0; k < lines; k += k % 8 == 3 ? 5 : 1) hadamard(a[k], a[k + 4], run);
-            turn(slow, 0, left, right, run);
-            turn(fast, lines / 4, left, right, run);
-            for (int k = 0; k < lines; k++) write(k, run);
+        for (int done = 0, run; done < n; done += run, inCell += run) {
+            run = Math.min(n - done, longestRun);
+            int from = inCell, to = inCell + run;
+            for (int k = 0; k < lines; k++) read(k, from, to);
+            for (int k = 0; k < lines; k += 8) absorb(a[k], a[k + 1], a[k + 2], a[k + 3], a[k + 4], a[k + 5], a[k + 6], a[k + 7], from, to, k, fresh, pole, state);
+            hear(0, from, to);
+            System.arraycopy(heard, from, l, done, run);
+            hear(1, from, to);
+            System.arraycopy(heard, from, r, done, run);
+            for (int k = 0; k < lines; k += 4) hadamard(a[k], a[k + 1], a[k + 2], a[k + 3], from, to);
+            if (lines == MANY) for (int k = 0; k < lines; k += k % 8 == 3 ? 5 : 1) hadamard(a[k], a[k + 4], from, to);
+            turn(slow, 0, left, right, from, to);
+            turn(fast, lines / 4, left, right, from, to);
         }
     }
 
@@ -150,62 +160,95 @@ final class Network implements Room {
         inCell = 0;
         slow.nextCell();
         fast.nextCell();
+        angled = false;
         if (silent) return;
         boolean quiet = true;
         for (double s : state) quiet &= Math.abs(s) < Cell.SILENCE;
-        silent = quiet && Lines.settle(state) & Lines.settle(line) & Lines.settle(diffuser[0]) & Lines.settle(diffuser[1]);
+        if (quiet) {
+            boolean empty = Lines.settle(state) & Lines.settle(diffuser[0]) & Lines.settle(diffuser[1]);
+            for (double[][] ring : line) empty &= Lines.settle(ring);
+            silent = empty;
+        }
+        for (int k = 0; k < lines; k++) {
+            now[k] = (now[k] + 1) % line[k].length;
+            tap[k] = line[k][now[k]];
+        }
     }
 
     /** Energy stored in the lines: constant where nothing is absorbed. */
     double energy() {
         double sum = 0;
-        for (double[] ring : line) for (double v : ring) sum += v * v;
+        for (int k = 0; k < lines; k++) {
+            for (int i = inCell - length[k]; i < inCell; i++) {
+                double v = cell(k, i)[Math.floorMod(i, Cell.LENGTH)];
+                sum += v * v;
+            }
+        }
         return sum;
     }
 
-    private void read(int k, int n) {
-        int first = Math.min(n, line[k].length - at[k]);
-        System.arraycopy(line[k], at[k], tap[k], 0, first);
-        System.arraycopy(line[k], 0, tap[k], first, n - first);
+    /** The cell that holds the sample i of line k, counted from the start of the cell of now; i is not positive, or within it. */
+    private double[] cell(int k, int i) {
+        return line[k][Math.floorMod(now[k] + Math.floorDiv(i, Cell.LENGTH), line[k].length)];
     }
 
-    private static void absorb(double[] a0, double[] a1, double[] a2, double[] a3, int n, int k, double[] fresh, double[] pole,
-            double[] state) {
-        double e0 = fresh[k], e1 = fresh[k + 1], e2 = fresh[k + 2], e3 = fresh[k + 3];
-        double d0 = pole[k], d1 = pole[k + 1], d2 = pole[k + 2], d3 = pole[k + 3];
-        double s0 = state[k], s1 = state[k + 1], s2 = state[k + 2], s3 = state[k + 3];
-        for (int i = 0; i < n; i++) {
+    /** What went into line k its length ago. */
+    private void read(int k, int from, int to) {
+        for (int i = from, piece; i < to; i += piece) {
+            int then = i - length[k], index = Math.floorMod(then, Cell.LENGTH);
+            piece = Math.min(to - i, Cell.LENGTH - index);
+            System.arraycopy(cell(k, then), index, tap[k], i, piece);
+        }
+    }
+
+    /** Eight lines at once: as many recurrences in flight hide each other's latency. */
+    private static void absorb(double[] a0, double[] a1, double[] a2, double[] a3, double[] a4, double[] a5, double[] a6, double[] a7,
+            int from, int to, int k, double[] fresh, double[] pole, double[] state) {
+        double e0 = fresh[k], e1 = fresh[k + 1], e2 = fresh[k + 2], e3 = fresh[k + 3], e4 = fresh[k + 4], e5 = fresh[k + 5], e6 = fresh[k + 6], e7 = fresh[k + 7];
+        double d0 = pole[k], d1 = pole[k + 1], d2 = pole[k + 2], d3 = pole[k + 3], d4 = pole[k + 4], d5 = pole[k + 5], d6 = pole[k + 6], d7 = pole[k + 7];
+        double s0 = state[k], s1 = state[k + 1], s2 = state[k + 2], s3 = state[k + 3], s4 = state[k + 4], s5 = state[k + 5], s6 = state[k + 6], s7 = state[k + 7];
+        for (int i = from; i < to; i++) {
             a0[i] = s0 = a0[i] * e0 + s0 * d0;
             a1[i] = s1 = a1[i] * e1 + s1 * d1;
             a2[i] = s2 = a2[i] * e2 + s2 * d2;
             a3[i] = s3 = a3[i] * e3 + s3 * d3;
+            a4[i] = s4 = a4[i] * e4 + s4 * d4;
+            a5[i] = s5 = a5[i] * e5 + s5 * d5;
+            a6[i] = s6 = a6[i] * e6 + s6 * d6;
+            a7[i] = s7 = a7[i] * e7 + s7 * d7;
         }
         state[k] = s0;
         state[k + 1] = s1;
         state[k + 2] = s2;
         state[k + 3] = s3;
+        state[k + 4] = s4;
+        state[k + 5] = s5;
+        state[k + 6] = s6;
+        state[k + 7] = s7;
     }
 
-    // The loops below are short, and over one index in all arrays: the compiler makes vectors only of such.
-
-    private void hear(int side, double[] y, int from, int n) {
+    private void hear(int side, int from, int to) {
         double[][] a = tap;
-        Arrays.fill(heard, 0, n, 0);
-        for (int k = side; k < lines; k += 8) listen(a[k], a[k + 2], a[k + 4], a[k + 6], heard, n);
-        System.arraycopy(heard, 0, y, from, n);
+        listen(a[side], a[side + 2], a[side + 4], a[side + 6], heard, from, to);
+        if (lines == MANY) listenToo(a[side + 8], a[side + 10], a[side + 12], a[side + 14], heard, from, to);
     }
 
-    /** Adds what a side hears of four lines, every second one turned over. */
-    private static void listen(double[] a0, double[] a1, double[] a2, double[] a3, double[] y, int n) {
-        for (int i = 0; i < n; i++) y[i] += (a0[i] - a1[i]) + (a2[i] - a3[i]);
+    /** What a side hears of four lines, every second one turned over. */
+    private static void listen(double[] a0, double[] a1, double[] a2, double[] a3, double[] y, int from, int to) {
+        for (int i = from; i < to; i++) y[i] = (a0[i] - a1[i]) + (a2[i] - a3[i]);
+    }
+
+    /** Adds four more. */
+    private static void listenToo(double[] a0, double[] a1, double[] a2, double[] a3, double[] y, int from, int to) {
+        for (int i = from; i < to; i++) y[i] += (a0[i] - a1[i]) + (a2[i] - a3[i]);
     }
 
     /**
      * Hadamard's matrix of order 4, unscaled. That of order 8 is it over neighbours, then that of order 2 over every fourth; for
      * 16, that of order 2 again over every eighth. The last of order 2 is part of the turn.
      */
-    private static void hadamard(double[] a0, double[] a1, double[] a2, double[] a3, int n) {
-        for (int i = 0; i < n; i++) {
+    private static void hadamard(double[] a0, double[] a1, double[] a2, double[] a3, int from, int to) {
+        for (int i = from; i < to; i++) {
             double p = a0[i] + a1[i], q = a0[i] - a1[i], r = a2[i] + a3[i], s = a2[i] - a3[i];
             a0[i] = p + r;
             a1[i] = q + s;
@@ -215,8 +258,8 @@ final class Network implements Room {
     }
 
     /** Hadamard's matrix of order 2, unscaled. */
-    private static void hadamard(double[] a, double[] b, int n) {
-        for (int i = 0; i < n; i++) {
+    private static void hadamard(double[] a, double[] b, int from, int to) {
+        for (int i = from; i < to; i++) {
             double u = a[i] + b[i], v = a[i] - b[i];
             a[i] = u;
             b[i] = v;
@@ -224,36 +267,28 @@ final class Network implements Room {
     }
 
     /** Half of the pairs, every second of them backwards; and the input. */
-    private void turn(Turn turn, int firstLine, double[] left, double[] right, int n) {
-        turn.read(inCell, n, 1 / Math.sqrt(lines), cos, sin);
+    private void turn(Turn turn, int firstLine, double[] left, double[] right, int from, int to) {
         for (int k = firstLine; k < firstLine + lines / 4; k++) {
             double[] a = tap[k], b = tap[k + lines / 2], x = k % 2 == 0 ? left : right;
-            if (k % 2 == 0) rotate(a, b, x, n, cos, sin);
-            else rotate(b, a, x, n, cos, sin);
+            if (k % 2 == 0) rotate(a, b, x, from, to, turn.cos, turn.sin);
+            else rotate(b, a, x, from, to, turn.cos, turn.sin);
         }
     }
 
     /** The last stage of Hadamard's matrix over a pair, then its rotation. */
-    private static void rotate(double[] a, double[] b, double[] x, int n, double[] cos, double[] sin) {
-        for (int i = 0; i < n; i++) {
+    private static void rotate(double[] a, double[] b, double[] x, int from, int to, double[] cos, double[] sin) {
+        for (int i = from; i < to; i++) {
             double u = a[i] + b[i], v = a[i] - b[i];
             a[i] = x[i] + (cos[i] * u + sin[i] * v);
             b[i] = x[i] + (cos[i] * v - sin[i] * u);
         }
     }
 
-    private void write(int k, int n) {
-        int first = Math.min(n, line[k].length - at[k]);
-        System.arraycopy(tap[k], 0, line[k], at[k], first);
-        System.arraycopy(tap[k], first, line[k], 0, n - first);
-        at[k] = (at[k] + n) % line[k].length;
-    }
-
-    private static void diffuse(double[] x, double[] y, int n, double gain, double[][] delays, int[] at) {
+    private static void diffuse(double[] x, double[] y, int yAt, int n, double gain, double[][] delays, int[] at) {
         for (int i = 0, run; i < n; i += run) {
             run = n - i;
             for (int k = 0; k < delays.length; k++) run = Math.min(run, delays[k].length - at[k]);
-            allPasses(x, y, i, run, gain, delays, at);
+            allPasses(x, i, y, yAt + i, run, gain, delays, at);
             for (int k = 0; k < delays.length; k++) {
                 at[k] += run;
                 if (at[k] == delays[k].length) at[k] = 0;
@@ -262,12 +297,12 @@ final class Network implements Room {
     }
 
     /** Five of Schroeder's all-passes in series, (-g + z^-D) / (1 - g z^-D): what passes between them stays in registers. */
-    private static void allPasses(double[] x, double[] y, int from, int n, double gain, double[][] line, int[] at) {
+    private static void allPasses(double[] x, int xAt, double[] y, int yAt, int n, double gain, double[][] line, int[] at) {
         double[] a = line[0], b = line[1], c = line[2], d = line[3], e = line[4];
         int atA = at[0], atB = at[1], atC = at[2], atD = at[3], atE = at[4];
         for (int i = 0; i < n; i++) {
             double oldA = a[atA + i], oldB = b[atB + i], oldC = c[atC + i], oldD = d[atD + i], oldE = e[atE + i];
-            double v = gain * x[from + i] + DIFFUSION * oldA;
+            double v = gain * x[xAt + i] + DIFFUSION * oldA;
             a[atA + i] = v;
             v = (oldA - DIFFUSION * v) + DIFFUSION * oldB;
             b[atB + i] = v;
@@ -277,7 +312,7 @@ final class Network implements Room {
             d[atD + i] = v;
             v = (oldD - DIFFUSION * v) + DIFFUSION * oldE;
             e[atE + i] = v;
-            y[from + i] = oldE - DIFFUSION * v;
+            y[yAt + i] = oldE - DIFFUSION * v;
         }
     }
 

@@ -2,37 +2,40 @@ package linnet.dsp.reverb;
 
 import linnet.dsp.Cell;
 
-/** A steadily turning angle: its cosine and sine at each sample, the same at each moment of time whatever the blocks. */
+/** A steadily turning angle: its cosine and sine at each sample of a cell, the same at each moment of time whatever the blocks. */
 final class Turn {
     /** Of the way turned since the border of the cell. */
-    private final double[] cos = new double[Cell.LENGTH], sin = new double[Cell.LENGTH];
-    private final double cellCos, cellSin;
+    private final double[] wayCos = new double[Cell.LENGTH], waySin = new double[Cell.LENGTH];
+    /** Of the angle, scaled, at each sample of this cell. */
+    final double[] cos = new double[Cell.LENGTH], sin = new double[Cell.LENGTH];
+    private final double cellCos, cellSin, scale;
     /** At the border of the cell. */
     private double c = 1, s;
 
-    /** @param hz turns per second */
-    Turn(double rate, double hz) {
+    /**
+     * @param hz turns per second
+     * @param scale of the cosines and sines
+     */
+    Turn(double rate, double hz, double scale) {
+        this.scale = scale;
         double step = 2 * Math.PI * hz / rate;
         for (int i = 0; i < Cell.LENGTH; i++) {
-            cos[i] = StrictMath.cos(step * i);
-            sin[i] = StrictMath.sin(step * i);
+            wayCos[i] = StrictMath.cos(step * i);
+            waySin[i] = StrictMath.sin(step * i);
         }
         cellCos = StrictMath.cos(step * Cell.LENGTH);
         cellSin = StrictMath.sin(step * Cell.LENGTH);
     }
 
-    /** Writes n cosines and sines, times {@code scale}, from {@code at} samples into the cell on. */
-    void read(int at, int n, double scale, double[] toCos, double[] toSin) {
-        System.arraycopy(cos, at, toCos, 0, n);
-        System.arraycopy(sin, at, toSin, 0, n);
-        rotate(toCos, toSin, n, scale * c, scale * s);
+    /** To be called at the border of a cell in which the angle is asked for. */
+    void fill() {
+        rotate(wayCos, waySin, cos, sin, scale * c, scale * s);
     }
 
-    private static void rotate(double[] x, double[] y, int n, double c, double s) {
-        for (int i = 0; i < n; i++) {
-            double u = x[i], v = y[i];
-            x[i] = c * u - s * v;
-            y[i] = s * u + c * v;
+    private static void rotate(double[] u, double[] v, double[] x, double[] y, double c, double s) {
+        for (int i = 0; i < Cell.LENGTH; i++) {
+            x[i] = c * u[i] - s * v[i];
+            y[i] = s * u[i] + c * v[i];
         }
     }
 

@@ -132,7 +132,7 @@ public final class ComparePage {
     }
 
     private String passage() {
-        return clock(from) + " to " + clock(from + frames / rate) + " of the sound, " + Math.round(rate) + " Hz";
+        return clock(from) + " to " + clock(from + frames / rate) + " of the sound, " + String.format(Locale.ROOT, "%.4g", rate / 1000) + " kHz";
     }
 
     private static String clock(double seconds) {
@@ -176,7 +176,7 @@ public final class ComparePage {
         for (int i = 0; i < versions.size(); i++) {
             Meters m = levelled.meters(i);
             double gain = levelled.gainDb(i);
-            out.append("<tr><th scope=\"row\"><span class=\"number\">").append(String.valueOf(i + 1)).append("</span> ").append(Text.name(versions.get(i).name())).append("</th>");
+            out.append("<tr><th scope=\"row\"><div class=\"called\"><span class=\"number\">").append(String.valueOf(i + 1)).append("</span> ").append(Text.name(versions.get(i).name())).append("</div></th>");
             cell(out, m.integrated(), 0, "%.2f");
             cell(out, Measured.of(gain, 1), 0, "%.2f");
             cell(out, m.integrated(), gain, "%.2f");

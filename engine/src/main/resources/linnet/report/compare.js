@@ -30,9 +30,8 @@
     heard: 0, at: 0, loop: null, volumeDb: -26, dips: false,
     onend: () => {},
 
-    open() {
-      if (this.context) return;
-      this.context = new AudioContext({ sampleRate: data.rate });
+    open(context = new AudioContext({ sampleRate: data.rate })) {
+      this.context = context;
       this.master = this.context.createGain();
       this.master.gain.value = this.volume();
       this.master.connect(this.context.destination);
@@ -63,7 +62,7 @@
     },
 
     play() {
-      this.open();
+      if (!this.context) this.open();
       this.context.resume();
       if (!this.run) this.start(this.at >= data.frames ? 0 : this.at);
     },
@@ -203,13 +202,13 @@
     return canvas.getContext('2d');
   }
 
+  const highest = sounds.flat().reduce((most, x) => x.reduce((m, v) => Math.max(m, Math.abs(v)), most), 1e-9);
+
   /** In the blind test the waveform is that of both versions laid over each other, so it tells nothing. */
   function drawOverview() {
     const canvas = find('overview').querySelector('canvas');
     const g = sized(canvas), width = canvas.width, middle = canvas.height / 2;
     const shown = test.on ? test.pair : [player.heard];
-    let highest = 1e-9;
-    sounds.forEach(channels => channels.forEach(x => { for (let i = 0; i < x.length; i++) highest = Math.max(highest, Math.abs(x[i])); }));
     g.fillStyle = colour(test.on ? '--soft' : '--main');
     for (let column = 0; column < width; column++) {
       const from = Math.floor(column * data.frames / width), to = Math.max(from + 1, Math.floor((column + 1) * data.frames / width));
@@ -239,8 +238,20 @@
     g.putImageData(image, 0, 0);
   }
 
+  /** Lines at some frequencies, over a picture that is even by ratio. */
+  function drawLines() {
+    const { lowestHz, highestHz } = data.picture;
+    all('.lines').forEach(lines => lines.replaceChildren(...[100, 300, 1000, 3000, 10000].filter(v => v < 0.9 * highestHz).map(v => {
+      const line = document.createElement('span'), label = document.createElement('b');
+      line.style.top = `${100 * (1 - Math.log(v / lowestHz) / Math.log(highestHz / lowestHz))}%`;
+      label.textContent = hz(v);
+      line.append(label);
+      return line;
+    })));
+  }
+
   function drawSpectrograms() {
-    const { floorDb, stepDb, lowestHz, highestHz } = data.picture;
+    const { stepDb, lowestHz, highestHz } = data.picture;
     const heard = pictures[player.heard], other = pictures[reference()];
     const from = loudestLevel - SHOWN_DB / stepDb, span = loudestLevel - from;
     const one = find('spectrogram').querySelector('canvas');
@@ -251,22 +262,20 @@
     // Below what is shown there is no difference to show.
     paint(two, difference, i => 127.5 + (Math.max(heard[i], from) - Math.max(other[i], from)) * stepDb / DIFFERENCE_DB * 127.5);
     two.setAttribute('aria-label', `Difference of the spectrograms of version ${called(player.heard)} less ${called(reference())}`);
+    all('.differs').forEach(e => { e.hidden = player.heard === reference(); });
     let loud = 0, moved = 0;
     for (let i = 0; i < heard.length; i++) {
       if (Math.max(heard[i], other[i]) <= from) continue;
       loud++;
       if (Math.abs(heard[i] - other[i]) * stepDb > 3) moved++;
     }
-    find('difference-text').textContent = player.heard === reference()
-      ? 'This is the version compared with; choose another to see a difference.'
-      : `${Math.round(100 * moved / Math.max(1, loud))} % of the places that sound in either differ by more than 3 dB. Blue is less, amber is more.`;
+    find('difference-text').textContent = `${Math.round(100 * moved / Math.max(1, loud))} % of the places that sound in either differ by more than 3 dB. Blue is less, amber is more.`;
     const scale = find('difference-scale');
     scale.width = 256;
     scale.height = 1;
     const g = scale.getContext('2d'), image = g.createImageData(256, 1);
     difference.forEach((rgb, i) => image.data.set([rgb >> 16, rgb >> 8 & 255, rgb & 255, 255], 4 * i));
     g.putImageData(image, 0, 0);
-    void floorDb;
   }
 
   const hz = v => v >= 1000 ? `${+(v / 1000).toFixed(1)} kHz` : `${Math.round(v)} Hz`;
@@ -327,7 +336,7 @@
     const far = Math.max(6, 3 * Math.ceil(Math.max(...less.map(v => Math.abs(v || 0))) / 3));
     plot(find('difference'), [{ x, y: less, role: 'heard', area: true }], { x: span, y: [-far, far], log: true, unit: 'dB' });
     find('spectrum-text').textContent = player.heard === reference()
-      ? `Full line: version ${called(player.heard)}.`
+      ? `Full line: version ${called(player.heard)}. Hear another version, or compare with another, to see how they differ.`
       : `Full line: version ${called(player.heard)}. Broken line: ${called(reference())}. ${widest(x, less)}`;
     if (versions.some(v => v.curves.length)) drawCurves();
   }
@@ -551,7 +560,6 @@
       this.x = coin();
       this.hear(0);
       find('trial-state').textContent = `Trial ${this.trial} of ${TRIALS}`;
-      say(`Trial ${this.trial} of ${TRIALS}. You hear A. The score is told at the end.`);
     },
 
     hear(which) {
@@ -593,6 +601,7 @@
   // ---- beginning -----------------------------------------------------------------------------------------------------
 
   setVolume(player.volumeDb);
+  drawLines();
   choose(0);
   find('reference').value = '0';
   shown();

@@ -16,13 +16,16 @@ final class Post {
 
     private final Block block = new Block();
     private final Block other = new Block();
+    /** Null if nobody watches. */
+    private final Witness.Watch watch;
     private long nanos;
 
     /** @param kept chunks that are kept, each of so many frames */
-    Post(Node node, List<Supply> supplies, Kernel kernel, int kept, int frames) {
+    Post(Node node, List<Supply> supplies, Kernel kernel, Witness.Watch watch, int kept, int frames) {
         this.node = node;
         this.supplies = supplies;
         this.kernel = kernel;
+        this.watch = watch;
         this.outs = new double[kept][node.channels()][frames];
     }
 
@@ -53,11 +56,13 @@ final class Post {
         long began = System.nanoTime();
         block.place(at, n);
         gather(chunk, within);
+        if (watch != null) watch.before(block.x(), kernel == null ? node.channels() : supplies.get(0).channels(), n, at);
         if (kernel != null) {
             kernel.process(block);
             if (block.endsCell()) kernel.settle();
         }
         double[][] out = out(chunk);
+        if (watch != null) watch.after(block.x(), out.length, n, kernel == null ? 0 : kernel.reductionDb());
         for (int c = 0; c < out.length; c++) System.arraycopy(block.x(c), 0, out[c], within, n);
         nanos += System.nanoTime() - began;
     }

@@ -76,6 +76,7 @@ public final class Renderer implements AutoCloseable {
     private final Sound take;
     private final Options options;
     private final Progress progress;
+    private final Witness witness;
     private final Ear takeEar;
     private final Spool.Budget budget = new Spool.Budget(Runtime.getRuntime().maxMemory() / 3);
     private final Map<Integer, Spool> spools = new HashMap<>();
@@ -85,11 +86,16 @@ public final class Renderer implements AutoCloseable {
     private final ExecutorService pool;
 
     public Renderer(Plan plan, Sound take, Options options, Progress progress) {
+        this(plan, take, options, progress, node -> null);
+    }
+
+    public Renderer(Plan plan, Sound take, Options options, Progress progress, Witness witness) {
         this.plan = plan;
         this.take = take;
         this.takeEar = new Ear(take);
         this.options = options;
         this.progress = progress;
+        this.witness = witness;
         this.pool = options.threads() > 1 ? Executors.newFixedThreadPool(options.threads(), Renderer::daemon) : null;
     }
 
@@ -134,7 +140,7 @@ public final class Renderer implements AutoCloseable {
         Map<Integer, Post> posts = new LinkedHashMap<>();
         for (Node node : plan.nodes()) {
             if (node.stage() != stage || node.feeds().isEmpty() && stage > 0) continue;
-            posts.put(node.id(), new Post(node, supplies(node, posts), kernel(node, problems), Pipeline.kept(groups(stage)), chunk(stage)));
+            posts.put(node.id(), new Post(node, supplies(node, posts), kernel(node, problems), witness.of(node), Pipeline.kept(groups(stage)), chunk(stage)));
         }
         problems.check();
         return List.copyOf(posts.values());

@@ -44,6 +44,11 @@ final class Supply {
         for (int c = 0; c < channels; c++) lags[c] = new Lag(delay);
     }
 
+    /** Channels of the source. */
+    int channels() {
+        return channels;
+    }
+
     /**
      * The gain of a level; null for unity.
      *

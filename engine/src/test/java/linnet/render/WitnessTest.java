@@ -15,7 +15,7 @@ import org.junit.jupiter.api.Test;
 
 /** What a watch is shown is what the steps get and give, whatever the threads. */
 class WitnessTest {
-    private static final String CHAIN = "- trim: { level: -6 dB }\n  - gate: { threshold: -30 dB, floor: -20 dB }\n  - pan: { to: 50 % left }";
+    private static final String CHAIN = "- trim: { level: -6 dB }\n- gate: { threshold: -30 dB, floor: -20 dB }\n- pan: { to: 50 % left }";
 
     private static final class Seen implements Witness.Watch {
         final double[] before, after;

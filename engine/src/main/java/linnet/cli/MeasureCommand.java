@@ -91,7 +91,7 @@ final class MeasureCommand implements Callable<Integer> {
     private static void print(Sheet s, PrintWriter out) {
         out.println(about(s));
         s.facts().forEach((fact, m) -> {
-            String told = m.known() ? told(fact, m.value().orElseThrow()) : "can't be measured: " + m.reason();
+            String told = m.known() ? told(fact, m.value().orElseThrow()) : "-  (" + m.reason() + ")";
             String doubt = m.known() && m.confidence() < 0.5 ? "   (unsure)" : "";
             out.println(("  " + pad(fact.words(), WORDS) + told).stripTrailing() + doubt);
         });

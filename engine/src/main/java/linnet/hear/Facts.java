@@ -14,21 +14,30 @@ import linnet.dsp.Sound;
  */
 public final class Facts {
     private static final double HIGH_END = 1 - Ear.LOW_END, MIDDLE = 0.5;
+    private static final int SLOW_WINDOW = 1024, LEAST_WINDOWS = 4;
+    private static final double SLOW_RATE = 2000, SOUNDING = Decibels.power(6);
 
     private final Ear ear;
     private final Meters meters;
     private final FlatTops tops;
     private final WideLevels wide;
+    private final Hiss hiss;
     private final BitSet pauses = new BitSet();
-    private Measured<Bands> noiseBands;
+    /** For hum the pauses are heard at about 2 kHz, in windows of half a second. */
+    private final int slowness;
+    private QuietSpectrum spectrum, slow;
+    private Measured<List<Event>> breaths, clicks;
 
     /** Hears the whole sound once for the levels; the rest when it is asked for. */
     public Facts(Sound sound) {
         ear = new Ear(sound);
         meters = Meters.of(sound);
+        slowness = slowness((int) Math.round(sound.rate() / 100));
         tops = new FlatTops(sound.channels());
         wide = new WideLevels(sound.rate());
+        hiss = new Hiss(sound.rate());
         ear.hearWith((x, n) -> {
+            hiss.add(x, n);
             tops.add(x, n);
             wide.add(x, n);
         });
@@ -37,6 +46,13 @@ public final class Facts {
             double[] above = ear.levels().above();
             for (int f = 0; f < above.length; f++) pauses.set(f, above[f] > Levels.SILENCE && above[f] < most);
         });
+    }
+
+    /** About what leads to 2 kHz, and divides a frame: 44.1 kHz have frames of 441 samples. */
+    private static int slowness(int hop) {
+        int slowness = Math.max(1, (int) Math.round(hop * 100 / SLOW_RATE));
+        while (hop % slowness != 0) slowness--;
+        return slowness;
     }
 
     public Ear ear() {
@@ -67,20 +83,65 @@ public final class Facts {
     }
 
     Measured<Bands> noiseBands() {
-        if (noiseBands == null) noiseBands = ear.noise().then(level -> {
-            NoiseSpectrum spectrum = new NoiseSpectrum(ear.sound().rate(), ear.levels().hop(), pauses::get);
-            ear.read((x, n) -> spectrum.add(Ear.mono(x, n), n));
-            int frames = spectrum.octaves.frames();
-            return frames == 0 ? Measured.not("no pause in it is longer than 40 ms") : Measured.of(spectrum.octaves.bands(), Ear.certainty(frames, 20));
+        return ear.noise().then(level -> {
+            hearPauses();
+            int windows = spectrum.windows();
+            if (windows == 0) return Measured.not("no pause in it is longer than 40 ms");
+            return Measured.of(ThirdOctaves.of(spectrum.power(), spectrum.binHz(ear.sound().rate())), Ear.certainty(windows, 20));
         });
-        return noiseBands;
+    }
+
+    public Measured<Hum> hum() {
+        return ear.noise().then(level -> {
+            hearPauses();
+            int windows = slow.windows();
+            if (windows < LEAST_WINDOWS) return Measured.not("its pauses are too short to tell hum from noise");
+            return Hum.in(slow.power(), slow.binHz(ear.sound().rate() / slowness), windows);
+        });
+    }
+
+    private void hearPauses() {
+        if (spectrum != null) return;
+        int hop = ear.levels().hop();
+        spectrum = new QuietSpectrum(Integer.highestOneBit((int) Math.round(ear.sound().rate() / 16)), hop, pauses::get);
+        slow = new QuietSpectrum(SLOW_WINDOW, hop / slowness, pauses::get);
+        Averages slower = new Averages(slowness);
+        ear.read((x, n) -> {
+            double[] mono = Ear.mono(x, n);
+            spectrum.add(mono, n);
+            slow.add(mono, slower.take(mono, n));
+        });
     }
 
     Measured<Bands> voiceBands() {
         return ear.sung().then(sung -> {
-            ThirdOctaves voice = ear.spectra(sung).voice;
-            return voice.frames() == 0 ? Measured.not("nothing in it is sung for long") : Measured.of(voice.bands(), Ear.certainty(voice.frames(), 100));
+            int frames = ear.spectra(sung).envelope.frames();
+            return frames == 0 ? Measured.not("nothing in it is sung for long") : Measured.of(ear.spectra(sung).voice(), Ear.certainty(frames, 100));
         });
+    }
+
+    /** Seconds before anything rises out of the noise. */
+    Measured<Double> silenceAtStart() {
+        return sounding().map(frames -> frames.nextSetBit(0) * frame());
+    }
+
+    /** Seconds after the last of it. */
+    Measured<Double> silenceAtEnd() {
+        return sounding().map(frames -> Math.max(0, ear.sound().frames() / ear.sound().rate() - frames.length() * frame()));
+    }
+
+    private double frame() {
+        return ear.levels().hop() / ear.sound().rate();
+    }
+
+    /** Frames that rise out of the noise or, where there is none, out of digital silence. */
+    private Measured<BitSet> sounding() {
+        if (ear.tooShort()) return Measured.not(Ear.TOO_SHORT);
+        double least = ear.noise().map(noise -> Decibels.power(noise) * SOUNDING).value().orElse(Levels.SILENCE);
+        double[] above = ear.levels().above();
+        BitSet frames = new BitSet();
+        for (int f = 0; f < above.length; f++) frames.set(f, above[f] > least);
+        return frames.isEmpty() ? Measured.not(ear.noise().known() ? "it is nothing but noise" : Ear.SILENT) : Measured.of(frames, 1);
     }
 
     Measured<Double> highestNote() {
@@ -106,7 +167,26 @@ public final class Facts {
         return Collections.max(meters.dc(), farthest).map(mean -> 100 * mean);
     }
 
-    Measured<List<Event>> clipped() {
+    /** In order of time. */
+    public Measured<List<Event>> breaths() {
+        if (breaths == null) breaths = ear.noise().then(noise -> ear.voice().then(voice -> ear.sung().map(sung ->
+                new Breaths(ear.levels(), hiss, ear.pitch(), sung, Decibels.power(noise), Decibels.power(voice)).find())));
+        return breaths;
+    }
+
+    /** In order of time. */
+    public Measured<List<Event>> clicks() {
+        if (clicks == null) clicks = ear.noise().then(noise -> ear.voice().map(voice ->
+                new Clicks(hiss, ear.pitch()).find(Decibels.gain(noise), Decibels.gain(voice))));
+        return clicks;
+    }
+
+    Measured<Double> perMinute(Measured<List<Event>> events) {
+        return events.map(all -> all.size() * 60 * ear.sound().rate() / ear.sound().frames());
+    }
+
+    /** In order of time. */
+    public Measured<List<Event>> clipped() {
         return Measured.of(tops.clipped(), 1);
     }
 }

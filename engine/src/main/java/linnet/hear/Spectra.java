@@ -11,12 +11,11 @@ import linnet.dsp.spectral.Fft;
 final class Spectra {
     final Envelope envelope;
     final Sibilants sibilants;
-    /** Of the sung frames with a pitch. */
-    final ThirdOctaves voice;
     /** What spectra are taken of: 6 dB over the quietest frames, and no more than 35 dB under the loud ones. */
     private static final double OVER_FLOOR = 4, UNDER_VOICE = 3e-4;
 
-    private final double[] above, body;
+    private final double rate, scale;
+    private final double[] above, body, voice;
     private final double least;
     private final PitchTrack pitch;
     private final Sung sung;
@@ -41,8 +40,9 @@ final class Spectra {
         re = new double[fft.bins()];
         im = new double[fft.bins()];
         recent = new double[length];
-        double scale = scale(window);
-        voice = new ThirdOctaves(rate / length, fft.bins(), scale);
+        scale = scale(window);
+        voice = new double[fft.bins()];
+        this.rate = rate;
         envelope = new Envelope(rate / length, fft.bins());
         sibilants = new Sibilants(rate / length, fft.bins(), scale);
     }
@@ -79,13 +79,20 @@ final class Spectra {
             if (rested || !sung.frame(at)) return;
             transform();
             envelope.add(re, pitch.hz()[at]);
-            voice.add(re);
+            for (int k = 0; k < re.length; k++) voice[k] += re[k];
         } else {
             // What reaches into a note, or is strong in its body, is no sibilant.
             if (pitch.voiced(at - 1) || pitch.voiced(at + 1) || body[at] > above[at] / 2) return;
             transform();
             sibilants.add(re);
         }
+    }
+
+    /** Of the sung frames with a pitch. */
+    Bands voice() {
+        double[] mean = new double[voice.length];
+        for (int k = 0; k < mean.length; k++) mean[k] = scale * voice[k] / envelope.frames();
+        return ThirdOctaves.of(mean, rate / window.length);
     }
 
     /** Leaves the power spectrum in {@code re}. */

@@ -12,48 +12,30 @@ final class ThirdOctaves {
     /** How the standard rounds the centres of a decade. */
     private static final double[] NOMINAL = {1, 1.25, 1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8};
 
-    private final double binHz, scale;
-    private final double[] sum;
-    private int frames;
+    private ThirdOctaves() {}
 
     /**
-     * @param binHz from one bin of the spectra to the next
-     * @param bins of a spectrum, from 0 Hz to half the rate
-     * @param scale from the power of a bin to the mean square of the signal in it
+     * The level of each band from 100 Hz to 20 kHz that the spectrum holds wholly.
+     *
+     * @param power mean squares per bin, from 0 Hz to half the rate
      */
-    ThirdOctaves(double binHz, int bins, double scale) {
-        this.binHz = binHz;
-        this.scale = scale;
-        sum = new double[bins];
-    }
-
-    void add(double[] power) {
-        for (int k = 0; k < sum.length; k++) sum[k] += power[k];
-        frames++;
-    }
-
-    int frames() {
-        return frames;
-    }
-
-    /** The level of each band from 100 Hz to 20 kHz that the spectrum holds wholly, in dBFS. */
-    Bands bands() {
+    static Bands of(double[] power, double binHz) {
         double[] hz = new double[LAST - FIRST + 1], dbfs = new double[hz.length];
         int n = 0;
         for (int k = FIRST; k <= LAST; k++) {
             double centre = 1000 * StrictMath.pow(10, k / 10.0), half = StrictMath.pow(10, 0.05);
             double low = centre / half / binHz + 0.5, high = centre * half / binHz + 0.5;
-            if (high > sum.length - 0.5) break;
+            if (high > power.length - 0.5) break;
             hz[n] = NOMINAL[(k - FIRST) % 10] * StrictMath.pow(10, 2 + Math.floorDiv(k - FIRST, 10));
-            dbfs[n++] = Decibels.ofPower(scale * between(low, high) / frames);
+            dbfs[n++] = Decibels.ofPower(between(power, low, high));
         }
         return new Bands(Arrays.copyOf(hz, n), Arrays.copyOf(dbfs, n));
     }
 
     /** Power between two places, where bin k reaches from k to k + 1. */
-    private double between(double low, double high) {
-        double power = 0;
-        for (int k = (int) low; k < high; k++) power += sum[k] * (Math.min(high, k + 1) - Math.max(low, k));
-        return power;
+    private static double between(double[] power, double low, double high) {
+        double sum = 0;
+        for (int k = (int) low; k < high; k++) sum += power[k] * (Math.min(high, k + 1) - Math.max(low, k));
+        return sum;
     }
 }

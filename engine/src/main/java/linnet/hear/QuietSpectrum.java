@@ -3,33 +3,33 @@ package linnet.hear;
 import java.util.function.IntPredicate;
 import linnet.dsp.spectral.Fft;
 
-/** The spectrum of the pauses, under a Hann window of about 43 ms, half overlapping, of which every frame is quiet. */
-final class NoiseSpectrum {
-    final ThirdOctaves octaves;
+/** The mean power spectrum of the pauses, under a Hann window, half overlapping, of which every frame is quiet. */
+final class QuietSpectrum {
     private final IntPredicate quiet;
     private final int hop;
     private final Fft fft;
-    private final double[] window, frame, re, im, recent;
-    private int held;
+    private final double[] window, frame, re, im, recent, sum;
+    private final double scale;
+    private int held, windows;
     private long start;
 
     /**
-     * @param rate in Hz
+     * @param length of the window in samples, a power of two
      * @param hop samples in a frame of 10 ms
      * @param quiet whether such a frame lies in a pause
      */
-    NoiseSpectrum(double rate, int hop, IntPredicate quiet) {
+    QuietSpectrum(int length, int hop, IntPredicate quiet) {
         this.quiet = quiet;
         this.hop = hop;
-        int length = Integer.highestOneBit((int) Math.round(rate / 16));
         fft = new Fft(length);
         window = new double[length];
         for (int i = 0; i < length; i++) window[i] = 0.5 - 0.5 * StrictMath.cos(2 * Math.PI * (i + 0.5) / length);
+        scale = Spectra.scale(window);
         frame = new double[length];
         recent = new double[length];
         re = new double[fft.bins()];
         im = new double[fft.bins()];
-        octaves = new ThirdOctaves(rate / length, fft.bins(), Spectra.scale(window));
+        sum = new double[fft.bins()];
     }
 
     /** Hears the next {@code n} samples. */
@@ -52,7 +52,22 @@ final class NoiseSpectrum {
         for (long f = start / hop; f * hop < start + recent.length; f++) if (!quiet.test((int) f)) return;
         for (int i = 0; i < frame.length; i++) frame[i] = window[i] * recent[i];
         fft.forward(frame, re, im);
-        for (int k = 0; k < re.length; k++) re[k] = re[k] * re[k] + im[k] * im[k];
-        octaves.add(re);
+        for (int k = 0; k < re.length; k++) sum[k] += re[k] * re[k] + im[k] * im[k];
+        windows++;
+    }
+
+    double binHz(double rate) {
+        return rate / window.length;
+    }
+
+    int windows() {
+        return windows;
+    }
+
+    /** Mean squares per bin. */
+    double[] power() {
+        double[] mean = new double[sum.length];
+        for (int k = 0; k < mean.length; k++) mean[k] = scale * sum[k] / windows;
+        return mean;
     }
 }

@@ -1,0 +1,101 @@
+package linnet.hear;
+
+import java.util.ArrayList;
+import java.util.BitSet;
+import java.util.List;
+import linnet.dsp.Decibels;
+import linnet.dsp.pitch.PitchTrack;
+
+/**
+ * Breaths: noise without pitch outside the phrases, weaker than the voice and stronger than the room, that has some of everything. The
+ * tail of a note is nearly all body, a sibilant nearly all hiss; between them, strongest about 1 to 3 kHz, lies a breath (D. Ruinskiy,
+ * Y. Lavner, IEEE TASLP 15(3), 2007, use the same features: level, zero crossings, spectrum). The limits were read from breaths marked by
+ * hand on five singers.
+ */
+final class Breaths {
+    /** Powers beside the room and the voice. */
+    private static final double OVER_NOISE = Decibels.power(6), UNDER_VOICE = Decibels.power(-15);
+    /** The share of the body (100 Hz to 1.2 kHz) and of the hiss (over 3 kHz) in all above 100 Hz. */
+    private static final double LEAST_BODY = Decibels.power(-13), MOST_BODY = Decibels.power(-2.2);
+    private static final double LEAST_HISS = Decibels.power(-11.5), MOST_HISS = Decibels.power(-0.5);
+    /** In frames of 10 ms. */
+    private static final int BRIDGE = 6, SHORTEST = 8, LONGEST = 200, EDGE = 6, NEAR = 120, SMOOTH = 2;
+    private static final double SURE_FRAMES = 10;
+
+    private final double[] above, body;
+    private final float[] hiss;
+    private final PitchTrack pitch;
+    private final Sung sung;
+    private final double least, most;
+
+    /**
+     * @param noise power above 100 Hz in the pauses
+     * @param voice power of the sung frames
+     */
+    Breaths(Levels levels, Hiss hiss, PitchTrack pitch, Sung sung, double noise, double voice) {
+        above = levels.above();
+        body = levels.body();
+        this.hiss = hiss.power();
+        this.pitch = pitch;
+        this.sung = sung;
+        least = noise * OVER_NOISE;
+        most = voice * UNDER_VOICE;
+    }
+
+    List<Event> find() {
+        BitSet core = new BitSet();
+        for (int f = 0; f < above.length; f++) core.set(f, breathes(f));
+        List<Event> found = new ArrayList<>();
+        for (int f = core.nextSetBit(0); f >= 0; ) {
+            int start = f, end = core.nextClearBit(f), count = end - start;
+            for (int next = core.nextSetBit(end); next >= 0 && next - end <= BRIDGE && quiet(end, next); next = core.nextSetBit(end)) {
+                end = core.nextClearBit(next);
+                count += end - next;
+            }
+            if (count >= SHORTEST && end - start <= LONGEST) found.add(event(start, end, count));
+            f = core.nextSetBit(end);
+        }
+        return found;
+    }
+
+    private boolean breathes(int f) {
+        if (sung.frame(f) || pitch.voiced(f) || above[f] < least || above[f] > most) return false;
+        if (body[f] < LEAST_BODY * above[f] || body[f] > MOST_BODY * above[f]) return false;
+        double high = hiss(f);
+        return high > LEAST_HISS * above[f] && high < MOST_HISS * above[f];
+    }
+
+    /** Over 50 ms, as the levels are. */
+    private double hiss(int f) {
+        double sum = 0;
+        int n = 0;
+        for (int i = Math.max(0, f - SMOOTH); i <= f + SMOOTH && i < hiss.length; i++, n++) sum += hiss[i];
+        return sum / n;
+    }
+
+    private boolean quiet(int from, int to) {
+        for (int f = from; f < to; f++) if (sung.frame(f) || pitch.voiced(f) || above[f] > most) return false;
+        return true;
+    }
+
+    /** From where it rises out of the room to where it is lost in it or somebody sings. */
+    private Event event(int start, int end, int count) {
+        int from = start, to = end;
+        while (from > Math.max(0, start - EDGE) && belongs(from - 1) && above[from - 1] < above[from]) from--;
+        while (to < Math.min(above.length, end + EDGE) && belongs(to) && above[to] < above[to - 1]) to++;
+        double sum = 0;
+        for (int f = from; f < to; f++) sum += above[f];
+        double sure = Ear.certainty(count, SURE_FRAMES);
+        return new Event((long) from * pitch.hop(), (long) to * pitch.hop(), Decibels.ofPower(sum / (to - from)), soon(end) ? sure : sure / 2);
+    }
+
+    private boolean belongs(int f) {
+        return !sung.frame(f) && !pitch.voiced(f) && above[f] > least;
+    }
+
+    /** Whether a phrase begins before long: one breathes in to sing. */
+    private boolean soon(int end) {
+        for (int f = end; f < end + NEAR; f++) if (sung.frame(f)) return true;
+        return false;
+    }
+}

@@ -18,8 +18,8 @@ final class Breaths {
     /** The share of the body (100 Hz to 1.2 kHz) and of the hiss (over 3 kHz) in all above 100 Hz. */
     private static final double LEAST_BODY = Decibels.power(-13), MOST_BODY = Decibels.power(-2.2);
     private static final double LEAST_HISS = Decibels.power(-11.5), MOST_HISS = Decibels.power(-0.5);
-    /** In frames of 10 ms. */
-    private static final int BRIDGE = 6, SHORTEST = 8, LONGEST = 200, EDGE = 6, NEAR = 120, SMOOTH = 2;
+    /** In frames of 10 ms. What is shorter may be the breath of a consonant between two words. */
+    private static final int BRIDGE = 6, SHORTEST = 12, LONGEST = 200, EDGE = 6, NEAR = 120, SMOOTH = 2;
     private static final double SURE_FRAMES = 10;
 
     private final double[] above, body;

@@ -6,14 +6,14 @@ import linnet.dsp.Decibels;
 import linnet.dsp.pitch.PitchTrack;
 
 /**
- * Clicks of the mouth: at most 5 ms of sound above 3 kHz, out of quiet and gone again at once. What comes within 20 ms before is far
- * weaker: so the pulses of the larynx, which come again, are none. What follows is over in a few milliseconds: so the bursts of
- * consonants are none, whose hiss lasts. A click inside a vowel is as strong there as the vowel itself, and is not found. The figures
- * are common practice, tried on the demo's singers.
+ * Clicks of the mouth: sound above 3 kHz, within 10 dB of its peak for at most 4 ms, out of quiet and gone again at once. What comes
+ * within 20 ms before is far weaker: so the pulses of the larynx, which come again, are none. What follows is over in a few
+ * milliseconds: so the bursts of consonants are none, whose hiss lasts. A click inside a vowel is covered by it there, and is not
+ * found. The figures are common practice, tried on the demo's singers.
  */
 final class Clicks {
     /** In milliseconds: the longest click, the slope that rounding to cells may hide, the longest cycle of a voice, and a fade. */
-    private static final int LONGEST = 5, SLOPE = 1, CYCLE = 20, FADE = 4;
+    private static final int LONGEST = 4, SLOPE = 1, CYCLE = 20, FADE = 4;
     private static final double ALONE = Decibels.gain(10), FADED = Decibels.gain(14);
     /** Weaker ones are masked by the voice before they are heard, or are the room's. */
     private static final double UNDER_VOICE = Decibels.gain(-40), OVER_NOISE = Decibels.gain(14);

@@ -25,6 +25,7 @@ public final class Ear {
     static final String SILENT = "it is silent";
     /** The share of all frames that is taken for the pauses. */
     static final double QUIET = 0.05;
+    private static final int RINGING = 20;
     /** Noise alone differs by less than this, 3 dB, from its floor. */
     static final double STEADY_NOISE = 2;
     /** What lies less than this, 10 dB, over the quietest frames may be nothing but noise; or singing without a pause. */
@@ -84,7 +85,9 @@ public final class Ear {
         if (tooShort()) return Measured.not(TOO_SHORT);
         double[] above = levels().above();
         double floor = levels().quiet(QUIET);
-        if (floor == 0) return Measured.not(SILENT);
+        // A step out of silence, such as a bare offset, rings in the high-pass for about 0.1 s.
+        int sounding = above.length - count(above, Levels.SILENCE);
+        if (sounding < Math.min(RINGING, above.length / 2)) return Measured.not(SILENT);
         // Noise is steady. Where the quietest frames are not, they are the ends of notes beside pauses that were emptied.
         boolean steady = levels().quiet(2 * QUIET) < floor * STEADY_NOISE;
         if (!steady && count(above, Levels.SILENCE) > QUIET * above.length) return Measured.not("its pauses are digital silence");

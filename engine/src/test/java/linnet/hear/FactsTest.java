@@ -109,6 +109,78 @@ class FactsTest {
         assertEquals(0, clipped(x));
     }
 
+    /** Lines of known level in noise; harmonic k is 6 dB weaker than the one before. */
+    @ParameterizedTest
+    @CsvSource({"44100, 50", "48000, 60", "96000, 50", "8000, 60"})
+    void tellsTheHumAndItsLevel(double rate, double mains) {
+        Voice voice = hiss(rate);
+        for (int k = 1; k <= 4; k++) voice.rumble(k * mains, -60 - 6 * k);
+        Hum hum = new Facts(new Samples(rate, voice.data())).hum().value().orElseThrow();
+        assertEquals(mains, hum.hz());
+        for (int k = 1; k <= 3; k++) {
+            assertEquals(k * mains, hum.harmonics().hz()[k - 1]);
+            assertEquals(-60 - 6 * k, hum.harmonics().dbfs()[k - 1], 1);
+        }
+        double all = 0;
+        for (int k = 1; k <= 4; k++) all += Math.pow(10, -6 - 0.6 * k);
+        assertEquals(10 * Math.log10(all), hum.dbfs(), 1);
+    }
+
+    @ParameterizedTest
+    @ValueSource(doubles = {0, 41, 75})
+    void takesNothingElseForHum(double hz) {
+        Voice voice = hiss(48000);
+        if (hz > 0) voice.rumble(hz, -50);
+        assertEquals("no hum stands out of the noise in its pauses", new Facts(new Samples(48000, voice.data())).hum().reason());
+    }
+
+    @Test
+    void hearsTheSilenceAtBothEnds() {
+        Facts facts = new Facts(new Samples(48000, song(48000).noise(0, 6, 0, -70).data()));
+        assertEquals(0.5, value(facts.silenceAtStart()), 0.04);
+        assertEquals(0.5, value(facts.silenceAtEnd()), 0.04);
+    }
+
+    /** Every fact of a sound that holds nothing has a reason, at every rate. */
+    @ParameterizedTest
+    @CsvSource({"48000, 4800", "48000, 480", "8000, 80", "192000, 192000", "44100, 1", "48000, 0"})
+    void silenceAndScrapsGiveReasonsAndNoNumbers(double rate, int frames) {
+        Facts facts = new Facts(new Samples(rate, new double[frames], new double[frames]));
+        for (Fact fact : Fact.ALL) {
+            Measured<?> m = fact.measure().apply(facts);
+            boolean plain = List.of("clipped_runs", "dc_percent").contains(fact.key());
+            assertTrue(plain || !m.known() && !m.reason().isBlank(), fact.key() + " is " + m);
+        }
+    }
+
+    @ParameterizedTest
+    @ValueSource(doubles = {8000, 192000})
+    void hearsAtEveryRate(double rate) {
+        Voice voice = new Voice(rate, 6);
+        for (int i = 0; i < 4; i++) voice.note(0.5 + 1.3 * i, 1.5 + 1.3 * i, 220, 30, -20);
+        Facts facts = new Facts(new Samples(rate, voice.noise(0, 6, 0, -60).data()));
+        assertEquals(0, cents(value(facts.ear().lowestNote()), 220), 35);
+        assertEquals(rate == 8000 ? 16 : 24, facts.noiseBands().value().orElseThrow().hz().length);
+        for (Fact fact : Fact.ALL) fact.measure().apply(facts);
+    }
+
+    @Test
+    void anOffsetAloneIsNoTake() {
+        double[] x = new double[96000];
+        java.util.Arrays.fill(x, 0.25);
+        Facts facts = new Facts(new Samples(48000, x));
+        assertEquals(25, value(facts.offset()), 0.001);
+        assertEquals(0, facts.clipped().value().orElseThrow().size());
+        for (String key : List.of("noise_floor_dbfs", "voice_dbfs", "lowest_note_hz", "breaths", "hum_hz")) {
+            Fact fact = Fact.ALL.stream().filter(f -> f.key().equals(key)).findFirst().orElseThrow();
+            assertTrue(!fact.measure().apply(facts).known(), key);
+        }
+    }
+
+    private static Voice hiss(double rate) {
+        return new Voice(rate, 20).note(0.5, 2.5, 220, 30, -20).note(10, 12, 330, 0, -20).noise(0, 20, 0, -60);
+    }
+
     private static int clipped(double[] x) {
         return new Facts(new Samples(48000, x)).clipped().value().orElseThrow().size();
     }

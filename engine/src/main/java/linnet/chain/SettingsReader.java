@@ -70,7 +70,7 @@ final class SettingsReader {
         }
     }
 
-    private void read(Setting setting, Tree tree, Values values) {
+    void read(Setting setting, Tree tree, Values values) {
         values.place(setting, tree.at());
         if (setting instanceof Quantity q) {
             quantity(q, tree).ifPresent(v -> values.put(q, v));

@@ -40,6 +40,7 @@ import picocli.CommandLine.UnmatchedArgumentException;
             MeasureCommand.class,
             CurveCommand.class,
             CompareCommand.class,
+            SweepCommand.class,
             StepsCommand.class,
             SchemaCommand.class,
             DemoCommand.class,

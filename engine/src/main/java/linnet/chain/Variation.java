@@ -1,0 +1,267 @@
+package linnet.chain;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import linnet.chain.Yaml.Leaf;
+import linnet.setting.Choice;
+import linnet.setting.Group;
+import linnet.setting.Quantity;
+import linnet.setting.Series;
+import linnet.setting.Setting;
+import linnet.setting.Settings;
+import linnet.setting.Value;
+import linnet.setting.Values;
+import linnet.step.Complaint;
+import linnet.step.Routing;
+import linnet.text.Nearest;
+import linnet.text.Problems;
+import linnet.text.ProblemsException;
+import linnet.text.Source;
+import linnet.text.Span;
+import linnet.text.Word;
+
+/**
+ * A chain with one setting at another value. Which one is said as {@code STEP.SETTING}: the step by its name or by its word, with a
+ * number where there are several ({@code compressor 2}), in the order of the chain; a setting of an entry in a list as
+ * {@code gain of band 3}, a number of a list as {@code split 2}; also {@code mix} of any step.
+ *
+ * @param step name of the step that differs, as a plan has it
+ * @param setting which of its settings
+ * @param value as the user wrote it
+ */
+public record Variation(String step, String setting, String value, Chain chain) {
+    private static final Pattern ENTRY = Pattern.compile("(.+) of (.+) (\\d{1,3})");
+    private static final Pattern ELEMENT = Pattern.compile("(.+) (\\d{1,3})");
+
+    /**
+     * Reads {@code STEP.SETTING = V1, V2, …}.
+     *
+     * @param name what to call the text in messages
+     * @throws ProblemsException where there is no such step or setting, or a value is none for it
+     */
+    public static List<Variation> read(String text, String name, Chain chain) throws ProblemsException {
+        return new Reader(text, name, chain).read();
+    }
+
+    private static final class Reader {
+        private final String text;
+        private final Source source;
+        private final Chain chain;
+        private final Problems problems = new Problems();
+        private final SettingsReader reader = new SettingsReader(problems);
+
+        Reader(String text, String name, Chain chain) {
+            this.text = text;
+            this.source = new Source(name, List.of(text));
+            this.chain = chain;
+        }
+
+        List<Variation> read() throws ProblemsException {
+            int equals = text.indexOf('=');
+            int dot = equals < 0 ? -1 : text.lastIndexOf('.', equals);
+            if (dot < 0) {
+                problems.report(new Span(source, 1, 1, text.length()), "wants a setting and its values, such as \"compressor.ratio = 2:1, 4:1, 8:1\"");
+                problems.check();
+            }
+            Word step = word(0, dot), setting = word(dot + 1, equals);
+            List<Link> links = Steps.of(chain.links());
+            List<String> names = Steps.names(links);
+            int which = names.indexOf(step.text());
+            if (which < 0) {
+                problems.report(step.at(), "this chain has no step '" + cut(step.text()) + "'" + Nearest.hint(step.text(), names) + " (it has " + String.join(", ", names) + ")");
+                problems.check();
+            }
+            List<Variation> variations = new ArrayList<>();
+            for (int from = equals + 1; from <= text.length(); ) {
+                int comma = text.indexOf(',', from) < 0 ? text.length() : text.indexOf(',', from);
+                Word value = word(from, comma);
+                from = comma + 1;
+                if (value.text().isEmpty()) problems.report(value.at(), "here a value is missing");
+                else vary(links.get(which), setting, value).ifPresent(l -> variations.add(new Variation(
+                        step.text(), setting.text(), value.text(), new Chain(chain.title(), chain.about(), chain.tempo(), Steps.replaced(chain.links(), links.get(which), l)))));
+            }
+            problems.check();
+            return variations;
+        }
+
+        private Word word(int from, int to) {
+            String piece = text.substring(from, to);
+            int lead = piece.length() - piece.stripLeading().length();
+            return new Word(piece.strip(), new Span(source, 1, from + lead + 1, Math.max(1, piece.strip().length())));
+        }
+
+        private Optional<Link> vary(Link link, Word setting, Word value) {
+            if (setting.text().equals("mix")) {
+                Optional<Value> mix = reader.quantity(Routing.MIX, new Leaf(value));
+                if (link instanceof Link.Use u) return mix.map(m -> new Link.Use(u.name(), u.at(), Optional.of(m), u.step(), u.values()));
+                Link.Parallel p = (Link.Parallel) link;
+                return mix.map(m -> new Link.Parallel(p.name(), p.at(), Optional.of(m), p.branches()));
+            }
+            return link instanceof Link.Use use ? use(use, setting, value) : branch((Link.Parallel) link, setting, value);
+        }
+
+        private Optional<Link> branch(Link.Parallel parallel, Word setting, Word value) {
+            Matcher m = ENTRY.matcher(setting.text());
+            int n = m.matches() && m.group(1).equals("level") && m.group(2).equals("branch") ? Integer.parseInt(m.group(3)) : 0;
+            if (n < 1 || n > parallel.branches().size()) {
+                problems.report(setting.at(), parallel.name() + " has no setting '" + cut(setting.text()) + "'; it has mix and level of branch 1 … " + parallel.branches().size());
+                return Optional.empty();
+            }
+            return reader.quantity(Routing.LEVEL, new Leaf(value)).map(level -> {
+                List<Link.Branch> branches = new ArrayList<>(parallel.branches());
+                branches.set(n - 1, new Link.Branch(branches.get(n - 1).at(), level, branches.get(n - 1).links()));
+                return new Link.Parallel(parallel.name(), parallel.at(), parallel.mix(), branches);
+            });
+        }
+
+        private Optional<Link> use(Link.Use use, Word setting, Word value) {
+            Optional<Values> values = put(use.name(), use.values(), setting, setting.text(), value);
+            values.ifPresent(v -> {
+                for (Complaint c : use.step().complaints(v)) problems.report(value.at(), c.message());
+            });
+            return values.map(v -> new Link.Use(use.name(), use.at(), use.mix(), use.step(), v));
+        }
+
+        /** The values with one of them replaced; {@code name} may point into a list. */
+        private Optional<Values> put(String owner, Values values, Word at, String name, Word value) {
+            Matcher entry = ENTRY.matcher(name);
+            if (entry.matches()) {
+                for (Setting s : values.settings().all()) {
+                    if (s instanceof Group g && one(g).equals(entry.group(2))) return putEntry(values, g, at, entry.group(1), Integer.parseInt(entry.group(3)), value);
+                }
+            }
+            Matcher element = ELEMENT.matcher(name);
+            for (Setting s : values.settings().all()) {
+                if (s.name().equals(name) && !(s instanceof Group)) return single(owner, values, s, value);
+                if (s instanceof Series q && element.matches() && one(q).equals(element.group(1))) return putElement(values, q, at, Integer.parseInt(element.group(2)), value);
+            }
+            List<String> known = known(values);
+            problems.report(at.at(), owner + " has no setting '" + cut(name) + "'" + Nearest.hint(name, known) + " (it has " + String.join(", ", known) + ")");
+            return Optional.empty();
+        }
+
+        private Optional<Values> single(String owner, Values values, Setting s, Word value) {
+            Values changed = Steps.copy(values);
+            int before = problems.sorted().size();
+            reader.read(s, new Leaf(value), changed);
+            if (problems.sorted().size() > before) return Optional.empty();
+            for (Settings.OneOf rule : values.settings().rules()) {
+                List<Setting> given = rule.settings().stream().filter(changed::given).toList();
+                if (given.size() > 1 && given.contains(s)) {
+                    Setting other = given.get(given.get(0) == s ? 1 : 0);
+                    problems.report(value.at(), owner + " has either " + s.name() + " or " + other.name() + ", and the chain gives " + other.name());
+                    return Optional.empty();
+                }
+            }
+            return Optional.of(changed);
+        }
+
+        private Optional<Values> putEntry(Values values, Group group, Word at, String inner, int n, Word value) {
+            List<Values> entries = values.get(group);
+            if (n < 1 || n > entries.size()) {
+                problems.report(at.at(), "there is no " + one(group) + " " + n + "; there are " + entries.size());
+                return Optional.empty();
+            }
+            return put(one(group) + " " + n, entries.get(n - 1), at, inner, value).map(changed -> {
+                List<Values> all = new ArrayList<>(entries);
+                all.set(n - 1, changed);
+                Values out = Steps.copy(values);
+                out.put(group, all);
+                return out;
+            });
+        }
+
+        private Optional<Values> putElement(Values values, Series series, Word at, int n, Word value) {
+            List<Value> numbers = new ArrayList<>(values.get(series));
+            if (n < 1 || n > numbers.size()) {
+                problems.report(at.at(), "there is no " + one(series) + " " + n + "; there are " + numbers.size());
+                return Optional.empty();
+            }
+            return series.element().read(value, problems).map(v -> {
+                numbers.set(n - 1, v);
+                Values out = Steps.copy(values);
+                out.put(series, numbers);
+                return out;
+            });
+        }
+
+        /** Every way to name a setting here. */
+        private static List<String> known(Values values) {
+            List<String> known = new ArrayList<>();
+            for (Setting s : values.settings().all()) {
+                if (s instanceof Group g) {
+                    List<Values> entries = values.get(g);
+                    for (int i = 0; i < entries.size(); i++) {
+                        for (Setting inner : entries.get(i).settings().all()) if (entries.get(i).given(inner)) known.add(inner.name() + " of " + one(g) + " " + (i + 1));
+                    }
+                } else if (s instanceof Series q) {
+                    for (int i = 0; i < values.get(q).size(); i++) known.add(one(q) + " " + (i + 1));
+                } else {
+                    known.add(s.name());
+                }
+            }
+            return known;
+        }
+
+        /** {@code band} for {@code bands}. */
+        private static String one(Setting list) {
+            return list.name().replaceFirst("s$", "");
+        }
+
+        private static String cut(String word) {
+            return word.length() > 40 ? word.substring(0, 40) + "…" : word;
+        }
+    }
+
+    /** The steps of a chain in the order in which a plan names them. */
+    private static final class Steps {
+        private Steps() {}
+
+        static List<Link> of(List<Link> links) {
+            List<Link> all = new ArrayList<>();
+            for (Link link : links) {
+                if (link instanceof Link.Parallel p) p.branches().forEach(b -> all.addAll(of(b.links())));
+                all.add(link);
+            }
+            return all;
+        }
+
+        /** A second step of the same name is called {@code name 2}. */
+        static List<String> names(List<Link> steps) {
+            List<String> names = new ArrayList<>();
+            for (int i = 0; i < steps.size(); i++) {
+                String name = steps.get(i).name();
+                long n = steps.subList(0, i + 1).stream().filter(s -> s.name().equals(name)).count();
+                names.add(n == 1 ? name : name + " " + n);
+            }
+            return names;
+        }
+
+        static List<Link> replaced(List<Link> links, Link old, Link with) {
+            List<Link> all = new ArrayList<>();
+            for (Link link : links) {
+                if (link == old) all.add(with);
+                else if (link instanceof Link.Parallel p) all.add(new Link.Parallel(p.name(), p.at(), p.mix(), p.branches().stream().map(b -> new Link.Branch(b.at(), b.level(), replaced(b.links(), old, with))).toList()));
+                else all.add(link);
+            }
+            return all;
+        }
+
+        static Values copy(Values values) {
+            Values copy = new Values(values.settings());
+            values.place().ifPresent(copy::place);
+            for (Setting s : values.settings().all()) {
+                values.place(s).ifPresent(at -> copy.place(s, at));
+                if (!values.given(s)) continue;
+                if (s instanceof Quantity q) copy.put(q, values.get(q).orElseThrow());
+                else if (s instanceof Choice<?> c) copy.put(c, values.get(c));
+                else if (s instanceof Series q) copy.put(q, values.get(q));
+                else if (s instanceof Group g) copy.put(g, values.get(g));
+            }
+            return copy;
+        }
+    }
+}

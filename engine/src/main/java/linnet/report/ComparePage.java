@@ -132,7 +132,7 @@ public final class ComparePage {
     }
 
     private String passage() {
-        return clock(from) + " to " + clock(from + frames / rate) + " of the sound, " + String.format(Locale.ROOT, "%.4g", rate / 1000) + " kHz";
+        return clock(from) + " to " + clock(from + frames / rate) + " of the sound, " + String.format(Locale.ROOT, "%.3f", rate / 1000).replaceFirst("\\.?0+$", "") + " kHz";
     }
 
     private static String clock(double seconds) {

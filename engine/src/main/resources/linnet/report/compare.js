@@ -321,6 +321,7 @@
       });
       if (s.area) draw('path', svg, { class: 'area', d: `${path}L${place(s.x[s.x.length - 1])} ${rise(0)}L${place(s.x[0])} ${rise(0)}Z` });
       draw('path', svg, { class: s.role, d: path });
+      if (s.mark) draw('text', svg, { x: place(s.x[s.mark.at]), y: rise(s.y[s.mark.at]) - 4, 'text-anchor': 'middle' }, s.mark.text);
     }
   }
 
@@ -351,9 +352,14 @@
   function drawCurves() {
     const response = versions.flatMap(v => v.curves)[0].axis === 'frequency';
     const series = [];
-    const add = (v, role) => v.curves.forEach(c => series.push({ x: c.x, y: c.y, role }));
-    versions.forEach((v, i) => { if (i !== player.heard) add(v, 'other'); });
-    add(versions[player.heard], 'heard');
+    const strong = versions[player.heard].curves;
+    /** Where two curves lie farthest apart, inside the picture. */
+    const apart = (y, other) => y.reduce((best, v, i) => Math.abs(v - other[i]) > Math.abs(y[best] - other[best]) && v > -48 ? i : best, 0);
+    versions.forEach((v, i) => {
+      if (i === player.heard) return;
+      v.curves.forEach((c, k) => series.push({ x: c.x, y: c.y, role: 'other', mark: strong[k] && { at: apart(c.y, strong[k].y), text: String(i + 1) } }));
+    });
+    strong.forEach(c => series.push({ x: c.x, y: c.y, role: 'heard' }));
     const y = series.flatMap(s => s.y);
     const span = response ? [Math.max(-48, Math.min(-6, 6 * Math.floor(Math.min(...y) / 6))), Math.max(6, 6 * Math.ceil(Math.max(...y) / 6))] : [-80, 0];
     const x = series[0].x;

@@ -1,0 +1,98 @@
+package linnet.chain;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import linnet.step.builtin.Builtins;
+import linnet.text.ProblemsException;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+/** A varied chain is the chain whose text has the other value: compared with the reading of that text. */
+class VariationTest {
+    private static final String TEXT = """
+            chain: test
+            steps:
+              - eq: [ { bell: 1 kHz, gain: -4 dB }, { high-shelf: 8 kHz, gain: 2 dB } ]
+              - compressor: { ratio: 3:1, threshold: -20 dB }
+              - multiband: { splits: [ 200 Hz, 2 kHz ], bands: [ {}, { ratio: 2:1, threshold: -30 dB }, {} ] }
+              - compressor: { ratio: 8:1, aim: 3 dB, name: last }
+              - parallel:
+                  - { level: 0 dB }
+                  - { level: -12 dB, steps: [ { compressor: { ratio: 10:1, aim: 12 dB } } ] }
+              - reverb: { mix: 10 % }
+            """;
+
+    @TempDir
+    Path folder;
+
+    private Chain chain(String text) throws IOException, ProblemsException {
+        Path file = folder.resolve("chain.yaml");
+        Files.writeString(file, text);
+        return ChainReader.read(file, Builtins.catalogue());
+    }
+
+    private static String shown(List<Link> links) {
+        StringBuilder text = new StringBuilder();
+        for (Link link : links) {
+            text.append(link.name()).append(' ').append(link.mix()).append(' ');
+            if (link instanceof Link.Use u) text.append(u.values().write()).append('\n');
+            if (link instanceof Link.Parallel p) for (Link.Branch b : p.branches()) text.append(b.level()).append(" [\n").append(shown(b.links())).append("]\n");
+        }
+        return text.toString();
+    }
+
+    @ParameterizedTest
+    @CsvSource(delimiter = '|', value = {
+        "eq.gain of band 1 = 3 dB | gain: -4 dB | gain: 3 dB",
+        "eq.high-shelf of band 2 = 5 kHz | high-shelf: 8 kHz | high-shelf: 5 kHz",
+        "compressor.ratio = 20:1 | ratio: 3:1 | ratio: 20:1",
+        "compressor.threshold = 10 dB under voice | threshold: -20 dB | threshold: 10 dB under voice",
+        "last.aim = 6 dB | aim: 3 dB | aim: 6 dB",
+        "compressor 2.aim = 6 dB | aim: 12 dB | aim: 6 dB",
+        "multiband.split 2 = 3 kHz | 2 kHz ] | 3 kHz ]",
+        "multiband.threshold of band 2 = -40 dB | threshold: -30 dB | threshold: -40 dB",
+        "parallel.level of branch 2 = -6 dB | level: -12 dB | level: -6 dB",
+        "reverb.mix = 30 % | mix: 10 % | mix: 30 %",
+        "compressor.character = optical | ratio: 3:1 | ratio: 3:1, character: optical"
+    })
+    void isTheChainWithTheOtherText(String vary, String was, String becomes) throws Exception {
+        Variation one = Variation.read(vary, "--vary", chain(TEXT)).get(0);
+        assertEquals(shown(chain(TEXT.replace(was, becomes)).links()), shown(one.chain().links()));
+    }
+
+    @Test
+    void givesOneForEachValueAndLeavesTheChainAlone() throws Exception {
+        Chain chain = chain(TEXT);
+        String before = shown(chain.links());
+        List<Variation> all = Variation.read("compressor.ratio=2:1,4:1 , 8:1", "--vary", chain);
+        assertEquals(List.of("2:1", "4:1", "8:1"), all.stream().map(Variation::value).toList());
+        assertEquals(before, shown(chain.links()));
+    }
+
+    @ParameterizedTest
+    @CsvSource(delimiter = '|', value = {
+        "compresor.ratio = 2:1 | --vary:1:1: this chain has no step 'compresor'; did you mean 'compressor'?",
+        "compressor.ratoi = 2:1 | --vary:1:12: compressor has no setting 'ratoi'; did you mean 'ratio'?",
+        "compressor.ratio = 2:1, 3 dB | --vary:1:25: ratio wants a ratio such as \"4:1\", not \"3 dB\"",
+        "compressor.ratio = 2:1, | --vary:1:24: here a value is missing",
+        "eq.gain of band 3 = 1 dB | --vary:1:4: there is no band 3; there are 2",
+        "eq.gian of band 2 = 1 dB | --vary:1:4: band 2 has no setting 'gian'; did you mean 'gain'?",
+        "compressor.aim = 3 dB | --vary:1:18: compressor has either aim or threshold, and the chain gives threshold",
+        "parallel.levl of branch 2 = 1 dB | --vary:1:10: parallel has no setting 'levl of branch 2'; it has mix and level of branch 1 … 2",
+        "ratio | --vary:1:1: wants a setting and its values, such as",
+        "= | --vary:1:1: wants a setting and its values, such as"
+    })
+    void saysWhatIsWrongAndWhere(String vary, String message) throws Exception {
+        Chain chain = chain(TEXT);
+        String said = assertThrows(ProblemsException.class, () -> Variation.read(vary, "--vary", chain)).getMessage();
+        assertTrue(said.startsWith(message), said);
+    }
+}

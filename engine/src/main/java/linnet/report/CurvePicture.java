@@ -19,8 +19,6 @@ import org.knowm.xchart.style.markers.SeriesMarkers;
 /** Draws the curves of a step: a response over frequency, or output level over input level. */
 public final class CurvePicture {
     private static final int POINTS = 600;
-    private static final double LOWEST_HZ = 20;
-    private static final double QUIETEST_DB = -80;
 
     /** Told apart by lightness too, so that they survive print and colour blindness. */
     private static final Color[] COLOURS = {new Color(0x1b4965), new Color(0xb5651d), new Color(0x5a8f69), new Color(0x8e5572), new Color(0x777777)};
@@ -33,23 +31,11 @@ public final class CurvePicture {
     public CurvePicture(String title, List<Curve> curves, double rate) {
         this.title = title;
         this.curves = List.copyOf(curves);
-        this.x = isResponse() ? frequencies(Math.min(20_000, 0.499 * rate)) : levels();
+        this.x = CurvePoints.of(curves.get(0), rate, POINTS).x();
     }
 
     private boolean isResponse() {
         return curves.get(0).axis() == Curve.Axis.FREQUENCY;
-    }
-
-    private static double[] frequencies(double highest) {
-        double[] hz = new double[POINTS];
-        for (int i = 0; i < POINTS; i++) hz[i] = LOWEST_HZ * Math.pow(highest / LOWEST_HZ, i / (POINTS - 1.0));
-        return hz;
-    }
-
-    private static double[] levels() {
-        double[] db = new double[POINTS];
-        for (int i = 0; i < POINTS; i++) db[i] = QUIETEST_DB - QUIETEST_DB * i / (POINTS - 1.0);
-        return db;
     }
 
     /** One row a point: the frequency or input level, then one column a curve. */
@@ -99,9 +85,9 @@ public final class CurvePicture {
             style.setYAxisMin(Math.max(-48, 6 * Math.floor(low / 6)));
             style.setYAxisMax(6 * Math.ceil(top / 6));
         } else {
-            style.setYAxisMin(QUIETEST_DB);
+            style.setYAxisMin(CurvePoints.QUIETEST_DB);
             style.setYAxisMax(0.0);
-            add(chart, "unchanged", levels(), Color.LIGHT_GRAY);
+            add(chart, "unchanged", x, Color.LIGHT_GRAY);
         }
         for (int i = 0; i < curves.size(); i++) add(chart, curves.get(i).name(), values(curves.get(i)), COLOURS[i % COLOURS.length]);
         return chart;

@@ -4,8 +4,8 @@ import linnet.step.Curve;
 
 /** A curve at points that lie evenly to the eye: by ratio over frequency, by dB over level. */
 record CurvePoints(double[] x, double[] y) {
+    static final double QUIETEST_DB = -80;
     private static final double LOWEST_HZ = 20;
-    private static final double QUIETEST_DB = -80;
     /** A notch goes down without end. */
     private static final double LEAST = -200;
 

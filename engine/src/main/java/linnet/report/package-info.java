@@ -1,2 +1,2 @@
-/** Pictures of curves. */
+/** Pictures of curves, and pages that a browser opens from disk. */
 package linnet.report;

@@ -618,7 +618,7 @@
   addEventListener('afterprint', () => { printing = false; drawAll(); });
   find('curves').closest('figure').hidden = !versions.some(v => v.curves.length);
 
-  /** For whoever looks over the page's shoulder: it says nothing that a blind test hides. */
+  /** For tests of this page. */
   window.linnet = {
     player,
     get state() {

@@ -74,6 +74,10 @@ class ComparePageTest {
     }
 
     private static Path compare(String name, Object... words) {
+        return write("compare", name, words);
+    }
+
+    private static Path write(String command, String name, Object... words) {
         Object[] all = Arrays.copyOf(words, words.length + 2);
         all[words.length] = "--out";
         all[words.length + 1] = folder.resolve(name);
@@ -81,7 +85,7 @@ class ComparePageTest {
         CommandLine line = Main.commandLine();
         line.setErr(new PrintWriter(err, true));
         String[] texts = new String[all.length + 1];
-        texts[0] = "compare";
+        texts[0] = command;
         for (int i = 0; i < all.length; i++) texts[i + 1] = all[i].toString();
         assertEquals(0, line.execute(texts), err.toString());
         return folder.resolve(name).resolve("compare.html");
@@ -358,6 +362,39 @@ class ComparePageTest {
         assertTrue(browser.find("#status").getText().contains("</script><script>"));
         fits();
         quiet();
+    }
+
+    @Test
+    void aSweepShowsTheCurveOfEachValue() throws IOException {
+        Path chain = folder.resolve("sweep.yaml");
+        Files.writeString(chain, "steps:\n  - eq: [ { bell: 1 kHz, gain: -3 dB } ]\n");
+        Path swept = write("sweep", "swept", chain, folder.resolve("low.wav"), "--vary", "eq.gain of band 1 = -12 dB, 0 dB, 6 dB");
+        browser.show(swept);
+        assertEquals(3, browser.all("#curves path").size());
+        String first = browser.find("#curves .heard").getAttribute("d");
+        browser.run("linnet.player.seek(60000)");
+        browser.press("3");
+        assertEquals(60_000, position());
+        assertFalse(first.equals(browser.find("#curves .heard").getAttribute("d")));
+        assertEquals("6 dB", browser.find(".version[aria-pressed=true] .name").getText());
+        quiet();
+    }
+
+    /** What a script on the page might try is refused by the page's own policy. */
+    @Test
+    void itsPolicyForbidsEveryRequest() {
+        assertEquals("connect-src", browser.await("""
+                const done = arguments[0];
+                document.addEventListener('securitypolicyviolation', e => done(e.effectiveDirective));
+                fetch('http://127.0.0.1:9/').catch(() => {});
+                """));
+        assertEquals("img-src", browser.await("""
+                const done = arguments[0];
+                document.addEventListener('securitypolicyviolation', e => done(e.effectiveDirective));
+                new Image().src = 'http://127.0.0.1:9/';
+                """));
+        browser.run("const s = document.createElement('script'); s.textContent = 'window.pwned = 1'; document.body.append(s)");
+        assertNull(browser.run("return window.pwned || null"));
     }
 
     @Test

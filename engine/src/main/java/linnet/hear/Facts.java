@@ -181,6 +181,11 @@ public final class Facts {
         return clicks;
     }
 
+    /** In order of time. */
+    public Measured<List<Event>> sibilants() {
+        return ear.voice().map(voice -> SibilantEvents.find(ear.levels(), hiss, ear.pitch(), Decibels.power(voice)));
+    }
+
     Measured<Double> perMinute(Measured<List<Event>> events) {
         return events.map(all -> all.size() * 60 * ear.sound().rate() / ear.sound().frames());
     }

@@ -133,6 +133,7 @@ class ComparePageTest {
         browser.find("#play").click();
         assertFalse(plays());
         double held = position();
+        assertTrue(held > first);
         sleep(100);
         assertEquals(held, position());
         quiet();

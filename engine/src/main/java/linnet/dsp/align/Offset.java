@@ -22,8 +22,8 @@ public record Offset(long frames, boolean inverted) {
     private static final double SURE = 0.5;
     /** Around the peak: what the phase of a filter spreads it over. */
     private static final double WIDTH_SECONDS = 0.002;
-    /** Bins below this share of the strongest hold no voice but noise and rounding. */
-    private static final double FAINT = 1e-4;
+    /** Bins below this share of the power of the strongest hold rounding only; breath lies above. */
+    private static final double FAINT = 1e-10;
 
     /**
      * Compares the middle of the channels of two sounds of the same rate.

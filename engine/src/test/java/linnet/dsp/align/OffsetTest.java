@@ -39,6 +39,18 @@ class OffsetTest {
         assertEquals(Optional.of(new Offset(by, gain < 0)), Offset.between(new Samples(RATE, x), later));
     }
 
+    /** A held vowel looks alike at every period: only what is not periodic in it, its breath, tells them apart. */
+    @Test
+    void aHeldVowelIsFound() {
+        double[] x = new double[4 * RATE];
+        Random random = new Random(7);
+        for (int i = 0; i < x.length; i++) {
+            for (int h = 1; h <= 10; h++) x[i] += 0.3 / h * Math.sin(2 * Math.PI * 220 * h * i / RATE);
+            x[i] += 0.003 * random.nextGaussian();
+        }
+        assertEquals(Optional.of(new Offset(5000, false)), Offset.between(new Samples(RATE, x), new Excerpt(new Samples(RATE, x), -5000, x.length + 5000)));
+    }
+
     /** A high-pass, a clipper and another noise, as an effects chain leaves them. */
     @Test
     void aProcessedCopyIsFoundWithinAMillisecond() {

@@ -90,7 +90,7 @@ class FactsTest {
         for (int i = 0; i < x.length; i++) x[i] = Math.sin(2 * Math.PI * 110 * i / 48000.0);
         assertEquals(0, clipped(x), "a clean sine");
         double[] rounded = x.clone();
-        for (int i = 0; i < x.length; i++) rounded[i] = Math.round(rounded[i] * 32767) / 32768.0;
+        for (int i = 0; i < x.length; i++) rounded[i] = Math.round(Math.sin(2 * Math.PI * 30 * i / 48000.0) * 32767) / 32768.0;
         assertEquals(0, clipped(rounded), "a sine of 16 bits, whose peaks hold still for several samples");
         for (int i = 0; i < x.length; i++) rounded[i] = Math.round(Math.max(-0.9, Math.min(0.9, 1.2 * x[i])) * 32767 * 0.5) / 32768.0;
         assertEquals(220, clipped(rounded), "clipped, then turned down and rounded");

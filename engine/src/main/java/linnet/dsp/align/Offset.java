@@ -12,7 +12,7 @@ import linnet.dsp.spectral.Fft;
  * delay", IEEE TASSP 24(4), 1976.
  *
  * @param frames samples; above 0 where the second sound lies later
- * @param inverted true where the second sound is upside down
+ * @param inverted true where the second sound is plainly upside down
  */
 public record Offset(long frames, boolean inverted) {
     private static final double FARTHEST_SECONDS = 1;
@@ -40,7 +40,10 @@ public record Offset(long frames, boolean inverted) {
         int next = highest(correlation, farthest, peak, width);
         double height = Math.abs(correlation[index(peak, size)]);
         if (!(height > 0) || Math.abs(correlation[index(next, size)]) > SURE * height) return Optional.empty();
-        return Optional.of(new Offset(peak, correlation[index(peak, size)] < 0));
+        // A filter that turns the phase leaves peaks of both signs, and then neither is upside down.
+        double upright = 0;
+        for (int lag = peak - width; lag <= peak + width; lag++) upright = Math.max(upright, correlation[index(lag, size)]);
+        return Optional.of(new Offset(peak, upright < SURE * height));
     }
 
     private static double[] correlation(Sound one, Sound other, int length, int size) {

@@ -38,6 +38,7 @@ import picocli.CommandLine.UnmatchedArgumentException;
             RenderCommand.class,
             CheckCommand.class,
             MeasureCommand.class,
+            DraftCommand.class,
             CurveCommand.class,
             CompareCommand.class,
             SweepCommand.class,

@@ -198,7 +198,7 @@ public final class Ear {
     }
 
     /** How far the singer's sibilants stand over the voice, in dB: their mean level between 3 and 12 kHz beside that of the sung frames. */
-    Measured<Double> sibilanceStrength() {
+    public Measured<Double> sibilanceStrength() {
         return sibilance().then(hz -> sung().then(s -> {
             Sibilants heard = spectra(s).sibilants;
             return voice().then(voice -> Measured.of(heard.dbfs() - voice, certainty(heard.frames(), 20)));

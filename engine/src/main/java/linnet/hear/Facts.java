@@ -67,7 +67,7 @@ public final class Facts {
         return ear.noise().map(above -> Decibels.ofPower(Decibels.power(above) + rumblePower()));
     }
 
-    Measured<Double> rumble() {
+    public Measured<Double> rumble() {
         return ear.noise().then(above -> rumblePower() < Levels.SILENCE
                 ? Measured.not("there is nothing below 100 Hz in its pauses")
                 : Measured.of(Decibels.ofPower(rumblePower()), ear.noise().confidence()));
@@ -113,7 +113,7 @@ public final class Facts {
         });
     }
 
-    Measured<Bands> voiceBands() {
+    public Measured<Bands> voiceBands() {
         return ear.sung().then(sung -> {
             int frames = ear.spectra(sung).envelope.frames();
             return frames == 0 ? Measured.not("nothing in it is sung for long") : Measured.of(ear.spectra(sung).voice(), Ear.certainty(frames, 100));

@@ -40,6 +40,7 @@ class RoomsTest {
             .layer("audio").definedBy("linnet.audio..")
             .layer("report").definedBy("linnet.report..")
             .layer("publish").definedBy("linnet.publish..")
+            .layer("draft").definedBy("linnet.draft..")
             .layer("demo").definedBy("linnet.demo..")
             .layer("cli").definedBy("linnet.cli..")
             .whereLayer("dsp").mayNotAccessAnyLayer()
@@ -54,6 +55,7 @@ class RoomsTest {
             .whereLayer("audio").mayOnlyAccessLayers("dsp")
             .whereLayer("report").mayOnlyAccessLayers("step", "audio", "hear", "dsp")
             .whereLayer("publish").mayOnlyAccessLayers("step", "setting")
+            .whereLayer("draft").mayOnlyAccessLayers("hear", "dsp")
             .whereLayer("demo").mayOnlyAccessLayers("audio", "dsp")
             .whereLayer("cli").mayNotBeAccessedByAnyLayer();
 

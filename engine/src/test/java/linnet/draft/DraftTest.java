@@ -1,0 +1,109 @@
+package linnet.draft;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.stream.Stream;
+import linnet.Rig;
+import linnet.Voices;
+import linnet.audio.WavFile;
+import linnet.demo.Performance;
+import linnet.demo.Room;
+import linnet.demo.Singer;
+import linnet.demo.Song;
+import linnet.dsp.Excerpt;
+import linnet.dsp.Samples;
+import linnet.dsp.Sound;
+import linnet.hear.Bands;
+import linnet.hear.Facts;
+import linnet.hear.Meters;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.MethodSource;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/** Drafts are read back by the chain's own reader and rendered. What they may do is common practice. */
+class DraftTest {
+    private static Sound demo() {
+        return new Excerpt(new Samples(48_000, Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), 48_000).samples()), 0, 12 * 48_000);
+    }
+
+    static Stream<String> voices() throws IOException {
+        if (!Voices.present()) return Stream.of("");
+        try (Stream<Path> files = Files.list(Voices.file("x").getParent())) {
+            return files.map(f -> f.getFileName().toString()).filter(f -> f.endsWith(".wav")).sorted().toList().stream();
+        }
+    }
+
+    @Test
+    void draftsAChainForTheDemo() {
+        Sound take = demo();
+        String text = Draft.of(new Facts(take), "lead.wav");
+        rendersWell(text, take);
+        assertTrue(text.contains("high-pass: 0.8 x lowest note"), text);
+        assertTrue(text.contains("- de-ess"), text);
+        assertTrue(text.contains("# Not decided"), text);
+    }
+
+    @ParameterizedTest
+    @MethodSource("voices")
+    void draftsAChainForRealVoices(String voice) throws IOException {
+        assumeTrue(!voice.isEmpty());
+        try (WavFile take = WavFile.open(Voices.file(voice))) {
+            rendersWell(Draft.of(new Facts(take), voice), take);
+        }
+    }
+
+    private static void rendersWell(String text, Sound take) {
+        Rig.Result print = Rig.usual().exact().render(Rig.usual().read(text), take);
+        Meters meters = Meters.of(new Samples(take.rate(), print.x()));
+        assertTrue(meters.truePeak().value().orElseThrow() <= -0.9, "true peak " + meters.truePeak());
+        Facts before = new Facts(take), after = new Facts(new Samples(take.rate(), print.x()));
+        assertEquals(-18, after.ear().voice().value().orElseThrow(), 6, text);
+        if (!before.ear().noise().known() || !after.ear().noise().known()) return;
+        double lifted = after.ear().noise().value().get() - after.ear().voice().value().get() - (before.ear().noise().value().get() - before.ear().voice().value().get());
+        // Compression and its makeup lift what lies below its thresholds; what the gate takes is less where pauses are short.
+        assertTrue(lifted < 9, "pauses " + lifted + " dB nearer to the voice: " + text);
+    }
+
+    /** Bands that are strong already are not lifted, and those that are dark are lifted little. */
+    @Test
+    void neverLiftsWhatIsStrong() {
+        assertEquals(0, new Tone(0, 0, 0, 0, 0).mud());
+        double[] hz = {100, 125, 160, 200, 250, 315, 400, 500, 630, 800, 1000, 1250, 1600, 2000, 2500, 3150, 4000, 5000, 6300, 8000, 10_000, 12_500, 16_000};
+        double[] dbfs = new double[hz.length];
+        for (int k = 0; k < hz.length; k++) dbfs[k] = hz[k] >= 400 && hz[k] <= 2000 ? -40 : -60;
+        Tone tone = Tone.of(new Bands(hz, dbfs));
+        // Eight bands of -40 dB make the core -31; three of -60 make -55.2.
+        assertEquals(-24.3, tone.presence(), 0.1);
+        assertEquals(-24.3, tone.air(), 0.1);
+        assertEquals(-24.3, tone.mud(), 0.1);
+    }
+
+    @Test
+    void leavesOutWhatCannotBeMeasured() {
+        String text = Draft.of(new Facts(new Samples(48_000, new double[96_000])), "silence.wav");
+        Rig.usual().read(text);
+        assertEquals(List.of("  - limit: { ceiling: -1 dBTP }"), text.lines().filter(l -> l.startsWith("  - ")).toList());
+        for (String step : List.of("A gate:", "A fast compressor:", "A de-esser:", "Lifts:", "Tone:")) {
+            if (step.equals("Lifts:")) continue;
+            assertTrue(text.contains("# Left out. " + step), step + text);
+        }
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"a \"b\" 'c'.wav", "x: [y]\n- limit\u0000", "# none \u202e\u2028 take", "\ud800 half", "\\", "<script>"})
+    void anyNameIsText(String name) {
+        String text = Draft.of(new Facts(new Samples(48_000, new double[4800])), name);
+        String title = Rig.usual().read(text).title();
+        assertTrue(title.startsWith("draft for "), title);
+        assertFalse(text.lines().filter(l -> !l.startsWith("chain")).anyMatch(l -> l.contains("script")), text);
+        assertEquals("draft for " + name.replaceAll("[\n\u0000\u2028\ud800]", "\ufffd"), title);
+    }
+}

@@ -39,11 +39,17 @@ final class Comparison implements AutoCloseable {
     private final PrintWriter err;
     private final List<Heard> heard = new ArrayList<>();
     private final List<WavFile> open = new ArrayList<>();
+    private List<String> remarks = List.of();
     private WavFile first;
 
     Comparison(Passage passage, PrintWriter err) {
         this.passage = passage;
         this.err = err;
+    }
+
+    /** What the page says of all versions. */
+    void remarks(List<String> all) {
+        remarks = List.copyOf(all);
     }
 
     WavFile open(Path path) throws SoundFileException {
@@ -159,7 +165,7 @@ final class Comparison implements AutoCloseable {
             Sound sound = h.sound.rate() == rate ? h.sound : new Resampled(h.sound, rate);
             versions.add(new Version(h.name, remarks, inMemory(new Excerpt(sound, first, frames)), h.curves));
         }
-        ComparePage page = new ComparePage(title, List.of(), from, versions);
+        ComparePage page = new ComparePage(title, remarks, from, versions);
         for (int i = 0; i < heard.size(); i++) {
             if (!page.isMatched(i)) err.println(heard.get(i).name + ": not matched in loudness: it is silent there or shorter than 0.4 s");
         }

@@ -5,6 +5,7 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.Callable;
@@ -24,6 +25,8 @@ import linnet.render.Rendered;
 import linnet.render.Renderer;
 import linnet.render.Resolved;
 import linnet.render.Tail;
+import linnet.report.RenderReport;
+import linnet.report.ReportPage;
 import linnet.setting.Unit;
 import linnet.text.ProblemsException;
 import picocli.CommandLine.Command;
@@ -75,7 +78,7 @@ final class RenderCommand implements Callable<Integer> {
     @Option(names = "--out", required = true, paramLabel = "PRINT.wav", description = "The file to write.")
     Path out;
 
-    @Option(names = "--force", description = "Replace a print that is there.")
+    @Option(names = "--force", description = "Replace a print, or a report, that is there.")
     boolean force;
 
     @Option(names = "--rate", paramLabel = "HZ", description = "Samples per second of the print; the take is converted first. Usual: those of the take.")
@@ -99,6 +102,12 @@ final class RenderCommand implements Callable<Integer> {
 
     @Option(names = "--block", paramLabel = "FRAMES", hidden = true, description = "Samples worked on at a time; the bits stay the same.")
     Integer block;
+
+    @Option(names = "--report", paramLabel = "DIR", description = "The folder for a page that tells what every step did, report.html; it is made where it is missing.")
+    Path report;
+
+    @Option(names = "--listen", description = "With --report: a second page, listen.html, plays the passage with each step switched off, at equal loudness.")
+    boolean listen;
 
     @Option(names = "--json", description = "Print what was done as JSON.")
     boolean json;
@@ -130,14 +139,17 @@ final class RenderCommand implements Callable<Integer> {
         if (block != null && (block < 1 || block > LARGEST_BLOCK)) throw new Refusal(Exit.USAGE, "--block is outside 1 … " + LARGEST_BLOCK);
         if (!out.toString().toLowerCase(Locale.ROOT).endsWith(".wav")) throw new Refusal(Exit.USAGE, "--out wants a file ending in .wav, not " + out);
         if (from != null && to != null && from >= to) throw new Refusal(Exit.USAGE, "--from must be before --to");
+        if (listen && report == null) throw new Refusal(Exit.USAGE, "--listen wants the folder for its page: say --report DIR too");
         Chain chain = job.chain();
+        if (report != null) new PageFile(report, Reporting.PAGE, force).refuse();
+        if (listen) new PageFile(report, Listening.PAGE, force).refuse();
         if (Files.exists(out) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
         try (WavFile file = WavFile.open(take)) {
             for (String remark : file.header().remarks()) spec.commandLine().getErr().println(take + ": " + remark);
             Sound sound = converted(file);
             if (from != null && from * sound.rate() >= sound.frames()) throw new Refusal(Exit.USAGE, "--from lies behind the end of the take, at " + Unit.SECONDS.format(sound.frames() / sound.rate()));
             Plan plan = job.plan(chain, sound.rate(), sound.channels());
-            render(plan, file, sound, began);
+            render(chain, plan, file, sound, began);
         }
         return Exit.DONE;
     }
@@ -149,16 +161,18 @@ final class RenderCommand implements Callable<Integer> {
         return new Resampled(file, rate);
     }
 
-    private void render(Plan plan, WavFile file, Sound sound, long began) throws ProblemsException, IOException {
+    private void render(Chain chain, Plan plan, WavFile file, Sound sound, long began) throws ProblemsException, IOException {
         long first = from == null ? 0 : Math.round(from * sound.rate());
         long end = to == null ? -1 : Math.round(to * sound.rate());
         if (end >= 0 && end <= first) throw new Refusal(Exit.USAGE, "--to leaves no sample to print; it must be later than " + (from == null ? "0 s" : "--from"));
-        var options = new Renderer.Options(block == null ? 0 : block, threads, tail, first, end);
+        Reporting reporting = report == null ? null : new Reporting(chain, plan, sound, first, end);
+        int frames = block != null ? block : reporting == null ? 0 : reporting.block();
+        var options = new Renderer.Options(frames, threads, tail, first, end);
         Print print = Print.of((int) sound.rate(), plan.output().channels(), depth.format).carrying(file.header()).from(first)
                 .sparing(List.of(take, job.file));
         boolean shown = json || System.console() != null;
-        Meter meter = new Meter(sound.rate(), plan.output().channels(), shown);
-        try (Renderer renderer = new Renderer(plan, sound, options, Progress.onTerminal("rendering", json));
+        Meter meter = new Meter(sound.rate(), plan.output().channels(), shown || reporting != null);
+        try (Renderer renderer = new Renderer(plan, sound, options, Progress.onTerminal("rendering", json), reporting == null ? node -> null : reporting);
                 WavWriter writer = WavWriter.create(out, force ? print.overwriting() : print)) {
             Rendered rendered = renderer.render((x, n) -> {
                 meter.hear(x, n);
@@ -169,21 +183,45 @@ final class RenderCommand implements Callable<Integer> {
                         + "lower it there with '- trim: { level: %.1f dB }', or print with --depth float", out, meter.peakDb(), -Math.ceil(10 * meter.peakDb() + 1) / 10));
             }
             Written written = writer.finish();
-            if (shown) show(rendered, written, meter, sound, began);
+            double seconds = seconds(began);
+            if (reporting != null) report(reporting, renderer, rendered, meter, chain, sound, seconds);
+            if (shown) show(rendered, written, meter, sound, reporting, seconds);
         }
+    }
+
+    private static double seconds(long began) {
+        return (System.nanoTime() - began) * 1e-9;
+    }
+
+    private void report(Reporting reporting, Renderer renderer, Rendered rendered, Meter meter, Chain chain, Sound sound, double seconds) throws ProblemsException, IOException {
+        // Where the end is told, it is meant.
+        double end = to == null ? meter.endDbfs() : Double.NEGATIVE_INFINITY;
+        reporting.finish(renderer, rendered, new RenderReport.Printed(rendered.frames() / sound.rate(), rendered.channels(), meter.loudness.integrated(), meter.truePeak.dbtp(), meter.peakDb(), end, seconds));
+        Listening listening = !listen ? null : Listening.of(job, chain, sound, reporting, meter.loudness.shortTerm(), new Listening.Wanted(report, force, from, to), spec.commandLine().getErr());
+        String title = out.getFileName() + ": " + chain.title();
+        new PageFile(report, Reporting.PAGE, force).write(new ReportPage(title, take.getFileName().toString(), reporting.report(), listening == null ? List.of() : listening.steps())::write);
+        if (listening != null) listening.write(title);
+        reporting.report().warningTexts().forEach(w -> spec.commandLine().getErr().println(w));
     }
 
     /** What the print sounds like by figures, heard as it is written. */
     private static final class Meter {
+        /** What is heard of an ending. */
+        private static final double END_SECONDS = 0.05;
+
         private final int channels;
         private final Loudness loudness;
         private final TruePeak truePeak;
         private double peak;
+        /** Squares of the last samples, all channels added. */
+        private final double[] last;
+        private long heard;
 
         Meter(double rate, int channels, boolean shown) {
             this.channels = channels;
             this.loudness = shown ? new Loudness(rate, channels) : null;
             this.truePeak = shown ? new TruePeak(channels) : null;
+            this.last = new double[(int) Math.max(1, END_SECONDS * rate)];
         }
 
         void hear(double[][] x, int n) {
@@ -191,6 +229,15 @@ final class RenderCommand implements Callable<Integer> {
             if (loudness == null) return;
             loudness.add(x, n);
             truePeak.add(x, n);
+            for (int i = 0; i < n; i++, heard++) {
+                double square = 0;
+                for (int c = 0; c < channels; c++) square += x[c][i] * x[c][i];
+                last[(int) (heard % last.length)] = square;
+            }
+        }
+
+        double endDbfs() {
+            return 10 * Math.log10(Arrays.stream(last).sum() / last.length);
         }
 
         double peakDb() {
@@ -198,10 +245,9 @@ final class RenderCommand implements Callable<Integer> {
         }
     }
 
-    private void show(Rendered rendered, Written written, Meter meter, Sound sound, long began) {
+    private void show(Rendered rendered, Written written, Meter meter, Sound sound, Reporting reporting, double seconds) {
         PrintWriter to = spec.commandLine().getOut();
         double length = written.frames() / sound.rate();
-        double seconds = (System.nanoTime() - began) * 1e-9;
         if (json) {
             JsonObject o = new JsonObject();
             o.addProperty("print", out.toString());
@@ -215,6 +261,7 @@ final class RenderCommand implements Callable<Integer> {
             JsonObject costs = new JsonObject();
             for (Rendered.Cost c : rendered.costs()) costs.addProperty(c.step(), Math.round((c.seconds() + c.hearingSeconds()) * 1e6) / 1e6);
             o.add("seconds_by_step", costs);
+            if (reporting != null) reporting.tell(o);
             o.addProperty("seconds", Math.round(seconds * 1000) / 1000.0);
             to.println(Json.of(o));
             return;

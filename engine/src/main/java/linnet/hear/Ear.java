@@ -241,7 +241,8 @@ public final class Ear {
         return loud;
     }
 
-    PitchTrack pitch() {
+    /** The pitch of each frame of 10 ms, where it has one. */
+    public PitchTrack pitch() {
         if (take != null) return take.pitch();
         if (pitch == null) {
             PitchTracker tracker = new PitchTracker(sound.rate(), loud()::get);

@@ -56,15 +56,22 @@ final class Post {
         long began = System.nanoTime();
         block.place(at, n);
         gather(chunk, within);
-        if (watch != null) watch.before(block.x(), kernel == null ? node.channels() : supplies.get(0).channels(), n, at);
+        if (watch != null) began += timed(() -> watch.before(block.x(), kernel == null ? node.channels() : supplies.get(0).channels(), n, at));
         if (kernel != null) {
             kernel.process(block);
             if (block.endsCell()) kernel.settle();
         }
         double[][] out = out(chunk);
-        if (watch != null) watch.after(block.x(), out.length, n, kernel == null ? 0 : kernel.reductionDb());
+        if (watch != null) began += timed(() -> watch.after(block.x(), out.length, n, kernel == null ? 0 : kernel.reductionDb()));
         for (int c = 0; c < out.length; c++) System.arraycopy(block.x(c), 0, out[c], within, n);
         nanos += System.nanoTime() - began;
+    }
+
+    /** Watching is no work of the step. */
+    private static long timed(Runnable watching) {
+        long began = System.nanoTime();
+        watching.run();
+        return System.nanoTime() - began;
     }
 
     private void gather(long chunk, int within) {

@@ -121,6 +121,11 @@ public final class Renderer implements AutoCloseable {
         return new Rendered(0, plan.output().channels(), resolved, costs);
     }
 
+    /** The ear on the take; after {@link #resolve} or {@link #render}, with what it has heard so far. */
+    public Ear ear() {
+        return takeEar;
+    }
+
     /** What the step of a node does to a steady signal; after {@link #resolve} or {@link #render}. */
     public List<Curve> curves(Node node) {
         Kernel kernel = kernels.get(node.id());

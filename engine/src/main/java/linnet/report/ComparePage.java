@@ -4,18 +4,10 @@ import com.google.gson.Gson;
 import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
 import java.io.IOException;
-import java.io.InputStream;
-import java.io.UncheckedIOException;
 import java.io.Writer;
-import java.nio.charset.StandardCharsets;
-import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
 import java.util.Base64;
 import java.util.List;
 import java.util.Locale;
-import java.util.Objects;
-import java.util.regex.Matcher;
-import java.util.regex.Pattern;
 import linnet.audio.Dither;
 import linnet.dsp.Decibels;
 import linnet.dsp.Sound;
@@ -33,7 +25,6 @@ public final class ComparePage {
     /** A browser still opens this without trouble. */
     public static final long MOST_BYTES = 100_000_000;
 
-    private static final Pattern PLACE = Pattern.compile("\\{\\{(\\w+)}}");
     /** A cut in the middle of a sound would click. */
     private static final double FADE_SECONDS = 0.005;
     /** Below full scale, so that dither does not pass it. */
@@ -83,17 +74,11 @@ public final class ComparePage {
     }
 
     public void write(Writer out) throws IOException {
-        String page = resource("compare.html");
-        String style = resource("compare.css");
-        String script = resource("compare.js");
-        Matcher place = PLACE.matcher(page);
-        int done = 0;
-        while (place.find()) {
-            out.append(page, done, place.start());
-            done = place.end();
-            switch (place.group(1)) {
-                case "policy" -> out.append("default-src 'none'; script-src '").append(hash(script)).append("'; style-src '").append(hash(style))
-                        .append("'; base-uri 'none'; form-action 'none'");
+        String style = Template.resource("page.css") + Template.resource("compare.css");
+        String script = Template.resource("compare.js");
+        Template.fill("compare.html", out, place -> {
+            switch (place) {
+                case "policy" -> out.append(Template.policy(style, script));
                 case "style" -> out.append(style);
                 case "script" -> out.append(script);
                 case "title" -> out.append(Text.escaped(title));
@@ -107,28 +92,9 @@ public final class ComparePage {
                 case "curves" -> out.append(versions.stream().anyMatch(v -> !v.curves().isEmpty()) ? "" : " hidden");
                 case "data" -> out.append(new Gson().toJson(data()));
                 case "sounds" -> sounds(out);
-                default -> throw new IllegalStateException("nothing goes to " + place.group());
+                default -> throw new IllegalStateException("nothing goes to " + place);
             }
-        }
-        out.append(page, done, page.length());
-    }
-
-    private static String resource(String name) {
-        try (InputStream in = Objects.requireNonNull(ComparePage.class.getResourceAsStream(name), name)) {
-            return new String(in.readAllBytes(), StandardCharsets.UTF_8);
-        } catch (IOException e) {
-            throw new UncheckedIOException(e);
-        }
-    }
-
-    /** As a Content-Security-Policy names the one script or style that may work. */
-    private static String hash(String text) {
-        try {
-            byte[] digest = MessageDigest.getInstance("SHA-256").digest(text.getBytes(StandardCharsets.UTF_8));
-            return "sha256-" + Base64.getEncoder().encodeToString(digest);
-        } catch (NoSuchAlgorithmException e) {
-            throw new IllegalStateException(e);
-        }
+        });
     }
 
     private String passage() {

@@ -52,15 +52,24 @@ final class Spectrum {
 
     /** Mean level of each band in dBFS, as the RMS of a full-scale sine has -3.01; negative infinity where there is nothing. */
     double[] bands() {
-        int length = powerOfTwo(LONG_WINDOW_SECONDS * sound.rate());
-        double[] mean = new Periodogram(length).mean(0, Math.max(1, sound.frames() - length + 1));
-        double[] hz = bandsHz(sound.rate());
+        int length = longWindow(sound.rate());
+        return bands(new Periodogram(length).mean(0, Math.max(1, sound.frames() - length + 1)), length, sound.rate());
+    }
+
+    /** The same from the mean of |X|² over Hann windows of that length. */
+    static double[] bands(double[] mean, int length, double rate) {
+        double[] hz = bandsHz(rate);
         double[] db = new double[hz.length];
         for (int k = 0; k < hz.length; k++) {
             // One-sided power of a Hann window: 2 |X|² / (N Σ w²), Σ w² = 3 N / 8.
-            db[k] = Decibels.ofPower(between(mean, edge(hz[k], -1) * length / sound.rate(), edge(hz[k], +1) * length / sound.rate()) * 2 / (0.375 * length * length));
+            db[k] = Decibels.ofPower(between(mean, edge(hz[k], -1) * length / rate, edge(hz[k], +1) * length / rate) * 2 / (0.375 * length * length));
         }
         return db;
+    }
+
+    /** Length of the windows that the bands are heard in. */
+    static int longWindow(double rate) {
+        return powerOfTwo(LONG_WINDOW_SECONDS * rate);
     }
 
     /** Rows from the highest frequency down, columns in time: one byte each. */

@@ -608,7 +608,13 @@
 
   setVolume(player.volumeDb);
   drawLines();
-  choose(0);
+  /** The version that a link asks for, as in compare.html#version=3; else the first. */
+  const asked = () => {
+    const number = Number((/^#version=([1-9])$/.exec(location.hash) || [])[1] || 1);
+    return number <= versions.length ? number - 1 : 0;
+  };
+  choose(asked());
+  addEventListener('hashchange', () => { if (!test.on) choose(asked()); });
   find('reference').value = '0';
   shown();
   say('');

@@ -1,0 +1,90 @@
+package linnet.report;
+
+import java.util.BitSet;
+import java.util.List;
+import linnet.hear.Ear;
+import linnet.report.Warnings.Warning;
+
+/** What a render did, step by step, and what a professional would say to it. */
+public final class RenderReport {
+    /**
+     * The print as it was written.
+     *
+     * @param seconds its length
+     * @param endDbfs level of its last 50 ms, -90 or lower where it dies away
+     */
+    public record Printed(double seconds, int channels, double lufs, double truePeakDbtp, double samplePeakDbfs, double endDbfs, double renderSeconds) {}
+
+    /** The part of the take that the report covers, in seconds. */
+    public record Covered(double from, double to, double rate) {}
+
+    private final Printed print;
+    private final Covered covered;
+    private final List<StepReport> steps;
+    private final Phrases phrases;
+    private final List<Warning> warnings;
+
+    /**
+     * @param ear on the take
+     * @param hop samples of a cell, as the meters of the steps have it
+     */
+    public RenderReport(Printed print, Covered covered, Ear ear, int hop, List<StepReport> steps) {
+        this.print = print;
+        this.covered = covered;
+        this.steps = List.copyOf(steps);
+        phrases = new Phrases(ear, Math.round(covered.from * covered.rate), (int) ((covered.to - covered.from) * covered.rate / hop));
+        warnings = Warnings.of(this.steps, print, phrases, covered.from);
+    }
+
+    Printed print() {
+        return print;
+    }
+
+    Covered covered() {
+        return covered;
+    }
+
+    public List<StepReport> steps() {
+        return steps;
+    }
+
+    Phrases phrases() {
+        return phrases;
+    }
+
+    List<Warning> warnings() {
+        return warnings;
+    }
+
+    List<Warning> warnings(int step) {
+        return warnings.stream().filter(w -> w.step() == step).toList();
+    }
+
+    /** Every warning in a sentence or two, the step's name before it. */
+    public List<String> warningTexts() {
+        return warnings.stream().map(w -> (w.step() == 0 ? "" : w.step() + ", " + steps.get(w.step() - 1).name() + ": ") + w.text()).toList();
+    }
+
+    /** The median reduction of a step while someone sings, in dB. */
+    public double medianDb(StepReport step) {
+        return step.reductionDb(0.5, phrases.sung());
+    }
+
+    /** The reduction that a step passes in one of twenty sung moments, in dB. */
+    public double mostDb(StepReport step) {
+        return step.reductionDb(0.95, phrases.sung());
+    }
+
+    /** The sung cells of a phrase. */
+    BitSet sung(Phrases.Span phrase) {
+        BitSet cells = new BitSet();
+        cells.set(phrase.from(), phrase.to());
+        cells.and(phrases.sung());
+        return cells;
+    }
+
+    /** The steps that changed most come first; apart from loudness. */
+    public List<StepReport> byChange() {
+        return steps.stream().sorted((a, b) -> Double.compare(b.changedDb(), a.changedDb())).toList();
+    }
+}

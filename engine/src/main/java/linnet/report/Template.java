@@ -1,0 +1,60 @@
+package linnet.report;
+
+import java.io.IOException;
+import java.io.InputStream;
+import java.io.UncheckedIOException;
+import java.io.Writer;
+import java.nio.charset.StandardCharsets;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.util.Base64;
+import java.util.Objects;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+
+/** Pages with places, <code>{{name}}</code>, where something is put; what is put there is not looked through again. */
+final class Template {
+    private static final Pattern PLACE = Pattern.compile("\\{\\{(\\w+)}}");
+
+    private Template() {}
+
+    /** Writes what goes to a place. */
+    interface Filling {
+        void put(String place) throws IOException;
+    }
+
+    /** Writes a page of this package, its places filled in their order. */
+    static void fill(String resource, Writer out, Filling filling) throws IOException {
+        String page = resource(resource);
+        Matcher place = PLACE.matcher(page);
+        int done = 0;
+        while (place.find()) {
+            out.append(page, done, place.start());
+            done = place.end();
+            filling.put(place.group(1));
+        }
+        out.append(page, done, page.length());
+    }
+
+    static String resource(String name) {
+        try (InputStream in = Objects.requireNonNull(Template.class.getResourceAsStream(name), name)) {
+            return new String(in.readAllBytes(), StandardCharsets.UTF_8);
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
+    }
+
+    /** A Content-Security-Policy that forbids every request, and every style and script but these; no script at all where it is empty. */
+    static String policy(String style, String script) {
+        return "default-src 'none'; script-src " + (script.isEmpty() ? "'none'" : hash(script)) + "; style-src " + hash(style) + "; base-uri 'none'; form-action 'none'";
+    }
+
+    private static String hash(String text) {
+        try {
+            byte[] digest = MessageDigest.getInstance("SHA-256").digest(text.getBytes(StandardCharsets.UTF_8));
+            return "'sha256-" + Base64.getEncoder().encodeToString(digest) + "'";
+        } catch (NoSuchAlgorithmException e) {
+            throw new IllegalStateException(e);
+        }
+    }
+}

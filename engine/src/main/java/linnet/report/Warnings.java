@@ -1,0 +1,258 @@
+package linnet.report;
+
+import java.util.ArrayList;
+import java.util.BitSet;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import linnet.report.Phrases.Span;
+
+/**
+ * What a professional would stop at, rule by rule, each beside the fact of the trade that it rests on. Where a limit is common practice
+ * or a judgement of ours, it says so. What an effect is for is no fault: a crushed branch may be crushed.
+ */
+final class Warnings {
+    /**
+     * @param step its number; 0 for the print
+     * @param urgent a fault, rather than something worth knowing
+     * @param at seconds of the take, where it is at one place
+     */
+    record Warning(int step, boolean urgent, OptionalDouble at, String text) {}
+
+    /** A gate's gain stands at -1 dB or higher until the voice is 35 dB under the peak of its phrase: below that an ending is not missed. Judgement. */
+    private static final double OPEN_DB = 1, ENDING_DB = 35;
+    /** An unvoiced stop begins about 60 ms before the vowel (D. Klatt, JASA 54(S1), 319, 1973); what ends a word lasts as long. */
+    private static final double CONSONANT_SECONDS = 0.06;
+    /** A vowel takes its full level in about this time. Judgement. */
+    private static final double ONSET_SECONDS = 0.05;
+    /** Not more than one closing and opening in 150 ms; less than 3 dB is hardly heard in what a gate lowers. Judgement. */
+    private static final double CHATTER_SECONDS = 0.15, MOVE_DB = 3;
+    /** So far from the end of a stretch it is the ending that is cut. */
+    private static final double ENDING_SECONDS = 0.15;
+    /** One compressor alone takes 3 to 6 dB, a shout 6 more; beyond, the room and the breaths come up with it. Common practice. */
+    private static final double DEEP_DB = 12;
+    /** A crushed path takes 15 to 20 dB. Common practice. */
+    private static final double CRUSHED_DB = 20;
+    /** In a pause of a second every release for a voice is over, the slow part of an optical one included. Common practice. */
+    private static final double LONG_PAUSE_SECONDS = 1, HOLDS_DB = 1;
+    /** A sibilant lasts 70 to 150 ms, and one of twenty pitched cells may be a voiced one; a vowel is not to be touched. Common practice. */
+    private static final double SIBILANT_SECONDS = 0.2, SIBILANT_SHARE = 0.05, TOUCHED_DB = 1;
+    /** A limiter is there for the rare peak. Common practice. */
+    private static final double LIMITED_DB = 6, LIMITING_DB = 0.5, LIMITING_SHARE = 0.5;
+    /** Louder sounds better: a step is judged fairly only as loud as without it. Judgement. */
+    private static final double LOUDNESS_LU = 3;
+    private static final double AIM_DB = 0.5, AIM_SHARE = 0.2;
+    /** AES TD1008 (2021), for a master, as trade summaries report it. */
+    private static final double HIGHEST_DBTP = -1;
+    /** A reverb lies 9 LU under the voice in a chorus (Pestana, Reiss, 2014) to 20 in a dry verse, a slap 12 to 20. Common practice; 3 LU of leeway. */
+    private static final double WETTEST_LU = 9, DRIEST_LU = 20, LEEWAY_LU = 3;
+    /** An ending that is cut off above this is heard as cut. Judgement. */
+    private static final double ENDS_DBFS = -60;
+    private static final int TIMES_TOLD = 4;
+
+    private final Phrases phrases;
+    private final double from;
+    private final List<Warning> found = new ArrayList<>();
+
+    /** @param from seconds of the take at which the report begins */
+    private Warnings(Phrases phrases, double from) {
+        this.phrases = phrases;
+        this.from = from;
+    }
+
+    static List<Warning> of(List<StepReport> steps, RenderReport.Printed print, Phrases phrases, double from) {
+        Warnings w = new Warnings(phrases, from);
+        w.print(print);
+        for (StepReport step : steps) {
+            if (step.didNothing()) {
+                w.idle(step);
+                continue;
+            }
+            switch (step.word()) {
+                case "gate" -> {
+                    w.gateCloses(step);
+                    w.gateChatters(step);
+                }
+                case "compressor", "multiband" -> w.compressor(step);
+                case "de-ess" -> w.deEsser(step);
+                case "limit" -> w.limiter(step);
+                case "reverb", "delay" -> w.wet(step);
+                default -> { }
+            }
+            w.aim(step);
+        }
+        return List.copyOf(w.found);
+    }
+
+    private void print(RenderReport.Printed print) {
+        if (print.truePeakDbtp() > HIGHEST_DBTP) {
+            say(0, true, String.format(Locale.ROOT, "The print's true peak is %s, over -1 dBTP: a lossy copy of it may clip. End the chain with limit.", number(print.truePeakDbtp(), "dBTP")));
+        }
+        if (print.endDbfs() > ENDS_DBFS) say(0, true, "The print ends while it still sounds, at " + number(print.endDbfs(), "dBFS") + ": give it a longer --tail, or end it later.");
+        BitSet sung = phrases.sung();
+        if (sung.get(0)) say(0, false, "Someone sings already where it begins: the first consonant may be missing.");
+        if (phrases.cells() > 0 && sung.get(phrases.cells() - 1)) say(0, false, "Someone still sings where the take ends: the last word may be cut.");
+    }
+
+    private void idle(StepReport step) {
+        // A limiter that has nothing to do is as it should be.
+        if (!step.word().equals("limit")) say(step.number(), false, "It changed nothing: what came in went out.");
+    }
+
+    private void gateCloses(StepReport step) {
+        float[] level = step.arrivingDb(), reduction = step.reductionDb();
+        int consonant = phrases.cells(CONSONANT_SECONDS), onset = phrases.cells(ONSET_SECONDS), ending = phrases.cells(ENDING_SECONDS);
+        List<Integer> late = new ArrayList<>(), ends = new ArrayList<>(), within = new ArrayList<>();
+        for (Span s : phrases.stretches()) {
+            double heard = loudest(level, s) - ENDING_DB;
+            int opens = Math.min(s.to(), s.from() + onset);
+            first(s.from() - consonant, opens, level, heard, reduction).ifPresent(late::add);
+            first(opens, s.to() - ending, level, heard, reduction).ifPresent(within::add);
+            first(Math.max(opens, s.to() - ending), s.to() + consonant, level, heard, reduction).ifPresent(ends::add);
+        }
+        say(step, ends, "The gate closes on word endings", "Lower its threshold, or give it a longer hold or release.");
+        say(step, within, "The gate closes while someone sings", "Lower its threshold.");
+        say(step, late, "The gate opens late, onto a word that has begun", "Give it more lookahead, or lower its threshold.");
+    }
+
+    /** The first cell in which something that is heard is turned down. */
+    private static Optional<Integer> first(int from, int to, float[] level, double heard, float[] reduction) {
+        for (int c = Math.max(0, from); c < Math.min(to, Math.min(level.length, reduction.length)); c++) {
+            if (level[c] > heard && reduction[c] > OPEN_DB) return Optional.of(c);
+        }
+        return Optional.empty();
+    }
+
+    private static double loudest(float[] level, Span s) {
+        double most = Double.NEGATIVE_INFINITY;
+        for (int c = s.from(); c < Math.min(s.to(), level.length); c++) most = Math.max(most, level[c]);
+        return most;
+    }
+
+    private void gateChatters(StepReport step) {
+        float[] r = step.reductionDb();
+        List<Integer> turns = turns(r), hurried = new ArrayList<>();
+        for (int i = 2; i < turns.size(); i++) {
+            if (turns.get(i) - turns.get(i - 2) <= phrases.cells(CHATTER_SECONDS)) hurried.add(turns.get(i - 1));
+        }
+        say(step, hurried, "The gate moves twice within 150 ms", "Give it more hold or hysteresis.");
+    }
+
+    /** Where the gain turns, moves of less than 3 dB left out: each at the last cell before it goes the other way. */
+    private static List<Integer> turns(float[] r) {
+        List<Integer> turns = new ArrayList<>();
+        int low = 0, high = 0, going = 0;
+        for (int c = 1; c < r.length; c++) {
+            if (r[c] <= r[low]) low = c;
+            if (r[c] >= r[high]) high = c;
+            if (going <= 0 && r[c] - r[low] >= MOVE_DB) {
+                turns.add(low);
+                going = 1;
+                high = c;
+            } else if (going >= 0 && r[high] - r[c] >= MOVE_DB) {
+                turns.add(high);
+                going = -1;
+                low = c;
+            }
+        }
+        return turns;
+    }
+
+    private void compressor(StepReport step) {
+        BitSet sung = phrases.sung();
+        double deep = step.reductionDb(0.95, sung);
+        boolean onItsOwn = !step.given().inBranch() && step.given().mix().orElse(0) == 1;
+        double most = Math.max(onItsOwn ? DEEP_DB : CRUSHED_DB, 2 * step.given().aimDb().orElse(0));
+        if (deep > most) {
+            say(step.number(), true, "It takes " + number(deep, "dB") + " or more in one of twenty sung moments: breaths and room come up with it. Raise the threshold, lower the ratio, or share the work with a second one.");
+        }
+        neverLetsGo(step);
+        double change = step.changeLu();
+        if (onItsOwn && !step.given().makesUp() && change < -LOUDNESS_LU) {
+            say(step.number(), true, "It leaves the voice " + number(-change, "LU") + " quieter, and nothing makes up for it: every step after it that listens for a level hears another voice. Say makeup: match.");
+        }
+    }
+
+    private void neverLetsGo(StepReport step) {
+        float[] r = step.reductionDb();
+        List<Span> pauses = phrases.pauses().stream().filter(p -> p.length() >= phrases.cells(LONG_PAUSE_SECONDS) && p.to() <= r.length).toList();
+        if (pauses.isEmpty()) return;
+        double holds = pauses.stream().mapToDouble(p -> least(r, p)).min().orElseThrow();
+        if (holds > Math.max(HOLDS_DB, step.reductionDb(0.5, phrases.sung()) / 2)) {
+            say(step.number(), true, "It never lets go: even in long pauses it still takes " + number(holds, "dB") + ". Shorten the release, or raise the threshold.");
+        }
+    }
+
+    private static double least(float[] r, Span s) {
+        double least = Double.POSITIVE_INFINITY;
+        for (int c = s.from(); c < s.to(); c++) least = Math.min(least, r[c]);
+        return least;
+    }
+
+    private void deEsser(StepReport step) {
+        float[] r = step.reductionDb();
+        BitSet voiced = phrases.voiced();
+        List<Integer> held = new ArrayList<>();
+        int touched = 0;
+        for (int c = 0, run = 0; c < r.length; c++) {
+            boolean on = voiced.get(c) && r[c] > TOUCHED_DB;
+            run = on ? run + 1 : 0;
+            if (on) touched++;
+            if (run == phrases.cells(SIBILANT_SECONDS)) held.add(c - run + 1);
+        }
+        double share = voiced.isEmpty() ? 0 : (double) touched / voiced.cardinality();
+        String cure = "Raise its threshold, or move its band up.";
+        if (!held.isEmpty()) say(step, held, "It turns vowels down, not sibilants alone", cure);
+        else if (share > SIBILANT_SHARE) say(step.number(), true, String.format(Locale.ROOT, "It works in %.0f %% of all moments with a pitch, where vowels are: the voice turns dull. %s", 100 * share, cure));
+    }
+
+    private void limiter(StepReport step) {
+        float[] r = step.reductionDb();
+        int deepest = 0;
+        for (int c = 1; c < r.length; c++) if (r[c] > r[deepest]) deepest = c;
+        if (r.length > 0 && r[deepest] > LIMITED_DB) {
+            say(step, List.of(deepest), "It takes up to " + number(r[deepest], "dB"), "Lower what comes in with a trim, or compress before it.");
+        }
+        BitSet sung = phrases.sung();
+        long at = sung.stream().filter(c -> c < r.length && r[c] > LIMITING_DB).count();
+        if (!sung.isEmpty() && at > LIMITING_SHARE * sung.cardinality()) {
+            say(step.number(), true, String.format(Locale.ROOT, "It works in %.0f %% of all sung moments; a limiter is for the rare peak. Lower what comes in with a trim.", 100.0 * at / sung.cardinality()));
+        }
+    }
+
+    private void wet(StepReport step) {
+        OptionalDouble under = step.wetUnderDryLu();
+        if (under.isEmpty()) return;
+        String where = "Its sound lies " + number(under.getAsDouble(), "LU") + " under the voice";
+        if (under.getAsDouble() < WETTEST_LU - LEEWAY_LU) say(step.number(), true, where + ": more than the 9 LU that listeners like in a chorus. Lower its mix, unless it is an effect.");
+        if (under.getAsDouble() > DRIEST_LU + LEEWAY_LU) say(step.number(), false, where + ", where it is hardly heard; usual is 9 to 20 LU.");
+    }
+
+    private void aim(StepReport step) {
+        if (step.given().aimDb().isEmpty()) return;
+        double aim = step.given().aimDb().getAsDouble(), median = step.reductionDb(0.5, phrases.sung());
+        if (Math.abs(median - aim) > Math.max(AIM_DB, AIM_SHARE * aim)) {
+            say(step.number(), true, "Its aim of " + number(aim, "dB") + " is not met: while someone sings it takes " + number(median, "dB") + " (median).");
+        }
+    }
+
+    private void say(int step, boolean urgent, String text) {
+        found.add(new Warning(step, urgent, OptionalDouble.empty(), text));
+    }
+
+    private void say(StepReport step, List<Integer> cells, String what, String cure) {
+        if (cells.isEmpty()) return;
+        List<String> times = cells.stream().limit(TIMES_TOLD).map(c -> Figure.clock(seconds(c))).toList();
+        String more = cells.size() > TIMES_TOLD ? " and at " + (cells.size() - TIMES_TOLD) + " more places" : "";
+        found.add(new Warning(step.number(), true, OptionalDouble.of(seconds(cells.get(0))), what + " at " + String.join(", ", times) + more + ". " + cure));
+    }
+
+    private double seconds(int cell) {
+        return from + cell * phrases.cellSeconds();
+    }
+
+    private static String number(double value, String unit) {
+        return Figure.of(value, 1) + " " + unit;
+    }
+}

@@ -31,16 +31,18 @@ public final class Facts {
     /** Hears the whole sound once for the levels; the rest when it is asked for. */
     public Facts(Sound sound) {
         ear = new Ear(sound);
-        meters = Meters.of(sound);
+        Meters.Hearing hearing = new Meters.Hearing(sound);
         slowness = slowness((int) Math.round(sound.rate() / 100));
         tops = new FlatTops(sound.channels());
         wide = new WideLevels(sound.rate());
         hiss = new Hiss(sound.rate());
         ear.hearWith((x, n) -> {
+            hearing.add(x, n);
             hiss.add(x, n);
             tops.add(x, n);
             wide.add(x, n);
         });
+        meters = hearing.meters();
         ear.noise().value().ifPresent(noise -> {
             double most = Decibels.power(noise) * Ear.STEADY_NOISE;
             double[] above = ear.levels().above();

@@ -48,38 +48,57 @@ public record Meters(
 
     /** Reads the sound once, in blocks; memory grows by a few numbers per 100 ms. */
     public static Meters of(Sound sound) {
-        Loudness loudness = new Loudness(sound.rate(), sound.channels());
-        TruePeak peak = new TruePeak(sound.channels());
-        Moments moments = new Moments(sound.rate(), sound.channels());
+        Hearing hearing = new Hearing(sound);
         double[][] x = new double[sound.channels()][BLOCK];
         for (long at = 0; at < sound.frames(); at += BLOCK) {
             int n = (int) Math.min(BLOCK, sound.frames() - at);
             sound.read(at, x, n);
+            hearing.add(x, n);
+        }
+        return hearing.meters();
+    }
+
+    /** All meters at once, for who reads the sound anyway. */
+    static final class Hearing {
+        private final Sound sound;
+        private final Loudness loudness;
+        private final TruePeak peak;
+        private final Moments moments;
+
+        Hearing(Sound sound) {
+            this.sound = sound;
+            loudness = new Loudness(sound.rate(), sound.channels());
+            peak = new TruePeak(sound.channels());
+            moments = new Moments(sound.rate(), sound.channels());
+        }
+
+        /** The next samples of the sound. */
+        void add(double[][] x, int n) {
             loudness.add(x, n);
             peak.add(x, n);
             moments.add(x, n);
         }
-        return read(sound, loudness, peak, moments);
-    }
 
-    private static Meters read(Sound sound, Loudness loudness, TruePeak peak, Moments moments) {
-        double[] momentary = loudness.momentary(), shortTerm = loudness.shortTerm();
-        String noMomentary = sound.frames() == 0 ? EMPTY : momentary.length == 0 ? SHORTER : SILENT;
-        String noShortTerm = sound.frames() == 0 ? EMPTY : shortTerm.length == 0 ? SHORT : SILENT;
-        String noPeak = sound.frames() == 0 ? EMPTY : SILENT;
-        return new Meters(
-                measured(loudness.integrated(), 1, momentary.length == 0 ? noMomentary : QUIET),
-                measured(loudness.momentaryMax(), 1, noMomentary),
-                measured(loudness.shortTermMax(), 1, noShortTerm),
-                measured(loudness.range(), sound.frames() / sound.rate() / LONG, shortTerm.length == 0 ? noShortTerm : QUIET),
-                measured(peak.dbtp(), 1, noPeak),
-                measured(peak.dbfs(), 1, noPeak),
-                measured(peak.dbfs() - Decibels.ofPower(most(moments, sound.channels())), 1, noPeak),
-                dc(moments, sound.channels()),
-                measured(moments.correlation(), 1, noCorrelation(sound)),
-                measured(moments.lowestCorrelation(), 1, sound.channels() == 2 && shortTerm.length == 0 ? noShortTerm : noCorrelation(sound)),
-                series(MOMENTARY, momentary, noMomentary),
-                series(SHORT_TERM, shortTerm, noShortTerm));
+        /** When all of it was heard. */
+        Meters meters() {
+            double[] momentary = loudness.momentary(), shortTerm = loudness.shortTerm();
+            String noMomentary = sound.frames() == 0 ? EMPTY : momentary.length == 0 ? SHORTER : SILENT;
+            String noShortTerm = sound.frames() == 0 ? EMPTY : shortTerm.length == 0 ? SHORT : SILENT;
+            String noPeak = sound.frames() == 0 ? EMPTY : SILENT;
+            return new Meters(
+                    measured(loudness.integrated(), 1, momentary.length == 0 ? noMomentary : QUIET),
+                    measured(loudness.momentaryMax(), 1, noMomentary),
+                    measured(loudness.shortTermMax(), 1, noShortTerm),
+                    measured(loudness.range(), sound.frames() / sound.rate() / LONG, shortTerm.length == 0 ? noShortTerm : QUIET),
+                    measured(peak.dbtp(), 1, noPeak),
+                    measured(peak.dbfs(), 1, noPeak),
+                    measured(peak.dbfs() - Decibels.ofPower(most(moments, sound.channels())), 1, noPeak),
+                    dc(moments, sound.channels()),
+                    measured(moments.correlation(), 1, noCorrelation(sound)),
+                    measured(moments.lowestCorrelation(), 1, sound.channels() == 2 && shortTerm.length == 0 ? noShortTerm : noCorrelation(sound)),
+                    series(MOMENTARY, momentary, noMomentary),
+                    series(SHORT_TERM, shortTerm, noShortTerm));
+        }
     }
 
     private static Measured<Double> measured(double value, double confidence, String otherwise) {

@@ -254,7 +254,8 @@ public final class Ear {
 
     Spectra spectra(Sung sung) {
         if (spectra == null) {
-            spectra = new Spectra(sound.rate(), levels(), pitch(), sung);
+            // Which frames are worth it the take tells: gates and compressors move the levels that would say so.
+            spectra = new Spectra(sound.rate(), take == null ? levels() : take.levels(), pitch(), sung);
             read((x, n) -> spectra.add(mono(x, n), n));
         }
         return spectra;

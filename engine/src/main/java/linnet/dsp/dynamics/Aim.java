@@ -10,8 +10,8 @@ import org.apache.commons.math3.analysis.solvers.BrentSolver;
 /**
  * Finds the threshold at which a compressor takes off a wanted number of dB from a signal: the median over the time that
  * counts. The search runs on a coarse track of the key's level; the compressor's own detector then hears the signal and
- * says how far the track was wrong, at most {@link #HEARINGS} times. Of a long signal it hears only a minute, in stretches spread
- * evenly over the whole: the track is wrong everywhere alike.
+ * says how far the track was wrong, at most {@link #HEARINGS} times. Of a long signal both keep to a minute, in stretches spread
+ * evenly over the whole; what that is off by, the whole track tells.
  */
 public final class Aim {
     /** Lowest threshold tried, in dBFS. */
@@ -56,7 +56,7 @@ public final class Aim {
         List<Stretch> spread = spread();
         BitSet inside = inside(spread);
         boolean enough = inside.cardinality() * HOP >= STRETCH * arriving.rate();
-        stretches = enough ? spread : List.of(new Stretch(0, cells()));
+        stretches = enough ? spread : whole();
         heard = enough ? inside : counted;
     }
 
@@ -73,14 +73,14 @@ public final class Aim {
         Found nearest = null;
         for (int k = 0; k < HEARINGS; k++) {
             double threshold = onTrack(wantedDb + bias);
-            double off = median(threshold, heard) - heard(threshold);
-            double median = median(threshold, counted) - off;
+            double track = median(threshold, heard, stretches);
+            double median = median(threshold, counted, whole()) - (track - heard(threshold));
             double miss = Math.abs(median - wantedDb);
             if (nearest == null || miss < Math.abs(nearest.medianDb - wantedDb)) {
                 nearest = new Found(threshold, median, miss <= NEAR_DB);
             }
             if (miss <= NEAREST_DB) break;
-            bias = off;
+            bias = track - median;
         }
         return nearest;
     }
@@ -88,24 +88,26 @@ public final class Aim {
     /** The threshold that gives this median on the track: the higher it is, the less is taken off. */
     private double onTrack(double wantedDb) {
         double high = highest + law.kneeDb() / 2;
-        if (high <= LOWEST_DB || median(LOWEST_DB, counted) <= wantedDb) return LOWEST_DB;
+        if (high <= LOWEST_DB || median(LOWEST_DB, heard, stretches) <= wantedDb) return LOWEST_DB;
         // Near enough: the detector is heard afterwards.
-        return new BrentSolver(0, 0.01, NEAREST_DB / 4).solve(60, t -> median(t, counted) - wantedDb, LOWEST_DB, high);
+        return new BrentSolver(0, 0.01, NEAREST_DB / 4).solve(60, t -> median(t, heard, stretches) - wantedDb, LOWEST_DB, high);
     }
 
-    /** What the detector takes off, on the track: the median over these hops. */
-    private double median(double thresholdDb, BitSet over) {
+    /** What the detector takes off, on the track: the median over these hops in these stretches. */
+    private double median(double thresholdDb, BitSet over, List<Stretch> where) {
         GainComputer computer = law.withThreshold(thresholdDb).computer();
         Ballistics ballistics = law.ballistics(arriving.rate() / HOP, HOPS_PER_CELL);
         Median median = new Median();
         double[] db = new double[HOPS_PER_CELL];
-        for (int at = 0; at < hops; at += HOPS_PER_CELL) {
-            int n = Math.min(HOPS_PER_CELL, hops - at);
-            System.arraycopy(levels, at, db, 0, n);
-            computer.process(db, n);
-            ballistics.process(db, n);
-            ballistics.settle();
-            for (int i = 0; i < n; i++) if (over.get(at + i)) median.add(db[i]);
+        for (Stretch stretch : where) {
+            for (int at = stretch.from * HOPS_PER_CELL; at < Math.min(hops, stretch.to * HOPS_PER_CELL); at += HOPS_PER_CELL) {
+                int n = Math.min(HOPS_PER_CELL, hops - at);
+                System.arraycopy(levels, at, db, 0, n);
+                computer.process(db, n);
+                ballistics.process(db, n);
+                ballistics.settle();
+                for (int i = 0; i < n; i++) if (over.get(at + i)) median.add(db[i]);
+            }
         }
         return median.value();
     }
@@ -126,6 +128,10 @@ public final class Aim {
             });
         }
         return median.value();
+    }
+
+    private List<Stretch> whole() {
+        return List.of(new Stretch(0, cells()));
     }
 
     /** Evenly over the whole; none if it is not much longer. */

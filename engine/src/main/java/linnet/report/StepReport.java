@@ -42,6 +42,7 @@ public record StepReport(
     /** Below this a cell is empty. */
     private static final double EMPTY_DBFS = -90;
     private static final double LEAST_REDUCTION_DB = 0.05;
+    private static final double SAME_DB = 0.01;
 
     public StepReport {
         found = List.copyOf(found);
@@ -139,8 +140,6 @@ public record StepReport(
                 && Arrays.stream(levelChanges()).allMatch(db -> Math.abs(db) < SAME_DB)
                 && IntStream.range(0, bandsBefore().length).allMatch(k -> bandsBefore()[k] < -120 || Math.abs(bandsAfter()[k] - bandsBefore()[k]) < SAME_DB);
     }
-
-    private static final double SAME_DB = 0.01;
 
     /** Mean distance from the mean. */
     private static double spread(double[] values) {

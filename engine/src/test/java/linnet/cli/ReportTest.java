@@ -1,0 +1,222 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.google.gson.JsonArray;
+import com.google.gson.JsonObject;
+import com.google.gson.JsonParser;
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.io.StringReader;
+import java.io.StringWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import java.util.function.IntToDoubleFunction;
+import java.util.stream.StreamSupport;
+import javax.xml.parsers.DocumentBuilderFactory;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavWriter;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.xml.sax.InputSource;
+import picocli.CommandLine;
+
+/** What {@code render --report} tells, against figures that follow from the sound and the settings. */
+class ReportTest {
+    private static final int RATE = 48_000;
+
+    @TempDir
+    Path folder;
+
+    private final StringWriter out = new StringWriter();
+    private final StringWriter err = new StringWriter();
+
+    private int run(Object... words) {
+        CommandLine line = Main.commandLine();
+        line.setOut(new PrintWriter(out, true));
+        line.setErr(new PrintWriter(err, true));
+        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
+    }
+
+    private Path take(String name, double seconds, IntToDoubleFunction at) throws IOException {
+        Path file = folder.resolve(name);
+        try (WavWriter writer = WavWriter.create(file, Print.of(RATE, 1, SampleFormat.FLOAT_32))) {
+            double[][] x = new double[1][(int) (seconds * RATE)];
+            for (int i = 0; i < x[0].length; i++) x[0][i] = at.applyAsDouble(i);
+            writer.write(x, x[0].length);
+            writer.finish();
+        }
+        return file;
+    }
+
+    private Path chain(String steps) throws IOException {
+        Path file = folder.resolve("chain.yaml");
+        Files.writeString(file, "steps:\n" + steps + "\n");
+        return file;
+    }
+
+    private JsonObject report(Path take, String steps) throws IOException {
+        out.getBuffer().setLength(0);
+        assertEquals(0, run("render", chain(steps), take, "--out", folder.resolve("print.wav"), "--depth", "float", "--report", folder.resolve("report"), "--force", "--json"), err.toString());
+        return JsonParser.parseString(out.toString()).getAsJsonObject();
+    }
+
+    private static JsonObject step(JsonObject report, int number) {
+        return report.getAsJsonArray("steps").get(number - 1).getAsJsonObject();
+    }
+
+    private static boolean warns(JsonObject report, String words) {
+        JsonArray all = report.getAsJsonArray("warnings");
+        return StreamSupport.stream(all.spliterator(), false).anyMatch(w -> w.getAsString().contains(words));
+    }
+
+    private String page() throws IOException {
+        return Files.readString(folder.resolve("report").resolve("report.html"));
+    }
+
+    private static double sine(int i, double peak, double hz) {
+        return peak * Math.sin(2 * Math.PI * hz * i / RATE);
+    }
+
+    /** A vowel: ten harmonics at -6 dB/octave, its first at about -18 dBFS. */
+    private static double vowel(int i) {
+        double sum = 0;
+        for (int k = 1; k <= 10; k++) sum += sine(i, 0.12 / k, 200 * k);
+        return sum;
+    }
+
+    private static double noise(int i) {
+        // A hash of the place (Steele, Lea, Flood, 2014, mixing of SplitMix64): noise without a state.
+        long z = (i + 1L) * 0x9E3779B97F4A7C15L;
+        z = (z ^ z >>> 30) * 0xBF58476D1CE4E5B9L;
+        z = (z ^ z >>> 27) * 0x94D049BB133111EBL;
+        return 3e-4 * ((z ^ z >>> 31) * 0x1p-63);
+    }
+
+    /** Phrases of a second and a half, each dying away as told, and pauses as long. */
+    private Path phrases(double fadeSeconds) throws IOException {
+        return take("phrases.wav", 9, i -> {
+            double t = i / (double) RATE % 3 - 0.5;
+            double level = t < 0 ? 0 : t < 0.02 ? t / 0.02 : t < 1.5 ? 1 : Math.max(0, 1 - (t - 1.5) / fadeSeconds);
+            return level * vowel(i) + noise(i);
+        });
+    }
+
+    /** ITU-R BS.1770: a sine of 997 Hz in one channel reads its RMS level, -3.01 - 20 for a peak of 0.1; a trim moves it by its own dB. */
+    @Test
+    void aTrimChangesTheLoudnessByItsLevel() throws IOException {
+        JsonObject r = report(take("sine.wav", 5, i -> sine(i, 0.1, 997)), "- trim: { level: -6 dB }");
+        assertEquals(-23.01, step(r, 1).get("integrated_before_lufs").getAsDouble(), 0.05);
+        assertEquals(-29.01, step(r, 1).get("integrated_after_lufs").getAsDouble(), 0.05);
+        assertEquals(3.01, step(r, 1).get("crest_before_db").getAsDouble(), 0.02);
+        assertTrue(page().contains("<td>−6.0</td>"));
+    }
+
+    /** The static curve: 14 dB over a threshold of -20 dBFS at 4:1 without a knee are turned down by 14 (1 - 1/4) = 10.5 dB. */
+    @Test
+    void aSteadyToneShowsTheReductionOfTheCurve() throws IOException {
+        JsonObject r = report(take("tone.wav", 4, i -> sine(i, 0.5012, 997)), "- compressor: { threshold: -20 dB, ratio: 4:1, knee: 0 dB }");
+        assertEquals(10.5, step(r, 1).get("reduction_median_db").getAsDouble(), 0.15);
+        assertEquals(-10.5, step(r, 1).get("integrated_after_lufs").getAsDouble() - step(r, 1).get("integrated_before_lufs").getAsDouble(), 0.15);
+        assertTrue(warns(r, "quieter, and nothing makes up for it"), r.toString());
+    }
+
+    /** Equal shares of a sound and of the same sound 6.02 dB lower. */
+    @Test
+    void aMixTellsHowFarTheWetSoundLiesUnderTheDry() throws IOException {
+        JsonObject r = report(take("sine.wav", 5, i -> sine(i, 0.1, 997)), "- trim: { level: -12 dB, mix: 50 % }");
+        assertEquals(12, step(r, 1).get("wet_under_dry_lu").getAsDouble(), 0.05);
+        // 0.5 + 0.5 · 10^(-12/20)
+        assertEquals(20 * Math.log10(0.5 + 0.5 * Math.pow(10, -0.6)), step(r, 1).get("integrated_after_lufs").getAsDouble() - step(r, 1).get("integrated_before_lufs").getAsDouble(), 0.02);
+    }
+
+    @Test
+    void aGateThatCutsIsToldAndOneThatDoesNotIsNot() throws IOException {
+        Path take = phrases(0.4);
+        JsonObject cut = report(take, "- gate: { threshold: 6 dB under voice, hold: 0 ms, release: 10 ms, lookahead: 0 ms, floor: -40 dB }");
+        assertTrue(warns(cut, "1, gate: The gate closes on word endings at 0:02."), cut.get("warnings").toString());
+        JsonObject kept = report(take, "- gate: { threshold: 30 dB under voice }");
+        assertEquals(0, kept.getAsJsonArray("warnings").size(), kept.get("warnings").toString());
+    }
+
+    @Test
+    void aGateThatOpensLateIsTold() throws IOException {
+        JsonObject late = report(phrases(0.2), "- gate: { threshold: 20 dB under voice, lookahead: 0 ms, attack: 40 ms }");
+        assertTrue(warns(late, "The gate opens late, onto a word that has begun at 0:00.5, 0:03.5, 0:06.5."), late.get("warnings").toString());
+        assertFalse(warns(late, "while someone sings"), late.get("warnings").toString());
+    }
+
+    @Test
+    void aGateThatChattersIsTold() throws IOException {
+        Path take = take("bursts.wav", 6, i -> vowel(i) * (i % 19_200 > 16_800 ? 1 : 0) + noise(i));
+        JsonObject r = report(take, "- gate: { threshold: -40 dB, hold: 0 ms, release: 5 ms, lookahead: 0 ms, floor: -40 dB }");
+        assertTrue(warns(r, "moves twice within 150 ms"), r.get("warnings").toString());
+    }
+
+    @Test
+    void whatDoesNothingAndWhatDoesTooMuchIsTold() throws IOException {
+        JsonObject r = report(phrases(0.2), "- eq: [ { bell: 1 kHz, gain: 0 dB } ]\n- trim: { level: 24 dB }\n- limit: { ceiling: -1 dBTP }");
+        assertTrue(warns(r, "1, eq: It changed nothing"), r.get("warnings").toString());
+        assertTrue(warns(r, "3, limit: It takes up to"), r.get("warnings").toString());
+        assertTrue(warns(r, "3, limit: It works in"), r.get("warnings").toString());
+    }
+
+    /** Parsed as XML, where the page is also that: every element closed, every name escaped. */
+    @Test
+    void hostileNamesAreText() throws Exception {
+        String hostile = "\"'></title><script>alert(1)</script>&amp;\u202e]]>";
+        Path take = take("t.wav", 3, TAKE);
+        Files.writeString(folder.resolve("chain.yaml"), "chain: '" + hostile.replace("'", "''") + "'\nsteps:\n- trim: { name: '" + hostile.replace("'", "''") + "', level: -6 dB }\n- gate: { threshold: -30 dB }\n- eq: [ { bell: 1 kHz, gain: 3 dB } ]\n- limit\n");
+        assertEquals(0, run("render", folder.resolve("chain.yaml"), take, "--out", folder.resolve("print.wav"), "--report", folder.resolve("report")), err.toString());
+        String page = page();
+        assertFalse(page.contains("<script"));
+        assertTrue(page.contains("&lt;script&gt;alert(1)&lt;/script&gt;&amp;amp;"));
+        assertTrue(page.contains("default-src 'none'; script-src 'none'"));
+        assertFalse(page.matches("(?s).*(src|href)=\"(?!#|listen\\.html).*"));
+        String body = page.substring(page.indexOf("<body>"), page.indexOf("</html>")).replace("<br>", "<br/>");
+        DocumentBuilderFactory.newInstance().newDocumentBuilder().parse(new InputSource(new StringReader(body)));
+    }
+
+    private static final IntToDoubleFunction TAKE = i -> vowel(i) * (i % 60_000 < 40_000 ? 1 : 0) + noise(i);
+
+    @Test
+    void withListenEachStepIsSwitchedOffOnASecondPage() throws IOException {
+        Path take = take("t.wav", 4, TAKE);
+        Path chain = chain("- trim: { level: -6 dB }\n- eq: [ { low-pass: 500 Hz } ]\n- parallel: [ { level: 0 dB }, { level: -6 dB, steps: [ eq: [ { high-pass: 2 kHz } ] ] } ]");
+        assertEquals(0, run("render", chain, take, "--out", folder.resolve("print.wav"), "--report", folder.resolve("r"), "--listen"), err.toString());
+        String listen = Files.readString(folder.resolve("r").resolve("listen.html")), page = Files.readString(folder.resolve("r").resolve("report.html"));
+        assertTrue(listen.contains("The whole chain"));
+        for (String without : new String[] {"Without 1, trim", "Without 2, eq", "Without 3, eq 2"}) assertTrue(listen.contains(without), without);
+        // A trim changes nothing but the level: it comes last.
+        assertTrue(listen.indexOf("Without 2, eq<") < listen.indexOf("Without 1, trim<") && listen.indexOf("Without 3, eq 2<") < listen.indexOf("Without 1, trim<"));
+        String trim = page.substring(page.indexOf("id=\"step-1\""), page.indexOf("id=\"step-2\""));
+        assertTrue(trim.contains("listen.html#version=4"), trim);
+    }
+
+    @Test
+    void nothingIsReplacedUnlessForced() throws IOException {
+        Path take = take("t.wav", 1, TAKE), chain = chain("- trim"), kept = folder.resolve("r").resolve("report.html");
+        Files.createDirectories(folder.resolve("r"));
+        Files.writeString(kept, "mine");
+        assertEquals(2, run("render", chain, take, "--out", folder.resolve("print.wav"), "--report", folder.resolve("r")));
+        assertTrue(err.toString().contains("report.html is there already; say --force to replace it"), err.toString());
+        assertEquals("mine", Files.readString(kept));
+        assertFalse(Files.exists(folder.resolve("print.wav")));
+        assertEquals(0, run("render", chain, take, "--out", folder.resolve("print.wav"), "--report", folder.resolve("r"), "--force"));
+        assertTrue(Files.readString(kept).startsWith("<!doctype html>"));
+        assertEquals(2, run("render", chain, take, "--out", folder.resolve("b.wav"), "--listen"));
+        assertTrue(err.toString().contains("say --report DIR too"), err.toString());
+    }
+
+    /** Nothing sung, shorter than any window, at a low rate: told, not refused. */
+    @Test
+    void aTinyTakeHasAReport() throws IOException {
+        JsonObject r = report(take("tiny.wav", 0.05, i -> 0), "- gate: { threshold: -30 dB }\n- compressor: { threshold: -20 dB }");
+        assertTrue(step(r, 1).get("integrated_before_lufs").isJsonNull());
+        assertFalse(page().contains("NaN"));
+    }
+}

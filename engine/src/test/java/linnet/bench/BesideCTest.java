@@ -78,7 +78,7 @@ class BesideCTest {
 
     /** What close-lead.yaml asks of the singer, and what {@code linnet check} answers on this signal. */
     private static final Map<String, String> HEARD = Map.ofEntries(
-            Map.entry("30 dB under voice", "-43.9 dBFS"), Map.entry("0.8 x lowest note", "176 Hz"), Map.entry("resonance 1", "279 Hz"),
+            Map.entry("  - limit: { ceiling: -1 dBTP }", ""), Map.entry("30 dB under voice", "-43.9 dBFS"), Map.entry("0.8 x lowest note", "176 Hz"), Map.entry("resonance 1", "279 Hz"),
             Map.entry("aim: 2.5 dB, makeup: match", "threshold: -9 dBFS, makeup: 3.9 dB"),
             Map.entry("6 dB under voice", "-22.8 dBFS"), Map.entry("8 dB under voice", "-24.8 dBFS"),
             Map.entry("aim: 3 dB, makeup: match", "threshold: -13 dBFS, makeup: 3.2 dB"),
@@ -103,8 +103,8 @@ class BesideCTest {
             new Row("all meters beside a library", "lib_ebur128_I_TP", 1, sound -> Meters.of(new Samples(48_000, sound))),
             // The twin has 32 taps, ours 168 for a stop band of 120 dB: five times the work at the wanted ratio.
             new Row("resample 44.1 to 48", "resample_32tap", 1.7, BesideCTest::resample),
-            // The twin scans for clicks, which this chain does not; this chain limits true peaks, which the twin does not.
-            new Row("close-lead chain", "chain_lead_3pass - declick_ar32 + lufs_truepeak4x - lufs", 1.6, BesideCTest::closeLead));
+            // The twin scans for clicks, which this chain does not; this chain ends in a limiter, which the twin does not have.
+            new Row("close-lead chain, unlimited", "chain_lead_3pass - declick_ar32", 1.6, BesideCTest::closeLead));
 
     private static List<Row> chosen() {
         String[] begins = System.getProperty("rows", "").split(",");

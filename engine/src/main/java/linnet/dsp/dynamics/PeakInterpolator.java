@@ -60,9 +60,12 @@ final class PeakInterpolator {
 
     private static void raise(double[] peak, double[] at8, int n) {
         for (int i = 0, k = 0; i < n; i++, k += 8) {
-            double a = Math.max(Math.abs(at8[k]), Math.abs(at8[k + 1])), b = Math.max(Math.abs(at8[k + 2]), Math.abs(at8[k + 3]));
-            double c = Math.max(Math.abs(at8[k + 4]), Math.abs(at8[k + 5])), d = Math.max(Math.abs(at8[k + 6]), Math.abs(at8[k + 7]));
-            peak[i] = Math.max(peak[i], Math.max(Math.max(a, b), Math.max(c, d)));
+            double most = peak[i];
+            for (int p = 0; p < 8; p++) {
+                double v = Math.abs(at8[k + p]);
+                most = v > most ? v : most;
+            }
+            peak[i] = most;
         }
     }
 

@@ -1,11 +1,8 @@
 package linnet.cli;
 
-import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
 import java.nio.file.Path;
-import java.nio.file.StandardCopyOption;
 import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.Callable;
@@ -88,7 +85,7 @@ final class CurveCommand implements Callable<Integer> {
     private void refuse() {
         if (out == null) return;
         if (!List.of("svg", "png", "csv").contains(kind())) throw new Refusal(Exit.USAGE, "--out wants a file ending in .svg, .png or .csv, not " + out);
-        if (Files.exists(out) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
+        new WholeFile(out, force).refuse();
     }
 
     private String kind() {
@@ -101,19 +98,12 @@ final class CurveCommand implements Callable<Integer> {
             spec.commandLine().getOut().print(picture.csv());
             return;
         }
-        ByteArrayOutputStream bytes = new ByteArrayOutputStream();
-        switch (kind()) {
-            case "svg" -> picture.svg(bytes);
-            case "png" -> picture.png(bytes);
-            default -> bytes.writeBytes(picture.csv().getBytes(StandardCharsets.UTF_8));
-        }
-        // Under another name first: where the disk is full, no half picture is left, nor is the old one lost.
-        Path part = Files.createTempFile(out.toAbsolutePath().getParent(), ".linnet-", ".part");
-        try {
-            Files.write(part, bytes.toByteArray());
-            Files.move(part, out, StandardCopyOption.REPLACE_EXISTING);
-        } finally {
-            Files.deleteIfExists(part);
-        }
+        new WholeFile(out, force).write(to -> {
+            switch (kind()) {
+                case "svg" -> picture.svg(to);
+                case "png" -> picture.png(to);
+                default -> to.write(picture.csv().getBytes(StandardCharsets.UTF_8));
+            }
+        });
     }
 }

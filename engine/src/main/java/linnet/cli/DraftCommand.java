@@ -2,11 +2,8 @@ package linnet.cli;
 
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.FileAlreadyExistsException;
-import java.nio.file.Files;
-import java.nio.file.LinkOption;
 import java.nio.file.Path;
-import java.nio.file.StandardCopyOption;
+import java.util.Locale;
 import java.util.concurrent.Callable;
 import linnet.audio.WavFile;
 import linnet.draft.Draft;
@@ -36,30 +33,15 @@ final class DraftCommand implements Callable<Integer> {
 
     @Override
     public Integer call() throws IOException {
-        if (!force && Files.exists(out, LinkOption.NOFOLLOW_LINKS)) throw there();
-        if (Files.isDirectory(out)) throw new Refusal(Exit.USAGE, out + " is a folder; give the chain a file name");
+        // A chain is known by this ending, and a take that is named here by mistake stays what it is.
+        if (!out.toString().toLowerCase(Locale.ROOT).matches(".*\\.ya?ml")) throw new Refusal(Exit.USAGE, "--out wants a file ending in .yaml or .yml, not " + out);
+        WholeFile chain = new WholeFile(out, force);
+        chain.refuse();
         try (WavFile sound = WavFile.open(take)) {
             for (String remark : sound.header().remarks()) spec.commandLine().getErr().println(take + ": " + remark);
-            write(Draft.of(new Facts(sound), take.getFileName().toString()));
+            byte[] text = Draft.of(new Facts(sound), take.getFileName().toString()).getBytes(StandardCharsets.UTF_8);
+            chain.write(to -> to.write(text));
         }
         return Exit.DONE;
-    }
-
-    /** Under another name first, so that no half chain is left and an old one is lost only to a whole one. */
-    private void write(String chain) throws IOException {
-        Path part = out.resolveSibling(".linnet-" + ProcessHandle.current().pid() + ".part");
-        try {
-            Files.writeString(part, chain, StandardCharsets.UTF_8);
-            if (force) Files.move(part, out, StandardCopyOption.REPLACE_EXISTING);
-            else Files.move(part, out);
-        } catch (FileAlreadyExistsException e) {
-            throw there();
-        } finally {
-            Files.deleteIfExists(part);
-        }
-    }
-
-    private Refusal there() {
-        return new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
     }
 }

@@ -1,0 +1,78 @@
+package linnet.cli;
+
+import java.io.IOException;
+import java.io.OutputStream;
+import java.nio.file.FileAlreadyExistsException;
+import java.nio.file.FileSystemException;
+import java.nio.file.Files;
+import java.nio.file.LinkOption;
+import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
+
+/** A file that is written whole or not at all. */
+record WholeFile(Path path, boolean force) {
+    interface Content {
+        void write(OutputStream to) throws IOException;
+    }
+
+    /** What can be refused before anything is heard, as hearing takes a while. */
+    void refuse() {
+        refusePath();
+        Path folder = path.toAbsolutePath().getParent();
+        if (!Files.exists(folder)) throw new Refusal(Exit.USAGE, shown(folder) + " is not there; make that folder first, or choose another");
+        refuse(folder);
+    }
+
+    /** As {@link #refuse}, where folders that are missing will be made. */
+    void refuseBeneath() {
+        refusePath();
+        Path folder = path.toAbsolutePath().getParent();
+        while (!Files.exists(folder)) folder = folder.getParent();
+        refuse(folder);
+    }
+
+    private void refusePath() {
+        if (Files.isDirectory(path)) throw new Refusal(Exit.USAGE, path + " is a folder; give the file another name");
+        if (!force && Files.exists(path, LinkOption.NOFOLLOW_LINKS)) throw there();
+    }
+
+    private void refuse(Path folder) {
+        if (!Files.isDirectory(folder)) throw new Refusal(Exit.USAGE, shown(folder) + " is a file, not a folder; choose another place");
+        if (!Files.isWritable(folder)) throw new Refusal(Exit.USAGE, shown(folder) + " may not be written; choose another folder, or give yourself the right to");
+    }
+
+    /** As the user wrote it, where that names anything. */
+    private Path shown(Path folder) {
+        Path own = path.getParent();
+        return own != null && own.toAbsolutePath().equals(folder) && !own.toString().isEmpty() ? own : folder;
+    }
+
+    /** Under another name first: where the disk is full or the program is ended, no half file is left, nor is the old one lost. */
+    void write(Content content) throws IOException {
+        Path part = path.resolveSibling(".linnet-" + ProcessHandle.current().pid() + ".part");
+        part.toFile().deleteOnExit();
+        try {
+            try (OutputStream to = Files.newOutputStream(part)) {
+                content.write(to);
+            }
+            if (force) Files.move(part, path, StandardCopyOption.REPLACE_EXISTING);
+            else Files.move(part, path);
+        } catch (FileAlreadyExistsException e) {
+            throw there();
+        } catch (FileSystemException e) {
+            throw unwritten(e.getReason() == null ? e.getClass().getSimpleName() : e.getReason());
+        } catch (IOException e) {
+            throw unwritten(e.getMessage());
+        } finally {
+            Files.deleteIfExists(part);
+        }
+    }
+
+    private Refusal there() {
+        return new Refusal(Exit.USAGE, path + " is there already; say --force to replace it");
+    }
+
+    private Refusal unwritten(String reason) {
+        return new Refusal(Exit.SOUND, path + ": cannot be written (" + reason + "); free some space or choose another folder");
+    }
+}

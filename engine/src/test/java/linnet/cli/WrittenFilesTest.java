@@ -1,0 +1,93 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.io.StringWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavWriter;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import picocli.CommandLine;
+
+/** Chains, pictures and pages are written whole, where they were asked for, and never over a take or a folder. */
+class WrittenFilesTest {
+    @TempDir
+    Path folder;
+
+    private final StringWriter err = new StringWriter();
+    private Path take, chain;
+
+    @BeforeEach
+    void files() throws IOException {
+        take = folder.resolve("take.wav");
+        try (WavWriter writer = WavWriter.create(take, Print.of(48_000, 1, SampleFormat.INT_16))) {
+            writer.write(new double[1][24_000], 24_000);
+            writer.finish();
+        }
+        chain = Files.writeString(folder.resolve("chain.yaml"), "steps:\n  - eq: [ { bell: 1 kHz, gain: 3 dB } ]\n");
+    }
+
+    private int run(Object... words) {
+        CommandLine line = Main.commandLine();
+        line.setOut(new PrintWriter(new StringWriter(), true));
+        line.setErr(new PrintWriter(err, true));
+        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
+    }
+
+    private void says(String words) {
+        assertTrue(err.toString().contains(words), err.toString());
+        assertFalse(err.toString().contains(".part"), err.toString());
+    }
+
+    @Test
+    void aDraftNeverReplacesATake() throws IOException {
+        byte[] before = Files.readAllBytes(take);
+        assertEquals(2, run("draft", take, "--out", take, "--force"));
+        says("--out wants a file ending in .yaml or .yml, not " + take);
+        assertArrayEquals(before, Files.readAllBytes(take));
+    }
+
+    @Test
+    void aFolderIsNoFileForceOrNot() throws IOException {
+        Path at = Files.createDirectories(folder.resolve("sub.yaml")), page = Files.createDirectories(folder.resolve("out/compare.html"));
+        Path picture = Files.createDirectories(folder.resolve("sub.svg"));
+        for (String force : new String[] {"--tempo=90", "--force"}) {
+            if (force.equals("--force")) assertEquals(2, run("draft", take, "--out", at, force));
+            else assertEquals(2, run("draft", take, "--out", at));
+            says("sub.yaml is a folder; give the file another name");
+            assertEquals(2, run("compare", take, take, "--out", folder.resolve("out"), force));
+            says("compare.html is a folder; give the file another name");
+            assertEquals(2, run("curve", chain, "--step", "1", "--out", picture, force));
+            says("sub.svg is a folder; give the file another name");
+        }
+        assertTrue(Files.isDirectory(at) && Files.isDirectory(page) && Files.isDirectory(picture));
+    }
+
+    @Test
+    void aFileInAFolderThatIsNotThereIsToldBeforeTheTakeIsHeard() {
+        Path nowhere = folder.resolve("nowhere"), none = folder.resolve("none.wav");
+        assertEquals(2, run("draft", none, "--out", nowhere.resolve("mine.yaml")));
+        says(nowhere + " is not there; make that folder first, or choose another");
+        assertEquals(2, run("curve", chain, none, "--step", "1", "--out", nowhere.resolve("eq.svg")));
+        assertFalse(Files.exists(nowhere));
+    }
+
+    @Test
+    void aFileIsNoFolder() {
+        assertEquals(2, run("draft", take, "--out", chain.resolve("mine.yaml")));
+        says(chain + " is a file, not a folder; choose another place");
+        assertEquals(2, run("compare", take, take, "--out", chain.resolve("out")));
+        assertEquals(2, run("compare", take, take, "--out", chain));
+        says("chain.yaml is a file, not a folder; choose another place");
+    }
+}

@@ -1,7 +1,6 @@
 package linnet.dsp.align;
 
 import java.util.Optional;
-import linnet.dsp.Excerpt;
 import linnet.dsp.Sound;
 import linnet.dsp.spectral.Fft;
 
@@ -24,6 +23,8 @@ public record Offset(long frames, boolean inverted) {
     private static final double WIDTH_SECONDS = 0.002;
     /** Bins below this share of the power of the strongest hold rounding only; breath lies above. */
     private static final double FAINT = 1e-10;
+    /** A sound that is cut off has a click there, alike in both; it is faded from and to silence. */
+    private static final double FADE_SECONDS = 0.05;
 
     /**
      * Compares the middle of the channels of two sounds of the same rate.
@@ -72,8 +73,15 @@ public record Offset(long frames, boolean inverted) {
 
     private static double[] middle(Sound sound, int length, int size) {
         double[][] x = new double[sound.channels()][size];
-        new Excerpt(sound, 0, size).read(0, x, length);
-        if (x.length == 2) for (int i = 0; i < length; i++) x[0][i] += x[1][i];
+        int n = (int) Math.min(length, sound.frames());
+        sound.read(0, x, n);
+        if (x.length == 2) for (int i = 0; i < n; i++) x[0][i] += x[1][i];
+        int fade = (int) Math.min(n / 2, Math.round(FADE_SECONDS * sound.rate()));
+        for (int i = 0; i < fade; i++) {
+            double gain = 0.5 - 0.5 * Math.cos(Math.PI * (i + 0.5) / fade);
+            x[0][i] *= gain;
+            x[0][n - 1 - i] *= gain;
+        }
         return x[0];
     }
 

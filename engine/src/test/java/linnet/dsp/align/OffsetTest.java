@@ -51,6 +51,18 @@ class OffsetTest {
         assertEquals(Optional.of(new Offset(5000, false)), Offset.between(new Samples(RATE, x), new Excerpt(new Samples(RATE, x), -5000, x.length + 5000)));
     }
 
+    /** Both end in the middle of a tone, one of them earlier in it: that click is no sound of the singer. */
+    @Test
+    void whereTheFilesAreCutDoesNotCount() {
+        double[] x = new double[4 * RATE];
+        for (int i = 0; i < x.length; i++) {
+            double t = (double) i / RATE;
+            x[i] = (float) (0.5 * (0.5 + 0.4 * Math.sin(7 * t * t)) * Math.sin(2 * Math.PI * (300 * t + 400 * t * t)));
+        }
+        Samples one = new Samples(RATE, x);
+        assertEquals(Optional.of(new Offset(9000, false)), Offset.between(one, new Excerpt(one, -9000, x.length)));
+    }
+
     /** A high-pass, a clipper and another noise, as an effects chain leaves them. */
     @Test
     void aProcessedCopyIsFoundWithinAMillisecond() {

@@ -403,6 +403,9 @@ class ComparePageTest {
         browser.width(320, 800);
         browser.show(page);
         fits();
+        // What a table is about is read without scrolling it.
+        browser.run("document.querySelectorAll('details').forEach(d => d.open = true)");
+        assertEquals(List.of(), browser.run("return [...document.querySelectorAll('p, caption')].filter(e => e.getBoundingClientRect().right > innerWidth).map(e => e.textContent)"));
         browser.find("#begin").click();
         fits();
     }

@@ -16,6 +16,9 @@ public final class Draft {
             "- delay: { time: 95 ms, feedback: 0 %, high-pass: 300 Hz, low-pass: 5 kHz, mix: 12 % }",
             "- reverb: { decay: 1.4 s, pre-delay: 28 ms, high-pass: 300 Hz, low-pass: 7 kHz, duck: 3 dB, mix: 12 % }");
 
+    /** LU between the soft and the loud parts of a take, beyond which one compressor can't suit both; common practice. */
+    private static final double WIDE_RANGE = 10;
+
     private final StringBuilder text = new StringBuilder();
 
     private Draft() {}
@@ -50,6 +53,8 @@ public final class Draft {
         List<String> faults = new ArrayList<>();
         count(facts.clipped().map(List::size)).ifPresent(n -> faults.add(n + (n == 1 ? " clipped run" : " clipped runs") + ": what is broken there stays broken; sing it again or use another take."));
         count(facts.clicks().map(List::size)).ifPresent(n -> faults.add(n + (n == 1 ? " click" : " clicks") + ": compression brings them forward; 'linnet measure --json' says where."));
+        facts.meters().loudnessRange().value().filter(lu -> lu > WIDE_RANGE).ifPresent(lu -> faults.add(String.format(Locale.ROOT,
+                "the loudness range is %.1f LU: the aims below hold for the middle of the take, and its loud parts are turned down far more. Bring its parts nearer by hand first, or give each a chain of its own.", lu)));
         facts.meters().correlation().value().filter(c -> c < 0).ifPresent(c -> faults.add(String.format(Locale.ROOT, "left and right oppose each other (correlation %.2f): the voice thins out in mono.", c)));
         return faults;
     }

@@ -26,6 +26,8 @@ final class Rules {
     private static final double SURE = 0.5;
     /** dBFS, RMS of what is sung. */
     private static final double WORKING_LEVEL = -18;
+    /** dB against the voice: sibilants above it want taming, so nothing lifts them. */
+    private static final double SHARP = -12;
 
     private Rules() {}
 
@@ -122,7 +124,7 @@ final class Rules {
         Measured<Double> range = f.meters().loudnessRange();
         boolean sure = range.confidence() >= SURE;
         double lu = range.value().orElse(5.0);
-        String aim = !sure ? "3" : lu > 8 ? "4" : lu < 3 ? "2" : "3";
+        String aim = lu < 3 ? "2" : sure && lu > 8 ? "4" : "3";
         String why = !range.known() ? "The loudness range can't be measured, " + range.reason() + "; the usual amount, slowly."
                 : String.format(Locale.ROOT, "The loudness range is %.1f LU%s: the level of the line, slowly.", lu, sure ? "" : " (unsure, the take is short)");
         return step(why, "- compressor: { name: level, character: optical, ratio: 3:1, aim: " + aim + " dB, makeup: match }");
@@ -139,12 +141,12 @@ final class Rules {
             why.add("3 to 5 kHz lies " + Tone.db(t.presence()) + " under the core: a dark voice or microphone.");
             bands.add("    - { bell: 4 kHz, gain: " + (t.presence() < -24 ? "2" : "1.5") + " dB, q: 0.8 }");
         }
-        if (t.air() < -32 && t.air() > -60 && sibilance < -8) {
+        if (t.air() < -32 && t.air() > -60 && sibilance < SHARP) {
             why.add("10 to 16 kHz lies " + Tone.db(t.air()) + " under it, and the sibilants are not strong.");
             bands.add("    - { high-shelf: 10 kHz, gain: 1.5 dB }");
         }
         if (bands.isEmpty()) {
-            String air = t.air() <= -60 ? "nothing is there to lift above 10 kHz" : sibilance >= -8 ? "the sibilants are strong already" : "the air is there";
+            String air = t.air() <= -60 ? "nothing is there to lift above 10 kHz" : sibilance >= SHARP ? "the sibilants are strong already" : "the air is there";
             return leftOut(String.format(Locale.ROOT, "Lifts: 3 to 5 kHz has %.0f dB against the core, and %s.", t.presence(), air));
         }
         bands.add(0, "- eq:");
@@ -157,7 +159,7 @@ final class Rules {
         double db = strength.value().get();
         String measured = String.format(Locale.ROOT, "sibilants about %.1f kHz, %.0f dB against the voice%s", centre.value().get() / 1000, db, centre.confidence() < SURE ? ", though few were heard" : "");
         if (db < -18) return leftOut("A de-esser: " + measured + ", softer than most after compression too.");
-        String most = db > -6 ? "6" : db > -12 ? "5" : "3";
+        String most = db > -6 ? "6" : db >= SHARP ? "5" : "3";
         return step(upper(measured) + "; compression has brought them forward.", "- de-ess: { most: " + most + " dB }");
     }
 

@@ -51,6 +51,27 @@ class DraftTest {
         assertTrue(text.contains("# Not decided"), text);
     }
 
+    /** A verse and a chorus far apart are one fader each before they are one compressor; nothing lifts sibilants that are tamed further on. */
+    @Test
+    void warnsOfAWideRangeAndLiftsNoSharpSibilants() {
+        Sound song = new Samples(48_000, Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), 48_000).samples());
+        Facts facts = new Facts(song);
+        assertTrue(facts.meters().loudnessRange().value().orElseThrow() > 12 && facts.ear().sibilanceStrength().value().orElseThrow() > -12);
+        String text = Draft.of(facts, "lead.wav");
+        assertTrue(text.contains("# Mind: the loudness range is"), text);
+        assertFalse(text.contains("high-shelf"), text);
+        assertTrue(text.contains("the sibilants are strong already"), text);
+        assertFalse(Draft.of(new Facts(new Excerpt(song, 21 * 48_000, 20 * 48_000)), "chorus.wav").contains("# Mind: the loudness range"));
+    }
+
+    /** A line at one level wants little levelling, however short the take. */
+    @Test
+    void anEvenTakeIsLevelledLittle() {
+        Facts even = new Facts(new Excerpt(new Samples(48_000, Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), 48_000).samples()), (int) (21.5 * 48_000), 4 * 48_000));
+        assertTrue(even.meters().loudnessRange().value().orElseThrow() < 3, even.meters().loudnessRange().toString());
+        assertTrue(Draft.of(even, "line.wav").contains("character: optical, ratio: 3:1, aim: 2 dB"), "range " + even.meters().loudnessRange());
+    }
+
     @ParameterizedTest
     @MethodSource("voices")
     void draftsAChainForRealVoices(String voice) throws IOException {

@@ -62,6 +62,10 @@ public final class WavFile implements Sound, AutoCloseable {
 
     private static SoundFileException refused(Path path, IOException e) {
         if (e instanceof SoundFileException s) return s;
+        // What the system could not read as text comes as U+FFFD, and no file has that name.
+        if (e instanceof NoSuchFileException && path.toString().indexOf('\ufffd') >= 0) {
+            return new SoundFileException(path, "has a name that is no text here", "rename it with plain letters");
+        }
         if (e instanceof NoSuchFileException) return new SoundFileException(path, "is not there", "check its name and folder");
         if (e instanceof AccessDeniedException) {
             return new SoundFileException(path, "may not be read", "give yourself the right to read it");

@@ -20,7 +20,8 @@ import picocli.CommandLine.Spec;
         name = "sweep",
         description = {
             "Renders a passage with one setting at several values, onto a page that plays them at equal loudness, each at the same sample, with the curve of each.",
-            "Try the extremes first, then ease back: --vary \"compressor.ratio = 2:1, 4:1, 8:1, 20:1\"."
+            "Try the extremes first, then ease back:",
+            "  --vary \"compressor.ratio = 2:1, 4:1, 20:1\""
         },
         mixinStandardHelpOptions = true)
 final class SweepCommand implements Callable<Integer> {
@@ -48,7 +49,7 @@ final class SweepCommand implements Callable<Integer> {
         passage.refuse();
         List<Variation> variations = variations(job.chain());
         int count = variations.size();
-        if (count < 2 || count > ComparePage.MOST_VERSIONS) throw new Refusal(Exit.USAGE, "--vary wants two to " + ComparePage.MOST_VERSIONS + " values, not " + count);
+        if (count < 2 || count > ComparePage.MOST_VERSIONS) throw new Refusal(Exit.USAGE, "--vary wants from 2 to " + ComparePage.MOST_VERSIONS + " values, not " + count);
         try (Comparison comparison = new Comparison(passage, spec.commandLine().getErr())) {
             WavFile raw = comparison.open(take);
             for (Variation v : variations) comparison.render(v.value(), job.plan(v.chain(), raw), raw, v.step());

@@ -133,6 +133,7 @@ class BrokenFilesTest {
         corpus();
         List<String> messages = new ArrayList<>();
         messages.add(refusal(folder.resolve("not-there.wav")));
+        messages.add(refusal(folder.resolve("\ufffd.wav")));
         messages.add(refusal(Files.createDirectory(folder.resolve("folder.wav"))));
         for (Map.Entry<String, byte[]> broken : corpus.entrySet()) {
             messages.add(refusal(Files.write(folder.resolve(broken.getKey()), broken.getValue())));

@@ -78,7 +78,7 @@ public record Offset(long frames, boolean inverted) {
         if (x.length == 2) for (int i = 0; i < n; i++) x[0][i] += x[1][i];
         int fade = (int) Math.min(n / 2, Math.round(FADE_SECONDS * sound.rate()));
         for (int i = 0; i < fade; i++) {
-            double gain = 0.5 - 0.5 * Math.cos(Math.PI * (i + 0.5) / fade);
+            double gain = 0.5 - 0.5 * StrictMath.cos(Math.PI * (i + 0.5) / fade);
             x[0][i] *= gain;
             x[0][n - 1 - i] *= gain;
         }

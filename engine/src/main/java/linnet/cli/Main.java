@@ -1,8 +1,13 @@
 package linnet.cli;
 
+import java.io.BufferedOutputStream;
+import java.io.FileDescriptor;
+import java.io.FileOutputStream;
 import java.io.IOException;
+import java.io.PrintStream;
 import java.io.PrintWriter;
 import java.io.UncheckedIOException;
+import java.nio.charset.Charset;
 import java.nio.file.AccessDeniedException;
 import java.nio.file.FileAlreadyExistsException;
 import java.nio.file.FileSystemException;
@@ -51,6 +56,8 @@ public final class Main {
     private Main() {}
 
     public static void main(String[] args) {
+        Output output = new Output(new FileOutputStream(FileDescriptor.out));
+        System.setOut(new PrintStream(new BufferedOutputStream(output), false, Charset.forName(System.getProperty("sun.stdout.encoding", Charset.defaultCharset().name()))));
         CommandLine line = commandLine();
         int code;
         try {
@@ -59,6 +66,7 @@ public final class Main {
             code = say(line.getErr(), "there is not enough memory for this; close other programs, or render a shorter take", Exit.DEFECT);
         }
         line.getOut().flush();
+        if (output.isIncomplete()) code = say(line.getErr(), "what was printed is not whole (" + output.reason() + "); free some space or print elsewhere", Exit.SOUND);
         System.exit(code);
     }
 

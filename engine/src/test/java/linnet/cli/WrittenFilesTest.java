@@ -4,10 +4,13 @@ import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
+import java.io.File;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.StringWriter;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
@@ -89,5 +92,26 @@ class WrittenFilesTest {
         assertEquals(2, run("compare", take, take, "--out", chain.resolve("out")));
         assertEquals(2, run("compare", take, take, "--out", chain));
         says("chain.yaml is a file, not a folder; choose another place");
+    }
+
+    /** Into a device that is always full, and into a pipe that nobody reads on. */
+    @Test
+    void whatIsPrintedInPartIsTold() throws Exception {
+        File full = new File("/dev/full");
+        assumeTrue(full.exists());
+        Process steps = program("schema").redirectOutput(full).start();
+        assertEquals("what was printed is not whole (No space left on device); free some space or print elsewhere", new String(steps.getErrorStream().readAllBytes(), StandardCharsets.UTF_8).strip());
+        assertEquals(4, steps.waitFor());
+        Process unread = program("schema").start();
+        unread.getInputStream().close();
+        assertEquals("", new String(unread.getErrorStream().readAllBytes(), StandardCharsets.UTF_8));
+        assertEquals(0, unread.waitFor());
+    }
+
+    private static ProcessBuilder program(String word) {
+        ProcessBuilder program = new ProcessBuilder(Path.of(System.getProperty("java.home"), "bin", "java").toString(), "-cp", System.getProperty("java.class.path"), Main.class.getName(), word);
+        // The words of the system, in one language.
+        program.environment().put("LC_ALL", "C");
+        return program;
     }
 }

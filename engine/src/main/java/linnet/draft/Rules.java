@@ -28,6 +28,7 @@ final class Rules {
     private static final double WORKING_LEVEL = -18;
     /** dB against the voice: sibilants above it want taming, so nothing lifts them. */
     private static final double SHARP = -12;
+    private static final double SEMITONE = StrictMath.pow(2, 1 / 12.0);
 
     private Rules() {}
 
@@ -71,12 +72,22 @@ final class Rules {
             Measured<Resonance> r = f.ear().resonance(k);
             if (r.confidence() < SURE || r.value().get().height() < 3) continue;
             Resonance found = r.value().get();
+            if (mayBeANote(f, found.hz())) {
+                why.add(String.format(Locale.ROOT, "Resonance %d, at %.0f Hz, is left alone: notes are sung there, and one held often looks the same.", k, found.hz()));
+                continue;
+            }
             why.add(String.format(Locale.ROOT, "Resonance %d rings at %.0f Hz, %.1f dB high, %.2f octaves wide.", k, found.hz(), found.height(), found.width()));
             bands.add(String.format(Locale.ROOT, "    - { bell: resonance %d, gain: -%.1f dB, bandwidth: %.2f }", k, Math.min(3, 0.6 * found.height()), Math.max(0.2, found.width())));
         }
         if (bands.isEmpty()) return leftOut("Cuts before compression: no lowest note, no mud and no resonance was found.");
         bands.add(0, "- eq:");
         return new Proposal(String.join(" ", why), bands);
+    }
+
+    /** Among the notes that are sung, or an octave over the middle of them within a semitone. */
+    private static boolean mayBeANote(Facts f, double hz) {
+        double highest = f.highestNote().value().orElse(0.0), octave = 2 * f.medianPitch().value().orElse(0.0);
+        return hz <= SEMITONE * highest || hz > octave / SEMITONE && hz < octave * SEMITONE;
     }
 
     /** Where the high-pass leaves a line of hum, and it lies less than 60 dB under the voice, it will be heard after compression. */
@@ -159,7 +170,8 @@ final class Rules {
         double db = strength.value().get();
         String measured = String.format(Locale.ROOT, "sibilants about %.1f kHz, %.0f dB against the voice%s", centre.value().get() / 1000, db, centre.confidence() < SURE ? ", though few were heard" : "");
         if (db < -18) return leftOut("A de-esser: " + measured + ", softer than most after compression too.");
-        String most = db > -6 ? "6" : db >= SHARP ? "5" : "3";
+        // Where few were heard their band is a guess, and much of a wrong band lisps.
+        String most = centre.confidence() < SURE ? "3" : db > -6 ? "6" : db >= SHARP ? "5" : "3";
         return step(upper(measured) + "; compression has brought them forward.", "- de-ess: { most: " + most + " dB }");
     }
 

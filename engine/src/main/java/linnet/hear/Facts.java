@@ -146,11 +146,13 @@ public final class Facts {
         return frames.isEmpty() ? Measured.not(ear.noise().known() ? "it is nothing but noise" : Ear.SILENT) : Measured.of(frames, 1);
     }
 
-    Measured<Double> highestNote() {
+    /** Hz: one sung frame in forty with a steady pitch is higher. */
+    public Measured<Double> highestNote() {
         return ear.steadyPitch(HIGH_END);
     }
 
-    Measured<Double> medianPitch() {
+    /** Hz: half of the sung frames with a steady pitch are lower. */
+    public Measured<Double> medianPitch() {
         return ear.steadyPitch(MIDDLE);
     }
 

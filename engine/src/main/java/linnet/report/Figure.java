@@ -26,6 +26,6 @@ final class Figure {
     }
 
     static String hz(double hz) {
-        return hz < 995 ? Math.round(hz) + " Hz" : String.format(Locale.ROOT, "%.3g kHz", hz / 1000);
+        return hz < 995 ? Math.round(hz) + " Hz" : String.format(Locale.ROOT, "%.3g", hz / 1000).replaceFirst("\\.0+$", "") + " kHz";
     }
 }

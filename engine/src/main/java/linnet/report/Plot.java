@@ -13,6 +13,7 @@ final class Plot {
 
     private final DoubleUnaryOperator across, down;
     private final StringBuilder back = new StringBuilder(), lines = new StringBuilder(), words = new StringBuilder();
+    private int places;
 
     /**
      * @param across from a value to its share of the width
@@ -40,11 +41,11 @@ final class Plot {
         words.append("<text class=\"rung\" x=\"-8\" y=\"").append(percent(at)).append("\" dy=\"4\">").append(Text.escaped(word)).append("</text>");
     }
 
-    /** A line down with its value below. */
+    /** A line down with its value below; of every second value a narrow screen shows the line only. */
     void place(double x, String word) {
         double at = across.applyAsDouble(x);
         back.append("<line class=\"grid\" x1=\"").append(percent(at)).append("\" x2=\"").append(percent(at)).append("\" y1=\"").append(percent(TOP)).append("\" y2=\"").append(percent(TOP + HEIGHT)).append("\"/>");
-        words.append("<text x=\"").append(percent(at)).append("\" y=\"98%\" text-anchor=\"").append(at < 0.03 ? "start" : at > 0.97 ? "end" : "middle").append("\">").append(Text.escaped(word)).append("</text>");
+        words.append("<text").append(places++ % 2 == 0 ? "" : " class=\"between\"").append(" x=\"").append(percent(at)).append("\" y=\"98%\" text-anchor=\"").append(at < 0.03 ? "start" : at > 0.97 ? "end" : "middle").append("\">").append(Text.escaped(word)).append("</text>");
     }
 
     /** A stretch that is shaded from top to bottom. */

@@ -53,7 +53,8 @@ final class FlatTops {
             double peak = this.peak, last = this.last;
             for (int i = 0; i < n; i++) {
                 double v = x[i];
-                peak = Math.max(peak, Math.abs(v));
+                double size = Math.abs(v);
+                peak = size > peak ? size : peak;
                 if (v != last) {
                     if (at + i - start >= SHORTEST && Math.abs(last) >= LEAST) {
                         this.last = last;

@@ -1,5 +1,6 @@
 package linnet.dsp.loudness;
 
+import java.util.Arrays;
 import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
 
@@ -15,6 +16,9 @@ import linnet.dsp.Decibels;
  * <p>Phases 3 and 2 are phases 0 and 1 in reverse. So, with the twelve samples folded about their middle into sums and
  * differences, a phase is {@code even + odd} and its mirror {@code even - odd}, and the larger magnitude of the two is
  * {@code |even| + |odd|}: half the work for the same number.
+ *
+ * <p>No reading is above the largest sample near it times the taps of its phase, summed up without sign. Where that does not reach
+ * the peak so far, nothing is read: most of a take.
  */
 public final class TruePeak {
     private static final int TAPS = 12;
@@ -28,6 +32,8 @@ public final class TruePeak {
     };
     private static final double[] EVEN_0 = folded(PHASE_0, +1), ODD_0 = folded(PHASE_0, -1);
     private static final double[] EVEN_1 = folded(PHASE_1, +1), ODD_1 = folded(PHASE_1, -1);
+
+    private static final double MOST_OVER = Math.max(Arrays.stream(PHASE_0).map(Math::abs).sum(), Arrays.stream(PHASE_1).map(Math::abs).sum());
 
     private final SamplePeak samples = new SamplePeak();
     private final double[][] history;
@@ -52,8 +58,10 @@ public final class TruePeak {
 
     private void scan(double[] x, int from, int n, double[] recent) {
         System.arraycopy(x, from, recent, TAPS - 1, n);
-        for (int k = 0; k < TAPS; k++) System.arraycopy(recent, TAPS - 1 - k, late[k], 0, n);
+        boolean reaches = highest(recent, TAPS - 1 + n) * MOST_OVER > peak;
+        if (reaches) for (int k = 0; k < TAPS; k++) System.arraycopy(recent, TAPS - 1 - k, late[k], 0, n);
         System.arraycopy(recent, n, recent, 0, TAPS - 1);
+        if (!reaches) return;
         for (int k = 0; k < TAPS / 2; k++) fold(late[k], late[TAPS - 1 - k], n);
         double[] sum0 = late[0], sum1 = late[1], sum2 = late[2], sum3 = late[3], sum4 = late[4], sum5 = late[5];
         double[] dif0 = late[11], dif1 = late[10], dif2 = late[9], dif3 = late[8], dif4 = late[7], dif5 = late[6];
@@ -73,6 +81,21 @@ public final class TruePeak {
     /** Sample peak in dBFS; negative infinity for silence. */
     public double dbfs() {
         return samples.dbfs();
+    }
+
+    /** Four at a time: each of them waits for itself only. */
+    private static double highest(double[] x, int n) {
+        double a = 0, b = 0, c = 0, d = 0;
+        int i = 0;
+        for (; i + 4 <= n; i += 4) {
+            double p = Math.abs(x[i]), q = Math.abs(x[i + 1]), r = Math.abs(x[i + 2]), s = Math.abs(x[i + 3]);
+            a = p > a ? p : a;
+            b = q > b ? q : b;
+            c = r > c ? r : c;
+            d = s > d ? s : d;
+        }
+        for (; i < n; i++) a = Math.max(a, Math.abs(x[i]));
+        return Math.max(Math.max(a, b), Math.max(c, d));
     }
 
     /** The half taps of the sum ({@code sign} +1) or of the difference (-1) of a phase and its mirror. */

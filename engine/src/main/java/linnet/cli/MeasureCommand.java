@@ -6,6 +6,7 @@ import com.google.gson.JsonNull;
 import com.google.gson.JsonObject;
 import com.google.gson.JsonPrimitive;
 import java.io.PrintWriter;
+import java.io.UncheckedIOException;
 import java.math.BigDecimal;
 import java.math.RoundingMode;
 import java.nio.file.Path;
@@ -55,9 +56,17 @@ final class MeasureCommand implements Callable<Integer> {
     private record Sheet(Path take, double rate, int channels, double seconds, Map<Fact, Measured<?>> facts) {}
 
     @Override
-    public Integer call() throws SoundFileException {
+    public Integer call() {
         List<Sheet> sheets = new ArrayList<>();
-        for (Path take : takes) sheets.add(measure(take));
+        int code = Exit.DONE;
+        for (Path take : takes) {
+            // One bad file of a night's takes must not hide what was found in the others.
+            SoundFileException refused = add(take, sheets);
+            if (refused == null) continue;
+            spec.commandLine().getErr().println(refused.getMessage());
+            code = Exit.SOUND;
+        }
+        if (sheets.isEmpty()) return code;
         PrintWriter out = spec.commandLine().getOut();
         if (json) {
             JsonArray array = new JsonArray();
@@ -71,7 +80,20 @@ final class MeasureCommand implements Callable<Integer> {
                 print(sheets.subList(from, Math.min(from + ABREAST, sheets.size())), from, out);
             }
         }
-        return Exit.DONE;
+        return code;
+    }
+
+    /** Null if the take could be measured; else why not. */
+    private static SoundFileException add(Path take, List<Sheet> sheets) {
+        try {
+            sheets.add(measure(take));
+            return null;
+        } catch (SoundFileException e) {
+            return e;
+        } catch (UncheckedIOException e) {
+            if (e.getCause() instanceof SoundFileException refused) return refused;
+            throw e;
+        }
     }
 
     private static Sheet measure(Path take) throws SoundFileException {

@@ -299,6 +299,14 @@ class CliTest {
     }
 
     @Test
+    void measureTellsTheGoodTakesBesideABadOne() {
+        assertEquals(4, run("measure", take, folder.resolve("none.wav"), "--json"));
+        assertEquals(1, JsonParser.parseString(out.toString()).getAsJsonArray().size());
+        assertTrue(err.toString().contains("none.wav"), err.toString());
+        assertEquals(1, err.toString().lines().count(), err.toString());
+    }
+
+    @Test
     void measureRefusesAFolderInOneLine() {
         assertEquals(4, run("measure", folder));
         assertEquals(folder.getFileName() + ": is a folder; name the sound file itself", err.toString().strip());

@@ -24,6 +24,8 @@ final class Rules {
 
     /** A measured value of less confidence decides nothing. */
     private static final double SURE = 0.5;
+    /** Hz; 100 to 120 are usual for high voices. */
+    private static final double HIGHEST_CORNER = 120;
     /** dBFS, RMS of what is sung. */
     private static final double WORKING_LEVEL = -18;
     /** dB against the voice: sibilants above it want taming, so nothing lifts them. */
@@ -60,8 +62,10 @@ final class Rules {
         List<String> why = new ArrayList<>(), bands = new ArrayList<>();
         f.ear().lowestNote().value().ifPresent(note -> {
             boolean rumbles = f.rumble().value().orElse(Double.NEGATIVE_INFINITY) > f.ear().voice().value().orElse(0.0) - 40;
-            why.add(String.format(Locale.ROOT, "The lowest note is %.0f Hz%s.", note, rumbles ? ", and rumble below 100 Hz lies less than 40 dB under the voice" : ""));
-            bands.add("    - { high-pass: 0.8 x lowest note, slope: " + (rumbles ? 24 : 12) + " dB/oct }");
+            boolean high = 0.8 * note > HIGHEST_CORNER;
+            why.add(String.format(Locale.ROOT, "The lowest note is %.0f Hz%s%s.", note, high ? ", so high that a corner just below it would thin the voice" : "",
+                    rumbles ? ", and rumble below 100 Hz lies less than 40 dB under the voice" : ""));
+            bands.add("    - { high-pass: " + (high ? "120 Hz" : "0.8 x lowest note") + ", slope: " + (rumbles ? 24 : 12) + " dB/oct }");
         });
         f.hum().value().ifPresent(hum -> hum(f, hum, why, bands));
         f.voiceBands().value().map(Tone::of).filter(t -> t.mud() > 1).ifPresent(t -> {
@@ -92,7 +96,7 @@ final class Rules {
 
     /** Where the high-pass leaves a line of hum, and it lies less than 60 dB under the voice, it will be heard after compression. */
     private static void hum(Facts f, Hum hum, List<String> why, List<String> bands) {
-        double from = 0.8 * f.ear().lowestNote().value().orElse(0.0), least = f.ear().voice().value().orElse(0.0) - 60;
+        double from = Math.min(HIGHEST_CORNER, 0.8 * f.ear().lowestNote().value().orElse(0.0)), least = f.ear().voice().value().orElse(0.0) - 60;
         for (int k = 0; k < hum.harmonics().hz().length; k++) {
             double hz = hum.harmonics().hz()[k];
             if (hz < from || hum.harmonics().dbfs()[k] < least) continue;

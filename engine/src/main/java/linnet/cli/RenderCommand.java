@@ -18,6 +18,7 @@ import linnet.chain.Chain;
 import linnet.dsp.Cell;
 import linnet.dsp.Sound;
 import linnet.dsp.loudness.Loudness;
+import linnet.dsp.loudness.SamplePeak;
 import linnet.dsp.loudness.TruePeak;
 import linnet.dsp.resample.Resampled;
 import linnet.plan.Plan;
@@ -178,7 +179,7 @@ final class RenderCommand implements Callable<Integer> {
                 meter.hear(x, n);
                 writer.write(x, n);
             });
-            if (depth != Depth.FLOAT && meter.peak >= 1) {
+            if (depth != Depth.FLOAT && meter.peakDb() >= 0) {
                 throw new Refusal(Exit.CHECK, String.format(Locale.ROOT, "%s: the print would clip, its highest sample is %+.2f dBFS; put '- limit' at the end of the chain, "
                         + "lower it there with '- trim: { level: %.1f dB }', or print with --depth float", out, meter.peakDb(), -Math.ceil(10 * meter.peakDb() + 1) / 10));
             }
@@ -212,7 +213,7 @@ final class RenderCommand implements Callable<Integer> {
         private final int channels;
         private final Loudness loudness;
         private final TruePeak truePeak;
-        private double peak;
+        private final SamplePeak peak = new SamplePeak();
         /** Squares of the last samples, all channels added. */
         private final double[] last;
         private long heard;
@@ -225,7 +226,7 @@ final class RenderCommand implements Callable<Integer> {
         }
 
         void hear(double[][] x, int n) {
-            for (int c = 0; c < channels; c++) for (int i = 0; i < n; i++) peak = Math.max(peak, Math.abs(x[c][i]));
+            peak.add(x, n);
             if (loudness == null) return;
             loudness.add(x, n);
             truePeak.add(x, n);
@@ -241,7 +242,7 @@ final class RenderCommand implements Callable<Integer> {
         }
 
         double peakDb() {
-            return 20 * Math.log10(peak);
+            return peak.dbfs();
         }
     }
 

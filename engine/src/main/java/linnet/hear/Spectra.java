@@ -1,8 +1,6 @@
 package linnet.hear;
 
-import java.util.Arrays;
 import linnet.dsp.pitch.PitchTrack;
-import linnet.dsp.spectral.Fft;
 
 /**
  * Power spectra under a Hann window of about 43 ms, half overlapping, of the frames that are worth it: those with a pitch go to the
@@ -19,11 +17,7 @@ final class Spectra {
     private final double least;
     private final PitchTrack pitch;
     private final Sung sung;
-    private final Fft fft;
-    private final double[] window, frame, re, im;
-    private final double[] recent;
-    private int held;
-    private long start;
+    private final Windows windows;
     private boolean rested;
 
     Spectra(double rate, Levels levels, PitchTrack pitch, Sung sung) {
@@ -32,43 +26,17 @@ final class Spectra {
         least = Math.max(OVER_FLOOR * levels.quiet(Ear.QUIET), UNDER_VOICE * Quantiles.typical(above));
         this.pitch = pitch;
         this.sung = sung;
-        int length = Integer.highestOneBit((int) Math.round(rate / 16));
-        fft = new Fft(length);
-        window = new double[length];
-        for (int i = 0; i < length; i++) window[i] = 0.5 - 0.5 * StrictMath.cos(2 * Math.PI * (i + 0.5) / length);
-        frame = new double[length];
-        re = new double[fft.bins()];
-        im = new double[fft.bins()];
-        recent = new double[length];
-        scale = scale(window);
-        voice = new double[fft.bins()];
+        windows = new Windows(Integer.highestOneBit((int) Math.round(rate / 16)));
+        scale = windows.scale();
+        voice = new double[windows.bins()];
         this.rate = rate;
-        envelope = new Envelope(rate / length, fft.bins());
-        sibilants = new Sibilants(rate / length, fft.bins(), scale);
-    }
-
-    /**
-     * From the power of a bin to the mean square of the signal in it (Parseval): both halves of the spectrum, by its length and by the
-     * squares of the window.
-     */
-    static double scale(double[] window) {
-        return 2 / (window.length * Arrays.stream(window).map(w -> w * w).sum());
+        envelope = new Envelope(rate / windows.length(), windows.bins());
+        sibilants = new Sibilants(rate / windows.length(), windows.bins(), scale);
     }
 
     /** Hears the next {@code n} samples. */
     void add(double[] x, int n) {
-        int length = recent.length;
-        for (int at = 0; at < n; ) {
-            int m = Math.min(n - at, length - held);
-            System.arraycopy(x, at, recent, held, m);
-            at += m;
-            held += m;
-            if (held < length) return;
-            hear((int) ((start + length / 2) / pitch.hop()));
-            System.arraycopy(recent, length / 2, recent, 0, length / 2);
-            held = length / 2;
-            start += length / 2;
-        }
+        windows.add(x, n, start -> hear((int) ((start + windows.length() / 2) / pitch.hop())));
     }
 
     private void hear(int at) {
@@ -77,14 +45,13 @@ final class Spectra {
             // The long-term envelope needs no overlap: every other frame of a note is left out.
             rested = !rested;
             if (rested || !sung.frame(at)) return;
-            transform();
-            envelope.add(re, pitch.hz()[at]);
-            for (int k = 0; k < re.length; k++) voice[k] += re[k];
+            double[] power = windows.power();
+            envelope.add(power, pitch.hz()[at]);
+            for (int k = 0; k < power.length; k++) voice[k] += power[k];
         } else {
             // What reaches into a note, or is strong in its body, is no sibilant.
             if (pitch.voiced(at - 1) || pitch.voiced(at + 1) || body[at] > above[at] / 2) return;
-            transform();
-            sibilants.add(re);
+            sibilants.add(windows.power());
         }
     }
 
@@ -92,13 +59,6 @@ final class Spectra {
     Bands voice() {
         double[] mean = new double[voice.length];
         for (int k = 0; k < mean.length; k++) mean[k] = scale * voice[k] / envelope.frames();
-        return ThirdOctaves.of(mean, rate / window.length);
-    }
-
-    /** Leaves the power spectrum in {@code re}. */
-    private void transform() {
-        for (int i = 0; i < frame.length; i++) frame[i] = window[i] * recent[i];
-        fft.forward(frame, re, im);
-        for (int k = 0; k < re.length; k++) re[k] = re[k] * re[k] + im[k] * im[k];
+        return ThirdOctaves.of(mean, rate / windows.length());
     }
 }

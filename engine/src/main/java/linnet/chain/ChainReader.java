@@ -11,11 +11,6 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.stream.Stream;
-import linnet.chain.Yaml.Entry;
-import linnet.chain.Yaml.Leaf;
-import linnet.chain.Yaml.Rows;
-import linnet.chain.Yaml.Table;
-import linnet.chain.Yaml.Tree;
 import linnet.setting.Group;
 import linnet.setting.Setting;
 import linnet.setting.Settings;
@@ -30,6 +25,12 @@ import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.Span;
 import linnet.text.Word;
+import linnet.yaml.Tree.Entry;
+import linnet.yaml.Tree.Leaf;
+import linnet.yaml.Tree.Rows;
+import linnet.yaml.Tree.Table;
+import linnet.yaml.Tree;
+import linnet.yaml.Yaml;
 
 /** Reads a chain file, and the chain files it uses. */
 public final class ChainReader {
@@ -65,7 +66,7 @@ public final class ChainReader {
     private Chain file(Path file, String name, Map<String, Change> changes) throws ProblemsException {
         open.add(file.toAbsolutePath().normalize());
         try {
-            Optional<Tree> tree = Yaml.read(file, name, problems);
+            Optional<Tree> tree = Yaml.read("chain file", file, name, problems);
             if (tree.isEmpty()) return new Chain("", "", OptionalDouble.empty(), List.of());
             if (!(tree.get() instanceof Table top)) {
                 problems.report(tree.get().at(), "a chain file begins with 'chain:' and 'steps:'");

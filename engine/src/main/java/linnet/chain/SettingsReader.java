@@ -4,11 +4,6 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import linnet.chain.Yaml.Entry;
-import linnet.chain.Yaml.Leaf;
-import linnet.chain.Yaml.Rows;
-import linnet.chain.Yaml.Table;
-import linnet.chain.Yaml.Tree;
 import linnet.setting.Choice;
 import linnet.setting.Group;
 import linnet.setting.Live;
@@ -22,6 +17,11 @@ import linnet.setting.Values;
 import linnet.text.Nearest;
 import linnet.text.Problems;
 import linnet.text.Span;
+import linnet.yaml.Tree.Entry;
+import linnet.yaml.Tree.Leaf;
+import linnet.yaml.Tree.Rows;
+import linnet.yaml.Tree.Table;
+import linnet.yaml.Tree;
 
 /** Reads the settings of a step, or of an entry of a list, as their declaration says. */
 final class SettingsReader {

@@ -5,7 +5,6 @@ import java.util.List;
 import java.util.Optional;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
-import linnet.chain.Yaml.Leaf;
 import linnet.setting.Choice;
 import linnet.setting.Group;
 import linnet.setting.Quantity;
@@ -22,6 +21,7 @@ import linnet.text.ProblemsException;
 import linnet.text.Source;
 import linnet.text.Span;
 import linnet.text.Word;
+import linnet.yaml.Tree.Leaf;
 
 /**
  * A chain with one setting at another value. Which one is said as {@code STEP.SETTING}: the step by its name or by its word, with a

@@ -20,6 +20,7 @@ import linnet.dsp.Sound;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.SamplePeak;
 import linnet.dsp.loudness.TruePeak;
+import linnet.hear.Ear;
 import linnet.dsp.resample.Resampled;
 import linnet.plan.Plan;
 import linnet.render.Rendered;
@@ -173,7 +174,7 @@ final class RenderCommand implements Callable<Integer> {
                 .sparing(List.of(take, job.file));
         boolean shown = json || System.console() != null;
         Meter meter = new Meter(sound.rate(), plan.output().channels(), shown || reporting != null);
-        try (Renderer renderer = new Renderer(plan, sound, options, Progress.onTerminal("rendering", json), reporting == null ? node -> null : reporting);
+        try (Renderer renderer = new Renderer(plan, new Ear(sound), options, Progress.onTerminal("rendering", json), reporting == null ? node -> null : reporting);
                 WavWriter writer = WavWriter.create(out, force ? print.overwriting() : print)) {
             Rendered rendered = renderer.render((x, n) -> {
                 meter.hear(x, n);

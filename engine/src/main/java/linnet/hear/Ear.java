@@ -40,20 +40,28 @@ public final class Ear {
     private final Sound sound;
     /** The ear on the take that this sound was made of; null if it is the take itself. */
     private final Ear take;
+    private final Told told;
     private Levels levels;
     private BitSet loud;
     private PitchTrack pitch;
     private Spectra spectra;
     private Measured<Double> noise, voice, peak, lowestNote, loudness;
     private Measured<Sung> sung;
+    private Marks marks;
 
     public Ear(Sound sound) {
-        this(sound, null);
+        this(sound, Told.nothing());
     }
 
-    private Ear(Sound sound, Ear take) {
+    /** An ear on a take of which something is known already. */
+    public Ear(Sound sound, Told told) {
+        this(sound, null, told);
+    }
+
+    private Ear(Sound sound, Ear take, Told told) {
         this.sound = sound;
         this.take = take;
+        this.told = told;
     }
 
     /**
@@ -63,7 +71,7 @@ public final class Ear {
      */
     public Ear on(Sound processed) {
         if (processed.frames() != sound.frames()) throw new IllegalArgumentException("not as long as the take");
-        return new Ear(processed, this);
+        return new Ear(processed, this, told);
     }
 
     /** What it hears. */
@@ -250,6 +258,13 @@ public final class Ear {
             pitch = tracker.finish();
         }
         return pitch;
+    }
+
+    /** The marks of the take: those it was told, else those it finds in the take itself. */
+    public Marks marks() {
+        if (take != null) return take.marks();
+        if (marks == null) marks = told.marks().orElseGet(() -> new Marker(this).find());
+        return marks;
     }
 
     Spectra spectra(Sung sung) {

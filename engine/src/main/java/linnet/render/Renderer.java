@@ -86,13 +86,14 @@ public final class Renderer implements AutoCloseable {
     private final ExecutorService pool;
 
     public Renderer(Plan plan, Sound take, Options options, Progress progress) {
-        this(plan, take, options, progress, node -> null);
+        this(plan, new Ear(take), options, progress, node -> null);
     }
 
-    public Renderer(Plan plan, Sound take, Options options, Progress progress, Witness witness) {
+    /** @param take the ear on the take, with what is known of it already */
+    public Renderer(Plan plan, Ear take, Options options, Progress progress, Witness witness) {
         this.plan = plan;
-        this.take = take;
-        this.takeEar = new Ear(take);
+        this.take = take.sound();
+        this.takeEar = take;
         this.options = options;
         this.progress = progress;
         this.witness = witness;

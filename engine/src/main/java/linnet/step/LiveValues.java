@@ -39,6 +39,11 @@ public final class LiveValues {
         this.findings = findings;
     }
 
+    /** The sample of the take that the first of this block was: negative before the take begins. */
+    public long takeFrame(Block block) {
+        return block.start() - offset;
+    }
+
     /** Value at the border where the cell of this block begins. */
     public double at(Live setting, Block block) {
         return at(setting, block.cellStart());

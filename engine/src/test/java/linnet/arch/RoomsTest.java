@@ -34,7 +34,9 @@ class RoomsTest {
             .layer("hear").definedBy("linnet.hear..")
             .layer("step").definedBy("linnet.step")
             .layer("builtin").definedBy("linnet.step.builtin..")
+            .layer("yaml").definedBy("linnet.yaml..")
             .layer("chain").definedBy("linnet.chain..")
+            .layer("sheet").definedBy("linnet.sheet..")
             .layer("plan").definedBy("linnet.plan..")
             .layer("render").definedBy("linnet.render..")
             .layer("audio").definedBy("linnet.audio..")
@@ -49,7 +51,9 @@ class RoomsTest {
             .whereLayer("hear").mayOnlyAccessLayers("dsp")
             .whereLayer("step").mayOnlyAccessLayers("setting", "text", "hear", "dsp")
             .whereLayer("builtin").mayOnlyAccessLayers("step", "setting", "hear", "dsp")
-            .whereLayer("chain").mayOnlyAccessLayers("step", "setting", "text")
+            .whereLayer("yaml").mayOnlyAccessLayers("text")
+            .whereLayer("chain").mayOnlyAccessLayers("step", "setting", "yaml", "text")
+            .whereLayer("sheet").mayOnlyAccessLayers("hear", "setting", "yaml", "text", "dsp")
             .whereLayer("plan").mayOnlyAccessLayers("chain", "step", "setting", "text")
             .whereLayer("render").mayOnlyAccessLayers("plan", "chain", "step", "hear", "setting", "text", "dsp")
             .whereLayer("audio").mayOnlyAccessLayers("dsp")
@@ -71,7 +75,7 @@ class RoomsTest {
             .should().dependOnClassesThat().resideInAnyPackage("org.jtransforms..", "pl.edu.icm..");
 
     @ArchTest
-    static final ArchRule ONLY_CHAIN_SEES_YAML = noClasses().that().resideOutsideOfPackage("linnet.chain..").should().dependOnClassesThat().resideInAPackage("org.yaml..");
+    static final ArchRule ONE_ROOM_SEES_YAML = noClasses().that().resideOutsideOfPackage("linnet.yaml..").should().dependOnClassesThat().resideInAPackage("org.yaml..");
 
     @ArchTest
     static final ArchRule ONLY_CLI_SEES_THE_COMMAND_LINE =
@@ -92,7 +96,7 @@ class RoomsTest {
 
     @ArchTest
     static final ArchRule NO_CLOCK_BELOW_RENDER = noClasses().that().resideInAnyPackage("linnet.dsp..", "linnet.text..", "linnet.setting..", "linnet.hear..", "linnet.step..",
-                    "linnet.chain..", "linnet.plan..", "linnet.audio..", "linnet.demo..")
+                    "linnet.yaml..", "linnet.chain..", "linnet.sheet..", "linnet.plan..", "linnet.audio..", "linnet.demo..")
             .should().callMethod(System.class, "nanoTime").orShould().callMethod(System.class, "currentTimeMillis").orShould().dependOnClassesThat().resideInAPackage("java.time..");
 
     @ArchTest
@@ -127,7 +131,7 @@ class RoomsTest {
             .and().doNotHaveSimpleName("package-info").should().beRecords().orShould().beInterfaces();
 
     @ArchTest
-    static final ArchRule FILES_ARE_OPENED_IN_FEW_ROOMS = noClasses().that().resideOutsideOfPackages("linnet.audio..", "linnet.chain..", "linnet.render..", "linnet.cli..", "linnet.demo..")
+    static final ArchRule FILES_ARE_OPENED_IN_FEW_ROOMS = noClasses().that().resideOutsideOfPackages("linnet.audio..", "linnet.yaml..", "linnet.chain..", "linnet.sheet..", "linnet.render..", "linnet.cli..", "linnet.demo..")
             .should().dependOnClassesThat().areAssignableTo(java.nio.file.Files.class).orShould().dependOnClassesThat().areAssignableTo(java.nio.channels.FileChannel.class)
             .orShould().dependOnClassesThat().areAssignableTo(java.io.File.class);
 

@@ -8,6 +8,7 @@ import java.util.Map;
 import java.util.OptionalDouble;
 import linnet.Rig;
 import linnet.dsp.Samples;
+import linnet.hear.Ear;
 import linnet.plan.Node;
 import linnet.plan.Plan;
 import linnet.plan.Planner;
@@ -55,7 +56,7 @@ class WitnessTest {
                 return seen.computeIfAbsent(node.name(), name -> new Seen(48_000));
             };
             Renderer.Options options = new Renderer.Options(0, threads, new Tail.Auto(), 0, -1);
-            try (Renderer renderer = new Renderer(plan, new Samples(48_000, x), options, (stage, stages, share) -> {}, witness)) {
+            try (Renderer renderer = new Renderer(plan, new Ear(new Samples(48_000, x)), options, (stage, stages, share) -> {}, witness)) {
                 renderer.render((y, n) -> {});
             }
             assertEquals(plan.steps().stream().map(Node::name).toList(), seen.keySet().stream().toList());

@@ -1,4 +1,4 @@
-package linnet.chain;
+package linnet.yaml;
 
 import java.io.IOException;
 import java.io.StringReader;
@@ -30,29 +30,10 @@ import org.yaml.snakeyaml.nodes.SequenceNode;
  * A YAML text as a tree of words with positions. Values stay text: YAML's own typing would read {@code 4:1} as 241 and
  * {@code no} as false.
  */
-final class Yaml {
+public final class Yaml {
     private static final long LARGEST = 1 << 20;
     private static final int DEEPEST = 30;
     private static final int ENTRIES = 20_000;
-
-    /** A node of the tree. */
-    sealed interface Tree {
-        Span at();
-    }
-
-    record Leaf(Word word) implements Tree {
-        @Override
-        public Span at() {
-            return word.at();
-        }
-    }
-
-    record Rows(Span at, List<Tree> rows) implements Tree {}
-
-    /** A mapping; {@code keys} holds where each key stands. */
-    record Table(Span at, Map<String, Entry> entries) implements Tree {}
-
-    record Entry(Word key, Tree value) {}
 
     private final Source source;
     private final Problems problems;
@@ -66,21 +47,22 @@ final class Yaml {
     /**
      * Reads a file whole.
      *
+     * @param kind what it should be, such as "chain file"
      * @param name what to call it in messages
      * @return empty if the text is no YAML; that is then a problem
      */
-    static Optional<Tree> read(Path file, String name, Problems problems) throws ProblemsException {
-        String text = load(file, name);
+    public static Optional<Tree> read(String kind, Path file, String name, Problems problems) throws ProblemsException {
+        String text = load(kind, file, name);
         Source source = new Source(name, text.lines().toList());
         return new Yaml(source, problems).parse(text);
     }
 
-    private static String load(Path file, String name) throws ProblemsException {
+    private static String load(String kind, Path file, String name) throws ProblemsException {
         try {
-            if (Files.isDirectory(file)) throw refused(name, "is a folder, not a chain file");
+            if (Files.isDirectory(file)) throw refused(name, "is a folder, not a " + kind);
             // A pipe or a device would block or never end.
-            if (Files.exists(file) && !Files.isRegularFile(file)) throw refused(name, "is no plain file; name a chain file on disk");
-            if (Files.size(file) > LARGEST) throw refused(name, "is larger than 1 MiB: no chain file is");
+            if (Files.exists(file) && !Files.isRegularFile(file)) throw refused(name, "is no plain file; name a " + kind + " on disk");
+            if (Files.size(file) > LARGEST) throw refused(name, "is larger than 1 MiB: no " + kind + " is");
             String text = Files.readString(file);
             return text.startsWith("\uFEFF") ? text.substring(1) : text;
         } catch (NoSuchFileException e) {
@@ -133,27 +115,27 @@ final class Yaml {
     private Tree tree(Node node, int depth) {
         if (depth > DEEPEST) throw new TooMuch("it is nested too deeply");
         if (++entries > ENTRIES) throw new TooMuch("it has too many entries");
-        if (node instanceof ScalarNode s) return new Leaf(new Word(s.getValue(), span(node)));
+        if (node instanceof ScalarNode s) return new Tree.Leaf(new Word(s.getValue(), span(node)));
         if (node instanceof SequenceNode s) {
             List<Tree> rows = new ArrayList<>();
             for (Node row : s.getValue()) rows.add(tree(row, depth + 1));
-            return new Rows(span(node), rows);
+            return new Tree.Rows(span(node), rows);
         }
-        Map<String, Entry> table = new LinkedHashMap<>();
+        Map<String, Tree.Entry> table = new LinkedHashMap<>();
         for (NodeTuple pair : ((MappingNode) node).getValue()) {
             if (!(pair.getKeyNode() instanceof ScalarNode key)) {
                 problems.report(span(pair.getKeyNode()), "a key must be a single word");
                 continue;
             }
             Word word = new Word(key.getValue(), span(key));
-            Entry before = table.get(word.text());
+            Tree.Entry before = table.get(word.text());
             if (before != null) {
                 problems.report(word.at(), "'" + word.text() + "' is given twice; it stands already in line " + before.key().at().line());
             } else {
-                table.put(word.text(), new Entry(word, tree(pair.getValueNode(), depth + 1)));
+                table.put(word.text(), new Tree.Entry(word, tree(pair.getValueNode(), depth + 1)));
             }
         }
-        return new Table(span(node), table);
+        return new Tree.Table(span(node), table);
     }
 
     private Span span(Node node) {

@@ -1,0 +1,98 @@
+package linnet.dsp.repair;
+
+import java.util.Arrays;
+import linnet.dsp.Approximation;
+
+/**
+ * A gain over time: straight lines in dB between points, held before the first and after the last. Where it is 0 dB the sound
+ * passes to the bit.
+ */
+public final class GainCurve {
+    private final long[] at;
+    private final double[] db;
+
+    private GainCurve(long[] at, double[] db) {
+        this.at = at;
+        this.db = db;
+    }
+
+    /** Points in order of time. */
+    public static final class Builder {
+        private long[] at = new long[64];
+        private double[] db = new double[64];
+        private int points;
+
+        /**
+         * The gain at a sample.
+         *
+         * @param sample no earlier than the last
+         */
+        public Builder point(long sample, double db) {
+            if (points > 0 && sample < at[points - 1]) throw new IllegalArgumentException("points go back in time");
+            if (points == at.length) {
+                at = Arrays.copyOf(at, 2 * points);
+                this.db = Arrays.copyOf(this.db, 2 * points);
+            }
+            at[points] = sample;
+            this.db[points++] = db;
+            return this;
+        }
+
+        public GainCurve build() {
+            return new GainCurve(Arrays.copyOf(at, points), Arrays.copyOf(db, points));
+        }
+    }
+
+    /** The gain at a sample, in dB. */
+    public double db(long sample) {
+        int after = after(sample);
+        if (at.length == 0) return 0;
+        if (after == 0) return db[0];
+        if (after == at.length) return db[after - 1];
+        return between(after, sample);
+    }
+
+    private double between(int after, long sample) {
+        double share = (double) (sample - at[after - 1]) / (at[after] - at[after - 1]);
+        return db[after - 1] + (db[after] - db[after - 1]) * share;
+    }
+
+    /**
+     * Applies it.
+     *
+     * @param start the sample of the sound that {@code x[c][0]} is
+     */
+    public void process(long start, double[][] x, int channels, int n) {
+        int after = after(start);
+        for (int i = 0; i < n; ) {
+            int to = after == at.length ? n : (int) Math.min(n, at[after] - start);
+            boolean flat = at.length == 0 || after == 0 || after == at.length || db[after] == db[after - 1];
+            double level = flat ? db(start + i) : Double.NaN;
+            for (int c = 0; c < channels; c++) {
+                if (flat && level != 0) scale(x[c], i, to, Approximation.gain(level));
+                else if (!flat) slope(x[c], i, to, start, after);
+            }
+            i = to;
+            after++;
+        }
+    }
+
+    private static void scale(double[] x, int from, int to, double gain) {
+        for (int i = from; i < to; i++) x[i] *= gain;
+    }
+
+    private void slope(double[] x, int from, int to, long start, int after) {
+        for (int i = from; i < to; i++) x[i] *= Approximation.gain(between(after, start + i));
+    }
+
+    /** The first point that lies after a sample. */
+    private int after(long sample) {
+        int low = 0, high = at.length;
+        while (low < high) {
+            int middle = (low + high) >>> 1;
+            if (at[middle] > sample) high = middle;
+            else low = middle + 1;
+        }
+        return low;
+    }
+}

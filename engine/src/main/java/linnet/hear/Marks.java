@@ -1,0 +1,26 @@
+package linnet.hear;
+
+import java.util.Comparator;
+import java.util.List;
+
+/** The marks of a take, in order of time: found by ear, or read from the list that a person corrected. Every step uses the same. */
+public record Marks(List<Mark> all) {
+    public Marks {
+        all = all.stream().sorted(Comparator.comparingLong(Mark::from).thenComparing(Mark::kind)).toList();
+    }
+
+    /** Those of a kind, in order of time. */
+    public List<Mark> of(Mark.Kind kind) {
+        return all.stream().filter(m -> m.kind() == kind).toList();
+    }
+
+    /** Those of a kind that a step may treat: not kept, and clear of every stretch that is. */
+    public List<Mark> free(Mark.Kind kind) {
+        return of(kind).stream().filter(m -> !m.kept() && !isKept(m.from(), m.to())).toList();
+    }
+
+    /** Whether any of these samples belongs to what no repair may touch. */
+    public boolean isKept(long from, long to) {
+        return all.stream().anyMatch(m -> (m.kept() || m.kind() == Mark.Kind.KEEP) && m.meets(from, to));
+    }
+}

@@ -1,0 +1,15 @@
+package linnet.hear;
+
+import java.util.Optional;
+
+/**
+ * What a person, or an earlier run, wrote down of a take: it counts more than what is heard.
+ *
+ * @param marks the whole list, where there is one
+ */
+public record Told(Optional<Marks> marks) {
+    /** Nothing: all is found by ear. */
+    public static Told nothing() {
+        return new Told(Optional.empty());
+    }
+}

@@ -1,0 +1,68 @@
+package linnet.dsp.repair;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+
+import java.util.Arrays;
+import org.junit.jupiter.api.Test;
+
+class GainCurveTest {
+    private static final GainCurve DIP = new GainCurve.Builder().point(100, 0).point(200, -12).point(300, -12).point(400, 0).build();
+
+    @Test
+    void isStraightInDbBetweenItsPoints() {
+        double[] x = ones(500);
+        DIP.process(0, new double[][] {x}, 1, 500);
+        for (int i = 0; i < 500; i++) assertEquals(DIP.db(i), 20 * Math.log10(x[i]), 1e-9, "at " + i);
+        assertEquals(-6, DIP.db(150), 1e-12);
+        assertEquals(-12, DIP.db(250), 1e-12);
+        assertEquals(-3, DIP.db(375), 1e-12);
+    }
+
+    @Test
+    void leavesAloneWhatItDoesNotMove() {
+        double[] x = ones(500), y = x.clone();
+        DIP.process(0, new double[][] {y}, 1, 500);
+        assertArrayEquals(Arrays.copyOf(x, 101), Arrays.copyOf(y, 101));
+        assertArrayEquals(Arrays.copyOfRange(x, 400, 500), Arrays.copyOfRange(y, 400, 500));
+    }
+
+    @Test
+    void anyCutGivesTheSameBits() {
+        double[] whole = ones(500), cut = ones(500);
+        DIP.process(0, new double[][] {whole}, 1, 500);
+        for (int at = 0; at < 500; at += 7) {
+            double[] piece = Arrays.copyOfRange(cut, at, Math.min(500, at + 7));
+            DIP.process(at, new double[][] {piece}, 1, piece.length);
+            System.arraycopy(piece, 0, cut, at, piece.length);
+        }
+        assertArrayEquals(whole, cut);
+    }
+
+    @Test
+    void withoutPointsIsUnity() {
+        double[] x = ones(10);
+        new GainCurve.Builder().build().process(0, new double[][] {x}, 1, 10);
+        assertArrayEquals(ones(10), x);
+    }
+
+    @Test
+    void holdsItsEnds() {
+        GainCurve steady = new GainCurve.Builder().point(50, -6).build();
+        double[] x = ones(100);
+        steady.process(0, new double[][] {x}, 1, 100);
+        for (double v : x) assertEquals(-6, 20 * Math.log10(v), 1e-9);
+    }
+
+    @Test
+    void refusesTimeThatGoesBack() {
+        assertThrows(IllegalArgumentException.class, () -> new GainCurve.Builder().point(10, 0).point(9, 0));
+    }
+
+    private static double[] ones(int n) {
+        double[] x = new double[n];
+        Arrays.fill(x, 1);
+        return x;
+    }
+}

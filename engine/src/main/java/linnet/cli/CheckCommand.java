@@ -36,6 +36,9 @@ final class CheckCommand implements Callable<Integer> {
     @Mixin
     Job job;
 
+    @Mixin
+    Beside beside;
+
     @Parameters(index = "1", arity = "0..1", paramLabel = "TAKE.wav", description = "A take to check it with.")
     Path take;
 
@@ -46,6 +49,7 @@ final class CheckCommand implements Callable<Integer> {
     public Integer call() throws ProblemsException, IOException {
         Chain chain = job.chain();
         if (take == null) {
+            if (beside.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it too");
             // Planned at a usual rate, so that a missing tempo is found too.
             Plan plan = job.plan(chain, 48_000, 1);
             if (json) out().println(Json.of(asJson(chain, plan)));
@@ -53,11 +57,12 @@ final class CheckCommand implements Callable<Integer> {
             return Exit.DONE;
         }
         try (WavFile sound = WavFile.open(take)) {
+            Beside.Known known = beside.of(take, sound, spec.commandLine().getErr());
             Plan plan = job.plan(chain, sound);
-            try (Renderer renderer = new Renderer(plan, sound, Renderer.Options.usual(), Progress.onTerminal("listening", json))) {
+            try (Renderer renderer = new Renderer(plan, known.ear(sound), Renderer.Options.usual(), Progress.onTerminal("listening", json), node -> null)) {
                 Rendered found = renderer.resolve();
-                if (json) out().println(Json.of(asJson(chain, plan, found)));
-                else print(plan, found);
+                if (json) out().println(Json.of(asJson(chain, plan, found, known)));
+                else print(plan, found, known);
             }
         }
         return Exit.DONE;
@@ -71,9 +76,10 @@ final class CheckCommand implements Callable<Integer> {
         return n + " " + noun + (n == 1 ? "" : "s");
     }
 
-    private void print(Plan plan, Rendered found) {
+    private void print(Plan plan, Rendered found, Beside.Known known) {
         PrintWriter out = out();
         out.println(job.file + " on " + take + ": nothing wrong");
+        known.sayAll(out);
         if (!found.resolved().isEmpty()) {
             out.println();
             out.println("Found by hearing what arrives at the step:");
@@ -115,9 +121,10 @@ final class CheckCommand implements Callable<Integer> {
         return object;
     }
 
-    private static JsonObject asJson(Chain chain, Plan plan, Rendered found) {
+    private static JsonObject asJson(Chain chain, Plan plan, Rendered found, Beside.Known known) {
         JsonObject object = new JsonObject();
         object.addProperty("chain", chain.title());
+        known.tell(object);
         object.add("resolved", Json.resolved(found.resolved()));
         object.addProperty("passes", plan.stages());
         object.addProperty("latency_frames", plan.output().departure());

@@ -13,6 +13,7 @@ import linnet.audio.WavFile;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
+import linnet.hear.Ear;
 import linnet.dsp.align.Offset;
 import linnet.dsp.resample.Resampled;
 import linnet.plan.Plan;
@@ -90,18 +91,19 @@ final class Comparison implements AutoCloseable {
     }
 
     /** Renders the passage of a take through a plan. */
-    void render(String name, Plan plan, Sound take) throws ProblemsException, IOException {
-        render(name, plan, take, null);
+    void render(String name, Plan plan, Ear ear) throws ProblemsException, IOException {
+        render(name, plan, ear, null);
     }
 
     /** Renders, and keeps the curves of one of the steps; none where {@code step} is null. */
-    void render(String name, Plan plan, Sound take, String step) throws ProblemsException, IOException {
+    void render(String name, Plan plan, Ear ear, String step) throws ProblemsException, IOException {
+        Sound take = ear.sound();
         long from = passage.from == null ? 0 : Math.round(passage.from * take.rate());
         long to = passage.to == null ? -1 : Math.round(passage.to * take.rate());
         if (from >= take.frames()) throw behind(take.frames() / take.rate());
         Gathered print = new Gathered(plan.output().channels());
         Renderer.Options usual = Renderer.Options.usual();
-        try (Renderer renderer = new Renderer(plan, take, new Renderer.Options(usual.block(), usual.threads(), new Tail.Auto(), from, to), Progress.onTerminal("rendering " + shown(name), false))) {
+        try (Renderer renderer = new Renderer(plan, ear, new Renderer.Options(usual.block(), usual.threads(), new Tail.Auto(), from, to), Progress.onTerminal("rendering " + shown(name), false), node -> null)) {
             renderer.render(print::add);
             List<Curve> curves = step == null ? List.of()
                     : plan.steps().stream().filter(n -> n.name().equals(step)).findFirst().map(renderer::curves).orElse(List.of());

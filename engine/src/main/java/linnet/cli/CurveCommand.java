@@ -10,6 +10,7 @@ import linnet.audio.WavFile;
 import linnet.chain.Chain;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
+import linnet.hear.Ear;
 import linnet.plan.Node;
 import linnet.plan.Plan;
 import linnet.render.Renderer;
@@ -34,6 +35,9 @@ final class CurveCommand implements Callable<Integer> {
     @Mixin
     Job job;
 
+    @Mixin
+    Beside beside;
+
     @Parameters(index = "1", arity = "0..1", paramLabel = "TAKE.wav", description = "A take, for a step that hears it.")
     Path take;
 
@@ -50,19 +54,21 @@ final class CurveCommand implements Callable<Integer> {
     public Integer call() throws ProblemsException, IOException {
         refuse();
         Chain chain = job.chain();
-        if (take == null) return draw(chain, new Samples(48_000, new double[1]));
+        if (take == null && beside.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it too");
+        if (take == null) return draw(chain, new Ear(new Samples(48_000, new double[1])));
         try (WavFile sound = WavFile.open(take)) {
-            return draw(chain, sound);
+            return draw(chain, beside.of(take, sound, spec.commandLine().getErr()).ear(sound));
         }
     }
 
-    private int draw(Chain chain, Sound sound) throws ProblemsException, IOException {
+    private int draw(Chain chain, Ear ear) throws ProblemsException, IOException {
+        Sound sound = ear.sound();
         Plan plan = job.plan(chain, sound.rate(), sound.channels());
         Node node = find(plan);
         if (take == null && node.stage() > 0) {
             throw new Refusal(Exit.USAGE, "step '" + node.name() + "' is set by hearing a take: name one, as in linnet curve " + job.file + " TAKE.wav --step " + step);
         }
-        try (Renderer renderer = new Renderer(plan.upTo(node), sound, Renderer.Options.usual(), Progress.onTerminal("listening", false))) {
+        try (Renderer renderer = new Renderer(plan.upTo(node), ear, Renderer.Options.usual(), Progress.onTerminal("listening", false), n -> null)) {
             renderer.resolve();
             List<Curve> curves = renderer.curves(node);
             if (curves.isEmpty()) throw new Refusal(Exit.USAGE, "step '" + node.name() + "' has no curve; eq and the dynamics steps have");

@@ -7,8 +7,9 @@ import java.util.Locale;
 import java.util.concurrent.Callable;
 import linnet.audio.WavFile;
 import linnet.draft.Draft;
-import linnet.hear.Facts;
+import linnet.text.ProblemsException;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
@@ -25,6 +26,9 @@ final class DraftCommand implements Callable<Integer> {
     @Parameters(index = "0", paramLabel = "TAKE.wav", description = "The take to draft a chain for.")
     Path take;
 
+    @Mixin
+    Beside beside;
+
     @Option(names = "--out", required = true, paramLabel = "CHAIN.yaml", description = "The chain file to write.")
     Path out;
 
@@ -32,14 +36,14 @@ final class DraftCommand implements Callable<Integer> {
     boolean force;
 
     @Override
-    public Integer call() throws IOException {
+    public Integer call() throws ProblemsException, IOException {
         // A chain is known by this ending, and a take that is named here by mistake stays what it is.
         if (!out.toString().toLowerCase(Locale.ROOT).matches(".*\\.ya?ml")) throw new Refusal(Exit.USAGE, "--out wants a file ending in .yaml or .yml, not " + out);
         WholeFile chain = new WholeFile(out, force);
         chain.refuse();
         try (WavFile sound = WavFile.open(take)) {
             for (String remark : sound.header().remarks()) spec.commandLine().getErr().println(take + ": " + remark);
-            byte[] text = Draft.of(new Facts(sound), take.getFileName().toString()).getBytes(StandardCharsets.UTF_8);
+            byte[] text = Draft.of(beside.of(take, sound, spec.commandLine().getErr()).facts(sound), take.getFileName().toString()).getBytes(StandardCharsets.UTF_8);
             chain.write(to -> to.write(text));
         }
         return Exit.DONE;

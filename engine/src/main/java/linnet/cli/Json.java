@@ -5,6 +5,8 @@ import com.google.gson.JsonArray;
 import com.google.gson.JsonElement;
 import com.google.gson.JsonObject;
 import java.util.List;
+import linnet.hear.Mark;
+import linnet.hear.Marks;
 import linnet.render.Resolved;
 
 /** What the commands have in common in their JSON. */
@@ -23,6 +25,21 @@ final class Json {
             o.addProperty("setting", r.setting());
             if (!r.given().isEmpty()) o.addProperty("given", r.given());
             o.addProperty("value", r.value());
+            array.add(o);
+        }
+        return array;
+    }
+
+    static JsonArray marks(Marks marks, double rate) {
+        JsonArray array = new JsonArray();
+        for (Mark m : marks.all()) {
+            JsonObject o = new JsonObject();
+            o.addProperty("kind", m.kind().word());
+            o.addProperty("start_s", Math.round(m.from() / rate * 1e6) / 1e6);
+            o.addProperty("end_s", Math.round(m.to() / rate * 1e6) / 1e6);
+            o.addProperty("confidence", Math.round(100 * m.confidence()) / 100.0);
+            if (m.kept()) o.addProperty("keep", true);
+            if (!m.word().isEmpty()) o.addProperty("word", m.word());
             array.add(o);
         }
         return array;

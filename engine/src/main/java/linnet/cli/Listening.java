@@ -32,7 +32,7 @@ final class Listening {
     }
 
     /** Renders the chain, and the chain without each step, those that changed most first, as many as fit. */
-    static Listening of(Job job, Chain chain, Sound take, Reporting reporting, double[] shortTerm, Wanted wanted, PrintWriter err) throws ProblemsException, IOException {
+    static Listening of(Job job, Chain chain, Sound take, Beside.Known known, Reporting reporting, double[] shortTerm, Wanted wanted, PrintWriter err) throws ProblemsException, IOException {
         Passage passage = new Passage();
         passage.page = PAGE;
         passage.out = wanted.folder;
@@ -55,11 +55,11 @@ final class Listening {
         if (count < all.size()) remarks.add("The " + count + " steps that change most can be switched off here; the page holds no more.");
         remarks.add("Without a step, those after it hear another sound and find their numbers anew, as with 'on: no' in the text.");
         listening.comparison.remarks(remarks);
-        listening.comparison.render("The whole chain", job.plan(chain, take.rate(), take.channels()), take);
+        listening.comparison.render("The whole chain", job.plan(chain, take.rate(), take.channels()), known.ear(take));
         for (StepReport step : all.subList(0, count)) {
             listening.steps.add(step.number());
             Chain without = new Chain(chain.title(), chain.about(), chain.tempo(), without(chain.links(), new int[] {step.number()}));
-            listening.comparison.render("Without " + step.number() + ", " + step.name(), job.plan(without, take.rate(), take.channels()), take);
+            listening.comparison.render("Without " + step.number() + ", " + step.name(), job.plan(without, take.rate(), take.channels()), known.ear(take));
         }
         return listening;
     }

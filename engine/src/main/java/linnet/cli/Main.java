@@ -43,6 +43,7 @@ import picocli.CommandLine.UnmatchedArgumentException;
             RenderCommand.class,
             CheckCommand.class,
             MeasureCommand.class,
+            MarkCommand.class,
             DraftCommand.class,
             CurveCommand.class,
             CompareCommand.class,

@@ -26,7 +26,9 @@ import linnet.hear.Fact;
 import linnet.hear.Facts;
 import linnet.hear.Measured;
 import linnet.hear.Resonance;
+import linnet.text.ProblemsException;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
@@ -49,14 +51,18 @@ final class MeasureCommand implements Callable<Integer> {
     @Parameters(arity = "1..*", paramLabel = "TAKE.wav", description = "The takes to measure.")
     List<Path> takes;
 
+    @Mixin
+    Beside beside;
+
     @Option(names = "--json", description = "Print an array with an object for each file.")
     boolean json;
 
     /** A take and all that was found out about it. */
-    private record Sheet(Path take, double rate, int channels, double seconds, Map<Fact, Measured<?>> facts) {}
+    private record Sheet(Path take, double rate, int channels, double seconds, Beside.Known known, Map<Fact, Measured<?>> facts) {}
 
     @Override
-    public Integer call() {
+    public Integer call() throws ProblemsException {
+        if (beside.marks != null && takes.size() > 1) throw new Refusal(Exit.USAGE, "--marks are of one take; lists beside the takes are found by themselves");
         List<Sheet> sheets = new ArrayList<>();
         int code = Exit.DONE;
         for (Path take : takes) {
@@ -84,7 +90,7 @@ final class MeasureCommand implements Callable<Integer> {
     }
 
     /** Null if the take could be measured; else why not. */
-    private static SoundFileException add(Path take, List<Sheet> sheets) {
+    private SoundFileException add(Path take, List<Sheet> sheets) throws ProblemsException {
         try {
             sheets.add(measure(take));
             return null;
@@ -96,12 +102,13 @@ final class MeasureCommand implements Callable<Integer> {
         }
     }
 
-    private static Sheet measure(Path take) throws SoundFileException {
+    private Sheet measure(Path take) throws SoundFileException, ProblemsException {
         try (WavFile sound = WavFile.open(take)) {
-            Facts facts = new Facts(sound);
+            Beside.Known known = beside.of(take, sound, spec.commandLine().getErr());
+            Facts facts = known.facts(sound);
             Map<Fact, Measured<?>> measured = new LinkedHashMap<>();
             for (Fact fact : Fact.ALL) measured.put(fact, fact.measure().apply(facts));
-            return new Sheet(take, sound.rate(), sound.channels(), sound.frames() / sound.rate(), measured);
+            return new Sheet(take, sound.rate(), sound.channels(), sound.frames() / sound.rate(), known, measured);
         }
     }
 
@@ -112,6 +119,7 @@ final class MeasureCommand implements Callable<Integer> {
     /** One take, with the reasons and what is unsure. */
     private static void print(Sheet s, PrintWriter out) {
         out.println(about(s));
+        s.known().sayAll(out);
         s.facts().forEach((fact, m) -> {
             String told = m.known() ? told(fact, m.value().orElseThrow()) : "-  (" + m.reason() + ")";
             String doubt = m.known() && m.confidence() < 0.5 ? "   (unsure)" : "";
@@ -175,6 +183,7 @@ final class MeasureCommand implements Callable<Integer> {
         o.addProperty("rate_hz", s.rate());
         o.addProperty("channels", s.channels());
         o.addProperty("seconds", round(s.seconds(), 3));
+        s.known().tell(o);
         JsonObject confidence = new JsonObject(), reasons = new JsonObject();
         s.facts().forEach((fact, m) -> {
             o.add(fact.key(), m.known() ? value(fact, m.value().orElseThrow(), s.rate()) : JsonNull.INSTANCE);

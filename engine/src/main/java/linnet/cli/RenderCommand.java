@@ -20,7 +20,6 @@ import linnet.dsp.Sound;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.SamplePeak;
 import linnet.dsp.loudness.TruePeak;
-import linnet.hear.Ear;
 import linnet.dsp.resample.Resampled;
 import linnet.plan.Plan;
 import linnet.render.Rendered;
@@ -73,6 +72,9 @@ final class RenderCommand implements Callable<Integer> {
 
     @Mixin
     Job job;
+
+    @Mixin
+    Beside beside;
 
     @Parameters(index = "1", paramLabel = "TAKE.wav", description = "The take.")
     Path take;
@@ -148,10 +150,12 @@ final class RenderCommand implements Callable<Integer> {
         if (Files.exists(out) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
         try (WavFile file = WavFile.open(take)) {
             for (String remark : file.header().remarks()) spec.commandLine().getErr().println(take + ": " + remark);
+            Beside.Known known = beside.of(take, file, spec.commandLine().getErr());
+            known.say(spec.commandLine().getErr());
             Sound sound = converted(file);
             if (from != null && from * sound.rate() >= sound.frames()) throw new Refusal(Exit.USAGE, "--from lies behind the end of the take, at " + Unit.SECONDS.format(sound.frames() / sound.rate()));
             Plan plan = job.plan(chain, sound.rate(), sound.channels());
-            render(chain, plan, file, sound, began);
+            render(chain, plan, file, sound, known, began);
         }
         return Exit.DONE;
     }
@@ -163,7 +167,7 @@ final class RenderCommand implements Callable<Integer> {
         return new Resampled(file, rate);
     }
 
-    private void render(Chain chain, Plan plan, WavFile file, Sound sound, long began) throws ProblemsException, IOException {
+    private void render(Chain chain, Plan plan, WavFile file, Sound sound, Beside.Known known, long began) throws ProblemsException, IOException {
         long first = from == null ? 0 : Math.round(from * sound.rate());
         long end = to == null ? -1 : Math.round(to * sound.rate());
         if (end >= 0 && end <= first) throw new Refusal(Exit.USAGE, "--to leaves no sample to print; it must be later than " + (from == null ? "0 s" : "--from"));
@@ -174,7 +178,7 @@ final class RenderCommand implements Callable<Integer> {
                 .sparing(List.of(take, job.file));
         boolean shown = json || System.console() != null;
         Meter meter = new Meter(sound.rate(), plan.output().channels(), shown || reporting != null);
-        try (Renderer renderer = new Renderer(plan, new Ear(sound), options, Progress.onTerminal("rendering", json), reporting == null ? node -> null : reporting);
+        try (Renderer renderer = new Renderer(plan, known.ear(sound), options, Progress.onTerminal("rendering", json), reporting == null ? node -> null : reporting);
                 WavWriter writer = WavWriter.create(out, force ? print.overwriting() : print)) {
             Rendered rendered = renderer.render((x, n) -> {
                 meter.hear(x, n);
@@ -186,8 +190,8 @@ final class RenderCommand implements Callable<Integer> {
             }
             Written written = writer.finish();
             double seconds = seconds(began);
-            if (reporting != null) report(reporting, renderer, rendered, meter, chain, sound, seconds);
-            if (shown) show(rendered, written, meter, sound, reporting, seconds);
+            if (reporting != null) report(reporting, renderer, rendered, meter, chain, sound, known, seconds);
+            if (shown) show(rendered, written, meter, sound, known, reporting, seconds);
         }
     }
 
@@ -195,11 +199,11 @@ final class RenderCommand implements Callable<Integer> {
         return (System.nanoTime() - began) * 1e-9;
     }
 
-    private void report(Reporting reporting, Renderer renderer, Rendered rendered, Meter meter, Chain chain, Sound sound, double seconds) throws ProblemsException, IOException {
+    private void report(Reporting reporting, Renderer renderer, Rendered rendered, Meter meter, Chain chain, Sound sound, Beside.Known known, double seconds) throws ProblemsException, IOException {
         // Where the end is told, it is meant.
         double end = to == null ? meter.endDbfs() : Double.NEGATIVE_INFINITY;
         reporting.finish(renderer, rendered, new RenderReport.Printed(rendered.frames() / sound.rate(), rendered.channels(), meter.loudness.integrated(), meter.truePeak.dbtp(), meter.peakDb(), end, seconds));
-        Listening listening = !listen ? null : Listening.of(job, chain, sound, reporting, meter.loudness.shortTerm(), new Listening.Wanted(report, force, from, to), spec.commandLine().getErr());
+        Listening listening = !listen ? null : Listening.of(job, chain, sound, known, reporting, meter.loudness.shortTerm(), new Listening.Wanted(report, force, from, to), spec.commandLine().getErr());
         String title = out.getFileName() + ": " + chain.title();
         new PageFile(report, Reporting.PAGE, force).write(new ReportPage(title, take.getFileName().toString(), reporting.report(), listening == null ? List.of() : listening.steps())::write);
         if (listening != null) listening.write(title);
@@ -247,7 +251,7 @@ final class RenderCommand implements Callable<Integer> {
         }
     }
 
-    private void show(Rendered rendered, Written written, Meter meter, Sound sound, Reporting reporting, double seconds) {
+    private void show(Rendered rendered, Written written, Meter meter, Sound sound, Beside.Known known, Reporting reporting, double seconds) {
         PrintWriter to = spec.commandLine().getOut();
         double length = written.frames() / sound.rate();
         if (json) {
@@ -259,6 +263,7 @@ final class RenderCommand implements Callable<Integer> {
             Json.level(o, "integrated_lufs", meter.loudness.integrated());
             Json.level(o, "true_peak_dbtp", meter.truePeak.dbtp());
             Json.level(o, "sample_peak_dbfs", meter.peakDb());
+            known.tell(o);
             o.add("resolved", Json.resolved(rendered.resolved()));
             JsonObject costs = new JsonObject();
             for (Rendered.Cost c : rendered.costs()) costs.addProperty(c.step(), Math.round((c.seconds() + c.hearingSeconds()) * 1e6) / 1e6);

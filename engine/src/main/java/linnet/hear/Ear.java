@@ -42,6 +42,7 @@ public final class Ear {
     private final Ear take;
     private final Told told;
     private Levels levels;
+    private Hiss hiss;
     private BitSet loud;
     private PitchTrack pitch;
     private Spectra spectra;
@@ -231,17 +232,30 @@ public final class Ear {
     }
 
     Levels levels() {
-        if (levels == null) hearWith((x, n) -> {});
+        if (levels == null) {
+            levels = new Levels(sound.rate(), sound.channels());
+            read(levels::add);
+        }
         return levels;
     }
 
-    /** Hears the levels, and lets the other hear the same pass. Call before anything is asked. */
+    /** Hears the levels and the hiss, and lets the other hear the same pass. Call before anything is asked. */
     void hearWith(Listener other) {
         levels = new Levels(sound.rate(), sound.channels());
+        hiss = new Hiss(sound.rate());
         read((x, n) -> {
             levels.add(x, n);
+            hiss.add(x, n);
             other.hear(x, n);
         });
+    }
+
+    Hiss hiss() {
+        if (hiss == null) {
+            hiss = new Hiss(sound.rate());
+            read(hiss::add);
+        }
+        return hiss;
     }
 
     private BitSet loud() {

@@ -21,24 +21,25 @@ public final class Facts {
     private final Meters meters;
     private final FlatTops tops;
     private final WideLevels wide;
-    private final Hiss hiss;
     private final BitSet pauses = new BitSet();
     /** For hum the pauses are heard at about 2 kHz, in windows of half a second. */
     private final int slowness;
     private QuietSpectrum spectrum, slow;
-    private Measured<List<Event>> breaths, clicks;
 
     /** Hears the whole sound once for the levels; the rest when it is asked for. */
     public Facts(Sound sound) {
-        ear = new Ear(sound);
+        this(sound, Told.nothing());
+    }
+
+    /** Of a take of which something is known already. */
+    public Facts(Sound sound, Told told) {
+        ear = new Ear(sound, told);
         Meters.Hearing hearing = new Meters.Hearing(sound);
         slowness = slowness((int) Math.round(sound.rate() / 100));
         tops = new FlatTops(sound.channels());
         wide = new WideLevels(sound.rate());
-        hiss = new Hiss(sound.rate());
         ear.hearWith((x, n) -> {
             hearing.add(x, n);
-            hiss.add(x, n);
             tops.add(x, n);
             wide.add(x, n);
         });
@@ -171,23 +172,37 @@ public final class Facts {
         return Collections.max(meters.dc(), farthest).map(mean -> 100 * mean);
     }
 
-    /** In order of time. */
+    /** In order of time; the level is the RMS above 100 Hz. */
     public Measured<List<Event>> breaths() {
-        if (breaths == null) breaths = ear.noise().then(noise -> ear.voice().then(voice -> ear.sung().map(sung ->
-                new Breaths(ear.levels(), hiss, ear.pitch(), sung, Decibels.power(noise), Decibels.power(voice)).find())));
-        return breaths;
+        return ear.noise().then(noise -> marked(Mark.Kind.BREATH));
     }
 
-    /** In order of time. */
+    /** In order of time; the level is the peak above 3 kHz. */
     public Measured<List<Event>> clicks() {
-        if (clicks == null) clicks = ear.noise().then(noise -> ear.voice().map(voice ->
-                new Clicks(hiss, ear.pitch()).find(Decibels.gain(noise), Decibels.gain(voice))));
-        return clicks;
+        return ear.noise().then(noise -> marked(Mark.Kind.CLICK));
     }
 
-    /** In order of time. */
+    /** In order of time; the level is the RMS above 100 Hz. */
     public Measured<List<Event>> sibilants() {
-        return ear.voice().map(voice -> SibilantEvents.find(ear.levels(), hiss, ear.pitch(), Decibels.power(voice)));
+        return marked(Mark.Kind.SIBILANT);
+    }
+
+    private Measured<List<Event>> marked(Mark.Kind kind) {
+        return ear.voice().map(voice -> ear.marks().of(kind).stream()
+                .map(m -> new Event(m.from(), m.to(), kind == Mark.Kind.CLICK ? peak(m) : rms(m), m.confidence()))
+                .toList());
+    }
+
+    private double rms(Mark m) {
+        int hop = ear.levels().hop(), from = (int) (m.from() / hop), to = (int) Math.max(from + 1, (m.to() + hop / 2) / hop);
+        return Decibels.ofPower(ear.levels().mean(f -> f >= from && f < to));
+    }
+
+    private double peak(Mark m) {
+        float[] peaks = ear.hiss().peaks();
+        double most = 0;
+        for (long c = m.from() * Hiss.CELLS / ear.levels().hop(); c < peaks.length && c * ear.levels().hop() < m.to() * Hiss.CELLS; c++) most = Math.max(most, peaks[(int) c]);
+        return Decibels.ofGain(most);
     }
 
     Measured<Double> perMinute(Measured<List<Event>> events) {

@@ -7,8 +7,14 @@ package linnet.hear;
  * @param to the sample after its last
  * @param confidence from 0, a guess, to 1, certain or told by a person
  * @param kept whether no step may touch it
+ * @param word what a person wrote to it, such as the word that is sung there; mostly empty
  */
-public record Mark(Kind kind, long from, long to, double confidence, boolean kept) {
+public record Mark(Kind kind, long from, long to, double confidence, boolean kept, String word) {
+    /** One without a word. */
+    public Mark(Kind kind, long from, long to, double confidence, boolean kept) {
+        this(kind, from, to, confidence, kept, "");
+    }
+
     /** What is there. */
     public enum Kind {
         /** From the first sound of a line to its last, consonants included. */

@@ -15,8 +15,7 @@ final class Marker {
 
     /** Reads the take once more, for what lies above the voice. */
     Marks find() {
-        Hiss hiss = new Hiss(ear.sound().rate());
-        ear.read(hiss::add);
+        Hiss hiss = ear.hiss();
         ear.sung().value().ifPresent(sung -> sung.spans().forEach(s -> found.add(new Mark(Mark.Kind.PHRASE, s.from(), s.to(), 1, false))));
         ear.voice().value().ifPresent(voice -> {
             add(Mark.Kind.SIBILANT, SibilantEvents.find(ear.levels(), hiss, ear.pitch(), Decibels.power(voice)));

@@ -23,4 +23,11 @@ public record Marks(List<Mark> all) {
     public boolean isKept(long from, long to) {
         return all.stream().anyMatch(m -> (m.kept() || m.kind() == Mark.Kind.KEEP) && m.meets(from, to));
     }
+
+    /** The same marks where there are {@code ratio} samples for each one now, as after a change of rate. */
+    public Marks scaled(double ratio) {
+        return new Marks(all.stream()
+                .map(m -> new Mark(m.kind(), Math.round(m.from() * ratio), Math.round(m.to() * ratio), m.confidence(), m.kept(), m.word()))
+                .toList());
+    }
 }

@@ -33,7 +33,7 @@ import org.yaml.snakeyaml.nodes.SequenceNode;
 public final class Yaml {
     private static final long LARGEST = 1 << 20;
     private static final int DEEPEST = 30;
-    private static final int ENTRIES = 20_000;
+    private static final int ENTRIES = 100_000;
 
     private final Source source;
     private final Problems problems;

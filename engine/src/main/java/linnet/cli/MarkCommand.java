@@ -1,0 +1,90 @@
+package linnet.cli;
+
+import com.google.gson.JsonObject;
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.LinkOption;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.concurrent.Callable;
+import linnet.audio.WavFile;
+import linnet.hear.Ear;
+import linnet.hear.Mark;
+import linnet.hear.Marks;
+import linnet.sheet.MarksFile;
+import linnet.sheet.Take;
+import linnet.text.ProblemsException;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+
+@Command(
+        name = "mark",
+        description = {
+            "Writes the list of what sounds where in a take: phrases, breaths, sibilants, plosives, stops, vowels, clicks. "
+                    + "Every step that acts on them goes by that list once it lies beside the take, so correct in it what the ear got wrong."
+        },
+        mixinStandardHelpOptions = true)
+final class MarkCommand implements Callable<Integer> {
+    @Spec
+    CommandSpec spec;
+
+    @Parameters(index = "0", paramLabel = "TAKE.wav", description = "The take.")
+    Path take;
+
+    @Option(names = "--out", paramLabel = "LIST.yaml", description = "The list to write. Usual: TAKE.marks.yaml beside the take, where the other commands look for it.")
+    Path out;
+
+    @Option(names = "--force", description = "Replace a list that was corrected by hand, or another file.")
+    boolean force;
+
+    @Option(names = "--json", description = "Print the marks as JSON.")
+    boolean json;
+
+    @Override
+    public Integer call() throws ProblemsException, IOException {
+        Path path = out == null ? MarksFile.beside(take) : out;
+        if (!path.toString().toLowerCase(Locale.ROOT).matches(".*\\.ya?ml")) throw new Refusal(Exit.USAGE, "--out wants a file ending in .yaml or .yml, not " + path);
+        if (!force && Files.isRegularFile(path) && !MarksFile.isUntouched(path)) {
+            throw new Refusal(Exit.USAGE, path + " was corrected by hand, or is no list of marks; say --force to lose what is in it, or write another file with --out");
+        }
+        WholeFile list = new WholeFile(path, force || Files.exists(path, LinkOption.NOFOLLOW_LINKS) && MarksFile.isUntouched(path));
+        list.refuse();
+        try (WavFile sound = WavFile.open(take)) {
+            for (String remark : sound.header().remarks()) spec.commandLine().getErr().println(take + ": " + remark);
+            Marks marks = new Ear(sound).marks();
+            if (marks.all().size() > MarksFile.MOST) {
+                throw new Refusal(Exit.SOUND, take + ": " + marks.all().size() + " marks are found in it, and a list holds at most " + MarksFile.MOST + "; cut the take into shorter ones");
+            }
+            MarksFile file = new MarksFile(Take.of(take.getFileName().toString(), sound), marks, false);
+            list.write(to -> to.write(file.text().getBytes(StandardCharsets.UTF_8)));
+            if (json) spec.commandLine().getOut().println(Json.of(asJson(path, file)));
+            else if (System.console() != null) print(path, file);
+        }
+        return Exit.DONE;
+    }
+
+    private void print(Path path, MarksFile file) {
+        PrintWriter to = spec.commandLine().getOut();
+        to.println(path + ":");
+        for (Mark.Kind kind : Mark.Kind.values()) {
+            List<Mark> of = file.marks().of(kind);
+            if (of.isEmpty()) continue;
+            long unsure = of.stream().filter(m -> m.confidence() < 0.5).count();
+            to.println(String.format(Locale.ROOT, "  %-9s %4d", kind.word(), of.size()) + (unsure == 0 ? "" : ", " + unsure + " unsure"));
+        }
+    }
+
+    private static JsonObject asJson(Path path, MarksFile file) {
+        JsonObject o = new JsonObject();
+        o.addProperty("file", path.toString());
+        o.add("marks", Json.marks(file.marks(), file.take().rate()));
+        return o;
+    }
+}

@@ -1,0 +1,53 @@
+package linnet.sheet;
+
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.util.HexFormat;
+import java.util.List;
+
+/**
+ * A line {@code check: …} by which a file that the tool wrote is known again: the first 64 bits of the SHA-256 of all its other lines, but
+ * for the first, that names the take. Whoever edits the file breaks the seal without knowing of it, and the tool leaves the file alone.
+ */
+final class Seal {
+    private static final String KEY = "check: ";
+    private static final int DIGITS = 16;
+
+    private Seal() {}
+
+    /** The line for a file of these lines. */
+    static String line(List<String> lines) {
+        return KEY + of(lines);
+    }
+
+    /** Whether the file is as the tool wrote it. */
+    static boolean holds(List<String> lines) {
+        return lines.stream().anyMatch(l -> l.strip().equals(line(lines)));
+    }
+
+    /** Whether there is such a file and it is as the tool wrote it; any other file is somebody's. */
+    static boolean holds(Path file) {
+        try {
+            return holds(Files.readString(file).lines().toList());
+        } catch (IOException e) {
+            return false;
+        }
+    }
+
+    private static String of(List<String> lines) {
+        try {
+            MessageDigest digest = MessageDigest.getInstance("SHA-256");
+            for (String line : lines) {
+                if (line.startsWith(KEY) || line.startsWith(MarksFile.TAKE + ":")) continue;
+                digest.update((line.stripTrailing() + "\n").getBytes(StandardCharsets.UTF_8));
+            }
+            return HexFormat.of().formatHex(digest.digest()).substring(0, DIGITS);
+        } catch (NoSuchAlgorithmException e) {
+            throw new IllegalStateException(e);
+        }
+    }
+}

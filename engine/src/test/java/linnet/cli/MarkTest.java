@@ -1,0 +1,209 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.google.gson.JsonObject;
+import com.google.gson.JsonParser;
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.io.StringWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavWriter;
+import linnet.demo.Performance;
+import linnet.demo.Score;
+import linnet.demo.Singer;
+import linnet.demo.Song;
+import linnet.dsp.Cell;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import picocli.CommandLine;
+
+/** The list of marks as a user meets it: written, corrected, used by the other commands, and never lost. */
+class MarkTest {
+    private static final Score TWO_LINES = first(2);
+    private static final double[] SUNG = Performance.sing(TWO_LINES, Singer.high(), 48_000).samples();
+
+    @TempDir
+    Path folder;
+
+    private Path take, list, chain;
+    private final StringWriter out = new StringWriter();
+    private final StringWriter err = new StringWriter();
+
+    private static Score first(int phrases) {
+        Score song = Song.lead();
+        return new Score(song.title(), song.beatsPerMinute(), song.beatsPerBar(), song.key(), 1 + 2 * phrases, song.phrases().subList(0, phrases));
+    }
+
+    @BeforeEach
+    void aTake() throws IOException {
+        take = folder.resolve("lead.wav");
+        list = folder.resolve("lead.marks.yaml");
+        chain = folder.resolve("chain.yaml");
+        write(take, SUNG, 48_000);
+        Files.writeString(chain, "steps:\n  - compressor: { aim: 3 dB }\n");
+    }
+
+    private static void write(Path file, double[] x, int rate) throws IOException {
+        try (WavWriter writer = WavWriter.create(file, Print.of(rate, 1, SampleFormat.INT_24).overwriting())) {
+            double[][] block = new double[1][Cell.LENGTH];
+            for (int from = 0; from < x.length; from += Cell.LENGTH) {
+                int n = Math.min(Cell.LENGTH, x.length - from);
+                System.arraycopy(x, from, block[0], 0, n);
+                writer.write(block, n);
+            }
+            writer.finish();
+        }
+    }
+
+    private int run(Object... words) {
+        out.getBuffer().setLength(0);
+        err.getBuffer().setLength(0);
+        CommandLine line = Main.commandLine();
+        line.setOut(new PrintWriter(out, true));
+        line.setErr(new PrintWriter(err, true));
+        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
+    }
+
+    private JsonObject json() {
+        return JsonParser.parseString(out.toString()).getAsJsonObject();
+    }
+
+    private void edit(String from, String to) throws IOException {
+        String text = Files.readString(list);
+        assertTrue(text.contains(from), from);
+        Files.writeString(list, text.replace(from, to));
+    }
+
+    /** In a pipe nothing is said, and nothing but the list is left. */
+    @Test
+    void marksATakeInSilence() throws IOException {
+        assertEquals(0, run("mark", take));
+        assertEquals("", out.toString() + err);
+        assertTrue(Files.readString(list).contains("marks: \"lead.wav\""));
+        try (var files = Files.list(folder)) {
+            assertEquals(3, files.count());
+        }
+    }
+
+    @Test
+    void theSameTakeGivesTheSameList() throws IOException {
+        run("mark", take);
+        byte[] first = Files.readAllBytes(list);
+        assertEquals(0, run("mark", take));
+        assertArrayEquals(first, Files.readAllBytes(list));
+    }
+
+    @Test
+    void anEditedListIsNeverOverwrittenUnlessForced() throws IOException {
+        run("mark", take);
+        String written = Files.readString(list);
+        edit("list:\n", "list:\n  - { keep: 1.1 s, length: 50 ms, word: meant }\n");
+        String edited = Files.readString(list);
+        assertEquals(2, run("mark", take));
+        assertTrue(err.toString().contains("was corrected by hand") && err.toString().contains("--force"), err.toString());
+        assertEquals(edited, Files.readString(list));
+        assertEquals(0, run("mark", take, "--force"));
+        assertEquals(written, Files.readString(list));
+    }
+
+    @Test
+    void anotherFileIsNeverOverwrittenUnlessForced() throws IOException {
+        byte[] before = Files.readAllBytes(chain);
+        assertEquals(2, run("mark", take, "--out", chain));
+        assertArrayEquals(before, Files.readAllBytes(chain));
+        assertEquals(2, run("mark", take, "--out", take));
+        assertEquals(2, run("mark", take, "--out", folder.resolve("there/is/none.yaml")));
+    }
+
+    @Test
+    void checkSaysWhichListWasUsed() throws IOException {
+        assertEquals(0, run("check", chain, take, "--json"));
+        assertTrue(json().get("marks").isJsonNull());
+        run("mark", take);
+        assertEquals(0, run("check", chain, take, "--json"));
+        assertEquals(list.toString(), json().getAsJsonObject("marks").get("file").getAsString());
+        assertFalse(json().getAsJsonObject("marks").get("edited").getAsBoolean());
+        edit("list:\n", "list:\n  - { keep: 1.1 s, length: 50 ms }\n");
+        assertEquals(0, run("check", chain, take));
+        assertTrue(out.toString().contains("from " + list + ", corrected by hand"), out.toString());
+        Path other = Files.move(list, folder.resolve("mine.yaml"));
+        assertEquals(0, run("check", chain, take, "--marks", other, "--json"));
+        assertEquals(other.toString(), json().getAsJsonObject("marks").get("file").getAsString());
+        assertTrue(json().getAsJsonObject("marks").get("edited").getAsBoolean());
+    }
+
+    /** The list as found changes nothing: the print is the same to the bit with it and without. */
+    @Test
+    void renderGoesByTheListAndSaysSoWhereAPersonCorrectedIt() throws IOException {
+        Path print = folder.resolve("print.wav");
+        assertEquals(0, run("render", chain, take, "--out", print));
+        byte[] without = Files.readAllBytes(print);
+        run("mark", take);
+        assertEquals(0, run("render", chain, take, "--out", print, "--force"));
+        assertEquals("", err.toString());
+        assertArrayEquals(without, Files.readAllBytes(print));
+        edit("list:\n", "list:\n  - { keep: 1.1 s, length: 50 ms }\n");
+        assertEquals(0, run("render", chain, take, "--out", print, "--force", "--json"));
+        assertEquals("Marks: as corrected by hand in " + list, err.toString().strip());
+        assertEquals(list.toString(), json().getAsJsonObject("marks").get("file").getAsString());
+        assertEquals(0, run("render", chain, take, "--out", print, "--force", "--rate", "44100"));
+    }
+
+    @Test
+    void aWrongListIsThreeWithItsPlace() throws IOException {
+        run("mark", take);
+        edit("- { breath: ", "- { braeth: ");
+        for (Object[] words : new Object[][] {
+            {"render", chain, take, "--out", folder.resolve("print.wav")}, {"check", chain, take}, {"measure", take}, {"curve", chain, take, "--step", "1"},
+            {"draft", take, "--out", folder.resolve("new.yaml")}, {"compare", chain, "--take", take, "--dry", "--out", folder},
+            {"sweep", chain, take, "--vary", "compressor.ratio = 2:1, 4:1", "--out", folder}
+        }) {
+            assertEquals(3, run(words), words[0].toString());
+            assertTrue(err.toString().contains("there is no mark 'braeth'; did you mean 'breath'?"), err.toString());
+        }
+        assertFalse(Files.exists(folder.resolve("print.wav")));
+    }
+
+    @Test
+    void aListThatIsNamedMustBeThereAndOfThisTake() throws IOException {
+        assertEquals(3, run("check", chain, take, "--marks", folder.resolve("none.yaml")));
+        assertTrue(err.toString().contains("there is no such file"), err.toString());
+        Path other = folder.resolve("other.wav");
+        write(other, Arrays.copyOf(SUNG, SUNG.length / 2), 48_000);
+        run("mark", other);
+        assertEquals(3, run("check", chain, take, "--marks", folder.resolve("other.marks.yaml")));
+        assertTrue(err.toString().contains("this list is of another take"), err.toString());
+        assertEquals(2, run("check", chain, "--marks", list));
+        assertEquals(2, run("measure", take, other, "--marks", list));
+    }
+
+    /** Another recording of the same length under the same name: its list is used, with a warning. */
+    @Test
+    void aTakeThatWasRecordedAnewIsRemarkedOn() throws IOException {
+        run("mark", take);
+        write(take, Performance.sing(TWO_LINES, Singer.high().seed(9), 48_000).samples(), 48_000);
+        assertEquals(0, run("check", chain, take));
+        assertTrue(err.toString().contains("does not sound as it did when its marks were listed"), err.toString());
+    }
+
+    @Test
+    void measureCountsByTheList() throws IOException {
+        run("measure", take, "--json");
+        int breaths = JsonParser.parseString(out.toString()).getAsJsonArray().get(0).getAsJsonObject().getAsJsonArray("breaths").size();
+        run("mark", take);
+        edit("list:\n", "list:\n  - { breath: 10 ms, length: 300 ms }\n");
+        run("measure", take, "--json");
+        JsonObject measured = JsonParser.parseString(out.toString()).getAsJsonArray().get(0).getAsJsonObject();
+        assertEquals(breaths + 1, measured.getAsJsonArray("breaths").size());
+        assertTrue(measured.getAsJsonObject("marks").get("edited").getAsBoolean());
+    }
+}

@@ -1,0 +1,296 @@
+package linnet.dsp.pitch;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import linnet.dsp.Excerpt;
+import linnet.dsp.Sound;
+
+/**
+ * A voice at another pitch, its formants kept or moved, in the time it was sung in: pitch-synchronous overlap-add (E.
+ * Moulines, F. Charpentier, Speech Communication 9, 1990). The periods of the voice are marked ({@link MarkTracker}); the
+ * sound around each mark, a grain, is set where the new pitch wants a period, and from one grain to the next it is
+ * crossfaded by two halves of a raised cosine that add up to one. Periods are repeated or left out so that nothing drifts:
+ * a grain comes from the mark nearest to where it goes. Grains are placed between the samples. With the formants moved, a
+ * grain is read faster or slower.
+ *
+ * <p>What has no pitch, and what is not bent, is the sound itself to the bit. A bent passage begins and ends on a mark that stays
+ * where it is, so it joins the sound in phase; a part of a period is over at its end, for which the last 0.12 s (all
+ * of it by 1.5 cents) are made a little higher or lower. Between bent passages less than 80 ms apart the voice is moved in time
+ * by part of a period, and nothing else. Ratios are held between 1/2 and 2.
+ *
+ * <p>Where the marks are not sure the voice is left alone; {@link #refused()} tells where. One thread at a time.
+ */
+public final class Resynthesis {
+    private static final double LOWEST = 0.5, HIGHEST = 2, APART_S = 0.08, HOME_S = 0.12;
+    /** By how much a whole passage may be off, so that whole periods fill it: 1.5 cents. */
+    private static final double EVENLY = 0.00087;
+    /** What is told of, in seconds. */
+    private static final double WORTH_TELLING = 0.03;
+    /** Samples between two questions whether anything is bent. */
+    private static final int STEP = 64;
+
+    private final Sound sound;
+    private final double formants;
+    private final Between between, faster;
+    private final List<Refused> refused = new ArrayList<>();
+
+    /** Per grain, in order of time: where it is set, which place of the sound is set there, its period, and its reading speed. */
+    private double[] out = new double[1024], source = new double[1024];
+    private float[] period = new float[1024], speed = new float[1024];
+    private int grains;
+    /** The first grain of each passage. */
+    private int[] first = new int[64];
+    private int passages;
+    private int reach;
+
+    private final double[][] window;
+    private double[][] fetched;
+    private double[] left = new double[0], right = new double[0];
+    private long windowFrom, windowTo;
+
+    /** A stretch that should have been bent and was left alone, from a sample to the one after its last. */
+    public record Refused(long from, long to) {}
+
+    /**
+     * @param pitch of this sound
+     * @param formants factor by which formants move, from 1/2 to 2; 1 keeps them
+     */
+    public Resynthesis(Sound sound, PitchTrack pitch, Bend bend, double formants) {
+        this.sound = new Excerpt(sound, 0, sound.frames());
+        this.formants = formants;
+        between = new Between(1);
+        faster = formants > 1 ? new Between(1 / formants) : between;
+        MarkTracker tracker = new MarkTracker(sound, pitch);
+        for (int f = 0; f < pitch.frames(); ) {
+            int begin = f;
+            while (pitch.voiced(f)) f++;
+            if (f > begin) lay((long) begin * pitch.hop(), Math.min(sound.frames(), (long) f * pitch.hop()), tracker, bend);
+            else f++;
+        }
+        reach += faster.side() + 1;
+        window = new double[sound.channels()][0];
+        fetched = new double[sound.channels()][0];
+    }
+
+    /** Where it left alone what should have been bent, because the periods are not sure, in order of time. */
+    public List<Refused> refused() {
+        return List.copyOf(refused);
+    }
+
+    /** One stretch of voice. */
+    private void lay(long from, long to, MarkTracker tracker, Bend bend) {
+        if (!bends(from, to, bend)) return;
+        PitchMarks marks = new PitchMarks();
+        tracker.follow(from, to, marks);
+        double sure = from;
+        for (int r = 0; r < marks.runs(); r++) {
+            double[] run = marks.run(r);
+            tell(sure, run[0], bend);
+            sure = run[run.length - 1];
+            lay(run, bend);
+        }
+        tell(sure, to, bend);
+    }
+
+    private void tell(double from, double to, Bend bend) {
+        if (to - from < WORTH_TELLING * sound.rate() || !bends((long) from, (long) to, bend)) return;
+        refused.add(new Refused((long) from, (long) to));
+    }
+
+    private boolean bends(long from, long to, Bend bend) {
+        if (formants != 1) return true;
+        for (long t = from; t < to; t += STEP) if (bend.ratio(t) != 1) return true;
+        return false;
+    }
+
+    /** A run of marks: finds its bent passages. */
+    private void lay(double[] marks, Bend bend) {
+        int n = marks.length - 1;
+        double[] ratio = new double[n];
+        for (int i = 0; i < n; i++) {
+            double r = bend.ratio(Math.round(0.5 * (marks[i] + marks[i + 1])));
+            ratio[i] = Math.max(LOWEST, Math.min(HIGHEST, r));
+        }
+        double apart = APART_S * sound.rate();
+        for (int i = 0; i < n; ) {
+            if (!bent(ratio[i])) {
+                i++;
+                continue;
+            }
+            int end = i + 1;
+            for (int k = end; k < n && marks[k] - marks[end] < apart; k++) if (bent(ratio[k])) end = k + 1;
+            passage(marks, ratio, i, end);
+            i = end;
+        }
+    }
+
+    private boolean bent(double ratio) {
+        return ratio != 1 || formants != 1;
+    }
+
+    /** Sets the grains from mark {@code from} to mark {@code to}, both of which stay where they are. */
+    private void passage(double[] marks, double[] ratio, int from, int to) {
+        double[] rise = Arrays.copyOfRange(ratio, from, to);
+        boolean free = to == marks.length - 1;
+        if (!free) fill(rise, marks, from);
+        double sum = 0;
+        for (double r : rise) sum += r;
+        // Where the voice ends, the last period may be longer or shorter by up to a half.
+        int periods = (int) Math.max(1, Math.round(sum));
+        begin(periods + 1);
+        int interval = from;
+        double passed = 0;
+        for (int j = 0; j < periods; j++) {
+            // The place at which j new periods have passed, as a mark and part of the way to the next.
+            while (j - passed > rise[interval - from] && interval + 1 < to) passed += rise[interval++ - from];
+            double way = Math.max(0, Math.min(1, (j - passed) / rise[interval - from]));
+            int mark = way < 0.5 ? interval : interval + 1;
+            grain(marks[interval] + way * (marks[interval + 1] - marks[interval]), marks, mark, j == 0 ? 1 : formants);
+        }
+        grain(marks[to], marks, to, 1);
+    }
+
+    /** Adds so much to the ratio of each period that whole periods fill the passage. */
+    private void fill(double[] ratio, double[] marks, int from) {
+        int n = ratio.length, to = from + n;
+        double sum = 0;
+        for (double r : ratio) sum += r;
+        double off = Math.max(1, Math.round(sum)) - sum;
+        double even = Math.max(-EVENLY, Math.min(EVENLY, off / n));
+        int home = n - 1;
+        while (home > 0 && marks[to] - marks[from + home] < HOME_S * sound.rate()) home--;
+        double weight = 0;
+        for (int i = home; i < n; i++) weight += bump(i, home, n);
+        for (int i = 0; i < n; i++) ratio[i] += even + (i < home ? 0 : (off - even * n) * bump(i, home, n) / weight);
+    }
+
+    private static double bump(int i, int from, int to) {
+        double x = (i + 0.5 - from) / (to - from);
+        return x * (1 - x);
+    }
+
+    private void begin(int more) {
+        if (passages + 2 > first.length) first = Arrays.copyOf(first, 2 * first.length);
+        first[passages++] = grains;
+        first[passages] = grains + more;
+        if (grains + more <= out.length) return;
+        int length = Math.max(grains + more, 2 * out.length);
+        out = Arrays.copyOf(out, length);
+        source = Arrays.copyOf(source, length);
+        period = Arrays.copyOf(period, length);
+        speed = Arrays.copyOf(speed, length);
+    }
+
+    private void grain(double place, double[] marks, int mark, double reading) {
+        int before = Math.max(0, mark - 1), after = Math.min(marks.length - 1, mark + 1);
+        double length = (marks[after] - marks[before]) / (after - before);
+        out[grains] = rounded(place);
+        source[grains] = rounded(marks[mark]);
+        period[grains] = (float) length;
+        speed[grains] = (float) reading;
+        reach = (int) Math.max(reach, Math.ceil(Math.abs(place - marks[mark]) + Math.abs(reading - 1) * 2 * length));
+        grains++;
+    }
+
+    /** To a 65536th of a sample: then differences of times are exact, whichever cut they are taken from. */
+    private static double rounded(double sample) {
+        return Math.rint(sample * 65536) / 65536;
+    }
+
+    /**
+     * Writes samples {@code from … from + n - 1} of the result to index 0 of {@code into[channel]}: a pure function of time, so
+     * any cut gives the same bits. They must lie inside the sound. Cheapest in order of time; once it has been asked for its
+     * longest stretch nothing is allocated.
+     */
+    public void read(long from, double[][] into, int n) {
+        window(from - reach, from + n + reach);
+        for (int c = 0; c < window.length; c++) System.arraycopy(window[c], (int) (from - windowFrom), into[c], 0, n);
+        if (left.length < n) {
+            left = new double[n];
+            right = new double[n];
+        }
+        for (int p = passage(from); p < passages && out[first[p]] < from + n; p++) {
+            for (int k = grain(p, from); k + 1 < first[p + 1] && out[k] < from + n; k++) {
+                long begin = Math.max(from, (long) Math.ceil(out[k])), end = Math.min(from + n, (long) Math.ceil(out[k + 1]));
+                if (begin < end && !stays(k)) fade(k, begin, (int) (end - begin), into, (int) (begin - from));
+            }
+        }
+    }
+
+    private boolean stays(int k) {
+        return out[k] == source[k] && out[k + 1] == source[k + 1] && speed[k] == 1 && speed[k + 1] == 1;
+    }
+
+    /** From one grain to the next: {@code n} samples from {@code begin} on. */
+    private void fade(int k, long begin, int n, double[][] into, int at) {
+        double space = out[k + 1] - out[k];
+        // Beyond one period from its mark a grain would bring the next pulse of the voice with it.
+        double whole = Math.min(period[k] / speed[k], period[k + 1] / speed[k + 1]);
+        double width = Math.max(0.25 * whole, Math.min(space, 2 * whole - space));
+        double middle = 0.5 * (out[k] + out[k + 1]);
+        for (int c = 0; c < into.length; c++) {
+            read(k, c, begin, left, n);
+            read(k + 1, c, begin, right, n);
+            double[] y = into[c];
+            for (int i = 0; i < n; i++) {
+                double z = Math.max(-0.5, Math.min(0.5, (begin - middle + i) / width));
+                y[at + i] = left[i] + (0.5 + 0.5 * sine(z)) * (right[i] - left[i]);
+            }
+        }
+    }
+
+    private void read(int k, int channel, long begin, double[] y, int n) {
+        double away = begin - out[k];
+        if (speed[k] == 1) between.read(window[channel], source[k] + away - windowFrom, y, n);
+        else (speed[k] > 1 ? faster : between).read(window[channel], windowFrom, source[k], away, speed[k], y, n);
+    }
+
+    /** sin(πz) for z from -1/2 to 1/2, within 4e-6: its series, the last term fitted to reach 1. */
+    private static double sine(double z) {
+        double s = z * z;
+        return z * (Math.PI - s * (5.16771278004997 - s * (2.550164039877345 - s * (0.5992645293207921 - s * 0.0821458866111282))));
+    }
+
+    /** The first passage that ends after a sample. */
+    private int passage(long sample) {
+        int low = 0, high = passages;
+        while (low < high) {
+            int middle = (low + high) >>> 1;
+            if (out[first[middle + 1] - 1] > sample) high = middle;
+            else low = middle + 1;
+        }
+        return low;
+    }
+
+    /** The last grain of a passage at or before a sample, or its first. */
+    private int grain(int passage, long sample) {
+        int low = first[passage], high = first[passage + 1];
+        while (high - low > 1) {
+            int middle = (low + high) >>> 1;
+            if (out[middle] <= sample) low = middle;
+            else high = middle;
+        }
+        return low;
+    }
+
+    /** Has the sound between two samples in the window. */
+    private void window(long from, long to) {
+        int n = (int) (to - from);
+        if (window[0].length < n) {
+            for (int c = 0; c < window.length; c++) {
+                window[c] = Arrays.copyOf(window[c], n);
+                fetched[c] = new double[n];
+            }
+        }
+        if (from < windowFrom || from > windowTo) windowFrom = windowTo = from;
+        int kept = (int) (windowTo - from), missing = n - kept;
+        for (double[] w : window) System.arraycopy(w, (int) (from - windowFrom), w, 0, Math.max(0, Math.min(n, kept)));
+        windowFrom = from;
+        if (missing > 0) {
+            sound.read(windowTo, fetched, missing);
+            for (int c = 0; c < window.length; c++) System.arraycopy(fetched[c], 0, window[c], kept, missing);
+        }
+        windowTo = from + n;
+    }
+}

@@ -83,11 +83,6 @@ public final class Approximation {
         return held * e / ((2 + e) * (size + Double.MIN_NORMAL)); // the last term only keeps 0 / 0 away
     }
 
-    /** {@link #tanh(double)} of each sample, in place. */
-    public static void tanh(double[] x, int n) {
-        for (int i = 0; i < n; i++) x[i] = tanh(x[i]);
-    }
-
     /** log2(1 + u) for 1 + u from sqrt(1/2) to sqrt(2). Ten terms: with one more the loop is too long to be vectorised. */
     private static double log2OfOnePlus(double u) {
         double u2 = u * u;

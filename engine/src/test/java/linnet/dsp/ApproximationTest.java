@@ -73,10 +73,6 @@ class ApproximationTest {
         }
         assertEquals(0, Approximation.tanh(0));
         assertEquals(1, Approximation.tanh(Double.POSITIVE_INFINITY));
-        double[] x = grid(i -> i * 0.02 - 5);
-        double[] y = x.clone();
-        Approximation.tanh(y, y.length);
-        for (int i = 0; i < x.length; i++) assertEquals(Approximation.tanh(x[i]), y[i]);
     }
 
     @Test
@@ -93,10 +89,9 @@ class ApproximationTest {
         Approximation.decibels(x, db, new double[x.length], x.length);
         double[] gain = new double[x.length];
         Approximation.gains(x, gain, x.length);
-        Approximation.tanh(x, x.length);
         for (int i = 0; i < x.length; i++) {
             double odd = ODDITIES[i];
-            assertTrue(Double.isFinite(db[i]) && Double.isFinite(gain[i]) && Double.isFinite(x[i]), "at " + odd);
+            assertTrue(Double.isFinite(db[i]) && Double.isFinite(gain[i]) && Double.isFinite(Approximation.tanh(odd)), "at " + odd);
             assertFalse(Double.isNaN(Approximation.log2(odd)), "at " + odd);
         }
     }

@@ -10,8 +10,9 @@ import linnet.dsp.Cell;
  * <p>Up and down together are late by {@link #latency()} samples of the doubled rate.
  */
 public final class HalfBand {
-    private final double[] taps; // of one side, from the outermost to the one beside the middle, for a gain of 1
-    private final double[] up, even, odd; // each: what earlier blocks left, then the block
+    private final int pairs;
+    private final MirroredFir fir;
+    private final double[] up, even, odd; // each: what earlier blocks left, then the block, then room for what the filter only skims
     private final double[] folded;
 
     /**
@@ -20,14 +21,16 @@ public final class HalfBand {
      * @param longest       most samples of the lower rate in a block
      */
     public HalfBand(int pairs, double attenuationDb, int longest) {
-        taps = taps(pairs, attenuationDb);
-        up = new double[2 * pairs - 1 + longest];
+        this.pairs = pairs;
+        fir = new MirroredFir(taps(pairs, attenuationDb));
+        up = new double[longest + fir.reads()];
         even = new double[pairs - 1 + longest];
-        odd = new double[2 * pairs - 1 + longest];
+        odd = new double[longest + fir.reads()];
         folded = new double[longest];
     }
 
-    static double[] taps(int pairs, double attenuationDb) {
+    /** Of one side, from the outermost to the one beside the middle, for a gain of 1. */
+    private static double[] taps(int pairs, double attenuationDb) {
         double[] taps = new double[pairs];
         double beta = Kaiser.beta(attenuationDb), sum = 0;
         for (int k = 0; k < pairs; k++) {
@@ -41,33 +44,33 @@ public final class HalfBand {
 
     /** Of {@link #up} and {@link #down} in series, in samples of the doubled rate: twice an odd number. */
     public int latency() {
-        return 4 * taps.length - 2;
+        return 4 * pairs - 2;
     }
 
     /** n samples become 2 n. */
     public void up(double[] x, double[] y, int n) {
-        int pairs = taps.length, past = 2 * pairs - 1;
+        int past = 2 * pairs - 1;
         System.arraycopy(x, 0, up, past, n);
-        fold(up, taps, folded, n);
+        filter(up, folded, n);
         weave(up, pairs - 1, folded, y, n);
         System.arraycopy(up, n, up, 0, past);
     }
 
     /** n samples become the n even and the n odd ones of the doubled rate. */
     void up(double[] x, double[] evenOut, double[] oddOut, int n) {
-        int pairs = taps.length, past = 2 * pairs - 1;
+        int past = 2 * pairs - 1;
         System.arraycopy(x, 0, up, past, n);
-        fold(up, taps, oddOut, n);
+        filter(up, oddOut, n);
         System.arraycopy(up, pairs - 1, evenOut, 0, n);
         System.arraycopy(up, n, up, 0, past);
     }
 
     /** The n even and the n odd samples become n. */
     void down(double[] evenIn, double[] oddIn, double[] x, int n) {
-        int pairs = taps.length, past = 2 * pairs - 1;
+        int past = 2 * pairs - 1;
         System.arraycopy(evenIn, 0, even, pairs - 1, n);
         System.arraycopy(oddIn, 0, odd, past, n);
-        fold(odd, taps, folded, n);
+        filter(odd, folded, n);
         average(even, folded, x, n);
         System.arraycopy(odd, n, odd, 0, past);
         System.arraycopy(even, n, even, 0, pairs - 1);
@@ -75,12 +78,12 @@ public final class HalfBand {
 
     /** Zeroes what has died away, at the end of a cell. */
     public void settle() {
-        settle(up, 2 * taps.length - 1);
-        settle(odd, 2 * taps.length - 1);
-        settle(even, taps.length - 1);
+        settle(up, 2 * pairs - 1);
+        settle(odd, 2 * pairs - 1);
+        settle(even, pairs - 1);
     }
 
-    static void settle(double[] states, int n) {
+    private static void settle(double[] states, int n) {
         for (int i = 0; i < n; i++) states[i] = Cell.settled(states[i]);
     }
 
@@ -95,31 +98,7 @@ public final class HalfBand {
         for (int i = 0; i < n; i++) mean[i] = 0.5 * (a[i] + b[i]);
     }
 
-    /**
-     * {@code y[i] = Σ taps[k] (x[i+k] + x[last+i-k])}. Four outputs at a time keep the adders busy; each is summed in the same
-     * order as a single one, so the cut into blocks leaves no trace.
-     */
-    private static void fold(double[] x, double[] taps, double[] y, int n) {
-        int pairs = taps.length, last = 2 * pairs - 1, i = 0;
-        for (; i + 4 <= n; i += 4) {
-            double a = 0, b = 0, c = 0, d = 0;
-            for (int k = 0; k < pairs; k++) {
-                double h = taps[k];
-                int p = i + k, q = last + i - k;
-                a += h * (x[p] + x[q]);
-                b += h * (x[p + 1] + x[q + 1]);
-                c += h * (x[p + 2] + x[q + 2]);
-                d += h * (x[p + 3] + x[q + 3]);
-            }
-            y[i] = a;
-            y[i + 1] = b;
-            y[i + 2] = c;
-            y[i + 3] = d;
-        }
-        for (; i < n; i++) {
-            double a = 0;
-            for (int k = 0; k < pairs; k++) a += taps[k] * (x[i + k] + x[last + i - k]);
-            y[i] = a;
-        }
+    private void filter(double[] x, double[] y, int n) {
+        for (int at = 0; at < n; at += Cell.LENGTH) fir.process(x, at, y, at, Math.min(Cell.LENGTH, n - at));
     }
 }

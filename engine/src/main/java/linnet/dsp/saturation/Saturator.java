@@ -28,7 +28,7 @@ public final class Saturator {
     private static final double STRAIGHT = 1e-6; // below this drive the bend is under -240 dB
 
     private final Fourfold fourfold = new Fourfold(PAIRS, STOP_DB);
-    private final double[][] phases = new double[4][Cell.LENGTH];
+    private final double[] even = new double[2 * Cell.LENGTH], odd = new double[2 * Cell.LENGTH];
     private final double towardsOffset;
     private double drive, bias, makeup = 1;
     private double nextDrive, nextBias, nextMakeup = 1;
@@ -62,12 +62,15 @@ public final class Saturator {
 
     public void process(double[] x, int n) {
         started = true;
-        fourfold.up(x, phases, n);
-        for (int p = 0; p < phases.length; p++) {
-            if (drive != nextDrive || bias != nextBias) bendMoving(phases[p], p, n);
-            else if (drive > STRAIGHT) bend(phases[p], drive, bias, makeup / drive, n);
+        fourfold.up(x, even, odd, n);
+        if (drive != nextDrive || bias != nextBias) {
+            bendMoving(even, 0, 2 * n);
+            bendMoving(odd, 1, 2 * n);
+        } else if (drive > STRAIGHT) {
+            bend(even, drive, bias, makeup / drive, 2 * n);
+            bend(odd, drive, bias, makeup / drive, 2 * n);
         }
-        fourfold.down(phases, x, n);
+        fourfold.down(even, odd, x, n);
         if (lopsided(drive, bias) > 0 || lopsided(nextDrive, nextBias) > 0 || offset != 0) block(x, n);
         at += n;
     }
@@ -108,7 +111,7 @@ public final class Saturator {
         double drive = this.drive, bias = this.bias, makeup = this.makeup;
         double toDrive = nextDrive - drive, toBias = nextBias - bias, toMakeup = nextMakeup - makeup;
         for (int i = 0; i < n; i++) {
-            double t = step * (4 * (at + i) + phase);
+            double t = step * (4 * at + 2 * i + phase);
             double d = drive + t * toDrive;
             if (d <= STRAIGHT) continue;
             double bent = Approximation.tanh(d * x[i]);
@@ -117,9 +120,11 @@ public final class Saturator {
     }
 
     private static void bend(double[] x, double drive, double bias, double gain, int n) {
-        for (int i = 0; i < n; i++) x[i] *= drive;
-        Approximation.tanh(x, n);
-        if (bias == 0) for (int i = 0; i < n; i++) x[i] *= gain;
-        else for (int i = 0; i < n; i++) x[i] = gain * x[i] / (1 + bias * x[i]);
+        if (bias == 0) {
+            for (int i = 0; i < n; i++) x[i] = gain * Approximation.tanh(drive * x[i]);
+        } else {
+            for (int i = 0; i < n; i++) x[i] = Approximation.tanh(drive * x[i]);
+            for (int i = 0; i < n; i++) x[i] = gain * x[i] / (1 + bias * x[i]);
+        }
     }
 }

@@ -7,11 +7,16 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import linnet.chain.Chain;
 import linnet.chain.ChainReader;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
+import linnet.hear.Ear;
+import linnet.hear.Mark;
+import linnet.hear.Marks;
+import linnet.hear.Told;
 import linnet.plan.Plan;
 import linnet.plan.Planner;
 import linnet.render.Rendered;
@@ -78,12 +83,22 @@ public record Rig(Catalogue catalogue, int block, int threads, Tail tail) {
     }
 
     public Result render(Chain chain, Sound take) {
+        return render(chain, new Ear(take));
+    }
+
+    /** With these marks, whatever is heard. */
+    public Result render(String steps, Sound take, List<Mark> marks) {
+        return render(chain(steps), new Ear(take, new Told(Optional.of(new Marks(marks)))));
+    }
+
+    public Result render(Chain chain, Ear ear) {
+        Sound take = ear.sound();
         try {
             Plan plan = Planner.plan(chain, take.rate(), take.channels(), OptionalDouble.empty());
             List<double[][]> pieces = new ArrayList<>();
             long end = tail == null ? take.frames() : -1;
             var options = new Renderer.Options(block, threads, tail == null ? new Tail.Auto() : tail, 0, end);
-            try (Renderer renderer = new Renderer(plan, take, options, (stage, stages, share) -> {})) {
+            try (Renderer renderer = new Renderer(plan, ear, options, (stage, stages, share) -> {}, node -> null)) {
                 Rendered rendered = renderer.render((x, n) -> pieces.add(Arrays.stream(x).map(c -> Arrays.copyOf(c, n)).toArray(double[][]::new)));
                 return new Result(joined(pieces, rendered), rendered, plan);
             }

@@ -3,6 +3,7 @@ package linnet.hear;
 import java.util.Arrays;
 import java.util.BitSet;
 import java.util.List;
+import java.util.Optional;
 import java.util.function.IntPredicate;
 import java.util.stream.IntStream;
 import linnet.dsp.Decibels;
@@ -49,6 +50,7 @@ public final class Ear {
     private Measured<Double> noise, voice, peak, lowestNote, loudness;
     private Measured<Sung> sung;
     private Marks marks;
+    private Measured<List<Sung.Span>> room;
 
     public Ear(Sound sound) {
         this(sound, Told.nothing());
@@ -279,6 +281,23 @@ public final class Ear {
         if (take != null) return take.marks();
         if (marks == null) marks = told.marks().orElseGet(() -> new Marker(this).find());
         return marks;
+    }
+
+    /**
+     * The stretches of bare room: nobody sings, and 50 ms around every frame of 10 ms lie less than 3 dB over the {@link #noise}. They do
+     * not depend on marks, and steps do not move them.
+     */
+    public Measured<List<Sung.Span>> room() {
+        if (take != null) return take.room();
+        if (room == null) room = noise().then(noise -> sung().map(sung -> new Sung(sung.hop(), sung.frames(), bare(sung, Decibels.power(noise) * STEADY_NOISE)).spans()));
+        return room;
+    }
+
+    private BitSet bare(Sung sung, double most) {
+        double[] above = levels().above();
+        BitSet bare = new BitSet();
+        for (int f = 0; f < above.length; f++) bare.set(f, above[f] > Levels.SILENCE && above[f] < most && !sung.frame(f));
+        return bare;
     }
 
     Spectra spectra(Sung sung) {

@@ -59,6 +59,11 @@ public final class LiveValues {
         return at(setting, offset);
     }
 
+    /** Value at a sample of the take, for what is worked out before the take runs. */
+    public double atTake(Live setting, long takeFrame) {
+        return at(setting, takeFrame + offset);
+    }
+
     /** Value of number {@code i} of a list. */
     public double first(Series setting, int i) {
         return valueAt(values.get(setting).get(i), setting.element().unit(), 0);

@@ -9,11 +9,13 @@ public final class Builtins {
 
     public static Catalogue catalogue() {
         return new Catalogue(List.of(
+                new Breaths(),
                 new Compressor(),
                 new DeEss(),
                 new Delay(),
                 new Eq(),
                 new Gate(),
+                new Level(),
                 new Limit(),
                 new Multiband(),
                 new Pan(),

@@ -1,0 +1,191 @@
+package linnet.dsp.repair;
+
+import java.util.Arrays;
+import java.util.Optional;
+import linnet.dsp.Sound;
+import linnet.dsp.spectral.Fft;
+
+/**
+ * The sound of a room as endless noise: its power spectrum is measured in stretches of bare room (P. Welch, IEEE Transactions on Audio
+ * and Electroacoustics 15(2), 1967), and noise with that spectrum is made of it, so that nothing of the room is heard twice, as it would
+ * be in a loop. In stereo the two channels are as alike, frequency by frequency, as they are in the room.
+ *
+ * <p>Windows with more than four times the power of their median are left out: a bump of the stand or a footstep is not the room.
+ *
+ * <p>The phases are a hash of the place in the take: the same place has the same noise, whatever else is filled. What the room plays in
+ * tune, such as hum, keeps its level but not its phase.
+ */
+public final class RoomTone {
+    /** Windows of about 90 ms; where no stretch is as long, down to about 20 ms. */
+    private static final double WINDOW_SECONDS = 0.1, SHORTEST_SECONDS = 0.015;
+    private static final double BUMP = 4;
+    private static final int TURNS = 256;
+    /** The odd increment and the mixing of SplitMix64 (G. Steele, D. Lea, C. Flood, OOPSLA 2014). */
+    private static final long STEP = 0x9E37_79B9_7F4A_7C15L;
+
+    private final int channels, length;
+    private final Fft fft;
+    /** Magnitude of the first channel; of the second what follows the first, and what is its own. */
+    private final double[] first, followRe, followIm, own;
+    private final double[] window, cosine = new double[TURNS], sine = new double[TURNS];
+
+    /**
+     * The tone of a room.
+     *
+     * @param stretches pairs of the first sample and the sample after the last
+     * @return empty where no stretch is long enough
+     */
+    public static Optional<RoomTone> of(Sound sound, long[][] stretches) {
+        int longest = Integer.highestOneBit((int) (WINDOW_SECONDS * sound.rate()));
+        for (int length = longest; length >= SHORTEST_SECONDS * sound.rate(); length /= 2) {
+            Cross cross = new Cross(sound, length);
+            for (long[] s : stretches) cross.add(s[0], s[1]);
+            if (cross.found()) return Optional.of(new RoomTone(cross.heard()));
+        }
+        return Optional.empty();
+    }
+
+    private RoomTone(Cross cross) {
+        channels = cross.sound.channels();
+        length = cross.length;
+        fft = cross.fft;
+        int bins = fft.bins();
+        first = new double[bins];
+        followRe = new double[bins];
+        followIm = new double[bins];
+        own = new double[bins];
+        // The window weighs the squares of N samples by its own; a spectrum of N samples at full weight has N times the power.
+        double scale = length / (cross.weight * cross.windows);
+        for (int k = 0; k < bins; k++) {
+            double l = scale * cross.left[k], r = scale * cross.right[k];
+            first[k] = Math.sqrt(l);
+            if (l > 0) {
+                followRe[k] = scale * cross.re[k] / first[k];
+                followIm[k] = scale * cross.im[k] / first[k];
+            }
+            own[k] = Math.sqrt(Math.max(0, r - followRe[k] * followRe[k] - followIm[k] * followIm[k]));
+        }
+        window = new double[length];
+        for (int i = 0; i < length; i++) {
+            // Smooth at its ends, so that strong rumble does not leak into the quiet above it; its squares add up to one at half a length.
+            double s = StrictMath.sin(Math.PI * (i + 0.5) / length);
+            window[i] = StrictMath.sin(Math.PI / 2 * s * s);
+        }
+        for (int i = 0; i < TURNS; i++) {
+            cosine[i] = StrictMath.cos(2 * Math.PI * i / TURNS);
+            sine[i] = StrictMath.sin(2 * Math.PI * i / TURNS);
+        }
+    }
+
+    /** The room at {@code from … from + n - 1}, per channel. */
+    public double[][] fill(long from, int n) {
+        double[][] x = new double[channels][n];
+        double[][] block = new double[channels][length];
+        int hop = length / 2;
+        for (long b = Math.floorDiv(from, hop) - 1; b * hop < from + n; b++) {
+            make(b, block);
+            long at = b * hop;
+            int begin = (int) Math.max(0, from - at), end = (int) Math.min(length, from + n - at);
+            for (int c = 0; c < channels; c++) for (int i = begin; i < end; i++) x[c][(int) (at + i - from)] += window[i] * block[c][i];
+        }
+        return x;
+    }
+
+    /** One block of noise without a window; two that overlap by half add up to the power of one. */
+    private void make(long number, double[][] block) {
+        int bins = fft.bins();
+        double[] re = new double[bins], im = new double[bins], otherRe = new double[bins], otherIm = new double[bins];
+        for (int k = 0; k < bins; k++) {
+            long random = mix((number * bins + k + 1) * STEP);
+            int turn = (int) (random & TURNS - 1), other = (int) (random >>> 32 & TURNS - 1);
+            double c = cosine[turn], s = sine[turn];
+            re[k] = first[k] * c;
+            im[k] = first[k] * s;
+            otherRe[k] = followRe[k] * c - followIm[k] * s + own[k] * cosine[other];
+            otherIm[k] = followRe[k] * s + followIm[k] * c + own[k] * sine[other];
+        }
+        fft.inverse(re, im, block[0]);
+        if (channels > 1) fft.inverse(otherRe, otherIm, block[1]);
+    }
+
+    private static long mix(long z) {
+        z = (z ^ z >>> 30) * 0xBF58_476D_1CE4_E5B9L;
+        z = (z ^ z >>> 27) * 0x94D0_49BB_1331_11EBL;
+        return z ^ z >>> 31;
+    }
+
+    /** Sums of the power spectra of both channels and of what they have in common, under Hann windows that overlap by half. */
+    private static final class Cross {
+        private final Sound sound;
+        private final int length;
+        private final Fft fft;
+        private final double[][] x;
+        private final double[] hann, re0, im0, re1, im1, left, right, re, im;
+        private final double weight;
+        private long[] places = new long[64];
+        private int count, windows;
+
+        Cross(Sound sound, int length) {
+            this.sound = sound;
+            this.length = length;
+            fft = new Fft(length);
+            x = new double[sound.channels()][length];
+            hann = new double[length];
+            double sum = 0;
+            for (int i = 0; i < length; i++) {
+                hann[i] = 0.5 - 0.5 * StrictMath.cos(2 * Math.PI * (i + 0.5) / length);
+                sum += hann[i] * hann[i];
+            }
+            weight = sum;
+            re0 = new double[fft.bins()];
+            im0 = new double[fft.bins()];
+            re1 = new double[fft.bins()];
+            im1 = new double[fft.bins()];
+            left = new double[fft.bins()];
+            right = new double[fft.bins()];
+            re = new double[fft.bins()];
+            im = new double[fft.bins()];
+        }
+
+        void add(long from, long to) {
+            for (long at = Math.max(0, from); at + length <= Math.min(to, sound.frames()); at += length / 2) {
+                if (count == places.length) places = Arrays.copyOf(places, 2 * count);
+                places[count++] = at;
+            }
+        }
+
+        boolean found() {
+            return count > 0;
+        }
+
+        Cross heard() {
+            double[] powers = new double[count];
+            for (int i = 0; i < count; i++) powers[i] = power(places[i]);
+            double[] sorted = powers.clone();
+            Arrays.sort(sorted);
+            for (int i = 0; i < count; i++) if (powers[i] <= BUMP * sorted[count / 2]) hear(places[i]);
+            return this;
+        }
+
+        private double power(long at) {
+            sound.read(at, x, length);
+            double sum = 0;
+            for (double[] channel : x) for (int i = 0; i < length; i++) sum += hann[i] * channel[i] * channel[i];
+            return sum;
+        }
+
+        private void hear(long at) {
+            sound.read(at, x, length);
+            for (double[] channel : x) for (int i = 0; i < length; i++) channel[i] *= hann[i];
+            fft.forward(x[0], re0, im0);
+            if (x.length > 1) fft.forward(x[1], re1, im1);
+            for (int k = 0; k < left.length; k++) {
+                left[k] += re0[k] * re0[k] + im0[k] * im0[k];
+                right[k] += re1[k] * re1[k] + im1[k] * im1[k];
+                re[k] += re1[k] * re0[k] + im1[k] * im0[k];
+                im[k] += im1[k] * re0[k] - re1[k] * im0[k];
+            }
+            windows++;
+        }
+    }
+}

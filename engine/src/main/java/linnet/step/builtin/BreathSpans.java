@@ -1,0 +1,104 @@
+package linnet.step.builtin;
+
+import java.util.ArrayList;
+import java.util.EnumSet;
+import java.util.List;
+import java.util.Set;
+import linnet.dsp.pitch.PitchTrack;
+import linnet.dsp.repair.GainCurve;
+import linnet.hear.Ear;
+import linnet.hear.Mark;
+import linnet.hear.Marks;
+
+/**
+ * Where breaths are treated: each inside its own mark, and clear of words. Where a mark reaches over a consonant, the beginning of a vowel
+ * or 50 ms with a pitch, the longest stretch free of them is the breath.
+ */
+final class BreathSpans {
+    private static final Set<Mark.Kind> WORDS = EnumSet.of(Mark.Kind.SIBILANT, Mark.Kind.PLOSIVE, Mark.Kind.STOP, Mark.Kind.VOWEL);
+    /** Frames of 10 ms with a pitch that are a vowel, and not an accident of a breath. */
+    private static final int SUNG = 5;
+
+    /** Samples {@code from … to - 1}, of which the first and the last {@code fade} lead in and out. */
+    record Span(long from, long to, int fade) {
+        int length() {
+            return (int) (to - from);
+        }
+
+        /** From 0 dB down to a level and back. */
+        void draw(GainCurve.Builder curve, double db) {
+            curve.point(from, 0).point(from + fade, db).point(to - fade, db).point(to, 0);
+        }
+
+        /** Fades a sound over this span into another that has nothing to do with it, at equal power, and back. */
+        void cross(double[][] x, double[][] other) {
+            for (int i = 1; i < fade; i++) {
+                double angle = Math.PI / 2 * i / fade, stays = StrictMath.cos(angle), comes = StrictMath.sin(angle);
+                for (int c = 0; c < x.length; c++) {
+                    int last = length() - i;
+                    x[c][i] = stays * x[c][i] + comes * other[c][i];
+                    x[c][last] = stays * x[c][last] + comes * other[c][last];
+                }
+            }
+            for (int c = 0; c < x.length; c++) System.arraycopy(other[c], fade, x[c], fade, length() - 2 * fade + 1);
+        }
+    }
+
+    private final List<Span> all = new ArrayList<>();
+    private int kept, small;
+
+    /**
+     * @param fade samples in which a breath is faded where it is long enough
+     * @param shortest samples that no fade is shorter than
+     */
+    BreathSpans(Ear ear, int fade, int shortest) {
+        Marks marks = ear.marks();
+        List<Mark> breaths = marks.free(Mark.Kind.BREATH);
+        kept = marks.of(Mark.Kind.BREATH).size() - breaths.size();
+        long end = 0;
+        for (Mark m : breaths) {
+            long[] span = wordless(m, Math.max(end, m.from()), Math.min(m.to(), ear.sound().frames()), marks, ear.pitch());
+            long length = span[1] - span[0];
+            if (length < 3L * shortest) {
+                small++;
+                continue;
+            }
+            all.add(new Span(span[0], span[1], (int) Math.min(fade, length / 3)));
+            end = span[1];
+        }
+    }
+
+    /** In order of time; none meets another. */
+    List<Span> all() {
+        return all;
+    }
+
+    /** How many there are, and why others are left alone. */
+    String told(Ear ear) {
+        if (all.isEmpty() && kept + small == 0) return "none: " + (ear.sung().known() ? "there is no breath in it" : ear.sung().reason());
+        return all.size() + (kept > 0 ? ", " + kept + " kept" : "") + (small > 0 ? ", " + small + " too short to fade" : "");
+    }
+
+    private static long[] wordless(Mark breath, long from, long to, Marks marks, PitchTrack pitch) {
+        List<long[]> words = new ArrayList<>();
+        for (Mark m : marks.all()) {
+            // Marks may disagree; then a word is worth more than a breath, unless it is the less certain of the two.
+            if (WORDS.contains(m.kind()) && m.confidence() >= breath.confidence() && m.from() < to && m.to() >= from) words.add(new long[] {m.from(), m.to()});
+        }
+        int hop = pitch.hop();
+        for (int f = (int) (from / hop), run = 0; f <= to / hop; f++) {
+            run = pitch.voiced(f) ? run + 1 : 0;
+            if (run >= SUNG) words.add(new long[] {(long) (f + 1 - run) * hop, (long) (f + 1) * hop});
+        }
+        words.sort((a, b) -> Long.compare(a[0], b[0]));
+        words.add(new long[] {to, to});
+        long[] longest = {from, from};
+        long begin = from;
+        for (long[] w : words) {
+            long until = Math.min(w[0], to);
+            if (until - begin > longest[1] - longest[0]) longest = new long[] {begin, until};
+            begin = Math.max(begin, w[1]);
+        }
+        return longest;
+    }
+}

@@ -1,0 +1,59 @@
+package linnet.step.builtin;
+
+import java.util.List;
+import linnet.dsp.repair.GainCurve;
+import linnet.dsp.repair.Patch;
+import linnet.step.Block;
+import linnet.step.Kernel;
+import linnet.step.LiveValues;
+
+/** A repair that was worked out before the first sample: a gain over the time of the take, or samples put in the place of others. */
+final class Repair implements Kernel {
+    private static final GainCurve UNITY = new GainCurve.Builder().build();
+
+    private record Patches(List<Patch> inOrder) {}
+
+    private final LiveValues values;
+    private final int channels;
+    private final GainCurve gain, told;
+    private final Patches patches;
+    private double reductionDb;
+
+    private Repair(LiveValues values, int channels, GainCurve gain, List<Patch> patches, GainCurve told) {
+        this.values = values;
+        this.channels = channels;
+        this.gain = gain;
+        this.patches = new Patches(patches);
+        this.told = told;
+    }
+
+    static Kernel nothing(LiveValues values, int channels) {
+        return gain(values, channels, UNITY);
+    }
+
+    static Kernel gain(LiveValues values, int channels, GainCurve gain) {
+        return new Repair(values, channels, gain, List.of(), gain);
+    }
+
+    /**
+     * Both.
+     *
+     * @param told the gain that a report shows for all of it
+     */
+    static Kernel of(LiveValues values, int channels, GainCurve gain, List<Patch> patches, GainCurve told) {
+        return new Repair(values, channels, gain, patches, told);
+    }
+
+    @Override
+    public void process(Block block) {
+        long at = values.takeFrame(block);
+        gain.process(at, block.x(), channels, block.length());
+        Patch.over(patches.inOrder, at, block.x(), block.length());
+        reductionDb = Math.max(0, -told.db(at + block.length() - 1));
+    }
+
+    @Override
+    public double reductionDb() {
+        return reductionDb;
+    }
+}

@@ -19,6 +19,7 @@ public final class Builtins {
                 new Limit(),
                 new Multiband(),
                 new Pan(),
+                new Pops(),
                 new Reverb(),
                 new Saturate(),
                 new Trim(),

@@ -2,7 +2,6 @@ package linnet.bench;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
@@ -17,6 +16,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import linnet.Rig;
 import linnet.Voices;
@@ -44,26 +44,35 @@ import org.junit.jupiter.api.Test;
 /**
  * Steps beside plain C of the same maths, in turns, in one run: {@code mvn -Pbench verify}. Each turn takes 240 s of mono sound
  * at 48 kHz through a step, in thread-CPU time; the figure is the median of the turns. Only the ratio means anything on a
- * shared machine. {@code -Drows=gate,eq} takes only the rows that begin so. The C programs lie in {@code shared/native} beside the
- * checkout; without it the Java column stands alone.
+ * shared machine. {@code -Drows=gate,eq} takes only the rows that begin so. The C kernels lie in {@code shared/native} beside the
+ * checkout and, where none of those does the same, in {@code twins.c} among the resources, which this compiles where there is a gcc; a
+ * row without its C stands alone.
  *
  * <p>Where a step does more than any one C kernel, and no setting leaves that out, the kernel of the extra is added, less the
  * copy of the source that every C figure contains; the table prints the sum. Nothing is ever taken from the Java side. Two
  * second-order sections in one loop wait for the recurrence of one, so they count as one {@code biquad_df1}, the fastest C
- * has. What has no C kernel at all stands against our own ratio: the look-ahead of the gate; the five all-passes and the turning
- * matrix of the network; the finer tanh and the longer filters of the saturation.
+ * has. The look-ahead of the gate has no C kernel at all and stands against our own ratio.
+ *
+ * <p>What is wanted is wanted beside the same maths. Where the given kernel does less, the ratio to that is printed too: a network
+ * without all-passes and with a matrix that stands; a saturation with shorter filters and a tanh within 1e-4; a resampler of 32 taps instead of 180.
  */
 @Tag("bench")
 class BesideCTest {
     private static final int ROUNDS = Integer.getInteger("rounds", 3);
     private static final int FRAMES = 11_520_000;
     private static final Path NATIVE = Voices.repository().resolveSibling("shared").resolve("native").resolve("run");
+    private static final Path FOLDER = Path.of("target", "twins");
 
     /**
-     * @param twin C kernels whose times add up to the same maths: {@code "gate + biquad_df1 - null_blockcopy"}
-     * @param most wanted ratio of Java to C
+     * @param same  C of the same maths: one of {@link Twins}, or kernels whose times add up to it: {@code "gate + biquad_df1 - null_blockcopy"}
+     * @param most  wanted ratio of Java to that
+     * @param given kernels for the same job that do less, or null
      */
-    private record Row(String name, String twin, double most, Work work) {}
+    private record Row(String name, String same, double most, String given, Work work) {
+        Row beside(String kernels) {
+            return new Row(name, same, most, kernels, work);
+        }
+    }
 
     private interface Work {
         /** Takes the whole sound through a fresh kernel. */
@@ -74,6 +83,8 @@ class BesideCTest {
             + " { threshold: -24 dB, ratio: 2:1, knee: 6 dB, attack: 20 ms, release: 150 ms },"
             + " { threshold: -26 dB, ratio: 2.5:1, knee: 6 dB, attack: 10 ms, release: 100 ms },"
             + " { threshold: -30 dB, ratio: 3:1, knee: 6 dB, attack: 3 ms, release: 60 ms } ] }";
+    private static final String NETWORK = "- reverb: { build: network, decay: 1.4 s, duck: 0 dB, mix: 100 % }";
+    private static final String SATURATE = "- saturate: { drive: 9.5 dB, bias: 0 % }";
     private static final String COMPRESSOR = "- compressor: { threshold: -22 dB, ratio: 4:1, knee: 6 dB, attack: 3 ms, release: 120 ms, makeup: 4 dB, key high-pass: off }";
 
     /** What close-lead.yaml asks of the singer, and what {@code linnet check} answers on this signal. */
@@ -95,24 +106,23 @@ class BesideCTest {
             step("de-ess", "deesser", 1.3, "- de-ess: { band: 6 kHz, most: 6 dB }"),
             step("compressor", "comp_poly_3pass", 1.5, COMPRESSOR),
             step("reverb, combs", "freeverb_block + biquad_df1 - null_blockcopy", 1.6, "- reverb: { build: combs, decay: 1.2 s, duck: 0 dB, mix: 100 % }"),
-            step("reverb, network", "fdn8_block + biquad_df1 - null_blockcopy", 1.6, "- reverb: { build: network, decay: 1.4 s, duck: 0 dB, mix: 100 % }"),
-            step("saturate", "sat4x_pade", 2.0, "- saturate: { drive: 9.5 dB, bias: 0 % }"),
-            new Row("loudness", "lufs", 1.15, BesideCTest::loudness),
-            new Row("loudness, true peak", "lufs_truepeak4x", 1.6, BesideCTest::truePeak),
-            new Row("loudness, true peak beside a library", "lib_ebur128_I_TP", 1, BesideCTest::truePeak),
-            new Row("all meters beside a library", "lib_ebur128_I_TP", 1, sound -> Meters.of(new Samples(48_000, sound))),
-            // The twin has 32 taps, ours 168 for a stop band of 120 dB: five times the work at the wanted ratio.
-            new Row("resample 44.1 to 48", "resample_32tap", 1.7, BesideCTest::resample),
+            step("reverb, network", "twin network", 1.6, NETWORK).beside("fdn8_block + biquad_df1 - null_blockcopy"),
+            step("saturate", "twin saturate", 2.0, SATURATE).beside("sat4x_pade"),
+            new Row("loudness", "lufs", 1.15, null, BesideCTest::loudness),
+            new Row("loudness, true peak", "lufs_truepeak4x", 1.6, null, BesideCTest::truePeak),
+            new Row("loudness, true peak beside a library", "lib_ebur128_I_TP", 1, null, BesideCTest::truePeak),
+            new Row("all meters beside a library", "lib_ebur128_I_TP", 1, null, sound -> Meters.of(new Samples(48_000, sound))),
+            new Row("resample 44.1 to 48", "twin resample", 1.7, "resample_32tap", BesideCTest::resample),
             // The twin scans for clicks, which this chain does not; this chain ends in a limiter, which the twin does not have.
-            new Row("close-lead chain, unlimited", "chain_lead_3pass - declick_ar32", 1.6, BesideCTest::closeLead));
+            new Row("close-lead chain, unlimited", "chain_lead_3pass - declick_ar32", 1.6, null, BesideCTest::closeLead));
 
     private static List<Row> chosen() {
         String[] begins = System.getProperty("rows", "").split(",");
         return ROWS.stream().filter(row -> Arrays.stream(begins).anyMatch(row.name::startsWith)).toList();
     }
 
-    private static Row step(String name, String twin, double most, String row) {
-        return new Row(name, twin, most, sound -> play(kernel(row), sound));
+    private static Row step(String name, String same, double most, String row) {
+        return new Row(name, same, most, null, sound -> play(kernel(row), sound));
     }
 
     private static Kernel kernel(String row) {
@@ -204,30 +214,78 @@ class BesideCTest {
         return x;
     }
 
+    /** A twin is no twin unless it computes the same: within 1e-9 all over 20 s. */
+    @Test
+    void twinsComputeTheSame() throws IOException, InterruptedException {
+        Optional<Twins> twins = Twins.compiled(FOLDER);
+        assumeTrue(twins.isPresent(), "no gcc");
+        double[] sound = Arrays.copyOf(sound(), 2000 * Cell.LENGTH);
+        twins.get().hear(sound);
+        for (String name : Twins.NAMES) {
+            double[] theirs = twins.get().play(name), ours = switch (name) {
+                case "saturate" -> played(kernel(SATURATE), 1, sound);
+                case "network" -> played(kernel(NETWORK), 2, sound);
+                default -> resampled(sound);
+            };
+            assertEquals(ours.length, theirs.length, name);
+            double loudest = 0;
+            for (int i = 0; i < ours.length; i++) {
+                assertEquals(ours[i], theirs[i], 1e-9, name + " at " + i);
+                loudest = Math.max(loudest, Math.abs(ours[i]));
+            }
+            assertTrue(loudest > 0.1, name + " is silent");
+        }
+    }
+
+    /** One channel after the other. */
+    private static double[] played(Kernel kernel, int channels, double[] sound) {
+        double[] y = new double[channels * sound.length];
+        Block block = new Block();
+        for (int at = 0; at < sound.length; at += Cell.LENGTH) {
+            block.place(at, Cell.LENGTH);
+            System.arraycopy(sound, at, block.x(0), 0, Cell.LENGTH);
+            kernel.process(block);
+            kernel.settle();
+            for (int c = 0; c < channels; c++) System.arraycopy(block.x(c), 0, y, c * sound.length + at, Cell.LENGTH);
+        }
+        return y;
+    }
+
+    private static double[] resampled(double[] sound) {
+        double[][] y = new double[1][sound.length];
+        new Resampled(new Samples(44_100, sound), 48_000).read(0, y, sound.length);
+        return y[0];
+    }
+
     @Test
     void table() throws IOException, InterruptedException {
         double[] sound = sound();
         boolean beside = Files.isExecutable(NATIVE);
-        Map<String, List<Double>> java = new HashMap<>(), c = new HashMap<>();
+        Optional<Twins> twins = Twins.compiled(FOLDER);
+        if (twins.isPresent()) twins.get().hear(sound);
+        Map<String, List<Double>> java = new HashMap<>(), same = new HashMap<>(), given = new HashMap<>();
         List<Row> rows = chosen();
         for (Row row : rows) row.work.run(sound);
         for (int round = 0; round < ROUNDS; round++) {
             for (Row row : rows) {
-                if (beside) c.computeIfAbsent(row.name, k -> new ArrayList<>()).add(twin(row.twin));
+                same.computeIfAbsent(row.name, k -> new ArrayList<>()).add(row.same.startsWith("twin ") ? twin(twins, row.same.substring(5)) : kernels(beside, row.same));
+                if (row.given != null) given.computeIfAbsent(row.name, k -> new ArrayList<>()).add(kernels(beside, row.given));
                 java.computeIfAbsent(row.name, k -> new ArrayList<>()).add(timed(() -> row.work.run(sound)));
             }
         }
-        StringBuilder table = new StringBuilder(String.format("%n%-38s %8s %8s %7s %7s  %s%n", "ns per sample", "Java", "C", "ratio", "wanted", "C kernels"));
+        StringBuilder table = new StringBuilder(String.format("%n%-38s %8s %8s %7s %7s  %s%n", "ns per sample", "Java", "C", "ratio", "wanted", "C"));
         for (Row row : rows) {
-            double j = median(java.get(row.name));
-            double n = beside ? median(c.get(row.name)) : Double.NaN;
-            table.append(String.format(Locale.ROOT, "%-38s %8.1f %8.1f %7.2f %7.2f  %s%n", row.name, j, n, j / n, row.most, row.twin));
+            double j = median(java.get(row.name)), s = median(same.get(row.name));
+            table.append(String.format(Locale.ROOT, "%-38s %8.1f %8.1f %7.2f %7.2f  %s%n", row.name, j, s, j / s, row.most, row.same));
+            if (row.given == null) continue;
+            double g = median(given.get(row.name));
+            table.append(String.format(Locale.ROOT, "%-38s %8.1f %8.1f %7.2f %7s  %s%n", "  beside less", j, g, j / g, "", row.given));
         }
         System.out.println(table);
         assumeTrue(beside, "no C beside this checkout");
         // A library that others measure with is no twin: slower than that is a defect.
         for (Row row : rows) {
-            if (row.twin.startsWith("lib_")) assertTrue(median(java.get(row.name)) <= row.most * median(c.get(row.name)), row.name);
+            if (row.same.startsWith("lib_")) assertTrue(median(java.get(row.name)) <= row.most * median(same.get(row.name)), row.name);
         }
     }
 
@@ -238,8 +296,13 @@ class BesideCTest {
         return (threads.getCurrentThreadCpuTime() - before) / (double) FRAMES;
     }
 
-    /** The sum of C kernels, in one run of the program. */
-    private static double twin(String sum) throws IOException, InterruptedException {
+    private static double twin(Optional<Twins> twins, String name) throws IOException, InterruptedException {
+        return twins.isPresent() ? twins.get().time(name) : Double.NaN;
+    }
+
+    /** The sum of given kernels, in one run of the program. */
+    private static double kernels(boolean beside, String sum) throws IOException, InterruptedException {
+        if (!beside) return Double.NaN;
         String[] terms = ("+ " + sum).split(" ");
         List<String> command = new ArrayList<>(List.of(NATIVE.toString(), "-r", "1"));
         for (int k = 1; k < terms.length; k += 2) command.add(terms[k]);

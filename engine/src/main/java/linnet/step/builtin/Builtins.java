@@ -15,6 +15,7 @@ public final class Builtins {
                 new Delay(),
                 new Eq(),
                 new Gate(),
+                new Hum(),
                 new Level(),
                 new Limit(),
                 new Multiband(),

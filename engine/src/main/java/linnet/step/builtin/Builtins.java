@@ -15,7 +15,6 @@ public final class Builtins {
                 new Delay(),
                 new Eq(),
                 new Gate(),
-                new Hum(),
                 new Level(),
                 new Limit(),
                 new Multiband(),

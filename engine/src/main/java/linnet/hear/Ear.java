@@ -268,12 +268,19 @@ public final class Ear {
     /** The pitch of each frame of 10 ms, where it has one. */
     public PitchTrack pitch() {
         if (take != null) return take.pitch();
-        if (pitch == null) {
-            PitchTracker tracker = new PitchTracker(sound.rate(), loud()::get);
-            read((x, n) -> tracker.add(mono(x, n), n));
-            pitch = tracker.finish();
-        }
+        if (pitch == null) pitch = trackPitch();
         return pitch;
+    }
+
+    /** The same, heard anew in what arrives: for who works period by period on a voice whose pitch a step before may have moved. */
+    public PitchTrack arrivingPitch() {
+        return take == null ? pitch() : trackPitch();
+    }
+
+    private PitchTrack trackPitch() {
+        PitchTracker tracker = new PitchTracker(sound.rate(), loud()::get);
+        read((x, n) -> tracker.add(mono(x, n), n));
+        return tracker.finish();
     }
 
     /** The marks of the take: those it was told, else those it finds in the take itself. */

@@ -16,7 +16,7 @@ public enum Unit {
     RATIO("ratio", "4:1", s(":1", 1)),
     SLOPE("slope", "12 dB/oct", s("dB/oct", 1)),
     OCTAVES("width", "1.5 octaves", s("octaves", 1), s("octave", 1), s("oct", 1)),
-    CENTS("pitch distance", "30 cents", s("cents", 1), s("cent", 1)),
+    CENTS("pitch distance", "30 cents", s("cents", 1), s("cent", 1), s("semitones", 100), s("semitone", 100)),
     /** From -100 (left) to 100 (right). */
     PAN("place", "60 % left", s("%", 1)),
     BPM("tempo", "96 bpm", s("bpm", 1)),

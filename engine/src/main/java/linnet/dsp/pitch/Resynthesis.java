@@ -10,9 +10,10 @@ import linnet.dsp.Sound;
  * A voice at another pitch, its formants kept or moved, in the time it was sung in: pitch-synchronous overlap-add (E.
  * Moulines, F. Charpentier, Speech Communication 9, 1990). The periods of the voice are marked ({@link MarkTracker}); the
  * sound around each mark, a grain, is set where the new pitch wants a period, and from one grain to the next it is
- * crossfaded by two halves of a raised cosine that add up to one. Periods are repeated or left out so that nothing drifts:
+ * crossfaded by two halves of a raised cosine that add up to one, shortly before the next pulse. Periods are repeated or left out so that nothing drifts:
  * a grain comes from the mark nearest to where it goes. Grains are placed between the samples. With the formants moved, a
- * grain is read faster or slower.
+ * grain is read faster or slower. By 100 cents first formants of some vowels move by up to 5 % with the pitch: two periods of
+ * sound do not tell more of an envelope than its harmonics do.
  *
  * <p>What has no pitch, and what is not bent, is the sound itself to the bit. A bent passage begins and ends on a mark that stays
  * where it is, so it joins the sound in phase; a part of a period is over at its end, for which the last 0.12 s (all
@@ -23,6 +24,11 @@ import linnet.dsp.Sound;
  */
 public final class Resynthesis {
     private static final double LOWEST = 0.5, HIGHEST = 2, APART_S = 0.08, HOME_S = 0.12;
+    /**
+     * How much of the way from mark to mark is a crossfade, and where its middle is: late, where little is left of a pulse. Against
+     * the whole way this brings formants nearer to where they were and the level nearer to what it was.
+     */
+    private static final double SHARE = 0.6, LATE = 0.6;
     /** By how much a whole passage may be off, so that whole periods fill it: 1.5 cents. */
     private static final double EVENLY = 0.00087;
     /** What is told of, in seconds. */
@@ -31,7 +37,7 @@ public final class Resynthesis {
     private static final int STEP = 64;
 
     private final Sound sound;
-    private final double formants;
+    private final Bend formants;
     private final Between between, faster;
     private final List<Refused> refused = new ArrayList<>();
 
@@ -57,10 +63,16 @@ public final class Resynthesis {
      * @param formants factor by which formants move, from 1/2 to 2; 1 keeps them
      */
     public Resynthesis(Sound sound, PitchTrack pitch, Bend bend, double formants) {
+        this(sound, pitch, bend, s -> formants);
+    }
+
+    /**
+     * @param pitch of this sound
+     * @param formants where the formants shall go: wanted over heard, as for the pitch
+     */
+    public Resynthesis(Sound sound, PitchTrack pitch, Bend bend, Bend formants) {
         this.sound = new Excerpt(sound, 0, sound.frames());
         this.formants = formants;
-        between = new Between(1);
-        faster = formants > 1 ? new Between(1 / formants) : between;
         MarkTracker tracker = new MarkTracker(sound, pitch);
         for (int f = 0; f < pitch.frames(); ) {
             int begin = f;
@@ -68,6 +80,10 @@ public final class Resynthesis {
             if (f > begin) lay((long) begin * pitch.hop(), Math.min(sound.frames(), (long) f * pitch.hop()), tracker, bend);
             else f++;
         }
+        float fastest = 1;
+        for (int k = 0; k < grains; k++) fastest = Math.max(fastest, speed[k]);
+        between = new Between(1);
+        faster = fastest > 1 ? new Between(1 / fastest) : between;
         reach += faster.side() + 1;
         window = new double[sound.channels()][0];
         fetched = new double[sound.channels()][0];
@@ -99,38 +115,38 @@ public final class Resynthesis {
     }
 
     private boolean bends(long from, long to, Bend bend) {
-        if (formants != 1) return true;
-        for (long t = from; t < to; t += STEP) if (bend.ratio(t) != 1) return true;
+        for (long t = from; t < to; t += STEP) if (bend.ratio(t) != 1 || formants.ratio(t) != 1) return true;
         return false;
     }
 
     /** A run of marks: finds its bent passages. */
     private void lay(double[] marks, Bend bend) {
         int n = marks.length - 1;
-        double[] ratio = new double[n];
+        double[] ratio = new double[n], tract = new double[n];
         for (int i = 0; i < n; i++) {
-            double r = bend.ratio(Math.round(0.5 * (marks[i] + marks[i + 1])));
-            ratio[i] = Math.max(LOWEST, Math.min(HIGHEST, r));
+            long middle = Math.round(0.5 * (marks[i] + marks[i + 1]));
+            ratio[i] = held(bend.ratio(middle));
+            tract[i] = held(formants.ratio(middle));
         }
         double apart = APART_S * sound.rate();
         for (int i = 0; i < n; ) {
-            if (!bent(ratio[i])) {
+            int end = i;
+            for (int k = i; k < n && marks[k] - marks[end] < apart; k++) if (ratio[k] != 1 || tract[k] != 1) end = k + 1;
+            if (end == i || ratio[i] == 1 && tract[i] == 1) {
                 i++;
                 continue;
             }
-            int end = i + 1;
-            for (int k = end; k < n && marks[k] - marks[end] < apart; k++) if (bent(ratio[k])) end = k + 1;
-            passage(marks, ratio, i, end);
+            passage(marks, ratio, tract, i, end);
             i = end;
         }
     }
 
-    private boolean bent(double ratio) {
-        return ratio != 1 || formants != 1;
+    private static double held(double ratio) {
+        return Math.max(LOWEST, Math.min(HIGHEST, ratio));
     }
 
     /** Sets the grains from mark {@code from} to mark {@code to}, both of which stay where they are. */
-    private void passage(double[] marks, double[] ratio, int from, int to) {
+    private void passage(double[] marks, double[] ratio, double[] tract, int from, int to) {
         double[] rise = Arrays.copyOfRange(ratio, from, to);
         boolean free = to == marks.length - 1;
         if (!free) fill(rise, marks, from);
@@ -146,7 +162,7 @@ public final class Resynthesis {
             while (j - passed > rise[interval - from] && interval + 1 < to) passed += rise[interval++ - from];
             double way = Math.max(0, Math.min(1, (j - passed) / rise[interval - from]));
             int mark = way < 0.5 ? interval : interval + 1;
-            grain(marks[interval] + way * (marks[interval + 1] - marks[interval]), marks, mark, j == 0 ? 1 : formants);
+            grain(marks[interval] + way * (marks[interval + 1] - marks[interval]), marks, mark, j == 0 ? 1 : tract[interval]);
         }
         grain(marks[to], marks, to, 1);
     }
@@ -227,9 +243,9 @@ public final class Resynthesis {
         double space = out[k + 1] - out[k];
         // Beyond one period from its mark a grain would bring the next pulse of the voice with it.
         double whole = Math.min(period[k] / speed[k], period[k + 1] / speed[k + 1]);
-        double width = Math.max(0.25 * whole, Math.min(space, 2 * whole - space));
-        double middle = 0.5 * (out[k] + out[k + 1]);
-        for (int c = 0; c < into.length; c++) {
+        double width = SHARE * Math.max(0.25 * whole, Math.min(space, 2 * whole - space));
+        double middle = out[k] + LATE * space;
+        for (int c = 0; c < window.length; c++) {
             read(k, c, begin, left, n);
             read(k + 1, c, begin, right, n);
             double[] y = into[c];

@@ -14,6 +14,7 @@ public final class Builtins {
                 new DeEss(),
                 new Delay(),
                 new Eq(),
+                new Formant(),
                 new Gate(),
                 new Level(),
                 new Limit(),
@@ -21,7 +22,9 @@ public final class Builtins {
                 new Pan(),
                 new Pops(),
                 new Reverb(),
+                new Reverse(),
                 new Saturate(),
+                new Shift(),
                 new Trim(),
                 new Width()));
     }

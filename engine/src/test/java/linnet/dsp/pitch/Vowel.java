@@ -7,7 +7,7 @@ import java.util.function.DoubleUnaryOperator;
  * 6 dB/oct at the lips, each with the gain and phase that the resonators of D. Klatt (JASA 67(3), 1980) have at its frequency.
  */
 record Vowel(double rate, double[] formants) {
-    private static final double[] WIDTH = {80, 90, 120, 130, 140};
+    static final double[] WIDTH = {80, 90, 120, 130, 140};
 
     /** a, e, i, o, u of a low and a high voice, from the widely circulated table of sung formants. */
     static final double[][] LOW = {
@@ -24,7 +24,7 @@ record Vowel(double rate, double[] formants) {
         int grid = 2048;
         double[][] gain = new double[2][grid + 1];
         for (int k = 0; k <= grid; k++) {
-            double[] g = response(k * 10_000.0 / grid);
+            double[] g = response(rate, formants, WIDTH, k * 10_000.0 / grid);
             gain[0][k] = g[0];
             gain[1][k] = g[1];
         }
@@ -51,11 +51,11 @@ record Vowel(double rate, double[] formants) {
     }
 
     /** Of all resonators, at a frequency: real and imaginary part. */
-    private double[] response(double hz) {
+    static double[] response(double rate, double[] formants, double[] width, double hz) {
         double re = 1, im = 0;
         for (int f = 0; f < formants.length; f++) {
-            double c = -Math.exp(-2 * Math.PI * WIDTH[f] / rate);
-            double b = 2 * Math.exp(-Math.PI * WIDTH[f] / rate) * Math.cos(2 * Math.PI * formants[f] / rate), a = 1 - b - c;
+            double c = -Math.exp(-2 * Math.PI * width[f] / rate);
+            double b = 2 * Math.exp(-Math.PI * width[f] / rate) * Math.cos(2 * Math.PI * formants[f] / rate), a = 1 - b - c;
             double w = 2 * Math.PI * hz / rate;
             double dr = 1 - b * Math.cos(w) - c * Math.cos(2 * w), di = b * Math.sin(w) + c * Math.sin(2 * w);
             double size = dr * dr + di * di;

@@ -38,14 +38,16 @@ public final class ChainReader {
     private static final Set<String> TOP = new LinkedHashSet<>(List.of("chain", "about", "tempo", "steps"));
 
     private final Catalogue catalogue;
-    private final Problems problems = new Problems();
-    private final SettingsReader settings = new SettingsReader(problems);
+    private final Problems problems;
+    private final SettingsReader settings;
     /** The files being read, from the outermost in: a file that uses itself is found here. */
     private final List<Path> open = new ArrayList<>();
     private int steps;
 
-    private ChainReader(Catalogue catalogue) {
+    private ChainReader(Catalogue catalogue, Problems problems) {
         this.catalogue = catalogue;
+        this.problems = problems;
+        this.settings = new SettingsReader(problems);
     }
 
     /**
@@ -54,10 +56,25 @@ public final class ChainReader {
      * @throws ProblemsException with everything that is wrong with it
      */
     public static Chain read(Path file, Catalogue catalogue) throws ProblemsException {
-        ChainReader reader = new ChainReader(catalogue);
+        ChainReader reader = new ChainReader(catalogue, new Problems());
         Chain chain = reader.file(file, file.toString(), Map.of());
         reader.problems.check();
         return chain;
+    }
+
+    /**
+     * Reads a chain that stands in another text: the path of its file, relative to that text, or its list of steps.
+     *
+     * @param file the text it stands in
+     * @param problems told what is wrong, be it here or in the file
+     * @throws ProblemsException where the file of the chain cannot be read at all
+     */
+    public static Chain read(Tree tree, Path file, Catalogue catalogue, Problems problems) throws ProblemsException {
+        ChainReader reader = new ChainReader(catalogue, problems);
+        if (!(tree instanceof Leaf leaf)) return new Chain("", "", OptionalDouble.empty(), reader.links(tree, file, Map.of()));
+        Optional<Path> path = reader.beside(leaf.word(), file);
+        if (path.isEmpty()) return new Chain("", "", OptionalDouble.empty(), List.of());
+        return reader.file(path.get(), Path.of(nameOf(leaf.word())).resolveSibling(leaf.word().text()).normalize().toString(), Map.of());
     }
 
     /** Settings that a user of this chain changes, by name of the step. */
@@ -221,22 +238,8 @@ public final class ChainReader {
             problems.report(body.at(), "use wants the path of a chain file, relative to this one");
             return List.of();
         }
-        Path folder = file.toAbsolutePath().getParent();
-        Path other;
-        try {
-            other = folder.resolve(leaf.word().text()).normalize();
-        } catch (InvalidPathException e) {
-            problems.report(leaf.at(), "this is no path: " + e.getReason());
-            return List.of();
-        }
-        if (open.contains(other)) {
-            problems.report(leaf.at(), "this chain uses itself by way of " + shown(leaf.word().text()));
-            return List.of();
-        }
-        if (!other.toFile().isFile()) {
-            problems.report(leaf.at(), "there is no chain file at " + shown(leaf.word().text()) + ", seen from the folder of this file");
-            return List.of();
-        }
+        Optional<Path> other = beside(leaf.word(), file);
+        if (other.isEmpty()) return List.of();
         // Changes from outside win over those written here.
         Map<String, Change> inner = new LinkedHashMap<>();
         Entry with = beside.entries().get("with");
@@ -253,11 +256,31 @@ public final class ChainReader {
         Map<String, Change> all = new LinkedHashMap<>(inner);
         all.putAll(changes);
         String name = Path.of(nameOf(word)).resolveSibling(leaf.word().text()).normalize().toString();
-        List<Link> links = file(other, name, all).links();
+        List<Link> links = file(other.get(), name, all).links();
         for (Change c : inner.values()) {
             if (!c.used[0]) problems.report(c.name.at(), "that chain has no step called '" + shown(c.name.text()) + "'");
         }
         return links;
+    }
+
+    /** The chain file that a path names, relative to the file it stands in. */
+    private Optional<Path> beside(Word word, Path file) {
+        Path other;
+        try {
+            other = file.toAbsolutePath().getParent().resolve(word.text()).normalize();
+        } catch (InvalidPathException e) {
+            problems.report(word.at(), "this is no path: " + e.getReason());
+            return Optional.empty();
+        }
+        if (open.contains(other)) {
+            problems.report(word.at(), "this chain uses itself by way of " + shown(word.text()));
+            return Optional.empty();
+        }
+        if (!other.toFile().isFile()) {
+            problems.report(word.at(), "there is no chain file at " + shown(word.text()) + ", seen from the folder of this file");
+            return Optional.empty();
+        }
+        return Optional.of(other);
     }
 
     private static String nameOf(Word word) {

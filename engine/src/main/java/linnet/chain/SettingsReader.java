@@ -24,10 +24,10 @@ import linnet.yaml.Tree.Table;
 import linnet.yaml.Tree;
 
 /** Reads the settings of a step, or of an entry of a list, as their declaration says. */
-final class SettingsReader {
+public final class SettingsReader {
     private final Problems problems;
 
-    SettingsReader(Problems problems) {
+    public SettingsReader(Problems problems) {
         this.problems = problems;
     }
 
@@ -85,7 +85,7 @@ final class SettingsReader {
     }
 
     /** A number, or for a live setting a table of times and numbers. */
-    Optional<Value> quantity(Quantity setting, Tree tree) {
+    public Optional<Value> quantity(Quantity setting, Tree tree) {
         if (tree instanceof Leaf leaf) return setting.read(leaf.word(), problems);
         if (!(tree instanceof Table table)) {
             problems.report(tree.at(), setting.name() + " wants one value");

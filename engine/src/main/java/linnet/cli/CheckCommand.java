@@ -14,6 +14,7 @@ import linnet.plan.Plan;
 import linnet.render.Rendered;
 import linnet.render.Renderer;
 import linnet.render.Resolved;
+import linnet.song.SongReader;
 import linnet.text.ProblemsException;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -25,7 +26,7 @@ import picocli.CommandLine.Spec;
 @Command(
         name = "check",
         description = {
-            "Says everything that is wrong with a chain file. With a take, also every number that is found by hearing it, "
+            "Says everything that is wrong with a chain or song file. Of a song also where its sections lie; of a chain with a take also every number that is found by hearing it, "
                     + "the plan, the latencies and the delays put in to keep every path in time."
         },
         mixinStandardHelpOptions = true)
@@ -47,6 +48,10 @@ final class CheckCommand implements Callable<Integer> {
 
     @Override
     public Integer call() throws ProblemsException, IOException {
+        if (take == null && SongReader.isSong(job.file)) {
+            SongJob.check(job.file, out());
+            return Exit.DONE;
+        }
         Chain chain = job.chain();
         if (take == null) {
             if (beside.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it too");

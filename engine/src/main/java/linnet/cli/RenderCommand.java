@@ -29,6 +29,7 @@ import linnet.render.Tail;
 import linnet.report.RenderReport;
 import linnet.report.ReportPage;
 import linnet.setting.Unit;
+import linnet.song.SongReader;
 import linnet.text.ProblemsException;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -76,10 +77,10 @@ final class RenderCommand implements Callable<Integer> {
     @Mixin
     Beside beside;
 
-    @Parameters(index = "1", paramLabel = "TAKE.wav", description = "The take.")
+    @Parameters(index = "1", arity = "0..1", paramLabel = "TAKE.wav", description = "The take; a song names its own.")
     Path take;
 
-    @Option(names = "--out", required = true, paramLabel = "PRINT.wav", description = "The file to write.")
+    @Option(names = "--out", required = true, paramLabel = "PRINT.wav|DIR", description = "The file to write; for a song, the folder for its prints.")
     Path out;
 
     @Option(names = "--force", description = "Replace a print, or a report, that is there.")
@@ -141,6 +142,11 @@ final class RenderCommand implements Callable<Integer> {
         long began = System.nanoTime();
         if (threads < 1 || threads > 64) throw new Refusal(Exit.USAGE, "--threads is outside 1 … 64");
         if (block != null && (block < 1 || block > LARGEST_BLOCK)) throw new Refusal(Exit.USAGE, "--block is outside 1 … " + LARGEST_BLOCK);
+        if (take == null) {
+            if (!SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is no song: name the take that this chain is for");
+            new SongJob(job.file, out, depth.format, force, threads, spec.commandLine().getErr()).render(spec.commandLine().getOut());
+            return Exit.DONE;
+        }
         if (!out.toString().toLowerCase(Locale.ROOT).endsWith(".wav")) throw new Refusal(Exit.USAGE, "--out wants a file ending in .wav, not " + out);
         if (from != null && to != null && from >= to) throw new Refusal(Exit.USAGE, "--from must be before --to");
         if (listen && report == null) throw new Refusal(Exit.USAGE, "--listen wants the folder for its page: say --report DIR too");

@@ -1,0 +1,155 @@
+package linnet.cli;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavFile;
+import linnet.audio.WavWriter;
+import linnet.dsp.Sound;
+import linnet.dsp.loudness.Loudness;
+import linnet.dsp.loudness.TruePeak;
+import linnet.dsp.resample.Resampled;
+import linnet.plan.SongPlan;
+import linnet.plan.SongPlanner;
+import linnet.render.Renderer;
+import linnet.render.SongRenderer;
+import linnet.setting.Unit;
+import linnet.song.Song;
+import linnet.song.SongReader;
+import linnet.song.Timeline;
+import linnet.step.builtin.Builtins;
+import linnet.text.ProblemsException;
+import linnet.text.Word;
+
+/** Renders a song: every print into one folder, all of them or none. */
+final class SongJob {
+    private final Path file;
+    private final Path folder;
+    private final SampleFormat format;
+    private final boolean force;
+    private final int jobs;
+    private final PrintWriter err;
+    private final Map<String, Written> prints = new LinkedHashMap<>();
+
+    /** A print under way. */
+    private record Written(Path path, WavWriter writer, Loudness loudness, TruePeak peak) {}
+
+    SongJob(Path file, Path folder, SampleFormat format, boolean force, int jobs, PrintWriter err) {
+        this.file = file;
+        this.folder = folder;
+        this.format = format;
+        this.force = force;
+        this.jobs = jobs;
+        this.err = err;
+    }
+
+    /** Says what is wrong with a song, or where its sections lie and what sounds in it. */
+    static void check(Path file, PrintWriter out) throws ProblemsException, IOException {
+        Song song = SongReader.read(file, Builtins.catalogue());
+        out.println(file + ": nothing wrong");
+        out.println();
+        for (Timeline.Section s : song.time().sections()) {
+            double at = song.time().start(s.from());
+            out.printf(Locale.ROOT, "  %-16s bar %3d  %s%n", s.name(), s.from(), clock(at));
+        }
+        out.println();
+        for (Song.Part p : SongPlanner.takes(song)) {
+            try (WavFile take = WavFile.open(p.take())) {
+                out.printf(Locale.ROOT, "  %-16s %s, from %s to %s%s%n", p.name().text(), p.takeAt().text(), clock(p.at()), clock(p.at() + take.frames() / take.rate()), feeds(p.sends()));
+            }
+        }
+        for (Song.Group g : song.groups()) out.printf("  %-16s %s%s%n", g.name().text(), String.join(", ", g.parts().stream().map(Word::text).toList()), feeds(g.sends()));
+        for (Song.Return r : song.returns()) out.printf("  %-16s a return%n", r.name().text());
+        out.println();
+        out.println("Prints: " + (song.prints().isEmpty() ? "none" : String.join(", ", song.prints().stream().map(w -> w.name().text()).toList())));
+    }
+
+    private static String feeds(List<Song.Send> sends) {
+        return sends.isEmpty() ? "" : "; sends to " + String.join(", ", sends.stream().map(s -> s.to().text() + " " + Unit.DB.format(s.level())).toList());
+    }
+
+    private static String clock(double seconds) {
+        return String.format(Locale.ROOT, "%d:%06.3f", (int) (seconds / 60), seconds % 60);
+    }
+
+    void render(PrintWriter out) throws ProblemsException, IOException {
+        long began = System.nanoTime();
+        Song song = SongReader.read(file, Builtins.catalogue());
+        if (song.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
+        for (Song.Wanted w : song.prints()) {
+            if (Files.exists(path(w.name().text())) && !force) throw new Refusal(Exit.USAGE, path(w.name().text()) + " is there already; say --force to replace it");
+        }
+        List<WavFile> files = new ArrayList<>();
+        try {
+            for (Song.Part p : SongPlanner.takes(song)) files.add(WavFile.open(p.take()));
+            double rate = rate(song, files);
+            List<Sound> takes = new ArrayList<>();
+            for (WavFile f : files) takes.add(f.rate() == rate ? f : new Resampled(f, (int) rate));
+            SongPlan plan = SongPlanner.plan(song, rate, files.stream().map(WavFile::channels).toList());
+            Files.createDirectories(folder);
+            try (SongRenderer renderer = new SongRenderer(plan, takes, jobs)) {
+                long frames = renderer.render(new Sinks(rate, files));
+                for (Written p : prints.values()) p.writer.finish();
+                double seconds = (System.nanoTime() - began) * 1e-9, length = frames / rate;
+                out.printf(Locale.ROOT, "%s: %d:%04.1f, %d prints in %s, rendered %.0f times faster than it plays%n", file, (int) (length / 60), length % 60, prints.size(), folder, length / seconds);
+                for (Written p : prints.values()) {
+                    out.printf(Locale.ROOT, "  %-24s %6.1f LUFS, true peak %5.1f dBTP%n", p.path.getFileName(), p.loudness.integrated(), p.peak.dbtp());
+                }
+            }
+        } finally {
+            for (Written p : prints.values()) p.writer.close();
+            files.forEach(WavFile::close);
+        }
+    }
+
+    /** The song's own, else that of its takes. */
+    private double rate(Song song, List<WavFile> files) throws ProblemsException {
+        double rate = song.rate().orElse(files.get(0).rate());
+        for (int i = 0; i < files.size(); i++) {
+            double own = files.get(i).rate();
+            if (own == rate) continue;
+            String take = files.get(i).path().getFileName().toString();
+            if (song.rate().isEmpty()) {
+                throw new Refusal(Exit.SOUND, take + " has " + Unit.HZ.format(own) + " and " + files.get(0).path().getFileName() + " " + Unit.HZ.format(rate)
+                        + "; say 'rate: " + Unit.HZ.format(rate) + "' in the song to have takes converted");
+            }
+            err.println(take + ": converted from " + Unit.HZ.format(own) + " to " + Unit.HZ.format(rate));
+        }
+        return rate;
+    }
+
+    private Path path(String print) {
+        return folder.resolve(print + ".wav");
+    }
+
+    private final class Sinks implements SongRenderer.Prints {
+        private final double rate;
+        private final List<Path> inputs = new ArrayList<>();
+
+        Sinks(double rate, List<WavFile> files) {
+            this.rate = rate;
+            files.forEach(f -> inputs.add(f.path()));
+            inputs.add(file);
+        }
+
+        @Override
+        public Renderer.Sink open(SongPlan.SongPrint print, long frames) throws IOException {
+            Print form = Print.of((int) rate, print.channels(), format).sparing(inputs);
+            Written w = new Written(path(print.name()), WavWriter.create(path(print.name()), force ? form.overwriting() : form), new Loudness(rate, print.channels()), new TruePeak(print.channels()));
+            prints.put(print.name(), w);
+            return (x, n) -> {
+                w.loudness.add(x, n);
+                w.peak.add(x, n);
+                w.writer.write(x, n);
+            };
+        }
+    }
+}

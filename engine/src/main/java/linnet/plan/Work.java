@@ -1,0 +1,53 @@
+package linnet.plan;
+
+import java.util.List;
+
+/**
+ * Something that a song renders whole before others hear it: a part, a group, a return, the mix.
+ *
+ * @param id place in {@link SongPlan#works()}; what it hears has lower ids
+ * @param name what the text calls it
+ * @param input what goes into its chain, all of it in the time of the song
+ * @param channels of the input
+ * @param chain what is done to it
+ */
+public record Work(int id, String name, List<Tap> input, int channels, Plan chain) {
+    /**
+     * One signal of a sum.
+     *
+     * @param source where it comes from
+     * @param level how loud, over time
+     * @param pan from -100 (left) to 100 (right); where the sum is mono it is not panned
+     */
+    public record Tap(Source source, Course level, double pan) {}
+
+    /** Where a tap takes its signal from. */
+    public sealed interface Source {
+        /**
+         * A take.
+         *
+         * @param take its place among the takes of the song
+         * @param at sample of the song at which it begins
+         * @param flipped whether its polarity is turned
+         */
+        record Take(int take, long at, boolean flipped) implements Source {}
+
+        /** Another work, as it leaves its chain. */
+        record Made(int work) implements Source {}
+    }
+
+    /** A level in dB: straight lines between points in order of time, held before the first and after the last. */
+    public record Course(List<Point> points) {
+        public Course {
+            points = List.copyOf(points);
+        }
+
+        /** One level throughout. */
+        public static Course of(double db) {
+            return new Course(List.of(new Point(0, db)));
+        }
+    }
+
+    /** At that sample of the song, that level. */
+    public record Point(long at, double db) {}
+}

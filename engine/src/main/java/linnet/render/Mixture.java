@@ -1,0 +1,94 @@
+package linnet.render;
+
+import java.util.Arrays;
+import java.util.List;
+import linnet.dsp.Cell;
+import linnet.dsp.Excerpt;
+import linnet.dsp.Sound;
+import linnet.dsp.repair.GainCurve;
+
+/**
+ * The sum of some sounds, each from its own place on, at its own level and place between left and right. Nothing is kept: it is added up
+ * where it is read, always in the same order, so any cut gives the same bits. Not for several threads at once.
+ */
+final class Mixture implements Sound {
+    /**
+     * One of them.
+     *
+     * @param at sample of the sum at which it begins
+     * @param flipped whether its polarity is turned
+     * @param pan from -100 (left) to 100 (right), by constant power; a stereo sound is turned as a whole
+     */
+    record Voice(Sound sound, long at, boolean flipped, GainCurve level, double pan) {
+        long end() {
+            return at + sound.frames();
+        }
+    }
+
+    private final double rate;
+    private final int channels;
+    private final long frames;
+    private final Voice[] voices;
+    private final double[][] gains;
+    private final double[][] piece = new double[2][Cell.LENGTH];
+
+    /** @param least samples it has in any case; it lasts as long as the longest of them */
+    Mixture(double rate, int channels, long least, List<Voice> voices) {
+        this.rate = rate;
+        this.channels = channels;
+        this.voices = voices.toArray(Voice[]::new);
+        frames = Math.max(least, voices.stream().mapToLong(Voice::end).max().orElse(0));
+        gains = new double[this.voices.length][];
+        for (int v = 0; v < gains.length; v++) gains[v] = gains(this.voices[v], channels);
+    }
+
+    /** By how much each side is turned up. */
+    private static double[] gains(Voice voice, int channels) {
+        double sign = voice.flipped ? -1 : 1;
+        if (channels == 1) return new double[] {sign, sign};
+        double t = (voice.pan / 100 + 1) * Math.PI / 4;
+        double left = StrictMath.cos(t), right = StrictMath.sin(t);
+        if (voice.sound.channels() == 1) return new double[] {sign * left, sign * right};
+        double centre = StrictMath.cos(Math.PI / 4);
+        return new double[] {sign * Math.min(1, left / centre), sign * Math.min(1, right / centre)};
+    }
+
+    @Override
+    public double rate() {
+        return rate;
+    }
+
+    @Override
+    public int channels() {
+        return channels;
+    }
+
+    @Override
+    public long frames() {
+        return frames;
+    }
+
+    @Override
+    public void read(long from, double[][] into, int n) {
+        for (int c = 0; c < channels; c++) Arrays.fill(into[c], 0, n, 0);
+        for (int at = 0; at < n; at += Cell.LENGTH) {
+            int m = Math.min(Cell.LENGTH, n - at);
+            for (int v = 0; v < voices.length; v++) {
+                if (from + at < voices[v].end() && from + at + m > voices[v].at) add(voices[v], gains[v], from + at, into, at, m);
+            }
+        }
+    }
+
+    private void add(Voice voice, double[] gains, long from, double[][] into, int at, int n) {
+        int own = voice.sound.channels();
+        new Excerpt(voice.sound, from - voice.at, n).read(0, piece, n);
+        voice.level.process(from, piece, own, n);
+        for (int c = 0; c < channels; c++) {
+            double[] x = piece[Math.min(c, own - 1)], sum = into[c];
+            double gain = gains[c];
+            for (int i = 0; i < n; i++) sum[at + i] += gain * x[i];
+            // A stereo sound in a mono sum: the mean of its sides.
+            if (channels == 1 && own == 2) for (int i = 0; i < n; i++) sum[at + i] += gain * (piece[1][i] - x[i]) / 2;
+        }
+    }
+}

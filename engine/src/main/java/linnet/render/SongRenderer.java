@@ -1,0 +1,154 @@
+package linnet.render;
+
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.concurrent.ExecutionException;
+import java.util.concurrent.ExecutorCompletionService;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import linnet.dsp.Sound;
+import linnet.dsp.repair.GainCurve;
+import linnet.hear.Ear;
+import linnet.hear.Told;
+import linnet.plan.SongPlan;
+import linnet.plan.Work;
+import linnet.text.ProblemsException;
+
+/** Runs the plan of a song: works side by side as soon as what they hear is there, then the prints. Bits do not depend on how many run at once. */
+public final class SongRenderer implements AutoCloseable {
+    /** Samples of a print handed on at a time. */
+    private static final int BLOCK = 4800;
+
+    /** Where prints go. */
+    public interface Prints {
+        /** The sink of a print of so many frames. */
+        Renderer.Sink open(SongPlan.SongPrint print, long frames) throws IOException;
+    }
+
+    private final SongPlan plan;
+    private final List<Sound> takes;
+    private final int jobs;
+    private final Spool.Budget budget = new Spool.Budget(Runtime.getRuntime().maxMemory() / 3);
+    private final Map<Integer, Spool> made = new HashMap<>();
+    private final Map<Integer, Rendered> rendered = new HashMap<>();
+
+    /**
+     * @param takes of the song, at its rate, in the order the plan counts them
+     * @param jobs works that may run at once, 1 or more
+     */
+    public SongRenderer(SongPlan plan, List<Sound> takes, int jobs) {
+        this.plan = plan;
+        this.takes = List.copyOf(takes);
+        this.jobs = jobs;
+    }
+
+    /**
+     * Renders all works, then the prints.
+     *
+     * @return frames of each print
+     * @throws ProblemsException if a value stated against the singer cannot be measured
+     */
+    public long render(Prints prints) throws ProblemsException, IOException {
+        works();
+        long frames = plan.least();
+        for (Spool s : made.values()) frames = Math.max(frames, s.frames());
+        for (SongPlan.SongPrint p : plan.prints()) print(p, frames, prints);
+        return frames;
+    }
+
+    private void works() throws ProblemsException, IOException {
+        ExecutorService pool = Executors.newFixedThreadPool(jobs, work -> {
+            Thread thread = new Thread(work, "song");
+            thread.setDaemon(true);
+            return thread;
+        });
+        try {
+            var done = new ExecutorCompletionService<Integer>(pool);
+            List<Work> waiting = new ArrayList<>(plan.works());
+            Set<Integer> finished = new HashSet<>();
+            while (finished.size() < plan.works().size()) {
+                waiting.removeIf(w -> {
+                    if (!hasInput(w, finished)) return false;
+                    done.submit(() -> {
+                        render(w);
+                        return w.id();
+                    });
+                    return true;
+                });
+                finished.add(done.take().get());
+            }
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+            throw new IllegalStateException("interrupted", e);
+        } catch (ExecutionException e) {
+            if (e.getCause() instanceof ProblemsException p) throw p;
+            if (e.getCause() instanceof IOException i) throw i;
+            throw e.getCause() instanceof RuntimeException r ? r : new IllegalStateException(e.getCause());
+        } finally {
+            pool.shutdownNow();
+        }
+    }
+
+    private static boolean hasInput(Work work, Set<Integer> finished) {
+        return work.input().stream().allMatch(t -> !(t.source() instanceof Work.Source.Made m) || finished.contains(m.work()));
+    }
+
+    private void render(Work work) throws ProblemsException, IOException {
+        Sound input = mixture(work.input(), work.channels(), 0);
+        Spool out;
+        synchronized (made) {
+            out = new Spool(plan.rate(), work.chain().output().channels(), 0, budget);
+            made.put(work.id(), out);
+        }
+        var options = new Renderer.Options(0, 1, new Tail.Auto(), 0, -1);
+        try (Renderer renderer = new Renderer(work.chain(), new Ear(input, Told.nothing()), options, (stage, stages, share) -> {}, node -> null)) {
+            Rendered result = renderer.render(out::append);
+            out.finish();
+            synchronized (made) {
+                rendered.put(work.id(), result);
+            }
+        }
+    }
+
+    private Mixture mixture(List<Work.Tap> taps, int channels, long least) {
+        List<Mixture.Voice> voices = new ArrayList<>();
+        for (Work.Tap t : taps) {
+            GainCurve.Builder level = new GainCurve.Builder();
+            t.level().points().forEach(p -> level.point(p.at(), p.db()));
+            if (t.source() instanceof Work.Source.Take take) {
+                voices.add(new Mixture.Voice(takes.get(take.take()), take.at(), take.flipped(), level.build(), t.pan()));
+            } else {
+                synchronized (made) {
+                    voices.add(new Mixture.Voice(made.get(((Work.Source.Made) t.source()).work()), 0, false, level.build(), t.pan()));
+                }
+            }
+        }
+        return new Mixture(plan.rate(), channels, least, voices);
+    }
+
+    private void print(SongPlan.SongPrint print, long frames, Prints prints) throws IOException {
+        Mixture sum = mixture(print.sum(), print.channels(), frames);
+        Renderer.Sink sink = prints.open(print, frames);
+        double[][] x = new double[print.channels()][BLOCK];
+        for (long at = 0; at < frames; at += BLOCK) {
+            int n = (int) Math.min(BLOCK, frames - at);
+            sum.read(at, x, n);
+            sink.write(x, n);
+        }
+    }
+
+    /** What each work found by hearing and what it cost, by the place of the work in the plan. */
+    public Map<Integer, Rendered> rendered() {
+        return rendered;
+    }
+
+    @Override
+    public void close() {
+        made.values().forEach(Spool::close);
+    }
+}

@@ -1,0 +1,57 @@
+package linnet.song;
+
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.stream.Stream;
+import linnet.text.Nearest;
+import linnet.text.Problems;
+import linnet.text.Word;
+
+/** Whether everything in a song that is named exists, and no part belongs to two groups. */
+final class Joins {
+    private final Song song;
+    private final Problems problems;
+    private final List<String> parts, groups, returns;
+
+    Joins(Song song, Problems problems) {
+        this.song = song;
+        this.problems = problems;
+        parts = song.parts().stream().map(p -> p.name().text()).toList();
+        groups = song.groups().stream().map(g -> g.name().text()).toList();
+        returns = song.returns().stream().map(r -> r.name().text()).toList();
+    }
+
+    void check() {
+        Map<String, String> groupOf = new HashMap<>();
+        for (Song.Group g : song.groups()) {
+            for (Word part : g.parts()) {
+                known(part, "part", parts);
+                String before = groupOf.putIfAbsent(part.text(), g.name().text());
+                if (before != null) problems.report(part.at(), "'" + part.text() + "' is in the group '" + before + "' already; a part has one group");
+            }
+        }
+        Stream.of(song.parts().stream().map(Song.Part::sends), song.instrumental().stream().map(Song.Part::sends), song.groups().stream().map(Song.Group::sends)).flatMap(s -> s)
+                .flatMap(List::stream).forEach(s -> known(s.to(), "return", returns));
+        List<String> faders = Stream.of(parts, groups, returns, song.instrumental().isPresent() ? List.of("instrumental") : List.<String>of()).flatMap(List::stream).toList();
+        for (Song.Move m : song.moves()) {
+            known(m.what(), "part, group or return", faders);
+            if (m.to() == null) continue;
+            known(m.to(), "return", returns);
+            if (faders.contains(m.what().text()) && !sends(m.what().text(), m.to().text())) problems.report(m.what().at(), "'" + m.what().text() + "' sends nothing to '" + m.to().text() + "'");
+        }
+        List<String> prints = Stream.of(SongReader.SUMS, faders).flatMap(List::stream).distinct().toList();
+        for (Song.Wanted p : song.prints()) known(p.name(), "print", prints);
+    }
+
+    private boolean sends(String from, String to) {
+        return Stream.concat(Stream.concat(song.parts().stream(), song.instrumental().stream()).filter(p -> p.name().text().equals(from)).flatMap(p -> p.sends().stream()),
+                song.groups().stream().filter(g -> g.name().text().equals(from)).flatMap(g -> g.sends().stream())).anyMatch(s -> s.to().text().equals(to));
+    }
+
+    private void known(Word word, String kind, List<String> names) {
+        if (names.contains(word.text())) return;
+        problems.report(word.at(), "this song has no " + kind + " '" + word.text() + "'" + Nearest.hint(word.text(), names)
+                + (names.isEmpty() ? "" : " (it has " + String.join(", ", names.subList(0, Math.min(12, names.size()))) + (names.size() > 12 ? ", …" : "") + ")"));
+    }
+}

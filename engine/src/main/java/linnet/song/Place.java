@@ -1,0 +1,159 @@
+package linnet.song;
+
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import linnet.setting.Unit;
+import linnet.text.Nearest;
+import linnet.text.Problems;
+import linnet.text.Word;
+
+/**
+ * Reads where something is in a song: {@code chorus 1 bar 4 beat 3}, {@code bar 17}, {@code 12.5 s}, {@code end}; and stretches of it:
+ * {@code verse 2}, {@code chorus *} for every section whose name begins so, {@code bar 9 to bar 13 beat 3}. Bars and beats inside a section
+ * count from its own first.
+ */
+public final class Place {
+    /** From a second to another. */
+    public record Range(double from, double to) {
+        public boolean meets(Range other) {
+            return from < other.to && other.from < to;
+        }
+    }
+
+    private static final Pattern BAR = Pattern.compile("bar (\\d{1,4})(?: beat (\\d{1,3}(?:\\.\\d{1,6})?))?");
+    private static final Pattern BEAT = Pattern.compile("beat (\\d{1,3}(?:\\.\\d{1,6})?)");
+    private static final Pattern LENGTH = Pattern.compile("(\\d{1,4}(?:\\.\\d{1,6})?) (beats?|bars?)");
+    private static final Pattern NOTE = Pattern.compile("(\\d{1,2})/(\\d{1,2})( dotted| triplet)?");
+    private static final int LONGEST = 120;
+
+    private final Timeline time;
+    private final Problems problems;
+
+    Place(Timeline time, Problems problems) {
+        this.time = time;
+        this.problems = problems;
+    }
+
+    /** A point in time, in seconds; anything wrong becomes a problem at the word. */
+    OptionalDouble point(Word word) {
+        String text = plain(word.text());
+        OptionalDouble seconds = Unit.SECONDS.parse(text);
+        // A bare number could be a bar as well as a second.
+        if (seconds.isPresent() && !text.matches("[+-]?[0-9.]+")) return notBefore(word, seconds.getAsDouble());
+        if (text.equals("end")) return OptionalDouble.of(end());
+        Matcher bar = BAR.matcher(text);
+        if (bar.matches()) return OptionalDouble.of(time.seconds(Integer.parseInt(bar.group(1)), number(bar.group(2))));
+        Optional<Timeline.Section> section = sectionOf(text);
+        if (section.isEmpty()) return unknown(word, text);
+        String rest = text.substring(section.get().name().length()).strip();
+        if (rest.isEmpty()) return OptionalDouble.of(time.start(section.get().from()));
+        return inside(word, section.get(), rest);
+    }
+
+    private OptionalDouble notBefore(Word word, double seconds) {
+        if (seconds >= 0) return OptionalDouble.of(seconds);
+        problems.report(word.at(), "nothing lies before the song begins, at 0 s");
+        return OptionalDouble.empty();
+    }
+
+    private OptionalDouble inside(Word word, Timeline.Section section, String rest) {
+        Matcher bar = BAR.matcher(rest), beat = BEAT.matcher(rest);
+        if (!bar.matches() && !beat.matches()) return unknown(word, rest);
+        int within = bar.matches() ? Integer.parseInt(bar.group(1)) : 1;
+        int bars = section.to() - section.from();
+        if (within < 1 || within > bars) {
+            problems.report(word.at(), section.name() + " has " + bars + (bars == 1 ? " bar" : " bars") + ", no bar " + within);
+            return OptionalDouble.empty();
+        }
+        return OptionalDouble.of(time.seconds(section.from() + within - 1, number(bar.matches() ? bar.group(2) : beat.group(1))));
+    }
+
+    private OptionalDouble unknown(Word word, String text) {
+        List<String> names = time.sections().stream().map(Timeline.Section::name).toList();
+        problems.report(word.at(), "\"" + cut(text) + "\" is no place in this song" + Nearest.hint(text.replaceAll(" (bar|beat) .*", ""), names)
+                + " (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s' or 'end')");
+        return OptionalDouble.empty();
+    }
+
+    /** One or more stretches; empty if the word is none, which is then a problem. */
+    List<Range> ranges(Word word) {
+        String text = plain(word.text());
+        if (text.endsWith(" *")) {
+            String begin = text.substring(0, text.length() - 1);
+            List<Range> found = time.sections().stream().filter(s -> s.name().equals(begin.strip()) || s.name().startsWith(begin)).map(this::whole).toList();
+            if (found.isEmpty()) problems.report(word.at(), "no section of this song begins with \"" + cut(begin.strip()) + "\"");
+            return found;
+        }
+        int to = text.indexOf(" to ");
+        if (to < 0) {
+            Optional<Timeline.Section> section = time.section(text);
+            if (section.isPresent()) return List.of(whole(section.get()));
+            unknown(word, text);
+            return List.of();
+        }
+        OptionalDouble from = point(new Word(text.substring(0, to), word.at())), until = until(new Word(text.substring(to + 4), word.at()));
+        if (from.isEmpty() || until.isEmpty()) return List.of();
+        if (from.getAsDouble() < until.getAsDouble()) return List.of(new Range(from.getAsDouble(), until.getAsDouble()));
+        problems.report(word.at(), "\"" + cut(text) + "\" ends before it begins");
+        return List.of();
+    }
+
+    /** A stretch to a section goes on to the end of it. */
+    private OptionalDouble until(Word word) {
+        Optional<Timeline.Section> section = time.section(plain(word.text()));
+        return section.isPresent() ? OptionalDouble.of(time.start(section.get().to())) : point(word);
+    }
+
+    /**
+     * A length of time from a place on, in seconds: {@code 2 beats}, {@code 1 bar}, {@code 1/8 dotted}, {@code 350 ms}.
+     */
+    OptionalDouble length(Word word, double from) {
+        String text = plain(word.text());
+        OptionalDouble seconds = Unit.SECONDS.parse(text);
+        if (seconds.isPresent() && seconds.getAsDouble() >= 0) return seconds;
+        Matcher counted = LENGTH.matcher(text), note = NOTE.matcher(text);
+        int bar = time.bar(from);
+        double beat = time.beat(from);
+        if (counted.matches()) {
+            double n = Double.parseDouble(counted.group(1));
+            double beats = counted.group(2).startsWith("bar") ? n * time.metre(bar).beats() : n;
+            return OptionalDouble.of(time.seconds(bar, beat + beats) - from);
+        }
+        if (note.matches() && Integer.parseInt(note.group(2)) > 0) {
+            double quarters = 4.0 * Integer.parseInt(note.group(1)) / Integer.parseInt(note.group(2));
+            if (" dotted".equals(note.group(3))) quarters *= 1.5;
+            if (" triplet".equals(note.group(3))) quarters *= 2.0 / 3;
+            return OptionalDouble.of(quarters * 60 / time.bpm(from));
+        }
+        problems.report(word.at(), "\"" + cut(text) + "\" is no length; say '2 beats', '1 bar', '1/8 dotted' or '350 ms'");
+        return OptionalDouble.empty();
+    }
+
+    private Optional<Timeline.Section> sectionOf(String text) {
+        return time.sections().stream().filter(s -> text.equals(s.name()) || text.startsWith(s.name() + " ")).max(java.util.Comparator.comparingInt(s -> s.name().length()));
+    }
+
+    private Range whole(Timeline.Section section) {
+        return new Range(time.start(section.from()), time.start(section.to()));
+    }
+
+    private double end() {
+        List<Timeline.Section> all = time.sections();
+        return all.isEmpty() ? 0 : time.start(all.get(all.size() - 1).to());
+    }
+
+    private static double number(String text) {
+        return text == null ? 1 : Double.parseDouble(text);
+    }
+
+    private static String plain(String text) {
+        return text.strip().replaceAll("\\s+", " ");
+    }
+
+    private static String cut(String text) {
+        return text.length() > LONGEST ? text.substring(0, LONGEST) + "…" : text;
+    }
+}

@@ -1,0 +1,62 @@
+package linnet.song;
+
+import java.nio.file.Path;
+import java.util.List;
+import java.util.OptionalDouble;
+import linnet.chain.Chain;
+import linnet.text.Word;
+
+/**
+ * A song as the text gives it, everything checked that can be checked without its takes.
+ *
+ * @param rate wanted of all takes, in Hz; empty if they must agree by themselves
+ * @param instrumental what is played under the voices, where there is something
+ */
+public record Song(
+        String title, Timeline time, OptionalDouble rate, List<Part> parts, java.util.Optional<Part> instrumental, List<Group> groups, List<Return> returns,
+        List<Move> moves, Chain mix, List<Wanted> prints) {
+
+    /** Level in dB, and place from -100 (left) to 100 (right). */
+    public record Fader(double level, double pan) {}
+
+    /**
+     * What flows into a return.
+     *
+     * @param level in dB
+     * @param beforeLevel whether it is taken before the level of what sends
+     */
+    public record Send(Word to, double level, boolean beforeLevel) {}
+
+    /**
+     * One take with its chain.
+     *
+     * @param at second of the song at which the take begins
+     * @param into dB before the chain
+     * @param flipped whether its polarity is turned
+     */
+    public record Part(Word name, Path take, Word takeAt, double at, double into, boolean flipped, Chain chain, Fader fader, List<Send> sends) {}
+
+    /**
+     * Parts that belong together.
+     *
+     * @param each chain for every member, after its own
+     * @param chain for their sum
+     */
+    public record Group(Word name, List<Word> parts, Chain each, Chain chain, Fader fader, List<Send> sends) {}
+
+    /** Fed by sends, fully wet. */
+    public record Return(Word name, Chain chain, Fader fader) {}
+
+    /**
+     * A difference from the base in some stretches of the song.
+     *
+     * @param what whose level moves: a part, group or return
+     * @param to where the level is that of a send to this return; null for its own
+     * @param db difference
+     * @param ramp seconds it takes, ending where the stretch begins and beginning where it ends
+     */
+    public record Move(List<Place.Range> where, Word what, Word to, double db, double ramp) {}
+
+    /** A print that is wanted: the name of a part, group or return, or {@code mix}, {@code vocals} or {@code instrumental}. */
+    public record Wanted(Word name) {}
+}

@@ -1,0 +1,226 @@
+package linnet.song;
+
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.file.Files;
+import java.nio.file.InvalidPathException;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
+import java.util.stream.Stream;
+import linnet.chain.Chain;
+import linnet.chain.ChainReader;
+import linnet.chain.SettingsReader;
+import linnet.setting.Fixed;
+import linnet.setting.Settings;
+import linnet.setting.Unit;
+import linnet.setting.Value;
+import linnet.step.Catalogue;
+import linnet.text.Problems;
+import linnet.text.ProblemsException;
+import linnet.text.Word;
+import linnet.yaml.Tree;
+import linnet.yaml.Yaml;
+
+/** Reads a song file, and the chain files it names. */
+public final class SongReader {
+    /** What may follow {@code prints} beside the names of parts, groups and returns. */
+    static final List<String> SUMS = List.of("mix", "vocals", "instrumental");
+
+    private static final int LOOKED_AT = 10_000;
+    private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "key", "rate", "sections", "parts", "instrumental", "groups", "returns", "moves", "mix", "prints"};
+    private static final Chain NONE = new Chain("", "", OptionalDouble.empty(), List.of());
+
+    private static final Settings FADERS = new Settings();
+    private static final Fixed LEVEL = FADERS.fixed("level", Unit.DB).range(-90, 24).usual("0 dB").doc("How loud it is in the sum, after its chain.");
+    private static final Fixed PAN = FADERS.fixed("pan", Unit.PAN).range(-100, 100).usual("centre").doc("Its place between left and right, at constant power.");
+    private static final Fixed INTO = FADERS.fixed("into", Unit.DB).range(-60, 60).usual("0 dB").doc("How loud the take goes into its chain.");
+    private static final Fixed RATE = FADERS.fixed("rate", Unit.HZ).range(8000, 192_000).doc("Samples a second of all prints; takes of other rates are converted.");
+
+    private final Path file;
+    private final Catalogue catalogue;
+    private final Problems problems = new Problems();
+    private final SettingsReader settings = new SettingsReader(problems);
+    private final Set<String> names = new HashSet<>();
+    private Place place;
+
+    private SongReader(Path file, Catalogue catalogue) {
+        this.file = file;
+        this.catalogue = catalogue;
+    }
+
+    /**
+     * Reads a song.
+     *
+     * @throws ProblemsException with everything that is wrong with it
+     */
+    public static Song read(Path file, Catalogue catalogue) throws ProblemsException {
+        SongReader reader = new SongReader(file, catalogue);
+        Optional<Tree> tree = Yaml.read("song file", file, file.toString(), reader.problems);
+        reader.problems.check();
+        Song song = reader.song(tree.orElseThrow());
+        reader.problems.check();
+        return song;
+    }
+
+    /** Whether a text means to be a song: it has a line that only songs have. What is no readable text is none. */
+    public static boolean isSong(Path file) {
+        try (Stream<String> lines = Files.lines(file)) {
+            return lines.limit(LOOKED_AT).anyMatch(line -> line.startsWith("song:") || line.startsWith("parts:"));
+        } catch (IOException | UncheckedIOException e) {
+            return false;
+        }
+    }
+
+    private Song song(Tree tree) throws ProblemsException {
+        if (!(tree instanceof Tree.Table)) {
+            problems.report(tree.at(), "a song file begins with 'song:', 'tempo:', 'sections:' and 'parts:'");
+            problems.check();
+        }
+        Fields top = new Fields("a song file", tree, problems, TOP);
+        Timeline time = new TimelineReader(problems).read(top.table());
+        place = new Place(time, problems);
+        names.addAll(SUMS);
+        List<Song.Part> parts = new ArrayList<>();
+        for (Tree.Entry e : entries(top, "parts")) part(e).ifPresent(parts::add);
+        if (parts.isEmpty() && problems.isEmpty()) problems.report(tree.at(), "a song needs 'parts:', each with its take");
+        Optional<Song.Part> instrumental = Optional.empty();
+        Tree.Entry backing = top.table().entries().get("instrumental");
+        if (backing != null) {
+            names.remove("instrumental");
+            instrumental = part(backing);
+        }
+        List<Song.Group> groups = new ArrayList<>();
+        for (Tree.Entry e : entries(top, "groups")) groups.add(group(e));
+        List<Song.Return> returns = new ArrayList<>();
+        for (Tree.Entry e : entries(top, "returns")) returns.add(room(e));
+        OptionalDouble rate = top.get("rate").isPresent() ? OptionalDouble.of(top.number(RATE)) : OptionalDouble.empty();
+        Fields mix = top.get("mix").isPresent() ? new Fields("mix", top.get("mix").get(), problems, "chain") : null;
+        Song song = new Song(top.word("song").map(Word::text).orElse(file.getFileName().toString()), time, rate, parts, instrumental, groups, returns,
+                moves(top), mix == null ? NONE : chain(mix, "chain"), top.words("prints").stream().map(Song.Wanted::new).toList());
+        new Joins(song, problems).check();
+        return song;
+    }
+
+    private List<Tree.Entry> entries(Fields top, String name) {
+        Optional<Tree> tree = top.get(name);
+        if (tree.isEmpty()) return List.of();
+        if (tree.get() instanceof Tree.Table table) return List.copyOf(table.entries().values());
+        problems.report(tree.get().at(), name + " are names with their settings, one a line");
+        return List.of();
+    }
+
+    private Word named(Tree.Entry e) {
+        if (!names.add(e.key().text())) problems.report(e.key().at(), "'" + e.key().text() + "' is the name of something else already");
+        return e.key();
+    }
+
+    private Optional<Song.Part> part(Tree.Entry e) throws ProblemsException {
+        Word name = named(e);
+        Fields f = new Fields("a part", e.value(), problems, "take", "at", "into", "polarity", "chain", "level", "pan", "sends");
+        Optional<Word> take = f.word("take");
+        if (take.isEmpty()) problems.report(e.key().at(), "'" + name.text() + "' needs its 'take:', a sound file");
+        double at = f.word("at").map(w -> place.point(w).orElse(0)).orElse(0.0);
+        Optional<Word> polarity = f.word("polarity");
+        boolean flipped = polarity.isPresent() && polarity.get().text().equals("flipped");
+        if (polarity.isPresent() && !flipped && !polarity.get().text().equals("as it is")) problems.report(polarity.get().at(), "polarity is 'flipped' or 'as it is'");
+        Chain chain = chain(f, "chain");
+        Song.Fader fader = fader(f);
+        List<Song.Send> sends = sends(f);
+        Optional<Path> path = take.flatMap(this::beside);
+        return path.map(p -> new Song.Part(name, p, take.get(), at, f.number(INTO), flipped, chain, fader, sends));
+    }
+
+    private Optional<Path> beside(Word word) {
+        try {
+            return Optional.of(file.toAbsolutePath().getParent().resolve(word.text()).normalize());
+        } catch (InvalidPathException e) {
+            problems.report(word.at(), "this is no path: " + e.getReason());
+            return Optional.empty();
+        }
+    }
+
+    private Song.Group group(Tree.Entry e) throws ProblemsException {
+        Word name = named(e);
+        Fields f = new Fields("a group", e.value(), problems, "parts", "each", "chain", "level", "pan", "sends");
+        if (f.words("parts").isEmpty()) problems.report(e.key().at(), "'" + name.text() + "' needs its 'parts:', a list of names");
+        return new Song.Group(name, f.words("parts"), chain(f, "each"), chain(f, "chain"), fader(f), sends(f));
+    }
+
+    private Song.Return room(Tree.Entry e) throws ProblemsException {
+        Word name = named(e);
+        Fields f = new Fields("a return", e.value(), problems, "chain", "level", "pan");
+        if (f.get("chain").isEmpty()) problems.report(e.key().at(), "'" + name.text() + "' needs a 'chain:' with its echo or room");
+        return new Song.Return(name, chain(f, "chain"), fader(f));
+    }
+
+    private Song.Fader fader(Fields f) {
+        return new Song.Fader(f.number(LEVEL), f.number(PAN));
+    }
+
+    private Chain chain(Fields f, String name) throws ProblemsException {
+        return f.get(name).isEmpty() ? NONE : ChainReader.read(f.get(name).get(), file, catalogue, problems);
+    }
+
+    /** A level for each return, {@code plate: -14 dB}, or {@code plate: { level: -14 dB, before: level }}. */
+    private List<Song.Send> sends(Fields f) {
+        Optional<Tree> tree = f.get("sends");
+        if (tree.isEmpty()) return List.of();
+        if (!(tree.get() instanceof Tree.Table table)) {
+            problems.report(tree.get().at(), "sends are returns with a level, such as { plate: -14 dB }");
+            return List.of();
+        }
+        List<Song.Send> sends = new ArrayList<>();
+        for (Tree.Entry e : table.entries().values()) {
+            if (e.value() instanceof Tree.Table) {
+                Fields s = new Fields("a send", e.value(), problems, "level", "before");
+                Optional<Word> before = s.word("before");
+                before.filter(w -> !w.text().equals("level")).ifPresent(w -> problems.report(w.at(), "a send is taken 'before: level', or after it"));
+                sends.add(new Song.Send(e.key(), s.number(LEVEL), before.isPresent()));
+            } else {
+                db(e.value()).ifPresent(db -> sends.add(new Song.Send(e.key(), db, false)));
+            }
+        }
+        return sends;
+    }
+
+    private OptionalDouble db(Tree tree) {
+        Optional<Value> value = settings.quantity(LEVEL, tree);
+        return value.isPresent() ? OptionalDouble.of(((Value.Amount) value.get()).value()) : OptionalDouble.empty();
+    }
+
+    /** {@code chorus *: { ramp: 1 beat, lead: +1 dB, plate: +4 dB, lead to plate: -2 dB }}. */
+    private List<Song.Move> moves(Fields top) {
+        List<Song.Move> moves = new ArrayList<>();
+        for (Tree.Entry e : entries(top, "moves")) {
+            List<Place.Range> where = place.ranges(e.key());
+            if (!(e.value() instanceof Tree.Table table)) {
+                problems.report(e.value().at(), "a move names what moves and by how much, such as { plate: +4 dB }");
+                continue;
+            }
+            Map<String, Tree.Entry> what = new LinkedHashMap<>(table.entries());
+            Tree.Entry ramp = what.remove("ramp");
+            double seconds = where.isEmpty() ? 0 : ramp(ramp, where.get(0).from());
+            for (Tree.Entry m : what.values()) {
+                String[] way = m.key().text().split(" to ", 2);
+                Word to = way.length > 1 ? new Word(way[1].strip(), m.key().at()) : null;
+                db(m.value()).ifPresent(db -> moves.add(new Song.Move(where, new Word(way[0].strip(), m.key().at()), to, db, seconds)));
+            }
+        }
+        return moves;
+    }
+
+    /** 60 ms in a gap is common practice; a whole bar is a swell. */
+    private double ramp(Tree.Entry entry, double from) {
+        if (entry == null) return 0.06;
+        if (entry.value() instanceof Tree.Leaf leaf) return place.length(leaf.word(), from).orElse(0);
+        problems.report(entry.value().at(), "a ramp is a length such as '1 beat' or '60 ms'");
+        return 0;
+    }
+}

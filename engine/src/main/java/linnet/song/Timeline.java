@@ -1,0 +1,118 @@
+package linnet.song;
+
+import java.util.List;
+import java.util.Map;
+import java.util.NavigableMap;
+import java.util.Optional;
+import java.util.TreeMap;
+
+/**
+ * Where bars and beats lie in seconds. Bars count from 1; before bar 1 lies the pick-up, the last beats of a bar 0, and where it begins
+ * the song does: second 0. A tempo counts quarter notes, whatever the metre, and both hold from the bar they are given at until another is.
+ */
+public final class Timeline {
+    /**
+     * A part of the form.
+     *
+     * @param from its first bar
+     * @param to the bar after its last
+     */
+    public record Section(String name, int from, int to) {}
+
+    /** A stretch of bars with one tempo and one metre. */
+    private record Stretch(int bar, double seconds, double bpm, Metre metre) {
+        double beat() {
+            return 60 / bpm * metre.quarters();
+        }
+
+        double at(int bar, double beats) {
+            return seconds + ((bar - this.bar) * metre.beats() + beats) * beat();
+        }
+    }
+
+    private final NavigableMap<Integer, Stretch> stretches = new TreeMap<>();
+    private final List<Section> sections;
+
+    /**
+     * @param pickUp beats before bar 1, less than a bar
+     * @param tempos quarter notes a minute, by the bar from which they hold; one at bar 1
+     * @param metres by the bar from which they hold; one at bar 1
+     * @param sections in order of bars, none meeting another
+     */
+    public Timeline(double pickUp, Map<Integer, Double> tempos, Map<Integer, Metre> metres, List<Section> sections) {
+        this.sections = List.copyOf(sections);
+        TreeMap<Integer, Double> bpm = new TreeMap<>(tempos);
+        TreeMap<Integer, Metre> metre = new TreeMap<>(metres);
+        TreeMap<Integer, Boolean> changes = new TreeMap<>();
+        bpm.keySet().forEach(bar -> changes.put(bar, true));
+        metre.keySet().forEach(bar -> changes.put(bar, true));
+        Stretch last = null;
+        for (int bar : changes.keySet()) {
+            double seconds = last == null ? pickUp * 60 / bpm.get(1) * metre.get(1).quarters() : last.at(bar, 0);
+            last = new Stretch(bar, seconds, bpm.floorEntry(bar).getValue(), metre.floorEntry(bar).getValue());
+            stretches.put(bar, last);
+        }
+    }
+
+    private Stretch stretch(int bar) {
+        return (bar < 1 ? stretches.firstEntry() : stretches.floorEntry(bar)).getValue();
+    }
+
+    /**
+     * When a beat of a bar comes.
+     *
+     * @param bar 0 for the pick-up
+     * @param beat from 1; parts of a beat after the point. Beyond the bar it counts on into the next.
+     */
+    public double seconds(int bar, double beat) {
+        double beats = beat - 1;
+        int at = bar;
+        while (beats >= stretch(at).metre.beats()) beats -= stretch(at++).metre.beats();
+        return stretch(at).at(at, beats);
+    }
+
+    /** The bar that sounds at that time; 0 in the pick-up. */
+    public int bar(double seconds) {
+        if (seconds < stretches.firstEntry().getValue().seconds) return 0;
+        Stretch s = stretches.firstEntry().getValue();
+        for (Stretch next : stretches.values()) if (next.seconds <= seconds) s = next;
+        // A hair before a bar line that rounding moved is on it.
+        return s.bar + (int) Math.floor((seconds - s.seconds) / (s.beat() * s.metre.beats()) + 1e-9);
+    }
+
+    /** The beat in that bar, from 1. */
+    public double beat(double seconds) {
+        int bar = bar(seconds);
+        Stretch s = stretch(bar);
+        return Math.max(0, (seconds - s.at(bar, 0)) / s.beat()) + 1;
+    }
+
+    /** Quarter notes a minute at that time. */
+    public double bpm(double seconds) {
+        return stretch(bar(seconds)).bpm;
+    }
+
+    public Metre metre(int bar) {
+        return stretch(bar).metre;
+    }
+
+    /** In order of time. */
+    public List<Section> sections() {
+        return sections;
+    }
+
+    public Optional<Section> section(String name) {
+        return sections.stream().filter(s -> s.name.equals(name)).findFirst();
+    }
+
+    /** The section that sounds at that time. */
+    public Optional<Section> sectionAt(double seconds) {
+        int bar = bar(seconds);
+        return sections.stream().filter(s -> s.from <= bar && bar < s.to).findFirst();
+    }
+
+    /** When the bar begins. */
+    public double start(int bar) {
+        return seconds(bar, 1);
+    }
+}

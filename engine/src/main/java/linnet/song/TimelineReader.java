@@ -1,0 +1,126 @@
+package linnet.song;
+
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalInt;
+import java.util.TreeMap;
+import java.util.function.Function;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import linnet.setting.Value;
+import linnet.step.Routing;
+import linnet.text.Problems;
+import linnet.text.Span;
+import linnet.text.Word;
+import linnet.yaml.Tree;
+
+/** Reads tempo, metre, pick-up and sections of a song. */
+final class TimelineReader {
+    private static final Pattern BAR = Pattern.compile("(?:bar )?(\\d{1,5})");
+    private static final Pattern METRE = Pattern.compile("(\\d{1,2})/(1|2|4|8|16|32)");
+    private static final Pattern BEATS = Pattern.compile("(\\d{1,2}(?:\\.\\d{1,6})?)(?: beats?)?");
+    /** The key of the sections that is none: the bar after the last. */
+    private static final String END = "end";
+    private static final int MOST_BARS = 10_000;
+
+    private final Problems problems;
+
+    TimelineReader(Problems problems) {
+        this.problems = problems;
+    }
+
+    /** The time of a song; what is wrong becomes a problem, and is then guessed, so that the rest can be read. */
+    Timeline read(Tree.Table song) {
+        Map<Integer, Metre> metres = byBar(song.entries().get("metre"), "metre", this::metre, new Metre(4, 4), "4/4");
+        Map<Integer, Double> tempos = byBar(song.entries().get("tempo"), "tempo", this::tempo, 0.0, "96 bpm");
+        if (tempos.get(1) == 0) {
+            if (!song.entries().containsKey("tempo")) problems.report(song.at(), "a song needs 'tempo:', such as 96 bpm");
+            tempos.put(1, 120.0);
+        }
+        return new Timeline(pickUp(song.entries().get("pick-up"), metres.get(1)), tempos, metres, sections(song));
+    }
+
+    private <T> Map<Integer, T> byBar(Tree.Entry entry, String what, Function<Word, Optional<T>> value, T usual, String example) {
+        Map<Integer, T> read = new TreeMap<>();
+        read.put(1, usual);
+        if (entry == null) return read;
+        if (entry.value() instanceof Tree.Leaf leaf) {
+            value.apply(leaf.word()).ifPresent(v -> read.put(1, v));
+        } else if (entry.value() instanceof Tree.Table table) {
+            for (Tree.Entry e : table.entries().values()) {
+                OptionalInt bar = bar(e.key());
+                if (e.value() instanceof Tree.Leaf leaf) value.apply(leaf.word()).ifPresent(v -> bar.ifPresent(b -> read.put(b, v)));
+                else problems.report(e.value().at(), what + " wants one value at each bar, such as " + example);
+            }
+            if (table.entries().keySet().stream().noneMatch(k -> k.equals("1") || k.equals("bar 1"))) problems.report(table.at(), what + " must begin at bar 1");
+        } else {
+            problems.report(entry.value().at(), what + " wants a value such as " + example + ", or bars with values: { bar 1: " + example + ", bar 33: … }");
+        }
+        return read;
+    }
+
+    private Optional<Double> tempo(Word word) {
+        return Routing.TEMPO.read(word, problems).map(v -> ((Value.Amount) v).value());
+    }
+
+    private Optional<Metre> metre(Word word) {
+        Matcher m = METRE.matcher(word.text().strip());
+        if (m.matches() && Integer.parseInt(m.group(1)) > 0) return Optional.of(new Metre(Integer.parseInt(m.group(1)), Integer.parseInt(m.group(2))));
+        problems.report(word.at(), "a metre is beats and the note that is one, such as 4/4 or 6/8");
+        return Optional.empty();
+    }
+
+    private OptionalInt bar(Word word) {
+        Matcher m = BAR.matcher(word.text().strip());
+        int bar = m.matches() ? Integer.parseInt(m.group(1)) : 0;
+        if (bar >= 1 && bar <= MOST_BARS) return OptionalInt.of(bar);
+        problems.report(word.at(), "here a bar is wanted, from bar 1 to bar " + MOST_BARS);
+        return OptionalInt.empty();
+    }
+
+    private double pickUp(Tree.Entry entry, Metre metre) {
+        if (entry == null) return 0;
+        if (entry.value() instanceof Tree.Leaf leaf) {
+            Matcher m = BEATS.matcher(leaf.word().text().strip());
+            if (m.matches() && Double.parseDouble(m.group(1)) < metre.beats()) return Double.parseDouble(m.group(1));
+        }
+        problems.report(entry.value().at(), "a pick-up is less than a bar of beats, such as '1 beat'");
+        return 0;
+    }
+
+    private List<Timeline.Section> sections(Tree.Table song) {
+        Tree.Entry entry = song.entries().get("sections");
+        if (entry == null || !(entry.value() instanceof Tree.Table table)) {
+            Span at = entry == null ? song.at() : entry.value().at();
+            problems.report(at, "a song needs 'sections:' with the bar each begins at, such as { verse 1: 1, chorus 1: 9, end: 17 }");
+            return List.of();
+        }
+        Map<Word, Integer> starts = new LinkedHashMap<>();
+        for (Tree.Entry e : table.entries().values()) {
+            if (e.value() instanceof Tree.Leaf leaf) bar(leaf.word()).ifPresent(bar -> starts.put(e.key(), bar));
+            else problems.report(e.value().at(), "a section wants the bar it begins at");
+        }
+        if (!table.entries().containsKey(END)) problems.report(table.at(), "sections need 'end:', the bar after the last one");
+        return inOrder(starts);
+    }
+
+    private List<Timeline.Section> inOrder(Map<Word, Integer> starts) {
+        List<Timeline.Section> sections = new ArrayList<>();
+        Word name = null;
+        int from = 0;
+        for (Map.Entry<Word, Integer> e : starts.entrySet()) {
+            if (name != null && e.getValue() <= from) {
+                problems.report(e.getKey().at(), "'" + e.getKey().text() + "' begins at bar " + e.getValue() + ", no later than '" + name.text() + "'");
+            } else if (name != null) {
+                sections.add(new Timeline.Section(name.text(), from, e.getValue()));
+            }
+            if (name != null && name.text().equals(END)) problems.report(name.at(), "'end' must be the last of the sections");
+            name = e.getKey();
+            from = e.getValue();
+        }
+        return sections;
+    }
+}

@@ -1,0 +1,166 @@
+package linnet.render;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.SplittableRandom;
+import linnet.dsp.Samples;
+import linnet.dsp.Sound;
+import linnet.plan.SongPlan;
+import linnet.plan.SongPlanner;
+import linnet.song.Song;
+import linnet.song.SongReader;
+import linnet.step.builtin.Builtins;
+import linnet.text.ProblemsException;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** Songs of short noises, whose sums can be worked out by hand. */
+class SongRendererTest {
+    private static final double RATE = 48_000;
+
+    @TempDir
+    Path folder;
+
+    /** A bar lasts a second: 240 bpm in four. */
+    private static final String HEAD = """
+            song: noises
+            tempo: 240 bpm
+            sections: { verse: 1, chorus: 3, end: 5 }
+            """;
+
+    private Map<String, double[][]> render(String text, int jobs, Sound... takes) throws ProblemsException, IOException {
+        Path file = folder.resolve("song.yaml");
+        Files.writeString(file, HEAD + text);
+        Song song = SongReader.read(file, Builtins.catalogue());
+        SongPlan plan = SongPlanner.plan(song, RATE, List.of(takes).stream().map(Sound::channels).toList());
+        Map<String, double[][]> prints = new LinkedHashMap<>();
+        try (SongRenderer renderer = new SongRenderer(plan, List.of(takes), jobs)) {
+            renderer.render((print, frames) -> {
+                double[][] whole = new double[print.channels()][(int) frames];
+                prints.put(print.name(), whole);
+                int[] at = {0};
+                return (x, n) -> {
+                    for (int c = 0; c < whole.length; c++) System.arraycopy(x[c], 0, whole[c], at[0], n);
+                    at[0] += n;
+                };
+            });
+        }
+        return prints;
+    }
+
+    private static Samples noise(int seed, double seconds, double level) {
+        double[] x = new double[(int) (seconds * RATE)];
+        SplittableRandom random = new SplittableRandom(seed);
+        for (int i = 0; i < x.length; i++) x[i] = level * (2 * random.nextDouble() - 1);
+        return new Samples(RATE, x);
+    }
+
+    private static double db(double[] x, double from, double to) {
+        double sum = 0;
+        for (int i = (int) (from * RATE); i < (int) (to * RATE); i++) sum += x[i] * x[i];
+        return 10 * Math.log10(sum / ((to - from) * RATE));
+    }
+
+    /** What goes into the mix adds up to it, and each print has the length of all. */
+    @Test
+    void printsAddUpToTheMix() throws Exception {
+        Map<String, double[][]> prints = render("""
+                parts:
+                  one: { take: a.wav, pan: 30 % left, sends: { room: -9 dB } }
+                  two: { take: b.wav, at: chorus, level: -3 dB }
+                  three: { take: c.wav, at: 250 ms, polarity: flipped, into: 2 dB }
+                groups: { both: { parts: [ two, three ], level: -2 dB, pan: 50 % right, sends: { room: -12 dB } } }
+                returns: { room: { chain: [ reverb: { decay: 0.6 s, mix: 100 % } ], level: -1 dB } }
+                moves: { chorus: { one: -6 dB, room: +3 dB } }
+                prints: [ mix, vocals, one, both, room ]
+                """, 2, noise(1, 3, 0.3), noise(2, 1.5, 0.3), noise(3, 2, 0.3));
+        double[][] mix = prints.get("mix");
+        for (int c = 0; c < 2; c++) {
+            for (int i = 0; i < mix[c].length; i++) {
+                assertEquals(mix[c][i], prints.get("one")[c][i] + prints.get("both")[c][i] + prints.get("room")[c][i], 1e-12);
+                assertEquals(mix[c][i], prints.get("vocals")[c][i], 1e-12);
+            }
+        }
+    }
+
+    @Test
+    void aPartComesWhereItIsPutAtItsLevelAndPlace() throws Exception {
+        Samples take = noise(4, 1, 0.5);
+        double[][] x = render("""
+                parts: { one: { take: a.wav, at: bar 2 beat 3, level: -6 dB, pan: 60 % left } }
+                prints: [ one ]
+                """, 1, take).get("one");
+        int start = (int) (1.5 * RATE);
+        double gain = Math.pow(10, -6 / 20.0), t = (1 - 0.6) * Math.PI / 4;
+        for (int i = 0; i < x[0].length; i++) {
+            double own = i >= start && i < start + take.frames() ? take.data()[0][i - start] : 0;
+            assertEquals(gain * Math.cos(t) * own, x[0][i], 1e-8);
+            assertEquals(gain * Math.sin(t) * own, x[1][i], 1e-8);
+        }
+    }
+
+    /** A move holds in its stretch and nowhere else, and its ramp is straight in dB: no step at the border. */
+    @Test
+    void aMoveHoldsInItsStretchAndRampsIntoIt() throws Exception {
+        Samples take = noise(5, 4, 0.5);
+        String parts = "parts: { one: { take: a.wav } }\nprints: [ one ]\n";
+        double[] still = render(parts, 1, take).get("one")[0];
+        double[] moved = render("moves: { chorus: { ramp: 2 beats, one: +4 dB } }\n" + parts, 1, take).get("one")[0];
+        assertEquals(0, db(moved, 0, 1.4) - db(still, 0, 1.4), 0.01);
+        assertEquals(4, db(moved, 2, 3.9) - db(still, 2, 3.9), 0.01);
+        for (int i = 0; i < 2 * RATE; i++) {
+            double expected = Math.max(0, 4 * (i / RATE - 1.5) / 0.5);
+            if (still[i] != 0) assertEquals(Math.pow(10, expected / 20), moved[i] / still[i], 1e-6);
+        }
+    }
+
+    @Test
+    void aSendIsTakenBeforeOrAfterTheLevel() throws Exception {
+        String song = """
+                parts: { one: { take: a.wav, level: -20 dB, sends: { dry: %s } } }
+                returns: { dry: { chain: [ trim ] } }
+                prints: [ dry ]
+                """;
+        Samples take = noise(6, 2, 0.5);
+        double after = db(render(song.formatted("-3 dB"), 1, take).get("dry")[0], 0, 2);
+        double before = db(render(song.formatted("{ level: -3 dB, before: level }"), 1, take).get("dry")[0], 0, 2);
+        assertEquals(20, before - after, 0.01);
+    }
+
+    @Test
+    void bitsDoNotDependOnTheNumberOfJobs() throws Exception {
+        String text = """
+                parts:
+                  one: { take: a.wav, chain: [ compressor: { aim: 3 dB } ], sends: { room: -9 dB } }
+                  two: { take: b.wav, chain: [ eq: [ { high-pass: 200 Hz } ] ], pan: 40 % right, sends: { room: -9 dB } }
+                returns: { room: { chain: [ reverb: { mix: 100 % } ] } }
+                mix: { chain: [ limit ] }
+                prints: [ mix, one ]
+                """;
+        Samples[] takes = {sung(7), sung(8)};
+        Map<String, double[][]> once = render(text, 1, takes), twice = render(text, 3, takes);
+        assertArrayEquals(once.get("mix"), twice.get("mix"));
+        assertArrayEquals(once.get("one"), twice.get("one"));
+        assertTrue(db(once.get("mix")[0], 0, 2) > -60);
+    }
+
+    /** A buzz with pauses, so that there is something to aim at. */
+    private static Samples sung(int seed) {
+        Samples noise = noise(seed, 3, 0.001);
+        double[] x = noise.data()[0];
+        for (int i = 0; i < x.length; i++) {
+            double t = i / RATE;
+            if (t % 1 < 0.7) for (int k = 1; k < 12; k++) x[i] += 0.2 / k * Math.sin(2 * Math.PI * (180 + 20 * seed) * k * t);
+        }
+        return noise;
+    }
+}

@@ -1,0 +1,109 @@
+package linnet.song;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.List;
+import java.util.Map;
+import java.util.OptionalDouble;
+import linnet.text.Problems;
+import linnet.text.Source;
+import linnet.text.Span;
+import linnet.text.Word;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/** Against sums of beats done by hand: a quarter note lasts 60 / bpm seconds. */
+class TimelineTest {
+    /** One beat before bar 1; 100 bpm in four, from bar 9 three eighths, from bar 13 four again at 50 bpm. */
+    private static final Timeline TIME = new Timeline(1, Map.of(1, 100.0, 13, 50.0), Map.of(1, new Metre(4, 4), 9, new Metre(3, 8), 13, new Metre(4, 4)),
+            List.of(new Timeline.Section("verse 1", 1, 9), new Timeline.Section("chorus 1", 9, 13), new Timeline.Section("chorus 10", 13, 15)));
+    private static final double BAR_1 = 0.6, BAR_9 = BAR_1 + 8 * 2.4, BAR_13 = BAR_9 + 4 * 0.9, BAR_15 = BAR_13 + 2 * 4.8;
+
+    @ParameterizedTest
+    @CsvSource({"0, 4, 0", "1, 1, 0.6", "1, 3, 1.8", "2, 1.5, 3.3", "9, 1, 19.8", "9, 2, 20.1", "13, 1, 23.4", "13, 2, 24.6", "8, 5, 19.8", "8, 6, 20.1", "12, 4.5, 24.0"})
+    void beatsLieWhereTheSumOfTheOnesBeforePutsThem(int bar, double beat, double seconds) {
+        assertEquals(seconds, TIME.seconds(bar, beat), 1e-9);
+    }
+
+    @Test
+    void aTimeKnowsItsBarAndBeat() {
+        for (int bar = 1; bar < 20; bar++) {
+            for (double beat = 1; beat < TIME.metre(bar).beats() + 1; beat += 0.25) {
+                double at = TIME.seconds(bar, beat);
+                assertEquals(bar, TIME.bar(at), "at bar " + bar + " beat " + beat);
+                assertEquals(beat, TIME.beat(at), 1e-6);
+            }
+        }
+        assertEquals(0, TIME.bar(0.3));
+        assertEquals("chorus 1", TIME.sectionAt(20).orElseThrow().name());
+        assertTrue(TIME.sectionAt(0.3).isEmpty());
+    }
+
+    @ParameterizedTest
+    @CsvSource({"verse 1, 0.6", "chorus 1, 19.8", "chorus 1 bar 2, 20.7", "chorus 1 bar 2 beat 3, 21.3", "chorus 10 beat 2, 24.6", "bar 2, 3.0", "bar 2 beat 1.5, 3.3",
+            "12.5 s, 12.5", "850 ms, 0.85", "  chorus   1  bar 1, 19.8", "end, 33.0"})
+    void readsPlaces(String text, double seconds) {
+        Problems problems = new Problems();
+        OptionalDouble at = new Place(TIME, problems).point(word(text));
+        assertTrue(problems.isEmpty(), () -> problems.sorted().toString());
+        assertEquals(seconds, at.orElseThrow(), 1e-9);
+    }
+
+    @Test
+    void readsStretches() {
+        assertEquals(rounded(List.of(new Place.Range(BAR_1, BAR_9))), ranges("verse 1"));
+        assertEquals(rounded(List.of(new Place.Range(BAR_9, BAR_13), new Place.Range(BAR_13, BAR_15))), ranges("chorus *"));
+        assertEquals(rounded(List.of(new Place.Range(BAR_1, BAR_13))), ranges("verse 1 to chorus 1"));
+        assertEquals(List.of(new Place.Range(3.0, 20.7)), ranges("bar 2 to chorus 1 bar 2"));
+        assertEquals(List.of(new Place.Range(1, 2.5)), ranges("1 s to 2.5 s"));
+    }
+
+    @ParameterizedTest
+    @CsvSource({"2 beats, 0.6, 1.2", "1 bar, 0.6, 2.4", "1 bar, 19.8, 0.9", "1/8, 0.6, 0.3", "1/8 dotted, 0.6, 0.45", "1/4 triplet, 23.4, 0.8", "350 ms, 3, 0.35", "5 beats, 18.6, 2.1"})
+    void readsLengths(String text, double from, double seconds) {
+        assertEquals(seconds, new Place(TIME, new Problems()).length(word(text), from).orElseThrow(), 1e-9);
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"", "chorus 2", "chorus 1 bar 5", "chorus 1 bar 0", "chorus 1 beet 3", "-1 s", "17", "bar", "verse 1 bar 2 beat", "verse 1x", "a"})
+    void saysWhatIsNoPlace(String text) {
+        Problems problems = new Problems();
+        assertTrue(new Place(TIME, problems).point(word(text)).isEmpty());
+        assertEquals(1, problems.sorted().size());
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"bridge *", "verse", "bar 3 to bar 2", "bar 3 to", "chorus 1 to verse 1"})
+    void saysWhatIsNoStretch(String text) {
+        Problems problems = new Problems();
+        assertTrue(new Place(TIME, problems).ranges(word(text)).isEmpty());
+        assertEquals(1, problems.sorted().size());
+    }
+
+    /** Change the tempo and nothing slides against the bars. */
+    @Test
+    void placesFollowTheTempo() {
+        for (double bpm : new double[] {60, 97.3, 180}) {
+            Timeline time = new Timeline(0, Map.of(1, bpm), Map.of(1, new Metre(4, 4)), List.of(new Timeline.Section("chorus", 5, 9)));
+            assertEquals(60 / bpm * (4 * 6 + 2), new Place(time, new Problems()).point(word("chorus bar 3 beat 3")).orElseThrow(), 1e-9);
+        }
+    }
+
+    private static List<Place.Range> ranges(String text) {
+        Problems problems = new Problems();
+        List<Place.Range> ranges = new Place(TIME, problems).ranges(word(text));
+        assertTrue(problems.isEmpty(), () -> problems.sorted().toString());
+        return rounded(ranges);
+    }
+
+    private static List<Place.Range> rounded(List<Place.Range> ranges) {
+        return ranges.stream().map(r -> new Place.Range(Math.rint(r.from() * 1e9) / 1e9, Math.rint(r.to() * 1e9) / 1e9)).toList();
+    }
+
+    private static Word word(String text) {
+        return new Word(text, new Span(new Source("song.yaml", List.of(text)), 1, 1, 1));
+    }
+}

@@ -1,8 +1,5 @@
 package linnet.song;
 
-import java.io.IOException;
-import java.io.UncheckedIOException;
-import java.nio.file.Files;
 import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -13,7 +10,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
-import java.util.stream.Stream;
 import linnet.chain.Chain;
 import linnet.chain.ChainReader;
 import linnet.chain.SettingsReader;
@@ -33,7 +29,6 @@ public final class SongReader {
     /** What may follow {@code prints} beside the names of parts, groups and returns. */
     static final List<String> SUMS = List.of("mix", "vocals", "instrumental");
 
-    private static final int LOOKED_AT = 10_000;
     private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "key", "rate", "sections", "parts", "instrumental", "groups", "returns", "moves", "mix", "prints"};
     private static final Chain NONE = new Chain("", "", OptionalDouble.empty(), List.of());
 
@@ -71,11 +66,7 @@ public final class SongReader {
 
     /** Whether a text means to be a song: it has a line that only songs have. What is no readable text is none. */
     public static boolean isSong(Path file) {
-        try (Stream<String> lines = Files.lines(file)) {
-            return lines.limit(LOOKED_AT).anyMatch(line -> line.startsWith("song:") || line.startsWith("parts:"));
-        } catch (IOException | UncheckedIOException e) {
-            return false;
-        }
+        return Yaml.hasKey(file, "song") || Yaml.hasKey(file, "parts");
     }
 
     private Song song(Tree tree) throws ProblemsException {

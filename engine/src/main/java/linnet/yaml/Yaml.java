@@ -57,6 +57,16 @@ public final class Yaml {
         return new Yaml(source, problems).parse(text);
     }
 
+    /** Whether a line of a text begins with that key, at the margin; false for what is no text that could be read. */
+    public static boolean hasKey(Path file, String key) {
+        try {
+            if (!Files.isRegularFile(file) || Files.size(file) > LARGEST) return false;
+            return Files.readString(file).lines().anyMatch(line -> line.startsWith(key + ":"));
+        } catch (IOException e) {
+            return false;
+        }
+    }
+
     private static String load(String kind, Path file, String name) throws ProblemsException {
         try {
             if (Files.isDirectory(file)) throw refused(name, "is a folder, not a " + kind);

@@ -20,9 +20,8 @@ import linnet.dsp.Cell;
  * <p>Level: with g_i the gain of line i at the mid frequency and incoherent echoes, noise of unit power through input gain b fills
  * every line to b^2 / (1 - mean g^2), and a side hears the sum of g_i^2 times that over its lines; b makes it 1.
  *
- * <p>A line is a ring of cells, and what comes out of it is worked on in the very cell where it goes in again. So sample i of
- * a cell is at index i in every array here, and the loops are short and over one bare index: the compiler makes vectors only
- * of such.
+ * <p>Lines and all-passes are {@link CellLine}s, so sample i of a cell is at index i in every array here, and the loops are short and over
+ * one bare index.
  */
 final class Network implements Room {
     /**
@@ -41,13 +40,10 @@ final class Network implements Room {
 
     private final int lines;
     private final double inputGain;
-    /** Of each line: its length in samples, the ring of its cells, and which of them is the one of now. */
-    private final int[] length, now;
-    private final double[][][] line;
+    private final CellLine[] line;
     private final double[] fresh, pole, state;
     private final Turn slow, fast;
-    private final double[][][] diffuser = new double[2][DIFFUSERS.length][];
-    private final int[][] diffuserAt = new int[2][DIFFUSERS.length];
+    private final CellLine[][] diffuser = new CellLine[2][DIFFUSERS.length];
     /** The cell of now of each line. */
     private final double[][] tap;
     private final double[] inLeft = new double[Cell.LENGTH], inRight = new double[Cell.LENGTH], heard = new double[Cell.LENGTH];
@@ -64,9 +60,7 @@ final class Network implements Room {
     Network(double rate, double size, double decay, double damping) {
         double scale = size * Math.sqrt(Math.min(1, decay / HALL));
         lines = decay < LONG * scale ? FEW : MANY;
-        length = new int[lines];
-        now = new int[lines];
-        line = new double[lines][][];
+        line = new CellLine[lines];
         tap = new double[lines][];
         fresh = new double[lines];
         pole = new double[lines];
@@ -76,9 +70,8 @@ final class Network implements Room {
         for (int k = 0; k < lines; k++) {
             double seconds = SHORTEST * StrictMath.pow(LONGEST / SHORTEST, k / (lines - 1.0));
             last = primeFrom(Math.max(last + 1, (int) Math.round(scale * seconds * rate)));
-            length[k] = last;
-            line[k] = new double[1 + (last + Cell.LENGTH - 1) / Cell.LENGTH][Cell.LENGTH];
-            tap[k] = line[k][0];
+            line[k] = new CellLine(last);
+            tap[k] = line[k].now;
             Absorption loss = Absorption.of(rate, last, decay, damping);
             fresh[k] = loss.gain() * (1 - loss.pole());
             pole[k] = loss.pole();
@@ -86,26 +79,26 @@ final class Network implements Room {
             kept += g * g / lines;
             leaving += g * g / 2;
         }
-        longestRun = Math.min(Cell.LENGTH, length[0]);
+        longestRun = Math.min(Cell.LENGTH, firstArrival());
         slow = new Turn(rate, SLOW, 1 / Math.sqrt(lines));
         fast = new Turn(rate, FAST, 1 / Math.sqrt(lines));
         // A lossless network never stops filling, so it has no level to match.
         inputGain = kept < 1 ? Math.sqrt((1 - kept) / leaving) : 1;
         for (int side = 0; side < 2; side++) {
             for (int k = 0; k < DIFFUSERS.length; k++) {
-                diffuser[side][k] = new double[Math.max(1, (int) Math.round(DIFFUSERS[k] * Math.min(1, scale) * rate))];
+                diffuser[side][k] = new CellLine(Math.max(1, (int) Math.round(DIFFUSERS[k] * Math.min(1, scale) * rate)));
             }
         }
     }
 
     @Override
     public int firstArrival() {
-        return length[0];
+        return line[0].length();
     }
 
     @Override
     public int longestLine() {
-        return length[lines - 1];
+        return line[lines - 1].length();
     }
 
     @Override
@@ -114,8 +107,8 @@ final class Network implements Room {
             inCell += n;
             return;
         }
-        diffuse(l, inLeft, inCell, n, inputGain, diffuser[0], diffuserAt[0]);
-        diffuse(r, inRight, inCell, n, inputGain, diffuser[1], diffuserAt[1]);
+        diffuse(l, inLeft, n, diffuser[0]);
+        diffuse(r, inRight, n, diffuser[1]);
         feed(inLeft, inRight, l, r, n);
     }
 
@@ -127,7 +120,7 @@ final class Network implements Room {
             inCell += n;
             return;
         }
-        diffuse(l, inLeft, inCell, n, inputGain, diffuser[0], diffuserAt[0]);
+        diffuse(l, inLeft, n, diffuser[0]);
         feed(inLeft, inLeft, l, r, n);
     }
 
@@ -142,7 +135,7 @@ final class Network implements Room {
         for (int done = 0, run; done < n; done += run, inCell += run) {
             run = Math.min(n - done, longestRun);
             int from = inCell, to = inCell + run;
-            for (int k = 0; k < lines; k++) read(k, from, to);
+            for (CellLine each : line) each.read(from, to);
             for (int k = 0; k < lines; k += 8) absorb(a[k], a[k + 1], a[k + 2], a[k + 3], a[k + 4], a[k + 5], a[k + 6], a[k + 7], from, to, k, fresh, pole, state);
             hear(0, from, to);
             System.arraycopy(heard, from, l, done, run);
@@ -165,40 +158,23 @@ final class Network implements Room {
         boolean quiet = true;
         for (double s : state) quiet &= Math.abs(s) < Cell.SILENCE;
         if (quiet) {
-            boolean empty = Lines.settle(state) & Lines.settle(diffuser[0]) & Lines.settle(diffuser[1]);
-            for (double[][] ring : line) empty &= Lines.settle(ring);
+            boolean empty = Lines.settle(state);
+            for (CellLine each : line) empty &= each.settle();
+            for (CellLine[] side : diffuser) for (CellLine each : side) empty &= each.settle();
             silent = empty;
         }
         for (int k = 0; k < lines; k++) {
-            now[k] = (now[k] + 1) % line[k].length;
-            tap[k] = line[k][now[k]];
+            line[k].nextCell();
+            tap[k] = line[k].now;
         }
+        for (CellLine[] side : diffuser) for (CellLine each : side) each.nextCell();
     }
 
     /** Energy stored in the lines: constant where nothing is absorbed. */
     double energy() {
         double sum = 0;
-        for (int k = 0; k < lines; k++) {
-            for (int i = inCell - length[k]; i < inCell; i++) {
-                double v = cell(k, i)[Math.floorMod(i, Cell.LENGTH)];
-                sum += v * v;
-            }
-        }
+        for (CellLine each : line) sum += each.energy(inCell);
         return sum;
-    }
-
-    /** The cell that holds the sample i of line k, counted from the start of the cell of now; i is not positive, or within it. */
-    private double[] cell(int k, int i) {
-        return line[k][Math.floorMod(now[k] + Math.floorDiv(i, Cell.LENGTH), line[k].length)];
-    }
-
-    /** What went into line k its length ago. */
-    private void read(int k, int from, int to) {
-        for (int i = from, piece; i < to; i += piece) {
-            int then = i - length[k], index = Math.floorMod(then, Cell.LENGTH);
-            piece = Math.min(to - i, Cell.LENGTH - index);
-            System.arraycopy(cell(k, then), index, tap[k], i, piece);
-        }
     }
 
     /** Eight lines at once: as many recurrences in flight hide each other's latency. */
@@ -284,35 +260,23 @@ final class Network implements Room {
         }
     }
 
-    private static void diffuse(double[] x, double[] y, int yAt, int n, double gain, double[][] delays, int[] at) {
-        for (int i = 0, run; i < n; i += run) {
-            run = n - i;
-            for (int k = 0; k < delays.length; k++) run = Math.min(run, delays[k].length - at[k]);
-            allPasses(x, i, y, yAt + i, run, gain, delays, at);
-            for (int k = 0; k < delays.length; k++) {
-                at[k] += run;
-                if (at[k] == delays[k].length) at[k] = 0;
+    private void diffuse(double[] x, double[] y, int n, CellLine[] passes) {
+        for (int i = 0; i < n; i++) y[inCell + i] = inputGain * x[i];
+        for (CellLine pass : passes) {
+            for (int from = inCell, to; from < inCell + n; from = to) {
+                to = Math.min(inCell + n, from + pass.length());
+                pass.read(from, to);
+                allPass(y, pass.now, from, to);
             }
         }
     }
 
-    /** Five of Schroeder's all-passes in series, (-g + z^-D) / (1 - g z^-D): what passes between them stays in registers. */
-    private static void allPasses(double[] x, int xAt, double[] y, int yAt, int n, double gain, double[][] line, int[] at) {
-        double[] a = line[0], b = line[1], c = line[2], d = line[3], e = line[4];
-        int atA = at[0], atB = at[1], atC = at[2], atD = at[3], atE = at[4];
-        for (int i = 0; i < n; i++) {
-            double oldA = a[atA + i], oldB = b[atB + i], oldC = c[atC + i], oldD = d[atD + i], oldE = e[atE + i];
-            double v = gain * x[xAt + i] + DIFFUSION * oldA;
-            a[atA + i] = v;
-            v = (oldA - DIFFUSION * v) + DIFFUSION * oldB;
-            b[atB + i] = v;
-            v = (oldB - DIFFUSION * v) + DIFFUSION * oldC;
-            c[atC + i] = v;
-            v = (oldC - DIFFUSION * v) + DIFFUSION * oldD;
-            d[atD + i] = v;
-            v = (oldD - DIFFUSION * v) + DIFFUSION * oldE;
-            e[atE + i] = v;
-            y[yAt + i] = oldE - DIFFUSION * v;
+    /** Schroeder's, (-g + z^-D) / (1 - g z^-D). */
+    private static void allPass(double[] x, double[] line, int from, int to) {
+        for (int i = from; i < to; i++) {
+            double old = line[i], in = x[i] + DIFFUSION * old;
+            line[i] = in;
+            x[i] = old - DIFFUSION * in;
         }
     }
 

@@ -23,6 +23,7 @@ public final class Builtins {
                 new Pops(),
                 new Reverb(),
                 new Reverse(),
+                new Ride(),
                 new Saturate(),
                 new Shift(),
                 new Trim(),

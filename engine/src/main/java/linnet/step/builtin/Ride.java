@@ -1,0 +1,84 @@
+package linnet.step.builtin;
+
+import static linnet.setting.Unit.DB;
+import static linnet.setting.Unit.MS;
+import static linnet.setting.Unit.PERCENT;
+
+import java.util.List;
+import java.util.Locale;
+import linnet.dsp.dynamics.Levelling;
+import linnet.dsp.loudness.Weighted;
+import linnet.hear.Ear;
+import linnet.setting.Fixed;
+import linnet.setting.Live;
+import linnet.step.FixedValues;
+import linnet.step.Kernel;
+import linnet.step.LiveValues;
+import linnet.step.Prepared;
+import linnet.step.Setup;
+import linnet.step.Step;
+
+/** Evens the phrases before any compressor has to; usual values are common practice. */
+final class Ride extends Step {
+    private final Live amount = live("amount", PERCENT).range(0, 100).usual("60 %").neutral("0 %")
+            .doc("How much of the way a phrase goes to the loudness of the phrases around it.");
+    private final Fixed most = fixed("most", DB).range(0, 12).usual("4 dB").neutral("0 dB").doc("How far a phrase is moved at most, up or down.");
+    private final Fixed ramp = fixed("ramp", MS).range(20, 80).usual("40 ms")
+            .doc("Time of a move, in the pause beside a phrase; shorter where the pause is short, but never steeper than 6 dB in 20 ms.");
+
+    Ride() {
+        super("ride", "Moves each phrase towards the loudness of its section, so that compressors need not; breaths and room never rise, and a chorus stays as far over its verse as it was.");
+    }
+
+    @Override
+    public Prepared prepare(FixedValues values, Setup setup) {
+        return Prepared.hearing(0, setup.channels(), (v, ear) -> ridden(values, v, ear, setup));
+    }
+
+    private Kernel ridden(FixedValues values, LiveValues v, Ear ear, Setup setup) {
+        List<RidePhrases.Phrase> phrases = RidePhrases.of(ear);
+        if (phrases.isEmpty()) {
+            v.found("phrases", "none: " + (ear.sung().known() ? "no phrase is marked" : ear.sung().reason()));
+            return Repair.nothing(v, setup.channels());
+        }
+        Levelling levelling = levelling(values, v, ear, phrases);
+        double[] moves = new double[phrases.size()];
+        for (int i = 0; i < moves.length; i++) moves[i] = levelling.move(i);
+        tell(v, ear, phrases, levelling);
+        return Repair.gain(v, setup.channels(), new RideCurve(ear.marks(), phrases, moves, setup.rate(), setup.frames(values.get(ramp))).curve());
+    }
+
+    private Levelling levelling(FixedValues values, LiveValues v, Ear ear, List<RidePhrases.Phrase> phrases) {
+        Weighted weighted = Weighted.of(ear.sound());
+        int n = phrases.size();
+        double[] from = new double[n], to = new double[n], loudness = new double[n], share = new double[n];
+        boolean[] held = new boolean[n];
+        double rate = ear.sound().rate();
+        for (int i = 0; i < n; i++) {
+            RidePhrases.Phrase p = phrases.get(i);
+            from[i] = p.from() / rate;
+            to[i] = p.to() / rate;
+            loudness[i] = Math.max(RidePhrases.SILENT_LUFS, weighted.loudness(p.from(), p.to()));
+            share[i] = v.atTake(amount, p.from()) / 100;
+            held[i] = p.kept() || loudness[i] <= RidePhrases.SILENT_LUFS;
+        }
+        return new Levelling(new Levelling.Phrases(from, to, loudness, held), share, values.get(most));
+    }
+
+    private static void tell(LiveValues v, Ear ear, List<RidePhrases.Phrase> phrases, Levelling levelling) {
+        double low = 0, high = 0;
+        int limited = 0, kept = 0;
+        StringBuilder list = new StringBuilder();
+        for (int i = 0; i < phrases.size(); i++) {
+            low = Math.min(low, levelling.move(i));
+            high = Math.max(high, levelling.move(i));
+            if (levelling.limited(i)) limited++;
+            if (phrases.get(i).kept()) kept++;
+            list.append(i == 0 ? "" : ", ").append(String.format(Locale.ROOT, "%.1f s %+.1f", phrases.get(i).from() / ear.sound().rate(), levelling.move(i) + 0.0))
+                    .append(levelling.limited(i) ? " (limit)" : phrases.get(i).kept() ? " (kept)" : "");
+        }
+        v.found("phrases", phrases.size() + " in " + levelling.sections() + (levelling.sections() == 1 ? " section" : " sections") + ", moved by " + DB.format(low, 1) + " to "
+                + DB.format(high, 1) + (limited > 0 ? ", " + limited + " at the limit" : "") + (kept > 0 ? ", " + kept + " kept" : ""));
+        v.found("moves in dB", list.toString());
+    }
+}

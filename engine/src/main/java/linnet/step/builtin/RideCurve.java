@@ -1,0 +1,108 @@
+package linnet.step.builtin;
+
+import java.util.EnumSet;
+import java.util.List;
+import java.util.Set;
+import linnet.dsp.repair.GainCurve;
+import linnet.hear.Mark;
+import linnet.hear.Marks;
+
+/**
+ * The gain of a ride over time. A pause has the lower of 0 dB and the moves beside it, so that breaths and room never rise. A ramp lies in
+ * the pause, clear of the breath and, where there is room, clear of a consonant that the marks left out of its phrase; where there is none it is as
+ * steep as it may be and takes the rest from the phrase.
+ */
+final class RideCurve {
+    /** 6 dB in 20 ms: a steeper ramp is heard as an edge. */
+    private static final double STEEPEST_DB_PER_SECOND = 300;
+    /** An unvoiced stop has about 60 ms of noise before the vowel (consonants in American English; from memory). */
+    private static final double CONSONANT_SECONDS = 0.06;
+    private static final Set<Mark.Kind> CONSONANTS = EnumSet.of(Mark.Kind.SIBILANT, Mark.Kind.PLOSIVE, Mark.Kind.STOP);
+
+    private final Marks marks;
+    private final double rate;
+    private final long ramp, consonant;
+    private final GainCurve.Builder curve = new GainCurve.Builder();
+    private long last;
+
+    /** @param ramp samples of a ramp where there is room for it */
+    RideCurve(Marks marks, List<RidePhrases.Phrase> phrases, double[] moves, double rate, int ramp) {
+        this.marks = marks;
+        this.rate = rate;
+        this.ramp = ramp;
+        consonant = (long) (CONSONANT_SECONDS * rate);
+        for (int i = 0; i <= phrases.size(); i++) {
+            boolean begins = i == 0, ends = i == phrases.size();
+            long from = begins ? 0 : phrases.get(i - 1).to(), to = ends ? Long.MAX_VALUE : phrases.get(i).from();
+            pause(from, to, begins ? Double.NaN : moves[i - 1], ends ? Double.NaN : moves[i]);
+        }
+    }
+
+    GainCurve curve() {
+        return curve.build();
+    }
+
+    /** A pause, from the end of a phrase with one move to the beginning of one with another; NaN where there is none. */
+    private void pause(long from, long to, double before, double after) {
+        long begin = Double.isNaN(before) ? from : lastConsonant(from, to), end = firstConsonant(begin, to);
+        long[] still = still(begin, end);
+        double level = Math.min(0, Math.min(Double.isNaN(before) ? 0 : before, Double.isNaN(after) ? 0 : after));
+        if (marks.isKept(begin, end)) level = 0;
+        boolean breathless = still[0] > still[1];
+        if (!Double.isNaN(before)) {
+            long edge = breathless ? end == Long.MAX_VALUE ? end : (begin + end) / 2 : still[0];
+            long length = length(before - level, edge - begin);
+            long at = begin + length > edge ? edge - length : Math.min(begin + consonant, edge - length);
+            point(at, before);
+            point(at + length, level);
+        }
+        if (!Double.isNaN(after)) {
+            long edge = breathless ? (begin + end) / 2 : still[1];
+            long length = length(after - level, end - edge);
+            long at = edge + length > end ? edge : Math.max(edge, end - consonant - length);
+            point(at, level);
+            point(at + length, after);
+        }
+    }
+
+    /** As asked, or what there is, but no steeper than may be. */
+    private long length(double db, long there) {
+        long least = (long) Math.ceil(Math.abs(db) / STEEPEST_DB_PER_SECOND * rate);
+        return Math.max(least, Math.min(ramp, Math.max(1, there)));
+    }
+
+    private void point(long at, double db) {
+        last = Math.max(last, at);
+        curve.point(last, db);
+    }
+
+    /** The stretch of the pause that holds its breaths and what is kept; reversed where there is nothing. */
+    private long[] still(long from, long to) {
+        long[] still = {Long.MAX_VALUE, Long.MIN_VALUE};
+        for (Mark m : marks.all()) {
+            boolean stands = m.kind() == Mark.Kind.BREATH || m.kind() == Mark.Kind.KEEP || m.kept();
+            if (!stands || !m.meets(from, to)) continue;
+            still[0] = Math.min(still[0], Math.max(from, m.from()));
+            still[1] = Math.max(still[1], Math.min(to, m.to()));
+        }
+        return still;
+    }
+
+    /** The end of the last consonant that hangs on the phrase before. */
+    private long lastConsonant(long from, long to) {
+        long end = from;
+        for (Mark m : marks.all()) if (CONSONANTS.contains(m.kind()) && m.from() <= end + consonant && m.to() > end && m.to() < to) end = m.to();
+        return end;
+    }
+
+    /** The beginning of the first consonant that belongs to the phrase after. */
+    private long firstConsonant(long from, long to) {
+        long begin = to;
+        List<Mark> all = marks.all();
+        for (int i = all.size() - 1; i >= 0 && to != Long.MAX_VALUE; i--) {
+            Mark m = all.get(i);
+            if (CONSONANTS.contains(m.kind()) && m.to() >= begin - consonant && m.from() < begin && m.from() >= from) begin = m.from();
+        }
+        return begin;
+    }
+}

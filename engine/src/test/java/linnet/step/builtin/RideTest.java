@@ -1,0 +1,224 @@
+package linnet.step.builtin;
+
+import static linnet.step.builtin.Tidied.RATE;
+import static linnet.step.builtin.Tidied.found;
+import static linnet.step.builtin.Tidied.mark;
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
+
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Random;
+import linnet.Rig;
+import linnet.Voices;
+import linnet.demo.Performance;
+import linnet.demo.Room;
+import linnet.demo.Singer;
+import linnet.demo.Song;
+import linnet.demo.Truth;
+import linnet.dsp.Samples;
+import linnet.dsp.loudness.Loudness;
+import linnet.hear.Ear;
+import linnet.hear.Mark;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/**
+ * Phrases levelled. Limits, common practice: within 1 LU of the section or at the limit, contrast of sections within 0.5 LU, no slope
+ * above 6 dB in 20 ms, and no breath rises. Loudness is read by the meter of the standard.
+ */
+class RideTest {
+    private static final Performance LEAD = Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), RATE);
+    private static final List<Mark> MARKS = Tidied.marks(LEAD);
+    /** What another day, another distance does to the lines, in dB. */
+    private static final double[] UNEVEN = {3, -4, 2, -1, -3, 2.5, -2, 3.5};
+    private static final double[] X = uneven();
+
+    private static double[] uneven() {
+        double[] x = LEAD.samples().clone();
+        List<Truth.Line> lines = LEAD.truth().lines();
+        for (int k = 0; k < lines.size(); k++) {
+            int from = k == 0 ? 0 : (int) (RATE * (lines.get(k - 1).end() + 0.1)), to = k + 1 == lines.size() ? x.length : (int) (RATE * (lines.get(k).end() + 0.1));
+            for (int i = from; i < to; i++) x[i] *= Math.pow(10, UNEVEN[k] / 20);
+        }
+        return x;
+    }
+
+    private static Rig.Result through(String row, double[] x, List<Mark> marks) {
+        return Rig.usual().exact().render(row, new Samples(RATE, x), marks);
+    }
+
+    private static List<Mark> of(Mark.Kind kind, List<Mark> marks) {
+        return marks.stream().filter(m -> m.kind() == kind).toList();
+    }
+
+    private static double lufs(double[] x, double rate, List<Mark> phrases) {
+        Loudness meter = new Loudness(rate, 1);
+        for (Mark m : phrases) {
+            double[] part = Arrays.copyOfRange(x, (int) m.from(), (int) m.to());
+            meter.add(new double[][] {part}, part.length);
+        }
+        return meter.integrated();
+    }
+
+    private static double[] each(double[] x, double rate, List<Mark> phrases) {
+        return phrases.stream().mapToDouble(p -> lufs(x, rate, List.of(p))).toArray();
+    }
+
+    /** In dB, by what came out; where next to nothing came in, as it was before. */
+    private static double[] gain(double[] x, double[] y) {
+        double[] gain = new double[x.length];
+        for (int i = 0; i < x.length; i++) {
+            boolean heard = Math.abs(x[i]) > 1e-7;
+            gain[i] = heard ? 20 * Math.log10(y[i] / x[i]) : i == 0 ? 0 : gain[i - 1];
+        }
+        return gain;
+    }
+
+    private static void assertNoEdge(double[] gain, double rate) {
+        int n = (int) Math.round(0.02 * rate);
+        for (int i = n; i < gain.length; i++) assertTrue(Math.abs(gain[i] - gain[i - n]) < 6.001, "at " + i / rate + " s the gain moves by " + (gain[i] - gain[i - n]) + " dB in 20 ms");
+    }
+
+    private static void assertNoBreathRises(double[] gain, List<Mark> breaths) {
+        for (Mark b : breaths) for (int i = (int) b.from(); i < b.to(); i++) assertTrue(gain[i] < 1e-4, "the breath rises by " + gain[i] + " dB at sample " + i);
+    }
+
+    @Test
+    void phrasesComeToTheirSectionAndTheChorusStaysOverTheVerse() {
+        List<Mark> phrases = of(Mark.Kind.PHRASE, MARKS);
+        List<Mark> verse = phrases.subList(0, 4), chorus = phrases.subList(4, 8);
+        double[] y = through("- ride: { amount: 100 %, most: 12 dB }", X, MARKS).mono();
+        double before = lufs(X, RATE, chorus) - lufs(X, RATE, verse), after = lufs(y, RATE, chorus) - lufs(y, RATE, verse);
+        assertTrue(before > 5, "there is a contrast to be kept");
+        assertEquals(before, after, 0.5);
+        for (List<Mark> section : List.of(verse, chorus)) {
+            double whole = lufs(y, RATE, section);
+            for (double phrase : each(y, RATE, section)) assertEquals(whole, phrase, 1);
+        }
+    }
+
+    @Test
+    void theUsualRideGoesPartOfTheWay() {
+        List<Mark> verse = of(Mark.Kind.PHRASE, MARKS).subList(0, 4);
+        double[] before = each(X, RATE, verse), after = each(through("- ride", X, MARKS).mono(), RATE, verse);
+        for (int i = 0; i < 4; i++) {
+            for (int k = 0; k < i; k++) assertEquals(0.4 * (before[i] - before[k]), after[i] - after[k], 0.3);
+        }
+    }
+
+    @Test
+    void theLimitHolds() {
+        double[] y = through("- ride: { amount: 100 %, most: 2 dB }", X, MARKS).mono();
+        double[] gain = gain(X, y);
+        double most = 0;
+        for (double g : gain) most = Math.max(most, Math.abs(g));
+        assertEquals(2, most, 0.001);
+        assertTrue(found(through("- ride: { amount: 100 %, most: 2 dB }", X, MARKS)).contains("at the limit"));
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"- ride", "- ride: { amount: 100 %, most: 12 dB, ramp: 20 ms }", "- ride: { amount: 100 %, most: 12 dB, ramp: 80 ms }"})
+    void noEdgeIsHeardAndNoBreathRises(String row) {
+        double[] gain = gain(X, through(row, X, MARKS).mono());
+        assertNoEdge(gain, RATE);
+        assertNoBreathRises(gain, of(Mark.Kind.BREATH, MARKS));
+        // A phrase has one gain; a ramp has no place in it where the pause has room.
+        for (Mark p : of(Mark.Kind.PHRASE, MARKS)) assertEquals(gain[(int) p.from() + 10], gain[(int) p.to() - 10], 1e-6);
+    }
+
+    /** Breaths that fill the pauses from word to word: the ramps have no room but the phrases, and take no more than they must. */
+    @Test
+    void breathsThatTouchThePhrasesDoNotRiseEither() {
+        List<Mark> phrases = of(Mark.Kind.PHRASE, MARKS), marks = new ArrayList<>(phrases);
+        for (int i = 0; i < phrases.size(); i++) marks.add(new Mark(Mark.Kind.BREATH, i == 0 ? RATE : phrases.get(i - 1).to(), phrases.get(i).from(), 1, false));
+        double[] gain = gain(X, through("- ride: { amount: 100 %, most: 12 dB }", X, marks).mono());
+        assertNoEdge(gain, RATE);
+        assertNoBreathRises(gain, of(Mark.Kind.BREATH, marks));
+        for (Mark p : phrases) assertEquals(gain[(int) p.from() + RATE / 20], gain[(int) p.to() - RATE / 20], 1e-6);
+    }
+
+    /** What the marks tell of a consonant before its phrase is moved with it. */
+    @Test
+    void aConsonantGoesWithItsWord() {
+        Mark second = of(Mark.Kind.PHRASE, MARKS).get(1);
+        List<Mark> marks = new ArrayList<>(MARKS);
+        marks.removeIf(m -> m.kind() == Mark.Kind.PHRASE && m.from() == second.from());
+        long vowel = second.from() + RATE / 10;
+        marks.add(new Mark(Mark.Kind.PHRASE, vowel, second.to(), 1, false));
+        marks.add(new Mark(Mark.Kind.STOP, second.from(), vowel - 100, 1, false));
+        double[] gain = gain(X, through("- ride", X, marks).mono());
+        assertEquals(gain[(int) vowel + 1000], gain[(int) second.from() + 1], 1e-6);
+        assertTrue(Math.abs(gain[(int) vowel + 1000]) > 1);
+    }
+
+    @Test
+    void whatIsKeptIsNotTouched() {
+        List<Mark> marks = new ArrayList<>(MARKS);
+        Mark phrase = of(Mark.Kind.PHRASE, MARKS).get(1), breath = of(Mark.Kind.BREATH, MARKS).get(5);
+        marks.add(new Mark(Mark.Kind.KEEP, phrase.from() + 1000, phrase.from() + 2000, 1, false));
+        marks.replaceAll(m -> m == breath ? new Mark(m.kind(), m.from(), m.to(), 1, true) : m);
+        Rig.Result result = through("- ride", X, marks);
+        for (Mark m : List.of(phrase, breath)) assertArrayEquals(Arrays.copyOfRange(X, (int) m.from(), (int) m.to()), Arrays.copyOfRange(result.mono(), (int) m.from(), (int) m.to()), 0);
+        assertTrue(found(result).contains("1 kept"), found(result));
+    }
+
+    @Test
+    void whatWasDoneIsTold() {
+        Rig.Result result = through("- ride", X, MARKS);
+        String found = found(result);
+        assertTrue(found.contains("8 in 2 sections, moved by -"), found);
+        double[] gain = gain(X, result.mono());
+        Mark third = of(Mark.Kind.PHRASE, MARKS).get(2);
+        String row = String.format(java.util.Locale.ROOT, "%.1f s %+.1f", third.from() / (double) RATE, gain[(int) third.from() + RATE]);
+        assertTrue(found.contains(row), row + " in " + found);
+    }
+
+    @Test
+    void bothChannelsAreMovedAlike() {
+        double[] r = X.clone();
+        for (int i = 0; i < r.length; i++) r[i] *= 0.25;
+        double[][] y = Rig.usual().exact().render("- ride", new Samples(RATE, X, r), MARKS).x();
+        for (int i = 0; i < r.length; i++) assertEquals(0.25 * y[0][i], y[1][i], 1e-15);
+    }
+
+    @Test
+    void anEvenTakePassesToTheBit() {
+        Mark one = mark(Mark.Kind.PHRASE, RATE, 2, 5);
+        assertArrayEquals(X, through("- ride", X, List.of(one)).mono(), 0);
+    }
+
+    @Test
+    void takesWithoutASingerPassAndTheReasonIsTold() {
+        double[] noise = new Random(1).doubles(3 * RATE, -0.01, 0.01).toArray();
+        Rig.Result result = Rig.usual().exact().render("- ride", new Samples(RATE, noise));
+        assertArrayEquals(noise, result.mono(), 0);
+        assertTrue(found(result).contains("none: nobody sings"), found(result));
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"male_sing_vocadito01", "female_sing_nit004_take1", "female_sing_nit004_take2", "male_sing_pjs063", "male_sing_hot_vocadito10", "female_sing_aah_sms"})
+    void realVoicesGetEvener(String name) throws IOException {
+        assumeTrue(Voices.present());
+        Samples take = Tidied.voice(name);
+        double[] x = take.data()[0];
+        List<Mark> marks = new Ear(take).marks().all();
+        double[] y = Rig.usual().exact().render("- ride", take, marks).mono(), gain = gain(x, y);
+        assertNoEdge(gain, take.rate());
+        // A sibilant that was taken for a breath as well goes with its word.
+        List<Mark> breaths = of(Mark.Kind.BREATH, marks).stream().filter(b -> of(Mark.Kind.SIBILANT, marks).stream().noneMatch(s -> s.meets(b.from(), b.to()))).toList();
+        assertNoBreathRises(gain, breaths);
+        List<Mark> phrases = of(Mark.Kind.PHRASE, marks).stream().filter(p -> p.to() - p.from() > 0.5 * take.rate()).toList();
+        assertTrue(spread(each(y, take.rate(), phrases)) <= spread(each(x, take.rate(), phrases)) + 0.01);
+    }
+
+    private static double spread(double[] x) {
+        double mean = Arrays.stream(x).average().orElseThrow();
+        return Math.sqrt(Arrays.stream(x).map(v -> (v - mean) * (v - mean)).average().orElseThrow());
+    }
+}

@@ -2,13 +2,11 @@ package linnet.plan;
 
 import java.util.ArrayList;
 import java.util.HashMap;
-import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.OptionalDouble;
 import java.util.Set;
-import java.util.TreeMap;
 import linnet.chain.Chain;
 import linnet.chain.Link;
 import linnet.song.Place;
@@ -19,6 +17,9 @@ import linnet.text.ProblemsException;
 public final class SongPlanner {
     /** Print names for sums beside parts, groups and returns. */
     private static final String MIX = "mix", VOCALS = "vocals", INSTRUMENTAL = "instrumental";
+
+    /** How long a stopped throw takes to give way: short beside a line, long beside a click. */
+    private static final double STOP_SECONDS = 0.3;
 
     /** A work and what stands behind it on its way into a sum. */
     private record Strip(Work work, Song.Fader fader, List<Song.Send> sends) {}
@@ -65,6 +66,7 @@ public final class SongPlanner {
         for (Song.Return r : song.returns()) {
             List<Work.Tap> fed = new ArrayList<>();
             for (Strip s : List.copyOf(strips.values())) s.sends.stream().filter(x -> x.to().text().equals(r.name().text())).forEach(x -> fed.add(tap(s, x)));
+            for (Song.Throw t : song.thrown()) if (t.to().text().equals(r.name().text())) fed.add(tap(strips.get(t.part().text()), t));
             work(r.name().text(), fed, r.chain(), r.fader(), List.of());
         }
         Set<String> grouped = groupOf.keySet();
@@ -114,57 +116,46 @@ public final class SongPlanner {
 
     /** At its own level and place. */
     private Work.Tap tap(Strip strip) {
-        return new Work.Tap(new Work.Source.Made(strip.work.id()), course(strip.fader.level(), moves(strip.work.name(), null)), strip.fader.pan());
+        List<Envelope> level = new ArrayList<>(List.of(Envelope.steady(strip.fader.level())));
+        level.addAll(moves(strip.work.name(), null));
+        level.addAll(stops(strip.work.name()));
+        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), strip.fader.pan());
     }
 
     /** As much of it as is sent. */
     private Work.Tap tap(Strip strip, Song.Send send) {
-        List<Song.Move> moves = moves(strip.work.name(), send.to().text());
-        double db = send.level();
+        List<Envelope> level = new ArrayList<>(List.of(Envelope.steady(send.level())));
+        level.addAll(moves(strip.work.name(), send.to().text()));
         if (!send.beforeLevel()) {
-            moves.addAll(moves(strip.work.name(), null));
-            db += strip.fader.level();
+            level.add(Envelope.steady(strip.fader.level()));
+            level.addAll(moves(strip.work.name(), null));
         }
-        return new Work.Tap(new Work.Source.Made(strip.work.id()), course(db, moves), strip.fader.pan());
+        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), strip.fader.pan());
     }
 
-    private List<Song.Move> moves(String what, String to) {
-        List<Song.Move> found = new ArrayList<>();
+    /** The thrown word alone, at the level the part has there. */
+    private Work.Tap tap(Strip strip, Song.Throw word) {
+        List<Envelope> level = List.of(Envelope.steady(word.level() + strip.fader.level()), Envelope.window(word.from(), word.in(), word.from() + word.length(), word.out()));
+        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), strip.fader.pan());
+    }
+
+    private List<Envelope> moves(String what, String to) {
+        List<Envelope> found = new ArrayList<>();
         for (Song.Move m : song.moves()) {
-            if (m.what().text().equals(what) && (to == null ? m.to() == null : m.to() != null && m.to().text().equals(to))) found.add(m);
+            if (!m.what().text().equals(what) || (to == null ? m.to() != null : m.to() == null || !m.to().text().equals(to))) continue;
+            for (Place.Range r : m.where()) found.add(Envelope.move(r.from(), r.to(), m.ramp(), m.db()));
         }
         return found;
     }
 
-    /** The base with all moves added up: each comes in before its stretch begins, and has gone a ramp after it ends. */
-    private Work.Course course(double db, List<Song.Move> moves) {
-        if (moves.isEmpty()) return Work.Course.of(db);
-        Set<Double> corners = new HashSet<>();
-        for (Song.Move m : moves) {
-            for (Place.Range r : m.where()) {
-                corners.add(r.from() - m.ramp());
-                corners.add(r.from());
-                corners.add(r.to());
-                corners.add(r.to() + m.ramp());
-            }
+    /** Where a return gives way to what comes after a thrown word, until the next word is thrown into it. */
+    private List<Envelope> stops(String name) {
+        List<Envelope> found = new ArrayList<>();
+        for (Song.Throw t : song.thrown()) {
+            if (!t.to().text().equals(name) || t.stop() == Double.POSITIVE_INFINITY) continue;
+            double next = song.thrown().stream().filter(o -> o.to().text().equals(name) && o.from() >= t.stop()).mapToDouble(Song.Throw::from).min().orElse(Double.POSITIVE_INFINITY);
+            found.add(Envelope.gap(t.stop(), STOP_SECONDS, next));
         }
-        Map<Long, Double> points = new TreeMap<>();
-        for (double t : corners) {
-            double sum = db;
-            for (Song.Move m : moves) sum += share(m, t) * m.db();
-            points.put(Math.round(t * rate), sum);
-        }
-        return new Work.Course(points.entrySet().stream().map(e -> new Work.Point(e.getKey(), e.getValue())).toList());
-    }
-
-    /** How much of a move is there at a second. */
-    private static double share(Song.Move move, double t) {
-        double most = 0;
-        for (Place.Range r : move.where()) {
-            double in = move.ramp() == 0 ? (t >= r.from() ? 1 : 0) : (t - (r.from() - move.ramp())) / move.ramp();
-            double out = move.ramp() == 0 ? (t < r.to() ? 1 : 0) : (r.to() + move.ramp() - t) / move.ramp();
-            most = Math.max(most, Math.max(0, Math.min(1, Math.min(in, out))));
-        }
-        return most;
+        return found;
     }
 }

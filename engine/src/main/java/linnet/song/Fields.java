@@ -51,6 +51,11 @@ final class Fields {
                 .or(setting::usual).map(v -> ((Value.Amount) v).value()).orElse(0.0);
     }
 
+    /** Whether each of these is given as a single word. */
+    boolean has(String... names) {
+        return Arrays.stream(names).allMatch(n -> get(n).filter(t -> t instanceof Tree.Leaf leaf && !leaf.word().text().isBlank()).isPresent());
+    }
+
     /** A single word or line of text. */
     Optional<Word> word(String name) {
         Optional<Tree> tree = get(name);

@@ -40,6 +40,10 @@ final class Joins {
             known(m.to(), "return", returns);
             if (faders.contains(m.what().text()) && !sends(m.what().text(), m.to().text())) problems.report(m.what().at(), "'" + m.what().text() + "' sends nothing to '" + m.to().text() + "'");
         }
+        for (Song.Throw t : song.thrown()) {
+            known(t.part(), "part", parts);
+            known(t.to(), "return", returns);
+        }
         List<String> prints = Stream.of(SongReader.SUMS, faders).flatMap(List::stream).distinct().toList();
         for (Song.Wanted p : song.prints()) known(p.name(), "print", prints);
     }

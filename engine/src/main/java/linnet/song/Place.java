@@ -132,6 +132,15 @@ public final class Place {
         return OptionalDouble.empty();
     }
 
+    /** A place, or a length after one: where something ends. */
+    double after(Word word, double from) {
+        String text = plain(word.text());
+        if (LENGTH.matcher(text).matches() || NOTE.matcher(text).matches()) return from + length(word, from).orElse(0);
+        OptionalDouble at = point(word);
+        if (at.isPresent() && at.getAsDouble() < from) problems.report(word.at(), "\"" + cut(text) + "\" comes before what it should end");
+        return at.orElse(Double.POSITIVE_INFINITY);
+    }
+
     private Optional<Timeline.Section> sectionOf(String text) {
         return time.sections().stream().filter(s -> text.equals(s.name()) || text.startsWith(s.name() + " ")).max(java.util.Comparator.comparingInt(s -> s.name().length()));
     }

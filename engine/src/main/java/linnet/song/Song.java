@@ -14,7 +14,7 @@ import linnet.text.Word;
  */
 public record Song(
         String title, Timeline time, OptionalDouble rate, List<Part> parts, java.util.Optional<Part> instrumental, List<Group> groups, List<Return> returns,
-        List<Move> moves, Chain mix, List<Wanted> prints) {
+        List<Move> moves, List<Throw> thrown, Chain mix, List<Wanted> prints) {
 
     /** Level in dB, and place from -100 (left) to 100 (right). */
     public record Fader(double level, double pan) {}
@@ -56,6 +56,19 @@ public record Song(
      * @param ramp seconds it takes, ending where the stretch begins and beginning where it ends
      */
     public record Move(List<Place.Range> where, Word what, Word to, double db, double ramp) {}
+
+    /**
+     * A word sent to a return, which the part itself knows nothing of.
+     *
+     * @param from second at which the word begins
+     * @param length of the word, in seconds
+     * @param to the return
+     * @param level in dB
+     * @param in seconds of the fade in
+     * @param out seconds of the fade out, after the word
+     * @param stop second at which what the return makes of it gives way; infinite where it may ring on
+     */
+    public record Throw(Word part, double from, double length, Word to, double level, double in, double out, double stop) {}
 
     /** A print that is wanted: the name of a part, group or return, or {@code mix}, {@code vocals} or {@code instrumental}. */
     public record Wanted(Word name) {}

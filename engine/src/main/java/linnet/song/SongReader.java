@@ -29,13 +29,15 @@ public final class SongReader {
     /** What may follow {@code prints} beside the names of parts, groups and returns. */
     static final List<String> SUMS = List.of("mix", "vocals", "instrumental");
 
-    private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "key", "rate", "sections", "parts", "instrumental", "groups", "returns", "moves", "mix", "prints"};
+    private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "key", "rate", "sections", "parts", "instrumental", "groups", "returns", "moves", "throws", "mix", "prints"};
     private static final Chain NONE = new Chain("", "", OptionalDouble.empty(), List.of());
 
     private static final Settings FADERS = new Settings();
     private static final Fixed LEVEL = FADERS.fixed("level", Unit.DB).range(-90, 24).usual("0 dB").doc("How loud it is in the sum, after its chain.");
     private static final Fixed PAN = FADERS.fixed("pan", Unit.PAN).range(-100, 100).usual("centre").doc("Its place between left and right, at constant power.");
     private static final Fixed INTO = FADERS.fixed("into", Unit.DB).range(-60, 60).usual("0 dB").doc("How loud the take goes into its chain.");
+    private static final Fixed IN = FADERS.fixed("in", Unit.MS).range(5, 1000).usual("10 ms").doc("How long a thrown word takes to come in.");
+    private static final Fixed OUT = FADERS.fixed("out", Unit.MS).range(5, 5000).usual("80 ms").doc("How long it takes to go, after its length.");
     private static final Fixed RATE = FADERS.fixed("rate", Unit.HZ).range(8000, 192_000).doc("Samples a second of all prints; takes of other rates are converted.");
 
     private final Path file;
@@ -94,7 +96,7 @@ public final class SongReader {
         OptionalDouble rate = top.get("rate").isPresent() ? OptionalDouble.of(top.number(RATE)) : OptionalDouble.empty();
         Fields mix = top.get("mix").isPresent() ? new Fields("mix", top.get("mix").get(), problems, "chain") : null;
         Song song = new Song(top.word("song").map(Word::text).orElse(file.getFileName().toString()), time, rate, parts, instrumental, groups, returns,
-                moves(top), mix == null ? NONE : chain(mix, "chain"), top.words("prints").stream().map(Song.Wanted::new).toList());
+                moves(top), thrown(top), mix == null ? NONE : chain(mix, "chain"), top.words("prints").stream().map(Song.Wanted::new).toList());
         new Joins(song, problems).check();
         return song;
     }
@@ -205,6 +207,33 @@ public final class SongReader {
             }
         }
         return moves;
+    }
+
+    private List<Song.Throw> thrown(Fields top) {
+        Optional<Tree> tree = top.get("throws");
+        if (tree.isEmpty()) return List.of();
+        if (!(tree.get() instanceof Tree.Rows rows)) {
+            problems.report(tree.get().at(), "throws are a list: one '- ' before each");
+            return List.of();
+        }
+        List<Song.Throw> read = new ArrayList<>();
+        for (Tree row : rows.rows()) aThrow(row).ifPresent(read::add);
+        return read;
+    }
+
+    private Optional<Song.Throw> aThrow(Tree row) {
+        Fields f = new Fields("a throw", row, problems, "part", "word", "length", "to", "level", "in", "out", "stop");
+        for (String needed : List.of("part", "word", "length", "to")) {
+            if (f.get(needed).isEmpty()) problems.report(row.at(), "a throw needs '" + needed + "', as in { part: lead, word: chorus bar 2 beat 3, length: 2 beats, to: far }");
+        }
+        if (!f.has("part", "word", "length", "to")) return Optional.empty();
+        OptionalDouble from = f.word("word").map(place::point).orElse(OptionalDouble.empty());
+        if (from.isEmpty()) return Optional.empty();
+        OptionalDouble length = place.length(f.word("length").orElseThrow(), from.getAsDouble());
+        double until = from.getAsDouble() + length.orElse(0);
+        double stop = f.word("stop").map(w -> place.after(w, until)).orElse(Double.POSITIVE_INFINITY);
+        return Optional.of(new Song.Throw(f.word("part").orElseThrow(), from.getAsDouble(), length.orElse(0), f.word("to").orElseThrow(), f.number(LEVEL), f.number(IN) / 1000,
+                f.number(OUT) / 1000, stop));
     }
 
     /** 60 ms in a gap is common practice; a whole bar is a swell. */

@@ -56,7 +56,7 @@ class RoomsTest {
             .whereLayer("chain").mayOnlyAccessLayers("step", "setting", "yaml", "text")
             .whereLayer("song").mayOnlyAccessLayers("chain", "step", "setting", "yaml", "text")
             .whereLayer("sheet").mayOnlyAccessLayers("hear", "setting", "yaml", "text", "dsp")
-            .whereLayer("plan").mayOnlyAccessLayers("song", "chain", "step", "setting", "text")
+            .whereLayer("plan").mayOnlyAccessLayers("song", "chain", "step", "setting", "text", "dsp")
             .whereLayer("render").mayOnlyAccessLayers("plan", "chain", "step", "hear", "setting", "text", "dsp")
             .whereLayer("audio").mayOnlyAccessLayers("dsp")
             .whereLayer("report").mayOnlyAccessLayers("step", "audio", "hear", "dsp")

@@ -153,6 +153,45 @@ class SongRendererTest {
         assertTrue(db(once.get("mix")[0], 0, 2) > -60);
     }
 
+    /** A throw lives in its return alone: the part is the same to the bit, and before and after the word nothing is fed. */
+    @Test
+    void aThrowSendsAWordAndLeavesThePartAlone() throws Exception {
+        String song = """
+                parts: { one: { take: a.wav, level: -2 dB, sends: { quiet: -20 dB } } }
+                returns: { far: { chain: [ trim ] }, quiet: { chain: [ trim ] } }
+                %s
+                prints: [ one, far ]
+                """;
+        Samples take = noise(9, 4, 0.5);
+        double[][] without = render(song.formatted(""), 1, take).get("one");
+        Map<String, double[][]> with = render(song.formatted("throws: [ { part: one, word: verse bar 2 beat 2, length: 1 beat, to: far, level: -6 dB, in: 20 ms, out: 100 ms } ]"), 1, take);
+        assertArrayEquals(without, with.get("one"));
+        double[] far = with.get("far")[0];
+        for (int i = 0; i < far.length; i++) if (i < 1.25 * RATE || i > 1.6 * RATE + 1) assertEquals(0, far[i], "at " + i);
+        assertEquals(db(without[0], 1.3, 1.5) - 6 + 2 - 2, db(far, 1.3, 1.5), 0.01);
+        double before = 0;
+        for (int i = (int) (1.25 * RATE); i < 1.6 * RATE; i++) {
+            double gain = far[i] / take.data()[0][i];
+            assertEquals(before, gain, 0.004, "a step at " + i);
+            before = gain;
+        }
+    }
+
+    @Test
+    void aStoppedThrowGivesWayUntilTheNext() throws Exception {
+        double[] far = render("""
+                parts: { one: { take: a.wav } }
+                returns: { far: { chain: [ reverb: { decay: 3 s, mix: 100 % } ] } }
+                throws:
+                  - { part: one, word: bar 1, length: 1 beat, to: far, stop: 2 beats }
+                  - { part: one, word: bar 3, length: 1 beat, to: far }
+                prints: [ far ]
+                """, 1, noise(10, 4, 0.5)).get("far")[0];
+        assertTrue(db(far, 0.3, 0.6) > -50);
+        for (int i = (int) (1.1 * RATE); i < 1.9 * RATE; i++) assertEquals(0, far[i]);
+        assertTrue(db(far, 2.2, 2.6) > -50);
+    }
+
     /** A buzz with pauses, so that there is something to aim at. */
     private static Samples sung(int seed) {
         Samples noise = noise(seed, 3, 0.001);

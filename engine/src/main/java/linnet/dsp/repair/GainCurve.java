@@ -8,6 +8,9 @@ import linnet.dsp.Approximation;
  * passes to the bit.
  */
 public final class GainCurve {
+    /** At this level, in dB, and below it, nothing passes. */
+    public static final double SILENT = -150;
+
     private final long[] at;
     private final double[] db;
 
@@ -69,7 +72,7 @@ public final class GainCurve {
             boolean flat = at.length == 0 || after == 0 || after == at.length || db[after] == db[after - 1];
             double level = flat ? db(start + i) : Double.NaN;
             for (int c = 0; c < channels; c++) {
-                if (flat && level != 0) scale(x[c], i, to, Approximation.gain(level));
+                if (flat && level != 0) scale(x[c], i, to, gain(level));
                 else if (!flat) slope(x[c], i, to, start, after);
             }
             i = to;
@@ -77,12 +80,16 @@ public final class GainCurve {
         }
     }
 
+    private static double gain(double db) {
+        return db <= SILENT ? 0 : Approximation.gain(db);
+    }
+
     private static void scale(double[] x, int from, int to, double gain) {
         for (int i = from; i < to; i++) x[i] *= gain;
     }
 
     private void slope(double[] x, int from, int to, long start, int after) {
-        for (int i = from; i < to; i++) x[i] *= Approximation.gain(between(after, start + i));
+        for (int i = from; i < to; i++) x[i] *= gain(between(after, start + i));
     }
 
     /** The first point that lies after a sample. */

@@ -1,0 +1,73 @@
+package linnet.plan;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.SortedSet;
+import java.util.TreeSet;
+import linnet.dsp.repair.GainCurve;
+
+/** A level in dB over the seconds of a song: straight lines between points, held before the first and after the last. */
+record Envelope(List<Point> points) {
+    record Point(double seconds, double db) {}
+
+    /** Points of a fade; with fewer its bend could be heard as a corner. */
+    private static final int FADE_POINTS = 12;
+
+    static Envelope steady(double db) {
+        return new Envelope(List.of(new Point(0, db)));
+    }
+
+    /** So much from {@code from} to {@code to}, and nothing elsewhere; it takes a ramp to come before and to go after. */
+    static Envelope move(double from, double to, double ramp, double db) {
+        return new Envelope(List.of(new Point(from - ramp, 0), new Point(from, db), new Point(to, db), new Point(to + ramp, 0)));
+    }
+
+    /** Silence but for a stretch, with fades in and out of it. */
+    static Envelope window(double from, double in, double to, double out) {
+        List<Point> points = new ArrayList<>();
+        fade(points, from, in, true);
+        fade(points, to, out, false);
+        return new Envelope(points);
+    }
+
+    /** Silence from a second on, after a fade, until another; 0 dB elsewhere. */
+    static Envelope gap(double from, double fade, double until) {
+        List<Point> points = new ArrayList<>();
+        fade(points, from, Math.min(fade, (until - from) / 2), false);
+        if (until < Double.POSITIVE_INFINITY) fade(points, Math.max(until - 0.005, from + Math.min(fade, (until - from) / 2)), 0.005, true);
+        return new Envelope(points);
+    }
+
+    /** A raised cosine: no corner where it begins or ends. */
+    private static void fade(List<Point> points, double from, double length, boolean in) {
+        for (int k = 0; k <= FADE_POINTS; k++) {
+            double share = StrictMath.sin(Math.PI / 2 * (in ? k : FADE_POINTS - k) / FADE_POINTS);
+            double db = share < 1e-6 ? GainCurve.SILENT : Math.max(GainCurve.SILENT, 40 * StrictMath.log10(share));
+            points.add(new Point(from + length * k / FADE_POINTS, db));
+        }
+    }
+
+    double db(double seconds) {
+        Point before = points.get(0);
+        for (Point p : points) {
+            if (p.seconds > seconds) {
+                if (p == points.get(0)) return p.db;
+                return before.db + (p.db - before.db) * (seconds - before.seconds) / (p.seconds - before.seconds);
+            }
+            before = p;
+        }
+        return before.db;
+    }
+
+    /** Their sum, as a course at so many samples a second. */
+    static Work.Course sum(List<Envelope> all, double rate) {
+        SortedSet<Double> corners = new TreeSet<>();
+        all.forEach(e -> e.points.forEach(p -> corners.add(p.seconds)));
+        List<Work.Point> points = new ArrayList<>();
+        for (double t : corners) {
+            double db = all.stream().mapToDouble(e -> e.db(t)).sum();
+            points.add(new Work.Point(Math.round(t * rate), Math.max(GainCurve.SILENT, db)));
+        }
+        return new Work.Course(points);
+    }
+}

@@ -16,8 +16,9 @@ import linnet.dsp.Sound;
  * sound do not tell more of an envelope than its harmonics do.
  *
  * <p>What has no pitch, and what is not bent, is the sound itself to the bit. A bent passage begins and ends on a mark that stays
- * where it is, so it joins the sound in phase; a part of a period is over at its end, for which the last 0.12 s (all
- * of it by 1.5 cents) are made a little higher or lower. Between bent passages less than 80 ms apart the voice is moved in time
+ * where it is, so it joins the sound in phase; what is over of a period at its end is made up for in its last 0.12 s, which are up
+ * to 50 cents higher or lower at 230 Hz and up to 90 at 110 Hz (all of it by up to 1.5 cents), or, where the voice ends,
+ * in the last period. Between bent passages less than 80 ms apart the voice is moved in time
  * by part of a period, and nothing else. Ratios are held between 1/2 and 2.
  *
  * <p>Where the marks are not sure the voice is left alone; {@link #refused()} tells where. One thread at a time.
@@ -148,12 +149,10 @@ public final class Resynthesis {
     /** Sets the grains from mark {@code from} to mark {@code to}, both of which stay where they are. */
     private void passage(double[] marks, double[] ratio, double[] tract, int from, int to) {
         double[] rise = Arrays.copyOfRange(ratio, from, to);
-        boolean free = to == marks.length - 1;
-        if (!free) fill(rise, marks, from);
-        double sum = 0;
-        for (double r : rise) sum += r;
-        // Where the voice ends, the last period may be longer or shorter by up to a half.
-        int periods = (int) Math.max(1, Math.round(sum));
+        boolean ends = to == marks.length - 1;
+        int home = rise.length - 1;
+        if (!ends) while (home > 0 && marks[to] - marks[from + home] < HOME_S * sound.rate()) home--;
+        int periods = fill(rise, home, ends ? 0 : EVENLY);
         begin(periods + 1);
         int interval = from;
         double passed = 0;
@@ -167,18 +166,19 @@ public final class Resynthesis {
         grain(marks[to], marks, to, 1);
     }
 
-    /** Adds so much to the ratio of each period that whole periods fill the passage. */
-    private void fill(double[] ratio, double[] marks, int from) {
-        int n = ratio.length, to = from + n;
+    /**
+     * Adds so much to the ratio of each period that whole periods fill the passage: {@code most} to all, the rest from
+     * period {@code home} on. Returns how many there are then.
+     */
+    private static int fill(double[] ratio, int home, double most) {
+        int n = ratio.length;
         double sum = 0;
         for (double r : ratio) sum += r;
-        double off = Math.max(1, Math.round(sum)) - sum;
-        double even = Math.max(-EVENLY, Math.min(EVENLY, off / n));
-        int home = n - 1;
-        while (home > 0 && marks[to] - marks[from + home] < HOME_S * sound.rate()) home--;
-        double weight = 0;
+        int periods = (int) Math.max(1, Math.round(sum));
+        double off = periods - sum, even = Math.max(-most, Math.min(most, off / n)), weight = 0;
         for (int i = home; i < n; i++) weight += bump(i, home, n);
         for (int i = 0; i < n; i++) ratio[i] += even + (i < home ? 0 : (off - even * n) * bump(i, home, n) / weight);
+        return periods;
     }
 
     private static double bump(int i, int from, int to) {

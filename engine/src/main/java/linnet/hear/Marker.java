@@ -19,9 +19,9 @@ final class Marker {
         ear.sung().value().ifPresent(sung -> sung.spans().forEach(s -> found.add(new Mark(Mark.Kind.PHRASE, s.from(), s.to(), 1, false))));
         ear.voice().value().ifPresent(voice -> {
             add(Mark.Kind.SIBILANT, SibilantEvents.find(ear.levels(), hiss, ear.pitch(), Decibels.power(voice)));
+            found.addAll(Clicks.find(ear, ear.sung().value().orElseThrow(), voice));
             ear.noise().value().ifPresent(noise -> {
                 add(Mark.Kind.BREATH, new Breaths(ear.levels(), hiss, ear.pitch(), ear.sung().value().orElseThrow(), Decibels.power(noise), Decibels.power(voice)).find());
-                add(Mark.Kind.CLICK, new Clicks(hiss, ear.pitch()).find(Decibels.gain(noise), Decibels.gain(voice)));
             });
         });
         return new Marks(found);

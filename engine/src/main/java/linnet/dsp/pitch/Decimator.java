@@ -4,13 +4,13 @@ package linnet.dsp.pitch;
  * Keeps every n-th sample behind a linear-phase low-pass (sinc under a Blackman window, 8 n + 1 taps, -6 dB at a quarter of the
  * new rate). What folds below that quarter is more than 70 dB down. Output k lies on input k · n: the delay is taken out.
  */
-final class Decimator {
+public final class Decimator {
     private final int factor;
     private final double[] half;
     private final double[] recent;
     private int held;
 
-    Decimator(int factor, int longestBlock) {
+    public Decimator(int factor, int longestBlock) {
         this.factor = factor;
         int reach = factor == 1 ? 0 : 4 * factor;
         half = new double[reach + 1];
@@ -28,7 +28,7 @@ final class Decimator {
     }
 
     /** Takes {@code n} samples, writes what can be given to {@code y} from index {@code at}, and returns how many those are. */
-    int decimate(double[] x, int n, double[] y, int at) {
+    public int decimate(double[] x, int n, double[] y, int at) {
         System.arraycopy(x, 0, recent, held, n);
         held += n;
         int reach = half.length - 1, centre = reach, given = 0;

@@ -11,6 +11,7 @@ public final class Builtins {
         return new Catalogue(List.of(
                 new Breaths(),
                 new Compressor(),
+                new DeClick(),
                 new DeEss(),
                 new Delay(),
                 new Eq(),

@@ -10,15 +10,14 @@ import linnet.dsp.spectral.Fft;
  * and Electroacoustics 15(2), 1967), and noise with that spectrum is made of it, so that nothing of the room is heard twice, as it would
  * be in a loop. In stereo the two channels are as alike, frequency by frequency, as they are in the room.
  *
- * <p>Windows with more than four times the power of their median are left out: a bump of the stand or a footstep is not the room.
+ * <p>Of each frequency the median over all windows counts, brought to the mean that noise with this median has: clicks of the mouth and
+ * bumps of the stand are not the room. A steady tone comes out 1.6 dB too strong for that, and in its level but not in its phase.
  *
- * <p>The phases are a hash of the place in the take: the same place has the same noise, whatever else is filled. What the room plays in
- * tune, such as hum, keeps its level but not its phase.
+ * <p>The phases are a hash of the place in the take: the same place has the same noise, whatever else is filled.
  */
 public final class RoomTone {
     /** Windows of about 90 ms; where no stretch is as long, down to about 20 ms. */
     private static final double WINDOW_SECONDS = 0.1, SHORTEST_SECONDS = 0.015;
-    private static final double BUMP = 4;
     private static final int TURNS = 256;
     /** The odd increment and the mixing of SplitMix64 (G. Steele, D. Lea, C. Flood, OOPSLA 2014). */
     private static final long STEP = 0x9E37_79B9_7F4A_7C15L;
@@ -40,7 +39,7 @@ public final class RoomTone {
         for (int length = longest; length >= SHORTEST_SECONDS * sound.rate(); length /= 2) {
             Cross cross = new Cross(sound, length);
             for (long[] s : stretches) cross.add(s[0], s[1]);
-            if (cross.found()) return Optional.of(new RoomTone(cross.heard()));
+            if (cross.count > 0) return Optional.of(new RoomTone(cross));
         }
         return Optional.empty();
     }
@@ -54,16 +53,17 @@ public final class RoomTone {
         followRe = new double[bins];
         followIm = new double[bins];
         own = new double[bins];
+        cross.hear();
         // The window weighs the squares of N samples by its own; a spectrum of N samples at full weight has N times the power.
-        double scale = length / (cross.weight * cross.windows);
+        double scale = length / cross.weight;
         for (int k = 0; k < bins; k++) {
-            double l = scale * cross.left[k], r = scale * cross.right[k];
+            double l = scale * cross.typical(0, k), r = channels > 1 ? scale * cross.typical(1, k) : 0;
+            double both = Math.sqrt(cross.sum[0][k] * cross.sum[channels - 1][k]);
+            double alikeRe = both > 0 ? cross.re[k] / both : 0, alikeIm = both > 0 ? cross.im[k] / both : 0;
             first[k] = Math.sqrt(l);
-            if (l > 0) {
-                followRe[k] = scale * cross.re[k] / first[k];
-                followIm[k] = scale * cross.im[k] / first[k];
-            }
-            own[k] = Math.sqrt(Math.max(0, r - followRe[k] * followRe[k] - followIm[k] * followIm[k]));
+            followRe[k] = Math.sqrt(r) * alikeRe;
+            followIm[k] = Math.sqrt(r) * alikeIm;
+            own[k] = Math.sqrt(r * Math.max(0, 1 - alikeRe * alikeRe - alikeIm * alikeIm));
         }
         window = new double[length];
         for (int i = 0; i < length; i++) {
@@ -114,39 +114,37 @@ public final class RoomTone {
         return z ^ z >>> 31;
     }
 
-    /** Sums of the power spectra of both channels and of what they have in common, under Hann windows that overlap by half. */
+    /** The power spectra of each channel and what both have in common, under Hann windows that overlap by half. */
     private static final class Cross {
+        /** More say nothing new. */
+        private static final int MOST = 300;
+
         private final Sound sound;
         private final int length;
         private final Fft fft;
-        private final double[][] x;
-        private final double[] hann, re0, im0, re1, im1, left, right, re, im;
+        private final double[] hann;
         private final double weight;
         private long[] places = new long[64];
-        private int count, windows;
+        private int count;
+        /** Power of each channel, bin by bin, of every window; its sum, and the sum of the cross spectrum. */
+        private float[][][] power;
+        private double[][] sum;
+        private double[] re, im;
 
         Cross(Sound sound, int length) {
             this.sound = sound;
             this.length = length;
             fft = new Fft(length);
-            x = new double[sound.channels()][length];
             hann = new double[length];
-            double sum = 0;
+            double squares = 0;
             for (int i = 0; i < length; i++) {
                 hann[i] = 0.5 - 0.5 * StrictMath.cos(2 * Math.PI * (i + 0.5) / length);
-                sum += hann[i] * hann[i];
+                squares += hann[i] * hann[i];
             }
-            weight = sum;
-            re0 = new double[fft.bins()];
-            im0 = new double[fft.bins()];
-            re1 = new double[fft.bins()];
-            im1 = new double[fft.bins()];
-            left = new double[fft.bins()];
-            right = new double[fft.bins()];
-            re = new double[fft.bins()];
-            im = new double[fft.bins()];
+            weight = squares;
         }
 
+        /** Takes a stretch for room; what is shorter than a window is left out. */
         void add(long from, long to) {
             for (long at = Math.max(0, from); at + length <= Math.min(to, sound.frames()); at += length / 2) {
                 if (count == places.length) places = Arrays.copyOf(places, 2 * count);
@@ -154,38 +152,44 @@ public final class RoomTone {
             }
         }
 
-        boolean found() {
-            return count > 0;
-        }
-
-        Cross heard() {
-            double[] powers = new double[count];
-            for (int i = 0; i < count; i++) powers[i] = power(places[i]);
-            double[] sorted = powers.clone();
-            Arrays.sort(sorted);
-            for (int i = 0; i < count; i++) if (powers[i] <= BUMP * sorted[count / 2]) hear(places[i]);
-            return this;
-        }
-
-        private double power(long at) {
-            sound.read(at, x, length);
-            double sum = 0;
-            for (double[] channel : x) for (int i = 0; i < length; i++) sum += hann[i] * channel[i] * channel[i];
-            return sum;
-        }
-
-        private void hear(long at) {
-            sound.read(at, x, length);
-            for (double[] channel : x) for (int i = 0; i < length; i++) channel[i] *= hann[i];
-            fft.forward(x[0], re0, im0);
-            if (x.length > 1) fft.forward(x[1], re1, im1);
-            for (int k = 0; k < left.length; k++) {
-                left[k] += re0[k] * re0[k] + im0[k] * im0[k];
-                right[k] += re1[k] * re1[k] + im1[k] * im1[k];
-                re[k] += re1[k] * re0[k] + im1[k] * im0[k];
-                im[k] += im1[k] * re0[k] - re1[k] * im0[k];
+        void hear() {
+            if (count > MOST) {
+                for (int i = 0; i < MOST; i++) places[i] = places[(int) ((long) i * count / MOST)];
+                count = MOST;
             }
-            windows++;
+            int channels = sound.channels(), bins = fft.bins();
+            double[][] x = new double[channels][length], r = new double[channels][bins], j = new double[channels][bins];
+            power = new float[channels][bins][count];
+            sum = new double[channels][bins];
+            re = new double[bins];
+            im = new double[bins];
+            for (int w = 0; w < count; w++) {
+                sound.read(places[w], x, length);
+                for (int c = 0; c < channels; c++) {
+                    for (int i = 0; i < length; i++) x[c][i] *= hann[i];
+                    fft.forward(x[c], r[c], j[c]);
+                    for (int k = 0; k < bins; k++) {
+                        double p = r[c][k] * r[c][k] + j[c][k] * j[c][k];
+                        power[c][k][w] = (float) p;
+                        sum[c][k] += p;
+                    }
+                }
+                double[] re1 = r[channels - 1], im1 = j[channels - 1];
+                for (int k = 0; k < bins; k++) {
+                    re[k] += re1[k] * r[0][k] + im1[k] * j[0][k];
+                    im[k] += im1[k] * r[0][k] - re1[k] * j[0][k];
+                }
+            }
+        }
+
+        /** The mean power of noise whose median is that of the windows: the expected middle of so many powers with mean 1 is divided out. */
+        double typical(int channel, int bin) {
+            float[] sorted = power[channel][bin];
+            Arrays.sort(sorted);
+            int middle = (count - 1) / 2;
+            double expected = 0;
+            for (int i = 0; i <= middle; i++) expected += 1.0 / (count - i);
+            return sorted[middle] / expected;
         }
     }
 }

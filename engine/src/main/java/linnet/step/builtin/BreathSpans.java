@@ -11,13 +11,15 @@ import linnet.hear.Mark;
 import linnet.hear.Marks;
 
 /**
- * Where breaths are treated: each inside its own mark, and clear of words. Where a mark reaches over a consonant, the beginning of a vowel
- * or 50 ms with a pitch, the longest stretch free of them is the breath.
+ * Where breaths are treated: each inside its own mark and, where bare room lies beside it, up to a fade into that. Words stay clear: where
+ * a mark reaches over a consonant, the beginning of a vowel or 50 ms with a pitch, the longest stretch free of them is the breath.
  */
 final class BreathSpans {
     private static final Set<Mark.Kind> WORDS = EnumSet.of(Mark.Kind.SIBILANT, Mark.Kind.PLOSIVE, Mark.Kind.STOP, Mark.Kind.VOWEL);
     /** Frames of 10 ms with a pitch that are a vowel, and not an accident of a breath. */
     private static final int SUNG = 5;
+
+    private static final double RISE_SECONDS = 0.04;
 
     /** Samples {@code from … to - 1}, of which the first and the last {@code fade} lead in and out. */
     record Span(long from, long to, int fade) {
@@ -58,14 +60,33 @@ final class BreathSpans {
         long end = 0;
         for (Mark m : breaths) {
             long[] span = wordless(m, Math.max(end, m.from()), Math.min(m.to(), ear.sound().frames()), marks, ear.pitch());
-            long length = span[1] - span[0];
-            if (length < 3L * shortest) {
+            if (span[1] - span[0] < 3L * shortest) {
                 small++;
                 continue;
             }
-            all.add(new Span(span[0], span[1], (int) Math.min(fade, length / 3)));
-            end = span[1];
+            long before = m.from() - fade, after = m.to() + fade;
+            long from = span[0] == m.from() && isFree(ear, m, before, m.from()) && isRoom(ear, before, m.from() - rise(ear)) ? before : span[0];
+            long to = span[1] == m.to() && isFree(ear, m, m.to(), after) && isRoom(ear, m.to() + rise(ear), after) ? after : span[1];
+            all.add(new Span(from, to, (int) Math.min(fade, (to - from) / 3)));
+            end = to;
         }
+    }
+
+    /** Whether nothing is marked or kept in these samples, or as far again to either side, but this breath. */
+    private static boolean isFree(Ear ear, Mark breath, long from, long to) {
+        long beside = to - from;
+        return from >= 0 && to <= ear.sound().frames() && ear.marks().all().stream()
+                .noneMatch(m -> m != breath && (m.kept() || m.kind() != Mark.Kind.CLICK) && m.meets(from - beside, to + beside));
+    }
+
+    /** Whether bare room reaches in between these samples, in whatever order. */
+    private static boolean isRoom(Ear ear, long a, long b) {
+        return ear.room().value().stream().flatMap(List::stream).anyMatch(r -> r.from() <= Math.max(a, b) && r.to() >= Math.min(a, b));
+    }
+
+    /** Samples in which a breath rises out of bare room. */
+    private static long rise(Ear ear) {
+        return (long) (RISE_SECONDS * ear.sound().rate());
     }
 
     /** In order of time; none meets another. */

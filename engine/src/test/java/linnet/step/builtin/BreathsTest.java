@@ -39,6 +39,8 @@ class BreathsTest {
     private static final double[] X = TAKE.data()[0];
     private static final List<Mark> MARKS = Tidied.marks(LEAD);
 
+    private static final int FADE = RATE / 50;
+
     private static Rig.Result through(String row, Samples take, List<Mark> marks) {
         return Rig.usual().exact().render(row, take, marks);
     }
@@ -47,8 +49,9 @@ class BreathsTest {
         return marks.stream().filter(m -> m.kind() == Mark.Kind.BREATH).toList();
     }
 
+    /** With the fades that may lie in the room around them; never more. */
     private static List<long[]> spans(List<Mark> marks) {
-        return breaths(marks).stream().map(m -> new long[] {m.from(), m.to()}).toList();
+        return breaths(marks).stream().map(m -> new long[] {m.from() - FADE, m.to() + FADE}).toList();
     }
 
     /** The level of the room where nobody has breathed yet. */
@@ -64,9 +67,29 @@ class BreathsTest {
             long core = RATE / 50;
             assertEquals(lower, db(X, m.from() + core, m.to() - core) - db(y, m.from() + core, m.to() - core), 0.01);
             // Fades are straight in dB: after 5 of 20 ms a quarter of the way is gone.
-            for (int i = 0; i < 240; i++) assertTrue(Math.abs(y[(int) m.from() + i]) >= Math.abs(X[(int) m.from() + i]) * Math.pow(10, -lower / 80) - 1e-12);
+            long from = firstChanged(X, y, m.from() - FADE);
+            for (int i = 0; i < 240; i++) assertTrue(Math.abs(y[(int) from + i]) >= Math.abs(X[(int) from + i]) * Math.pow(10, -lower / 79));
         }
         assertSameOutside(X, y, spans(MARKS));
+    }
+
+    private static long firstChanged(double[] x, double[] y, long from) {
+        while (x[(int) from] == y[(int) from]) from++;
+        return from;
+    }
+
+    /** Words and what is between a word and a breath that follows at once: no fade lies there. */
+    @Test
+    void fadesLieInTheRoomBesideOrInTheBreath() {
+        double[] y = through("- breaths: { fade: 30 ms }", TAKE, MARKS).mono();
+        for (Mark m : breaths(MARKS)) {
+            long from = firstChanged(X, y, m.from() - 3 * FADE);
+            assertEquals(m.from() - 1440, from, 2, "bare room lies before the breaths of this take");
+        }
+        Mark breath = breaths(MARKS).get(2);
+        // A word that ends at the breath leaves no room beside it.
+        List<Mark> marks = List.of(breath, new Mark(Mark.Kind.STOP, breath.from() - 2000, breath.from(), 0.5, false));
+        assertEquals(breath.from(), firstChanged(X, through("- breaths", TAKE, marks).mono(), breath.from() - 5000), 2);
     }
 
     @Test
@@ -139,7 +162,7 @@ class BreathsTest {
         List<Mark> fewer = MARKS.stream().filter(m -> m != gone).toList();
         for (String row : List.of("- breaths", "- breaths: { remove: yes }")) {
             double[] all = through(row, TAKE, MARKS).mono(), without = through(row, TAKE, fewer).mono();
-            assertSameOutside(all, without, List.of(new long[] {gone.from(), gone.to()}));
+            assertSameOutside(all, without, List.of(new long[] {gone.from() - FADE, gone.to() + FADE}));
             assertArrayEquals(Arrays.copyOfRange(X, (int) gone.from(), (int) gone.to()), Arrays.copyOfRange(without, (int) gone.from(), (int) gone.to()), 0);
         }
     }
@@ -153,16 +176,17 @@ class BreathsTest {
         Mark stop = mark(Mark.Kind.STOP, RATE, note.start() - 0.1, note.start());
         for (String row : List.of("- breaths", "- breaths: { remove: yes }")) {
             double[] y = through(row, TAKE, List.of(wide, stop)).mono();
-            assertSameOutside(X, y, List.of(new long[] {breath.from(), stop.from()}));
+            assertSameOutside(X, y, List.of(new long[] {breath.from() - FADE, stop.from()}));
             y = through(row, TAKE, List.of(wide)).mono();
             // The tracker needs a few cycles to hear a pitch.
-            assertSameOutside(X, y, List.of(new long[] {breath.from(), Math.round((note.start() + 0.04) * RATE)}));
+            assertSameOutside(X, y, List.of(new long[] {breath.from() - FADE, Math.round((note.start() + 0.04) * RATE)}));
         }
     }
 
     @Test
     void aMarkTooShortForItsFadesIsLeftAlone() {
-        Rig.Result result = through("- breaths: { lower: 12 dB, fade: 50 ms }", TAKE, List.of(mark(Mark.Kind.BREATH, RATE, 1, 1.025), mark(Mark.Kind.BREATH, RATE, 1.1, 1.16)));
+        List<Mark> marks = List.of(mark(Mark.Kind.STOP, RATE, 0.9, 1), mark(Mark.Kind.BREATH, RATE, 1, 1.025), mark(Mark.Kind.BREATH, RATE, 1.1, 1.16), mark(Mark.Kind.STOP, RATE, 1.16, 1.2));
+        Rig.Result result = through("- breaths: { lower: 12 dB, fade: 50 ms }", TAKE, marks);
         assertSameOutside(X, result.mono(), List.of(new long[] {Math.round(1.1 * RATE), Math.round(1.16 * RATE)}));
         assertTrue(found(result).contains("1 too short"), found(result));
         // 60 ms have fades of 20.
@@ -251,9 +275,11 @@ class BreathsTest {
         List<Mark> found = ear.marks().of(Mark.Kind.BREATH);
         assertFalse(found.isEmpty());
         double[] lowered = Rig.usual().exact().render("- breaths", take).mono(), removed = Rig.usual().exact().render("- breaths: { remove: yes }", take).mono();
-        assertSameOutside(x, lowered, spans(found));
-        assertSameOutside(x, removed, spans(found));
         long fade = (long) (0.02 * take.rate());
+        List<long[]> spans = found.stream().map(m -> new long[] {m.from() - fade, m.to() + fade}).toList();
+        assertSameOutside(x, lowered, spans);
+        assertSameOutside(x, removed, spans);
+        for (Mark p : ear.marks().of(Mark.Kind.PHRASE)) for (double[] y : List.of(lowered, removed)) assertArrayEquals(Arrays.copyOfRange(x, (int) p.from(), (int) p.to()), Arrays.copyOfRange(y, (int) p.from(), (int) p.to()), 0);
         double[] before = highPass(x, take.rate()), after = highPass(removed, take.rate());
         double[] rooms = ear.room().value().orElseThrow().stream().filter(r -> r.to() - r.from() > 0.1 * take.rate()).mapToDouble(r -> db(before, r.from(), r.to())).sorted().toArray();
         for (Mark m : found) {

@@ -205,6 +205,21 @@ class PopsTest {
         assertTrue(db(y, RATE - 5000, RATE - 500) < db(x, RATE - 5000, RATE - 500) - 10);
     }
 
+    /** Thumps are found in no take of the laws, so the corners are here. */
+    @ParameterizedTest
+    @CsvSource({"44100, 60, 5", "48000, 250, 60", "96000, 60, 60", "192000, 60, 5", "192000, 250, 60"})
+    void everyRateAndCornerStaysFiniteAndStable(double rate, double below, double blend) {
+        double[] x = new double[(int) (0.6 * rate)];
+        Random random = new Random(6);
+        for (int i = 0; i < x.length; i++) x[i] = Math.sin(2 * Math.PI * 30 * i / rate) * (i > 0.2 * rate && i < 0.3 * rate ? 0.9 : 0) + 0.01 * random.nextGaussian();
+        String row = "- pops: { lower: 40 dB, below: " + below + " Hz, blend: " + blend + " ms }";
+        List<Mark> marks = List.of(mark(Mark.Kind.PLOSIVE, rate, 0.2, 0.3), mark(Mark.Kind.PLOSIVE, rate, 0.31, 0.4), mark(Mark.Kind.PLOSIVE, rate, 0.5, 0.5001));
+        double[] y = through(row, new Samples(rate, x), marks).mono();
+        for (double v : y) assertTrue(Math.abs(v) < 2);
+        assertTrue(db(y, (long) (0.22 * rate), (long) (0.28 * rate)) < db(x, (long) (0.22 * rate), (long) (0.28 * rate)) - 15);
+        assertArrayEquals(y, Rig.usual().exact().block(64).render(row, new Samples(rate, x), marks).mono(), 0);
+    }
+
     @Test
     void takesWithoutASingerPassAndTheReasonIsTold() {
         double[] noise = new Random(1).doubles(3 * RATE, -0.01, 0.01).toArray();

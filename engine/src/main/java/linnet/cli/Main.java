@@ -27,7 +27,7 @@ import picocli.CommandLine.UnmatchedArgumentException;
 /** The program. */
 @Command(
         name = "linnet",
-        version = "linnet 0.1.0",
+        version = Main.VERSION,
         mixinStandardHelpOptions = true,
         synopsisSubcommandLabel = "COMMAND",
         description = {
@@ -54,6 +54,8 @@ import picocli.CommandLine.UnmatchedArgumentException;
             CompletionCommand.class
         })
 public final class Main {
+    static final String VERSION = "linnet 0.1.0";
+
     private Main() {}
 
     public static void main(String[] args) {

@@ -13,24 +13,29 @@ import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavFile;
 import linnet.audio.WavWriter;
-import linnet.dsp.Sound;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.TruePeak;
 import linnet.dsp.resample.Resampled;
+import linnet.hear.Ear;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
 import linnet.render.Renderer;
+import linnet.render.Signature;
 import linnet.render.SongRenderer;
 import linnet.setting.Unit;
 import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.song.Timeline;
 import linnet.step.builtin.Builtins;
+import linnet.store.Store;
 import linnet.text.ProblemsException;
 import linnet.text.Word;
 
 /** Renders a song: every print into one folder, all of them or none. */
 final class SongJob {
+    /** What the store beside a song may hold: some versions of a song of a dozen parts. */
+    private static final long STORE_BYTES = 8L << 30;
+
     private final Path file;
     private final Path folder;
     private final SampleFormat format;
@@ -91,18 +96,20 @@ final class SongJob {
         try {
             for (Song.Part p : SongPlanner.takes(song)) files.add(WavFile.open(p.take()));
             double rate = rate(song, files);
-            List<Sound> takes = new ArrayList<>();
-            for (WavFile f : files) takes.add(f.rate() == rate ? f : new Resampled(f, (int) rate));
+            List<SongRenderer.Take> takes = new ArrayList<>();
+            for (WavFile f : files) takes.add(new SongRenderer.Take(new Ear(f.rate() == rate ? f : new Resampled(f, (int) rate)), Signature.digest(Files.readAllBytes(f.path()))));
             SongPlan plan = SongPlanner.plan(song, rate, files.stream().map(WavFile::channels).toList());
             Files.createDirectories(folder);
-            try (SongRenderer renderer = new SongRenderer(plan, takes, jobs)) {
-                long frames = renderer.render(new Sinks(rate, files));
-                for (Written p : prints.values()) p.writer.finish();
-                double seconds = (System.nanoTime() - began) * 1e-9, length = frames / rate;
-                out.printf(Locale.ROOT, "%s: %d:%04.1f, %d prints in %s, rendered %.0f times faster than it plays%n", file, (int) (length / 60), length % 60, prints.size(), folder, length / seconds);
-                for (Written p : prints.values()) {
-                    out.printf(Locale.ROOT, "  %-24s %6.1f LUFS, true peak %5.1f dBTP%n", p.path.getFileName(), p.loudness.integrated(), p.peak.dbtp());
-                }
+            Store store = new Store(file.toAbsolutePath().resolveSibling(".linnet"), STORE_BYTES);
+            SongRenderer renderer = new SongRenderer(plan, takes, Main.VERSION, store, jobs);
+            long frames = renderer.render(new Sinks(rate, files));
+            for (Written p : prints.values()) p.writer.finish();
+            store.tidy();
+            double seconds = (System.nanoTime() - began) * 1e-9, length = frames / rate;
+            out.printf(Locale.ROOT, "%s: %d:%04.1f, %d prints in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, prints.size(), folder, length / seconds,
+                    renderer.found().isEmpty() ? "" : "; as before: " + String.join(", ", renderer.found()));
+            for (Written p : prints.values()) {
+                out.printf(Locale.ROOT, "  %-24s %6.1f LUFS, true peak %5.1f dBTP%n", p.path.getFileName(), p.loudness.integrated(), p.peak.dbtp());
             }
         } finally {
             for (Written p : prints.values()) p.writer.close();

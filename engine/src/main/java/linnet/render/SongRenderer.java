@@ -2,11 +2,12 @@ package linnet.render;
 
 import java.io.IOException;
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorCompletionService;
 import java.util.concurrent.ExecutorService;
@@ -14,13 +15,12 @@ import java.util.concurrent.Executors;
 import linnet.dsp.Sound;
 import linnet.dsp.repair.GainCurve;
 import linnet.hear.Ear;
-import linnet.hear.Told;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
 import linnet.text.ProblemsException;
 
 /** Runs the plan of a song: works side by side as soon as what they hear is there, then the prints. Bits do not depend on how many run at once. */
-public final class SongRenderer implements AutoCloseable {
+public final class SongRenderer {
     /** Samples of a print handed on at a time. */
     private static final int BLOCK = 4800;
 
@@ -31,20 +31,33 @@ public final class SongRenderer implements AutoCloseable {
     }
 
     private final SongPlan plan;
-    private final List<Sound> takes;
+    private final List<Take> takes;
     private final int jobs;
-    private final Spool.Budget budget = new Spool.Budget(Runtime.getRuntime().maxMemory() / 3);
-    private final Map<Integer, Spool> made = new HashMap<>();
-    private final Map<Integer, Rendered> rendered = new HashMap<>();
+    private final Shelf shelf;
+    private final List<String> signatures = new ArrayList<>();
+    private final Map<Integer, Sound> made = new ConcurrentHashMap<>();
+    private final Set<Integer> found = ConcurrentHashMap.newKeySet();
 
     /**
-     * @param takes of the song, at its rate, in the order the plan counts them
+     * A take of a song.
+     *
+     * @param ear at the rate of the song, with what is told of the take
+     * @param signature by which its samples, and what is told of it, are known again
+     */
+    public record Take(Ear ear, String signature) {}
+
+    /**
+     * @param takes of the song in the order the plan counts them
+     * @param engine what renders: another version may make other samples
+     * @param shelf where works are kept
      * @param jobs works that may run at once, 1 or more
      */
-    public SongRenderer(SongPlan plan, List<Sound> takes, int jobs) {
+    public SongRenderer(SongPlan plan, List<Take> takes, String engine, Shelf shelf, int jobs) {
         this.plan = plan;
         this.takes = List.copyOf(takes);
+        this.shelf = shelf;
         this.jobs = jobs;
+        for (Work w : plan.works()) signatures.add(Signature.of(w, engine, plan.rate(), t -> takes.get(t).signature, signatures::get));
     }
 
     /**
@@ -56,7 +69,7 @@ public final class SongRenderer implements AutoCloseable {
     public long render(Prints prints) throws ProblemsException, IOException {
         works();
         long frames = plan.least();
-        for (Spool s : made.values()) frames = Math.max(frames, s.frames());
+        for (Sound s : made.values()) frames = Math.max(frames, s.frames());
         for (SongPlan.SongPrint p : plan.prints()) print(p, frames, prints);
         return frames;
     }
@@ -98,20 +111,21 @@ public final class SongRenderer implements AutoCloseable {
         return work.input().stream().allMatch(t -> !(t.source() instanceof Work.Source.Made m) || finished.contains(m.work()));
     }
 
+    /** From the shelf, where it was made before. */
     private void render(Work work) throws ProblemsException, IOException {
-        Sound input = mixture(work.input(), work.channels(), 0);
-        Spool out;
-        synchronized (made) {
-            out = new Spool(plan.rate(), work.chain().output().channels(), 0, budget);
-            made.put(work.id(), out);
+        String signature = signatures.get(work.id());
+        Optional<Sound> kept = shelf.find(signature);
+        if (kept.isPresent()) {
+            found.add(work.id());
+            made.put(work.id(), kept.get());
+            return;
         }
+        Sound input = mixture(work.input(), work.channels(), 0);
         var options = new Renderer.Options(0, 1, new Tail.Auto(), 0, -1);
-        try (Renderer renderer = new Renderer(work.chain(), new Ear(input, Told.nothing()), options, (stage, stages, share) -> {}, node -> null)) {
-            Rendered result = renderer.render(out::append);
-            out.finish();
-            synchronized (made) {
-                rendered.put(work.id(), result);
-            }
+        try (Shelf.Place place = shelf.place(signature, plan.rate(), work.chain().output().channels());
+                Renderer renderer = new Renderer(work.chain(), new Ear(input), options, (stage, stages, share) -> {}, node -> null)) {
+            renderer.render(place::write);
+            made.put(work.id(), place.finish());
         }
     }
 
@@ -121,11 +135,9 @@ public final class SongRenderer implements AutoCloseable {
             GainCurve.Builder level = new GainCurve.Builder();
             t.level().points().forEach(p -> level.point(p.at(), p.db()));
             if (t.source() instanceof Work.Source.Take take) {
-                voices.add(new Mixture.Voice(takes.get(take.take()), take.at(), take.flipped(), level.build(), t.pan()));
+                voices.add(new Mixture.Voice(takes.get(take.take()).ear.sound(), take.at(), take.flipped(), level.build(), t.pan()));
             } else {
-                synchronized (made) {
-                    voices.add(new Mixture.Voice(made.get(((Work.Source.Made) t.source()).work()), 0, false, level.build(), t.pan()));
-                }
+                voices.add(new Mixture.Voice(made.get(((Work.Source.Made) t.source()).work()), 0, false, level.build(), t.pan()));
             }
         }
         return new Mixture(plan.rate(), channels, least, voices);
@@ -142,13 +154,8 @@ public final class SongRenderer implements AutoCloseable {
         }
     }
 
-    /** What each work found by hearing and what it cost, by the place of the work in the plan. */
-    public Map<Integer, Rendered> rendered() {
-        return rendered;
-    }
-
-    @Override
-    public void close() {
-        made.values().forEach(Spool::close);
+    /** Names of the works that were taken from the shelf. */
+    public List<String> found() {
+        return plan.works().stream().filter(w -> found.contains(w.id())).map(Work::name).toList();
     }
 }

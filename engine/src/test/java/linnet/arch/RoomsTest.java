@@ -40,6 +40,7 @@ class RoomsTest {
             .layer("song").definedBy("linnet.song..")
             .layer("plan").definedBy("linnet.plan..")
             .layer("render").definedBy("linnet.render..")
+            .layer("store").definedBy("linnet.store..")
             .layer("audio").definedBy("linnet.audio..")
             .layer("report").definedBy("linnet.report..")
             .layer("publish").definedBy("linnet.publish..")
@@ -58,6 +59,7 @@ class RoomsTest {
             .whereLayer("sheet").mayOnlyAccessLayers("hear", "setting", "yaml", "text", "dsp")
             .whereLayer("plan").mayOnlyAccessLayers("song", "chain", "step", "setting", "text", "dsp")
             .whereLayer("render").mayOnlyAccessLayers("plan", "chain", "step", "hear", "setting", "text", "dsp")
+            .whereLayer("store").mayOnlyAccessLayers("render", "dsp")
             .whereLayer("audio").mayOnlyAccessLayers("dsp")
             .whereLayer("report").mayOnlyAccessLayers("step", "audio", "hear", "dsp")
             .whereLayer("publish").mayOnlyAccessLayers("step", "setting")
@@ -133,7 +135,7 @@ class RoomsTest {
             .and().doNotHaveSimpleName("package-info").should().beRecords().orShould().beInterfaces();
 
     @ArchTest
-    static final ArchRule FILES_ARE_OPENED_IN_FEW_ROOMS = noClasses().that().resideOutsideOfPackages("linnet.audio..", "linnet.yaml..", "linnet.chain..", "linnet.sheet..", "linnet.render..", "linnet.cli..", "linnet.demo..")
+    static final ArchRule FILES_ARE_OPENED_IN_FEW_ROOMS = noClasses().that().resideOutsideOfPackages("linnet.audio..", "linnet.yaml..", "linnet.chain..", "linnet.sheet..", "linnet.render..", "linnet.store..", "linnet.cli..", "linnet.demo..")
             .should().dependOnClassesThat().areAssignableTo(java.nio.file.Files.class).orShould().dependOnClassesThat().areAssignableTo(java.nio.channels.FileChannel.class)
             .orShould().dependOnClassesThat().areAssignableTo(java.io.File.class);
 

@@ -14,11 +14,13 @@ import java.util.Map;
 import java.util.SplittableRandom;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
+import linnet.hear.Ear;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
 import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
+import linnet.store.Store;
 import linnet.text.ProblemsException;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -29,6 +31,9 @@ class SongRendererTest {
 
     @TempDir
     Path folder;
+
+    /** Works that the last render took from the store. */
+    private List<String> found;
 
     /** A bar lasts a second: 240 bpm in four. */
     private static final String HEAD = """
@@ -43,17 +48,19 @@ class SongRendererTest {
         Song song = SongReader.read(file, Builtins.catalogue());
         SongPlan plan = SongPlanner.plan(song, RATE, List.of(takes).stream().map(Sound::channels).toList());
         Map<String, double[][]> prints = new LinkedHashMap<>();
-        try (SongRenderer renderer = new SongRenderer(plan, List.of(takes), jobs)) {
-            renderer.render((print, frames) -> {
-                double[][] whole = new double[print.channels()][(int) frames];
-                prints.put(print.name(), whole);
-                int[] at = {0};
-                return (x, n) -> {
-                    for (int c = 0; c < whole.length; c++) System.arraycopy(x[c], 0, whole[c], at[0], n);
-                    at[0] += n;
-                };
-            });
-        }
+        List<SongRenderer.Take> heard = new ArrayList<>();
+        for (Sound t : takes) heard.add(new SongRenderer.Take(new Ear(t), linnet.sheet.Take.of("", t).sound()));
+        SongRenderer renderer = new SongRenderer(plan, heard, "test", new Store(folder.resolve("store " + jobs), 1 << 30), jobs);
+        renderer.render((print, frames) -> {
+            double[][] whole = new double[print.channels()][(int) frames];
+            prints.put(print.name(), whole);
+            int[] at = {0};
+            return (x, n) -> {
+                for (int c = 0; c < whole.length; c++) System.arraycopy(x[c], 0, whole[c], at[0], n);
+                at[0] += n;
+            };
+        });
+        found = renderer.found();
         return prints;
     }
 
@@ -86,8 +93,9 @@ class SongRendererTest {
         double[][] mix = prints.get("mix");
         for (int c = 0; c < 2; c++) {
             for (int i = 0; i < mix[c].length; i++) {
-                assertEquals(mix[c][i], prints.get("one")[c][i] + prints.get("both")[c][i] + prints.get("room")[c][i], 1e-12);
-                assertEquals(mix[c][i], prints.get("vocals")[c][i], 1e-12);
+                // The mix was kept as 32-bit floats: half a step of those is -150 dB.
+                assertEquals(mix[c][i], prints.get("one")[c][i] + prints.get("both")[c][i] + prints.get("room")[c][i], 6e-8);
+                assertEquals(mix[c][i], prints.get("vocals")[c][i], 6e-8);
             }
         }
     }
@@ -190,6 +198,28 @@ class SongRendererTest {
         assertTrue(db(far, 0.3, 0.6) > -50);
         for (int i = (int) (1.1 * RATE); i < 1.9 * RATE; i++) assertEquals(0, far[i]);
         assertTrue(db(far, 2.2, 2.6) > -50);
+    }
+
+    /** What a change touches is rendered, everything else is taken from the store, and the prints are those of a render from nothing. */
+    @Test
+    void aChangeRendersWhatItTouches() throws Exception {
+        String song = """
+                parts:
+                  one: { take: a.wav, chain: [ eq: [ { high-pass: 200 Hz } ] ], sends: { room: -9 dB } }
+                  two: { take: b.wav, chain: [ eq: [ { bell: 2 kHz, gain: %s dB } ] ] }
+                returns: { room: { chain: [ reverb: { mix: 100 %% } ] } }
+                prints: [ mix, room ]
+                """;
+        Samples[] takes = {noise(11, 1, 0.3), noise(12, 1, 0.3)};
+        Map<String, double[][]> before = render(song.formatted("3"), 1, takes);
+        assertEquals(List.of(), found);
+        assertArrayEquals(before.get("mix"), render(song.formatted("3"), 1, takes).get("mix"));
+        assertEquals(List.of("one", "two", "room", "mix"), found);
+        Map<String, double[][]> after = render(song.formatted("4"), 1, takes);
+        assertEquals(List.of("one", "room"), found);
+        assertArrayEquals(before.get("room"), after.get("room"));
+        assertArrayEquals(render(song.formatted("4"), 2, takes).get("mix"), after.get("mix"));
+        assertEquals(List.of(), found);
     }
 
     /** A buzz with pauses, so that there is something to aim at. */

@@ -1,0 +1,65 @@
+package linnet.render;
+
+import java.nio.charset.StandardCharsets;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.util.HexFormat;
+import java.util.function.IntFunction;
+import linnet.plan.Feed;
+import linnet.plan.Level;
+import linnet.plan.Node;
+import linnet.plan.Plan;
+import linnet.plan.Work;
+
+/** By what a work is known again: two works of one signature make the same samples. */
+public final class Signature {
+    private Signature() {}
+
+    /**
+     * The signature of a work.
+     *
+     * @param engine what makes it; another version may make other samples
+     * @param rate samples per second of the song
+     * @param takes signature of each take, with all that is told of it
+     * @param made signature of each work that comes before
+     * @return 64 hexadecimal digits
+     */
+    static String of(Work work, String engine, double rate, IntFunction<String> takes, IntFunction<String> made) {
+        StringBuilder text = new StringBuilder(engine).append('\n').append(rate).append(' ').append(work.channels()).append('\n');
+        for (Work.Tap t : work.input()) {
+            if (t.source() instanceof Work.Source.Take k) text.append("take ").append(takes.apply(k.take())).append(" at ").append(k.at()).append(k.flipped() ? " flipped" : "");
+            else text.append("work ").append(made.apply(((Work.Source.Made) t.source()).work()));
+            text.append(" pan ").append(t.pan());
+            t.level().points().forEach(p -> text.append(' ').append(p.at()).append('=').append(p.db()));
+            text.append('\n');
+        }
+        chain(work.chain(), text);
+        return digest(text.toString().getBytes(StandardCharsets.UTF_8));
+    }
+
+    /** The steps with their values, and how they are joined; what they are called makes no sound. */
+    private static void chain(Plan plan, StringBuilder text) {
+        text.append("tempo ").append(plan.tempo()).append('\n');
+        for (Node node : plan.nodes()) {
+            text.append(node.work().map(w -> w.use().step().word() + " " + w.use().values().write()).orElse("sum"));
+            for (Feed f : node.feeds()) text.append(" <- ").append(f.from()).append(' ').append(f.delay()).append(' ').append(level(f.level()));
+            text.append('\n');
+        }
+    }
+
+    private static String level(Level level) {
+        if (level instanceof Level.Branch b) return "branch " + b.db();
+        if (level instanceof Level.Wet w) return "wet " + w.percent();
+        if (level instanceof Level.Dry d) return "dry " + d.percent();
+        return "";
+    }
+
+    /** SHA-256 in hexadecimal digits. */
+    public static String digest(byte[] bytes) {
+        try {
+            return HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(bytes));
+        } catch (NoSuchAlgorithmException e) {
+            throw new IllegalStateException("every Java has SHA-256", e);
+        }
+    }
+}

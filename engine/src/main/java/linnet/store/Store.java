@@ -1,0 +1,149 @@
+package linnet.store;
+
+import java.io.IOException;
+import java.nio.ByteBuffer;
+import java.nio.ByteOrder;
+import java.nio.channels.FileChannel;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
+import java.nio.file.StandardOpenOption;
+import java.nio.file.attribute.FileTime;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Optional;
+import java.util.stream.Stream;
+import java.util.zip.CRC32C;
+import linnet.dsp.Sound;
+import linnet.render.Shelf;
+
+/**
+ * A folder of sounds, each named by its signature: 32-bit floats of the channels in turn, behind a head with rate, channels, length and a checksum of it all. A file
+ * gets its name only when it is whole, and is checked before it is used; one that is damaged is as good as none. Whoever deletes some
+ * or all of it loses time, nothing else.
+ */
+public final class Store implements Shelf {
+    /** What a file begins with; another form of file will begin otherwise. */
+    private static final long MAGIC = 0x4c4e_5453_544f_5231L;
+    /** Magic, rate, channels, frames, checksum. */
+    static final int HEAD = 8 + 8 + 4 + 8 + 8;
+    private static final String ENDING = ".sound", UNFINISHED = ".part";
+
+    private final Path folder;
+    private final long most;
+
+    /**
+     * @param folder made when something is kept
+     * @param most bytes it may hold after {@link #tidy}
+     */
+    public Store(Path folder, long most) {
+        this.folder = folder;
+        this.most = most;
+    }
+
+    private Path file(String signature) {
+        return folder.resolve(signature + ENDING);
+    }
+
+    @Override
+    public Optional<Sound> find(String signature) {
+        Path file = file(signature);
+        try (FileChannel channel = FileChannel.open(file, StandardOpenOption.READ)) {
+            Optional<StoredSound> sound = StoredSound.read(channel, MAGIC);
+            // What is used stays longest.
+            if (sound.isPresent()) Files.setLastModifiedTime(file, FileTime.from(Instant.now()));
+            return sound.map(s -> s);
+        } catch (IOException e) {
+            return Optional.empty();
+        }
+    }
+
+    @Override
+    public Place place(String signature, double rate, int channels) throws IOException {
+        Files.createDirectories(folder);
+        return new Writing(file(signature), rate, channels);
+    }
+
+    /** Deletes what was used least lately, until the folder is no larger than it may be, and what a run that was ended left behind. */
+    public void tidy() throws IOException {
+        if (!Files.isDirectory(folder)) return;
+        List<Path> files = new ArrayList<>();
+        try (Stream<Path> all = Files.list(folder)) {
+            all.filter(f -> f.toString().endsWith(ENDING) || f.toString().endsWith(UNFINISHED)).forEach(files::add);
+        }
+        record Kept(Path file, long bytes, FileTime used) {}
+        List<Kept> kept = new ArrayList<>();
+        for (Path f : files) {
+            FileTime used = Files.getLastModifiedTime(f);
+            boolean left = f.toString().endsWith(UNFINISHED) && used.toInstant().isBefore(Instant.now().minusSeconds(24 * 3600));
+            if (left) Files.deleteIfExists(f);
+            else kept.add(new Kept(f, Files.size(f), used));
+        }
+        kept.sort(Comparator.comparing(Kept::used));
+        long bytes = kept.stream().mapToLong(Kept::bytes).sum();
+        for (Kept k : kept) {
+            if (bytes <= most) return;
+            Files.deleteIfExists(k.file);
+            bytes -= k.bytes;
+        }
+    }
+
+    private static final class Writing implements Place {
+        /** Samples gathered before they go to the disk. */
+        private static final int GATHERED = 1 << 15;
+
+        private final Path target, part;
+        private final double rate;
+        private final int channels;
+        private final FileChannel channel;
+        private final ByteBuffer buffer = ByteBuffer.allocate(4 * GATHERED).order(ByteOrder.LITTLE_ENDIAN);
+        private final CRC32C checksum = new CRC32C();
+        private long frames, at = HEAD;
+        private boolean finished;
+
+        Writing(Path target, double rate, int channels) throws IOException {
+            this.target = target;
+            this.rate = rate;
+            this.channels = channels;
+            part = Files.createTempFile(target.getParent(), "", UNFINISHED);
+            channel = FileChannel.open(part, StandardOpenOption.WRITE, StandardOpenOption.READ);
+        }
+
+        @Override
+        public void write(double[][] x, int n) throws IOException {
+            for (int i = 0; i < n; i++) {
+                if (buffer.remaining() < 4 * channels) flush();
+                for (int c = 0; c < channels; c++) buffer.putFloat((float) x[c][i]);
+            }
+            frames += n;
+        }
+
+        private void flush() throws IOException {
+            buffer.flip();
+            checksum.update(buffer.duplicate());
+            while (buffer.hasRemaining()) at += channel.write(buffer, at);
+            buffer.clear();
+        }
+
+        @Override
+        public Sound finish() throws IOException {
+            flush();
+            ByteBuffer head = ByteBuffer.allocate(HEAD).order(ByteOrder.LITTLE_ENDIAN).putLong(MAGIC).putDouble(rate).putInt(channels).putLong(frames);
+            checksum.update(head.duplicate().flip());
+            head.putLong(checksum.getValue()).flip();
+            for (long to = 0; head.hasRemaining(); ) to += channel.write(head, to);
+            Sound sound = StoredSound.map(channel, rate, channels, frames);
+            Files.move(part, target, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
+            finished = true;
+            return sound;
+        }
+
+        @Override
+        public void close() throws IOException {
+            channel.close();
+            if (!finished) Files.deleteIfExists(part);
+        }
+    }
+}

@@ -1,0 +1,115 @@
+package linnet.store;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.nio.file.attribute.FileTime;
+import java.time.Instant;
+import java.util.Arrays;
+import java.util.List;
+import java.util.SplittableRandom;
+import java.util.stream.Stream;
+import linnet.dsp.Sound;
+import linnet.render.Shelf;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+
+class StoreTest {
+    @TempDir
+    Path folder;
+
+    private final double[][] x = new double[2][100_000];
+
+    StoreTest() {
+        SplittableRandom random = new SplittableRandom(1);
+        for (double[] c : x) for (int i = 0; i < c.length; i++) c[i] = (float) (4 * random.nextDouble() - 2);
+    }
+
+    private Store store() {
+        return new Store(folder.resolve("kept"), 10 << 20);
+    }
+
+    private void keep(String signature) throws IOException {
+        try (Shelf.Place place = store().place(signature, 48_000, 2)) {
+            place.write(x, 99_000);
+            place.write(new double[][] {Arrays.copyOfRange(x[0], 99_000, 100_000), Arrays.copyOfRange(x[1], 99_000, 100_000)}, 1000);
+            place.finish();
+        }
+    }
+
+    private Path file() throws IOException {
+        try (Stream<Path> files = Files.list(folder.resolve("kept"))) {
+            return files.findFirst().orElseThrow();
+        }
+    }
+
+    @Test
+    void givesBackWhatWasKept() throws IOException {
+        assertTrue(store().find("a").isEmpty());
+        keep("a");
+        Sound sound = store().find("a").orElseThrow();
+        assertEquals(List.of(48_000.0, 2, 100_000L), List.of(sound.rate(), sound.channels(), sound.frames()));
+        double[][] y = new double[2][100_000];
+        sound.read(0, y, 50_000);
+        double[][] rest = new double[2][50_000];
+        sound.read(50_000, rest, 50_000);
+        for (int c = 0; c < 2; c++) System.arraycopy(rest[c], 0, y[c], 50_000, 50_000);
+        assertArrayEquals(x, y);
+        assertTrue(store().find("b").isEmpty());
+    }
+
+    @Test
+    void whatIsGivenUpLeavesNothing() throws IOException {
+        try (Shelf.Place place = store().place("a", 48_000, 2)) {
+            place.write(x, 1000);
+        }
+        assertTrue(store().find("a").isEmpty());
+        try (Stream<Path> files = Files.list(folder.resolve("kept"))) {
+            assertEquals(0, files.count());
+        }
+    }
+
+    /** A bit of any part turned over, and the file is as good as none. */
+    @ParameterizedTest
+    @ValueSource(ints = {0, 9, 17, 22, 30, 36, 40_000, 800_000})
+    void whatIsDamagedIsNotUsed(int at) throws IOException {
+        keep("a");
+        byte[] bytes = Files.readAllBytes(file());
+        bytes[at] ^= 4;
+        Files.write(file(), bytes);
+        assertTrue(store().find("a").isEmpty());
+    }
+
+    @ParameterizedTest
+    @ValueSource(ints = {0, 5, 36, 500_000, 800_035})
+    void whatIsCutIsNotUsed(int length) throws IOException {
+        keep("a");
+        Files.write(file(), Arrays.copyOf(Files.readAllBytes(file()), length));
+        assertTrue(store().find("a").isEmpty());
+        keep("a");
+        assertTrue(store().find("a").isPresent());
+    }
+
+    @Test
+    void keepsWhatWasUsedLast() throws IOException {
+        for (int i = 0; i < 20; i++) {
+            keep("s" + i);
+            Files.setLastModifiedTime(folder.resolve("kept/s" + i + ".sound"), FileTime.from(Instant.parse("2026-01-01T00:00:00Z").plusSeconds(60 * i)));
+        }
+        assertTrue(store().find("s3").isPresent());
+        store().tidy();
+        assertTrue(store().find("s3").isPresent());
+        assertTrue(store().find("s19").isPresent());
+        assertFalse(store().find("s0").isPresent());
+        try (Stream<Path> files = Files.list(folder.resolve("kept"))) {
+            assertEquals(13, files.count());
+        }
+    }
+}

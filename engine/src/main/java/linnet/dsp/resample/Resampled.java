@@ -13,8 +13,9 @@ import linnet.dsp.Sound;
  * rate by a rational factor. Threads read it one at a time.
  *
  * <p>Every up-th output has the same phase, and its input lies just down samples on. So a stretch of the sound is made phase by
- * phase: with the input sorted by its place modulo down, each tap of a phase weighs a row of neighbours, in loops of which the
- * compiler makes vectors. The stretches lie on a fixed grid, so that a piece has the same bits however it is asked for.
+ * phase: with the input sorted by its place modulo down, each tap of a phase weighs a row of neighbours, in loops of a known length, of
+ * which the compiler makes vectors. Two outputs side by side need almost the same rows, so each row is read once for both. The
+ * stretches lie on a fixed grid, so that a piece has the same bits however it is asked for.
  */
 public final class Resampled implements Sound {
     private static final double PASS = 20_000 / 44_100.0;
@@ -22,22 +23,22 @@ public final class Resampled implements Sound {
     /** A little more than the promised 120 dB: the window's law is an estimate. */
     private static final double ATTENUATION_DB = 126;
     private static final int TAPS_AT_ONCE = 4;
-    /** Outputs in a stretch, and of one phase in it: long rows for vectors, but all of them within a processor's second cache. */
-    private static final int STRETCH = 10_240, FEWEST = 4, MOST = 256;
+    /** Outputs of one phase in a stretch: enough for vectors, but all rows within a processor's second cache. */
+    private static final int ROW = 64;
+    /** Of fewer phases each is there several times: else the rows would be made for a few outputs only. */
+    private static final int FEWEST_PHASES = 64;
 
     private final Sound source;
     private final double rate;
     /** Output sample k stands at input time k · down / up. */
     private final int up, down;
     private final int taps;
-    /** {@code phases[p]} weighs the input around a time p/up after a sample. */
-    private final double[][] phases;
+    /** {@code weights[k]} are those of output k of a stretch for the rows from {@code place(k)} on; for an odd k, from that of the output before. */
+    private final double[][] weights;
 
-    /** Outputs of each phase in a stretch. */
-    private final int periods;
     /** {@code rows[j][m]} is the input {@code j + m · down} after the first that the stretch needs. */
     private final double[][] rows;
-    private final double[] sum;
+    private final double[] sum = new double[ROW], next = new double[ROW];
     private final double[][] fetched, stretch;
     private long made = -1;
 
@@ -48,19 +49,25 @@ public final class Resampled implements Sound {
         long from = Math.round(source.rate());
         long to = Math.round(rate);
         long common = ArithmeticUtils.gcd(from, to);
-        up = (int) (to / common);
-        down = (int) (from / common);
+        int times = (int) (FEWEST_PHASES * common / to) + 1;
+        times += (int) (to / common * times % 2); // the phases are worked on in pairs
+        up = (int) (to / common) * times;
+        down = (int) (from / common) * times;
         double lower = Math.min(from, to);
         double transition = 2 * Math.PI * (STOP - PASS) * lower / from;
         taps = (Kaiser.taps(ATTENUATION_DB, transition) + TAPS_AT_ONCE - 1) / TAPS_AT_ONCE * TAPS_AT_ONCE;
-        phases = new double[up][];
         double cutoff = (PASS + STOP) * lower / from; // of half the input rate
-        for (int p = 0; p < up; p++) phases[p] = phase((double) p / up, cutoff);
-        periods = Math.max(FEWEST, Math.min(MOST, STRETCH / up));
-        rows = new double[place(up - 1) + taps][periods];
-        sum = new double[periods];
-        fetched = new double[source.channels()][(periods - 1) * down + rows.length];
-        stretch = new double[source.channels()][periods * up];
+        int farthest = (down + up - 1) / up; // between the places of a pair
+        weights = new double[up][(taps + farthest + TAPS_AT_ONCE - 1) / TAPS_AT_ONCE * TAPS_AT_ONCE];
+        double[][] phases = new double[up / times][];
+        for (int p = 0; p < phases.length; p++) phases[p] = phase((double) p / phases.length, cutoff);
+        for (int k = 0; k < up; k++) {
+            double[] h = phases[(int) ((long) k * down % up) / times];
+            System.arraycopy(h, 0, weights[k], place(k) - place(k - k % 2), taps);
+        }
+        rows = new double[place(up - 2) + weights[0].length][ROW];
+        fetched = new double[source.channels()][(ROW - 1) * down + rows.length];
+        stretch = new double[source.channels()][ROW * up];
     }
 
     private double[] phase(double fraction, double cutoff) {
@@ -104,18 +111,18 @@ public final class Resampled implements Sound {
     }
 
     private void make(long which) {
-        fetch(which * periods * down - (taps / 2 - 1));
+        fetch(which * ROW * down - (taps / 2 - 1));
         for (int c = 0; c < stretch.length; c++) {
-            for (int j = 0; j < rows.length; j++) sort(fetched[c], j, down, rows[j], periods);
-            for (int k = 0; k < up; k++) {
-                double[] h = phases[(int) ((long) k * down % up)];
-                int at = place(k);
+            for (int j = 0; j < rows.length; j++) sort(fetched[c], j, down, rows[j]);
+            for (int k = 0; k < up; k += 2) {
+                double[] h = weights[k], g = weights[k + 1];
                 Arrays.fill(sum, 0);
-                for (int t = 0; t < taps; t += TAPS_AT_ONCE) {
-                    int j = at + t;
-                    weigh(rows[j], h[t], rows[j + 1], h[t + 1], rows[j + 2], h[t + 2], rows[j + 3], h[t + 3], sum, periods);
+                Arrays.fill(next, 0);
+                for (int t = 0, j = place(k); t < h.length; t += TAPS_AT_ONCE, j += TAPS_AT_ONCE) {
+                    weigh(rows[j], rows[j + 1], rows[j + 2], rows[j + 3], h[t], h[t + 1], h[t + 2], h[t + 3], sum, g[t], g[t + 1], g[t + 2], g[t + 3], next);
                 }
-                weave(sum, stretch[c], k, up, periods);
+                weave(sum, stretch[c], k, up);
+                weave(next, stretch[c], k + 1, up);
             }
         }
         made = which;
@@ -139,15 +146,20 @@ public final class Resampled implements Sound {
         }
     }
 
-    private static void sort(double[] x, int from, int step, double[] row, int n) {
-        for (int m = 0; m < n; m++) row[m] = x[from + m * step];
+    private static void sort(double[] x, int from, int step, double[] row) {
+        for (int m = 0; m < ROW; m++) row[m] = x[from + m * step];
     }
 
-    private static void weave(double[] sum, double[] y, int from, int step, int n) {
-        for (int m = 0; m < n; m++) y[from + m * step] = sum[m];
+    private static void weave(double[] sum, double[] y, int from, int step) {
+        for (int m = 0; m < ROW; m++) y[from + m * step] = sum[m];
     }
 
-    private static void weigh(double[] a, double ha, double[] b, double hb, double[] c, double hc, double[] d, double hd, double[] sum, int n) {
-        for (int m = 0; m < n; m++) sum[m] += (ha * a[m] + hb * b[m]) + (hc * c[m] + hd * d[m]);
+    /** Four rows, weighed for two outputs. */
+    private static void weigh(double[] a, double[] b, double[] c, double[] d,
+            double ha, double hb, double hc, double hd, double[] sum, double ga, double gb, double gc, double gd, double[] next) {
+        for (int m = 0; m < ROW; m++) {
+            sum[m] += (ha * a[m] + hb * b[m]) + (hc * c[m] + hd * d[m]);
+            next[m] += (ga * a[m] + gb * b[m]) + (gc * c[m] + gd * d[m]);
+        }
     }
 }

@@ -11,6 +11,7 @@ import linnet.setting.Quantity;
 import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Settings;
+import linnet.setting.Text;
 import linnet.setting.Unit;
 import linnet.setting.Value;
 import linnet.setting.Values;
@@ -77,6 +78,8 @@ public final class SettingsReader {
         } else if (setting instanceof Choice<?> c) {
             if (tree instanceof Leaf leaf) c.read(leaf.word(), problems).ifPresent(v -> values.put(c, v));
             else problems.report(tree.at(), c.name() + " is one of " + String.join(", ", c.words()));
+        } else if (setting instanceof Text<?> t) {
+            text(t, tree, values);
         } else if (setting instanceof Series s) {
             series(s, tree, values);
         } else if (setting instanceof Group g) {
@@ -127,6 +130,20 @@ public final class SettingsReader {
             return Optional.empty();
         }
         return Optional.of(new Value.Curve(points));
+    }
+
+    private <T> void text(Text<T> text, Tree tree, Values values) {
+        List<Tree> rows = tree instanceof Rows r && text.most() > 1 ? r.rows() : List.of(tree);
+        if (rows.isEmpty() || rows.size() > text.most()) {
+            problems.report(tree.at(), text.name() + " has 1 to " + text.most() + " values, not " + rows.size());
+            return;
+        }
+        List<T> read = new ArrayList<>();
+        for (Tree row : rows) {
+            if (row instanceof Leaf leaf) text.read(leaf.word(), problems).ifPresent(read::add);
+            else problems.report(row.at(), text.name() + " wants " + (text.most() == 1 ? "" : "a list of ") + text.form().noun() + " such as \"" + text.form().examples().get(0) + "\"");
+        }
+        if (read.size() == rows.size()) values.put(text, read);
     }
 
     private void series(Series series, Tree tree, Values values) {

@@ -11,6 +11,7 @@ import linnet.setting.Quantity;
 import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Settings;
+import linnet.setting.Text;
 import linnet.setting.Value;
 import linnet.setting.Values;
 import linnet.step.Complaint;
@@ -258,6 +259,7 @@ public record Variation(String step, String setting, String value, Chain chain) 
                 if (!values.given(s)) continue;
                 if (s instanceof Quantity q) copy.put(q, values.get(q).orElseThrow());
                 else if (s instanceof Choice<?> c) copy.put(c, values.get(c));
+                else if (s instanceof Text<?> t) copy.put(t, values.get(t));
                 else if (s instanceof Series q) copy.put(q, values.get(q));
                 else if (s instanceof Group g) copy.put(g, values.get(g));
             }

@@ -14,26 +14,32 @@ import linnet.hear.Ear;
 import linnet.hear.Facts;
 import linnet.hear.Told;
 import linnet.sheet.MarksFile;
+import linnet.sheet.NotesFile;
 import linnet.sheet.Take;
 import linnet.text.ProblemsException;
 import picocli.CommandLine.Option;
 
-/** What lies beside a take and tells of it: its list of marks. Every command that hears a take goes by it. */
+/** What lies beside a take and tells of it: its lists of marks and of notes. Every command that hears a take goes by it. */
 final class Beside {
     @Option(names = "--marks", paramLabel = "LIST.yaml", description = "The list of marks of the take. Usual: TAKE.marks.yaml beside it, where it is; else marks are found by ear.")
     Path marks;
 
+    @Option(names = "--notes", paramLabel = "LIST.yaml", description = "The list of notes of the take. Usual: TAKE.notes.yaml beside it, where it is; else notes are found by ear.")
+    Path notes;
+
     /** A list that was read. */
-    private record Lying(Path path, MarksFile file) {}
+    private record Lying<F>(Path path, F file) {}
 
     /** What was told of a take. */
     static final class Known {
         private final double rate;
-        private final Optional<Lying> marks;
+        private final Optional<Lying<MarksFile>> marks;
+        private final Optional<Lying<NotesFile>> notes;
 
-        private Known(double rate, Optional<Lying> marks) {
+        private Known(double rate, Optional<Lying<MarksFile>> marks, Optional<Lying<NotesFile>> notes) {
             this.rate = rate;
             this.marks = marks;
+            this.notes = notes;
         }
 
         /** An ear on the take; {@code sound} is it, or what it is at another rate. */
@@ -46,41 +52,62 @@ final class Beside {
         }
 
         private Told told(Sound sound) {
-            return new Told(marks.map(m -> sound.rate() == rate ? m.file.marks() : m.file.marks().scaled(sound.rate() / rate)));
+            double ratio = sound.rate() / rate;
+            return new Told(marks.map(m -> ratio == 1 ? m.file.marks() : m.file.marks().scaled(ratio)), notes.map(n -> ratio == 1 ? n.file.notes() : n.file.notes().scaled(ratio)));
         }
 
         /** One line for each list that a person corrected: who reads the result should know. */
         void say(PrintWriter to) {
             marks.filter(m -> m.file.edited()).ifPresent(m -> to.println("Marks: as corrected by hand in " + m.path));
+            notes.filter(n -> n.file.edited()).ifPresent(n -> to.println("Notes: as corrected by hand in " + n.path));
         }
 
         /** One line for each list. */
         void sayAll(PrintWriter to) {
             marks.ifPresent(m -> to.println("Marks: " + m.file.marks().all().size() + ", from " + m.path + (m.file.edited() ? ", corrected by hand" : "")));
+            notes.ifPresent(n -> to.println("Notes: " + n.file.notes().all().size() + ", from " + n.path + (n.file.edited() ? ", corrected by hand" : "")));
         }
 
         void tell(JsonObject o) {
-            o.add("marks", marks.map(Known::asJson).orElse(JsonNull.INSTANCE));
+            o.add("marks", marks.map(m -> asJson(m.path, m.file.edited(), m.file.marks().all().size())).orElse(JsonNull.INSTANCE));
+            o.add("notes", notes.map(n -> asJson(n.path, n.file.edited(), n.file.notes().all().size())).orElse(JsonNull.INSTANCE));
         }
 
-        private static JsonElement asJson(Lying m) {
+        private static JsonElement asJson(Path path, boolean edited, int count) {
             JsonObject o = new JsonObject();
-            o.addProperty("file", m.path.toString());
-            o.addProperty("edited", m.file.edited());
-            o.addProperty("count", m.file.marks().all().size());
+            o.addProperty("file", path.toString());
+            o.addProperty("edited", edited);
+            o.addProperty("count", count);
             return o;
         }
     }
 
+    private interface Reader<F> {
+        F read(Path file, Optional<Take> take) throws ProblemsException;
+    }
+
     /** Reads what there is. A list that is named must be there; one that lies beside the take need not. */
     Known of(Path take, WavFile sound, PrintWriter err) throws ProblemsException {
-        Path path = marks != null ? marks : MarksFile.beside(take);
-        if (marks == null && !Files.exists(path, LinkOption.NOFOLLOW_LINKS)) return new Known(sound.rate(), Optional.empty());
+        Path marked = there(marks, MarksFile.beside(take)), sung = there(notes, NotesFile.beside(take));
+        if (marked == null && sung == null) return new Known(sound.rate(), Optional.empty(), Optional.empty());
         Take own = Take.of(take.getFileName().toString(), sound);
-        MarksFile file = MarksFile.read(path, Optional.of(own));
-        if (!file.take().sound().isEmpty() && !file.take().sound().equals(own.sound())) {
-            err.println(path + ": " + own.name() + " does not sound as it did when its marks were listed; where it is another recording, make a new list with 'linnet mark'");
-        }
-        return new Known(sound.rate(), Optional.of(new Lying(path, file)));
+        Optional<Lying<MarksFile>> marksFile = read(marked, MarksFile::read, own);
+        Optional<Lying<NotesFile>> notesFile = read(sung, NotesFile::read, own);
+        marksFile.ifPresent(f -> warn(f.path, f.file.take(), own, "marks were", "mark", err));
+        notesFile.ifPresent(f -> warn(f.path, f.file.take(), own, "notes were", "notes", err));
+        return new Known(sound.rate(), marksFile, notesFile);
+    }
+
+    private static Path there(Path named, Path beside) {
+        return named != null ? named : Files.exists(beside, LinkOption.NOFOLLOW_LINKS) ? beside : null;
+    }
+
+    private static <F> Optional<Lying<F>> read(Path path, Reader<F> reader, Take own) throws ProblemsException {
+        return path == null ? Optional.empty() : Optional.of(new Lying<>(path, reader.read(path, Optional.of(own))));
+    }
+
+    private static void warn(Path path, Take listed, Take own, String what, String command, PrintWriter err) {
+        if (listed.sound().isEmpty() || listed.sound().equals(own.sound())) return;
+        err.println(path + ": " + own.name() + " does not sound as it did when its " + what + " listed; where it is another recording, make a new list with 'linnet " + command + "'");
     }
 }

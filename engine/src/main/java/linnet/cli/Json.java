@@ -45,6 +45,11 @@ final class Json {
         return array;
     }
 
+    static double rounded(double value, int decimals) {
+        double scale = Math.pow(10, decimals);
+        return Math.round(value * scale) / scale;
+    }
+
     /** A level to two decimals; null where there is none. */
     static void level(JsonObject o, String key, double value) {
         o.addProperty(key, Double.isInfinite(value) ? null : Math.round(value * 100) / 100.0);

@@ -44,6 +44,7 @@ import picocli.CommandLine.UnmatchedArgumentException;
             CheckCommand.class,
             MeasureCommand.class,
             MarkCommand.class,
+            NotesCommand.class,
             DraftCommand.class,
             CurveCommand.class,
             CompareCommand.class,

@@ -10,6 +10,7 @@ import linnet.setting.Quantity;
 import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Settings;
+import linnet.setting.Text;
 import linnet.step.Catalogue;
 import linnet.step.Routing;
 import linnet.step.Step;
@@ -72,6 +73,7 @@ final class StepsCommand implements Callable<Integer> {
             return "  (" + q.rangeText() + words + "; usual: " + q.usualText() + ")";
         }
         if (s instanceof Choice<?> c) return "  (" + String.join(", ", c.words()) + "; usual: " + Choice.word(c.usual()) + ")";
+        if (s instanceof Text<?> t) return "  (" + t.rangeText() + "; usual: " + t.usualText() + ")";
         if (s instanceof Series q) return "  (" + q.fewest() + " to " + q.most() + " of " + q.element().rangeText() + ")";
         return "  (up to " + ((Group) s).most() + " entries)";
     }

@@ -51,6 +51,7 @@ public final class Ear {
     private Measured<Sung> sung;
     private Marks marks;
     private Measured<List<Sung.Span>> room;
+    private Notes notes;
 
     public Ear(Sound sound) {
         this(sound, Told.nothing());
@@ -305,6 +306,24 @@ public final class Ear {
         BitSet bare = new BitSet();
         for (int f = 0; f < above.length; f++) bare.set(f, above[f] > Levels.SILENCE && above[f] < most && !sung.frame(f));
         return bare;
+    }
+
+    /**
+     * The sung notes: those it was told, at the pitch that is heard where they lie; else those it finds in the take itself. None where
+     * nobody sings.
+     */
+    public Notes notes() {
+        if (take != null) return take.notes();
+        if (notes == null) notes = told.notes().map(this::heardAt).orElseGet(this::findNotes);
+        return notes;
+    }
+
+    private Notes heardAt(Notes told) {
+        return new Notes(told.all().stream().map(n -> NoteFinder.heardAt(n, pitch(), sound.rate())).toList());
+    }
+
+    private Notes findNotes() {
+        return new Notes(sung().map(s -> new NoteFinder(pitch(), s, levels(), sound.rate()).find()).value().orElse(List.of()));
     }
 
     Spectra spectra(Sung sung) {

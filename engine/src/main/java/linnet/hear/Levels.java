@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.function.IntPredicate;
 import java.util.stream.IntStream;
 import linnet.dsp.Cell;
+import linnet.dsp.Decibels;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
 
@@ -84,6 +85,15 @@ final class Levels {
         int end = QUIET_FRAMES / 2;
         if (whole.length > QUIET_FRAMES) whole = Arrays.copyOfRange(whole, end, whole.length - end);
         return Quantiles.of(whole, share, SILENCE);
+    }
+
+    /** The level above the rumble in each frame, in dB, a little smoothed: it shows the dips of voiced consonants. */
+    double[] momentaryDb() {
+        double[] db = new double[frames];
+        for (int f = 0; f < frames; f++) db[f] = Decibels.ofPower(Math.max(above[f], SILENCE));
+        double[] smooth = db.clone();
+        for (int f = 1; f < frames - 1; f++) smooth[f] = (db[f - 1] + 2 * db[f] + db[f + 1]) / 4;
+        return smooth;
     }
 
     /** Power of the body over 50 ms around each frame. */

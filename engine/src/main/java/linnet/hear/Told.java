@@ -6,10 +6,16 @@ import java.util.Optional;
  * What a person, or an earlier run, wrote down of a take: it counts more than what is heard.
  *
  * @param marks the whole list, where there is one
+ * @param notes the whole list, where there is one
  */
-public record Told(Optional<Marks> marks) {
+public record Told(Optional<Marks> marks, Optional<Notes> notes) {
+    /** Of marks alone. */
+    public Told(Optional<Marks> marks) {
+        this(marks, Optional.empty());
+    }
+
     /** Nothing: all is found by ear. */
     public static Told nothing() {
-        return new Told(Optional.empty());
+        return new Told(Optional.empty(), Optional.empty());
     }
 }

@@ -11,6 +11,7 @@ import linnet.setting.Quantity;
 import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Settings;
+import linnet.setting.Text;
 import linnet.setting.Unit;
 import linnet.step.Catalogue;
 import linnet.step.Routing;
@@ -190,6 +191,7 @@ public final class Schema {
             o.addProperty("default", Choice.word(c.usual()));
             return described(o, c.doc());
         }
+        if (s instanceof Text<?> t) return text(t);
         if (s instanceof Series series) {
             JsonObject o = array(quantity(series.element()));
             o.addProperty("minItems", series.fewest());
@@ -197,6 +199,18 @@ public final class Schema {
             return described(o, series.doc());
         }
         return group((Group) s);
+    }
+
+    private static JsonObject text(Text<?> t) {
+        JsonObject one = new JsonObject();
+        one.addProperty("type", "string");
+        one.addProperty("pattern", "^(" + t.form().pattern() + ")$");
+        one.add("examples", array(t.form().examples().toArray(String[]::new)));
+        if (t.most() == 1) return described(one, t.doc());
+        JsonObject list = array(one);
+        list.addProperty("minItems", 1);
+        list.addProperty("maxItems", t.most());
+        return described(anyOf(list, one), t.doc());
     }
 
     private static JsonObject group(Group g) {

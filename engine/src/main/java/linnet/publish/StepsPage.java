@@ -8,6 +8,7 @@ import linnet.setting.Quantity;
 import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Settings;
+import linnet.setting.Text;
 import linnet.setting.Unit;
 import linnet.step.Catalogue;
 import linnet.step.Routing;
@@ -62,6 +63,9 @@ public final class StepsPage {
         } else if (s instanceof Choice<?> c) {
             range = String.join(", ", c.words());
             usual = Choice.word(c.usual());
+        } else if (s instanceof Text<?> t) {
+            range = t.rangeText();
+            usual = t.usualText();
         } else if (s instanceof Series q) {
             range = q.fewest() + " to " + q.most() + " of " + q.element().rangeText();
         } else if (s instanceof Group g) {

@@ -9,6 +9,7 @@ import linnet.setting.Group;
 import linnet.setting.Quantity;
 import linnet.setting.Series;
 import linnet.setting.Setting;
+import linnet.setting.Text;
 import linnet.setting.Value;
 import linnet.setting.Values;
 import linnet.text.Problems;
@@ -43,6 +44,8 @@ final class Resolver {
                 values.get(q).ifPresent(v -> put(out, q, v, values, which));
             } else if (s instanceof Choice<?> c) {
                 if (values.given(c)) out.put(c, values.get(c));
+            } else if (s instanceof Text<?> t) {
+                if (values.given(t)) out.put(t, values.get(t));
             } else if (s instanceof Series q) {
                 List<Value> numbers = new ArrayList<>();
                 for (Value v : values.get(q)) numbers.add(number(q.element(), v, values.place(q).orElse(link), which));

@@ -1,7 +1,7 @@
 package linnet.setting;
 
 /** One thing a user can set, declared once. Parser, problems, schema, docs, help and cache key all read it from here. */
-public abstract sealed class Setting permits Quantity, Choice, Series, Group {
+public abstract sealed class Setting permits Quantity, Choice, Text, Series, Group {
     private final String name;
     private final String doc;
 

@@ -39,6 +39,11 @@ public final class Settings {
         return new ChoiceDraft<>(name, usual);
     }
 
+    /** Words with a meaning of their own, such as a key. */
+    public <T> TextDraft<T> text(String name, Text.Form<T> form) {
+        return new TextDraft<>(name, form);
+    }
+
     /** A list of entries; {@code entry} declares the settings of one. */
     public GroupDraft group(String name, Settings entry, int most) {
         return new GroupDraft(name, entry, most);
@@ -180,6 +185,35 @@ public final class Settings {
 
         public Choice<E> doc(String sentence) {
             return add(new Choice<>(name, sentence, usual.getDeclaringClass(), usual));
+        }
+    }
+
+    /** Words with a meaning being declared. */
+    public final class TextDraft<T> {
+        private final String name;
+        private final Text.Form<T> form;
+        private int most = 1;
+        private String otherwise = "not set";
+
+        private TextDraft(String name, Text.Form<T> form) {
+            this.name = name;
+            this.form = form;
+        }
+
+        /** Makes it a list of at most so many. */
+        public TextDraft<T> list(int longest) {
+            most = longest;
+            return this;
+        }
+
+        /** What happens if the text gives none, for the docs. */
+        public TextDraft<T> otherwise(String words) {
+            otherwise = words;
+            return this;
+        }
+
+        public Text<T> doc(String sentence) {
+            return add(new Text<>(name, sentence, form, most, otherwise));
         }
     }
 

@@ -58,6 +58,11 @@ public final class Values {
         given.put(setting, value);
     }
 
+    /** Only for the reader of a text; at least one. */
+    public void put(Text<?> setting, List<?> values) {
+        given.put(setting, List.copyOf(values));
+    }
+
     /** Only for the reader of a text. */
     public void put(Series setting, List<Value> values) {
         given.put(setting, List.copyOf(values));
@@ -82,6 +87,12 @@ public final class Values {
     public <E extends Enum<E>> E get(Choice<E> setting) {
         Object value = given.get(setting);
         return value != null ? setting.cast(value) : setting.usual();
+    }
+
+    /** What is given; empty if nothing is. */
+    @SuppressWarnings("unchecked")
+    public <T> List<T> get(Text<T> setting) {
+        return (List<T>) given.getOrDefault(setting, List.of());
     }
 
     @SuppressWarnings("unchecked")
@@ -109,6 +120,10 @@ public final class Values {
                 || value instanceof Value.Curve c && c.points().stream().anyMatch(p -> isRelative(p.value()));
     }
 
+    private <T> String write(Text<T> text) {
+        return text.write(get(text));
+    }
+
     /** Canonical text of what is given, one setting after the other in order of name. */
     public String write() {
         Map<String, String> parts = new TreeMap<>();
@@ -117,6 +132,8 @@ public final class Values {
                 if (given(q)) parts.put(q.name(), q.write(get(q).orElseThrow()));
             } else if (s instanceof Choice<?> c) {
                 if (given(c)) parts.put(c.name(), Choice.word(get(c)));
+            } else if (s instanceof Text<?> t) {
+                if (given(t)) parts.put(t.name(), write(t));
             } else if (s instanceof Series q) {
                 if (given(q)) parts.put(q.name(), get(q).stream().map(q.element()::write).toList().toString());
             } else if (s instanceof Group g && given(g)) {

@@ -72,28 +72,29 @@ public record MarksFile(Take take, Marks marks, boolean edited) {
     }
 
     private String row(Mark m) {
-        StringBuilder row = new StringBuilder("  - { ").append(m.kind().word()).append(": ").append(time(m.from()));
-        if (m.kind() != Mark.Kind.VOWEL) row.append(", " + LENGTH + ": ").append(length(m.to() - m.from()));
+        StringBuilder row = new StringBuilder("  - { ").append(m.kind().word()).append(": ").append(time(m.from(), take.rate()));
+        if (m.kind() != Mark.Kind.VOWEL) row.append(", " + LENGTH + ": ").append(length(m.to() - m.from(), take.rate()));
         if (m.confidence() < 1) row.append(", " + SURE + ": ").append(Unit.PERCENT.format(100 * m.confidence(), 0));
         if (m.kept() && m.kind() != Mark.Kind.KEEP) row.append(", " + KEEP + ": yes");
         if (!m.word().isEmpty()) row.append(", " + WORD + ": ").append(quoted(m.word()));
         return row.append(" }").toString();
     }
 
-    private String time(long frames) {
-        return shortest(Unit.SECONDS, frames / take.rate(), frames, PLACES);
+    /** A place in a take of that rate. */
+    static String time(long frames, double rate) {
+        return shortest(Unit.SECONDS, frames / rate, frames, PLACES, rate);
     }
 
-    private String length(long frames) {
-        double seconds = frames / take.rate();
-        return seconds < 1 ? shortest(Unit.MS, 1000 * seconds, frames, PLACES - 3) : time(frames);
+    static String length(long frames, double rate) {
+        double seconds = frames / rate;
+        return seconds < 1 ? shortest(Unit.MS, 1000 * seconds, frames, PLACES - 3, rate) : time(frames, rate);
     }
 
     /** With as few digits as still read back to the same sample. */
-    private String shortest(Unit unit, double value, long frames, int most) {
+    private static String shortest(Unit unit, double value, long frames, int most, double rate) {
         for (int places = 0; places < most; places++) {
             String text = unit.format(value, places);
-            if (frames(Unit.SECONDS.parse(text).orElseThrow(), take.rate()) == frames) return text;
+            if (frames(Unit.SECONDS.parse(text).orElseThrow(), rate) == frames) return text;
         }
         return unit.format(value, most);
     }
@@ -102,7 +103,7 @@ public record MarksFile(Take take, Marks marks, boolean edited) {
         return Math.round(seconds * rate);
     }
 
-    private static String quoted(String text) {
+    static String quoted(String text) {
         return '"' + text.replace("\\", "\\\\").replace("\"", "\\\"") + '"';
     }
 }

@@ -42,7 +42,7 @@ final class Seal {
         try {
             MessageDigest digest = MessageDigest.getInstance("SHA-256");
             for (String line : lines) {
-                if (line.startsWith(KEY) || line.startsWith(MarksFile.TAKE + ":")) continue;
+                if (line.startsWith(KEY) || line.startsWith(MarksFile.TAKE + ":") || line.startsWith(NotesFile.TAKE + ":")) continue;
                 digest.update((line.stripTrailing() + "\n").getBytes(StandardCharsets.UTF_8));
             }
             return HexFormat.of().formatHex(digest.digest()).substring(0, DIGITS);

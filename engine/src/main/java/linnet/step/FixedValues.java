@@ -6,6 +6,7 @@ import linnet.setting.Fixed;
 import linnet.setting.Group;
 import linnet.setting.Series;
 import linnet.setting.Setting;
+import linnet.setting.Text;
 import linnet.setting.Value;
 import linnet.setting.Values;
 
@@ -31,6 +32,11 @@ public final class FixedValues {
     }
 
     public <E extends Enum<E>> E get(Choice<E> setting) {
+        return values.get(setting);
+    }
+
+    /** What is given; empty if nothing is. */
+    public <T> List<T> get(Text<T> setting) {
         return values.get(setting);
     }
 

@@ -7,6 +7,7 @@ import linnet.setting.Group;
 import linnet.setting.Live;
 import linnet.setting.Series;
 import linnet.setting.Setting;
+import linnet.setting.Text;
 import linnet.setting.Unit;
 import linnet.setting.Value;
 import linnet.setting.Values;
@@ -124,6 +125,11 @@ public final class LiveValues {
     }
 
     public <E extends Enum<E>> E get(Choice<E> setting) {
+        return values.get(setting);
+    }
+
+    /** What is given; empty if nothing is. */
+    public <T> List<T> get(Text<T> setting) {
         return values.get(setting);
     }
 

@@ -3,6 +3,7 @@ package linnet.step;
 import java.util.List;
 import linnet.setting.Group;
 import linnet.setting.Settings;
+import linnet.setting.Text;
 import linnet.setting.Unit;
 import linnet.setting.Values;
 
@@ -46,6 +47,10 @@ public abstract class Step {
 
     protected final <E extends Enum<E>> Settings.ChoiceDraft<E> choice(String name, E usual) {
         return settings.choice(name, usual);
+    }
+
+    protected final <T> Settings.TextDraft<T> text(String name, Text.Form<T> form) {
+        return settings.text(name, form);
     }
 
     protected final Settings.GroupDraft group(String name, Settings entry, int most) {

@@ -11,10 +11,14 @@ public final class Nearest {
     /** The known word within about a third of the length in edits, if there is one. */
     public static Optional<String> to(String word, Collection<String> known) {
         if (word.length() > 40) return Optional.empty();
-        String low = word.toLowerCase(java.util.Locale.ROOT).replace('_', '-').replace(' ', '-');
+        String low = plain(word);
         return known.stream()
-                .filter(k -> edits(low, k.replace(' ', '-')) <= Math.max(1, Math.max(low.length(), k.length()) / 3))
-                .min(Comparator.comparingInt((String k) -> edits(low, k.replace(' ', '-'))).thenComparing(k -> k));
+                .filter(k -> edits(low, plain(k)) <= Math.max(1, Math.max(low.length(), k.length()) / 3))
+                .min(Comparator.comparingInt((String k) -> edits(low, plain(k))).thenComparing(k -> k));
+    }
+
+    private static String plain(String word) {
+        return word.toLowerCase(java.util.Locale.ROOT).replace('_', '-').replace(' ', '-');
     }
 
     /** "; did you mean 'x'?" or nothing. */

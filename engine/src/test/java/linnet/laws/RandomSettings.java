@@ -12,6 +12,7 @@ import linnet.setting.Quantity;
 import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Settings;
+import linnet.setting.Text;
 import linnet.step.Catalogue;
 import linnet.step.Step;
 
@@ -72,6 +73,11 @@ final class RandomSettings {
     private String text(Setting s) {
         if (s instanceof Quantity q) return number(q);
         if (s instanceof Choice<?> c) return c.words().get(random.nextInt(c.words().size()));
+        if (s instanceof Text<?> t) {
+            List<String> examples = t.form().examples();
+            String one = examples.get(random.nextInt(examples.size()));
+            return t.most() == 1 ? one : List.of(one, examples.get(random.nextInt(examples.size()))).toString();
+        }
         if (s instanceof Series q) {
             // Numbers of a list go up, as splits must.
             int n = q.fewest() + random.nextInt(q.most() - q.fewest() + 1);

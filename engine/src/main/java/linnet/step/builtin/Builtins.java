@@ -28,6 +28,7 @@ public final class Builtins {
                 new Saturate(),
                 new Shift(),
                 new Trim(),
+                new Tune(),
                 new Width()));
     }
 }

@@ -1,0 +1,55 @@
+package linnet.hear;
+
+import java.util.Optional;
+
+/**
+ * A sung note.
+ *
+ * @param from its first sample
+ * @param to the sample after its last
+ * @param pitch heard, in semitones, 69 at 440 Hz: the mean over whole cycles of its held part; not a number where none is heard
+ * @param vibratoHz cycles per second; 0 without vibrato
+ * @param vibratoCents how far that swings to each side
+ * @param scoopCents where it slides in from, negative from below; 0 where it does not
+ * @param fallCents where it falls off to, negative downwards; 0 where it does not
+ * @param confidence from 0, a guess, to 1, certain
+ * @param target where it should be, if somebody said so
+ */
+public record Note(
+        long from,
+        long to,
+        double pitch,
+        double vibratoHz,
+        double vibratoCents,
+        double scoopCents,
+        double fallCents,
+        double confidence,
+        Optional<Target> target) {
+
+    /**
+     * What is wanted of a note.
+     *
+     * @param left to leave it as it is
+     * @param pitch in semitones, 69 at 440 Hz, if it is not left
+     */
+    public record Target(boolean left, double pitch) {
+        /** As it was sung. */
+        public static Target leave() {
+            return new Target(true, 0);
+        }
+
+        public static Target at(double pitch) {
+            return new Target(false, pitch);
+        }
+    }
+
+    /** The same note at another place. */
+    Note between(long first, long end) {
+        return new Note(first, end, pitch, vibratoHz, vibratoCents, scoopCents, fallCents, confidence, target);
+    }
+
+    /** The same note with a target. */
+    public Note aimed(Target at) {
+        return new Note(from, to, pitch, vibratoHz, vibratoCents, scoopCents, fallCents, confidence, Optional.of(at));
+    }
+}

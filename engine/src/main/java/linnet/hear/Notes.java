@@ -1,0 +1,16 @@
+package linnet.hear;
+
+import java.util.Comparator;
+import java.util.List;
+
+/** The sung notes of a take, in order of time: found by ear, or read from the list that a person corrected. */
+public record Notes(List<Note> all) {
+    public Notes {
+        all = all.stream().sorted(Comparator.comparingLong(Note::from)).toList();
+    }
+
+    /** The same notes where there are {@code ratio} samples for each one now, as after a change of rate. */
+    public Notes scaled(double ratio) {
+        return new Notes(all.stream().map(n -> n.between(Math.round(n.from() * ratio), Math.round(n.to() * ratio))).toList());
+    }
+}

@@ -1,0 +1,120 @@
+package linnet.hear;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.OptionalDouble;
+import java.util.stream.IntStream;
+import linnet.dsp.pitch.Semitones;
+
+/**
+ * Decides which allowed note each sung note is meant to be. That is the nearest one, heard as the neighbours are: somebody who sings
+ * flat for a line is flat in the next note too, and a pitch that comes again is the same note again. Where two notes are about as near,
+ * or the pitch itself is not sure, the note is left alone: a wrong note sung with confidence is worse than one a little off. No target
+ * is further than half the distance between two allowed notes, so none is an octave off.
+ */
+public final class Tuning {
+    /** All twelve semitones. */
+    public static final int CHROMATIC = 0xfff;
+
+    /** In semitones. A note whose two nearest differ by {@code CLEAR} says how its singer is tuned; by less than {@code EITHER} it is left. */
+    private static final double CLEAR = 0.3, EITHER = 0.16, MOST_BIAS = 0.35, AGAIN = 0.3, FOR_AGAIN = 0.3, FARTHEST = 2;
+    /** Notes on each side that tell how the singer is tuned there, and how many of them must. */
+    private static final int NEIGHBOURS = 6, ENOUGH = 3;
+    private static final double SURE = 0.5;
+
+    private final double offset;
+    private final int allowed;
+
+    /**
+     * @param reference pitch of the A above middle C, in Hz
+     * @param allowed bit k for the note k semitones above C
+     */
+    public Tuning(double reference, int allowed) {
+        if ((allowed & CHROMATIC) == 0) throw new IllegalArgumentException("no note is allowed");
+        offset = Semitones.of(reference) - 69;
+        this.allowed = allowed;
+    }
+
+    /** What is wanted of each note, in their order; what somebody said of a note counts more than the rest. */
+    public List<Wanted> wanted(Notes notes) {
+        List<Note> all = notes.all();
+        double[] error = new double[all.size()];
+        Arrays.fill(error, Double.NaN);
+        for (int k = 0; k < error.length; k++) {
+            double p = all.get(k).pitch() - offset;
+            if (sure(all.get(k)) && all.get(k).target().isEmpty() && second(p, nearest(p)) > CLEAR) error[k] = p - nearest(p);
+        }
+        List<Wanted> wanted = new ArrayList<>();
+        for (int k = 0; k < error.length; k++) wanted.add(wanted(all, k, error));
+        return wanted;
+    }
+
+    private static boolean sure(Note n) {
+        return n.confidence() >= SURE;
+    }
+
+    private Wanted wanted(List<Note> all, int k, double[] error) {
+        Note note = all.get(k);
+        if (Double.isNaN(note.pitch())) return new Wanted(note, OptionalDouble.empty(), Wanted.Why.UNSURE);
+        if (note.target().isPresent()) {
+            Note.Target target = note.target().get();
+            return new Wanted(note, target.left() ? OptionalDouble.empty() : OptionalDouble.of(target.pitch()), Wanted.Why.TOLD);
+        }
+        if (!sure(note)) return new Wanted(note, OptionalDouble.empty(), Wanted.Why.UNSURE);
+        double pitch = note.pitch() - offset, heard = pitch - bias(error, k);
+        int below = below(pitch), above = above(pitch);
+        double down = heard - below - again(all, k, error, below), up = above - heard - again(all, k, error, above);
+        int meant = down <= up ? below : above;
+        if (below != above && Math.abs(down - up) < EITHER) return new Wanted(note, OptionalDouble.empty(), Wanted.Why.BETWEEN);
+        if (Math.abs(meant - pitch) > FARTHEST) return new Wanted(note, OptionalDouble.empty(), Wanted.Why.FAR);
+        return new Wanted(note, OptionalDouble.of(meant + offset), Wanted.Why.NEAREST);
+    }
+
+    /** How far off the singer is there, by the median of the neighbours that are clear. */
+    private static double bias(double[] error, int k) {
+        int from = Math.max(0, k - NEIGHBOURS), to = Math.min(error.length, k + NEIGHBOURS + 1);
+        double[] near = IntStream.range(from, to).filter(i -> i != k && !Double.isNaN(error[i])).mapToDouble(i -> error[i]).sorted().toArray();
+        if (near.length < ENOUGH) return 0;
+        double middle = (near[(near.length - 1) / 2] + near[near.length / 2]) / 2;
+        // Only where three in four are off to the same side it is the singer and not chance.
+        if (Arrays.stream(near).filter(e -> e * middle > 0).count() < 0.75 * near.length) return 0;
+        return Math.max(-MOST_BIAS, Math.min(MOST_BIAS, middle));
+    }
+
+    /** What speaks for a note that stands beside this one, clearly, at the same pitch. */
+    private double again(List<Note> all, int k, double[] error, int candidate) {
+        for (int i : new int[] {k - 1, k + 1}) {
+            if (i < 0 || i >= error.length || Double.isNaN(error[i]) || Math.abs(all.get(i).pitch() - all.get(k).pitch()) > AGAIN) continue;
+            if (nearest(all.get(i).pitch() - offset) == candidate) return FOR_AGAIN;
+        }
+        return 0;
+    }
+
+    /** How much further the second nearest allowed note is than the nearest. */
+    private double second(double pitch, int nearest) {
+        int other = nearest == below(pitch) ? above(pitch) : below(pitch);
+        return other == nearest ? Double.POSITIVE_INFINITY : Math.abs(other - pitch) - Math.abs(nearest - pitch);
+    }
+
+    private int nearest(double pitch) {
+        int below = below(pitch), above = above(pitch);
+        return pitch - below <= above - pitch ? below : above;
+    }
+
+    private int below(double pitch) {
+        int n = (int) Math.floor(pitch);
+        while (!allows(n)) n--;
+        return n;
+    }
+
+    private int above(double pitch) {
+        int n = (int) Math.ceil(pitch);
+        while (!allows(n)) n++;
+        return n;
+    }
+
+    private boolean allows(int note) {
+        return (allowed >> Math.floorMod(note, 12) & 1) == 1;
+    }
+}

@@ -1,0 +1,161 @@
+package linnet.step.builtin;
+
+import static linnet.setting.Unit.CENTS;
+import static linnet.setting.Unit.HZ;
+import static linnet.setting.Unit.MS;
+import static linnet.setting.Unit.PERCENT;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.stream.IntStream;
+import linnet.dsp.Sound;
+import linnet.dsp.pitch.Correction;
+import linnet.dsp.pitch.Held;
+import linnet.dsp.pitch.Resynthesis;
+import linnet.hear.Ear;
+import linnet.hear.Note;
+import linnet.hear.Tuning;
+import linnet.hear.Wanted;
+import linnet.setting.Fixed;
+import linnet.setting.Key;
+import linnet.setting.NoteName;
+import linnet.setting.Text;
+import linnet.step.Block;
+import linnet.step.FixedValues;
+import linnet.step.Kernel;
+import linnet.step.LiveValues;
+import linnet.step.Prepared;
+import linnet.step.Setup;
+import linnet.step.Step;
+
+/**
+ * Moves sung notes towards the notes of a key. What is moved is the middle of each note, with its vibrato, scoop and fall on it; what has no
+ * pitch passes to the bit. Usual values are common practice for a natural lead.
+ */
+final class Tune extends Step {
+    /** In ms. */
+    private static final double BRIEF = 150;
+
+    private final Text<Key> key = text("key", Key.FORM).otherwise("the nearest semitone")
+            .doc("The key of the song. Targets in the take's list of notes go before it.");
+    private final Text<Integer> scale = text("scale", NoteName.FORM).list(12).otherwise("as the key says")
+            .doc("The notes that may be sung, in any octave, instead of a key.");
+    private final Fixed reference = fixed("reference", HZ).range(415, 466).usual("440 Hz").doc("The pitch of the A above middle C.");
+    private final Fixed amount = fixed("amount", PERCENT).range(0, 100).usual("60 %").neutral("0 %")
+            .doc("How much of a note's error is taken away; 40 to 80 % sounds natural in a lead.");
+    private final Fixed speed = fixed("speed", MS).range(0, 400).usual("80 ms")
+            .doc("How long after its beginning a note is where it should be; 40 to 150 ms sounds natural, 10 ms and less is heard as an effect.");
+    private final Fixed ignore = fixed("ignore", CENTS).range(0, 50).usual("10 cents").doc("Notes that are off by no more than this are left alone.");
+    private final Fixed vibrato = fixed("vibrato", PERCENT).range(0, 100).usual("100 %").neutral("100 %").doc("How much of the vibrato is kept.");
+
+    Tune() {
+        super("tune", "Moves sung notes towards the notes of the song, and keeps vibrato, scoops, falls and glides. Without key or scale, towards the nearest semitone.");
+        settings().atMostOne(key, scale);
+    }
+
+    @Override
+    public Prepared prepare(FixedValues values, Setup setup) {
+        Tuning tuning = new Tuning(values.get(reference), allowed(values));
+        double part = values.get(amount) / 100, swing = 1 - values.get(vibrato) / 100, left = values.get(ignore), time = setup.frames(values.get(speed));
+        return Prepared.hearing(0, setup.channels(), (v, ear) -> {
+            if (part == 0 && swing == 0) return block -> {};
+            List<Wanted> wanted = tuning.wanted(ear.notes());
+            List<Correction.Pull> pulls = new ArrayList<>();
+            for (Wanted w : wanted) pulls.add(pull(w, ear, part, swing, left));
+            carry(wanted, pulls, setup.frames(BRIEF));
+            Resynthesis moved = new Resynthesis(ear.sound(), ear.pitch(), new Correction(ear.pitch(), time, pulls), 1);
+            tell(wanted, pulls, moved, ear.sound().rate(), v);
+            return new Work(v, ear.sound(), moved);
+        });
+    }
+
+    private int allowed(FixedValues values) {
+        if (values.given(key)) return values.get(key).get(0).notes();
+        if (!values.given(scale)) return Tuning.CHROMATIC;
+        int notes = 0;
+        for (int note : values.get(scale)) notes |= 1 << note;
+        return notes;
+    }
+
+    private static Correction.Pull pull(Wanted w, Ear ear, double part, double swing, double ignored) {
+        Note n = w.note();
+        Held held = Held.between(ear.pitch(), ear.sound().rate(), n.from(), n.to());
+        if (w.pitch().isEmpty()) return new Correction.Pull(held, n.from(), n.to(), 0, 0, 0);
+        double cents = Math.abs(w.cents()) > ignored ? part * w.cents() : 0;
+        return new Correction.Pull(held, n.from(), n.to(), cents, drifts(held, ignored) ? part : 0, swing);
+    }
+
+    /** What is too short to be sure of goes with the notes it is sung into or out of: left alone it would be heard as a warble. */
+    private static void carry(List<Wanted> wanted, List<Correction.Pull> pulls, int brief) {
+        List<Correction.Pull> own = List.copyOf(pulls);
+        for (int k = 0; k < own.size(); k++) {
+            Correction.Pull p = own.get(k);
+            if (wanted.get(k).why() != Wanted.Why.UNSURE || p.to() - p.from() > brief) continue;
+            double sum = 0;
+            int n = 0;
+            if (k > 0 && own.get(k - 1).to() == p.from()) {
+                sum += own.get(k - 1).cents();
+                n++;
+            }
+            if (k + 1 < own.size() && own.get(k + 1).from() == p.to()) {
+                sum += own.get(k + 1).cents();
+                n++;
+            }
+            if (n > 0) pulls.set(k, new Correction.Pull(p.held(), p.from(), p.to(), sum / n, 0, 0));
+        }
+    }
+
+    private static boolean drifts(Held held, double ignored) {
+        for (int f = held.first(); f < held.last(); f++) if (Math.abs(held.driftCents(f)) > ignored) return true;
+        return false;
+    }
+
+    private static void tell(List<Wanted> wanted, List<Correction.Pull> pulls, Resynthesis moved, double rate, LiveValues values) {
+        if (wanted.isEmpty()) {
+            values.found("notes", "none, because nobody sings in it");
+            return;
+        }
+        StringBuilder text = new StringBuilder(wanted.size() == 1 ? "1 note" : wanted.size() + " notes");
+        List<Integer> decided = IntStream.range(0, pulls.size()).filter(k -> wanted.get(k).pitch().isPresent() && pulls.get(k).cents() != 0).boxed().toList();
+        double most = decided.stream().mapToDouble(k -> Math.abs(pulls.get(k).cents())).max().orElse(0);
+        int n = decided.size();
+        text.append(n == 0 ? ", none moved" : ", " + n + " moved by up to " + CENTS.format(most, 0));
+        say(text, wanted, Wanted.Why.UNSURE, "the pitch is not sure");
+        say(text, wanted, Wanted.Why.BETWEEN, "they lie between two notes");
+        say(text, wanted, Wanted.Why.FAR, "no note of the scale is near");
+        long told = wanted.stream().filter(w -> w.why() == Wanted.Why.TOLD).count();
+        if (told > 0) text.append("; ").append(told).append(" as the list of notes says");
+        double refused = moved.refused().stream().mapToDouble(r -> r.to() - r.from()).sum() / rate;
+        if (refused > 0) text.append("; ").append(String.format(Locale.ROOT, "%.1f s", refused)).append(" of them not moved, because the voice is too rough there");
+        values.found("notes", text.toString());
+    }
+
+    private static void say(StringBuilder text, List<Wanted> wanted, Wanted.Why why, String because) {
+        long n = wanted.stream().filter(w -> w.why() == why).count();
+        if (n > 0) text.append(", ").append(n).append(" left alone because ").append(because);
+    }
+
+    private static final class Work implements Kernel {
+        private final LiveValues values;
+        private final Resynthesis moved;
+        private final long frames;
+        private final double[][] out;
+
+        Work(LiveValues values, Sound sound, Resynthesis moved) {
+            this.values = values;
+            this.moved = moved;
+            frames = sound.frames();
+            out = new double[sound.channels()][linnet.dsp.Cell.LENGTH];
+        }
+
+        @Override
+        public void process(Block block) {
+            long at = values.takeFrame(block);
+            int skip = (int) Math.max(0, Math.min(block.length(), -at)), n = (int) Math.min(block.length(), frames - at) - skip;
+            if (n <= 0) return;
+            moved.read(at + skip, out, n);
+            for (int c = 0; c < out.length; c++) System.arraycopy(out[c], 0, block.x(c), skip, n);
+        }
+    }
+}

@@ -1,0 +1,116 @@
+package linnet.dsp.pitch;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertNotEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.Arrays;
+import java.util.List;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+
+class CorrectionTest {
+    private static final int HOP = 480;
+
+    /** Sounds throughout but from 35_000 to 40_000. */
+    private static PitchTrack track() {
+        float[] hz = new float[400];
+        Arrays.fill(hz, 220);
+        Arrays.fill(hz, 73, 83, 0);
+        return new PitchTrack(HOP, hz);
+    }
+
+    private static Held straight() {
+        return new Held(track(), 48_000, 0, 400);
+    }
+
+    private static Correction.Pull pull(long from, long to, double cents) {
+        return new Correction.Pull(straight(), from, to, cents, 0, 0);
+    }
+
+    private static Correction of(double speed, Correction.Pull... pulls) {
+        return new Correction(track(), speed, List.of(pulls));
+    }
+
+    @Test
+    void whereNothingIsMovedTheRatioIsOneToTheBit() {
+        Correction c = of(3840, pull(40_000, 60_000, -30));
+        for (long t : new long[] {-5, 0, 9_999, 35_039, 35_040, 39_839, 192_000, 1_000_000}) assertEquals(1.0, c.ratio(t), "at " + t);
+        assertNotEquals(1.0, c.ratio(50_000));
+        assertEquals(1.0, of(3840).ratio(5));
+        assertEquals(1.0, of(3840, pull(40_000, 60_000, 0)).ratio(50_000));
+    }
+
+    /** In a stretch of voice with a moved note all is set anew, and what is left alone stays within a thousandth of a cent. */
+    @Test
+    void aStretchIsMovedAsAWholeOrNotAtAll() {
+        Correction c = of(3840, pull(10_000, 20_000, 40), pull(20_000, 30_000, 0));
+        for (long t = 0; t < 35_040; t += 7) assertNotEquals(1.0, c.ratio(t), "at " + t);
+        for (long t : new long[] {0, 9_000, 25_000, 29_999, 31_000}) assertEquals(1, c.ratio(t), 1e-6, "at " + t);
+        for (long t = 35_040; t < 192_000; t += 7) assertEquals(1.0, c.ratio(t), "at " + t);
+    }
+
+    @Test
+    void aNoteIsMovedByItsCents() {
+        Correction c = of(3840, pull(10_000, 30_000, 40));
+        assertEquals(40, c.cents(20_000));
+        assertEquals(Math.pow(2, 40 / 1200.0), c.ratio(20_000), 1e-8);
+        assertEquals(40, c.cents(29_999));
+    }
+
+    /** From a rest it begins where it was sung, is half way after half of the time, and there after all of it. */
+    @ParameterizedTest
+    @ValueSource(doubles = {480, 1920, 3840, 7200})
+    void reachesTheTargetInItsTime(double speed) {
+        Correction c = of(speed, pull(10_000, 30_000, 40));
+        assertEquals(0, c.cents(10_000), 1e-9);
+        assertEquals(20, c.cents(10_000 + (long) speed / 2), 0.1);
+        assertEquals(40, c.cents(10_000 + (long) speed), 1e-9);
+        for (long t = 10_000; t < 10_000 + speed; t++) assertTrue(c.cents(t + 1) >= c.cents(t));
+    }
+
+    @Test
+    void withoutTimeItIsThereAtOnce() {
+        Correction c = of(0, pull(10_000, 30_000, 40), pull(30_000, 50_000, -20));
+        assertEquals(40, c.cents(10_000));
+        assertEquals(40, c.cents(29_999));
+        assertEquals(-20, c.cents(30_000));
+    }
+
+    /** On one breath one distance becomes the next around the border, without a corner or a leap. */
+    @Test
+    void gluesNotesOnOneBreath() {
+        Correction c = of(3840, pull(10_000, 30_000, 40), pull(30_000, 50_000, -20), pull(50_000, 52_000, 30));
+        assertEquals(10, c.cents(30_000), 0.1);
+        assertEquals(40, c.cents(30_000 - 1921), 1e-9);
+        assertEquals(-20, c.cents(30_000 + 1921), 1e-9);
+        double steepest = 0;
+        for (long t = 10_000; t < 51_999; t++) steepest = Math.max(steepest, Math.abs(c.cents(t + 1) - c.cents(t)));
+        // The last is short: from -20 to 30 in 2000 samples, one and a half times as steep in the middle.
+        assertEquals(1.5 * 50 / 2000, steepest, 0.002);
+    }
+
+    @Test
+    void aNoteLeftAloneBesideAMovedOneIsReachedSmoothly() {
+        Correction c = of(3840, pull(10_000, 30_000, 40), pull(30_000, 50_000, 0));
+        assertEquals(20, c.cents(30_000), 0.1);
+        assertEquals(0, c.cents(32_000));
+    }
+
+    /** Half of the drift and all of the swing are taken back; the rest stays. */
+    @Test
+    void takesDriftAndSwingBack() {
+        float[] hz = new float[200];
+        for (int f = 0; f < 200; f++) hz[f] = (float) Semitones.hz(57 + 0.4 * ((f + 0.5) / 100 - 1) + 0.5 * Math.sin(2 * Math.PI * 6 * (f + 0.5) / 100));
+        PitchTrack track = new PitchTrack(HOP, hz);
+        Held held = new Held(track, 48_000, 0, 200);
+        Correction c = new Correction(track, 0, List.of(new Correction.Pull(held, 0, 96_000, 0, 0.5, 0)));
+        Correction flat = new Correction(track, 0, List.of(new Correction.Pull(held, 0, 96_000, 0, 0, 1)));
+        for (int f = 40; f < 160; f++) {
+            long middle = f * HOP + HOP / 2;
+            assertEquals(-20 * ((f + 0.5) / 100 - 1), c.cents(middle), 2);
+            assertEquals(-50 * Math.sin(2 * Math.PI * 6 * (f + 0.5) / 100), flat.cents(middle), 5);
+        }
+    }
+}

@@ -1,0 +1,276 @@
+package linnet.step.builtin;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.SplittableRandom;
+import linnet.Rig;
+import linnet.demo.Performance;
+import linnet.demo.Room;
+import linnet.demo.Score;
+import linnet.demo.Singer;
+import linnet.demo.Song;
+import linnet.demo.Truth;
+import linnet.dsp.Samples;
+import linnet.dsp.pitch.Held;
+import linnet.dsp.pitch.PitchTrack;
+import linnet.dsp.pitch.Semitones;
+import linnet.hear.Ear;
+import linnet.hear.Note;
+import linnet.hear.Tuning;
+import linnet.hear.Wanted;
+import linnet.setting.Key;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+/** Voices whose every pitch is known: by formula, and the demo's singers in five keys. */
+class TuneTest {
+    private static final double RATE = 48_000;
+    private static final int HOP = 480;
+
+    /** A sung note by formula: where it should be, how far off it is sung, and its vibrato, drift and scoop in cents. */
+    private record Sung(double start, double end, double key, double cents, double vibratoHz, double vibratoCents, double drift, double scoop) {
+        double at(double t) {
+            double grown = Math.max(0, Math.min(1, (t - start - 0.15) / 0.2));
+            return key + (cents + drift * (t - (start + end) / 2) - scoop * Math.exp(-(t - start) / 0.03) + vibratoCents * grown * Math.sin(2 * Math.PI * vibratoHz * (t - start))) / 100;
+        }
+    }
+
+    /** In the key of the tonic: legato pairs, a rest with a hiss as of an s between the phrases. */
+    private static List<Sung> melody(double tonic) {
+        List<Sung> notes = new ArrayList<>();
+        double[] steps = {0, 4, 7, 5, 2, 9, 11, 12}, off = {30, -25, 38, -42, 18, -30, 26, 35};
+        for (int k = 0; k < 8; k++) {
+            double start = 0.5 + 1.6 * k + (k % 2 == 0 ? 0 : -0.3);
+            double[] swing = {5.2, 40, 0, 0, 6.2, 70, 5.7, 50, 0, 0, 6.6, 60, 5.5, 90, 0, 0};
+            notes.add(new Sung(start, start + 1.3, tonic + steps[k], off[k], swing[2 * k], swing[2 * k + 1], k % 3 == 0 ? 24 : 0, k % 2 == 0 ? 90 : 0));
+        }
+        return notes;
+    }
+
+    private static Samples voice(List<Sung> notes) {
+        double[] x = new double[(int) (RATE * 13.5)];
+        SplittableRandom random = new SplittableRandom(6);
+        double phase = 0, level = 0, last = 0;
+        for (int i = 0; i < x.length; i++) {
+            double t = i / RATE;
+            Sung now = notes.stream().filter(n -> t >= n.start && t < n.end).reduce((a, b) -> b).orElse(null);
+            double hiss = random.nextDouble() - 0.5;
+            if (now != null) {
+                Sung before = notes.stream().filter(n -> n.end == now.start || Math.abs(n.end - now.start) < 1e-9).findFirst().orElse(null);
+                double p = now.at(t);
+                // A glide of 80 ms between the notes of a pair.
+                if (before != null && t < now.start + 0.08) p = before.at(t) + (p - before.at(t)) * (0.5 - 0.5 * Math.cos(Math.PI * (t - now.start) / 0.08));
+                phase += Semitones.hz(p) / RATE;
+            }
+            level += ((now == null ? 0 : 0.15) - level) * 0.004;
+            for (int h = 1; h <= 20; h++) x[i] += level * Math.sin(2 * Math.PI * h * phase) / h;
+            x[i] += (now == null && t % 0.4 < 0.15 ? 0.03 : 2e-4) * (hiss - last);
+            last = hiss;
+        }
+        return new Samples(RATE, x);
+    }
+
+    private static Samples tuned(String settings, Samples take) {
+        double[][] x = Rig.usual().exact().render("- tune: { " + settings + " }", take).x();
+        return new Samples(take.rate(), x);
+    }
+
+    private static PitchTrack pitch(Samples x) {
+        return new Ear(x).pitch();
+    }
+
+    private static Held held(PitchTrack track, double from, double to) {
+        return new Held(track, RATE, (int) Math.round(from * 100), (int) Math.round(to * 100));
+    }
+
+    /** At 100 %: each mean within 5 cents, vibrato rate within 2 %, its extent within 10 %. */
+    @ParameterizedTest
+    @CsvSource({"G major, 43", "D major, 50", "Bb major, 58", "F major, 65", "A major, 57"})
+    void everyNoteComesToItsTarget(String key, double tonic) {
+        List<Sung> melody = melody(tonic);
+        Samples take = voice(melody), out = tuned("key: " + key + ", amount: 100 %, ignore: 0 cents", take);
+        PitchTrack before = pitch(take), after = pitch(out);
+        for (Sung n : melody) {
+            String what = key + " " + n;
+            Held was = held(before, n.start + 0.12, n.end - 0.02), is = held(after, n.start + 0.12, n.end - 0.02);
+            assertEquals(n.cents, 100 * (was.mean() - n.key), 6, what);
+            assertEquals(0, 100 * (is.mean() - n.key), 5, what);
+            assertEquals(was.vibratoHz(), is.vibratoHz(), 0.02 * was.vibratoHz(), what);
+            assertEquals(was.vibratoCents(), is.vibratoCents(), 0.1 * was.vibratoCents(), what);
+            if (n.vibratoHz > 0) assertEquals(n.vibratoHz, is.vibratoHz(), 0.02 * n.vibratoHz, what);
+        }
+    }
+
+    /** Half of every error is left, and scoops stay. */
+    @Test
+    void halfTheAmountTakesHalfTheError() {
+        List<Sung> melody = melody(50);
+        Samples take = voice(melody);
+        PitchTrack before = pitch(take), after = pitch(tuned("key: D major, amount: 50 %, ignore: 0 cents", take));
+        for (Sung n : melody) {
+            Held was = held(before, n.start + 0.12, n.end - 0.02), is = held(after, n.start + 0.12, n.end - 0.02);
+            assertEquals(0.5 * (was.mean() - n.key), is.mean() - n.key, 0.04, n.toString());
+            double scoop = held(after, n.start, n.end).scoopCents();
+            if (n.scoop > 0) assertEquals(held(before, n.start, n.end).scoopCents(), scoop, 25, n.toString());
+        }
+    }
+
+    @Test
+    void errorsThatAreIgnoredStay() {
+        Samples take = voice(melody(50));
+        Samples out = tuned("key: D major, amount: 100 %, ignore: 50 cents", take);
+        assertArrayEquals(take.data()[0], out.data()[0]);
+    }
+
+    @Test
+    void atNothingTheTakePassesToTheBit() {
+        Samples take = voice(melody(50));
+        assertArrayEquals(take.data()[0], tuned("key: D major, amount: 0 %", take).data()[0]);
+    }
+
+    /** Where there is no pitch nothing changes, and the length is that of the take. */
+    @Test
+    void whatHasNoPitchPassesToTheBit() {
+        Samples take = voice(melody(57)), out = tuned("key: A major, amount: 100 %, speed: 0 ms", take);
+        PitchTrack track = pitch(take);
+        assertEquals(take.data()[0].length, out.data()[0].length);
+        int unvoiced = 0, changed = 0;
+        for (int i = 0; i < take.data()[0].length; i++) {
+            boolean same = Double.doubleToRawLongBits(take.data()[0][i]) == Double.doubleToRawLongBits(out.data()[0][i]);
+            if (!track.voiced(i / HOP)) {
+                unvoiced++;
+                assertTrue(same, "sample " + i);
+            } else if (!same) {
+                changed++;
+            }
+        }
+        assertTrue(unvoiced > RATE && changed > 5 * RATE, unvoiced + " and " + changed);
+    }
+
+    /** None of a vibrato of 5 to 7 Hz is left but what the tracker does not see of it. */
+    @Test
+    void theVibratoCanBeTakenAway() {
+        List<Sung> melody = melody(50);
+        Samples take = voice(melody);
+        PitchTrack half = pitch(tuned("key: D major, amount: 0 %, vibrato: 50 %", take)), none = pitch(tuned("key: D major, amount: 0 %, vibrato: 0 %", take)), before = pitch(take);
+        for (Sung n : melody) {
+            if (n.vibratoCents == 0) continue;
+            double was = swing(before, n), is = swing(half, n), left = swing(none, n);
+            assertEquals(0.5 * was, is, 0.12 * was, n.toString());
+            assertTrue(left < 0.2 * was, n + ": " + left + " of " + was);
+        }
+    }
+
+    /** RMS of the pitch about its mean, in cents. */
+    private static double swing(PitchTrack track, Sung n) {
+        double sum = 0, squares = 0;
+        int from = (int) ((n.start + 0.45) * 100), to = (int) ((n.end - 0.15) * 100);
+        for (int f = from; f < to; f++) {
+            double c = 100 * Semitones.of(track.hz()[f]) - n.drift * (f + 0.5) / 100;
+            sum += c;
+            squares += c * c;
+        }
+        double mean = sum / (to - from);
+        return Math.sqrt(Math.max(0, squares / (to - from) - mean * mean));
+    }
+
+    @Test
+    void withoutAKeyTheNearestSemitoneIsMeant() {
+        Samples take = voice(List.of(new Sung(0.5, 1.5, 61, 25, 0, 0, 0, 0), new Sung(2, 3, 63, -30, 0, 0, 0, 0)));
+        Rig.Result result = Rig.usual().exact().render("- tune: { amount: 100 % }", take);
+        PitchTrack after = pitch(new Samples(RATE, result.x()));
+        assertEquals(61, held(after, 0.6, 1.5).mean(), 0.05);
+        assertEquals(63, held(after, 2.1, 3).mean(), 0.05);
+        assertEquals("2 notes, 2 moved by up to 29 cents", found(Rig.usual().render("- tune: { amount: 100 % }", take)));
+    }
+
+    private static String found(Rig.Result result) {
+        return result.rendered().resolved().get(0).value();
+    }
+
+    @Test
+    void aScaleMayStandForAKey() {
+        Samples take = voice(List.of(new Sung(0.5, 1.5, 61, 25, 0, 0, 0, 0), new Sung(2, 3, 64, -30, 0, 0, 0, 0)));
+        PitchTrack after = pitch(tuned("scale: [ C, D, E ], amount: 100 %", take));
+        assertEquals(62, held(after, 0.6, 1.5).mean(), 0.05);
+        assertEquals(64, held(after, 2.1, 3).mean(), 0.05);
+    }
+
+    @Test
+    void theReferenceMovesTheTargets() {
+        Samples take = voice(List.of(new Sung(0.5, 1.5, 69, 25, 0, 0, 0, 0)));
+        PitchTrack after = pitch(tuned("reference: 443 Hz, amount: 100 %", take));
+        assertEquals(69.118, held(after, 0.6, 1.5).mean(), 0.04);
+    }
+
+    @Test
+    void saysWhatItDidAndWhatNot() {
+        Samples take = voice(List.of(new Sung(0.5, 1.5, 61, 2, 0, 0, 0, 0), new Sung(2, 3, 64, -30, 0, 0, 0, 0)));
+        assertEquals("2 notes, 1 moved by up to 18 cents, 1 left alone because they lie between two notes", found(Rig.usual().render("- tune: { key: C major }", take)));
+        assertEquals("none, because nobody sings in it", found(Rig.usual().render("- tune", new Samples(RATE, new double[48_000]))));
+    }
+
+    @Test
+    void bothChannelsAreMovedAlike() {
+        Samples mono = voice(List.of(new Sung(0.5, 1.5, 61, 30, 5.5, 40, 0, 0)));
+        double[] quiet = mono.data()[0].clone();
+        for (int i = 0; i < quiet.length; i++) quiet[i] *= 0.5;
+        Samples out = tuned("amount: 100 %", new Samples(RATE, mono.data()[0], quiet));
+        for (int i = 0; i < quiet.length; i++) assertEquals(0.5 * out.data()[0][i], out.data()[1][i], 1e-12);
+    }
+
+    private static Score transposed(int phrases, int up) {
+        Score song = Song.lead();
+        double[] off = {35, -28, 20, -42, 8, -18, 44, -33, 26, -12};
+        int[] k = {0};
+        List<Score.Phrase> moved = new ArrayList<>();
+        for (Score.Phrase p : song.phrases().subList(0, phrases)) {
+            List<Score.Note> notes = new ArrayList<>();
+            for (Score.Note n : p.notes()) {
+                notes.add(new Score.Note(n.midi() + up, n.beats(), n.onset(), n.vowel(), n.glide(), n.coda(), off[k[0]++ % off.length], n.scoopCents(), n.held()));
+            }
+            moved.add(new Score.Phrase(p.beat(), p.section(), p.effort(), p.words(), notes));
+        }
+        return new Score(song.title(), song.beatsPerMinute(), song.beatsPerBar(), song.key(), 1 + 2 * phrases, moved);
+    }
+
+    /**
+     * Words, scoops, drift and unrest; each note sung up to 44 cents off. A short note of a word is never still, so its mean depends on which
+     * part is taken for held: of those of 0.25 s and more nine in ten are within 5 cents.
+     */
+    @ParameterizedTest
+    @CsvSource({"D major, 0, high", "D major, 0, low", "C major, -2, low", "F major, 3, low", "A major, -5, high", "G major, 5, low"})
+    void aSungSongComesIntoTune(String key, int up, String who) {
+        Performance song = Performance.sing(transposed(4, up), who.equals("high") ? Singer.high() : Singer.low(), Room.bedroom(), RATE);
+        Samples take = new Samples(RATE, song.samples()), out = tuned("key: " + key + ", amount: 100 %, ignore: 0 cents", take);
+        Ear ear = new Ear(take);
+        PitchTrack after = pitch(out);
+        int near = 0, all = 0, wrong = 0;
+        for (Wanted w : new Tuning(440, Key.FORM.read(key).orElseThrow().notes()).wanted(ear.notes())) {
+            Note n = w.note();
+            Held is = held(after, n.from() / RATE, n.to() / RATE);
+            // No note is an octave from where it was.
+            assertTrue(Math.abs(is.mean() - n.pitch()) < 1.5, w + " came to " + is.mean());
+            if (w.pitch().isEmpty()) continue;
+            if (Math.abs(meant(song.truth(), n) - w.pitch().getAsDouble()) > 0.1) wrong++;
+            if (n.to() - n.from() < 0.25 * RATE) continue;
+            all++;
+            if (Math.abs(is.mean() - w.pitch().getAsDouble()) <= 0.05) near++;
+        }
+        assertTrue(all >= 12 && near >= 0.9 * all, near + " of " + all);
+        assertTrue(wrong <= 1, wrong + " wrong");
+        for (int i = 0; i < song.samples().length; i++) {
+            if (!ear.pitch().voiced(i / HOP)) assertEquals(take.data()[0][i], out.data()[0][i], "sample " + i);
+        }
+    }
+
+    /** The written note that shares most time with a found one. */
+    private static double meant(Truth truth, Note n) {
+        return truth.notes().stream().max(java.util.Comparator.comparingDouble(t -> Math.min(t.end(), n.to() / RATE) - Math.max(t.start(), n.from() / RATE))).orElseThrow().midi();
+    }
+}

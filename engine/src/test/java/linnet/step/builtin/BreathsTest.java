@@ -193,6 +193,14 @@ class BreathsTest {
         assertEquals(12, db(X, (long) (1.121 * RATE), (long) (1.139 * RATE)) - db(result.mono(), (long) (1.121 * RATE), (long) (1.139 * RATE)), 0.01);
     }
 
+    /** The times of marks are times of the take: a step before that is 90 ms late moves nothing. */
+    @ParameterizedTest
+    @ValueSource(strings = {"- breaths: { remove: yes }", "- pops", "- ride", "- level"})
+    void aStepBeforeThatLooksAheadMovesNothing(String row) {
+        double[] alone = through(row, TAKE, MARKS).mono(), after = through("- gate: { threshold: -90 dB, floor: 0 dB, lookahead: 90 ms }\n" + row, TAKE, MARKS).mono();
+        assertArrayEquals(alone, after, 1e-7);
+    }
+
     @Test
     void theAmountMayMoveAlongTheTake() {
         double[] y = through("- breaths: { lower: { 10 s: 12 dB, 20 s: 3 dB } }", TAKE, MARKS).mono();

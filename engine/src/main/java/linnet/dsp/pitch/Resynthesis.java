@@ -10,28 +10,34 @@ import linnet.dsp.Sound;
  * A voice at another pitch, its formants kept or moved, in the time it was sung in: pitch-synchronous overlap-add (E.
  * Moulines, F. Charpentier, Speech Communication 9, 1990). The periods of the voice are marked ({@link MarkTracker}); the
  * sound around each mark, a grain, is set where the new pitch wants a period, and from one grain to the next it is
- * crossfaded by two halves of a raised cosine that add up to one, shortly before the next pulse. Periods are repeated or left out so that nothing drifts:
- * a grain comes from the mark nearest to where it goes. Grains are placed between the samples. With the formants moved, a
- * grain is read faster or slower. By 100 cents first formants of some vowels move by up to 5 % with the pitch: two periods of
+ * crossfaded by two halves of a raised cosine, shortly before the next pulse. Below 4.5 kHz they add up to one; above, where two
+ * grains have nothing to do with each other, their powers do, so that breath does not beat with the pitch. Periods are repeated or
+ * left out so that nothing drifts: a grain comes from the mark nearest to where it goes. Grains are placed between the samples. With
+ * the formants moved, a grain is read faster or slower. By 100 cents first formants of some vowels move by up to 5 % with the pitch: two periods of
  * sound do not tell more of an envelope than its harmonics do.
  *
  * <p>What has no pitch, and what is not bent, is the sound itself to the bit. A bent passage begins and ends on a mark that stays
- * where it is, so it joins the sound in phase; what is over of a period at its end is made up for in its last 0.12 s, which are up
- * to 50 cents higher or lower at 230 Hz and up to 90 at 110 Hz (all of it by up to 1.5 cents), or, where the voice ends,
+ * where it is, so it joins the sound in phase; what is over of a period at its end is made up for in its last 0.15 s, which are up
+ * to 40 cents higher or lower at 230 Hz and up to 80 at 110 Hz (all of it by up to 2.5 cents), or, where the voice ends,
  * in the last period. Between bent passages less than 80 ms apart the voice is moved in time
  * by part of a period, and nothing else. Ratios are held between 1/2 and 2.
  *
  * <p>Where the marks are not sure the voice is left alone; {@link #refused()} tells where. One thread at a time.
  */
 public final class Resynthesis {
-    private static final double LOWEST = 0.5, HIGHEST = 2, APART_S = 0.08, HOME_S = 0.12;
+    private static final double LOWEST = 0.5, HIGHEST = 2, APART_S = 0.08, HOME_S = 0.15;
     /**
      * How much of the way from mark to mark is a crossfade, and where its middle is: late, where little is left of a pulse. Against
      * the whole way this brings formants nearer to where they were and the level nearer to what it was.
      */
     private static final double SHARE = 0.6, LATE = 0.6;
-    /** By how much a whole passage may be off, so that whole periods fill it: 1.5 cents. */
-    private static final double EVENLY = 0.00087;
+    /**
+     * Above so many Hz a voice is breath between its pulses, and two grains set a little apart know nothing of each other there: the
+     * crossfade then keeps the power, not the sum. Set apart by less than so many seconds they do.
+     */
+    private static final double BREATH = 4500, ALIKE_S = 60e-6;
+    /** By how much a whole passage may be off, so that whole periods fill it: 2.5 cents. */
+    private static final double EVENLY = 0.00144;
     /** What is told of, in seconds. */
     private static final double WORTH_TELLING = 0.03;
     /** Samples between two questions whether anything is bent. */
@@ -39,7 +45,7 @@ public final class Resynthesis {
 
     private final Sound sound;
     private final Bend formants;
-    private final Between between, faster;
+    private final Between between, faster, low;
     private final List<Refused> refused = new ArrayList<>();
 
     /** Per grain, in order of time: where it is set, which place of the sound is set there, its period, and its reading speed. */
@@ -53,7 +59,7 @@ public final class Resynthesis {
 
     private final double[][] window;
     private double[][] fetched;
-    private double[] left = new double[0], right = new double[0];
+    private double[] left = new double[0], right = new double[0], lowLeft = left, lowRight = right;
     private long windowFrom, windowTo;
 
     /** A stretch that should have been bent and was left alone, from a sample to the one after its last. */
@@ -84,6 +90,7 @@ public final class Resynthesis {
         float fastest = 1;
         for (int k = 0; k < grains; k++) fastest = Math.max(fastest, speed[k]);
         between = new Between(1);
+        low = Between.below(BREATH, sound.rate());
         faster = fastest > 1 ? new Between(1 / fastest) : between;
         reach += faster.side() + 1;
         window = new double[sound.channels()][0];
@@ -225,6 +232,8 @@ public final class Resynthesis {
         if (left.length < n) {
             left = new double[n];
             right = new double[n];
+            lowLeft = new double[n];
+            lowRight = new double[n];
         }
         for (int p = passage(from); p < passages && out[first[p]] < from + n; p++) {
             for (int k = grain(p, from); k + 1 < first[p + 1] && out[k] < from + n; k++) {
@@ -245,21 +254,38 @@ public final class Resynthesis {
         double whole = Math.min(period[k] / speed[k], period[k + 1] / speed[k + 1]);
         double width = SHARE * Math.max(0.25 * whole, Math.min(space, 2 * whole - space));
         double middle = out[k] + LATE * space;
+        int a = (int) Math.max(0, Math.min(n, Math.ceil(middle - 0.5 * width) - begin));
+        int b = (int) Math.max(a, Math.min(n, Math.floor(middle + 0.5 * width) + 1 - begin));
+        double apart = Math.abs(source[k + 1] + (middle - out[k + 1]) * speed[k + 1] - source[k] - (middle - out[k]) * speed[k]);
+        double alike = Math.max(0, 1 - apart / (ALIKE_S * sound.rate()));
+        boolean split = alike < 1;
         for (int c = 0; c < window.length; c++) {
-            read(k, c, begin, left, n);
-            read(k + 1, c, begin, right, n);
             double[] y = into[c];
-            for (int i = 0; i < n; i++) {
+            read(k, speed[k] > 1 ? faster : between, c, begin, left, b);
+            read(k + 1, speed[k + 1] > 1 ? faster : between, c, begin + a, right, n - a);
+            System.arraycopy(left, 0, y, at, a);
+            System.arraycopy(right, b - a, y, at + b, n - b);
+            if (split) {
+                read(k, low, c, begin + a, lowLeft, b - a);
+                read(k + 1, low, c, begin + a, lowRight, b - a);
+            }
+            for (int i = a; i < b; i++) {
                 double z = Math.max(-0.5, Math.min(0.5, (begin - middle + i) / width));
-                y[at + i] = left[i] + (0.5 + 0.5 * sine(z)) * (right[i] - left[i]);
+                double in = 0.5 + 0.5 * sine(z), all = left[i] + in * (right[i - a] - left[i]);
+                if (!split) {
+                    y[at + i] = all;
+                    continue;
+                }
+                double below = lowLeft[i - a] + in * (lowRight[i - a] - lowLeft[i - a]);
+                y[at + i] = below + (all - below) / Math.sqrt(1 - 2 * in * (1 - in) * (1 - alike));
             }
         }
     }
 
-    private void read(int k, int channel, long begin, double[] y, int n) {
+    private void read(int k, Between reader, int channel, long begin, double[] y, int n) {
         double away = begin - out[k];
-        if (speed[k] == 1) between.read(window[channel], source[k] + away - windowFrom, y, n);
-        else (speed[k] > 1 ? faster : between).read(window[channel], windowFrom, source[k], away, speed[k], y, n);
+        if (speed[k] == 1) reader.read(window[channel], source[k] + away - windowFrom, y, n);
+        else reader.read(window[channel], windowFrom, source[k], away, speed[k], y, n);
     }
 
     /** sin(πz) for z from -1/2 to 1/2, within 4e-6: its series, the last term fitted to reach 1. */

@@ -13,10 +13,10 @@ import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavFile;
 import linnet.audio.WavWriter;
+import linnet.dsp.Sound;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.TruePeak;
 import linnet.dsp.resample.Resampled;
-import linnet.hear.Ear;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
 import linnet.render.Renderer;
@@ -97,7 +97,12 @@ final class SongJob {
             for (Song.Part p : SongPlanner.takes(song)) files.add(WavFile.open(p.take()));
             double rate = rate(song, files);
             List<SongRenderer.Take> takes = new ArrayList<>();
-            for (WavFile f : files) takes.add(new SongRenderer.Take(new Ear(f.rate() == rate ? f : new Resampled(f, (int) rate)), Signature.digest(Files.readAllBytes(f.path()))));
+            for (WavFile f : files) {
+                Sound sound = f.rate() == rate ? f : new Resampled(f, (int) rate);
+                Beside.Known known = new Beside().of(f.path(), f, err);
+                known.say(err);
+                takes.add(new SongRenderer.Take(sound, known.told(sound), Signature.digest(Files.readAllBytes(f.path()))));
+            }
             SongPlan plan = SongPlanner.plan(song, rate, files.stream().map(WavFile::channels).toList());
             Files.createDirectories(folder);
             Store store = new Store(file.toAbsolutePath().resolveSibling(".linnet"), STORE_BYTES);

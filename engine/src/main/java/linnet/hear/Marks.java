@@ -2,6 +2,7 @@ package linnet.hear;
 
 import java.util.Comparator;
 import java.util.List;
+import java.util.function.LongUnaryOperator;
 
 /** The marks of a take, in order of time: found by ear, or read from the list that a person corrected. Every step uses the same. */
 public record Marks(List<Mark> all) {
@@ -26,8 +27,17 @@ public record Marks(List<Mark> all) {
 
     /** The same marks where there are {@code ratio} samples for each one now, as after a change of rate. */
     public Marks scaled(double ratio) {
+        return placed(at -> Math.round(at * ratio));
+    }
+
+    /** The same marks so many samples later. */
+    public Marks moved(long by) {
+        return placed(at -> at + by);
+    }
+
+    private Marks placed(LongUnaryOperator place) {
         return new Marks(all.stream()
-                .map(m -> new Mark(m.kind(), Math.round(m.from() * ratio), Math.round(m.to() * ratio), m.confidence(), m.kept(), m.word()))
+                .map(m -> new Mark(m.kind(), place.applyAsLong(m.from()), place.applyAsLong(m.to()), m.confidence(), m.kept(), m.word()))
                 .toList());
     }
 }

@@ -13,4 +13,9 @@ public record Notes(List<Note> all) {
     public Notes scaled(double ratio) {
         return new Notes(all.stream().map(n -> n.between(Math.round(n.from() * ratio), Math.round(n.to() * ratio))).toList());
     }
+
+    /** The same notes so many samples later. */
+    public Notes moved(long by) {
+        return new Notes(all.stream().map(n -> n.between(n.from() + by, n.to() + by)).toList());
+    }
 }

@@ -18,4 +18,9 @@ public record Told(Optional<Marks> marks, Optional<Notes> notes) {
     public static Told nothing() {
         return new Told(Optional.empty(), Optional.empty());
     }
+
+    /** The same of a sound that begins so many samples earlier. */
+    public Told moved(long by) {
+        return new Told(marks.map(m -> m.moved(by)), notes.map(n -> n.moved(by)));
+    }
 }

@@ -1,6 +1,7 @@
 package linnet.render;
 
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
@@ -15,6 +16,7 @@ import java.util.concurrent.Executors;
 import linnet.dsp.Sound;
 import linnet.dsp.repair.GainCurve;
 import linnet.hear.Ear;
+import linnet.hear.Told;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
 import linnet.text.ProblemsException;
@@ -41,10 +43,14 @@ public final class SongRenderer {
     /**
      * A take of a song.
      *
-     * @param ear at the rate of the song, with what is told of the take
-     * @param signature by which its samples, and what is told of it, are known again
+     * @param sound at the rate of the song
+     * @param signature by which its samples are known again
      */
-    public record Take(Ear ear, String signature) {}
+    public record Take(Sound sound, Told told, String signature) {
+        private String whole() {
+            return signature + " " + Signature.digest(told.toString().getBytes(StandardCharsets.UTF_8));
+        }
+    }
 
     /**
      * @param takes of the song in the order the plan counts them
@@ -57,7 +63,7 @@ public final class SongRenderer {
         this.takes = List.copyOf(takes);
         this.shelf = shelf;
         this.jobs = jobs;
-        for (Work w : plan.works()) signatures.add(Signature.of(w, engine, plan.rate(), t -> takes.get(t).signature, signatures::get));
+        for (Work w : plan.works()) signatures.add(Signature.of(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
     }
 
     /**
@@ -123,10 +129,16 @@ public final class SongRenderer {
         Sound input = mixture(work.input(), work.channels(), 0);
         var options = new Renderer.Options(0, 1, new Tail.Auto(), 0, -1);
         try (Shelf.Place place = shelf.place(signature, plan.rate(), work.chain().output().channels());
-                Renderer renderer = new Renderer(work.chain(), new Ear(input), options, (stage, stages, share) -> {}, node -> null)) {
+                Renderer renderer = new Renderer(work.chain(), new Ear(input, told(work)), options, (stage, stages, share) -> {}, node -> null)) {
             renderer.render(place::write);
             made.put(work.id(), place.finish());
         }
+    }
+
+    /** What is told of a take holds for the part that is made of it, wherever that begins; of a sum nothing is told. */
+    private Told told(Work work) {
+        if (work.input().size() != 1 || !(work.input().get(0).source() instanceof Work.Source.Take take)) return Told.nothing();
+        return takes.get(take.take()).told.moved(take.at());
     }
 
     private Mixture mixture(List<Work.Tap> taps, int channels, long least) {
@@ -135,7 +147,7 @@ public final class SongRenderer {
             GainCurve.Builder level = new GainCurve.Builder();
             t.level().points().forEach(p -> level.point(p.at(), p.db()));
             if (t.source() instanceof Work.Source.Take take) {
-                voices.add(new Mixture.Voice(takes.get(take.take()).ear.sound(), take.at(), take.flipped(), level.build(), t.pan()));
+                voices.add(new Mixture.Voice(takes.get(take.take()).sound, take.at(), take.flipped(), level.build(), t.pan()));
             } else {
                 voices.add(new Mixture.Voice(made.get(((Work.Source.Made) t.source()).work()), 0, false, level.build(), t.pan()));
             }

@@ -14,9 +14,10 @@ import java.util.Map;
 import java.util.SplittableRandom;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
-import linnet.hear.Ear;
+import linnet.hear.Told;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
+import linnet.sheet.Take;
 import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
@@ -49,7 +50,7 @@ class SongRendererTest {
         SongPlan plan = SongPlanner.plan(song, RATE, List.of(takes).stream().map(Sound::channels).toList());
         Map<String, double[][]> prints = new LinkedHashMap<>();
         List<SongRenderer.Take> heard = new ArrayList<>();
-        for (Sound t : takes) heard.add(new SongRenderer.Take(new Ear(t), linnet.sheet.Take.of("", t).sound()));
+        for (Sound t : takes) heard.add(new SongRenderer.Take(t, Told.nothing(), Take.of("", t).sound()));
         SongRenderer renderer = new SongRenderer(plan, heard, "test", new Store(folder.resolve("store " + jobs), 1 << 30), jobs);
         renderer.render((print, frames) -> {
             double[][] whole = new double[print.channels()][(int) frames];

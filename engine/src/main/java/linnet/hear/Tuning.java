@@ -21,7 +21,8 @@ public final class Tuning {
     private static final double CLEAR = 0.3, EITHER = 0.16, MOST_BIAS = 0.35, AGAIN = 0.3, FOR_AGAIN = 0.3, FARTHEST = 2;
     /** Notes on each side that tell how the singer is tuned there, and how many of them must. */
     private static final int NEIGHBOURS = 6, ENOUGH = 3;
-    private static final double SURE = 0.5;
+    /** A note less certain than this is left as it is. */
+    public static final double SURE = 0.5;
 
     private final double offset;
     private final int allowed;

@@ -7,12 +7,9 @@ import static linnet.setting.Unit.PERCENT;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.stream.IntStream;
-import linnet.dsp.Sound;
 import linnet.dsp.pitch.Correction;
 import linnet.dsp.pitch.Held;
-import linnet.dsp.pitch.Resynthesis;
 import linnet.hear.Ear;
 import linnet.hear.Note;
 import linnet.hear.Tuning;
@@ -21,9 +18,7 @@ import linnet.setting.Fixed;
 import linnet.setting.Key;
 import linnet.setting.NoteName;
 import linnet.setting.Text;
-import linnet.step.Block;
 import linnet.step.FixedValues;
-import linnet.step.Kernel;
 import linnet.step.LiveValues;
 import linnet.step.Prepared;
 import linnet.step.Setup;
@@ -64,9 +59,8 @@ final class Tune extends Step {
             List<Correction.Pull> pulls = new ArrayList<>();
             for (Wanted w : wanted) pulls.add(pull(w, ear, part, swing, left));
             carry(wanted, pulls, setup.frames(BRIEF));
-            Resynthesis moved = new Resynthesis(ear.sound(), ear.pitch(), new Correction(ear.pitch(), time, pulls), 1);
-            tell(wanted, pulls, moved, ear.sound().rate(), v);
-            return new Work(v, ear.sound(), moved);
+            tell(wanted, pulls, v);
+            return new Resung(v, ear, new Correction(ear.pitch(), time, pulls), s -> 1);
         });
     }
 
@@ -91,7 +85,7 @@ final class Tune extends Step {
         List<Correction.Pull> own = List.copyOf(pulls);
         for (int k = 0; k < own.size(); k++) {
             Correction.Pull p = own.get(k);
-            if (wanted.get(k).why() != Wanted.Why.UNSURE || p.to() - p.from() > brief) continue;
+            if (wanted.get(k).pitch().isPresent() || wanted.get(k).note().confidence() >= Tuning.SURE || p.to() - p.from() > brief) continue;
             double sum = 0;
             int n = 0;
             if (k > 0 && own.get(k - 1).to() == p.from()) {
@@ -111,7 +105,7 @@ final class Tune extends Step {
         return false;
     }
 
-    private static void tell(List<Wanted> wanted, List<Correction.Pull> pulls, Resynthesis moved, double rate, LiveValues values) {
+    private static void tell(List<Wanted> wanted, List<Correction.Pull> pulls, LiveValues values) {
         if (wanted.isEmpty()) {
             values.found("notes", "none, because nobody sings in it");
             return;
@@ -126,36 +120,11 @@ final class Tune extends Step {
         say(text, wanted, Wanted.Why.FAR, "no note of the scale is near");
         long told = wanted.stream().filter(w -> w.why() == Wanted.Why.TOLD).count();
         if (told > 0) text.append("; ").append(told).append(" as the list of notes says");
-        double refused = moved.refused().stream().mapToDouble(r -> r.to() - r.from()).sum() / rate;
-        if (refused > 0) text.append("; ").append(String.format(Locale.ROOT, "%.1f s", refused)).append(" of them not moved, because the voice is too rough there");
         values.found("notes", text.toString());
     }
 
     private static void say(StringBuilder text, List<Wanted> wanted, Wanted.Why why, String because) {
         long n = wanted.stream().filter(w -> w.why() == why).count();
         if (n > 0) text.append(", ").append(n).append(" left alone because ").append(because);
-    }
-
-    private static final class Work implements Kernel {
-        private final LiveValues values;
-        private final Resynthesis moved;
-        private final long frames;
-        private final double[][] out;
-
-        Work(LiveValues values, Sound sound, Resynthesis moved) {
-            this.values = values;
-            this.moved = moved;
-            frames = sound.frames();
-            out = new double[sound.channels()][linnet.dsp.Cell.LENGTH];
-        }
-
-        @Override
-        public void process(Block block) {
-            long at = values.takeFrame(block);
-            int skip = (int) Math.max(0, Math.min(block.length(), -at)), n = (int) Math.min(block.length(), frames - at) - skip;
-            if (n <= 0) return;
-            moved.read(at + skip, out, n);
-            for (int c = 0; c < out.length; c++) System.arraycopy(out[c], 0, block.x(c), skip, n);
-        }
     }
 }

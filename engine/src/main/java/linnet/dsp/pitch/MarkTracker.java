@@ -84,9 +84,9 @@ final class MarkTracker {
         return sound.rate() / (a + (place - f) * (b - a));
     }
 
-    private double hz(int frame, int else_) {
+    private double hz(int frame, int other) {
         if (pitch.voiced(frame)) return pitch.hz()[frame];
-        if (pitch.voiced(else_)) return pitch.hz()[else_];
+        if (pitch.voiced(other)) return pitch.hz()[other];
         for (int d = 1; d < pitch.frames(); d++) {
             if (pitch.voiced(frame - d)) return pitch.hz()[frame - d];
             if (pitch.voiced(frame + d)) return pitch.hz()[frame + d];

@@ -36,12 +36,4 @@ final class PitchMarks {
     double[] run(int r) {
         return Arrays.copyOfRange(at, first[r], first[r + 1]);
     }
-
-    double start(int r) {
-        return at[first[r]];
-    }
-
-    double last(int r) {
-        return at[first[r + 1] - 1];
-    }
 }

@@ -26,15 +26,17 @@ class ResynthesisTest {
     @ParameterizedTest
     @ValueSource(doubles = {-700, -200, -100, 100, 200, 700})
     void singsAtTheWantedPitch(double cents) {
-        for (double[][] voice : new double[][][] {Vowel.LOW, Vowel.HIGH}) {
-            double hz = voice == Vowel.LOW ? 110 : 262;
+        for (double hz : new double[] {110, 262, 520}) {
+            double[][] voice = hz < 200 ? Vowel.LOW : Vowel.HIGH;
             for (int v = 0; v < 5; v++) {
                 double[] x = new Vowel(RATE, voice[v]).sing(0.6, t -> hz);
                 double[] y = shifted(x, cents);
                 assertEquals(x.length, y.length);
                 PitchTrack after = track(y);
-                for (int f = 6; f < 54; f++) assertEquals(cents, cents(after.hz()[f], hz), 3, hz + " Hz, vowel " + v + ", frame " + f);
-                assertEquals(cents, cents(steady(y, hz * ratio(cents)), hz), 3, hz + " Hz, vowel " + v);
+                // The tracker itself is astray by up to 4 cents above 700 Hz.
+                double most = hz * ratio(cents) > 700 ? 5 : 3;
+                for (int f = 6; f < 54; f++) assertEquals(cents, cents(after.hz()[f], hz), most, hz + " Hz, vowel " + v + ", frame " + f);
+                assertEquals(cents, cents(steady(y, hz * ratio(cents)), hz), 1, hz + " Hz, vowel " + v);
             }
         }
     }

@@ -1,6 +1,7 @@
 package linnet.dsp.resample;
 
 import java.util.Arrays;
+import linnet.dsp.CacheLines;
 import linnet.dsp.Cell;
 
 /**
@@ -13,13 +14,13 @@ import linnet.dsp.Cell;
  */
 final class MirroredFir {
     private static final int LANES = 8, STRETCH = Cell.LENGTH / LANES;
-    /** Pairs worked on at once; with more the loop is too long to become vectors. */
-    private static final int AT_ONCE = 6, REACH = (AT_ONCE - 1) * LANES;
+    /** Pairs worked on at once: more than six are too many to become vectors, and a filter of seven would be filled up to twelve. */
+    private static final int AT_ONCE = 4, REACH = (AT_ONCE - 1) * LANES;
 
     private final double[] taps;
     private final int length;
     private final double[] side;
-    private final double[] left = new double[Cell.LENGTH + REACH], right = new double[Cell.LENGTH + REACH], sum = new double[Cell.LENGTH];
+    private final double[] left = CacheLines.array(Cell.LENGTH + REACH), right = CacheLines.array(Cell.LENGTH + REACH), sum = CacheLines.array(Cell.LENGTH);
 
     /** @param taps of one side, from the outermost in; {@link #AT_ONCE} or more */
     MirroredFir(double[] taps) {
@@ -39,11 +40,11 @@ final class MirroredFir {
     void process(double[] x, int at, double[] y, int to, int n) {
         layOut(x, at, side, STRETCH + length - 1);
         for (int k = 0; k < taps.length; k += AT_ONCE) {
-            System.arraycopy(side, k * LANES, left, 0, left.length);
-            System.arraycopy(side, (length - k - AT_ONCE) * LANES, right, 0, right.length);
-            double a = taps[k], b = taps[k + 1], c = taps[k + 2], d = taps[k + 3], e = taps[k + 4], f = taps[k + 5];
-            if (k == 0) first(left, right, a, b, c, d, e, f, sum);
-            else next(left, right, a, b, c, d, e, f, sum);
+            System.arraycopy(side, k * LANES, left, 0, Cell.LENGTH + REACH);
+            System.arraycopy(side, (length - k - AT_ONCE) * LANES, right, 0, Cell.LENGTH + REACH);
+            double a = taps[k], b = taps[k + 1], c = taps[k + 2], d = taps[k + 3];
+            if (k == 0) first(left, right, a, b, c, d, sum);
+            else next(left, right, a, b, c, d, sum);
         }
         if (n == Cell.LENGTH) gather(sum, y, to);
         else for (int i = 0; i < n; i++) y[to + i] = sum[i % STRETCH * LANES + i / STRETCH];
@@ -78,17 +79,17 @@ final class MirroredFir {
     }
 
     // The offsets are written out: only then does the compiler see that they are whole vectors.
-    private static void first(double[] x, double[] z, double a, double b, double c, double d, double e, double f, double[] y) {
+    private static void first(double[] x, double[] z, double a, double b, double c, double d, double[] y) {
         for (int i = 0; i < Cell.LENGTH; i++) {
-            y[i] = a * (x[i] + z[i + 40]) + b * (x[i + 8] + z[i + 32]) + c * (x[i + 16] + z[i + 24])
-                    + d * (x[i + 24] + z[i + 16]) + e * (x[i + 32] + z[i + 8]) + f * (x[i + 40] + z[i]);
+            y[i] = a * (x[i] + z[i + 24]) + b * (x[i + 8] + z[i + 16]) + c * (x[i + 16] + z[i + 8])
+                    + d * (x[i + 24] + z[i]);
         }
     }
 
-    private static void next(double[] x, double[] z, double a, double b, double c, double d, double e, double f, double[] y) {
+    private static void next(double[] x, double[] z, double a, double b, double c, double d, double[] y) {
         for (int i = 0; i < Cell.LENGTH; i++) {
-            y[i] += a * (x[i] + z[i + 40]) + b * (x[i + 8] + z[i + 32]) + c * (x[i + 16] + z[i + 24])
-                    + d * (x[i + 24] + z[i + 16]) + e * (x[i + 32] + z[i + 8]) + f * (x[i + 40] + z[i]);
+            y[i] += a * (x[i] + z[i + 24]) + b * (x[i + 8] + z[i + 16]) + c * (x[i + 16] + z[i + 8])
+                    + d * (x[i + 24] + z[i]);
         }
     }
 }

@@ -2,6 +2,7 @@ package linnet.dsp.resample;
 
 import java.util.Arrays;
 import org.apache.commons.math3.util.ArithmeticUtils;
+import linnet.dsp.CacheLines;
 import linnet.dsp.Sound;
 
 /**
@@ -38,7 +39,7 @@ public final class Resampled implements Sound {
 
     /** {@code rows[j][m]} is the input {@code j + m · down} after the first that the stretch needs. */
     private final double[][] rows;
-    private final double[] sum = new double[ROW], next = new double[ROW];
+    private final double[] sum = CacheLines.array(ROW), next = CacheLines.array(ROW);
     private final double[][] fetched, stretch;
     private long made = -1;
 
@@ -65,7 +66,8 @@ public final class Resampled implements Sound {
             double[] h = phases[(int) ((long) k * down % up) / times];
             System.arraycopy(h, 0, weights[k], place(k) - place(k - k % 2), taps);
         }
-        rows = new double[place(up - 2) + weights[0].length][ROW];
+        rows = new double[place(up - 2) + weights[0].length][];
+        for (int j = 0; j < rows.length; j++) rows[j] = CacheLines.array(ROW);
         fetched = new double[source.channels()][(ROW - 1) * down + rows.length];
         stretch = new double[source.channels()][ROW * up];
     }

@@ -323,7 +323,9 @@ public final class Ear {
     }
 
     private Notes findNotes() {
-        return new Notes(sung().map(s -> new NoteFinder(pitch(), s, levels(), sound.rate()).find()).value().orElse(List.of()));
+        OctaveDoubt octave = new OctaveDoubt(sound, pitch());
+        List<Note> found = sung().map(s -> new NoteFinder(pitch(), s, levels(), sound.rate()).find()).value().orElse(List.of());
+        return new Notes(found.stream().map(n -> octave.isDoubtful(n) ? n.doubted() : n).toList());
     }
 
     Spectra spectra(Sung sung) {

@@ -26,6 +26,8 @@ public record Note(
         double confidence,
         Optional<Target> target) {
 
+    private static final double DOUBTED = 0.3;
+
     /**
      * What is wanted of a note.
      *
@@ -46,6 +48,11 @@ public record Note(
     /** The same note at another place. */
     Note between(long first, long end) {
         return new Note(first, end, pitch, vibratoHz, vibratoCents, scoopCents, fallCents, confidence, target);
+    }
+
+    /** The same note, of which is known that its pitch may be wrong. */
+    Note doubted() {
+        return new Note(from, to, pitch, vibratoHz, vibratoCents, scoopCents, fallCents, confidence * DOUBTED, target);
     }
 
     /** The same note with a target. */

@@ -25,7 +25,7 @@ final class NoteFinder {
     /** In semitones: levels that are one; levels on both sides of a swing; the widest swing; how far beyond one; how far a slide moves. */
     private static final double SAME = 0.7, SIDES = 1.2, WIDEST = 2.4, SWUNG = 0.2, SLIDES = 0.7;
     private static final double DIP = 5;
-    private static final double SURE_FRAMES = 12, SURE_UNREST = 45;
+    private static final double SURE_FRAMES = 12, SURE_UNREST = 55;
 
     private final PitchTrack track;
     private final Sung sung;

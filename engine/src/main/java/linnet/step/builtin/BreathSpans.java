@@ -89,6 +89,17 @@ final class BreathSpans {
         return (long) (RISE_SECONDS * ear.sound().rate());
     }
 
+    /** Every breath of a take, kept or not, without what belongs to words: pairs of the first sample and the one after the last, in order of time. */
+    static List<long[]> heard(Ear ear) {
+        Marks marks = ear.marks();
+        List<long[]> heard = new ArrayList<>();
+        for (Mark m : marks.of(Mark.Kind.BREATH)) {
+            long[] span = wordless(m, Math.max(0, m.from()), Math.min(m.to(), ear.sound().frames()), marks, ear.pitch());
+            if (span[1] > span[0]) heard.add(span);
+        }
+        return heard;
+    }
+
     /** In order of time; none meets another. */
     List<Span> all() {
         return all;
@@ -100,11 +111,16 @@ final class BreathSpans {
         return all.size() + (kept > 0 ? ", " + kept + " kept" : "") + (small > 0 ? ", " + small + " too short to fade" : "");
     }
 
+    /** Marks may disagree. Inside a breath the surer one counts; at its edge, where the word is, the consonant need only be half as sure. */
+    private static boolean outweighs(Mark word, Mark breath) {
+        boolean inside = word.from() > breath.from() && word.to() < breath.to();
+        return word.confidence() >= (inside ? 1 : 0.5) * breath.confidence();
+    }
+
     private static long[] wordless(Mark breath, long from, long to, Marks marks, PitchTrack pitch) {
         List<long[]> words = new ArrayList<>();
         for (Mark m : marks.all()) {
-            // Marks may disagree; then a word is worth more than a breath, unless it is the less certain of the two.
-            if (WORDS.contains(m.kind()) && m.confidence() >= breath.confidence() && m.from() < to && m.to() >= from) words.add(new long[] {m.from(), m.to()});
+            if (WORDS.contains(m.kind()) && m.from() < to && m.to() >= from && outweighs(m, breath)) words.add(new long[] {m.from(), m.to()});
         }
         int hop = pitch.hop();
         for (int f = (int) (from / hop), run = 0; f <= to / hop; f++) {

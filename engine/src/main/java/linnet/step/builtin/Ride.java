@@ -45,7 +45,7 @@ final class Ride extends Step {
         double[] moves = new double[phrases.size()];
         for (int i = 0; i < moves.length; i++) moves[i] = levelling.move(i);
         tell(v, ear, phrases, levelling);
-        return Repair.gain(v, setup.channels(), new RideCurve(ear.marks(), phrases, moves, setup.rate(), setup.frames(values.get(ramp))).curve());
+        return Repair.gain(v, setup.channels(), new RideCurve(ear, phrases, moves, setup.frames(values.get(ramp))).curve());
     }
 
     private Levelling levelling(FixedValues values, LiveValues v, Ear ear, List<RidePhrases.Phrase> phrases) {

@@ -4,6 +4,7 @@ import java.util.EnumSet;
 import java.util.List;
 import java.util.Set;
 import linnet.dsp.repair.GainCurve;
+import linnet.hear.Ear;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
 
@@ -20,15 +21,17 @@ final class RideCurve {
     private static final Set<Mark.Kind> CONSONANTS = EnumSet.of(Mark.Kind.SIBILANT, Mark.Kind.PLOSIVE, Mark.Kind.STOP);
 
     private final Marks marks;
+    private final List<long[]> breaths;
     private final double rate;
     private final long ramp, consonant;
     private final GainCurve.Builder curve = new GainCurve.Builder();
     private long last;
 
     /** @param ramp samples of a ramp where there is room for it */
-    RideCurve(Marks marks, List<RidePhrases.Phrase> phrases, double[] moves, double rate, int ramp) {
-        this.marks = marks;
-        this.rate = rate;
+    RideCurve(Ear ear, List<RidePhrases.Phrase> phrases, double[] moves, int ramp) {
+        marks = ear.marks();
+        breaths = BreathSpans.heard(ear);
+        rate = ear.sound().rate();
         this.ramp = ramp;
         consonant = (long) (CONSONANT_SECONDS * rate);
         for (int i = 0; i <= phrases.size(); i++) {
@@ -79,13 +82,15 @@ final class RideCurve {
     /** The stretch of the pause that holds its breaths and what is kept; reversed where there is nothing. */
     private long[] still(long from, long to) {
         long[] still = {Long.MAX_VALUE, Long.MIN_VALUE};
-        for (Mark m : marks.all()) {
-            boolean stands = m.kind() == Mark.Kind.BREATH || m.kind() == Mark.Kind.KEEP || m.kept();
-            if (!stands || !m.meets(from, to)) continue;
-            still[0] = Math.min(still[0], Math.max(from, m.from()));
-            still[1] = Math.max(still[1], Math.min(to, m.to()));
-        }
+        for (long[] b : breaths) widen(still, b[0], b[1], from, to);
+        for (Mark m : marks.all()) if (m.kind() == Mark.Kind.KEEP || m.kept()) widen(still, m.from(), m.to(), from, to);
         return still;
+    }
+
+    private static void widen(long[] still, long begin, long end, long from, long to) {
+        if (begin >= to || end <= from) return;
+        still[0] = Math.min(still[0], Math.max(from, begin));
+        still[1] = Math.max(still[1], Math.min(to, end));
     }
 
     /** The end of the last consonant that hangs on the phrase before. */

@@ -12,6 +12,8 @@ final class RidePhrases {
     static final double SILENT_LUFS = -100;
     /** A shorter pause without a breath is a rest within a line. */
     private static final double PAUSE_SECONDS = 0.3;
+    /** What is shorter is the beginning or the end of a breath. */
+    private static final double LEAST_SECONDS = 0.05;
 
     /**
      * Samples {@code from … to - 1}.
@@ -24,19 +26,33 @@ final class RidePhrases {
 
     static List<Phrase> of(Ear ear) {
         Marks marks = ear.marks();
-        List<Mark> breaths = marks.of(Mark.Kind.BREATH);
-        long pause = (long) (PAUSE_SECONDS * ear.sound().rate()), frames = ear.sound().frames();
+        List<long[]> breaths = BreathSpans.heard(ear);
+        double rate = ear.sound().rate();
+        long pause = (long) (PAUSE_SECONDS * rate), least = (long) (LEAST_SECONDS * rate), end = 0;
         List<Phrase> phrases = new ArrayList<>();
         for (Mark m : marks.of(Mark.Kind.PHRASE)) {
-            long from = Math.max(0, m.from()), to = Math.min(frames, m.to());
-            if (to <= from) continue;
-            Phrase last = phrases.isEmpty() ? null : phrases.get(phrases.size() - 1);
-            boolean joins = last != null && from - last.to < pause && breaths.stream().noneMatch(b -> b.from() < from && b.to() > last.to);
-            if (joins) phrases.set(phrases.size() - 1, new Phrase(last.from, Math.max(last.to, to), false));
-            else if (last == null || from >= last.to) phrases.add(new Phrase(from, to, false));
-            else if (to > last.to) phrases.add(new Phrase(last.to, to, false));
+            for (long[] p : between(breaths, Math.max(end, m.from()), Math.min(ear.sound().frames(), m.to()))) {
+                Phrase last = phrases.isEmpty() ? null : phrases.get(phrases.size() - 1);
+                boolean joins = last != null && p[0] - last.to < pause && breaths.stream().noneMatch(b -> b[0] < p[0] && b[1] > last.to);
+                if (joins) phrases.set(phrases.size() - 1, new Phrase(last.from, p[1], false));
+                else if (p[1] - p[0] >= least) phrases.add(new Phrase(p[0], p[1], false));
+            }
+            end = Math.max(end, m.to());
         }
         phrases.replaceAll(p -> new Phrase(p.from, p.to, marks.isKept(p.from, p.to)));
         return phrases;
+    }
+
+    /** What is left of a stretch where nobody breathes; a breath within a line parts it. */
+    private static List<long[]> between(List<long[]> breaths, long from, long to) {
+        List<long[]> left = new ArrayList<>();
+        long begin = from;
+        for (long[] b : breaths) {
+            if (b[1] <= begin || b[0] >= to) continue;
+            if (b[0] > begin) left.add(new long[] {begin, b[0]});
+            begin = b[1];
+        }
+        if (begin < to) left.add(new long[] {begin, to});
+        return left;
     }
 }

@@ -4,7 +4,9 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 
 import java.io.IOException;
 import java.util.ArrayList;
+import java.util.EnumSet;
 import java.util.List;
+import java.util.Set;
 import linnet.Rig;
 import linnet.Voices;
 import linnet.audio.WavFile;
@@ -16,6 +18,8 @@ import linnet.hear.Mark;
 /** What the tests of the clean-up share: takes with marks, and what of a take was touched. */
 final class Tidied {
     static final int RATE = 48000;
+
+    private static final Set<Mark.Kind> WORDS = EnumSet.of(Mark.Kind.SIBILANT, Mark.Kind.PLOSIVE, Mark.Kind.STOP, Mark.Kind.VOWEL);
 
     private Tidied() {}
 
@@ -42,6 +46,11 @@ final class Tidied {
 
     static Mark mark(Mark.Kind kind, double rate, double from, double to) {
         return new Mark(kind, Math.round(from * rate), Math.round(to * rate), 1, false);
+    }
+
+    /** Breaths that no mark of a consonant or a vowel meets: of the others a step leaves to the word what is the word's. */
+    static List<Mark> clearBreaths(List<Mark> marks) {
+        return marks.stream().filter(b -> b.kind() == Mark.Kind.BREATH && marks.stream().noneMatch(m -> WORDS.contains(m.kind()) && m.from() <= b.to() && m.to() >= b.from())).toList();
     }
 
     static double db(double[] x, long from, long to) {

@@ -328,6 +328,11 @@ public final class Ear {
         return new Notes(found.stream().map(n -> octave.isDoubtful(n) ? n.doubted() : n).toList());
     }
 
+    /** What a person marked to be left as it is; nothing that is found by ear is. */
+    public List<Mark> kept() {
+        return told.marks().map(Marks::kept).orElse(List.of());
+    }
+
     Spectra spectra(Sung sung) {
         if (spectra == null) {
             // Which frames are worth it the take tells: gates and compressors move the levels that would say so.

@@ -20,9 +20,14 @@ public record Marks(List<Mark> all) {
         return of(kind).stream().filter(m -> !m.kept() && !isKept(m.from(), m.to())).toList();
     }
 
+    /** What no repair may touch, in order of time. */
+    public List<Mark> kept() {
+        return all.stream().filter(m -> m.kept() || m.kind() == Mark.Kind.KEEP).toList();
+    }
+
     /** Whether any of these samples belongs to what no repair may touch. */
     public boolean isKept(long from, long to) {
-        return all.stream().anyMatch(m -> (m.kept() || m.kind() == Mark.Kind.KEEP) && m.meets(from, to));
+        return kept().stream().anyMatch(m -> m.meets(from, to));
     }
 
     /** The same marks where there are {@code ratio} samples for each one now, as after a change of rate. */

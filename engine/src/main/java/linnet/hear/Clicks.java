@@ -13,12 +13,16 @@ final class Clicks {
 
     private Clicks() {}
 
-    /** @param voice level of the sung frames in dBFS */
-    static List<Mark> find(Ear ear, Sung sung, double voice) {
+    /**
+     * The level of each is how far it stands out, in dB.
+     *
+     * @param voice level of the sung frames in dBFS
+     */
+    static List<Event> find(Ear ear, Sung sung, double voice) {
         ClickFinder finder = new ClickFinder(ear.sound().rate());
         ear.read((x, n) -> finder.add(Ear.mono(x, n), n));
         return finder.find(ear.pitch()::voiced, sung::frame, Decibels.gain(voice - UNDER_VOICE)).stream()
-                .map(c -> new Mark(Mark.Kind.CLICK, c.from(), c.to(), Math.min(1, c.heightDb() / CERTAIN), false))
+                .map(c -> new Event(c.from(), c.to(), c.heightDb(), Math.min(1, c.heightDb() / CERTAIN)))
                 .toList();
     }
 }

@@ -44,6 +44,7 @@ public final class Ear {
     private final Told told;
     private Levels levels;
     private Hiss hiss;
+    private Strands strands;
     private BitSet loud;
     private PitchTrack pitch;
     private Spectra spectra;
@@ -251,6 +252,14 @@ public final class Ear {
             hiss.add(x, n);
             other.hear(x, n);
         });
+    }
+
+    Strands strands() {
+        if (strands == null) {
+            strands = new Strands(sound.rate());
+            read(strands::add);
+        }
+        return strands;
     }
 
     Hiss hiss() {

@@ -13,21 +13,34 @@ final class Marker {
         this.ear = ear;
     }
 
-    /** Reads the take once more, for what lies above the voice. */
+    /** Each kind has a finder of its own; they share one look at the bands of the take. */
     Marks find() {
-        Hiss hiss = ear.hiss();
-        ear.sung().value().ifPresent(sung -> sung.spans().forEach(s -> found.add(new Mark(Mark.Kind.PHRASE, s.from(), s.to(), 1, false))));
         ear.voice().value().ifPresent(voice -> {
-            add(Mark.Kind.SIBILANT, SibilantEvents.find(ear.levels(), hiss, ear.pitch(), Decibels.power(voice)));
-            found.addAll(Clicks.find(ear, ear.sung().value().orElseThrow(), voice));
-            ear.noise().value().ifPresent(noise -> {
-                add(Mark.Kind.BREATH, new Breaths(ear.levels(), hiss, ear.pitch(), ear.sung().value().orElseThrow(), Decibels.power(noise), Decibels.power(voice)).find());
-            });
+            Strands strands = ear.strands();
+            List<Event> sibilants = new SibilantEvents(strands, ear.pitch(), Decibels.power(voice)).find();
+            List<Event> plosives = new Plosives(strands, Decibels.power(voice)).find();
+            add(Mark.Kind.PLOSIVE, plosives);
+            add(Mark.Kind.VOWEL, new VowelStarts(strands, ear.pitch(), voice).find());
+            double noise = ear.noise().value().orElse(-100.0);
+            Sung sung = ear.sung().value().orElseThrow();
+            List<Event> clicks = new ArrayList<>(Clicks.find(ear, sung, voice));
+            for (Event e : new LoneClicks(ear.hiss(), ear.pitch(), sung).find(Decibels.gain(noise), Decibels.gain(voice))) {
+                if (clicks.stream().noneMatch(c -> c.from() < e.to() && e.from() < c.to())) clicks.add(e);
+            }
+            List<Event> stops = new Stops(strands, Decibels.gain(noise), Decibels.gain(voice)).find(clicks);
+            List<Event> breaths = ear.noise().known() ? new Breaths(ear.levels(), ear.hiss(), ear.pitch(), sung, Decibels.power(noise), Decibels.power(voice)).find() : List.of();
+            add(Mark.Kind.SIBILANT, sibilants);
+            add(Mark.Kind.STOP, stops);
+            add(Mark.Kind.CLICK, clicks);
+            add(Mark.Kind.BREATH, breaths);
+            Lines lines = new Lines(ear.levels(), sibilants, stops, breaths, ear.sound().rate(), Decibels.power(noise), Decibels.power(voice));
+            add(Mark.Kind.PHRASE, lines.find(sung));
         });
         return new Marks(found);
     }
 
+    /** A list holds whole percents, and what is read from it must be what was found. */
     private void add(Mark.Kind kind, List<Event> events) {
-        for (Event e : events) found.add(new Mark(kind, e.from(), e.to(), e.confidence(), false));
+        for (Event e : events) found.add(new Mark(kind, e.from(), e.to(), Math.rint(100 * e.confidence()) / 100, false));
     }
 }

@@ -9,6 +9,9 @@ public final class Sung {
     /** Samples {@code from … to - 1}. */
     public record Span(long from, long to) {}
 
+    /** In frames. */
+    private static final int PAUSE = 30;
+
     private final int hop;
     private final int frames;
     private final BitSet sung;
@@ -53,5 +56,16 @@ public final class Sung {
             f = sung.nextSetBit(end);
         }
         return spans;
+    }
+
+    /** The stretches, with those less than 0.3 s apart made one: a shorter pause is a consonant or a catch of breath. Common practice. */
+    public List<Span> phrases() {
+        List<Span> phrases = new ArrayList<>();
+        for (Span s : spans()) {
+            Span last = phrases.isEmpty() ? null : phrases.get(phrases.size() - 1);
+            if (last != null && s.from() - last.to() < (long) PAUSE * hop) phrases.set(phrases.size() - 1, new Span(last.from(), s.to()));
+            else phrases.add(s);
+        }
+        return phrases;
     }
 }

@@ -8,9 +8,6 @@ import linnet.hear.Ear;
 
 /** Where someone sings in the span of a report, in cells of it. */
 final class Phrases {
-    /** Stretches of singing with less than this between them are one phrase: a shorter pause is a consonant or a catch of breath. Common practice. */
-    private static final double PAUSE_SECONDS = 0.3;
-
     /** Cells {@code from … to - 1}. */
     record Span(int from, int to) {
         int length() {
@@ -41,11 +38,10 @@ final class Phrases {
             stretches.add(new Span(c, end));
             c = sung.nextSetBit(end);
         }
-        for (Span s : stretches) {
-            Span last = phrases.isEmpty() ? null : phrases.get(phrases.size() - 1);
-            if (last != null && (s.from - last.to) * cellSeconds < PAUSE_SECONDS) phrases.set(phrases.size() - 1, new Span(last.from, s.to));
-            else phrases.add(s);
-        }
+        ear.sung().value().ifPresent(sung -> sung.phrases().forEach(p -> {
+            int start = Math.max(0, (int) (p.from() / pitch.hop()) - first), end = Math.min(cells, (int) (p.to() / pitch.hop()) - first);
+            if (start < end) phrases.add(new Span(start, end));
+        }));
     }
 
     int cells() {

@@ -1,0 +1,82 @@
+package linnet.hear;
+
+import java.util.ArrayList;
+import java.util.List;
+import linnet.dsp.Decibels;
+
+/**
+ * Stops: the mouth is closed for 20 ms and more, then opens within 3 ms: above 3.2 kHz the sound comes up by 15 dB and more over all of the
+ * 25 ms before. Fricatives swell slower, and the cycles of a voice come again. What is not near the voice is none.
+ */
+final class Stops {
+    /** In cells of 1 ms: the least that a mouth is closed, the slope of a burst, the most that is called its closure and its burst, and how near the voice must be. */
+    private static final int CLOSED = 25, SLOPE = 3, LONGEST = 150, SILENT = 80, BURST = 30, VOICE_AFTER = 140, VOICE_BEFORE = 200, SMOOTH = 3;
+    private static final double RISE = Decibels.gain(15), UNDER_VOICE = Decibels.gain(-38), OVER_NOISE = Decibels.gain(14), SURE_RISE = 27;
+    private static final double OPEN = Decibels.power(-14), SOUNDS = Decibels.power(-26), FADED = Decibels.gain(10);
+
+    private final Strands strands;
+    private final float[] hiss;
+    private final double[] mouth, cords;
+    private final double voice, least;
+
+    /**
+     * @param noise RMS of the pauses above 100 Hz
+     * @param voice RMS of the sung frames
+     */
+    Stops(Strands strands, double noise, double voice) {
+        this.strands = strands;
+        this.voice = voice * voice;
+        hiss = strands.peak(Strands.Band.HISS);
+        mouth = Smooth.mean(strands.power(Strands.Band.MOUTH), SMOOTH, SMOOTH);
+        cords = Smooth.mean(strands.power(Strands.Band.CORDS), SMOOTH, SMOOTH);
+        least = Math.max(voice * UNDER_VOICE, noise * OVER_NOISE);
+    }
+
+    /** @param clicks what is alone and over at once is a click, not the burst of a stop */
+    List<Event> find(List<Event> clicks) {
+        List<Event> found = new ArrayList<>();
+        for (int c = CLOSED; c < hiss.length - SLOPE; c++) {
+            if (hiss[c] < least) continue;
+            double before = most(hiss, c - CLOSED, c);
+            double peak = most(hiss, c, c + SLOPE);
+            if (peak < before * RISE) continue;
+            int burst = c;
+            boolean near = sounds(burst + SLOPE, burst + VOICE_AFTER) || sounds(burst - VOICE_BEFORE, burst);
+            long sample = strands.sample(burst);
+            if (near && clicks.stream().noneMatch(k -> Math.abs(k.from() - sample) < strands.sample(4 * SLOPE))) {
+                double rise = Decibels.ofGain(peak / Math.max(before, 1e-9));
+                found.add(new Event(strands.sample(closure(burst)), strands.sample(end(burst)), Decibels.ofGain(peak), Math.min(1, 0.4 + 0.6 * (rise - 15) / (SURE_RISE - 15))));
+            }
+            c += CLOSED;
+        }
+        return found;
+    }
+
+    private boolean sounds(int from, int to) {
+        for (int c = Math.max(0, from); c < Math.min(cords.length, to); c++) if (cords[c] > voice * SOUNDS) return true;
+        return false;
+    }
+
+    /** Back to where the mouth was last open: as far as what was there before is concerned, or a closure's usual length in silence. */
+    private int closure(int burst) {
+        double open = 0;
+        for (int c = Math.max(0, burst - LONGEST); c < burst - SLOPE; c++) open = Math.max(open, mouth[c]);
+        if (open < voice * SOUNDS * OPEN) return Math.max(0, burst - SILENT);
+        int from = burst - 2 * SLOPE;
+        while (from > Math.max(0, burst - LONGEST) && mouth[from] < open * OPEN) from--;
+        return Math.max(0, Math.min(from, burst - SLOPE));
+    }
+
+    private int end(int burst) {
+        double peak = most(hiss, burst, burst + SLOPE);
+        int to = burst + SLOPE;
+        while (to < Math.min(hiss.length, burst + BURST) && hiss[to] * FADED > peak) to++;
+        return to;
+    }
+
+    private static double most(float[] x, int from, int to) {
+        double most = 0;
+        for (int c = Math.max(0, from); c < Math.min(x.length, to); c++) most = Math.max(most, x[c]);
+        return most;
+    }
+}

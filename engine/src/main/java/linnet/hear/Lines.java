@@ -7,7 +7,7 @@ import linnet.dsp.Decibels;
 
 /**
  * The lines of a song, from their first sound to their last: where someone sings, with the consonants before the first vowel and after the
- * last. Sibilants and stops belong to a line that begins or ends less than 130 ms from them; weaker noise, an f or h, as long as it joins on
+ * last. A breath parts them, however short the pause. Sibilants and stops belong to a line that begins or ends less than 130 ms from them; weaker noise, an f or h, as long as it joins on
  * and is no breath.
  */
 final class Lines {
@@ -37,7 +37,7 @@ final class Lines {
 
     List<Event> find(Sung sung) {
         List<Event> lines = new ArrayList<>();
-        List<Sung.Span> phrases = sung.phrases();
+        List<Sung.Span> phrases = sung.phrases(pause -> breathed(pause.from(), pause.to()) != null);
         for (int i = 0; i < phrases.size(); i++) {
             Sung.Span s = phrases.get(i);
             long earliest = i == 0 ? 0 : lines.get(i - 1).to(), latest = i + 1 < phrases.size() ? phrases.get(i + 1).from() : Long.MAX_VALUE;
@@ -57,7 +57,7 @@ final class Lines {
         List<Event> joined = new ArrayList<>();
         for (Event e : lines) {
             Event last = joined.isEmpty() ? null : joined.get(joined.size() - 1);
-            if (last == null || e.from() - last.to() > near / 2) joined.add(e);
+            if (last == null || e.from() - last.to() > near / 2 || breathed(last.to(), e.from()) != null) joined.add(e);
             else joined.set(joined.size() - 1, new Event(last.from(), e.to(), Math.max(last.dbfs(), e.dbfs()), Math.min(last.confidence(), e.confidence())));
         }
         return joined;

@@ -6,6 +6,8 @@ import linnet.dsp.Decibels;
 
 /** Finds the marks of a take. */
 final class Marker {
+    private static final double SHORTEST_BREATH = 0.1;
+
     private final Ear ear;
     private final List<Mark> found = new ArrayList<>();
 
@@ -27,8 +29,9 @@ final class Marker {
             for (Event e : new LoneClicks(ear.hiss(), ear.pitch(), sung).find(Decibels.gain(noise), Decibels.gain(voice))) {
                 if (clicks.stream().noneMatch(c -> c.from() < e.to() && e.from() < c.to())) clicks.add(e);
             }
-            List<Event> stops = new Stops(strands, Decibels.gain(noise), Decibels.gain(voice)).find(clicks);
-            List<Event> breaths = ear.noise().known() ? new Breaths(ear.levels(), ear.hiss(), ear.pitch(), sung, Decibels.power(noise), Decibels.power(voice)).find() : List.of();
+            List<Event> heard = ear.noise().known() ? new Breaths(ear.levels(), ear.hiss(), ear.pitch(), sung, Decibels.power(noise), Decibels.power(voice)).find() : List.of();
+            Apart apart = new Apart(heard, sibilants, new Stops(strands, Decibels.gain(noise), Decibels.gain(voice)).find(clicks), Math.round(SHORTEST_BREATH * ear.sound().rate()));
+            List<Event> breaths = apart.breaths(), stops = apart.stops();
             add(Mark.Kind.SIBILANT, sibilants);
             add(Mark.Kind.STOP, stops);
             add(Mark.Kind.CLICK, clicks);

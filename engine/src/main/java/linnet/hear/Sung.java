@@ -3,6 +3,7 @@ package linnet.hear;
 import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.List;
+import java.util.function.Predicate;
 
 /** Where someone sings, in frames of 10 ms: from the first vowel of a phrase to the end of its last, consonants between included. */
 public final class Sung {
@@ -60,10 +61,16 @@ public final class Sung {
 
     /** The stretches, with those less than 0.3 s apart made one: a shorter pause is a consonant or a catch of breath. Common practice. */
     public List<Span> phrases() {
+        return phrases(pause -> false);
+    }
+
+    /** @param parts whether a short pause parts two phrases all the same */
+    List<Span> phrases(Predicate<Span> parts) {
         List<Span> phrases = new ArrayList<>();
         for (Span s : spans()) {
             Span last = phrases.isEmpty() ? null : phrases.get(phrases.size() - 1);
-            if (last != null && s.from() - last.to() < (long) PAUSE * hop) phrases.set(phrases.size() - 1, new Span(last.from(), s.to()));
+            boolean goesOn = last != null && s.from() - last.to() < (long) PAUSE * hop && !parts.test(new Span(last.to(), s.from()));
+            if (goesOn) phrases.set(phrases.size() - 1, new Span(last.from(), s.to()));
             else phrases.add(s);
         }
         return phrases;

@@ -32,10 +32,14 @@ public final class ClickFinder {
     /** Beside singing: closer than that to a word, in frames, it may be a consonant. */
     private static final int NEAR_AFTER = 15, NEAR_BEFORE = 4, STEADY = 2;
     /** In dB. */
-    private static final double IN_VOWEL = 7, IN_PAUSE = 9, IN_WORD = 7, AT_EDGE = 15;
+    private static final double IN_VOWEL = 7, IN_PAUSE = 8, IN_WORD = 7, AT_EDGE = 15;
     /** In dB, between the geometric means of both sides: an edge of a word rises, or ends, by more. A burst stands at an edge. */
     private static final double RISES = 4.5, ENDS = -14;
     private static final int SIDE = 80;
+    /** In dB over what is usual: so far a click is followed as it fades. */
+    private static final double STILL = 3;
+    /** Beside the power of its peak: a strong click rings on in the error of prediction, which is no part of it. */
+    private static final double FAR_BELOW = 1e-3;
     /** In cells: what is closer is one click. */
     private static final int GAP = 4;
     private static final int BLOCK = 480;
@@ -193,28 +197,45 @@ public final class ClickFinder {
     }
 
     /**
+     * What stands out of a stretch that is known to hold clicks.
+     *
+     * @param to the sample after the last that is stronger than all beside the stretch
+     * @param faded from there it is no stronger than what is usual beside the stretch
+     */
+    record Standing(long from, long to, long faded, double heightDb) {}
+
+    /**
      * What stands out of both sides of a stretch that is known to hold clicks, wherever in it. Call once, at the end, instead of the other.
      *
      * @param neededDb how far
+     * @param longest how long after its beginning it may still fade, in samples
      */
-    List<Click> within(long from, long to, double neededDb) {
+    List<Standing> within(long from, long to, double neededDb, double longest) {
         finish();
         int first = (int) Math.max(0, from * CELLS / hop), last = (int) Math.min(cells, (to * CELLS + hop - 1) / hop);
-        double beside = SILENCE;
-        for (int i = Math.max(0, first - BESIDE); i < first - RISE; i++) beside = Math.max(beside, errors[i]);
-        for (int i = Math.max(last, Math.min(last + RISE, first + FALL)); i < Math.min(cells, last + BESIDE); i++) beside = Math.max(beside, errors[i]);
+        double beside = SILENCE, usual = 0;
+        int count = 0;
+        for (int i = Math.max(0, first - RISE - BESIDE); i < Math.min(cells, last + FALL + BESIDE); i++) {
+            if (i >= first - RISE && i < last + FALL) continue;
+            beside = Math.max(beside, errors[i]);
+            usual += level(i);
+            count++;
+        }
         double least = beside * Approximation.gain(2 * neededDb);
-        List<Click> found = new ArrayList<>();
+        double faint = count == 0 ? SILENCE : Approximation.gain(2 * (usual / count + STILL));
+        List<Standing> found = new ArrayList<>();
         for (int c = first; c < last; c++) {
             if (errors[c] < least) continue;
             int end = c + 1;
             double most = errors[c];
             for (int i = c + 1; i < Math.min(last, end + GAP); i++) {
-                if (errors[i] < beside) continue;
+                if (errors[i] < Math.max(beside, most * FAR_BELOW)) continue;
                 end = i + 1;
                 most = Math.max(most, errors[i]);
             }
-            found.add(new Click(sample(c), sample(end), 10 * StrictMath.log10(most / beside)));
+            int faded = end, farthest = (int) Math.min(cells, c + longest * CELLS / hop);
+            for (int i = end; i < Math.min(farthest, faded + GAP); i++) if (errors[i] > Math.max(faint, most * FAR_BELOW)) faded = i + 1;
+            found.add(new Standing(sample(c), sample(end), sample(faded), 10 * StrictMath.log10(most / beside)));
             c = end + GAP - 1;
         }
         return found;
@@ -276,7 +297,7 @@ public final class ClickFinder {
     /** The cell after the last that stands out. */
     private int end(int c, int last, double beside) {
         int end = c + 1;
-        for (int i = c + 1; i <= Math.min(cells - 1, last); i++) if (errors[i] > beside) end = i + 1;
+        for (int i = c + 1; i <= Math.min(cells - 1, last); i++) if (errors[i] > Math.max(beside, errors[c] * FAR_BELOW)) end = i + 1;
         return end;
     }
 

@@ -1,0 +1,86 @@
+package linnet.dsp.repair;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.List;
+import java.util.Random;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/** Pulses that come again are a voice, one that does not is a click. */
+class ClickFinderTest {
+    /** Three formants struck 110 times a second, in a little noise; two seconds. */
+    private static double[] voice(double rate) {
+        double[] x = new double[(int) (2 * rate)];
+        Random random = new Random(2);
+        for (int i = 0; i < x.length; i++) x[i] = 0.0005 * random.nextGaussian();
+        for (double t = 0; t < 2; t += 1 / 110.0) ring(x, rate, t, 0.5, 700, 1200, 2600);
+        return x;
+    }
+
+    private static void ring(double[] x, double rate, double at, double peak, double... hz) {
+        for (int i = (int) Math.ceil(at * rate); i < Math.min(x.length, (int) ((at + 0.02) * rate)); i++) {
+            double t = i / rate - at;
+            for (double f : hz) x[i] += peak / hz.length * Math.exp(-300 * t) * Math.sin(2 * Math.PI * f * t);
+        }
+    }
+
+    private static void click(double[] x, double rate, double at, double peak, double hz, double seconds) {
+        for (int i = (int) Math.ceil(at * rate); i < (int) ((at + seconds) * rate); i++) {
+            double t = i / rate - at;
+            x[i] += peak * Math.exp(-4 * t / seconds) * Math.sin(2 * Math.PI * hz * t);
+        }
+    }
+
+    private static List<ClickFinder.Click> find(double[] x, double rate, boolean sung, int block) {
+        ClickFinder finder = new ClickFinder(rate);
+        double[] b = new double[block];
+        for (int at = 0; at < x.length; at += block) {
+            int n = Math.min(block, x.length - at);
+            System.arraycopy(x, at, b, 0, n);
+            finder.add(b, n);
+        }
+        return finder.find(f -> sung, f -> sung, 0.003);
+    }
+
+    @ParameterizedTest
+    @ValueSource(doubles = {44_100, 48_000, 88_200, 96_000, 192_000})
+    void aClickAsStrongAsTheVoiceIsFoundAndNoPulseIs(double rate) {
+        double[] x = voice(rate);
+        assertEquals(List.of(), find(x, rate, true, 4800));
+        click(x, rate, 1.0037, 0.5, 4000, 0.002);
+        List<ClickFinder.Click> found = find(x, rate, true, 4800);
+        assertEquals(1, found.size());
+        assertEquals(1.0037, found.get(0).from() / rate, 0.001);
+        assertEquals(1.0057, found.get(0).to() / rate, 0.002);
+    }
+
+    @Test
+    void blocksLeaveNoTrace() {
+        double[] x = voice(48_000);
+        click(x, 48_000, 0.7, 0.2, 3000, 0.003);
+        assertEquals(find(x, 48_000, true, 4800), find(x, 48_000, true, 77));
+    }
+
+    /** In a pause it may be longer: a smack. */
+    @Test
+    void aSmackOfTwentyMillisecondsIsFoundWhole() {
+        double[] x = new double[96_000];
+        Random random = new Random(5);
+        for (int i = 0; i < x.length; i++) x[i] = 0.0002 * random.nextGaussian() + (i >= 50_000 && i < 50_960 ? 0.02 * random.nextGaussian() : 0);
+        List<ClickFinder.Click> found = find(x, 48_000, false, 4800);
+        assertEquals(1, found.size());
+        assertTrue(found.get(0).from() < 50_300 && found.get(0).to() > 50_900 && found.get(0).to() < 51_100, found.toString());
+    }
+
+    @Test
+    void steadyNoiseAndItsBeginningAreNoClicks() {
+        double[] x = new double[96_000];
+        Random random = new Random(6);
+        for (int i = 30_000; i < 70_000; i++) x[i] = 0.1 * random.nextGaussian();
+        assertEquals(List.of(), find(x, 48_000, true, 4800));
+        assertEquals(List.of(), find(x, 48_000, false, 4800));
+    }
+}

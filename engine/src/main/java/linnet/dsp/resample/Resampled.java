@@ -39,7 +39,7 @@ public final class Resampled implements Sound {
 
     /** {@code rows[j][m]} is the input {@code j + m · down} after the first that the stretch needs. */
     private final double[][] rows;
-    private final double[] sum = CacheLines.array(ROW), next = CacheLines.array(ROW);
+    private final double[] sum, next;
     private final double[][] fetched, stretch;
     private long made = -1;
 
@@ -68,6 +68,8 @@ public final class Resampled implements Sound {
         }
         rows = new double[place(up - 2) + weights[0].length][];
         for (int j = 0; j < rows.length; j++) rows[j] = CacheLines.array(ROW);
+        sum = CacheLines.array(ROW); // right after the rows, so that it begins alike
+        next = CacheLines.array(ROW);
         fetched = new double[source.channels()][(ROW - 1) * down + rows.length];
         stretch = new double[source.channels()][ROW * up];
     }

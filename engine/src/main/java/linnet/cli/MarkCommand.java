@@ -13,6 +13,7 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import linnet.audio.WavFile;
 import linnet.hear.Ear;
+import linnet.hear.Likeness;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
 import linnet.sheet.MarksFile;
@@ -44,6 +45,9 @@ final class MarkCommand implements Callable<Integer> {
     @Option(names = "--force", description = "Replace a list that was corrected by hand, or another file.")
     boolean force;
 
+    @Option(names = "--like", paramLabel = "LEAD.marks.yaml", description = "The list of another take of the same words, such as the lead of this double: its words and what is kept in it are carried over.")
+    Path like;
+
     @Option(names = "--json", description = "Print the marks as JSON.")
     boolean json;
 
@@ -58,19 +62,27 @@ final class MarkCommand implements Callable<Integer> {
         list.refuse();
         try (WavFile sound = WavFile.open(take)) {
             for (String remark : sound.header().remarks()) spec.commandLine().getErr().println(take + ": " + remark);
-            Marks marks = new Ear(sound).marks();
+            Ear ear = new Ear(sound);
+            Likeness.Carried carried = like == null ? null : carried(ear);
+            Marks marks = carried == null ? ear.marks() : carried.marks();
             if (marks.all().size() > MarksFile.MOST) {
                 throw new Refusal(Exit.SOUND, take + ": " + marks.all().size() + " marks are found in it, and a list holds at most " + MarksFile.MOST + "; cut the take into shorter ones");
             }
             MarksFile file = new MarksFile(Take.of(take.getFileName().toString(), sound), marks, false);
             list.write(to -> to.write(file.text().getBytes(StandardCharsets.UTF_8)));
-            if (json) spec.commandLine().getOut().println(Json.of(asJson(path, file)));
-            else if (System.console() != null) print(path, file);
+            if (json) spec.commandLine().getOut().println(Json.of(asJson(path, file, carried)));
+            else if (System.console() != null) print(path, file, carried);
         }
         return Exit.DONE;
     }
 
-    private void print(Path path, MarksFile file) {
+    private Likeness.Carried carried(Ear ear) throws ProblemsException {
+        MarksFile lead = MarksFile.read(like, Optional.empty());
+        return Likeness.carry(lead.marks().scaled(ear.sound().rate() / lead.take().rate()), ear).orElseThrow(() -> new Refusal(Exit.CHECK,
+                take + ": fewer than half of its marks are found in " + like + ": it does not have the same words; make its list without --like"));
+    }
+
+    private void print(Path path, MarksFile file, Likeness.Carried carried) {
         PrintWriter to = spec.commandLine().getOut();
         to.println(path + ":");
         for (Mark.Kind kind : Mark.Kind.values()) {
@@ -79,11 +91,23 @@ final class MarkCommand implements Callable<Integer> {
             long unsure = of.stream().filter(m -> m.confidence() < 0.5).count();
             to.println(String.format(Locale.ROOT, "  %-9s %4d", kind.word(), of.size()) + (unsure == 0 ? "" : ", " + unsure + " unsure"));
         }
+        if (carried != null) {
+            to.println("Carried over from " + like + ": " + carried.words() + " words, " + carried.kept() + " kept, " + carried.faint() + " faint breaths and sibilants; " + carried.pairs() + " marks are in both");
+        }
     }
 
-    private static JsonObject asJson(Path path, MarksFile file) {
+    private JsonObject asJson(Path path, MarksFile file, Likeness.Carried carried) {
         JsonObject o = new JsonObject();
         o.addProperty("file", path.toString());
+        if (carried != null) {
+            JsonObject over = new JsonObject();
+            over.addProperty("from", like.toString());
+            over.addProperty("pairs", carried.pairs());
+            over.addProperty("words", carried.words());
+            over.addProperty("kept", carried.kept());
+            over.addProperty("faint", carried.faint());
+            o.add("carried", over);
+        }
         o.add("marks", Json.marks(file.marks(), file.take().rate()));
         return o;
     }

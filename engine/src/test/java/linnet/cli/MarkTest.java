@@ -195,6 +195,26 @@ class MarkTest {
         assertTrue(err.toString().contains("does not sound as it did when its marks were listed"), err.toString());
     }
 
+    /** From the list of the lead to that of a double: the word and what is kept; said in JSON. Another song is refused. */
+    @Test
+    void whatWasWrittenComesOverToADouble() throws IOException {
+        run("mark", take);
+        String text = Files.readString(list);
+        String breath = text.lines().filter(l -> l.contains("breath: ")).skip(1).findFirst().orElseThrow();
+        Files.writeString(list, text.replace(breath, breath.replace(" }", ", keep: yes, word: meant }")));
+        Path twin = folder.resolve("double.wav");
+        write(twin, Performance.sing(TWO_LINES, Singer.high().seed(9), 44_100).samples(), 44_100);
+        assertEquals(0, run("mark", twin, "--like", list, "--json"));
+        assertEquals(1, json().getAsJsonObject("carried").get("words").getAsInt());
+        assertEquals(1, json().getAsJsonObject("carried").get("kept").getAsInt());
+        assertEquals(1, Files.readString(folder.resolve("double.marks.yaml")).lines().filter(l -> l.contains("breath: ") && l.endsWith(", keep: yes, word: \"meant\" }")).count());
+        Path silent = folder.resolve("silent.wav");
+        write(silent, new double[48_000], 48_000);
+        assertEquals(5, run("mark", silent, "--like", list));
+        assertFalse(Files.exists(folder.resolve("silent.marks.yaml")));
+        assertEquals(3, run("mark", twin, "--like", chain, "--force"));
+    }
+
     @Test
     void measureCountsByTheList() throws IOException {
         run("measure", take, "--json");

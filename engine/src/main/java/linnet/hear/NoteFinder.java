@@ -38,7 +38,7 @@ final class NoteFinder {
         this.sung = sung;
         this.rate = rate;
         pitch = new double[track.frames()];
-        for (int f = 0; f < pitch.length; f++) pitch[f] = track.voiced(f) && sung.frame(f) ? Semitones.of(track.hz()[f]) : Double.NaN;
+        for (int f = 0; f < pitch.length; f++) pitch[f] = track.voiced(f) && sung.frame(f) ? Semitones.of(track.fine()[f]) : Double.NaN;
         level = levels.momentaryDb();
     }
 

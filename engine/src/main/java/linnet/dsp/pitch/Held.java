@@ -35,7 +35,7 @@ public final class Held {
         int heard = 0;
         for (int i = 0; i < pitch.length; i++) {
             boolean sounds = track.voiced(this.from + i);
-            pitch[i] = sounds ? Semitones.of(track.hz()[this.from + i]) : Double.NaN;
+            pitch[i] = sounds ? Semitones.of(track.fine()[this.from + i]) : Double.NaN;
             if (sounds) heard++;
         }
         voiced = heard;

@@ -5,8 +5,14 @@ package linnet.dsp.pitch;
  *
  * @param hop samples from frame to frame; frame f is heard around sample {@code (f + 1/2) · hop}
  * @param hz per frame; 0 where there is no pitch
+ * @param fine the same, within 1 cent also where the voice is high and {@code hz} is up to 10 cents off: for whoever tunes by it
  */
-public record PitchTrack(int hop, float[] hz) {
+public record PitchTrack(int hop, float[] hz, float[] fine) {
+    /** Of a pitch that is as fine as it is. */
+    public PitchTrack(int hop, float[] hz) {
+        this(hop, hz, hz);
+    }
+
     public int frames() {
         return hz.length;
     }

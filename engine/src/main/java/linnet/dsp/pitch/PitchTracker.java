@@ -32,7 +32,7 @@ public final class PitchTracker {
     private final double[] period = new double[CHOICES], price = new double[CHOICES];
     private final double[] cost = new double[CHOICES + 1], next = new double[CHOICES + 1];
     /** Per frame and choice, the pitch as log2 of Hz; choice 0 is to be unvoiced. */
-    private float[] octave = new float[1024 * (CHOICES + 1)];
+    private float[] octave = new float[1024 * (CHOICES + 1)], fine = new float[1024 * (CHOICES + 1)];
     private byte[] from = new byte[1024 * (CHOICES + 1)];
     private int frames;
 
@@ -89,6 +89,7 @@ public final class PitchTracker {
         int base = frames * (CHOICES + 1), last = base - CHOICES - 1;
         if (base == octave.length) {
             octave = Arrays.copyOf(octave, 2 * octave.length);
+            fine = Arrays.copyOf(fine, 2 * fine.length);
             from = Arrays.copyOf(from, 2 * from.length);
         }
         for (int to = 0; to <= CHOICES; to++) {
@@ -96,6 +97,7 @@ public final class PitchTracker {
             if (to > 0 && to <= periods) {
                 own = price[to - 1];
                 octave[base + to] = (float) period[to - 1];
+                fine[base + to] = (float) yin.fine(period[to - 1]);
             }
             double best = Double.POSITIVE_INFINITY;
             int bestFrom = 0;
@@ -124,13 +126,16 @@ public final class PitchTracker {
         int wanted = (int) ((heard + hop - 1) / hop);
         Arrays.fill(block, 0);
         while (frames < wanted) take(BLOCK);
-        float[] track = new float[wanted];
+        float[] track = new float[wanted], finer = new float[wanted];
         int choice = 0;
         for (int c = 1; c <= CHOICES; c++) if (cost[c] < cost[choice]) choice = c;
         for (int f = frames - 1; f >= 0; f--) {
-            if (f < wanted && choice > 0) track[f] = (float) StrictMath.pow(2, octave[f * (CHOICES + 1) + choice]);
+            if (f < wanted && choice > 0) {
+                track[f] = (float) StrictMath.pow(2, octave[f * (CHOICES + 1) + choice]);
+                finer[f] = (float) StrictMath.pow(2, fine[f * (CHOICES + 1) + choice]);
+            }
             choice = from[f * (CHOICES + 1) + choice];
         }
-        return new PitchTrack(hop, track);
+        return new PitchTrack(hop, track, finer);
     }
 }

@@ -186,7 +186,7 @@ class TuneTest {
         PitchTrack after = pitch(new Samples(RATE, result.x()));
         assertEquals(61, held(after, 0.6, 1.5).mean(), 0.05);
         assertEquals(63, held(after, 2.1, 3).mean(), 0.05);
-        assertEquals("2 notes, 2 moved by up to 29 cents", found(Rig.usual().render("- tune: { amount: 100 % }", take)));
+        assertEquals("2 notes, 2 moved by up to 30 cents", found(Rig.usual().render("- tune: { amount: 100 % }", take)));
     }
 
     private static String found(Rig.Result result) {

@@ -52,7 +52,6 @@ public final class Draft {
     private static List<String> faults(Facts facts) {
         List<String> faults = new ArrayList<>();
         count(facts.clipped().map(List::size)).ifPresent(n -> faults.add(n + (n == 1 ? " clipped run" : " clipped runs") + ": what is broken there stays broken; sing it again or use another take."));
-        count(facts.clicks().map(List::size)).ifPresent(n -> faults.add(n + (n == 1 ? " click" : " clicks") + ": compression brings them forward; 'linnet measure --json' says where."));
         facts.meters().loudnessRange().value().filter(lu -> lu > WIDE_RANGE).ifPresent(lu -> faults.add(String.format(Locale.ROOT,
                 "the loudness range is %.1f LU: the aims below hold for the middle of the take, and its loud parts are turned down far more. Bring its parts nearer by hand first, or give each a chain of its own.", lu)));
         facts.meters().correlation().value().filter(c -> c < 0).ifPresent(c -> faults.add(String.format(Locale.ROOT, "left and right oppose each other (correlation %.2f): the voice thins out in mono.", c)));
@@ -65,13 +64,9 @@ public final class Draft {
 
     private void foot(Facts facts, List<Proposal> proposals) {
         proposals.stream().filter(p -> !p.isStep()).forEach(p -> comment("  # Left out. ", p.why()));
-        comment("  # Not decided: ", "how much room (the song decides; a usual slap and plate stand below), how the breaths should be, tuning, and the level of each phrase."
-                + breaths(facts));
+        comment("  # Not decided: ", "how much room (the song decides; a usual slap and plate stand below), and tuning: 'linnet notes' lists the notes for a key, "
+                + "and '- tune: { key: D major }' would stand before the ride.");
         ROOM.forEach(line -> text.append("  # ").append(line).append('\n'));
-    }
-
-    private static String breaths(Facts facts) {
-        return facts.breaths().value().filter(b -> !b.isEmpty()).map(b -> " " + b.size() + (b.size() == 1 ? " breath was" : " breaths were") + " found.").orElse("");
     }
 
     private static String told(String what, Measured<Double> m, String unit) {

@@ -7,8 +7,10 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.function.Function;
+import linnet.hear.Event;
 import linnet.hear.Facts;
 import linnet.hear.Hum;
+import linnet.hear.Mark;
 import linnet.hear.Measured;
 import linnet.hear.Resonance;
 
@@ -20,7 +22,8 @@ import linnet.hear.Resonance;
 final class Rules {
     /** In order. */
     static final List<Function<Facts, Proposal>> ALL = List.of(
-            Rules::trim, Rules::gate, Rules::subtract, Rules::peaks, Rules::multiband, Rules::level, Rules::tone, Rules::deEss, Rules::limit);
+            Rules::hum, Rules::denoise, Rules::declick, Rules::pops, Rules::breaths, Rules::ride, Rules::bring,
+            Rules::gate, Rules::subtract, Rules::peaks, Rules::multiband, Rules::level, Rules::tone, Rules::deEss, Rules::limit);
 
     /** A measured value of less confidence decides nothing. */
     private static final double SURE = 0.5;
@@ -34,28 +37,77 @@ final class Rules {
 
     private Rules() {}
 
+    /** What lies less than 60 dB under the voice will be heard after compression. */
+    static Proposal hum(Facts f) {
+        Measured<Hum> hum = f.hum();
+        if (!hum.known()) return leftOut("Against hum: " + hum.reason() + ".");
+        double under = f.ear().voice().value().orElse(0.0) - hum.value().get().dbfs();
+        String measured = String.format(Locale.ROOT, "the mains hum at %.0f Hz and its multiples, %.0f dB under the voice", hum.value().get().hz(), under);
+        return under < 60 ? step(upper(measured) + ".", "- hum") : leftOut("Against hum: " + measured + ", too soft to matter.");
+    }
+
+    /** A lead bears 3 to 6 dB; where the room is quieter a gate or nothing does. */
+    static Proposal denoise(Facts f) {
+        Measured<Double> apart = apart(f);
+        if (!apart.known()) return leftOut("Against noise: " + apart.reason() + ".");
+        double db = apart.value().get();
+        String measured = String.format(Locale.ROOT, "the pauses lie %.0f dB under the voice", db);
+        if (db > 36) return leftOut("Against noise: " + measured + ".");
+        return step(upper(measured) + ": the room is heard between the words, and a gate would only switch it on and off.", "- denoise: { amount: " + (db < 28 ? "6" : "4") + " dB }");
+    }
+
+    private static Measured<Double> apart(Facts f) {
+        return f.ear().noise().then(noise -> f.ear().voice().map(voice -> voice - noise));
+    }
+
+    static Proposal declick(Facts f) {
+        int clicks = f.clicks().value().map(List::size).orElse(0);
+        if (clicks == 0) return leftOut("Against clicks: none of the mouth was found.");
+        return step(count(clicks, "click") + " of the mouth " + (clicks == 1 ? "was" : "were") + " found; compression would bring " + (clicks == 1 ? "it" : "them") + " forward.", "- declick");
+    }
+
+    static Proposal pops(Facts f) {
+        int pops = f.ear().marks().of(Mark.Kind.PLOSIVE).size();
+        if (pops == 0) return leftOut("Against pops: no p or b thumps.");
+        return step(count(pops, "thump") + " of p and b, each filtered over its own length.", "- pops");
+    }
+
+    /** Lowered, not removed: a lead without breaths sounds dead. */
+    static Proposal breaths(Facts f) {
+        List<Event> breaths = f.breaths().value().orElse(List.of());
+        if (breaths.isEmpty()) return leftOut("Breaths: none was found.");
+        double voice = f.ear().voice().value().orElse(0.0), under = voice - breaths.stream().mapToDouble(Event::dbfs).average().orElse(0);
+        return step(String.format(Locale.ROOT, "%s, about %.0f dB under the voice; compression brings them forward by some 6 dB, so as much is taken here.", count(breaths.size(), "breath"), under),
+                "- breaths: { lower: 6 dB }");
+    }
+
+    static Proposal ride(Facts f) {
+        int phrases = f.ear().marks().of(Mark.Kind.PHRASE).size();
+        Measured<Double> range = f.meters().loudnessRange();
+        if (phrases < 4 || !range.known() || range.value().get() < 5) return leftOut("A ride: " + (phrases < 4 ? "there are too few phrases to tell a soft one from a soft song." : "the phrases lie near each other already."));
+        return step(String.format(Locale.ROOT, "The loudness range is %.1f LU over %d phrases: each comes nearer to its section before a compressor has to do it.", range.value().get(), phrases),
+                "- ride: { amount: 60 %, most: 4 dB }");
+    }
+
     /** Thresholds follow the voice wherever it lies, but a print far from the usual level tells nobody how it sits. */
-    static Proposal trim(Facts f) {
+    static Proposal bring(Facts f) {
         Measured<Double> voice = f.ear().voice();
-        if (!voice.known()) return leftOut("A trim: there is no voice to bring to the usual level, " + voice.reason() + ".");
-        double off = voice.value().get() - WORKING_LEVEL;
-        if (Math.abs(off) < 3) return leftOut(String.format(Locale.ROOT, "A trim: the voice lies at %.1f dBFS, near the usual -18.", voice.value().get()));
-        return step(String.format(Locale.ROOT, "The voice lies at %.1f dBFS; about -18 is usual.", voice.value().get()),
-                String.format(Locale.ROOT, "- trim: { level: %.0f dB }", Math.max(-24, Math.min(24, -off))));
+        if (!voice.known()) return leftOut("A level: there is no voice to bring to the usual one, " + voice.reason() + ".");
+        String measured = String.format(Locale.ROOT, "the voice lies at %.1f dBFS", voice.value().get());
+        if (Math.abs(voice.value().get() - WORKING_LEVEL) < 3) return leftOut("A level: " + measured + ", near the usual -18.");
+        return step(upper(measured) + "; about -18 is usual.", "- level");
     }
 
     /** Compression lifts the pauses by about 9 dB; 50 dB down they stay unheard, and 25 dB down a gate would be heard at work. */
     static Proposal gate(Facts f) {
-        Measured<Double> noise = f.ear().noise(), voice = f.ear().voice();
-        if (!noise.known()) return leftOut("A gate: the noise can't be measured, " + noise.reason() + ".");
-        if (!voice.known()) return leftOut("A gate: there is no voice to set it by, " + voice.reason() + ".");
-        double apart = voice.value().get() - noise.value().get();
-        String measured = String.format(Locale.ROOT, "the pauses lie %.0f dB under the voice", apart);
-        if (apart < 25) return leftOut("A gate: " + measured + ", so near that it would be heard opening and closing.");
-        if (apart >= 50) return step(upper(measured) + ": quiet enough. This only keeps breaths down, which compression would bring forward; leave it out for an intimate song.",
-                "- gate: { threshold: 30 dB under voice, floor: -8 dB }");
+        Measured<Double> apart = apart(f);
+        if (!apart.known()) return leftOut("A gate: " + apart.reason() + ".");
+        double db = apart.value().get();
+        String measured = String.format(Locale.ROOT, "the pauses lie %.0f dB under the voice", db);
+        if (db < 25) return leftOut("A gate: " + measured + ", so near that it would be heard opening and closing.");
+        if (db >= 50) return leftOut("A gate: " + measured + ", quiet enough.");
         return step(upper(measured) + ", and compression will bring them up by some 9 dB.",
-                "- gate: { threshold: " + (apart > 36 ? "30 dB under voice" : "8 dB over noise") + ", floor: -12 dB }");
+                "- gate: { threshold: " + (db > 36 ? "30 dB under voice" : "8 dB over noise") + ", floor: -12 dB }");
     }
 
     static Proposal subtract(Facts f) {
@@ -67,7 +119,6 @@ final class Rules {
                     rumbles ? ", and rumble below 100 Hz lies less than 40 dB under the voice" : ""));
             bands.add("    - { high-pass: " + (high ? "120 Hz" : "0.8 x lowest note") + ", slope: " + (rumbles ? 24 : 12) + " dB/oct }");
         });
-        f.hum().value().ifPresent(hum -> hum(f, hum, why, bands));
         f.voiceBands().value().map(Tone::of).filter(t -> t.mud() > 1).ifPresent(t -> {
             why.add("200 to 400 Hz is " + Tone.db(t.mud()) + " stronger than the core of the voice, 400 Hz to 2 kHz.");
             bands.add("    - { bell: 280 Hz, gain: " + (t.mud() > 4 ? "-3" : "-2") + " dB, q: 1.2 }");
@@ -92,17 +143,6 @@ final class Rules {
     private static boolean mayBeANote(Facts f, double hz) {
         double highest = f.highestNote().value().orElse(0.0), octave = 2 * f.medianPitch().value().orElse(0.0);
         return hz <= SEMITONE * highest || hz > octave / SEMITONE && hz < octave * SEMITONE;
-    }
-
-    /** Where the high-pass leaves a line of hum, and it lies less than 60 dB under the voice, it will be heard after compression. */
-    private static void hum(Facts f, Hum hum, List<String> why, List<String> bands) {
-        double from = Math.min(HIGHEST_CORNER, 0.8 * f.ear().lowestNote().value().orElse(0.0)), least = f.ear().voice().value().orElse(0.0) - 60;
-        for (int k = 0; k < hum.harmonics().hz().length; k++) {
-            double hz = hum.harmonics().hz()[k];
-            if (hz < from || hum.harmonics().dbfs()[k] < least) continue;
-            why.add(String.format(Locale.ROOT, "The mains hum at %.0f Hz, %.0f dBFS.", hz, hum.harmonics().dbfs()[k]));
-            bands.add(String.format(Locale.ROOT, "    - { notch: %.0f Hz, q: 30 }", hz));
-        }
     }
 
     static Proposal peaks(Facts f) {
@@ -181,6 +221,10 @@ final class Rules {
 
     static Proposal limit(Facts f) {
         return step("What is left of the peaks stays under -1 dBTP, as most who receive a file ask.", "- limit: { ceiling: -1 dBTP }");
+    }
+
+    private static String count(int n, String noun) {
+        return n + " " + noun + (n == 1 ? "" : "s");
     }
 
     private static String upper(String sentence) {

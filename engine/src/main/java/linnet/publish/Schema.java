@@ -123,12 +123,18 @@ public final class Schema {
 
     private static void everyStep(JsonObject properties) {
         properties.add("mix", live(Routing.MIX));
-        JsonObject on = new JsonObject();
-        on.add("enum", array("yes", "no"));
+        properties.add("on", described(orFlag(List.of("yes", "no")), "'no' leaves the step out."));
+        properties.add("name", text("What to call the step, for messages and for 'with'."));
+    }
+
+    /** One of some words. Yes and no are words here and flags to many an editor. */
+    private static JsonObject orFlag(List<String> words) {
+        JsonObject word = new JsonObject();
+        word.add("enum", array(words.toArray(String[]::new)));
+        if (!words.contains("yes")) return word;
         JsonObject flag = new JsonObject();
         flag.addProperty("type", "boolean");
-        properties.add("on", described(anyOf(on, flag), "'no' leaves the step out."));
-        properties.add("name", text("What to call the step, for messages and for 'with'."));
+        return anyOf(word, flag);
     }
 
     private static JsonObject branch() {
@@ -186,8 +192,7 @@ public final class Schema {
         if (s instanceof Live live) return live(live);
         if (s instanceof Quantity q) return quantity(q);
         if (s instanceof Choice<?> c) {
-            JsonObject o = new JsonObject();
-            o.add("enum", array(c.words().toArray(String[]::new)));
+            JsonObject o = orFlag(c.words());
             o.addProperty("default", Choice.word(c.usual()));
             return described(o, c.doc());
         }

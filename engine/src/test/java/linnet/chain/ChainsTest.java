@@ -1,5 +1,6 @@
 package linnet.chain;
 
+import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
@@ -19,6 +20,7 @@ import linnet.dsp.Excerpt;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
 import linnet.dsp.loudness.Loudness;
+import linnet.hear.Ear;
 import linnet.text.ProblemsException;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
@@ -88,8 +90,13 @@ class ChainsTest {
         double[][] print = render(chain, take);
         assertTrue(print[0].length >= take.frames());
         Heard heard = Heard.of(print, take.rate());
-        assertTrue(heard.peak < 1, "peak " + heard.peak);
+        // The level of a clean-up is for what follows it; its peaks are the voice's own.
+        assertTrue(heard.peak < (chain.endsWith("clean-up.yaml") ? 2 : 1), "peak " + heard.peak);
         assertTrue(heard.lastHalfSecond < Math.pow(10, -90 / 20.0), "ends at " + heard.lastHalfSecond);
+        if (chain.endsWith("clean-up.yaml")) {
+            assertEquals(-18, new Ear(new Samples(take.rate(), print)).voice().value().orElseThrow(), 0.5);
+            return;
+        }
         double change = heard.loudness - Heard.of(read(take), take.rate()).loudness;
         double[] window = window(chain, print.length > take.channels());
         assertTrue(change > window[0] && change < window[1], chain.getFileName() + " changes the loudness by " + change + " LU");

@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.SplittableRandom;
 import linnet.Rig;
 import linnet.demo.Performance;
@@ -20,6 +21,8 @@ import linnet.dsp.pitch.PitchTrack;
 import linnet.dsp.pitch.Semitones;
 import linnet.hear.Ear;
 import linnet.hear.Note;
+import linnet.hear.Notes;
+import linnet.hear.Told;
 import linnet.hear.Tuning;
 import linnet.hear.Wanted;
 import linnet.setting.Key;
@@ -222,6 +225,36 @@ class TuneTest {
         for (int i = 0; i < quiet.length; i++) quiet[i] *= 0.5;
         Samples out = tuned("amount: 100 %", new Samples(RATE, mono.data()[0], quiet));
         for (int i = 0; i < quiet.length; i++) assertEquals(0.5 * out.data()[0][i], out.data()[1][i], 1e-12);
+    }
+
+    /** On one breath with a moved note it keeps its pitch and its sound; after a rest it keeps its bits. */
+    @Test
+    void aNoteThatIsToBeLeftIsLeft() {
+        Samples take = voice(List.of(new Sung(0.5, 1.5, 61, 35, 0, 0, 0, 0), new Sung(1.5, 2.5, 63, 30, 5.5, 40, 0, 0), new Sung(2.7, 3.5, 63, 30, 0, 0, 0, 0)));
+        Notes heard = new Ear(take).notes();
+        List<Note> told = new ArrayList<>(heard.all());
+        assertEquals(3, told.size(), told.toString());
+        for (int k = 1; k < 3; k++) told.set(k, told.get(k).aimed(Note.Target.leave()));
+        Ear ear = new Ear(take, new Told(Optional.empty(), Optional.of(new Notes(told))));
+        Rig rig = Rig.usual().exact();
+        Rig.Result result = rig.render(rig.chain("- tune: { amount: 100 % }"), ear);
+        PitchTrack before = pitch(take), after = pitch(new Samples(RATE, result.x()));
+        assertEquals(61, held(after, 0.6, 1.4).mean(), 0.05);
+        Held was = held(before, 1.65, 2.4), is = held(after, 1.65, 2.4);
+        assertEquals(was.mean(), is.mean(), 0.01);
+        assertEquals(was.vibratoCents(), is.vibratoCents(), 1);
+        for (int i = (int) (2.75 * RATE); i < 3.4 * RATE; i++) assertEquals(take.data()[0][i], result.x()[0][i], "sample " + i);
+        assertEquals("3 notes, 1 moved by up to 35 cents; 2 as the list of notes says", found(result));
+    }
+
+    /** A list that says so moves a note to any other, in key or not. */
+    @Test
+    void aToldTargetIsReached() {
+        Samples take = voice(List.of(new Sung(0.5, 1.5, 61, 10, 0, 0, 0, 0)));
+        List<Note> told = List.of(new Ear(take).notes().all().get(0).aimed(Note.Target.at(62.3)));
+        Rig rig = Rig.usual().exact();
+        Rig.Result result = rig.render(rig.chain("- tune: { key: C major, amount: 100 % }"), new Ear(take, new Told(Optional.empty(), Optional.of(new Notes(told)))));
+        assertEquals(62.3, held(pitch(new Samples(RATE, result.x())), 0.6, 1.45).mean(), 0.05);
     }
 
     private static Score transposed(int phrases, int up) {

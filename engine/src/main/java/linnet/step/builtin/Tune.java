@@ -107,7 +107,7 @@ final class Tune extends Step {
 
     private static void tell(List<Wanted> wanted, List<Correction.Pull> pulls, LiveValues values) {
         if (wanted.isEmpty()) {
-            values.found("notes", "none, because nobody sings in it");
+            values.found("heard", "no notes, because nobody sings in it");
             return;
         }
         StringBuilder text = new StringBuilder(wanted.size() == 1 ? "1 note" : wanted.size() + " notes");
@@ -120,7 +120,7 @@ final class Tune extends Step {
         say(text, wanted, Wanted.Why.FAR, "no note of the scale is near");
         long told = wanted.stream().filter(w -> w.why() == Wanted.Why.TOLD).count();
         if (told > 0) text.append("; ").append(told).append(" as the list of notes says");
-        values.found("notes", text.toString());
+        values.found("heard", text.toString());
     }
 
     private static void say(StringBuilder text, List<Wanted> wanted, Wanted.Why why, String because) {

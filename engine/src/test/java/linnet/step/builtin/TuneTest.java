@@ -215,7 +215,7 @@ class TuneTest {
     void saysWhatItDidAndWhatNot() {
         Samples take = voice(List.of(new Sung(0.5, 1.5, 61, 2, 0, 0, 0, 0), new Sung(2, 3, 64, -30, 0, 0, 0, 0)));
         assertEquals("2 notes, 1 moved by up to 18 cents, 1 left alone because they lie between two notes", found(Rig.usual().render("- tune: { key: C major }", take)));
-        assertEquals("none, because nobody sings in it", found(Rig.usual().render("- tune", new Samples(RATE, new double[48_000]))));
+        assertEquals("no notes, because nobody sings in it", found(Rig.usual().render("- tune", new Samples(RATE, new double[48_000]))));
     }
 
     @Test

@@ -2,6 +2,7 @@ package linnet.plan;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.SortedSet;
 import java.util.TreeSet;
 import linnet.dsp.repair.GainCurve;
@@ -12,14 +13,40 @@ record Envelope(List<Point> points) {
 
     /** Points of a fade; with fewer its bend could be heard as a corner. */
     private static final int FADE_POINTS = 12;
+    /** Less is rounding. */
+    private static final double SAME_SECONDS = 1e-6;
 
     static Envelope steady(double db) {
         return new Envelope(List.of(new Point(0, db)));
     }
 
-    /** So much from {@code from} to {@code to}, and nothing elsewhere; it takes a ramp to come before and to go after. */
-    static Envelope move(double from, double to, double ramp, double db) {
-        return new Envelope(List.of(new Point(from - ramp, 0), new Point(from, db), new Point(to, db), new Point(to + ramp, 0)));
+    /** So much from a second to another, and a ramp to get there, which ends where the stretch begins. */
+    record Move(double from, double to, double ramp, double db) {
+        private boolean leadsTo(Move next) {
+            return Math.abs(next.from - to) < SAME_SECONDS;
+        }
+    }
+
+    /**
+     * Moves of one level. Each goes after it has ended, in the time of its own ramp; but where another begins right there, it goes while that
+     * comes, so that between two alike nothing rises. Such a ramp is no longer than the move before it.
+     */
+    static List<Envelope> moves(List<Move> all) {
+        List<Envelope> envelopes = new ArrayList<>();
+        for (Move m : all) {
+            double in = comes(m, all), end = m.to, out = m.ramp;
+            Optional<Move> next = all.stream().filter(m::leadsTo).findFirst();
+            if (next.isPresent()) {
+                out = comes(next.get(), all);
+                end -= out;
+            }
+            envelopes.add(new Envelope(List.of(new Point(m.from - in, 0), new Point(m.from, m.db), new Point(end, m.db), new Point(end + out, 0))));
+        }
+        return envelopes;
+    }
+
+    private static double comes(Move m, List<Move> all) {
+        return all.stream().filter(before -> before.leadsTo(m)).mapToDouble(before -> before.to - before.from).reduce(m.ramp, Math::min);
     }
 
     /** Silence but for a stretch, with fades in and out of it. */

@@ -135,17 +135,19 @@ public final class SongPlanner {
 
     /** The thrown word alone, at the level the part has there. */
     private Work.Tap tap(Strip strip, Song.Throw word) {
-        List<Envelope> level = List.of(Envelope.steady(word.level() + strip.fader.level()), Envelope.window(word.from(), word.in(), word.from() + word.length(), word.out()));
+        List<Envelope> level = new ArrayList<>(moves(strip.work.name(), null));
+        level.add(Envelope.steady(word.level() + strip.fader.level()));
+        level.add(Envelope.window(word.from(), word.in(), word.from() + word.length(), word.out()));
         return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), strip.fader.pan());
     }
 
     private List<Envelope> moves(String what, String to) {
-        List<Envelope> found = new ArrayList<>();
+        List<Envelope.Move> found = new ArrayList<>();
         for (Song.Move m : song.moves()) {
             if (!m.what().text().equals(what) || (to == null ? m.to() != null : m.to() == null || !m.to().text().equals(to))) continue;
-            for (Place.Range r : m.where()) found.add(Envelope.move(r.from(), r.to(), m.ramp(), m.db()));
+            for (Place.Range r : m.where()) found.add(new Envelope.Move(r.from(), r.to(), m.ramp(), m.db()));
         }
-        return found;
+        return Envelope.moves(found);
     }
 
     /** Where a return gives way to what comes after a thrown word, until the next word is thrown into it. */

@@ -132,6 +132,40 @@ class SongRendererTest {
         }
     }
 
+    /** Where one stretch ends as the next begins, the level goes straight from one to the other, and stays where it is between two alike. */
+    @Test
+    void movesThatTouchDoNotAddUpAtTheBorder() throws Exception {
+        Samples take = noise(14, 4, 0.5);
+        String parts = "parts: { one: { take: a.wav } }\nprints: [ one ]\n";
+        double[] still = render(parts, 1, take).get("one")[0];
+        double[] alike = render("moves: { verse: { ramp: 1 beat, one: +4 dB }, chorus: { ramp: 2 beats, one: +4 dB } }\n" + parts, 1, take).get("one")[0];
+        double[] other = render("moves: { verse: { ramp: 1 beat, one: +4 dB }, chorus: { ramp: 2 beats, one: -2 dB } }\n" + parts, 1, take).get("one")[0];
+        double[] longer = render("moves: { bar 2 to bar 3: { one: +4 dB }, chorus: { ramp: 6 beats, one: +4 dB } }\n" + parts, 1, take).get("one")[0];
+        for (int i = 0; i < 4 * RATE; i++) {
+            if (still[i] == 0) continue;
+            assertEquals(Math.pow(10, 4 / 20.0), alike[i] / still[i], 1e-6, "at " + i);
+            double expected = 4 - 6 * Math.max(0, Math.min(1, (i / RATE - 1.5) / 0.5));
+            assertEquals(Math.pow(10, expected / 20), other[i] / still[i], 1e-6, "at " + i);
+            if (i >= RATE) assertEquals(Math.pow(10, 4 / 20.0), longer[i] / still[i], 1e-6, "at " + i);
+        }
+    }
+
+    /** A word is thrown as loud as the part is there. */
+    @Test
+    void aThrowGoesWithTheMovesOfItsPart() throws Exception {
+        String song = """
+                parts: { one: { take: a.wav } }
+                returns: { far: { chain: [ trim ] } }
+                throws: [ { part: one, word: chorus, length: 2 beats, to: far } ]
+                %s
+                prints: [ far ]
+                """;
+        Samples take = noise(15, 4, 0.5);
+        double still = db(render(song.formatted(""), 1, take).get("far")[0], 2.1, 2.4);
+        double moved = db(render(song.formatted("moves: { chorus: { one: -3 dB } }"), 1, take).get("far")[0], 2.1, 2.4);
+        assertEquals(-3, moved - still, 0.01);
+    }
+
     @Test
     void aSendIsTakenBeforeOrAfterTheLevel() throws Exception {
         String song = """

@@ -1,8 +1,10 @@
 package linnet.song;
 
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.stream.Stream;
 import linnet.text.Nearest;
 import linnet.text.Problems;
@@ -44,8 +46,12 @@ final class Joins {
             known(t.part(), "part", parts);
             known(t.to(), "return", returns);
         }
-        List<String> prints = Stream.of(SongReader.SUMS, faders).flatMap(List::stream).distinct().toList();
-        for (Song.Wanted p : song.prints()) known(p.name(), "print", prints);
+        List<String> prints = Stream.of(SongReader.SUMS, faders).flatMap(List::stream).toList();
+        Set<String> wanted = new HashSet<>();
+        for (Song.Wanted p : song.prints()) {
+            known(p.name(), "print", prints);
+            if (!wanted.add(p.name().text())) problems.report(p.name().at(), "'" + p.name().text() + "' is printed already");
+        }
     }
 
     private boolean sends(String from, String to) {

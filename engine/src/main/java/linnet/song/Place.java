@@ -45,7 +45,7 @@ public final class Place {
         if (seconds.isPresent() && !text.matches("[+-]?[0-9.]+")) return notBefore(word, seconds.getAsDouble());
         if (text.equals("end")) return OptionalDouble.of(end());
         Matcher bar = BAR.matcher(text);
-        if (bar.matches()) return OptionalDouble.of(time.seconds(Integer.parseInt(bar.group(1)), number(bar.group(2))));
+        if (bar.matches()) return notBefore(word, time.seconds(Integer.parseInt(bar.group(1)), number(bar.group(2))));
         Optional<Timeline.Section> section = sectionOf(text);
         if (section.isEmpty()) return unknown(word, text);
         String rest = text.substring(section.get().name().length()).strip();
@@ -54,7 +54,8 @@ public final class Place {
     }
 
     private OptionalDouble notBefore(Word word, double seconds) {
-        if (seconds >= 0) return OptionalDouble.of(seconds);
+        // A hair before it is the first beat of a pick-up that rounding moved.
+        if (seconds > -1e-9) return OptionalDouble.of(Math.max(0, seconds));
         problems.report(word.at(), "nothing lies before the song begins, at 0 s");
         return OptionalDouble.empty();
     }

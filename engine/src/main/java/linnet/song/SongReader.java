@@ -26,10 +26,11 @@ import linnet.yaml.Yaml;
 
 /** Reads a song file, and the chain files it names. */
 public final class SongReader {
-    /** What may follow {@code prints} beside the names of parts, groups and returns. */
-    static final List<String> SUMS = List.of("mix", "vocals", "instrumental");
+    private static final String INSTRUMENTAL = "instrumental";
+    /** What may follow {@code prints} beside what has a name of its own. */
+    static final List<String> SUMS = List.of("mix", "vocals");
 
-    private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "key", "rate", "sections", "parts", "instrumental", "groups", "returns", "moves", "throws", "mix", "prints"};
+    private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "key", "rate", "sections", "parts", INSTRUMENTAL, "groups", "returns", "moves", "throws", "mix", "prints"};
     private static final Chain NONE = new Chain("", "", OptionalDouble.empty(), List.of());
 
     private static final Settings FADERS = new Settings();
@@ -39,6 +40,9 @@ public final class SongReader {
     private static final Fixed IN = FADERS.fixed("in", Unit.MS).range(5, 1000).usual("10 ms").doc("How long a thrown word takes to come in.");
     private static final Fixed OUT = FADERS.fixed("out", Unit.MS).range(5, 5000).usual("80 ms").doc("How long it takes to go, after its length.");
     private static final Fixed RATE = FADERS.fixed("rate", Unit.HZ).range(8000, 192_000).doc("Samples a second of all prints; takes of other rates are converted.");
+
+    /** In seconds. */
+    private static final double SHORTEST_RAMP = 0.005;
 
     private final Path file;
     private final Catalogue catalogue;
@@ -80,13 +84,14 @@ public final class SongReader {
         Timeline time = new TimelineReader(problems).read(top.table());
         place = new Place(time, problems);
         names.addAll(SUMS);
+        names.add(INSTRUMENTAL);
         List<Song.Part> parts = new ArrayList<>();
         for (Tree.Entry e : entries(top, "parts")) part(e).ifPresent(parts::add);
         if (parts.isEmpty() && problems.isEmpty()) problems.report(tree.at(), "a song needs 'parts:', each with its take");
         Optional<Song.Part> instrumental = Optional.empty();
-        Tree.Entry backing = top.table().entries().get("instrumental");
+        Tree.Entry backing = top.table().entries().get(INSTRUMENTAL);
         if (backing != null) {
-            names.remove("instrumental");
+            names.remove(INSTRUMENTAL);
             instrumental = part(backing);
         }
         List<Song.Group> groups = new ArrayList<>();
@@ -110,7 +115,10 @@ public final class SongReader {
     }
 
     private Word named(Tree.Entry e) {
-        if (!names.add(e.key().text())) problems.report(e.key().at(), "'" + e.key().text() + "' is the name of something else already");
+        String name = e.key().text();
+        if (!names.add(name)) problems.report(e.key().at(), "'" + name + "' is the name of something else already");
+        if (name.isBlank() || name.startsWith(".") || name.contains("/") || name.contains("\\")) problems.report(e.key().at(), "a print takes its file name from this: no / or \\ in it, and no dot before it");
+        if (name.contains(" to ")) problems.report(e.key().at(), "'" + name + "' would read as a send in 'moves': no 'to' in a name");
         return e.key();
     }
 
@@ -239,8 +247,12 @@ public final class SongReader {
     /** 60 ms in a gap is common practice; a whole bar is a swell. */
     private double ramp(Tree.Entry entry, double from) {
         if (entry == null) return 0.06;
-        if (entry.value() instanceof Tree.Leaf leaf) return place.length(leaf.word(), from).orElse(0);
-        problems.report(entry.value().at(), "a ramp is a length such as '1 beat' or '60 ms'");
-        return 0;
+        if (!(entry.value() instanceof Tree.Leaf leaf)) {
+            problems.report(entry.value().at(), "a ramp is a length such as '1 beat' or '60 ms'");
+            return SHORTEST_RAMP;
+        }
+        double seconds = place.length(leaf.word(), from).orElse(SHORTEST_RAMP);
+        if (seconds < SHORTEST_RAMP) problems.report(leaf.word().at(), "a ramp has 5 ms or more: a shorter one is a click");
+        return Math.max(SHORTEST_RAMP, seconds);
     }
 }

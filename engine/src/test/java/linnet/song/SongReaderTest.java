@@ -1,0 +1,64 @@
+package linnet.song;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import linnet.step.builtin.Builtins;
+import linnet.text.ProblemsException;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** What is said of songs that cannot be rendered as they stand. */
+class SongReaderTest {
+    private static final String HEAD = """
+            song: lines
+            tempo: 120 bpm
+            sections: { verse: 1, chorus: 3, end: 5 }
+            """;
+
+    @TempDir
+    Path folder;
+
+    private String said(String text) throws IOException {
+        Path file = folder.resolve("song.yaml");
+        Files.writeString(file, HEAD + text);
+        return assertThrows(ProblemsException.class, () -> SongReader.read(file, Builtins.catalogue())).getMessage().replace(folder + "/", "").lines().findFirst().orElseThrow();
+    }
+
+    private Song read(String text) throws IOException, ProblemsException {
+        Path file = folder.resolve("song.yaml");
+        Files.writeString(file, HEAD + text);
+        return SongReader.read(file, Builtins.catalogue());
+    }
+
+    @Test
+    void nothingIsPrintedThatIsNotThere() throws Exception {
+        assertEquals("song.yaml:5:11: this song has no print 'instrumental' (it has mix, vocals, one)", said("parts: { one: { take: a.wav } }\nprints: [ instrumental ]\n"));
+        assertEquals("song.yaml:5:16: 'mix' is printed already", said("parts: { one: { take: a.wav } }\nprints: [ mix, mix ]\n"));
+        assertEquals(1, read("parts: { one: { take: a.wav } }\ninstrumental: { take: b.wav }\nprints: [ instrumental ]\n").prints().size());
+    }
+
+    @Test
+    void aNameIsAFileNameToo() throws Exception {
+        assertEquals("song.yaml:4:10: a print takes its file name from this: no / or \\ in it, and no dot before it", said("parts: { a/b: { take: a.wav } }\n"));
+        assertEquals("song.yaml:4:10: a print takes its file name from this: no / or \\ in it, and no dot before it", said("parts: { ../b: { take: a.wav } }\n"));
+        assertEquals("song.yaml:4:10: 'up to you' would read as a send in 'moves': no 'to' in a name", said("parts: { up to you: { take: a.wav } }\n"));
+    }
+
+    /** Without a pick-up there is no bar 0; with one only its own beats. */
+    @Test
+    void nothingLiesBeforeTheSong() throws Exception {
+        assertEquals("song.yaml:4:34: nothing lies before the song begins, at 0 s", said("parts: { one: { take: a.wav, at: bar 0 } }\n"));
+        assertEquals("song.yaml:4:34: nothing lies before the song begins, at 0 s", said("parts: { one: { take: a.wav, at: bar 0 beat 3 } }\npick-up: 1 beat\n"));
+        assertEquals(0, read("parts: { one: { take: a.wav, at: bar 0 beat 4 } }\npick-up: 1 beat\n").parts().get(0).at());
+        assertEquals(0.5, read("parts: { one: { take: a.wav, at: bar 1 } }\npick-up: 1 beat\n").parts().get(0).at());
+    }
+
+    @Test
+    void aRampTakesSomeTime() throws Exception {
+        assertEquals("song.yaml:5:26: a ramp has 5 ms or more: a shorter one is a click", said("parts: { one: { take: a.wav } }\nmoves: { chorus: { ramp: 0 ms, one: +4 dB } }\n"));
+    }
+}

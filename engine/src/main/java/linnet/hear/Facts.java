@@ -195,7 +195,7 @@ public final class Facts {
 
     private double rms(Mark m) {
         int hop = ear.levels().hop(), from = (int) (m.from() / hop), to = (int) Math.max(from + 1, (m.to() + hop / 2) / hop);
-        return Decibels.ofPower(ear.levels().mean(f -> f >= from && f < to));
+        return Decibels.ofPower(ear.levels().mean(from, to));
     }
 
     private double peak(Mark m) {

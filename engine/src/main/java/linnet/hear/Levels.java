@@ -74,6 +74,14 @@ final class Levels {
         return IntStream.range(0, frames).filter(wanted).mapToDouble(f -> above[f]).average().orElse(0);
     }
 
+    /** The same of frames {@code from … to - 1}. */
+    double mean(int from, int to) {
+        double sum = 0;
+        int end = Math.min(to, frames), begin = Math.max(0, from);
+        for (int f = begin; f < end; f++) sum += above[f];
+        return end > begin ? sum / (end - begin) : 0;
+    }
+
     /** Power above the rumble over 50 ms around each frame; at the ends of the sound, over the 50 ms nearest to it. */
     double[] above() {
         return smoothed(above);

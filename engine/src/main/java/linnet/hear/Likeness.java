@@ -122,6 +122,7 @@ public final class Likeness {
 
     private Carried carry(Marks other, Marks found, Ear take) {
         List<Mark> all = new ArrayList<>(found.all());
+        Faint weak = new Faint(take);
         int words = 0, kept = 0, faint = 0;
         for (Mark m : other.all()) {
             long frames = take.sound().frames(), from = Math.max(0, place(m.from())), to = Math.min(frames, place(m.to()));
@@ -132,7 +133,7 @@ public final class Likeness {
                 continue;
             }
             int at = twin(m, from, all);
-            if (at < 0 && shows(m.kind(), from, to, take) && found.of(m.kind()).stream().noneMatch(f -> f.meets(from, to))) {
+            if (at < 0 && weak.shows(m.kind(), from, to) && found.of(m.kind()).stream().noneMatch(f -> f.meets(from, to))) {
                 all.add(new Mark(m.kind(), from, to, FAINT_SURE, false));
                 at = all.size() - 1;
                 faint++;
@@ -157,19 +158,33 @@ public final class Likeness {
         return best;
     }
 
-    /** Whether something of the kind is there, too weak to be found without knowing of it. */
-    private static boolean shows(Mark.Kind kind, long from, long to, Ear take) {
-        if (kind != Mark.Kind.BREATH && kind != Mark.Kind.SIBILANT || to <= from || !take.noise().known()) return false;
-        Strands strands = take.strands();
-        float[] hiss = strands.power(Strands.Band.HISS), mouth = strands.power(Strands.Band.MOUTH);
-        double room = Quantiles.of(Smooth.mean(hiss, 10, 10), Ear.QUIET, Levels.SILENCE), h = 0, o = 0;
-        int first = strands.cell(from), last = Math.min(hiss.length, strands.cell(to)), voiced = 0;
-        for (int c = first; c < last; c++) {
-            h += hiss[c];
-            o += mouth[c];
-            if (take.pitch().voiced(c / Hiss.CELLS)) voiced++;
+    /** What is too weak to be found without knowing of it. */
+    private static final class Faint {
+        private final Ear take;
+        private final Strands strands;
+        private final float[] hiss, mouth;
+        private final double room;
+
+        Faint(Ear take) {
+            this.take = take;
+            strands = take.strands();
+            hiss = strands.power(Strands.Band.HISS);
+            mouth = strands.power(Strands.Band.MOUTH);
+            room = Quantiles.of(Smooth.mean(hiss, 10, 10), Ear.QUIET, Levels.SILENCE);
         }
-        int cells = last - first;
-        return cells > 0 && 4 * voiced < cells && h > 2 * room * cells && (kind == Mark.Kind.BREATH || h > o);
+
+        /** Whether something of the kind is there. */
+        boolean shows(Mark.Kind kind, long from, long to) {
+            if (kind != Mark.Kind.BREATH && kind != Mark.Kind.SIBILANT || to <= from || !take.noise().known()) return false;
+            double h = 0, o = 0;
+            int first = strands.cell(from), last = Math.min(hiss.length, strands.cell(to)), voiced = 0;
+            for (int c = first; c < last; c++) {
+                h += hiss[c];
+                o += mouth[c];
+                if (take.pitch().voiced(c / Hiss.CELLS)) voiced++;
+            }
+            int cells = last - first;
+            return cells > 0 && 4 * voiced < cells && h > 2 * room * cells && (kind == Mark.Kind.BREATH || h > o);
+        }
     }
 }

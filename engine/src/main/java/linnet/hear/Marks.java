@@ -3,6 +3,7 @@ package linnet.hear;
 import java.util.Comparator;
 import java.util.List;
 import java.util.function.LongUnaryOperator;
+import linnet.dsp.Stretches;
 
 /** The marks of a take, in order of time: found by ear, or read from the list that a person corrected. Every step uses the same. */
 public record Marks(List<Mark> all) {
@@ -17,17 +18,23 @@ public record Marks(List<Mark> all) {
 
     /** Those of a kind that a step may treat: not kept, and clear of every stretch that is. */
     public List<Mark> free(Mark.Kind kind) {
-        return of(kind).stream().filter(m -> !m.kept() && !isKept(m.from(), m.to())).toList();
+        List<Mark> kept = kept();
+        Stretches still = new Stretches(kept.stream().mapToLong(Mark::from).toArray(), kept.stream().mapToLong(Mark::to).toArray());
+        return of(kind).stream().filter(m -> !m.kept() && !still.meets(m.from(), m.to())).toList();
     }
 
     /** What no repair may touch, in order of time. */
     public List<Mark> kept() {
-        return all.stream().filter(m -> m.kept() || m.kind() == Mark.Kind.KEEP).toList();
+        return all.stream().filter(Marks::isKept).toList();
+    }
+
+    private static boolean isKept(Mark m) {
+        return m.kept() || m.kind() == Mark.Kind.KEEP;
     }
 
     /** Whether any of these samples belongs to what no repair may touch. */
     public boolean isKept(long from, long to) {
-        return kept().stream().anyMatch(m -> m.meets(from, to));
+        return all.stream().anyMatch(m -> isKept(m) && m.meets(from, to));
     }
 
     /** The same marks where there are {@code ratio} samples for each one now, as after a change of rate. */

@@ -2,6 +2,7 @@ package linnet.dsp.repair;
 
 import java.util.Arrays;
 import linnet.dsp.Approximation;
+import linnet.dsp.Stretches;
 import linnet.dsp.spectral.Fft;
 
 /**
@@ -38,20 +39,18 @@ public final class Denoiser {
     private final double[][][] spectraRe, spectraIm;
     private final double[][] narrow, broad;
     private final double[] amounts;
-    private final long[] keptFrom, keptTo;
+    private final Stretches kept;
 
     private double amount, reduction;
     private long position, windows, start;
     private int held;
 
     /**
-     * @param keptFrom first sample of each stretch that passes to the bit, in order of time
-     * @param keptTo the sample after its last
+     * @param kept what passes to the bit
      */
-    public Denoiser(double rate, int channels, NoiseSpectrum spectrum, long[] keptFrom, long[] keptTo) {
+    public Denoiser(double rate, int channels, NoiseSpectrum spectrum, Stretches kept) {
         this.channels = channels;
-        this.keptFrom = keptFrom.clone();
-        this.keptTo = keptTo.clone();
+        this.kept = kept;
         length = NoiseSpectrum.length(rate);
         hop = length / OVERLAP;
         window = NoiseSpectrum.window(length);
@@ -132,17 +131,9 @@ public final class Denoiser {
             dry[c][line] = in;
             if (++line == dry[c].length) line = 0;
             recent[c][length - hop + held + i] = in;
-            x[from + i] = keptFrom.length > 0 && isKept(start + position + i - dry[c].length) ? before : out[c][held + i];
+            long sample = start + position + i - dry[c].length;
+            x[from + i] = kept.meets(sample, sample + 1) ? before : out[c][held + i];
         }
-    }
-
-    private boolean isKept(long sample) {
-        return meetsKept(sample, sample + 1);
-    }
-
-    private boolean meetsKept(long from, long to) {
-        for (int k = 0; k < keptFrom.length && keptFrom[k] < to; k++) if (keptTo[k] > from) return true;
-        return false;
     }
 
     private void turn() {
@@ -205,7 +196,7 @@ public final class Denoiser {
         // The amount that was asked for at the time of the middle of that window.
         double db = amounts[(int) Math.floorMod(windows, (long) amounts.length)];
         long first = start + position - length - (long) LONG * hop;
-        if (keptFrom.length > 0 && meetsKept(first, first + length)) db = 0;
+        if (kept.meets(first, first + length)) db = 0;
         for (int k = 0; k < bins; k++) {
             double stands = Math.max(over[k] / narrow.length, re[k] / (2 * SHORT + 1));
             double covered = Math.max(0, Math.min(1, (stands - NOISE) / (SOUND - NOISE)));

@@ -4,6 +4,8 @@ import static linnet.setting.Unit.DB;
 import static linnet.setting.Unit.DBFS;
 
 import java.util.List;
+import linnet.dsp.Lag;
+import linnet.dsp.Stretches;
 import linnet.dsp.repair.Denoiser;
 import linnet.dsp.repair.NoiseSpectrum;
 import linnet.hear.Ear;
@@ -59,17 +61,10 @@ final class Denoise extends Step {
 
     /** Passes everything, as late as if it did something. */
     private static Kernel late(int latency, int channels) {
-        double[][] ring = new double[channels][latency];
+        Lag[] lags = new Lag[channels];
+        for (int c = 0; c < channels; c++) lags[c] = new Lag(latency);
         return block -> {
-            for (int c = 0; c < channels; c++) {
-                double[] x = block.x(c);
-                for (int i = 0; i < block.length(); i++) {
-                    int at = (int) ((block.start() + i) % latency);
-                    double in = x[i];
-                    x[i] = ring[c][at];
-                    ring[c][at] = in;
-                }
-            }
+            for (int c = 0; c < channels; c++) lags[c].process(block.x(c), block.length());
         };
     }
 
@@ -80,7 +75,8 @@ final class Denoise extends Step {
         Work(LiveValues values, Ear ear, Setup setup, NoiseSpectrum noise) {
             this.values = values;
             List<Mark> kept = ear.kept();
-            denoiser = new Denoiser(setup.rate(), setup.channels(), noise, kept.stream().mapToLong(Mark::from).toArray(), kept.stream().mapToLong(Mark::to).toArray());
+            Stretches still = new Stretches(kept.stream().mapToLong(Mark::from).toArray(), kept.stream().mapToLong(Mark::to).toArray());
+            denoiser = new Denoiser(setup.rate(), setup.channels(), noise, still);
             denoiser.set(values.first(amount));
         }
 

@@ -355,7 +355,7 @@ class DenoiseTest {
         double[] x = room(rate, 5 * rate, -50);
         var noise = new linnet.dsp.repair.NoiseSpectrum(rate);
         for (int at = 0; at + 2048 <= x.length; at += 1024) noise.add(new double[][] {Arrays.copyOfRange(x, at, at + 2048)});
-        var denoiser = new linnet.dsp.repair.Denoiser(rate, 1, noise, new long[] {2 * rate}, new long[] {3 * rate});
+        var denoiser = new linnet.dsp.repair.Denoiser(rate, 1, noise, new linnet.dsp.Stretches(new long[] {2 * rate}, new long[] {3 * rate}));
         denoiser.set(12);
         int late = linnet.dsp.repair.Denoiser.latency(rate);
         double[] y = Arrays.copyOf(x, x.length + late);

@@ -1,0 +1,46 @@
+package linnet.dsp;
+
+import java.util.Arrays;
+import java.util.Comparator;
+import java.util.stream.IntStream;
+
+/** Stretches of samples, those that overlap made one. However many there are, a question is answered in a few steps. */
+public final class Stretches {
+    private final long[] from, to;
+
+    /**
+     * @param from first sample of each, in any order
+     * @param to the sample after its last
+     */
+    public Stretches(long[] from, long[] to) {
+        int[] order = IntStream.range(0, from.length).boxed().sorted(Comparator.comparingLong(i -> from[i])).mapToInt(i -> i).toArray();
+        long[] begins = new long[order.length], ends = new long[order.length];
+        int n = 0;
+        for (int i : order) {
+            if (n > 0 && from[i] < ends[n - 1]) {
+                ends[n - 1] = Math.max(ends[n - 1], to[i]);
+            } else {
+                begins[n] = from[i];
+                ends[n++] = to[i];
+            }
+        }
+        this.from = Arrays.copyOf(begins, n);
+        this.to = Arrays.copyOf(ends, n);
+    }
+
+    /** Whether there is none. */
+    public boolean isEmpty() {
+        return from.length == 0;
+    }
+
+    /** Whether any of these samples lies in one. */
+    public boolean meets(long from, long to) {
+        int low = 0, high = this.to.length;
+        while (low < high) {
+            int middle = (low + high) >>> 1;
+            if (this.to[middle] > from) high = middle;
+            else low = middle + 1;
+        }
+        return low < this.from.length && this.from[low] < to;
+    }
+}

@@ -1,0 +1,41 @@
+package linnet.dsp;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.SplittableRandom;
+import org.junit.jupiter.api.Test;
+
+class StretchesTest {
+    /** Against asking each of them. */
+    @Test
+    void answersAsEachOfThemWould() {
+        SplittableRandom random = new SplittableRandom(1);
+        for (int round = 0; round < 300; round++) {
+            int n = random.nextInt(12);
+            long[] from = new long[n], to = new long[n];
+            for (int i = 0; i < n; i++) {
+                from[i] = random.nextInt(100) - 10;
+                to[i] = from[i] + random.nextInt(15);
+            }
+            Stretches all = new Stretches(from, to);
+            assertEquals(n == 0, all.isEmpty());
+            for (int ask = 0; ask < 100; ask++) {
+                long a = random.nextInt(120) - 20, b = a + 1 + random.nextInt(10);
+                boolean meets = false;
+                for (int i = 0; i < n; i++) meets |= from[i] < b && a < to[i];
+                assertEquals(meets, all.meets(a, b));
+            }
+        }
+    }
+
+    @Test
+    void whatOnlyTouchesDoesNotMeet() {
+        Stretches all = new Stretches(new long[] {30, 10, 20}, new long[] {40, 20, 30});
+        assertFalse(all.meets(0, 10));
+        assertTrue(all.meets(9, 11));
+        assertTrue(all.meets(39, 50));
+        assertFalse(all.meets(40, 50));
+    }
+}

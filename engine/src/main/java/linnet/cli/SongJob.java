@@ -1,6 +1,7 @@
 package linnet.cli;
 
 import java.io.IOException;
+import java.io.InputStream;
 import java.io.PrintWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -101,7 +102,9 @@ final class SongJob {
                 Sound sound = f.rate() == rate ? f : new Resampled(f, (int) rate);
                 Beside.Known known = new Beside().of(f.path(), f, err);
                 known.say(err);
-                takes.add(new SongRenderer.Take(sound, known.told(sound), Signature.digest(Files.readAllBytes(f.path()))));
+                try (InputStream bytes = Files.newInputStream(f.path())) {
+                    takes.add(new SongRenderer.Take(sound, known.told(sound), Signature.digest(bytes)));
+                }
             }
             SongPlan plan = SongPlanner.plan(song, rate, files.stream().map(WavFile::channels).toList());
             Files.createDirectories(folder);

@@ -1,5 +1,7 @@
 package linnet.render;
 
+import java.io.IOException;
+import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
 import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
@@ -13,6 +15,8 @@ import linnet.plan.Work;
 
 /** By what a work is known again: two works of one signature make the same samples. */
 public final class Signature {
+    private static final int PIECE = 1 << 16;
+
     private Signature() {}
 
     /**
@@ -55,9 +59,21 @@ public final class Signature {
     }
 
     /** SHA-256 in hexadecimal digits. */
-    public static String digest(byte[] bytes) {
+    static String digest(byte[] bytes) {
+        return HexFormat.of().formatHex(sha256().digest(bytes));
+    }
+
+    /** The same of all that a stream gives, however long it is. */
+    public static String digest(InputStream bytes) throws IOException {
+        MessageDigest digest = sha256();
+        byte[] piece = new byte[PIECE];
+        for (int n = bytes.read(piece); n >= 0; n = bytes.read(piece)) digest.update(piece, 0, n);
+        return HexFormat.of().formatHex(digest.digest());
+    }
+
+    private static MessageDigest sha256() {
         try {
-            return HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(bytes));
+            return MessageDigest.getInstance("SHA-256");
         } catch (NoSuchAlgorithmException e) {
             throw new IllegalStateException("every Java has SHA-256", e);
         }

@@ -64,7 +64,8 @@ record Autoregression(int[] lags, double[] taps, double variance) {
     /**
      * What samples {@code from … to - 1} add to the squared error of all that comes of them, up to {@code end}: as a quadratic form
      * {@code u'Qu}, and {@code Q} times the samples themselves plus what the others bring, on the right. So the sample values that the
-     * model would have had there differ from {@code x} by the solution of {@code Qc = right}.
+     * model would have had there differ from {@code x} by the solution of {@code Qc = right}. Source: A. Janssen, R. Veldhuis, L. Vries,
+     * "Adaptive interpolation of discrete-time signals that can be modeled as autoregressive processes", IEEE TASSP 34(2), 1986.
      */
     Equations around(double[] x, int from, int to, int end) {
         int m = to - from;

@@ -1,7 +1,5 @@
 package linnet.dsp.repair;
 
-import java.util.List;
-
 /**
  * Samples that take the place of a sound's own.
  *
@@ -20,9 +18,9 @@ public record Patch(long from, double[][] samples) {
      * @param patches in order of time, none meeting another
      * @param at the sample of the sound that {@code x[c][0]} is
      */
-    public static void over(List<Patch> patches, long at, double[][] x, int n) {
-        for (int i = firstEndingAfter(patches, at); i < patches.size() && patches.get(i).from < at + n; i++) {
-            Patch p = patches.get(i);
+    public static void over(Patch[] patches, long at, double[][] x, int n) {
+        for (int i = firstEndingAfter(patches, at); i < patches.length && patches[i].from < at + n; i++) {
+            Patch p = patches[i];
             long from = Math.max(at, p.from), to = Math.min(at + n, p.to());
             for (int c = 0; c < p.samples.length; c++) {
                 System.arraycopy(p.samples[c], (int) (from - p.from), x[c], (int) (from - at), (int) (to - from));
@@ -30,11 +28,11 @@ public record Patch(long from, double[][] samples) {
         }
     }
 
-    private static int firstEndingAfter(List<Patch> patches, long at) {
-        int low = 0, high = patches.size();
+    private static int firstEndingAfter(Patch[] patches, long at) {
+        int low = 0, high = patches.length;
         while (low < high) {
             int middle = (low + high) >>> 1;
-            if (patches.get(middle).to() > at) high = middle;
+            if (patches[middle].to() > at) high = middle;
             else low = middle + 1;
         }
         return low;

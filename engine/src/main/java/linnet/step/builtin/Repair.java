@@ -11,19 +11,17 @@ import linnet.step.LiveValues;
 final class Repair implements Kernel {
     private static final GainCurve UNITY = new GainCurve.Builder().build();
 
-    private record Patches(List<Patch> inOrder) {}
-
     private final LiveValues values;
     private final int channels;
     private final GainCurve gain, told;
-    private final Patches patches;
+    private final Patch[] patches;
     private double reductionDb;
 
     private Repair(LiveValues values, int channels, GainCurve gain, List<Patch> patches, GainCurve told) {
         this.values = values;
         this.channels = channels;
         this.gain = gain;
-        this.patches = new Patches(patches);
+        this.patches = patches.toArray(Patch[]::new);
         this.told = told;
     }
 
@@ -38,6 +36,7 @@ final class Repair implements Kernel {
     /**
      * Both.
      *
+     * @param patches in order of time, none meeting another
      * @param told the gain that a report shows for all of it
      */
     static Kernel of(LiveValues values, int channels, GainCurve gain, List<Patch> patches, GainCurve told) {
@@ -48,7 +47,7 @@ final class Repair implements Kernel {
     public void process(Block block) {
         long at = values.takeFrame(block);
         gain.process(at, block.x(), channels, block.length());
-        Patch.over(patches.inOrder, at, block.x(), block.length());
+        Patch.over(patches, at, block.x(), block.length());
         reductionDb = Math.max(0, -told.db(at + block.length() - 1));
     }
 

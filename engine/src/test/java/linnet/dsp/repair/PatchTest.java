@@ -2,11 +2,10 @@ package linnet.dsp.repair;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 
-import java.util.List;
 import org.junit.jupiter.api.Test;
 
 class PatchTest {
-    private static final List<Patch> PATCHES = List.of(new Patch(2, new double[][] {{7, 8, 9}}), new Patch(6, new double[][] {{5}}));
+    private static final Patch[] PATCHES = {new Patch(2, new double[][] {{7, 8, 9}}), new Patch(6, new double[][] {{5}})};
 
     @Test
     void takesThePlaceOfWhatItCovers() {

@@ -1,5 +1,6 @@
 package linnet.hear;
 
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
@@ -15,6 +16,7 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** The list of marks against what is written beside the real voices, and against their labelled phones. */
 class MarksVoicesTest {
@@ -96,6 +98,20 @@ class MarksVoicesTest {
                     .filter(ms -> ms < 80).sorted().toArray();
             assertTrue(off.length >= least && off[off.length / 2] < half, off.length + " " + Arrays.toString(off));
             assertTrue(found.size() <= off.length + 5, found.size() + " for " + off.length);
+        }
+    }
+
+    /** The burst of a stop is as short as a click, and as sudden: but it is a word's, and no repair may take it for one. */
+    @ParameterizedTest
+    @ValueSource(strings = {"female_sing_nit004_take1.wav", "female_sing_nit004_take2.wav", "male_sing_pjs063.wav"})
+    void noClickIsMarkedInALabelledStop(String file) throws IOException {
+        try (WavFile take = WavFile.open(Voices.file(file))) {
+            for (Mark m : new Ear(take).marks().of(Mark.Kind.CLICK)) {
+                for (Phone p : phones(file)) {
+                    boolean stop = List.of("t", "k", "p", "ts", "ch", "ky", "cl").contains(p.name);
+                    assertFalse(stop && m.from() < p.to * take.rate() && m.to() > p.from * take.rate(), "a click at " + m.from() / take.rate() + " in " + p);
+                }
+            }
         }
     }
 }

@@ -277,14 +277,13 @@ public final class Ear {
 
     /** The pitch of each frame of 10 ms, where it has one. */
     public PitchTrack pitch() {
-        if (take != null) return take.pitch();
-        if (pitch == null) pitch = trackPitch();
-        return pitch;
+        return take != null ? take.pitch() : arrivingPitch();
     }
 
-    /** The same, heard anew in what arrives: for who works period by period on a voice whose pitch a step before may have moved. */
+    /** The same, heard anew in what arrives: for who works on the pitch of a voice that a step before may have moved. */
     public PitchTrack arrivingPitch() {
-        return take == null ? pitch() : trackPitch();
+        if (pitch == null) pitch = trackPitch();
+        return pitch;
     }
 
     private PitchTrack trackPitch() {
@@ -327,8 +326,13 @@ public final class Ear {
         return notes;
     }
 
-    private Notes heardAt(Notes told) {
-        return new Notes(told.all().stream().map(n -> NoteFinder.heardAt(n, pitch(), sound.rate())).toList());
+    /** The notes of the take, each at the pitch at which it arrives. */
+    public Notes arrivingNotes() {
+        return take == null ? notes() : heardAt(take.notes());
+    }
+
+    private Notes heardAt(Notes known) {
+        return new Notes(known.all().stream().map(n -> NoteFinder.heardAt(n, arrivingPitch(), sound.rate())).toList());
     }
 
     private Notes findNotes() {

@@ -90,9 +90,9 @@ final class NoteFinder {
         if (held.sounds()) notes.add(of(held, (long) from * track.hop(), (long) to * track.hop(), confidence(held), Optional.empty()));
     }
 
-    /** A note that was told, with what is heard there. */
-    static Note heardAt(Note told, PitchTrack track, double rate) {
-        return of(Held.between(track, rate, told.from(), told.to()), told.from(), told.to(), told.confidence(), told.target());
+    /** A note that is known, with what is heard there. */
+    static Note heardAt(Note known, PitchTrack track, double rate) {
+        return of(Held.between(track, rate, known.from(), known.to()), known.from(), known.to(), known.confidence(), known.target());
     }
 
     private static Note of(Held held, long from, long to, double confidence, Optional<Note.Target> target) {

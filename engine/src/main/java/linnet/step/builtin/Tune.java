@@ -55,12 +55,12 @@ final class Tune extends Step {
         double part = values.get(amount) / 100, swing = 1 - values.get(vibrato) / 100, left = values.get(ignore), time = setup.frames(values.get(speed));
         return Prepared.hearing(0, setup.channels(), (v, ear) -> {
             if (part == 0 && swing == 0) return block -> {};
-            List<Wanted> wanted = tuning.wanted(ear.notes());
+            List<Wanted> wanted = tuning.wanted(ear.arrivingNotes());
             List<Correction.Pull> pulls = new ArrayList<>();
             for (Wanted w : wanted) pulls.add(pull(w, ear, part, swing, left));
             carry(wanted, pulls, setup.frames(BRIEF));
             tell(wanted, pulls, v);
-            return new Resung(v, ear, new Correction(ear.pitch(), time, pulls), s -> 1);
+            return new Resung(v, ear, new Correction(ear.arrivingPitch(), time, pulls), s -> 1);
         });
     }
 
@@ -74,7 +74,7 @@ final class Tune extends Step {
 
     private static Correction.Pull pull(Wanted w, Ear ear, double part, double swing, double ignored) {
         Note n = w.note();
-        Held held = Held.between(ear.pitch(), ear.sound().rate(), n.from(), n.to());
+        Held held = Held.between(ear.arrivingPitch(), ear.sound().rate(), n.from(), n.to());
         if (w.pitch().isEmpty()) return new Correction.Pull(held, n.from(), n.to(), 0, 0, 0);
         double cents = Math.abs(w.cents()) > ignored ? part * w.cents() : 0;
         return new Correction.Pull(held, n.from(), n.to(), cents, drifts(held, ignored) ? part : 0, swing);

@@ -247,6 +247,15 @@ class TuneTest {
         assertEquals("3 notes, 1 moved by up to 35 cents; 2 as the list of notes says", found(result));
     }
 
+    /** What a step before has moved is not moved by as much again: a note is tuned from where it arrives. */
+    @ParameterizedTest
+    @CsvSource({"61, 35, '- tune: { amount: 100 % }'", "61, 30, '- tune: { amount: 60 % }'", "61, 0, '- shift: { by: 30 cents }'", "61, 20, '- shift: { by: 100 cents }'"})
+    void aNoteIsTunedFromWhereItArrives(double note, double cents, String before) {
+        Samples take = voice(List.of(new Sung(0.5, 1.5, note, cents, 5.5, 40, 0, 0)));
+        double[] tuned = Rig.usual().exact().render(before + "\n- tune: { amount: 100 %, ignore: 0 cents }", take).mono();
+        assertEquals(before.contains("100 cents") ? note + 1 : note, held(pitch(new Samples(RATE, tuned)), 0.6, 1.45).mean(), 0.03);
+    }
+
     /** A list that says so moves a note to any other, in key or not. */
     @Test
     void aToldTargetIsReached() {

@@ -92,7 +92,9 @@ record Envelope(List<Point> points) {
         all.forEach(e -> e.points.forEach(p -> corners.add(p.seconds)));
         List<Work.Point> points = new ArrayList<>();
         for (double t : corners) {
-            double db = all.stream().mapToDouble(e -> e.db(t)).sum();
+            // What is silent stays so, however much is added to its level.
+            boolean silent = all.stream().anyMatch(e -> e.db(t) <= GainCurve.SILENT);
+            double db = silent ? GainCurve.SILENT : all.stream().mapToDouble(e -> e.db(t)).sum();
             points.add(new Work.Point(Math.round(t * rate), Math.max(GainCurve.SILENT, db)));
         }
         return new Work.Course(points);

@@ -65,13 +65,6 @@ final class Fields {
         return Optional.empty();
     }
 
-    boolean yes(String name) {
-        Optional<Word> word = word(name);
-        if (word.isEmpty() || word.get().text().equals("no")) return false;
-        if (!word.get().text().equals("yes")) problems.report(word.get().at(), name + " is yes or no, not \"" + word.get().text() + "\"");
-        return true;
-    }
-
     /** Words in a list, or one alone. */
     List<Word> words(String name) {
         Optional<Tree> tree = get(name);

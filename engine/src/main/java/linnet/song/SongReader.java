@@ -30,7 +30,7 @@ public final class SongReader {
     /** What may follow {@code prints} beside what has a name of its own. */
     static final List<String> SUMS = List.of("mix", "vocals");
 
-    private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "key", "rate", "sections", "parts", INSTRUMENTAL, "groups", "returns", "moves", "throws", "mix", "prints"};
+    private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "rate", "sections", "parts", INSTRUMENTAL, "groups", "returns", "moves", "throws", "mix", "prints"};
     private static final Chain NONE = new Chain("", "", OptionalDouble.empty(), List.of());
 
     private static final Settings FADERS = new Settings();

@@ -166,6 +166,20 @@ class SongRendererTest {
         assertEquals(-3, moved - still, 0.01);
     }
 
+    /** However loud the part and the throw are, nothing but the word is fed. */
+    @Test
+    void aLoudThrowIsSilentBesideTheWord() throws Exception {
+        double[] far = render("""
+                parts: { one: { take: a.wav, level: 10 dB } }
+                returns: { far: { chain: [ trim ], level: 6 dB } }
+                throws: [ { part: one, word: chorus, length: 1 beat, to: far, level: 12 dB } ]
+                moves: { verse: { one: +6 dB } }
+                prints: [ far ]
+                """, 1, noise(16, 4, 0.5)).get("far")[0];
+        for (int i = 0; i < far.length; i++) if (i < 1.99 * RATE || i > 2.5 * RATE) assertEquals(0, far[i], "at " + i);
+        assertTrue(db(far, 2.02, 2.2) > 0);
+    }
+
     @Test
     void aSendIsTakenBeforeOrAfterTheLevel() throws Exception {
         String song = """

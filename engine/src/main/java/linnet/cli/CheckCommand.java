@@ -48,13 +48,16 @@ final class CheckCommand implements Callable<Integer> {
 
     @Override
     public Integer call() throws ProblemsException, IOException {
-        if (take == null && SongReader.isSong(job.file)) {
+        if (SongReader.isSong(job.file)) {
+            if (take != null) throw new Refusal(Exit.USAGE, job.file + " is a song and names its own takes: leave out " + take);
+            SongJob.refuse(spec, "--json", "--marks", "--notes", "--tempo");
             SongJob.check(job.file, out());
             return Exit.DONE;
         }
         Chain chain = job.chain();
         if (take == null) {
             if (beside.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it too");
+            if (beside.notes != null) throw new Refusal(Exit.USAGE, "--notes are of a take: name it too");
             // Planned at a usual rate, so that a missing tempo is found too.
             Plan plan = job.plan(chain, 48_000, 1);
             if (json) out().println(Json.of(asJson(chain, plan)));

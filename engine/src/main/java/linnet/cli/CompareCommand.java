@@ -9,11 +9,9 @@ import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
 import linnet.audio.WavFile;
 import linnet.chain.Chain;
-import linnet.chain.ChainReader;
 import linnet.dsp.Sound;
 import linnet.plan.Planner;
 import linnet.report.ComparePage;
-import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -65,7 +63,7 @@ final class CompareCommand implements Callable<Integer> {
         if (take != null && files.stream().allMatch(CompareCommand::isSound)) throw new Refusal(Exit.USAGE, "--take is for chains, and none is named");
         if (take == null && beside.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it with --take TAKE.wav");
         List<Chain> chains = new ArrayList<>();
-        for (Path file : files) chains.add(isSound(file) ? null : ChainReader.read(file, Builtins.catalogue()));
+        for (Path file : files) chains.add(isSound(file) ? null : Job.chain(file));
         try (Comparison comparison = new Comparison(passage, spec.commandLine().getErr())) {
             WavFile raw = take == null ? null : comparison.open(take);
             Beside.Known known = raw == null ? null : beside.of(take, raw, spec.commandLine().getErr());

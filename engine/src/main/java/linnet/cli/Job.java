@@ -9,6 +9,7 @@ import linnet.chain.ChainReader;
 import linnet.plan.Plan;
 import linnet.plan.Planner;
 import linnet.setting.Unit;
+import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
 import picocli.CommandLine.Option;
@@ -24,6 +25,12 @@ final class Job {
 
     Chain chain() throws ProblemsException {
         if (tempo != null && !(tempo >= 20 && tempo <= 400)) throw new Refusal(Exit.USAGE, "--tempo is outside " + Unit.BPM.format(20) + " … " + Unit.BPM.format(400));
+        return chain(file);
+    }
+
+    /** A song in the place of a chain would be called wrong in every line. */
+    static Chain chain(Path file) throws ProblemsException {
+        if (SongReader.isSong(file)) throw new Refusal(Exit.USAGE, file + " is a song, and a chain is wanted here; 'render' and 'check' take a song, without a take: it names its own");
         return ChainReader.read(file, Builtins.catalogue());
     }
 

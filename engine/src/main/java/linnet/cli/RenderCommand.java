@@ -144,9 +144,11 @@ final class RenderCommand implements Callable<Integer> {
         if (block != null && (block < 1 || block > LARGEST_BLOCK)) throw new Refusal(Exit.USAGE, "--block is outside 1 … " + LARGEST_BLOCK);
         if (take == null) {
             if (!SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is no song: name the take that this chain is for");
+            ofAChain();
             new SongJob(job.file, out, depth.format, force, threads, spec.commandLine().getErr()).render(spec.commandLine().getOut());
             return Exit.DONE;
         }
+        if (SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is a song and names its own takes: leave out " + take);
         if (!out.toString().toLowerCase(Locale.ROOT).endsWith(".wav")) throw new Refusal(Exit.USAGE, "--out wants a file ending in .wav, not " + out);
         if (from != null && to != null && from >= to) throw new Refusal(Exit.USAGE, "--from must be before --to");
         if (listen && report == null) throw new Refusal(Exit.USAGE, "--listen wants the folder for its page: say --report DIR too");
@@ -164,6 +166,11 @@ final class RenderCommand implements Callable<Integer> {
             render(chain, plan, file, sound, known, began);
         }
         return Exit.DONE;
+    }
+
+    /** What a song has no use for is refused: passed over in silence, its print would not be what was asked for. */
+    private void ofAChain() {
+        SongJob.refuse(spec, "--block", "--from", "--json", "--listen", "--marks", "--notes", "--rate", "--report", "--tail", "--tempo", "--to");
     }
 
     private Sound converted(WavFile file) {

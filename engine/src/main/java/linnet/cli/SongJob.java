@@ -16,6 +16,7 @@ import linnet.audio.WavFile;
 import linnet.audio.WavWriter;
 import linnet.dsp.Sound;
 import linnet.dsp.loudness.Loudness;
+import linnet.dsp.loudness.SamplePeak;
 import linnet.dsp.loudness.TruePeak;
 import linnet.dsp.resample.Resampled;
 import linnet.plan.SongPlan;
@@ -31,6 +32,7 @@ import linnet.step.builtin.Builtins;
 import linnet.store.Store;
 import linnet.text.ProblemsException;
 import linnet.text.Word;
+import picocli.CommandLine.Model.CommandSpec;
 
 /** Renders a song: every print into one folder, all of them or none. */
 final class SongJob {
@@ -46,7 +48,7 @@ final class SongJob {
     private final Map<String, Written> prints = new LinkedHashMap<>();
 
     /** A print under way. */
-    private record Written(Path path, WavWriter writer, Loudness loudness, TruePeak peak) {}
+    private record Written(Path path, WavWriter writer, Loudness loudness, TruePeak peak, SamplePeak highest) {}
 
     SongJob(Path file, Path folder, SampleFormat format, boolean force, int jobs, PrintWriter err) {
         this.file = file;
@@ -57,9 +59,27 @@ final class SongJob {
         this.err = err;
     }
 
+    /** Refuses options that only a chain has. */
+    static void refuse(CommandSpec command, String... options) {
+        for (String option : options) {
+            if (!command.commandLine().getParseResult().hasMatchedOption(option)) continue;
+            throw new Refusal(Exit.USAGE, option + " goes with a chain and its take, not with a song" + switch (option) {
+                case "--marks", "--notes" -> ": the list that lies beside each take is used";
+                case "--rate", "--tempo" -> ": say '" + option.substring(2) + ":' in the song";
+                default -> "";
+            });
+        }
+    }
+
     /** Says what is wrong with a song, or where its sections lie and what sounds in it. */
     static void check(Path file, PrintWriter out) throws ProblemsException, IOException {
         Song song = SongReader.read(file, Builtins.catalogue());
+        Map<Song.Part, Double> lengths = new LinkedHashMap<>();
+        for (Song.Part p : SongPlanner.takes(song)) {
+            try (WavFile take = WavFile.open(p.take())) {
+                lengths.put(p, take.frames() / take.rate());
+            }
+        }
         out.println(file + ": nothing wrong");
         out.println();
         for (Timeline.Section s : song.time().sections()) {
@@ -67,11 +87,7 @@ final class SongJob {
             out.printf(Locale.ROOT, "  %-16s bar %3d  %s%n", s.name(), s.from(), clock(at));
         }
         out.println();
-        for (Song.Part p : SongPlanner.takes(song)) {
-            try (WavFile take = WavFile.open(p.take())) {
-                out.printf(Locale.ROOT, "  %-16s %s, from %s to %s%s%n", p.name().text(), p.takeAt().text(), clock(p.at()), clock(p.at() + take.frames() / take.rate()), feeds(p.sends()));
-            }
-        }
+        lengths.forEach((p, seconds) -> out.printf(Locale.ROOT, "  %-16s %s, from %s to %s%s%n", p.name().text(), p.takeAt().text(), clock(p.at()), clock(p.at() + seconds), feeds(p.sends())));
         for (Song.Group g : song.groups()) out.printf("  %-16s %s%s%n", g.name().text(), String.join(", ", g.parts().stream().map(Word::text).toList()), feeds(g.sends()));
         for (Song.Return r : song.returns()) out.printf("  %-16s a return%n", r.name().text());
         out.println();
@@ -111,10 +127,11 @@ final class SongJob {
             Store store = new Store(file.toAbsolutePath().resolveSibling(".linnet"), STORE_BYTES);
             SongRenderer renderer = new SongRenderer(plan, takes, Main.VERSION, store, jobs);
             long frames = renderer.render(new Sinks(rate, files));
+            clips();
             for (Written p : prints.values()) p.writer.finish();
             store.tidy();
             double seconds = (System.nanoTime() - began) * 1e-9, length = frames / rate;
-            out.printf(Locale.ROOT, "%s: %d:%04.1f, %d prints in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, prints.size(), folder, length / seconds,
+            out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, prints.size(), prints.size() == 1 ? "" : "s", folder, length / seconds,
                     renderer.found().isEmpty() ? "" : "; as before: " + String.join(", ", renderer.found()));
             for (Written p : prints.values()) {
                 out.printf(Locale.ROOT, "  %-24s %6.1f LUFS, true peak %5.1f dBTP%n", p.path.getFileName(), p.loudness.integrated(), p.peak.dbtp());
@@ -123,6 +140,16 @@ final class SongJob {
             for (Written p : prints.values()) p.writer.close();
             files.forEach(WavFile::close);
         }
+    }
+
+    /** One print that clips is no longer what it is in the mix, so none is written. */
+    private void clips() {
+        if (format == SampleFormat.FLOAT_32) return;
+        List<String> over = prints.values().stream().filter(p -> p.highest.dbfs() >= 0)
+                .map(p -> String.format(Locale.ROOT, "%s with %+.2f dBFS", p.path.getFileName(), p.highest.dbfs())).toList();
+        if (over.isEmpty()) return;
+        throw new Refusal(Exit.CHECK, file + ": prints would clip, " + String.join(", ", over) + "; nothing was printed: lower 'level:' of parts, groups and returns, "
+                + "put '- limit' at the end of the chain of the mix where only that clips, or print with --depth float");
     }
 
     /** The song's own, else that of its takes. */
@@ -158,11 +185,13 @@ final class SongJob {
         @Override
         public Renderer.Sink open(SongPlan.SongPrint print, long frames) throws IOException {
             Print form = Print.of((int) rate, print.channels(), format).sparing(inputs);
-            Written w = new Written(path(print.name()), WavWriter.create(path(print.name()), force ? form.overwriting() : form), new Loudness(rate, print.channels()), new TruePeak(print.channels()));
+            Written w = new Written(path(print.name()), WavWriter.create(path(print.name()), force ? form.overwriting() : form), new Loudness(rate, print.channels()), new TruePeak(print.channels()),
+                    new SamplePeak());
             prints.put(print.name(), w);
             return (x, n) -> {
                 w.loudness.add(x, n);
                 w.peak.add(x, n);
+                w.highest.add(x, n);
                 w.writer.write(x, n);
             };
         }

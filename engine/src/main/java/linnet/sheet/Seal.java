@@ -26,7 +26,8 @@ final class Seal {
 
     /** Whether the file is as the tool wrote it. */
     static boolean holds(List<String> lines) {
-        return lines.stream().anyMatch(l -> l.strip().equals(line(lines)));
+        String wanted = line(lines);
+        return lines.stream().anyMatch(l -> l.strip().equals(wanted));
     }
 
     /** Whether there is such a file and it is as the tool wrote it; any other file is somebody's. */

@@ -42,10 +42,10 @@ public final class Place {
         String text = plain(word.text());
         OptionalDouble seconds = Unit.SECONDS.parse(text);
         // A bare number could be a bar as well as a second.
-        if (seconds.isPresent() && !text.matches("[+-]?[0-9.]+")) return notBefore(word, seconds.getAsDouble());
+        if (seconds.isPresent() && !text.matches("[+-]?[0-9.]+")) return within(word, seconds.getAsDouble());
         if (text.equals("end")) return OptionalDouble.of(end());
         Matcher bar = BAR.matcher(text);
-        if (bar.matches()) return notBefore(word, time.seconds(Integer.parseInt(bar.group(1)), number(bar.group(2))));
+        if (bar.matches()) return within(word, time.seconds(Integer.parseInt(bar.group(1)), number(bar.group(2))));
         Optional<Timeline.Section> section = sectionOf(text);
         if (section.isEmpty()) return unknown(word, text);
         String rest = text.substring(section.get().name().length()).strip();
@@ -53,10 +53,12 @@ public final class Place {
         return inside(word, section.get(), rest);
     }
 
-    private OptionalDouble notBefore(Word word, double seconds) {
+    /** A slip of a digit would put a word where nobody hears it, or make hours of print. */
+    private OptionalDouble within(Word word, double seconds) {
         // A hair before it is the first beat of a pick-up that rounding moved.
-        if (seconds > -1e-9) return OptionalDouble.of(Math.max(0, seconds));
-        problems.report(word.at(), "nothing lies before the song begins, at 0 s");
+        double slack = 1e-9;
+        if (seconds >= -slack && seconds <= end() + slack) return OptionalDouble.of(Math.max(0, seconds));
+        problems.report(word.at(), seconds < 0 ? "nothing lies before the song begins, at 0 s" : "\"" + cut(plain(word.text())) + "\" lies past the end of the song, at " + Unit.SECONDS.format(Math.round(end() * 1000) / 1000.0));
         return OptionalDouble.empty();
     }
 
@@ -69,7 +71,7 @@ public final class Place {
             problems.report(word.at(), section.name() + " has " + bars + (bars == 1 ? " bar" : " bars") + ", no bar " + within);
             return OptionalDouble.empty();
         }
-        return OptionalDouble.of(time.seconds(section.from() + within - 1, number(bar.matches() ? bar.group(2) : beat.group(1))));
+        return within(word, time.seconds(section.from() + within - 1, number(bar.matches() ? bar.group(2) : beat.group(1))));
     }
 
     private OptionalDouble unknown(Word word, String text) {
@@ -92,7 +94,8 @@ public final class Place {
         if (to < 0) {
             Optional<Timeline.Section> section = time.section(text);
             if (section.isPresent()) return List.of(whole(section.get()));
-            unknown(word, text);
+            if (sectionOf(text).isPresent() || BAR.matcher(text).matches()) problems.report(word.at(), "a stretch is wanted here: a section, 'chorus *', or two places, such as '" + cut(text) + " to end'");
+            else unknown(word, text);
             return List.of();
         }
         OptionalDouble from = point(new Word(text.substring(0, to), word.at())), until = until(new Word(text.substring(to + 4), word.at()));
@@ -137,6 +140,9 @@ public final class Place {
     double after(Word word, double from) {
         String text = plain(word.text());
         if (LENGTH.matcher(text).matches() || NOTE.matcher(text).matches()) return from + length(word, from).orElse(0);
+        // What rings on after the end can be stopped there too.
+        OptionalDouble seconds = Unit.SECONDS.parse(text);
+        if (seconds.isPresent() && seconds.getAsDouble() > Math.max(from, end())) return seconds.getAsDouble();
         OptionalDouble at = point(word);
         if (at.isPresent() && at.getAsDouble() < from) problems.report(word.at(), "\"" + cut(text) + "\" comes before what it should end");
         return at.orElse(Double.POSITIVE_INFINITY);

@@ -2,14 +2,17 @@ package linnet.song;
 
 import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
+import java.text.Normalizer;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.regex.Pattern;
 import linnet.chain.Chain;
 import linnet.chain.ChainReader;
 import linnet.chain.SettingsReader;
@@ -43,6 +46,9 @@ public final class SongReader {
 
     /** In seconds. */
     private static final double SHORTEST_RAMP = 0.005;
+    /** What a file can be called everywhere, and nothing that leads into another folder. */
+    private static final Pattern NAME = Pattern.compile("[^./\\\\:*?\"<>|\\p{Cntrl}\\p{Cf}\\s][^/\\\\:*?\"<>|\\p{Cntrl}\\p{Cf}]*");
+    private static final int LONGEST_NAME = 60;
 
     private final Path file;
     private final Catalogue catalogue;
@@ -116,8 +122,12 @@ public final class SongReader {
 
     private Word named(Tree.Entry e) {
         String name = e.key().text();
-        if (!names.add(name)) problems.report(e.key().at(), "'" + name + "' is the name of something else already");
-        if (name.isBlank() || name.startsWith(".") || name.contains("/") || name.contains("\\")) problems.report(e.key().at(), "a print takes its file name from this: no / or \\ in it, and no dot before it");
+        if (name.isBlank() || name.length() > LONGEST_NAME || !NAME.matcher(name).matches()) {
+            problems.report(e.key().at(), "a print takes its file name from this: 1 to " + LONGEST_NAME + " characters, no dot or space before it, and none of / \\ : * ? \" < > | in it");
+            // Where capitals do not count in the names of files, one print would take the place of the other.
+        } else if (!names.add(Normalizer.normalize(name, Normalizer.Form.NFC).toLowerCase(Locale.ROOT))) {
+            problems.report(e.key().at(), "'" + name + "' is the name of something else already" + (name.equals(name.toLowerCase(Locale.ROOT)) ? "" : "; capitals make no difference"));
+        }
         if (name.contains(" to ")) problems.report(e.key().at(), "'" + name + "' would read as a send in 'moves': no 'to' in a name");
         return e.key();
     }

@@ -43,8 +43,8 @@ class SongReaderTest {
 
     @Test
     void aNameIsAFileNameToo() throws Exception {
-        assertEquals("song.yaml:4:10: a print takes its file name from this: no / or \\ in it, and no dot before it", said("parts: { a/b: { take: a.wav } }\n"));
-        assertEquals("song.yaml:4:10: a print takes its file name from this: no / or \\ in it, and no dot before it", said("parts: { ../b: { take: a.wav } }\n"));
+        assertEquals("song.yaml:4:10: a print takes its file name from this: 1 to 60 characters, no dot or space before it, and none of / \\ : * ? \" < > | in it", said("parts: { a/b: { take: a.wav } }\n"));
+        assertEquals("song.yaml:4:10: a print takes its file name from this: 1 to 60 characters, no dot or space before it, and none of / \\ : * ? \" < > | in it", said("parts: { ../b: { take: a.wav } }\n"));
         assertEquals("song.yaml:4:10: 'up to you' would read as a send in 'moves': no 'to' in a name", said("parts: { up to you: { take: a.wav } }\n"));
     }
 

@@ -68,7 +68,7 @@ class TimelineTest {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"", "chorus 2", "chorus 1 bar 5", "chorus 1 bar 0", "chorus 1 beet 3", "-1 s", "17", "bar", "verse 1 bar 2 beat", "verse 1x", "a"})
+    @ValueSource(strings = {"", "chorus 2", "chorus 1 bar 5", "chorus 1 bar 0", "chorus 1 beet 3", "-1 s", "17", "34 s", "bar 99", "chorus 10 beat 30", "bar", "verse 1 bar 2 beat", "verse 1x", "a"})
     void saysWhatIsNoPlace(String text) {
         Problems problems = new Problems();
         assertTrue(new Place(TIME, problems).point(word(text)).isEmpty());
@@ -76,7 +76,7 @@ class TimelineTest {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"bridge *", "verse", "bar 3 to bar 2", "bar 3 to", "chorus 1 to verse 1"})
+    @ValueSource(strings = {"bridge *", "verse", "bar 3", "verse 1 bar 2", "bar 3 to bar 2", "bar 3 to", "chorus 1 to verse 1"})
     void saysWhatIsNoStretch(String text) {
         Problems problems = new Problems();
         assertTrue(new Place(TIME, problems).ranges(word(text)).isEmpty());

@@ -1,0 +1,117 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.io.StringWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavWriter;
+import linnet.dsp.Cell;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+import picocli.CommandLine;
+
+/** Songs as a user types them: what is not heeded is refused, and what would be damaged is not printed. */
+class SongCommandTest {
+    @TempDir
+    Path folder;
+
+    private Path song, prints;
+    private final StringWriter out = new StringWriter();
+    private final StringWriter err = new StringWriter();
+
+    @BeforeEach
+    void aSong() throws IOException {
+        song = folder.resolve("song.yaml");
+        prints = folder.resolve("prints");
+        try (WavWriter writer = WavWriter.create(folder.resolve("take.wav"), Print.of(48_000, 1, SampleFormat.INT_24))) {
+            double[][] x = new double[1][Cell.LENGTH];
+            for (int block = 0; block < 20; block++) {
+                for (int i = 0; i < Cell.LENGTH; i++) x[0][i] = 0.3 * Math.sin(2 * Math.PI * 220 * (block * Cell.LENGTH + i) / 48_000.0);
+                writer.write(x, Cell.LENGTH);
+            }
+            writer.finish();
+        }
+        parts("lead: { take: take.wav }");
+    }
+
+    private void parts(String part) throws IOException {
+        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  " + part + "\nprints: [ mix, lead ]\n");
+    }
+
+    private int run(Object... words) {
+        CommandLine line = Main.commandLine();
+        line.setOut(new PrintWriter(out, true));
+        line.setErr(new PrintWriter(err, true));
+        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
+    }
+
+    private boolean nothingIsPrinted() throws IOException {
+        if (!Files.exists(prints)) return true;
+        try (var files = Files.list(prints)) {
+            return files.findAny().isEmpty();
+        }
+    }
+
+    @Test
+    void aSongWithinItsRangeIsPrinted() {
+        assertEquals(0, run("render", song, "--out", prints), err::toString);
+        assertTrue(Files.exists(prints.resolve("mix.wav")) && Files.exists(prints.resolve("lead.wav")));
+    }
+
+    @Test
+    void aPrintThatWouldClipIsRefusedAndNoneIsLeft() throws IOException {
+        parts("lead: { take: take.wav, level: 14 dB }");
+        assertEquals(5, run("render", song, "--out", prints), out::toString);
+        assertTrue(err.toString().contains("lead.wav with +0.5"), err.toString());
+        assertTrue(err.toString().contains("--depth float"), err.toString());
+        assertTrue(nothingIsPrinted());
+        assertEquals(0, run("render", song, "--out", prints, "--depth", "float"), err::toString);
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"--marks=m.yaml", "--notes=n.yaml", "--report=pages", "--listen", "--from=1", "--to=2", "--tail=none", "--tempo=90", "--rate=44100", "--json"})
+    void anOptionThatASongDoesNotHeedIsRefused(String option) throws IOException {
+        assertEquals(2, run("render", song, "--out", prints, option));
+        assertTrue(err.toString().startsWith(option.replaceAll("=.*", "") + " goes with a chain"), err.toString());
+        assertTrue(nothingIsPrinted());
+    }
+
+    @ParameterizedTest
+    @ValueSource(strings = {"--marks=m.yaml", "--notes=n.yaml", "--tempo=90", "--json"})
+    void checkRefusesThemToo(String option) {
+        assertEquals(2, run("check", song, option));
+        assertTrue(err.toString().startsWith(option.replaceAll("=.*", "") + " goes with a chain"), err.toString());
+    }
+
+    @Test
+    void aTakeBesideASongIsRefusedInOneLine() {
+        Path take = folder.resolve("take.wav");
+        assertEquals(2, run("render", song, take, "--out", prints));
+        assertEquals(2, run("check", song, take));
+        assertEquals(song + " is a song and names its own takes: leave out " + take + "\n" + song + " is a song and names its own takes: leave out " + take + "\n", err.toString().replace("\r", ""));
+    }
+
+    @Test
+    void aSongWhereAChainIsWantedIsCalledASong() {
+        assertEquals(2, run("compare", song, song, "--take", folder.resolve("take.wav"), "--out", folder.resolve("pages")));
+        assertTrue(err.toString().startsWith(song + " is a song, and a chain is wanted here"), err.toString());
+    }
+
+    @Test
+    void checkDoesNotSayThatNothingIsWrongBeforeItHasSeenTheTakes() throws IOException {
+        parts("lead: { take: none.wav }");
+        assertEquals(4, run("check", song));
+        assertFalse(out.toString().contains("nothing wrong"), out.toString());
+    }
+}

@@ -78,7 +78,7 @@ public final class Renderer implements AutoCloseable {
     private final Progress progress;
     private final Witness witness;
     private final Ear takeEar;
-    private final Spool.Budget budget = new Spool.Budget(Runtime.getRuntime().maxMemory() / 3);
+    private final Spool.Budget budget;
     private final Map<Integer, Spool> spools = new HashMap<>();
     private final List<Resolved> resolved = new ArrayList<>();
     private final List<Rendered.Cost> costs = new ArrayList<>();
@@ -91,6 +91,12 @@ public final class Renderer implements AutoCloseable {
 
     /** @param take the ear on the take, with what is known of it already */
     public Renderer(Plan plan, Ear take, Options options, Progress progress, Witness witness) {
+        this(plan, take, options, progress, witness, 1);
+    }
+
+    /** @param beside how many renderers share the memory, this one among them: what finds no room in its part of it goes to the disk */
+    Renderer(Plan plan, Ear take, Options options, Progress progress, Witness witness, int beside) {
+        budget = new Spool.Budget(Runtime.getRuntime().maxMemory() / 3 / beside);
         this.plan = plan;
         this.take = take.sound();
         this.takeEar = take;

@@ -129,7 +129,7 @@ public final class SongRenderer {
         Sound input = mixture(work.input(), work.channels(), 0);
         var options = new Renderer.Options(0, 1, new Tail.Auto(), 0, -1);
         try (Shelf.Place place = shelf.place(signature, plan.rate(), work.chain().output().channels());
-                Renderer renderer = new Renderer(work.chain(), new Ear(input, told(work)), options, (stage, stages, share) -> {}, node -> null)) {
+                Renderer renderer = new Renderer(work.chain(), new Ear(input, told(work)), options, (stage, stages, share) -> {}, node -> null, jobs)) {
             renderer.render(place::write);
             made.put(work.id(), place.finish());
         }

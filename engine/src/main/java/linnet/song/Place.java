@@ -136,10 +136,10 @@ public final class Place {
         return OptionalDouble.empty();
     }
 
-    /** A place, or a length after one: where something ends. */
+    /** A place, or a length after one: where something ends. Seconds are a place, milliseconds a length. */
     double after(Word word, double from) {
         String text = plain(word.text());
-        if (LENGTH.matcher(text).matches() || NOTE.matcher(text).matches()) return from + length(word, from).orElse(0);
+        if (LENGTH.matcher(text).matches() || NOTE.matcher(text).matches() || text.endsWith("ms")) return from + length(word, from).orElse(0);
         // What rings on after the end can be stopped there too.
         OptionalDouble seconds = Unit.SECONDS.parse(text);
         if (seconds.isPresent() && seconds.getAsDouble() > Math.max(from, end())) return seconds.getAsDouble();

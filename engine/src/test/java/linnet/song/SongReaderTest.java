@@ -58,6 +58,16 @@ class SongReaderTest {
     }
 
     @Test
+    void aThrowIsStoppedAtAPlaceOrAfterALength() throws Exception {
+        String song = "parts: { one: { take: a.wav } }\nreturns: { far: { chain: [ delay ] } }\nthrows: [ { part: one, word: chorus, length: 2 beats, to: far, stop: %s } ]\n";
+        // The chorus begins at 4 s, and a beat lasts 0.5 s.
+        for (String[] stop : new String[][] {{"2 bars", "9"}, {"350 ms", "5.35"}, {"1/8", "5.25"}, {"7.5 s", "7.5"}, {"end", "8"}}) {
+            assertEquals(Double.parseDouble(stop[1]), read(song.formatted(stop[0])).thrown().get(0).stop(), 1e-9, stop[0]);
+        }
+        assertEquals("song.yaml:6:70: \"4 s\" comes before what it should end", said(song.formatted("4 s")));
+    }
+
+    @Test
     void aRampTakesSomeTime() throws Exception {
         assertEquals("song.yaml:5:26: a ramp has 5 ms or more: a shorter one is a click", said("parts: { one: { take: a.wav } }\nmoves: { chorus: { ramp: 0 ms, one: +4 dB } }\n"));
     }

@@ -39,6 +39,8 @@ final class SongJob {
     /** What the store beside a song may hold: some versions of a song of a dozen parts. */
     private static final long STORE_BYTES = 8L << 30;
 
+    private static final int MOST_NAMES = 12;
+
     private final Path file;
     private final Path folder;
     private final SampleFormat format;
@@ -125,14 +127,19 @@ final class SongJob {
             SongPlan plan = SongPlanner.plan(song, rate, files.stream().map(WavFile::channels).toList());
             Files.createDirectories(folder);
             Store store = new Store(file.toAbsolutePath().resolveSibling(".linnet"), STORE_BYTES);
-            SongRenderer renderer = new SongRenderer(plan, takes, Main.VERSION, store, jobs);
-            long frames = renderer.render(new Sinks(rate, files));
+            List<String> found;
+            long frames;
+            try (SongRenderer renderer = new SongRenderer(plan, takes, engine(), store, jobs)) {
+                frames = renderer.render(new Sinks(rate, files));
+                found = renderer.found();
+                renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(".linnet") + ": not all could be kept for the next render (" + why + "); it will be made again"));
+            }
             clips();
             for (Written p : prints.values()) p.writer.finish();
             store.tidy();
             double seconds = (System.nanoTime() - began) * 1e-9, length = frames / rate;
             out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, prints.size(), prints.size() == 1 ? "" : "s", folder, length / seconds,
-                    renderer.found().isEmpty() ? "" : "; as before: " + String.join(", ", renderer.found()));
+                    asBefore(found));
             for (Written p : prints.values()) {
                 out.printf(Locale.ROOT, "  %-24s %6.1f LUFS, true peak %5.1f dBTP%n", p.path.getFileName(), p.loudness.integrated(), p.peak.dbtp());
             }
@@ -140,6 +147,18 @@ final class SongJob {
             for (Written p : prints.values()) p.writer.close();
             files.forEach(WavFile::close);
         }
+    }
+
+    /** What renders, to the byte: a rebuilt engine may make other samples under the same version. */
+    private static String engine() throws IOException {
+        try (InputStream jar = SongJob.class.getProtectionDomain().getCodeSource().getLocation().openStream()) {
+            return Main.VERSION + " " + Signature.digest(jar);
+        }
+    }
+
+    private static String asBefore(List<String> found) {
+        if (found.isEmpty()) return "";
+        return "; as before: " + String.join(", ", found.subList(0, Math.min(MOST_NAMES, found.size()))) + (found.size() > MOST_NAMES ? " and " + (found.size() - MOST_NAMES) + " more" : "");
     }
 
     /** One print that clips is no longer what it is in the mix, so none is written. */

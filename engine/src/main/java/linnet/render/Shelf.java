@@ -4,7 +4,7 @@ import java.io.IOException;
 import java.util.Optional;
 import linnet.dsp.Sound;
 
-/** Where works are kept from one run to the next, by signature. Used by several threads at once. */
+/** Where works are kept from one run to the next, by signature, rounded to 32-bit floats. Used by several threads at once. */
 public interface Shelf {
     /** A sound that is whole and unharmed; empty where there is none. */
     Optional<Sound> find(String signature);

@@ -22,7 +22,7 @@ import linnet.plan.Work;
 import linnet.text.ProblemsException;
 
 /** Runs the plan of a song: works side by side as soon as what they hear is there, then the prints. Bits do not depend on how many run at once. */
-public final class SongRenderer {
+public final class SongRenderer implements AutoCloseable {
     /** Samples of a print handed on at a time. */
     private static final int BLOCK = 4800;
 
@@ -39,6 +39,8 @@ public final class SongRenderer {
     private final List<String> signatures = new ArrayList<>();
     private final Map<Integer, Sound> made = new ConcurrentHashMap<>();
     private final Set<Integer> found = ConcurrentHashMap.newKeySet();
+    private final Passing passing = new Passing();
+    private volatile Optional<String> unkept = Optional.empty();
 
     /**
      * A take of a song.
@@ -126,12 +128,22 @@ public final class SongRenderer {
             made.put(work.id(), kept.get());
             return;
         }
+        try {
+            made.put(work.id(), make(work, shelf));
+        } catch (IOException e) {
+            // A shelf that is full costs the next run its time, and this one nothing.
+            unkept = Optional.of(e.getMessage());
+            made.put(work.id(), make(work, passing));
+        }
+    }
+
+    private Sound make(Work work, Shelf on) throws ProblemsException, IOException {
         Sound input = mixture(work.input(), work.channels(), 0);
         var options = new Renderer.Options(0, 1, new Tail.Auto(), 0, -1);
-        try (Shelf.Place place = shelf.place(signature, plan.rate(), work.chain().output().channels());
+        try (Shelf.Place place = on.place(signatures.get(work.id()), plan.rate(), work.chain().output().channels());
                 Renderer renderer = new Renderer(work.chain(), new Ear(input, told(work)), options, (stage, stages, share) -> {}, node -> null, jobs)) {
             renderer.render(place::write);
-            made.put(work.id(), place.finish());
+            return place.finish();
         }
     }
 
@@ -169,5 +181,15 @@ public final class SongRenderer {
     /** Names of the works that were taken from the shelf. */
     public List<String> found() {
         return plan.works().stream().filter(w -> found.contains(w.id())).map(Work::name).toList();
+    }
+
+    /** Why something could not be kept for the next run, if so. */
+    public Optional<String> unkept() {
+        return unkept;
+    }
+
+    @Override
+    public void close() {
+        passing.close();
     }
 }

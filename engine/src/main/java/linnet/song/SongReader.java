@@ -15,6 +15,7 @@ import java.util.Set;
 import java.util.regex.Pattern;
 import linnet.chain.Chain;
 import linnet.chain.ChainReader;
+import linnet.chain.Link;
 import linnet.chain.SettingsReader;
 import linnet.setting.Fixed;
 import linnet.setting.Settings;
@@ -168,7 +169,23 @@ public final class SongReader {
         Word name = named(e);
         Fields f = new Fields("a return", e.value(), problems, "chain", "level", "pan");
         if (f.get("chain").isEmpty()) problems.report(e.key().at(), "'" + name.text() + "' needs a 'chain:' with its echo or room");
-        return new Song.Return(name, chain(f, "chain"), fader(f));
+        Chain chain = chain(f, "chain");
+        Chain wet = new Chain(chain.title(), chain.about(), chain.tempo(), wet(chain.links()));
+        return new Song.Return(name, wet, fader(f));
+    }
+
+    /** In a return an echo or a room is whole where the text gives no mix: what is dry comes from the part. */
+    private static List<Link> wet(List<Link> links) {
+        List<Link> wet = new ArrayList<>();
+        for (Link link : links) {
+            if (link instanceof Link.Use u) {
+                wet.add(new Link.Use(u.name(), u.at(), u.mix().or(() -> Optional.of(new Value.Amount(100))), u.step(), u.values()));
+            } else {
+                Link.Parallel p = (Link.Parallel) link;
+                wet.add(new Link.Parallel(p.name(), p.at(), p.mix(), p.branches().stream().map(b -> new Link.Branch(b.at(), b.level(), wet(b.links()))).toList()));
+            }
+        }
+        return wet;
     }
 
     private Song.Fader fader(Fields f) {

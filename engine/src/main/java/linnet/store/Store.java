@@ -5,6 +5,7 @@ import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
 import java.nio.channels.FileChannel;
 import java.nio.file.Files;
+import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
@@ -30,6 +31,9 @@ public final class Store implements Shelf {
     /** Magic, rate, channels, frames, checksum. */
     static final int HEAD = 8 + 8 + 4 + 8 + 8;
     private static final String ENDING = ".sound", UNFINISHED = ".part";
+
+    /** No render takes so long: what is unfinished since then belongs to one that was ended. */
+    private static final long LEFT_SECONDS = 24 * 3600;
 
     private final Path folder;
     private final long most;
@@ -76,10 +80,14 @@ public final class Store implements Shelf {
         record Kept(Path file, long bytes, FileTime used) {}
         List<Kept> kept = new ArrayList<>();
         for (Path f : files) {
-            FileTime used = Files.getLastModifiedTime(f);
-            boolean left = f.toString().endsWith(UNFINISHED) && used.toInstant().isBefore(Instant.now().minusSeconds(24 * 3600));
-            if (left) Files.deleteIfExists(f);
-            else kept.add(new Kept(f, Files.size(f), used));
+            try {
+                FileTime used = Files.getLastModifiedTime(f);
+                boolean left = f.toString().endsWith(UNFINISHED) && used.toInstant().isBefore(Instant.now().minusSeconds(LEFT_SECONDS));
+                if (left) Files.deleteIfExists(f);
+                else kept.add(new Kept(f, Files.size(f), used));
+            } catch (NoSuchFileException e) {
+                // Another run has finished it, or tidied it away.
+            }
         }
         kept.sort(Comparator.comparing(Kept::used));
         long bytes = kept.stream().mapToLong(Kept::bytes).sum();

@@ -249,6 +249,25 @@ class SongRendererTest {
         assertTrue(db(far, 2.2, 2.6) > -50);
     }
 
+    /** What is dry comes from the part: a room in a return is whole without being told so. */
+    @Test
+    void aReturnIsWet() throws Exception {
+        String song = "parts: { one: { take: a.wav, sends: { room: 0 dB } } }\nreturns: { room: { chain: [ reverb%s ] } }\nprints: [ room ]\n";
+        Samples take = noise(14, 1, 0.3);
+        assertArrayEquals(render(song.formatted(": { mix: 100 % }"), 1, take).get("room"), render(song.formatted(""), 2, take).get("room"));
+    }
+
+    /** Where nothing can be kept, the prints are the same. */
+    @Test
+    void withoutAPlaceForTheStoreThePrintsAreTheSame() throws Exception {
+        String song = "parts: { one: { take: a.wav, chain: [ eq: [ { high-pass: 200 Hz } ] ] } }\nprints: [ mix ]\n";
+        Samples take = noise(13, 1, 0.3);
+        double[][] kept = render(song, 1, take).get("mix");
+        Files.writeString(folder.resolve("store 2"), "a file where the folder should be");
+        assertArrayEquals(kept, render(song, 2, take).get("mix"));
+        assertEquals(List.of(), found);
+    }
+
     /** What a change touches is rendered, everything else is taken from the store, and the prints are those of a render from nothing. */
     @Test
     void aChangeRendersWhatItTouches() throws Exception {

@@ -78,6 +78,8 @@ public final class SongRenderer implements AutoCloseable {
         works();
         long frames = plan.least();
         for (Sound s : made.values()) frames = Math.max(frames, s.frames());
+        // A whole number of seconds, so that a tail a little longer than before does not change the length of every print.
+        frames = (long) (Math.ceil(frames / plan.rate()) * plan.rate());
         for (SongPlan.SongPrint p : plan.prints()) print(p, frames, prints);
         return frames;
     }

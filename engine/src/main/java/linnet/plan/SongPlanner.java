@@ -44,7 +44,7 @@ public final class SongPlanner {
     }
 
     /**
-     * Plans a song.
+     * Plans a song. Note values in its chains follow its tempo; where that changes a chain must have one of its own.
      *
      * @param channelsOfTakes of each of {@link #takes}
      * @throws ProblemsException if one of its chains cannot be used at this rate
@@ -108,7 +108,7 @@ public final class SongPlanner {
     }
 
     private Work add(String name, List<Work.Tap> input, int channels, Chain chain) throws ProblemsException {
-        Plan plan = Planner.plan(chain, rate, channels, OptionalDouble.of(song.time().bpm(0)));
+        Plan plan = Planner.plan(chain, rate, channels, song.time().steadyBpm());
         Work work = new Work(works.size(), name, input, channels, plan);
         works.add(work);
         return work;

@@ -4,6 +4,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.NavigableMap;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.TreeMap;
 
 /**
@@ -90,6 +91,12 @@ public final class Timeline {
     /** Quarter notes a minute at that time. */
     public double bpm(double seconds) {
         return stretch(bar(seconds)).bpm;
+    }
+
+    /** The tempo of the whole song, where it has one. */
+    public OptionalDouble steadyBpm() {
+        double first = stretches.firstEntry().getValue().bpm;
+        return stretches.values().stream().allMatch(s -> s.bpm == first) ? OptionalDouble.of(first) : OptionalDouble.empty();
     }
 
     public Metre metre(int bar) {

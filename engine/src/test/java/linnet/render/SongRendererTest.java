@@ -1,7 +1,9 @@
 package linnet.render;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertDoesNotThrow;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
@@ -44,8 +46,12 @@ class SongRendererTest {
             """;
 
     private Map<String, double[][]> render(String text, int jobs, Sound... takes) throws ProblemsException, IOException {
+        return render(text, HEAD, jobs, takes);
+    }
+
+    private Map<String, double[][]> render(String text, String head, int jobs, Sound... takes) throws ProblemsException, IOException {
         Path file = folder.resolve("song.yaml");
-        Files.writeString(file, HEAD + text);
+        Files.writeString(file, head + text);
         Song song = SongReader.read(file, Builtins.catalogue());
         SongPlan plan = SongPlanner.plan(song, RATE, List.of(takes).stream().map(Sound::channels).toList());
         Map<String, double[][]> prints = new LinkedHashMap<>();
@@ -247,6 +253,16 @@ class SongRendererTest {
         assertTrue(db(far, 0.3, 0.6) > -50);
         for (int i = (int) (1.1 * RATE); i < 1.9 * RATE; i++) assertEquals(0, far[i]);
         assertTrue(db(far, 2.2, 2.6) > -50);
+    }
+
+    /** An echo of an eighth would keep the first tempo of a song that has two; so it is refused. */
+    @Test
+    void noteValuesWantOneTempo() {
+        Samples take = noise(15, 1, 0.3);
+        String song = "parts: { one: { take: a.wav, chain: [ delay: { time: 1/8 } ] } }\nprints: [ one ]\n";
+        assertDoesNotThrow(() -> render(song, 1, take));
+        ProblemsException said = assertThrows(ProblemsException.class, () -> render(song, HEAD.replace("240 bpm", "{ bar 1: 240 bpm, bar 3: 200 bpm }"), 1, take));
+        assertTrue(said.getMessage().contains("1/8 needs a tempo"), said.getMessage());
     }
 
     /** What is dry comes from the part: a room in a return is whole without being told so. */

@@ -15,12 +15,13 @@ import linnet.dsp.Cell;
 /** Writes the example: a raw take, what is played under it, all that is true of it, and what to try. */
 public final class Demo {
     static final int RATE = 48_000;
+    private static final int DOUBLES = 2;
 
     private Demo() {}
 
     /**
-     * Writes {@code lead.wav} (24 bit, one channel), {@code bed.wav} (24 bit, stereo), {@code lead.truth.yaml},
-     * {@code lead.pitch.csv}, {@code README.md} and copies of the chains into the folder {@code chains}. The folder is made
+     * Writes {@code lead.wav} and two doubles of it (24 bit, one channel), {@code bed.wav} (24 bit, stereo), {@code lead.truth.yaml},
+     * {@code lead.pitch.csv}, {@code song.yaml}, {@code README.md} and copies of the chains into the folder {@code chains}. The folder is made
      * if need be; the example's own files are replaced.
      *
      * @throws IOException where a file cannot be read or written
@@ -30,10 +31,12 @@ public final class Demo {
         Score score = Song.lead();
         Performance lead = Performance.sing(score, Singer.high(), RATE);
         print(folder.resolve("lead.wav"), lead.samples());
+        for (int k = 1; k <= DOUBLES; k++) print(folder.resolve("double-" + k + ".wav"), Performance.sing(score, Singer.high().seed(10 + k), RATE).samples());
         print(folder.resolve("bed.wav"), Bed.play(score, RATE));
         Files.writeString(folder.resolve("lead.truth.yaml"), lead.truth().yaml());
         Files.writeString(folder.resolve("lead.pitch.csv"), lead.truth().pitchCsv());
-        Files.writeString(folder.resolve("README.md"), guide());
+        Files.writeString(folder.resolve("song.yaml"), text("song.yaml"));
+        Files.writeString(folder.resolve("README.md"), text("guide.md"));
         if (chains.isEmpty()) return;
         Path beside = Files.createDirectories(folder.resolve("chains"));
         for (Path chain : chains) Files.write(beside.resolve(chain.getFileName()), Files.readAllBytes(chain));
@@ -51,8 +54,8 @@ public final class Demo {
         }
     }
 
-    private static String guide() {
-        try (InputStream in = Demo.class.getResourceAsStream("guide.md")) {
+    private static String text(String name) {
+        try (InputStream in = Demo.class.getResourceAsStream(name)) {
             return new String(in.readAllBytes(), StandardCharsets.UTF_8);
         } catch (IOException e) {
             throw new UncheckedIOException(e);

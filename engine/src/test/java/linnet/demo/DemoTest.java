@@ -41,6 +41,19 @@ class DemoTest {
             assertEquals(-7, 20 * Math.log10(peak), 0.1);
             assertTrue(apart > 0.05, "the bed is as good as mono");
         }
+        for (String name : List.of("double-1.wav", "double-2.wav")) {
+            try (WavFile twin = WavFile.open(demo.resolve(name)); WavFile lead = WavFile.open(demo.resolve("lead.wav"))) {
+                double[][] x = new double[1][(int) frames], y = new double[1][(int) frames];
+                twin.read(0, x, (int) frames);
+                lead.read(0, y, (int) frames);
+                double same = 0, own = 0;
+                for (int i = 0; i < frames; i++) {
+                    same += x[0][i] * y[0][i];
+                    own += y[0][i] * y[0][i];
+                }
+                assertTrue(Math.abs(same / own) < 0.9, name + " is a copy of the lead");
+            }
+        }
         Map<String, Object> truth = new Yaml().load(Files.readString(demo.resolve("lead.truth.yaml")));
         assertEquals("Seven Lanterns", truth.get("title"));
         assertEquals(8, ((List<?>) truth.get("phrases")).size());

@@ -14,7 +14,7 @@ public final class Held {
     /** In semitones: how near a note must come to its pitch to have arrived, and what counts as a slide. */
     private static final double ARRIVED = 0.35, SLIDES = 0.3;
     /** In seconds. */
-    private static final double SHORTEST_CYCLES = 0.28, LONG = 0.7, REACH = 0.4, USUAL_CYCLE = 0.18;
+    private static final double SHORTEST_CYCLES = 0.28, LONG = 0.7, REACH = 0.4, USUAL_CYCLE = 0.18, SETTLES = 0.1;
 
     private final double perSecond;
     private final int from, first, last;
@@ -183,17 +183,25 @@ public final class Held {
         return sum / weight;
     }
 
-    /** Over the last whole cycles: the first of them may still be on its way. */
-    private static double mean(double[] x, double period) {
-        double n = period == 0 ? x.length : Math.floor(x.length / period) * period;
-        if (n < 1) n = x.length;
-        double sum = 0, weight = 0;
-        for (int i = x.length - 1; i >= 0 && weight < n; i--) {
-            double w = Math.min(1, n - weight);
-            sum += w * x[i];
-            weight += w;
-        }
-        return sum / weight;
+    /**
+     * Of the means over one cycle around each place, the mean of the middle half by height; after a slide the first ones do not count. So
+     * neither the last cents of a slide nor the leap of phase where the mouth closes, of 50 cents for 60 ms before an n, moves it.
+     */
+    private double mean(double[] x, double period) {
+        double width = period > 0 ? Math.min(period, x.length) : Math.min(perSecond * USUAL_CYCLE, x.length / 3.0);
+        int edge = (int) Math.max(0, Math.ceil(width / 2 - 0.5)), n = Math.max(1, x.length - 2 * edge);
+        double[] means = new double[n];
+        for (int i = 0; i < n; i++) means[i] = around(x, Math.min(x.length - 1, edge + i), width);
+        return midmean(means, first > 0 ? Math.min(n / 5, (int) (SETTLES * perSecond)) : 0, n);
+    }
+
+    private static double midmean(double[] x, int from, int to) {
+        double[] sorted = Arrays.copyOfRange(x, from, to);
+        Arrays.sort(sorted);
+        int quarter = sorted.length / 4;
+        double sum = 0;
+        for (int i = quarter; i < sorted.length - quarter; i++) sum += sorted[i];
+        return sum / (sorted.length - 2 * quarter);
     }
 
     /** The pitch under vibrato and unrest, at each frame of the held part. */

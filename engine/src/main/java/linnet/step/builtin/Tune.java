@@ -56,9 +56,7 @@ final class Tune extends Step {
         return Prepared.hearing(0, setup.channels(), (v, ear) -> {
             if (part == 0 && swing == 0) return block -> {};
             List<Wanted> wanted = tuning.wanted(ear.arrivingNotes());
-            List<Correction.Pull> pulls = new ArrayList<>();
-            for (Wanted w : wanted) pulls.add(pull(w, ear, part, swing, left));
-            carry(wanted, pulls, setup.frames(BRIEF));
+            List<Correction.Pull> pulls = pulls(wanted, ear, part, swing, left);
             tell(wanted, pulls, v);
             return new Resung(v, ear, new Correction(ear.arrivingPitch(), time, pulls), s -> 1);
         });
@@ -70,6 +68,14 @@ final class Tune extends Step {
         int notes = 0;
         for (int note : values.get(scale)) notes |= 1 << note;
         return notes;
+    }
+
+    /** How far each note is moved, in their order: {@code part} of its error and {@code swing} of its vibrato are taken away. */
+    static List<Correction.Pull> pulls(List<Wanted> wanted, Ear ear, double part, double swing, double ignored) {
+        List<Correction.Pull> pulls = new ArrayList<>();
+        for (Wanted w : wanted) pulls.add(pull(w, ear, part, swing, ignored));
+        carry(wanted, pulls, (int) Math.round(BRIEF / 1000 * ear.sound().rate()));
+        return pulls;
     }
 
     private static Correction.Pull pull(Wanted w, Ear ear, double part, double swing, double ignored) {

@@ -4,8 +4,6 @@ import com.google.gson.JsonObject;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
-import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
@@ -20,6 +18,7 @@ import linnet.sheet.MarksFile;
 import linnet.sheet.Take;
 import linnet.text.ProblemsException;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
@@ -39,11 +38,8 @@ final class MarkCommand implements Callable<Integer> {
     @Parameters(index = "0", paramLabel = "TAKE.wav", description = "The take.")
     Path take;
 
-    @Option(names = "--out", paramLabel = "LIST.yaml", description = "The list to write. Usual: TAKE.marks.yaml beside the take, where the other commands look for it.")
-    Path out;
-
-    @Option(names = "--force", description = "Replace a list that was corrected by hand, or another file.")
-    boolean force;
+    @Mixin
+    ListFile listFile;
 
     @Option(names = "--like", paramLabel = "LEAD.marks.yaml", description = "The list of another take of the same words, such as the lead of this double: its words and what is kept in it are carried over.")
     Path like;
@@ -53,13 +49,7 @@ final class MarkCommand implements Callable<Integer> {
 
     @Override
     public Integer call() throws ProblemsException, IOException {
-        Path path = out == null ? MarksFile.beside(take) : out;
-        if (!path.toString().toLowerCase(Locale.ROOT).matches(".*\\.ya?ml")) throw new Refusal(Exit.USAGE, "--out wants a file ending in .yaml or .yml, not " + path);
-        if (!force && Files.isRegularFile(path) && !MarksFile.isUntouched(path)) {
-            throw new Refusal(Exit.USAGE, path + " was corrected by hand, or is no list of marks; say --force to lose what is in it, or write another file with --out");
-        }
-        WholeFile list = new WholeFile(path, force || Files.exists(path, LinkOption.NOFOLLOW_LINKS) && MarksFile.isUntouched(path));
-        list.refuse();
+        WholeFile list = listFile.open(MarksFile.beside(take), "marks");
         try (WavFile sound = WavFile.open(take)) {
             for (String remark : sound.header().remarks()) spec.commandLine().getErr().println(take + ": " + remark);
             Ear ear = new Ear(sound);
@@ -70,8 +60,8 @@ final class MarkCommand implements Callable<Integer> {
             }
             MarksFile file = new MarksFile(Take.of(take.getFileName().toString(), sound), marks, false);
             list.write(to -> to.write(file.text().getBytes(StandardCharsets.UTF_8)));
-            if (json) spec.commandLine().getOut().println(Json.of(asJson(path, file, carried)));
-            else if (System.console() != null) print(path, file, carried);
+            if (json) spec.commandLine().getOut().println(Json.of(asJson(list.path(), file, carried)));
+            else if (System.console() != null) print(list.path(), file, carried);
         }
         return Exit.DONE;
     }

@@ -4,8 +4,6 @@ import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
-import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
@@ -25,6 +23,7 @@ import linnet.sheet.Take;
 import linnet.text.Nearest;
 import linnet.text.ProblemsException;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
@@ -53,11 +52,8 @@ final class NotesCommand implements Callable<Integer> {
     @Option(names = "--reference", paramLabel = "HZ", description = "Pitch of A4, from 415 to 466 Hz. Usual: 440.")
     String reference;
 
-    @Option(names = "--out", paramLabel = "LIST.yaml", description = "The list to write. Usual: TAKE.notes.yaml beside the take, where the other commands look for it.")
-    Path out;
-
-    @Option(names = "--force", description = "Replace a list that was corrected by hand, or another file.")
-    boolean force;
+    @Mixin
+    ListFile listFile;
 
     @Option(names = "--json", description = "Print the notes as JSON.")
     boolean json;
@@ -68,13 +64,7 @@ final class NotesCommand implements Callable<Integer> {
         double hz = hz();
         Key named = key == null ? null : named();
         int allowed = named != null ? named.notes() : scale != null ? scale() : Tuning.CHROMATIC;
-        Path path = out == null ? NotesFile.beside(take) : out;
-        if (!path.toString().toLowerCase(Locale.ROOT).matches(".*\\.ya?ml")) throw new Refusal(Exit.USAGE, "--out wants a file ending in .yaml or .yml, not " + path);
-        if (!force && Files.isRegularFile(path) && !NotesFile.isUntouched(path)) {
-            throw new Refusal(Exit.USAGE, path + " was corrected by hand, or is no list of notes; say --force to lose what is in it, or write another file with --out");
-        }
-        WholeFile list = new WholeFile(path, force || Files.exists(path, LinkOption.NOFOLLOW_LINKS) && NotesFile.isUntouched(path));
-        list.refuse();
+        WholeFile list = listFile.open(NotesFile.beside(take), "notes");
         try (WavFile sound = WavFile.open(take)) {
             for (String remark : sound.header().remarks()) spec.commandLine().getErr().println(take + ": " + remark);
             List<Wanted> wanted = new Tuning(hz, allowed).wanted(new Ear(sound).notes());
@@ -85,8 +75,8 @@ final class NotesCommand implements Callable<Integer> {
             for (Wanted w : wanted) aimed.add(w.note().aimed(w.pitch().isPresent() ? Note.Target.at(w.pitch().getAsDouble()) : Note.Target.leave()));
             NotesFile file = new NotesFile(Take.of(take.getFileName().toString(), sound), hz, named != null ? named.flats() : flatScale(), new Notes(aimed), false);
             list.write(to -> to.write(file.text().getBytes(StandardCharsets.UTF_8)));
-            if (json) spec.commandLine().getOut().println(Json.of(asJson(path, file, wanted)));
-            else if (System.console() != null) spec.commandLine().getOut().println(path + ": " + told(wanted));
+            if (json) spec.commandLine().getOut().println(Json.of(asJson(list.path(), file, wanted)));
+            else if (System.console() != null) spec.commandLine().getOut().println(list.path() + ": " + told(wanted));
         }
         return Exit.DONE;
     }

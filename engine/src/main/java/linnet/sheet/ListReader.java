@@ -58,9 +58,9 @@ abstract class ListReader<F> {
         top.entries().values().stream().filter(e -> !keys.contains(e.key().text())).forEach(e -> problems.report(e.key().at(),
                 "a list of " + noun + " has no '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), keys) + " (it has " + listed(keys) + ")"));
         String name = need(top, noun, "the name of its take").flatMap(this::text).orElse("");
-        rate = need(top, MarksFile.RATE, "the rate of its take, such as 48000 Hz").map(e -> number(e, Unit.HZ, LOWEST_RATE, HIGHEST_RATE)).orElse(0.0);
-        frames = Math.round(need(top, MarksFile.FRAMES, "the length of its take in samples").map(e -> number(e, Unit.PLAIN, 0, LONGEST)).orElse(0.0));
-        String sound = Optional.ofNullable(top.entries().get(MarksFile.SOUND)).flatMap(this::text).orElse("");
+        rate = need(top, Listing.RATE, "the rate of its take, such as 48000 Hz").map(e -> number(e, Unit.HZ, LOWEST_RATE, HIGHEST_RATE)).orElse(0.0);
+        frames = Math.round(need(top, Listing.FRAMES, "the length of its take in samples").map(e -> number(e, Unit.PLAIN, 0, LONGEST)).orElse(0.0));
+        String sound = Optional.ofNullable(top.entries().get(Listing.SOUND)).flatMap(this::text).orElse("");
         take.ifPresent(t -> fit(top, t, name));
         return list(top, new Take(name, rate, frames, sound), !Seal.holds(top.at().source().lines()));
     }
@@ -80,11 +80,11 @@ abstract class ListReader<F> {
         if (given != null && !name.isEmpty() && !name.equals(t.name())) {
             problems.report(given.value().at(), "this list is of another take, not of " + t.name() + "; where the take only got a new name, write that here");
         }
-        Entry of = top.entries().get(MarksFile.RATE);
+        Entry of = top.entries().get(Listing.RATE);
         if (of != null && rate > 0 && rate != t.rate()) {
             problems.report(of.value().at(), t.name() + " has " + Unit.PLAIN.format(t.rate()) + " Hz: this list is of another take, or of this one before its rate was changed; make a new one with '" + again + "'");
         }
-        Entry length = top.entries().get(MarksFile.FRAMES);
+        Entry length = top.entries().get(Listing.FRAMES);
         if (length != null && frames > 0 && frames != t.frames()) {
             problems.report(length.value().at(), t.name() + " has " + t.frames() + " samples: this list is of another take, or of this one before it was cut; make a new one with '" + cut + "'");
         }
@@ -99,7 +99,7 @@ abstract class ListReader<F> {
 
     /** The rows of the list, as they stand. */
     List<Tree> rows(Table top) {
-        Tree list = need(top, MarksFile.LIST, "its " + noun + ", one row each").map(Entry::value).orElse(null);
+        Tree list = need(top, Listing.LIST, "its " + noun + ", one row each").map(Entry::value).orElse(null);
         if (list == null || list instanceof Leaf leaf && leaf.word().text().isEmpty()) return List.of();
         if (!(list instanceof Rows rows)) {
             problems.report(list.at(), "list has one row for each " + noun.substring(0, noun.length() - 1) + ": '- ' before each");
@@ -116,7 +116,7 @@ abstract class ListReader<F> {
     long begin(Entry what, String wants) {
         OptionalDouble begins = seconds(what.value(), wants);
         if (begins.isEmpty()) return -1;
-        long from = MarksFile.frames(begins.getAsDouble(), rate);
+        long from = Listing.frames(begins.getAsDouble(), rate);
         if (begins.getAsDouble() < 0) problems.report(what.value().at(), what.key().text() + " begins before the take does");
         else if (rate > 0 && frames > 0 && from >= frames) problems.report(what.value().at(), what.key().text() + " begins past the end of the take, which is " + end() + " long");
         return from;
@@ -124,7 +124,7 @@ abstract class ListReader<F> {
 
     /** The sample after the last, or -1 if that is a problem. */
     long end(Entry what, Table row, long from) {
-        Entry length = row.entries().get(MarksFile.LENGTH);
+        Entry length = row.entries().get(Listing.LENGTH);
         String noun = what.key().text();
         if (length == null) {
             problems.report(what.key().at(), noun + " needs its length too, such as 'length: 331 ms'");
@@ -132,11 +132,11 @@ abstract class ListReader<F> {
         }
         OptionalDouble seconds = seconds(length.value(), "length wants a time such as 331 ms");
         if (seconds.isEmpty() || from < 0 || rate == 0) return -1;
-        if (MarksFile.frames(seconds.getAsDouble(), rate) < 1) {
+        if (Listing.frames(seconds.getAsDouble(), rate) < 1) {
             problems.report(length.value().at(), "length must be more than nothing" + not(length.value()));
             return -1;
         }
-        long to = from + MarksFile.frames(seconds.getAsDouble(), rate);
+        long to = from + Listing.frames(seconds.getAsDouble(), rate);
         if (frames > 0 && from < frames && to > frames) problems.report(length.value().at(), noun + " ends past the end of the take, which is " + end() + " long");
         return to;
     }

@@ -1,7 +1,6 @@
 package linnet.sheet;
 
 import java.nio.file.Path;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import linnet.hear.Mark;
@@ -19,10 +18,7 @@ public record MarksFile(Take take, Marks marks, boolean edited) {
     /** More than a quarter of an hour of dense singing has. */
     public static final int MOST = 10_000;
 
-    static final String TAKE = "marks", RATE = "rate", FRAMES = "frames", SOUND = "sound", CHECK = "check", LIST = "list";
-    static final String LENGTH = "length", SURE = "sure", KEEP = "keep", WORD = "word";
-    /** A microsecond is less than half a sample at any rate. */
-    private static final int PLACES = 6;
+    static final String TAKE = "marks", KEEP = "keep";
 
     private static final String HEAD = """
             # What sounds where in a take: every step that acts on breaths, clicks and the like goes by this list.
@@ -37,14 +33,7 @@ public record MarksFile(Take take, Marks marks, boolean edited) {
 
     /** The place for the list of a take: lead.marks.yaml beside lead.wav. */
     public static Path beside(Path take) {
-        String name = take.getFileName().toString();
-        int dot = name.lastIndexOf('.');
-        return take.resolveSibling((dot > 0 ? name.substring(0, dot) : name) + ".marks.yaml");
-    }
-
-    /** Whether the tool wrote this file and nobody changed it since. A file of any other kind is somebody's. */
-    public static boolean isUntouched(Path file) {
-        return Seal.holds(file);
+        return Listing.beside(take, ".marks.yaml");
     }
 
     /**
@@ -59,51 +48,15 @@ public record MarksFile(Take take, Marks marks, boolean edited) {
 
     /** The file, with its seal. */
     public String text() {
-        List<String> lines = new ArrayList<>(HEAD.lines().toList());
-        lines.add(TAKE + ": " + quoted(take.name()));
-        lines.add(RATE + ": " + Unit.PLAIN.format(take.rate()) + " Hz");
-        lines.add(FRAMES + ": " + take.frames());
-        lines.add(SOUND + ": " + quoted(take.sound()));
-        int seal = lines.size();
-        lines.add(marks.all().isEmpty() ? LIST + ": []" : LIST + ":");
-        for (Mark m : marks.all()) lines.add(row(m));
-        lines.add(seal, Seal.line(lines));
-        return String.join("\n", lines) + "\n";
+        return Listing.text(HEAD, TAKE, take, List.of(), marks.all().stream().map(this::row).toList());
     }
 
     private String row(Mark m) {
-        StringBuilder row = new StringBuilder("  - { ").append(m.kind().word()).append(": ").append(time(m.from(), take.rate()));
-        if (m.kind() != Mark.Kind.VOWEL) row.append(", " + LENGTH + ": ").append(length(m.to() - m.from(), take.rate()));
-        if (m.confidence() < 1) row.append(", " + SURE + ": ").append(Unit.PERCENT.format(100 * m.confidence(), 0));
+        StringBuilder row = new StringBuilder("  - { ").append(m.kind().word()).append(": ").append(Listing.time(m.from(), take.rate()));
+        if (m.kind() != Mark.Kind.VOWEL) row.append(", " + Listing.LENGTH + ": ").append(Listing.length(m.to() - m.from(), take.rate()));
+        if (m.confidence() < 1) row.append(", " + Listing.SURE + ": ").append(Unit.PERCENT.format(100 * m.confidence(), 0));
         if (m.kept() && m.kind() != Mark.Kind.KEEP) row.append(", " + KEEP + ": yes");
-        if (!m.word().isEmpty()) row.append(", " + WORD + ": ").append(quoted(m.word()));
+        if (!m.word().isEmpty()) row.append(", " + Listing.WORD + ": ").append(Listing.quoted(m.word()));
         return row.append(" }").toString();
-    }
-
-    /** A place in a take of that rate. */
-    static String time(long frames, double rate) {
-        return shortest(Unit.SECONDS, frames / rate, frames, PLACES, rate);
-    }
-
-    static String length(long frames, double rate) {
-        double seconds = frames / rate;
-        return seconds < 1 ? shortest(Unit.MS, 1000 * seconds, frames, PLACES - 3, rate) : time(frames, rate);
-    }
-
-    /** With as few digits as still read back to the same sample. */
-    private static String shortest(Unit unit, double value, long frames, int most, double rate) {
-        for (int places = 0; places < most; places++) {
-            String text = unit.format(value, places);
-            if (frames(Unit.SECONDS.parse(text).orElseThrow(), rate) == frames) return text;
-        }
-        return unit.format(value, most);
-    }
-
-    static long frames(double seconds, double rate) {
-        return Math.round(seconds * rate);
-    }
-
-    static String quoted(String text) {
-        return '"' + text.replace("\\", "\\\\").replace("\"", "\\\"") + '"';
     }
 }

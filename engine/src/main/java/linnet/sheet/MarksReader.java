@@ -19,8 +19,8 @@ import linnet.yaml.Tree.Table;
 
 /** A list of marks, from YAML. */
 final class MarksReader extends ListReader<MarksFile> {
-    private static final List<String> TOP = List.of(MarksFile.TAKE, MarksFile.RATE, MarksFile.FRAMES, MarksFile.SOUND, MarksFile.CHECK, MarksFile.LIST);
-    private static final List<String> BESIDE = List.of(MarksFile.LENGTH, MarksFile.SURE, MarksFile.WORD);
+    private static final List<String> TOP = List.of(MarksFile.TAKE, Listing.RATE, Listing.FRAMES, Listing.SOUND, Listing.CHECK, Listing.LIST);
+    private static final List<String> BESIDE = List.of(Listing.LENGTH, Listing.SURE, Listing.WORD);
     private static final List<String> KINDS = Arrays.stream(Mark.Kind.values()).map(Mark.Kind::word).toList();
 
     /** A mark and where it stands. */
@@ -65,7 +65,7 @@ final class MarksReader extends ListReader<MarksFile> {
 
     /** YAML takes what follows a comma in braces for another key. */
     private static boolean isRestOfWord(Entry e, Table row) {
-        return row.entries().containsKey(MarksFile.WORD) && e.value() instanceof Leaf leaf && leaf.word().text().isEmpty();
+        return row.entries().containsKey(Listing.WORD) && e.value() instanceof Leaf leaf && leaf.word().text().isEmpty();
     }
 
     private Optional<Mark> mark(Entry what, Table row) {
@@ -74,12 +74,12 @@ final class MarksReader extends ListReader<MarksFile> {
         long from = begin(what, kind == Mark.Kind.KEEP ? "keep, where nothing else is marked, wants the time where a stretch begins, such as 12.1 s"
                 : noun + " wants the time where it begins, such as 3.352 s");
         long to = kind == Mark.Kind.VOWEL ? from : end(what, row, from);
-        Entry length = row.entries().get(MarksFile.LENGTH);
+        Entry length = row.entries().get(Listing.LENGTH);
         if (kind == Mark.Kind.VOWEL && length != null) problems.report(length.key().at(), "a vowel has no length: it marks where the vowel begins");
-        double sure = Optional.ofNullable(row.entries().get(MarksFile.SURE)).map(this::sure).orElse(1.0);
+        double sure = Optional.ofNullable(row.entries().get(Listing.SURE)).map(this::sure).orElse(1.0);
         Entry keep = row.entries().get(MarksFile.KEEP);
         boolean kept = kind == Mark.Kind.KEEP || keep != null && isYes(keep);
-        String word = Optional.ofNullable(row.entries().get(MarksFile.WORD)).flatMap(this::text).orElse("");
+        String word = Optional.ofNullable(row.entries().get(Listing.WORD)).flatMap(this::text).orElse("");
         return from < 0 || to < from ? Optional.empty() : Optional.of(new Mark(kind, from, to, sure, kept, word));
     }
 

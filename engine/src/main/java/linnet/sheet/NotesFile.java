@@ -1,7 +1,6 @@
 package linnet.sheet;
 
 import java.nio.file.Path;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import linnet.dsp.pitch.Semitones;
@@ -40,14 +39,7 @@ public record NotesFile(Take take, double reference, boolean flats, Notes notes,
 
     /** The place for the list of a take: lead.notes.yaml beside lead.wav. */
     public static Path beside(Path take) {
-        String name = take.getFileName().toString();
-        int dot = name.lastIndexOf('.');
-        return take.resolveSibling((dot > 0 ? name.substring(0, dot) : name) + ".notes.yaml");
-    }
-
-    /** Whether the tool wrote this file and nobody changed it since. A file of any other kind is somebody's. */
-    public static boolean isUntouched(Path file) {
-        return Seal.holds(file);
+        return Listing.beside(take, ".notes.yaml");
     }
 
     /**
@@ -62,28 +54,18 @@ public record NotesFile(Take take, double reference, boolean flats, Notes notes,
 
     /** The file, with its seal. */
     public String text() {
-        List<String> lines = new ArrayList<>(HEAD.lines().toList());
-        lines.add(TAKE + ": " + MarksFile.quoted(take.name()));
-        lines.add(MarksFile.RATE + ": " + Unit.PLAIN.format(take.rate()) + " Hz");
-        lines.add(MarksFile.FRAMES + ": " + take.frames());
-        lines.add(MarksFile.SOUND + ": " + MarksFile.quoted(take.sound()));
-        lines.add(REFERENCE + ": " + Unit.HZ.format(reference));
-        int seal = lines.size();
-        lines.add(notes.all().isEmpty() ? MarksFile.LIST + ": []" : MarksFile.LIST + ":");
-        for (Note n : notes.all()) lines.add(row(n));
-        lines.add(seal, Seal.line(lines));
-        return String.join("\n", lines) + "\n";
+        return Listing.text(HEAD, TAKE, take, List.of(REFERENCE + ": " + Unit.HZ.format(reference)), notes.all().stream().map(this::row).toList());
     }
 
     private String row(Note n) {
-        StringBuilder row = new StringBuilder("  - { " + NOTE + ": ").append(MarksFile.time(n.from(), take.rate()));
-        row.append(", " + MarksFile.LENGTH + ": ").append(MarksFile.length(n.to() - n.from(), take.rate()));
+        StringBuilder row = new StringBuilder("  - { " + NOTE + ": ").append(Listing.time(n.from(), take.rate()));
+        row.append(", " + Listing.LENGTH + ": ").append(Listing.length(n.to() - n.from(), take.rate()));
         if (!Double.isNaN(n.pitch())) row.append(", " + HEARD + ": ").append(name(n.pitch()));
         n.target().ifPresent(t -> row.append(", " + TARGET + ": ").append(t.left() ? LEAVE : name(t.pitch())));
         if (n.vibratoHz() > 0) row.append(", " + VIBRATO + ": ").append(Unit.HZ.format(n.vibratoHz(), 1)).append(' ').append(Unit.CENTS.format(n.vibratoCents(), 0));
         if (Math.round(n.scoopCents()) != 0) row.append(", " + SCOOP + ": ").append(Unit.CENTS.format(n.scoopCents(), 0));
         if (Math.round(n.fallCents()) != 0) row.append(", " + FALL + ": ").append(Unit.CENTS.format(n.fallCents(), 0));
-        if (n.confidence() < 1) row.append(", " + MarksFile.SURE + ": ").append(Unit.PERCENT.format(100 * n.confidence(), 0));
+        if (n.confidence() < 1) row.append(", " + Listing.SURE + ": ").append(Unit.PERCENT.format(100 * n.confidence(), 0));
         return row.append(" }").toString();
     }
 

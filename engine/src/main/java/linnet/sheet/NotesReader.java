@@ -22,9 +22,9 @@ import linnet.yaml.Tree.Table;
 /** A list of notes, from YAML. */
 final class NotesReader extends ListReader<NotesFile> {
     private static final List<String> TOP =
-            List.of(NotesFile.TAKE, MarksFile.RATE, MarksFile.FRAMES, MarksFile.SOUND, MarksFile.CHECK, NotesFile.REFERENCE, MarksFile.LIST);
-    private static final List<String> ROW = List.of(NotesFile.NOTE, MarksFile.LENGTH, NotesFile.HEARD, NotesFile.TARGET, NotesFile.VIBRATO, NotesFile.SCOOP,
-            NotesFile.FALL, MarksFile.SURE, MarksFile.WORD);
+            List.of(NotesFile.TAKE, Listing.RATE, Listing.FRAMES, Listing.SOUND, Listing.CHECK, NotesFile.REFERENCE, Listing.LIST);
+    private static final List<String> ROW = List.of(NotesFile.NOTE, Listing.LENGTH, NotesFile.HEARD, NotesFile.TARGET, NotesFile.VIBRATO, NotesFile.SCOOP,
+            NotesFile.FALL, Listing.SURE, Listing.WORD);
     private static final Pattern OFF = Pattern.compile("(\\S+)\\s*([+-]\\s*\\S+(\\s*cents?)?)");
     private static final Pattern SWINGS = Pattern.compile("(\\S+ ?Hz)\\s+(\\S+( ?cents?)?)");
     private static final double FARTHEST = 100;
@@ -75,8 +75,8 @@ final class NotesReader extends ListReader<NotesFile> {
         Optional<Note.Target> target = entry(row, NotesFile.TARGET).flatMap(this::target);
         double[] vibrato = entry(row, NotesFile.VIBRATO).map(this::vibrato).orElse(new double[2]);
         double scoop = entry(row, NotesFile.SCOOP).map(this::cents).orElse(0.0), fall = entry(row, NotesFile.FALL).map(this::cents).orElse(0.0);
-        double sure = entry(row, MarksFile.SURE).map(this::sure).orElse(1.0);
-        entry(row, MarksFile.WORD).ifPresent(this::text);
+        double sure = entry(row, Listing.SURE).map(this::sure).orElse(1.0);
+        entry(row, Listing.WORD).ifPresent(this::text);
         if (from < 0 || to < from) return Optional.empty();
         return Optional.of(new Note(from, to, heard, vibrato[0], vibrato[1], scoop, fall, sure, target));
     }

@@ -13,7 +13,7 @@ import java.util.List;
  * A line {@code check: …} by which a file that the tool wrote is known again: the first 64 bits of the SHA-256 of all its other lines, but
  * for the first, that names the take. Whoever edits the file breaks the seal without knowing of it, and the tool leaves the file alone.
  */
-final class Seal {
+public final class Seal {
     private static final String KEY = "check: ";
     private static final int DIGITS = 16;
 
@@ -31,7 +31,7 @@ final class Seal {
     }
 
     /** Whether there is such a file and it is as the tool wrote it; any other file is somebody's. */
-    static boolean holds(Path file) {
+    public static boolean holds(Path file) {
         try {
             return holds(Files.readString(file).lines().toList());
         } catch (IOException e) {

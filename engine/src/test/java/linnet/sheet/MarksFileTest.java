@@ -115,7 +115,7 @@ class MarksFileTest {
     @Test
     void anyEditBreaksTheSeal() throws Exception {
         String text = new MarksFile(LEAD, SOME, false).text();
-        assertTrue(MarksFile.isUntouched(write(text)));
+        assertTrue(Seal.holds(write(text)));
         for (String edited : List.of(
                 text.replace("3.352 s", "3.353 s"),
                 text.replace("  - { click: 4.02 s, length: 2.1 ms, keep: yes }\n", ""),
@@ -125,17 +125,17 @@ class MarksFileTest {
                 "chain: no list at all\nsteps: [ trim ]\n",
                 "")) {
             assertNotEquals(text, edited);
-            assertFalse(MarksFile.isUntouched(write(edited)), edited);
+            assertFalse(Seal.holds(write(edited)), edited);
         }
-        assertFalse(MarksFile.isUntouched(folder.resolve("nothing.yaml")));
+        assertFalse(Seal.holds(folder.resolve("nothing.yaml")));
     }
 
     /** Line ends that a version control or an editor turned, and a take that was renamed, are no correction of the list. */
     @Test
     void theSealBearsOtherLineEndsAndAnotherName() throws Exception {
         String text = new MarksFile(LEAD, SOME, false).text();
-        assertTrue(MarksFile.isUntouched(write(text.replace("\n", "\r\n"))));
-        assertTrue(MarksFile.isUntouched(write(text.replace("\"lead.wav\"", "lead-old.wav"))));
+        assertTrue(Seal.holds(write(text.replace("\n", "\r\n"))));
+        assertTrue(Seal.holds(write(text.replace("\"lead.wav\"", "lead-old.wav"))));
     }
 
     @Test

@@ -113,10 +113,10 @@ class NotesFileTest {
     @Test
     void anyEditBreaksTheSeal() throws Exception {
         String text = new NotesFile(LEAD, 440, false, SOME, false).text();
-        assertTrue(NotesFile.isUntouched(write(text)));
-        assertTrue(NotesFile.isUntouched(write(text.replace("\"lead.wav\"", "lead-old.wav"))));
+        assertTrue(Seal.holds(write(text)));
+        assertTrue(Seal.holds(write(text.replace("\"lead.wav\"", "lead-old.wav"))));
         for (String edited : List.of(text.replace("target: F#4", "target: G4"), text.replace("440 Hz", "442 Hz"), text + "  # sings it so\n", "")) {
-            assertFalse(NotesFile.isUntouched(write(edited)), edited);
+            assertFalse(Seal.holds(write(edited)), edited);
         }
         assertTrue(read(text.replace("target: F#4", "target: G4")).edited());
     }

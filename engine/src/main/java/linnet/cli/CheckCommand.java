@@ -51,7 +51,7 @@ final class CheckCommand implements Callable<Integer> {
         if (SongReader.isSong(job.file)) {
             if (take != null) throw new Refusal(Exit.USAGE, job.file + " is a song and names its own takes: leave out " + take);
             SongJob.refuse(spec, "--json", "--marks", "--notes", "--tempo");
-            SongJob.check(job.file, out());
+            SongCheck.check(job.file, out());
             return Exit.DONE;
         }
         Chain chain = job.chain();

@@ -12,26 +12,20 @@ import java.util.Locale;
 import java.util.Map;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
-import linnet.audio.WavFile;
 import linnet.audio.WavWriter;
-import linnet.dsp.Sound;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.SamplePeak;
 import linnet.dsp.loudness.TruePeak;
-import linnet.dsp.resample.Resampled;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
 import linnet.render.Renderer;
 import linnet.render.Signature;
 import linnet.render.SongRenderer;
-import linnet.setting.Unit;
 import linnet.song.Song;
 import linnet.song.SongReader;
-import linnet.song.Timeline;
 import linnet.step.builtin.Builtins;
 import linnet.store.Store;
 import linnet.text.ProblemsException;
-import linnet.text.Word;
 import picocli.CommandLine.Model.CommandSpec;
 
 /** Renders a song: every print into one folder, all of them or none. */
@@ -73,37 +67,6 @@ final class SongJob {
         }
     }
 
-    /** Says what is wrong with a song, or where its sections lie and what sounds in it. */
-    static void check(Path file, PrintWriter out) throws ProblemsException, IOException {
-        Song song = SongReader.read(file, Builtins.catalogue());
-        Map<Song.Part, Double> lengths = new LinkedHashMap<>();
-        for (Song.Part p : SongPlanner.takes(song)) {
-            try (WavFile take = WavFile.open(p.take())) {
-                lengths.put(p, take.frames() / take.rate());
-            }
-        }
-        out.println(file + ": nothing wrong");
-        out.println();
-        for (Timeline.Section s : song.time().sections()) {
-            double at = song.time().start(s.from());
-            out.printf(Locale.ROOT, "  %-16s bar %3d  %s%n", s.name(), s.from(), clock(at));
-        }
-        out.println();
-        lengths.forEach((p, seconds) -> out.printf(Locale.ROOT, "  %-16s %s, from %s to %s%s%n", p.name().text(), p.takeAt().text(), clock(p.at()), clock(p.at() + seconds), feeds(p.sends())));
-        for (Song.Group g : song.groups()) out.printf("  %-16s %s%s%n", g.name().text(), String.join(", ", g.parts().stream().map(Word::text).toList()), feeds(g.sends()));
-        for (Song.Return r : song.returns()) out.printf("  %-16s a return%n", r.name().text());
-        out.println();
-        out.println("Prints: " + (song.prints().isEmpty() ? "none" : String.join(", ", song.prints().stream().map(w -> w.name().text()).toList())));
-    }
-
-    private static String feeds(List<Song.Send> sends) {
-        return sends.isEmpty() ? "" : "; sends to " + String.join(", ", sends.stream().map(s -> s.to().text() + " " + Unit.DB.format(s.level())).toList());
-    }
-
-    private static String clock(double seconds) {
-        return String.format(Locale.ROOT, "%d:%06.3f", (int) (seconds / 60), seconds % 60);
-    }
-
     void render(PrintWriter out) throws ProblemsException, IOException {
         long began = System.nanoTime();
         Song song = SongReader.read(file, Builtins.catalogue());
@@ -111,26 +74,15 @@ final class SongJob {
         for (Song.Wanted w : song.prints()) {
             if (Files.exists(path(w.name().text())) && !force) throw new Refusal(Exit.USAGE, path(w.name().text()) + " is there already; say --force to replace it");
         }
-        List<WavFile> files = new ArrayList<>();
-        try {
-            for (Song.Part p : SongPlanner.takes(song)) files.add(WavFile.open(p.take()));
-            double rate = rate(song, files);
-            List<SongRenderer.Take> takes = new ArrayList<>();
-            for (WavFile f : files) {
-                Sound sound = f.rate() == rate ? f : new Resampled(f, (int) rate);
-                Beside.Known known = new Beside().of(f.path(), f, err);
-                known.say(err);
-                try (InputStream bytes = Files.newInputStream(f.path())) {
-                    takes.add(new SongRenderer.Take(sound, known.told(sound), Signature.digest(bytes)));
-                }
-            }
-            SongPlan plan = SongPlanner.plan(song, rate, files.stream().map(WavFile::channels).toList());
+        try (SongTakes takes = SongTakes.open(song, err)) {
+            double rate = takes.rate();
+            SongPlan plan = SongPlanner.plan(song, rate, takes.channels());
             Files.createDirectories(folder);
             Store store = new Store(file.toAbsolutePath().resolveSibling(".linnet"), STORE_BYTES);
             List<String> found;
             long frames;
-            try (SongRenderer renderer = new SongRenderer(plan, takes, engine(), store, jobs)) {
-                frames = renderer.render(new Sinks(rate, files));
+            try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), engine(), store, jobs)) {
+                frames = renderer.render(new Sinks(rate, takes.paths()));
                 found = renderer.found();
                 renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(".linnet") + ": not all could be kept for the next render (" + why + "); it will be made again"));
             }
@@ -145,7 +97,6 @@ final class SongJob {
             }
         } finally {
             for (Written p : prints.values()) p.writer.close();
-            files.forEach(WavFile::close);
         }
     }
 
@@ -171,22 +122,6 @@ final class SongJob {
                 + "put '- limit' at the end of the chain of the mix where only that clips, or print with --depth float");
     }
 
-    /** The song's own, else that of its takes. */
-    private double rate(Song song, List<WavFile> files) throws ProblemsException {
-        double rate = song.rate().orElse(files.get(0).rate());
-        for (int i = 0; i < files.size(); i++) {
-            double own = files.get(i).rate();
-            if (own == rate) continue;
-            String take = files.get(i).path().getFileName().toString();
-            if (song.rate().isEmpty()) {
-                throw new Refusal(Exit.SOUND, take + " has " + Unit.HZ.format(own) + " and " + files.get(0).path().getFileName() + " " + Unit.HZ.format(rate)
-                        + "; say 'rate: " + Unit.HZ.format(rate) + "' in the song to have takes converted");
-            }
-            err.println(take + ": converted from " + Unit.HZ.format(own) + " to " + Unit.HZ.format(rate));
-        }
-        return rate;
-    }
-
     private Path path(String print) {
         return folder.resolve(print + ".wav");
     }
@@ -195,9 +130,9 @@ final class SongJob {
         private final double rate;
         private final List<Path> inputs = new ArrayList<>();
 
-        Sinks(double rate, List<WavFile> files) {
+        Sinks(double rate, List<Path> takes) {
             this.rate = rate;
-            files.forEach(f -> inputs.add(f.path()));
+            inputs.addAll(takes);
             inputs.add(file);
         }
 

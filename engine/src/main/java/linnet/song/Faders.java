@@ -1,0 +1,49 @@
+package linnet.song;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import linnet.setting.Fixed;
+import linnet.setting.Settings;
+import linnet.setting.Unit;
+import linnet.text.Word;
+import linnet.yaml.Tree;
+
+/** Reads what parts, groups and returns have behind their chain: a level, a place, sends. */
+final class Faders {
+    private static final Settings SETTINGS = new Settings();
+    static final Fixed LEVEL = SETTINGS.fixed("level", Unit.DB).range(-90, 24).usual("0 dB").doc("How loud it is in the sum, after its chain.");
+    private static final Fixed PAN = SETTINGS.fixed("pan", Unit.PAN).range(-100, 100).usual("centre").doc("Its place between left and right, at constant power.");
+
+    private final Reading text;
+
+    Faders(Reading text) {
+        this.text = text;
+    }
+
+    Song.Fader fader(Fields f) {
+        return new Song.Fader(f.number(LEVEL), f.number(PAN));
+    }
+
+    /** A level for each return, {@code plate: -14 dB}, or {@code plate: { level: -14 dB, before: level }}. */
+    List<Song.Send> sends(Fields f) {
+        Optional<Tree> tree = f.get("sends");
+        if (tree.isEmpty()) return List.of();
+        if (!(tree.get() instanceof Tree.Table table)) {
+            text.problems().report(tree.get().at(), "sends are returns with a level, such as { plate: -14 dB }");
+            return List.of();
+        }
+        List<Song.Send> sends = new ArrayList<>();
+        for (Tree.Entry e : table.entries().values()) {
+            if (e.value() instanceof Tree.Table) {
+                Fields s = text.fields("a send", e.value(), "level", "before");
+                Optional<Word> before = s.word("before");
+                before.filter(w -> !w.text().equals("level")).ifPresent(w -> text.problems().report(w.at(), "a send is taken 'before: level', or after it"));
+                sends.add(new Song.Send(e.key(), s.number(LEVEL), before.isPresent()));
+            } else {
+                text.number(LEVEL, e.value()).ifPresent(db -> sends.add(new Song.Send(e.key(), db, false)));
+            }
+        }
+        return sends;
+    }
+}

@@ -1,0 +1,38 @@
+package linnet.song;
+
+import java.text.Normalizer;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Locale;
+import java.util.Set;
+import java.util.regex.Pattern;
+import linnet.text.Problems;
+import linnet.text.Word;
+
+/** The names that a song gives: each once, and each fit to be that of a file. */
+final class Names {
+    /** What a file can be called everywhere, and nothing that leads into another folder. */
+    private static final Pattern NAME = Pattern.compile("[^./\\\\:*?\"<>|\\p{Cntrl}\\p{Cf}\\s][^/\\\\:*?\"<>|\\p{Cntrl}\\p{Cf}]*");
+    private static final int LONGEST = 60;
+
+    private final Set<String> given = new HashSet<>();
+    private final Problems problems;
+
+    /** @param taken names that nothing in a song may be given */
+    Names(Problems problems, List<String> taken) {
+        this.problems = problems;
+        given.addAll(taken);
+    }
+
+    /** Takes note of a name; what is wrong with it becomes a problem. */
+    void give(Word word) {
+        String name = word.text();
+        if (name.isBlank() || name.length() > LONGEST || !NAME.matcher(name).matches()) {
+            problems.report(word.at(), "a print takes its file name from this: 1 to " + LONGEST + " characters, no dot or space before it, and none of / \\ : * ? \" < > | in it");
+            // Where capitals do not count in the names of files, one print would take the place of the other.
+        } else if (!given.add(Normalizer.normalize(name, Normalizer.Form.NFC).toLowerCase(Locale.ROOT))) {
+            problems.report(word.at(), "'" + name + "' is the name of something else already" + (name.equals(name.toLowerCase(Locale.ROOT)) ? "" : "; capitals make no difference"));
+        }
+        if (name.contains(" to ")) problems.report(word.at(), "'" + name + "' would read as a send in 'moves': no 'to' in a name");
+    }
+}

@@ -1,0 +1,62 @@
+package linnet.song;
+
+import java.nio.file.InvalidPathException;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import linnet.chain.Chain;
+import linnet.chain.ChainReader;
+import linnet.chain.SettingsReader;
+import linnet.setting.Quantity;
+import linnet.setting.Value;
+import linnet.step.Catalogue;
+import linnet.text.Problems;
+import linnet.text.ProblemsException;
+import linnet.text.Word;
+import linnet.yaml.Tree;
+
+/**
+ * A song file while it is read: what all of its readers share.
+ *
+ * @param file the song
+ * @param catalogue the steps there are
+ */
+record Reading(Path file, Catalogue catalogue, Problems problems) {
+    static final Chain NONE = new Chain("", "", OptionalDouble.empty(), List.of());
+
+    /** A mapping with the names it may have. */
+    Fields fields(String owner, Tree tree, String... known) {
+        return new Fields(owner, tree, problems, known);
+    }
+
+    /** Entries of a table of names. */
+    List<Tree.Entry> entries(Fields of, String name) {
+        Optional<Tree> tree = of.get(name);
+        if (tree.isEmpty()) return List.of();
+        if (tree.get() instanceof Tree.Table table) return List.copyOf(table.entries().values());
+        problems.report(tree.get().at(), name + " are names with their settings, one a line");
+        return List.of();
+    }
+
+    /** A chain file, or steps; without either a chain that does nothing. */
+    Chain chain(Fields of, String name) throws ProblemsException {
+        return of.get(name).isEmpty() ? NONE : ChainReader.read(of.get(name).get(), file, catalogue, problems);
+    }
+
+    /** A file that lies where the text says, relative to the song. */
+    Optional<Path> beside(Word word) {
+        try {
+            return Optional.of(file.toAbsolutePath().getParent().resolve(word.text()).normalize());
+        } catch (InvalidPathException e) {
+            problems.report(word.at(), "this is no path: " + e.getReason());
+            return Optional.empty();
+        }
+    }
+
+    /** A number in the unit of a setting. */
+    OptionalDouble number(Quantity setting, Tree tree) {
+        Optional<Value> value = new SettingsReader(problems).quantity(setting, tree);
+        return value.isPresent() ? OptionalDouble.of(((Value.Amount) value.get()).value()) : OptionalDouble.empty();
+    }
+}

@@ -1,0 +1,87 @@
+package linnet.song;
+
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import linnet.chain.Chain;
+import linnet.chain.Link;
+import linnet.setting.Fixed;
+import linnet.setting.Settings;
+import linnet.setting.Unit;
+import linnet.setting.Value;
+import linnet.text.ProblemsException;
+import linnet.text.Word;
+import linnet.yaml.Tree;
+
+/** Reads parts, groups and returns. */
+final class StripReader {
+    private static final Settings SETTINGS = new Settings();
+    private static final Fixed INTO = SETTINGS.fixed("into", Unit.DB).range(-60, 60).usual("0 dB").doc("How loud the take goes into its chain.");
+
+    private final Reading text;
+    private final Place place;
+    private final Names names;
+    private final Faders faders;
+
+    StripReader(Reading text, Place place, Names names) {
+        this.text = text;
+        this.place = place;
+        this.names = names;
+        faders = new Faders(text);
+    }
+
+    Optional<Song.Part> part(Tree.Entry e) throws ProblemsException {
+        names.give(e.key());
+        return instrumental(e);
+    }
+
+    /** Has its name by itself; else it is read as any part. */
+    Optional<Song.Part> instrumental(Tree.Entry e) throws ProblemsException {
+        Word name = e.key();
+        Fields f = text.fields("a part", e.value(), "take", "at", "into", "polarity", "chain", "level", "pan", "sends");
+        Optional<Word> take = f.word("take");
+        if (take.isEmpty()) text.problems().report(e.key().at(), "'" + name.text() + "' needs its 'take:', a sound file");
+        double at = f.word("at").map(w -> place.point(w).orElse(0)).orElse(0.0);
+        Optional<Word> polarity = f.word("polarity");
+        boolean flipped = polarity.isPresent() && polarity.get().text().equals("flipped");
+        if (polarity.isPresent() && !flipped && !polarity.get().text().equals("as it is")) text.problems().report(polarity.get().at(), "polarity is 'flipped' or 'as it is'");
+        Chain chain = text.chain(f, "chain");
+        Song.Fader fader = faders.fader(f);
+        List<Song.Send> sends = faders.sends(f);
+        Optional<Path> path = take.flatMap(text::beside);
+        return path.map(p -> new Song.Part(name, p, take.get(), at, f.number(INTO), flipped, chain, fader, sends));
+    }
+
+    Song.Group group(Tree.Entry e) throws ProblemsException {
+        Word name = e.key();
+        names.give(name);
+        Fields f = text.fields("a group", e.value(), "parts", "each", "chain", "level", "pan", "sends");
+        if (f.words("parts").isEmpty()) text.problems().report(e.key().at(), "'" + name.text() + "' needs its 'parts:', a list of names");
+        return new Song.Group(name, f.words("parts"), text.chain(f, "each"), text.chain(f, "chain"), faders.fader(f), faders.sends(f));
+    }
+
+    Song.Return room(Tree.Entry e) throws ProblemsException {
+        Word name = e.key();
+        names.give(name);
+        Fields f = text.fields("a return", e.value(), "chain", "level", "pan");
+        if (f.get("chain").isEmpty()) text.problems().report(e.key().at(), "'" + name.text() + "' needs a 'chain:' with its echo or room");
+        Chain chain = text.chain(f, "chain");
+        Chain wet = new Chain(chain.title(), chain.about(), chain.tempo(), wet(chain.links()));
+        return new Song.Return(name, wet, faders.fader(f));
+    }
+
+    /** In a return an echo or a room is whole where the text gives no mix: what is dry comes from the part. */
+    private static List<Link> wet(List<Link> links) {
+        List<Link> wet = new ArrayList<>();
+        for (Link link : links) {
+            if (link instanceof Link.Use u) {
+                wet.add(new Link.Use(u.name(), u.at(), u.mix().or(() -> Optional.of(new Value.Amount(100))), u.step(), u.values()));
+            } else {
+                Link.Parallel p = (Link.Parallel) link;
+                wet.add(new Link.Parallel(p.name(), p.at(), p.mix(), p.branches().stream().map(b -> new Link.Branch(b.at(), b.level(), wet(b.links()))).toList()));
+            }
+        }
+        return wet;
+    }
+}

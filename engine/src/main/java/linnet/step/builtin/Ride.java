@@ -17,6 +17,8 @@ import linnet.step.LiveValues;
 import linnet.step.Prepared;
 import linnet.step.Setup;
 import linnet.step.Step;
+import linnet.tidy.Phrases;
+import linnet.tidy.RideCurve;
 
 /** Evens the phrases before any compressor has to; usual values are common practice. */
 final class Ride extends Step {
@@ -36,7 +38,7 @@ final class Ride extends Step {
     }
 
     private Kernel ridden(FixedValues values, LiveValues v, Ear ear, Setup setup) {
-        List<RidePhrases.Phrase> phrases = RidePhrases.of(ear);
+        List<Phrases.Phrase> phrases = Phrases.of(ear);
         if (phrases.isEmpty()) {
             v.found("phrases", "none: " + (ear.sung().known() ? "no phrase is marked" : ear.sung().reason()));
             return Repair.nothing(v, setup.channels());
@@ -48,24 +50,24 @@ final class Ride extends Step {
         return Repair.gain(v, setup.channels(), new RideCurve(ear, phrases, moves, setup.frames(values.get(ramp))).curve());
     }
 
-    private Levelling levelling(FixedValues values, LiveValues v, Ear ear, List<RidePhrases.Phrase> phrases) {
+    private Levelling levelling(FixedValues values, LiveValues v, Ear ear, List<Phrases.Phrase> phrases) {
         Weighted weighted = Weighted.of(ear.sound());
         int n = phrases.size();
         double[] from = new double[n], to = new double[n], loudness = new double[n], share = new double[n];
         boolean[] held = new boolean[n];
         double rate = ear.sound().rate();
         for (int i = 0; i < n; i++) {
-            RidePhrases.Phrase p = phrases.get(i);
+            Phrases.Phrase p = phrases.get(i);
             from[i] = p.from() / rate;
             to[i] = p.to() / rate;
-            loudness[i] = Math.max(RidePhrases.SILENT_LUFS, weighted.loudness(p.from(), p.to()));
+            loudness[i] = Math.max(Phrases.SILENT_LUFS, weighted.loudness(p.from(), p.to()));
             share[i] = v.atTake(amount, p.from()) / 100;
-            held[i] = p.kept() || loudness[i] <= RidePhrases.SILENT_LUFS;
+            held[i] = p.kept() || loudness[i] <= Phrases.SILENT_LUFS;
         }
         return new Levelling(new Levelling.Phrases(from, to, loudness, held), share, values.get(most));
     }
 
-    private static void tell(LiveValues v, Ear ear, List<RidePhrases.Phrase> phrases, Levelling levelling) {
+    private static void tell(LiveValues v, Ear ear, List<Phrases.Phrase> phrases, Levelling levelling) {
         double low = 0, high = 0;
         int limited = 0, kept = 0;
         StringBuilder list = new StringBuilder();

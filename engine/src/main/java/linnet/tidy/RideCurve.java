@@ -1,4 +1,4 @@
-package linnet.step.builtin;
+package linnet.tidy;
 
 import java.util.EnumSet;
 import java.util.List;
@@ -13,7 +13,7 @@ import linnet.hear.Marks;
  * the pause, clear of the breath and, where there is room, clear of a consonant that the marks left out of its phrase; where there is none it is as
  * steep as it may be and takes the rest from the phrase.
  */
-final class RideCurve {
+public final class RideCurve {
     /** 6 dB in 20 ms: a steeper ramp is heard as an edge. */
     private static final double STEEPEST_DB_PER_SECOND = 300;
     /** An unvoiced stop has about 60 ms of noise before the vowel (consonants in American English; from memory). */
@@ -28,7 +28,7 @@ final class RideCurve {
     private long last;
 
     /** @param ramp samples of a ramp where there is room for it */
-    RideCurve(Ear ear, List<RidePhrases.Phrase> phrases, double[] moves, int ramp) {
+    public RideCurve(Ear ear, List<Phrases.Phrase> phrases, double[] moves, int ramp) {
         marks = ear.marks();
         breaths = BreathSpans.heard(ear);
         rate = ear.sound().rate();
@@ -41,7 +41,7 @@ final class RideCurve {
         }
     }
 
-    GainCurve curve() {
+    public GainCurve curve() {
         return curve.build();
     }
 

@@ -1,4 +1,4 @@
-package linnet.step.builtin;
+package linnet.tidy;
 
 import java.util.ArrayList;
 import java.util.List;
@@ -6,10 +6,10 @@ import linnet.hear.Ear;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
 
-/** The phrases of a take as a ride moves them: what the marks tell, and what is parted by less than a breath is one. */
-final class RidePhrases {
+/** The phrases of a take as they are moved, in level or in time: what the marks tell, and what is parted by less than a breath is one. */
+public final class Phrases {
     /** A phrase this soft holds nothing. */
-    static final double SILENT_LUFS = -100;
+    public static final double SILENT_LUFS = -100;
     /** A shorter pause without a breath is a rest within a line. */
     private static final double PAUSE_SECONDS = 0.3;
     /** What is shorter is the beginning or the end of a breath. */
@@ -20,11 +20,12 @@ final class RidePhrases {
      *
      * @param kept whether it is held as it is, because some of it is kept
      */
-    record Phrase(long from, long to, boolean kept) {}
+    public record Phrase(long from, long to, boolean kept) {}
 
-    private RidePhrases() {}
+    private Phrases() {}
 
-    static List<Phrase> of(Ear ear) {
+    /** In order of time; none meets another. */
+    public static List<Phrase> of(Ear ear) {
         Marks marks = ear.marks();
         List<long[]> breaths = BreathSpans.heard(ear);
         double rate = ear.sound().rate();

@@ -1,50 +1,27 @@
-package linnet.step.builtin;
+package linnet.tidy;
 
 import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Set;
 import linnet.dsp.pitch.PitchTrack;
-import linnet.dsp.repair.GainCurve;
+import linnet.dsp.repair.Removal;
+import linnet.dsp.repair.Span;
 import linnet.hear.Ear;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
+import linnet.hear.Sung;
 
 /**
  * Where breaths are treated: each inside its own mark and, where bare room lies beside it, up to a fade into that. Words stay clear: where
  * a mark reaches over a consonant, the beginning of a vowel or 50 ms with a pitch, the longest stretch free of them is the breath.
  */
-final class BreathSpans {
+public final class BreathSpans {
     private static final Set<Mark.Kind> WORDS = EnumSet.of(Mark.Kind.SIBILANT, Mark.Kind.PLOSIVE, Mark.Kind.STOP, Mark.Kind.VOWEL);
     /** Frames of 10 ms with a pitch that are a vowel, and not an accident of a breath. */
     private static final int SUNG = 5;
 
     private static final double RISE_SECONDS = 0.04;
-
-    /** Samples {@code from … to - 1}, of which the first and the last {@code fade} lead in and out. */
-    record Span(long from, long to, int fade) {
-        int length() {
-            return (int) (to - from);
-        }
-
-        /** From 0 dB down to a level and back. */
-        void draw(GainCurve.Builder curve, double db) {
-            curve.point(from, 0).point(from + fade, db).point(to - fade, db).point(to, 0);
-        }
-
-        /** Fades a sound over this span into another that has nothing to do with it, at equal power, and back. */
-        void cross(double[][] x, double[][] other) {
-            for (int i = 1; i < fade; i++) {
-                double angle = Math.PI / 2 * i / fade, stays = StrictMath.cos(angle), comes = StrictMath.sin(angle);
-                for (int c = 0; c < x.length; c++) {
-                    int last = length() - i;
-                    x[c][i] = stays * x[c][i] + comes * other[c][i];
-                    x[c][last] = stays * x[c][last] + comes * other[c][last];
-                }
-            }
-            for (int c = 0; c < x.length; c++) System.arraycopy(other[c], fade, x[c], fade, length() - 2 * fade + 1);
-        }
-    }
 
     private final List<Span> all = new ArrayList<>();
     private int kept, small;
@@ -53,7 +30,7 @@ final class BreathSpans {
      * @param fade samples in which a breath is faded where it is long enough
      * @param shortest samples that no fade is shorter than
      */
-    BreathSpans(Ear ear, int fade, int shortest) {
+    public BreathSpans(Ear ear, int fade, int shortest) {
         Marks marks = ear.marks();
         List<Mark> breaths = marks.free(Mark.Kind.BREATH);
         kept = marks.of(Mark.Kind.BREATH).size() - breaths.size();
@@ -89,8 +66,14 @@ final class BreathSpans {
         return (long) (RISE_SECONDS * ear.sound().rate());
     }
 
+    /** What takes breaths out of a take: the room that is heard in its pauses. */
+    public static Removal removal(Ear ear) {
+        List<Sung.Span> room = ear.room().value().orElse(List.of());
+        return new Removal(ear.sound(), room.stream().map(s -> new long[] {s.from(), s.to()}).toArray(long[][]::new));
+    }
+
     /** Every breath of a take, kept or not, without what belongs to words: pairs of the first sample and the one after the last, in order of time. */
-    static List<long[]> heard(Ear ear) {
+    public static List<long[]> heard(Ear ear) {
         Marks marks = ear.marks();
         List<long[]> heard = new ArrayList<>();
         for (Mark m : marks.of(Mark.Kind.BREATH)) {
@@ -101,12 +84,12 @@ final class BreathSpans {
     }
 
     /** In order of time; none meets another. */
-    List<Span> all() {
+    public List<Span> all() {
         return all;
     }
 
     /** How many there are, and why others are left alone. */
-    String told(Ear ear) {
+    public String told(Ear ear) {
         if (all.isEmpty() && kept + small == 0) return "none: " + (ear.sung().known() ? "there is no breath in it" : ear.sung().reason());
         return all.size() + (kept > 0 ? ", " + kept + " kept" : "") + (small > 0 ? ", " + small + " too short to fade" : "");
     }

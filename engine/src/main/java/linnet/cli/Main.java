@@ -49,6 +49,7 @@ import picocli.CommandLine.UnmatchedArgumentException;
             CurveCommand.class,
             CompareCommand.class,
             SweepCommand.class,
+            DiffCommand.class,
             StepsCommand.class,
             SchemaCommand.class,
             DemoCommand.class,

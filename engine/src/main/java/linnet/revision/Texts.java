@@ -1,0 +1,186 @@
+package linnet.revision;
+
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import linnet.text.Problems;
+import linnet.text.ProblemsException;
+import linnet.text.Word;
+import linnet.yaml.Tree;
+import linnet.yaml.Yaml;
+
+/** Compares two texts entry by entry, with the chain files that they name. */
+final class Texts {
+    /** Keys whose word is the path of a chain. */
+    private static final Set<String> CHAINS = Set.of("chain", "each", "use");
+    /** Keys that say where something stands in the text, and not what it is. */
+    private static final Set<String> PLACES = Set.of("parts", "groups", "returns", "chain", "steps");
+    private static final Map<String, String> ONE = Map.of("throws", "throw", "prints", "print");
+    private static final String MOVES = "moves";
+
+    /** What another comparison tells already, by its path in the text. */
+    interface Told {
+        boolean told(List<String> path);
+    }
+
+    private final Told told;
+    private final List<Change> changes = new ArrayList<>();
+
+    Texts(Told told) {
+        this.told = told;
+    }
+
+    /** The differences between two texts that can be read. */
+    List<Change> between(Path old, Path now) throws ProblemsException {
+        compare(List.of(), load(old), load(now));
+        return changes;
+    }
+
+    private static Tree load(Path file) throws ProblemsException {
+        Problems problems = new Problems();
+        Optional<Tree> tree = Yaml.read("text", file, file.toString(), problems);
+        problems.check();
+        return whole(tree.orElseThrow(), file);
+    }
+
+    /** The same tree with the chains in it that it names. */
+    private static Tree whole(Tree tree, Path file) throws ProblemsException {
+        if (tree instanceof Tree.Rows rows) {
+            List<Tree> all = new ArrayList<>();
+            for (Tree row : rows.rows()) all.add(whole(row, file));
+            return new Tree.Rows(rows.at(), all);
+        }
+        if (!(tree instanceof Tree.Table table)) return tree;
+        Map<String, Tree.Entry> entries = new LinkedHashMap<>();
+        boolean isChain = table.entries().containsKey("steps");
+        for (Tree.Entry e : table.entries().values()) {
+            boolean named = !isChain && CHAINS.contains(e.key().text()) && e.value() instanceof Tree.Leaf leaf && !leaf.word().text().isBlank();
+            entries.put(e.key().text(), new Tree.Entry(e.key(), named ? chain(((Tree.Leaf) e.value()).word(), file) : whole(e.value(), file)));
+        }
+        return new Tree.Table(table.at(), entries);
+    }
+
+    private static Tree chain(Word path, Path file) throws ProblemsException {
+        Tree chain = load(file.toAbsolutePath().resolveSibling(path.text()));
+        Map<String, Tree.Entry> entries = new LinkedHashMap<>();
+        entries.put("file", new Tree.Entry(new Word("file", path.at()), new Tree.Leaf(path)));
+        if (chain instanceof Tree.Table t) {
+            for (String key : List.of("tempo", "steps")) if (t.entries().containsKey(key)) entries.put(key, t.entries().get(key));
+        }
+        return new Tree.Table(path.at(), entries);
+    }
+
+    private void compare(List<String> path, Tree was, Tree now) {
+        if (text(was).equals(text(now)) || told.told(path)) return;
+        if (was instanceof Tree.Table a && now instanceof Tree.Table b) {
+            Set<String> keys = new LinkedHashSet<>(b.entries().keySet());
+            keys.addAll(a.entries().keySet());
+            for (String key : keys) {
+                List<String> inside = with(path, key);
+                Tree.Entry before = a.entries().get(key), after = b.entries().get(key);
+                if (before == null) added(inside, after.value());
+                else if (after == null) gone(inside, before.value());
+                else compare(inside, before.value(), after.value());
+            }
+        } else if (was instanceof Tree.Rows a && now instanceof Tree.Rows b) {
+            rows(path, a.rows(), b.rows());
+        } else {
+            change(path, Wording.of(text(was), text(now)));
+        }
+    }
+
+    /** Rows that are the same in both stay out; of the others those of one label are compared. */
+    private void rows(List<String> path, List<Tree> was, List<Tree> now) {
+        List<String> before = labels(was), after = labels(now);
+        List<Integer> left = new ArrayList<>();
+        for (int i = 0; i < was.size(); i++) left.add(i);
+        for (int j = 0; j < now.size(); j++) {
+            int same = after.get(j).isEmpty() ? Math.min(j, was.size()) : before.indexOf(after.get(j));
+            if (same >= 0 && same < was.size() && left.remove((Integer) same)) compare(with(path, label(after.get(j), j)), was.get(same), now.get(j));
+            else added(with(path, label(after.get(j), j)), now.get(j));
+        }
+        for (int i : left) gone(with(path, label(before.get(i), i)), was.get(i));
+        List<String> kept = after.stream().filter(before::contains).toList();
+        if (!kept.equals(before.stream().filter(after::contains).toList())) change(path, "in another order: " + Wording.cut(String.join(", ", after)));
+    }
+
+    private static String label(String label, int row) {
+        return label.isEmpty() ? String.valueOf(row + 1) : label;
+    }
+
+    /** A step by its word, a throw by its word of the song; numbered where one comes again. Empty for what has no name. */
+    private static List<String> labels(List<Tree> rows) {
+        List<String> labels = new ArrayList<>();
+        for (Tree row : rows) {
+            String label = "";
+            if (row instanceof Tree.Leaf leaf) label = leaf.word().text();
+            if (row instanceof Tree.Table t && t.entries().size() == 1) label = t.entries().keySet().iterator().next();
+            if (row instanceof Tree.Table t && t.entries().containsKey("word")) label = "of " + word(t, "part") + " at " + word(t, "word");
+            int again = 1;
+            String first = label;
+            while (!label.isEmpty() && labels.contains(label)) label = first + " " + ++again;
+            labels.add(label);
+        }
+        return labels;
+    }
+
+    private static String word(Tree.Table table, String key) {
+        return table.entries().containsKey(key) ? text(table.entries().get(key).value()) : "?";
+    }
+
+    private void added(List<String> path, Tree what) {
+        if (told.told(path)) return;
+        if (isMove(path) && what instanceof Tree.Table t) moved(t).forEach(e -> added(with(path, e.key().text()), e.value()));
+        else change(path, "is new" + said(path, what, ": "));
+    }
+
+    private void gone(List<String> path, Tree what) {
+        if (told.told(path)) return;
+        if (isMove(path) && what instanceof Tree.Table t) moved(t).forEach(e -> gone(with(path, e.key().text()), e.value()));
+        else change(path, "is gone" + said(path, what, ", was "));
+    }
+
+    private static boolean isMove(List<String> path) {
+        return path.size() == 2 && path.get(0).equals(MOVES);
+    }
+
+    /** What a move moves; its ramp comes and goes with it. */
+    private static List<Tree.Entry> moved(Tree.Table move) {
+        return move.entries().values().stream().filter(e -> !e.key().text().equals("ramp")).toList();
+    }
+
+    /** What is behind the name of an entry; nothing where that says it all. */
+    private static String said(List<String> path, Tree what, String before) {
+        Tree inside = what instanceof Tree.Table t && t.entries().size() == 1 && path.get(path.size() - 1).startsWith(t.entries().keySet().iterator().next()) ? t.entries().values().iterator().next().value() : what;
+        String text = text(inside);
+        return text.isEmpty() || text.equals(path.get(path.size() - 1)) ? "" : before + Wording.cut(text);
+    }
+
+    private void change(List<String> path, String how) {
+        boolean move = path.size() > 1 && path.get(0).equals(MOVES);
+        List<String> words = new ArrayList<>();
+        for (String key : move ? path.subList(2, path.size()) : path) {
+            // Steps stand in their list under their word, and once more in their row.
+            if (!PLACES.contains(key) && (words.isEmpty() || !words.get(words.size() - 1).equals(key))) words.add(ONE.getOrDefault(key, key));
+        }
+        changes.add(new Change(move ? path.get(1) : "", String.join(" ", words), how));
+    }
+
+    private static List<String> with(List<String> path, String key) {
+        List<String> longer = new ArrayList<>(path);
+        longer.add(key);
+        return longer;
+    }
+
+    /** As it could stand on one line. */
+    private static String text(Tree tree) {
+        if (tree instanceof Tree.Leaf leaf) return leaf.word().text();
+        if (tree instanceof Tree.Rows rows) return "[ " + String.join(", ", rows.rows().stream().map(Texts::text).toList()) + " ]";
+        return "{ " + String.join(", ", ((Tree.Table) tree).entries().values().stream().map(e -> e.key().text() + ": " + text(e.value())).toList()) + " }";
+    }
+}

@@ -1,0 +1,118 @@
+package linnet.revision;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import linnet.song.SongReader;
+import linnet.step.builtin.Builtins;
+import linnet.text.ProblemsException;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** Revision notes that are made from two texts. How a producer would say a change is common practice. */
+class RevisionTest {
+    private static final String SONG = """
+            song: lines
+            tempo: 100 bpm
+            sections: { verse 1: 1, chorus 1: 5, verse 2: 9, chorus 2: 13, end: 17 }
+            parts:
+              lead: { take: lead.wav, chain: lead.yaml, level: -5 dB, sends: { plate: -14 dB } }
+              low: { take: low.wav, pan: 40 % left }
+            groups:
+              under: { parts: [ low ], chain: [ compressor: { aim: 3 dB } ] }
+            returns:
+              plate: { chain: [ reverb: { decay: 1.8 s, high-pass: 300 Hz } ] }
+            moves:
+              chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }
+            throws:
+              - { part: lead, word: verse 1 bar 4 beat 1, length: 1 beat, to: plate }
+            mix: { chain: [ limit: { ceiling: -1 dBTP } ] }
+            prints: [ mix, lead ]
+            """;
+    private static final String CHAIN = "chain: lead\nsteps:\n  - gate: { threshold: 10 dB over noise }\n  - compressor: { name: slow, ratio: 3:1, threshold: -20 dB }\n  - de-ess\n";
+
+    @TempDir
+    Path folder;
+
+    private Path old, now;
+
+    @BeforeEach
+    void twoVersions() throws IOException {
+        old = Files.createDirectories(folder.resolve("old")).resolve("song.yaml");
+        now = Files.createDirectories(folder.resolve("new")).resolve("song.yaml");
+        for (Path song : List.of(old, now)) {
+            Files.writeString(song, SONG);
+            Files.writeString(song.resolveSibling("lead.yaml"), CHAIN);
+        }
+    }
+
+    private List<String> after(String was, String is) throws IOException, ProblemsException {
+        String song = SONG.replace(was, is);
+        assertEquals(false, song.equals(SONG), "nothing was replaced");
+        Files.writeString(now, song);
+        return notes();
+    }
+
+    private List<String> notes() throws ProblemsException {
+        return Revision.ofSongs(old, SongReader.read(old, Builtins.catalogue()), now, SongReader.read(now, Builtins.catalogue())).stream().map(Change::sentence).toList();
+    }
+
+    @Test
+    void nothingIsSaidOfWhatDoesNotSound() throws Exception {
+        assertEquals(List.of(), notes());
+        assertEquals(List.of(), after("song: lines\n", "song: lines   # for the trio\n"));
+        assertEquals(List.of(), after("level: -5 dB, sends: { plate: -14 dB }", "sends: { plate: { level: -14 dB } }, level: -5.0 dB"));
+    }
+
+    /** A level is told by where it is heard, however the text comes by it. */
+    @Test
+    void levelsAreToldBySection() throws Exception {
+        assertEquals(List.of("lead 0.5 dB higher"), after("level: -5 dB", "level: -4.5 dB"));
+        assertEquals(List.of("verse 2: plate 3 dB lower"), after("moves:\n", "moves:\n  verse 2: { plate: -3 dB }\n"));
+        assertEquals(List.of("chorus 1, chorus 2: plate 2 dB lower"), after("plate: +4 dB", "plate: +2 dB"));
+        assertEquals(List.of("chorus 2: lead to plate 1 dB lower", "chorus 2: plate 4 dB lower"), after("chorus *:", "chorus 1:"));
+        assertEquals(List.of("bar 3 to bar 4 beat 3: low 2 dB higher"), after("moves:\n", "moves:\n  bar 3 to bar 4 beat 3: { low: 2 dB }\n"));
+        assertEquals(List.of("lead to plate 2 dB lower"), after("plate: -14 dB }", "plate: -16 dB }"));
+        // Two ways of saying the same.
+        assertEquals(List.of(), after("chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }",
+                "chorus 1: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }\n  chorus 2: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }").stream().filter(s -> s.contains("dB")).toList());
+    }
+
+    /** At another tempo the same bars have other seconds; only the tempo is different. */
+    @Test
+    void anotherTempoMovesNothing() throws Exception {
+        assertEquals(List.of("tempo 7 bpm faster (107 bpm, was 100 bpm)"), after("100 bpm", "107 bpm"));
+    }
+
+    @Test
+    void settingsAreToldWithTheirStep() throws Exception {
+        assertEquals(List.of("plate reverb decay 0.4 s longer (2.2 s, was 1.8 s)"), after("decay: 1.8 s", "decay: 2.2 s"));
+        assertEquals(List.of("under compressor aim 1 dB lower (2 dB, was 3 dB)"), after("aim: 3 dB", "aim: 2 dB"));
+        assertEquals(List.of("low pan 60 % left, was 40 % left"), after("40 % left", "60 % left"));
+        assertEquals(List.of("mix limit ceiling 1 dB lower (-2 dBTP, was -1 dBTP)"), after("-1 dBTP", "-2 dBTP"));
+        assertEquals(List.of("plate reverb pre-delay is new: 20 ms"), after("decay: 1.8 s", "decay: 1.8 s, pre-delay: 20 ms"));
+    }
+
+    @Test
+    void whatCameAndWentIsTold() throws Exception {
+        assertEquals(List.of("print plate is new"), after("[ mix, lead ]", "[ mix, lead, plate ]"));
+        assertEquals(List.of("print lead is gone"), after("[ mix, lead ]", "[ mix ]"));
+        assertEquals(List.of("throw of lead at verse 1 bar 4 beat 1 length 2 beats, was 1 beat"), after("length: 1 beat", "length: 2 beats"));
+        assertEquals(List.of("mix compressor is new: { aim: 2 dB }"), after("[ limit", "[ compressor: { aim: 2 dB }, limit"));
+        assertEquals(List.of("high is new: { take: high.wav }"), after("groups:\n", "  high: { take: high.wav }\ngroups:\n"));
+    }
+
+    @Test
+    void chainFilesAreReadToo() throws Exception {
+        Path chain = now.resolveSibling("lead.yaml");
+        Files.writeString(chain, CHAIN.replace("-20 dB", "-22 dB").replace("  - de-ess\n", ""));
+        assertEquals(List.of("lead compressor threshold 2 dB lower (-22 dB, was -20 dB)", "lead de-ess is gone"), notes());
+        assertEquals(List.of("compressor threshold 2 dB lower (-22 dB, was -20 dB)", "de-ess is gone"), Revision.ofChains(old.resolveSibling("lead.yaml"), chain).stream().map(Change::sentence).toList());
+        Files.writeString(chain, CHAIN.replace("  - de-ess\n", "").replace("  - gate", "  - de-ess\n  - gate"));
+        assertEquals(List.of("lead in another order: de-ess, gate, compressor"), notes());
+    }
+}

@@ -3,15 +3,13 @@ package linnet.cli;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Path;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
-import java.util.Map;
-import linnet.audio.WavFile;
 import linnet.plan.SongPlanner;
 import linnet.setting.Unit;
 import linnet.song.Song;
 import linnet.song.SongReader;
+import linnet.song.Source;
 import linnet.song.Timeline;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
@@ -24,12 +22,13 @@ final class SongCheck {
     /** Says what is wrong with a song, or where its sections lie and what sounds in it. */
     static void check(Path file, PrintWriter out) throws ProblemsException, IOException {
         Song song = SongReader.read(file, Builtins.catalogue());
-        Map<Song.Part, Double> lengths = new LinkedHashMap<>();
-        for (Song.Part p : SongPlanner.takes(song)) {
-            try (WavFile take = WavFile.open(p.take())) {
-                lengths.put(p, take.frames() / take.rate());
-            }
+        try (SongTakes takes = SongTakes.open(song, out)) {
+            SongPlanner.plan(song, takes.rate(), takes.channels());
+            print(file, song, takes, out);
         }
+    }
+
+    private static void print(Path file, Song song, SongTakes takes, PrintWriter out) {
         out.println(file + ": nothing wrong");
         out.println();
         for (Timeline.Section s : song.time().sections()) {
@@ -37,11 +36,17 @@ final class SongCheck {
             out.printf(Locale.ROOT, "  %-16s bar %3d  %s%n", s.name(), s.from(), clock(at));
         }
         out.println();
-        lengths.forEach((p, seconds) -> out.printf(Locale.ROOT, "  %-16s %s, from %s to %s%s%n", p.name().text(), p.takeAt().text(), clock(p.at()), clock(p.at() + seconds), feeds(p.sends())));
+        for (Song.Part p : SongPlanner.parts(song)) out.printf(Locale.ROOT, "  %-16s %s%s%n", p.name().text(), source(p.source(), takes), feeds(p.sends()));
         for (Song.Group g : song.groups()) out.printf("  %-16s %s%s%n", g.name().text(), String.join(", ", g.parts().stream().map(Word::text).toList()), feeds(g.sends()));
         for (Song.Return r : song.returns()) out.printf("  %-16s a return%n", r.name().text());
         out.println();
         out.println("Prints: " + (song.prints().isEmpty() ? "none" : String.join(", ", song.prints().stream().map(w -> w.name().text()).toList())));
+    }
+
+    private static String source(Source source, SongTakes takes) {
+        Source.Clip clip = (Source.Clip) source;
+        double length = Math.min(clip.to(), takes.seconds(clip.take())) - clip.from();
+        return clip.take().named().text() + ", from " + clock(clip.at()) + " to " + clock(clip.at() + length);
     }
 
     private static String feeds(List<Song.Send> sends) {

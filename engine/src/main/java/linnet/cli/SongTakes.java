@@ -6,7 +6,12 @@ import java.io.PrintWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import linnet.audio.SoundFileException;
 import linnet.audio.WavFile;
 import linnet.dsp.Sound;
 import linnet.dsp.resample.Resampled;
@@ -15,6 +20,8 @@ import linnet.render.Signature;
 import linnet.render.SongRenderer;
 import linnet.setting.Unit;
 import linnet.song.Song;
+import linnet.song.Source;
+import linnet.text.Problems;
 import linnet.text.ProblemsException;
 
 /** The takes of a song, open, all at one rate, with what lies beside them. */
@@ -25,17 +32,48 @@ final class SongTakes implements AutoCloseable {
 
     private SongTakes() {}
 
-    /** Opens the takes in the order the plan counts them. What is converted is said. */
+    /**
+     * Opens the takes in the order the plan counts them. What is converted is said.
+     *
+     * @throws Refusal with every take that cannot be used, at its place in the song
+     */
     static SongTakes open(Song song, PrintWriter err) throws ProblemsException, IOException {
         SongTakes takes = new SongTakes();
         try {
-            for (Song.Part p : SongPlanner.takes(song)) takes.files.add(WavFile.open(p.take()));
-            takes.rate = rate(song, takes.files, err);
+            takes.open(song);
+            takes.rate = takes.rate(song, err);
             for (WavFile f : takes.files) takes.heard.add(takes.hear(f, err));
             return takes;
         } catch (ProblemsException | IOException | RuntimeException e) {
             takes.close();
             throw e;
+        }
+    }
+
+    private void open(Song song) {
+        Problems unusable = new Problems();
+        Map<Path, String> refused = new HashMap<>();
+        Set<Path> opened = new HashSet<>();
+        for (Song.Part p : SongPlanner.parts(song)) {
+            for (Source.Take t : p.source().takes()) {
+                if (opened.add(t.path())) {
+                    try {
+                        files.add(WavFile.open(t.path()));
+                    } catch (SoundFileException e) {
+                        refused.put(t.path(), e.getMessage());
+                    }
+                }
+                if (refused.containsKey(t.path())) unusable.report(t.named().at(), "'" + p.name().text() + "': " + refused.get(t.path()));
+            }
+        }
+        refuse(unusable);
+    }
+
+    private static void refuse(Problems unusable) {
+        try {
+            unusable.check();
+        } catch (ProblemsException e) {
+            throw new Refusal(Exit.SOUND, e.getMessage());
         }
     }
 
@@ -64,20 +102,32 @@ final class SongTakes implements AutoCloseable {
         return files.stream().map(WavFile::path).toList();
     }
 
-    /** The song's own, else that of its takes. */
-    private static double rate(Song song, List<WavFile> files, PrintWriter err) throws ProblemsException {
+    /** The song's own, else that of its first take. */
+    private double rate(Song song, PrintWriter err) {
         double rate = song.rate().orElse(files.get(0).rate());
-        for (int i = 0; i < files.size(); i++) {
-            double own = files.get(i).rate();
-            if (own == rate) continue;
-            String take = files.get(i).path().getFileName().toString();
-            if (song.rate().isEmpty()) {
-                throw new Refusal(Exit.SOUND, take + " has " + Unit.HZ.format(own) + " and " + files.get(0).path().getFileName() + " " + Unit.HZ.format(rate)
-                        + "; say 'rate: " + Unit.HZ.format(rate) + "' in the song to have takes converted");
+        Problems mixed = new Problems();
+        Set<Path> said = new HashSet<>();
+        for (Song.Part p : SongPlanner.parts(song)) {
+            for (Source.Take t : p.source().takes()) {
+                WavFile file = file(t);
+                if (file.rate() == rate || !said.add(t.path())) continue;
+                if (song.rate().isPresent()) err.println(t.path().getFileName() + ": converted from " + Unit.HZ.format(file.rate()) + " to " + Unit.HZ.format(rate));
+                else mixed.report(t.named().at(), "'" + p.name().text() + "': " + t.path().getFileName() + " has " + Unit.HZ.format(file.rate()) + " and " + files.get(0).path().getFileName() + " "
+                            + Unit.HZ.format(rate) + "; say 'rate: " + Unit.HZ.format(rate) + "' in the song to have takes converted");
             }
-            err.println(take + ": converted from " + Unit.HZ.format(own) + " to " + Unit.HZ.format(rate));
         }
+        refuse(mixed);
         return rate;
+    }
+
+    private WavFile file(Source.Take take) {
+        return files.stream().filter(f -> f.path().equals(take.path())).findFirst().orElseThrow();
+    }
+
+    /** Length of a take. */
+    double seconds(Source.Take take) {
+        WavFile file = file(take);
+        return file.frames() / file.rate();
     }
 
     @Override

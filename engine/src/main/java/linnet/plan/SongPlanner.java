@@ -1,5 +1,6 @@
 package linnet.plan;
 
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
@@ -11,6 +12,7 @@ import linnet.chain.Chain;
 import linnet.chain.Link;
 import linnet.song.Place;
 import linnet.song.Song;
+import linnet.song.Source;
 import linnet.text.ProblemsException;
 
 /** Turns a song into a plan: each part, group and return into a work, and each print into a sum of them. */
@@ -26,6 +28,7 @@ public final class SongPlanner {
 
     private final Song song;
     private final double rate;
+    private final List<Path> takes;
     private final List<Integer> channelsOfTakes;
     private final List<Work> works = new ArrayList<>();
     private final Map<String, Strip> strips = new LinkedHashMap<>();
@@ -33,14 +36,22 @@ public final class SongPlanner {
     private SongPlanner(Song song, double rate, List<Integer> channelsOfTakes) {
         this.song = song;
         this.rate = rate;
+        takes = takes(song).stream().map(Source.Take::path).toList();
         this.channelsOfTakes = channelsOfTakes;
     }
 
-    /** The takes that a plan of this song counts: those of its parts in their order, then the instrumental. */
-    public static List<Song.Part> takes(Song song) {
+    /** The parts of a song in their order, then the instrumental. */
+    public static List<Song.Part> parts(Song song) {
         List<Song.Part> all = new ArrayList<>(song.parts());
         song.instrumental().ifPresent(all::add);
         return all;
+    }
+
+    /** The takes that a plan of this song counts, each file once, in the order in which the parts name them. */
+    public static List<Source.Take> takes(Song song) {
+        Map<Path, Source.Take> byFile = new LinkedHashMap<>();
+        for (Song.Part p : parts(song)) p.source().takes().forEach(t -> byFile.putIfAbsent(t.path(), t));
+        return List.copyOf(byFile.values());
     }
 
     /**
@@ -56,8 +67,7 @@ public final class SongPlanner {
     private SongPlan plan() throws ProblemsException {
         Map<String, Song.Group> groupOf = new HashMap<>();
         for (Song.Group g : song.groups()) g.parts().forEach(p -> groupOf.put(p.text(), g));
-        List<Song.Part> takes = takes(song);
-        for (int t = 0; t < takes.size(); t++) part(takes.get(t), t, groupOf.get(takes.get(t).name().text()));
+        for (Song.Part p : parts(song)) part(p, groupOf.get(p.name().text()));
         for (Song.Group g : song.groups()) {
             List<Work.Tap> members = new ArrayList<>();
             for (var name : g.parts()) members.add(tap(strips.get(name.text())));
@@ -88,8 +98,10 @@ public final class SongPlanner {
         return new SongPlan(rate, least, works, prints);
     }
 
-    private void part(Song.Part part, int take, Song.Group group) throws ProblemsException {
-        Work.Source source = new Work.Source.Take(take, Math.round(part.at() * rate), part.flipped());
+    private void part(Song.Part part, Song.Group group) throws ProblemsException {
+        Source.Clip clip = (Source.Clip) part.source();
+        int take = takes.indexOf(clip.take().path());
+        Work.Source source = new Work.Source.Take(take, Math.round(clip.at() * rate), part.flipped());
         List<Link> links = new ArrayList<>(part.chain().links());
         if (group != null) links.addAll(group.each().links());
         Chain chain = new Chain(part.chain().title(), part.chain().about(), part.chain().tempo(), links);

@@ -1,6 +1,5 @@
 package linnet.song;
 
-import java.nio.file.Path;
 import java.util.List;
 import java.util.OptionalDouble;
 import linnet.chain.Chain;
@@ -28,13 +27,12 @@ public record Song(
     public record Send(Word to, double level, boolean beforeLevel) {}
 
     /**
-     * One take with its chain.
+     * What someone sings, with its chain.
      *
-     * @param at second of the song at which the take begins
      * @param into dB before the chain
      * @param flipped whether its polarity is turned
      */
-    public record Part(Word name, Path take, Word takeAt, double at, double into, boolean flipped, Chain chain, Fader fader, List<Send> sends) {}
+    public record Part(Word name, Source source, double into, boolean flipped, Chain chain, Fader fader, List<Send> sends) {}
 
     /**
      * Parts that belong together.

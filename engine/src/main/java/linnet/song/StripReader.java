@@ -1,6 +1,5 @@
 package linnet.song;
 
-import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
@@ -20,13 +19,13 @@ final class StripReader {
     private static final Fixed INTO = SETTINGS.fixed("into", Unit.DB).range(-60, 60).usual("0 dB").doc("How loud the take goes into its chain.");
 
     private final Reading text;
-    private final Place place;
+    private final SourceReader sources;
     private final Names names;
     private final Faders faders;
 
     StripReader(Reading text, Place place, Names names) {
         this.text = text;
-        this.place = place;
+        sources = new SourceReader(text, place);
         this.names = names;
         faders = new Faders(text);
     }
@@ -40,17 +39,14 @@ final class StripReader {
     Optional<Song.Part> instrumental(Tree.Entry e) throws ProblemsException {
         Word name = e.key();
         Fields f = text.fields("a part", e.value(), "take", "at", "into", "polarity", "chain", "level", "pan", "sends");
-        Optional<Word> take = f.word("take");
-        if (take.isEmpty()) text.problems().report(e.key().at(), "'" + name.text() + "' needs its 'take:', a sound file");
-        double at = f.word("at").map(w -> place.point(w).orElse(0)).orElse(0.0);
+        Optional<Source> source = sources.read(name, f);
         Optional<Word> polarity = f.word("polarity");
         boolean flipped = polarity.isPresent() && polarity.get().text().equals("flipped");
         if (polarity.isPresent() && !flipped && !polarity.get().text().equals("as it is")) text.problems().report(polarity.get().at(), "polarity is 'flipped' or 'as it is'");
         Chain chain = text.chain(f, "chain");
         Song.Fader fader = faders.fader(f);
         List<Song.Send> sends = faders.sends(f);
-        Optional<Path> path = take.flatMap(text::beside);
-        return path.map(p -> new Song.Part(name, p, take.get(), at, f.number(INTO), flipped, chain, fader, sends));
+        return source.map(s -> new Song.Part(name, s, f.number(INTO), flipped, chain, fader, sends));
     }
 
     Song.Group group(Tree.Entry e) throws ProblemsException {

@@ -114,4 +114,35 @@ class SongCommandTest {
         assertEquals(4, run("check", song));
         assertFalse(out.toString().contains("nothing wrong"), out.toString());
     }
+
+    /** Everything that is wrong with the takes, each with its part and its place in the song. */
+    @Test
+    void aTakeThatCannotBeUsedIsToldAtItsPlace() throws IOException {
+        Files.writeString(folder.resolve("text.wav"), "no sound");
+        try (WavWriter writer = WavWriter.create(folder.resolve("other.wav"), Print.of(44_100, 1, SampleFormat.INT_24))) {
+            writer.write(new double[1][Cell.LENGTH], Cell.LENGTH);
+            writer.finish();
+        }
+        parts("lead: { take: none.wav }\n  low: { level: -3 dB, take: text.wav }\n  high: { take: none.wav }");
+        for (String command : new String[] {"check", "render"}) {
+            err.getBuffer().setLength(0);
+            assertEquals(4, command.equals("check") ? run("check", song) : run("render", song, "--out", prints));
+            assertEquals("""
+                    song.yaml:5:17: 'lead': none.wav: is not there; check its name and folder
+                          lead: { take: none.wav }
+                                        ^^^^^^^^
+                    song.yaml:6:30: 'low': text.wav: is not a WAV file; export it as a plain WAV of 16, 24 or 32 bits
+                          low: { level: -3 dB, take: text.wav }
+                                                     ^^^^^^^^
+                    song.yaml:7:17: 'high': none.wav: is not there; check its name and folder
+                          high: { take: none.wav }
+                                        ^^^^^^^^
+                    """, err.toString().replace(folder + "/", ""));
+        }
+        parts("lead: { take: take.wav }\n  low: { take: other.wav }");
+        err.getBuffer().setLength(0);
+        assertEquals(4, run("check", song));
+        assertEquals("song.yaml:6:16: 'low': other.wav has 44.1 kHz and take.wav 48 kHz; say 'rate: 48 kHz' in the song to have takes converted", err.toString().replace(folder + "/", "").lines().findFirst().orElseThrow());
+        assertTrue(nothingIsPrinted());
+    }
 }

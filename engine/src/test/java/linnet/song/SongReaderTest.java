@@ -53,8 +53,8 @@ class SongReaderTest {
     void nothingLiesBeforeTheSong() throws Exception {
         assertEquals("song.yaml:4:34: nothing lies before the song begins, at 0 s", said("parts: { one: { take: a.wav, at: bar 0 } }\n"));
         assertEquals("song.yaml:4:34: nothing lies before the song begins, at 0 s", said("parts: { one: { take: a.wav, at: bar 0 beat 3 } }\npick-up: 1 beat\n"));
-        assertEquals(0, read("parts: { one: { take: a.wav, at: bar 0 beat 4 } }\npick-up: 1 beat\n").parts().get(0).at());
-        assertEquals(0.5, read("parts: { one: { take: a.wav, at: bar 1 } }\npick-up: 1 beat\n").parts().get(0).at());
+        assertEquals(0, ((Source.Clip) read("parts: { one: { take: a.wav, at: bar 0 beat 4 } }\npick-up: 1 beat\n").parts().get(0).source()).at());
+        assertEquals(0.5, ((Source.Clip) read("parts: { one: { take: a.wav, at: bar 1 } }\npick-up: 1 beat\n").parts().get(0).source()).at());
     }
 
     @Test

@@ -10,7 +10,6 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import linnet.chain.Chain;
 import linnet.chain.Link;
-import linnet.song.Place;
 import linnet.song.Song;
 import linnet.song.Source;
 import linnet.text.ProblemsException;
@@ -22,6 +21,9 @@ public final class SongPlanner {
 
     /** How long a stopped throw takes to give way: short beside a line, long beside a click. */
     private static final double STOP_SECONDS = 0.3;
+
+    private static final Work.Course CENTRE = Work.Course.of(0);
+    private static final Song.Fading LEVEL = new Song.Fading.Level();
 
     /** A work and what stands behind it on its way into a sum. */
     private record Strip(Work work, Song.Fader fader, List<Song.Send> sends) {}
@@ -86,11 +88,11 @@ public final class SongPlanner {
             all.add(tap(s.getValue()));
             if (!s.getKey().equals(INSTRUMENTAL)) voices.add(tap(s.getValue()));
         }
-        Work mix = add(MIX, all, 2, song.mix());
+        Work mix = add(MIX, all, 2, song.mix(), true);
         List<SongPlan.SongPrint> prints = new ArrayList<>();
         for (Song.Wanted w : song.prints()) {
             String name = w.name().text();
-            List<Work.Tap> sum = name.equals(MIX) ? List.of(new Work.Tap(new Work.Source.Made(mix.id()), Work.Course.of(0), 0))
+            List<Work.Tap> sum = name.equals(MIX) ? List.of(new Work.Tap(new Work.Source.Made(mix.id()), Work.Course.of(0), CENTRE))
                     : name.equals(VOCALS) ? voices : List.of(tap(strips.get(name)));
             prints.add(new SongPlan.SongPrint(name, sum, 2));
         }
@@ -105,23 +107,23 @@ public final class SongPlanner {
         List<Link> links = new ArrayList<>(part.chain().links());
         if (group != null) links.addAll(group.each().links());
         Chain chain = new Chain(part.chain().title(), part.chain().about(), part.chain().tempo(), links);
-        Work work = add(part.name().text(), List.of(new Work.Tap(source, Work.Course.of(part.into()), 0)), channelsOfTakes.get(take), chain);
+        Work work = add(part.name().text(), List.of(new Work.Tap(source, Work.Course.of(part.into()), CENTRE)), channelsOfTakes.get(take), chain, channelsOfTakes.get(take) == 2);
         strips.put(part.name().text(), new Strip(work, part.fader(), part.sends()));
     }
 
-    /** A sum, mono where nothing in it is off the centre. */
+    /** A sum. While nothing in it is off the centre both its sides are alike, and one is made. */
     private void work(String name, List<Work.Tap> input, Chain chain, Song.Fader fader, List<Song.Send> sends) throws ProblemsException {
-        boolean stereo = input.stream().anyMatch(t -> t.pan() != 0 || channels(t) == 2);
-        strips.put(name, new Strip(add(name, input, stereo ? 2 : 1, chain), fader, sends));
+        boolean stereo = input.stream().anyMatch(t -> !t.pan().isAlways(0) || channels(t) == 2);
+        strips.put(name, new Strip(add(name, input, stereo ? 2 : 1, chain, true), fader, sends));
     }
 
     private int channels(Work.Tap tap) {
         return works.get(((Work.Source.Made) tap.source()).work()).chain().output().channels();
     }
 
-    private Work add(String name, List<Work.Tap> input, int channels, Chain chain) throws ProblemsException {
+    private Work add(String name, List<Work.Tap> input, int channels, Chain chain, boolean sides) throws ProblemsException {
         Plan plan = Planner.plan(chain, rate, channels, song.time().steadyBpm());
-        Work work = new Work(works.size(), name, input, channels, plan);
+        Work work = new Work(works.size(), name, input, channels, plan, sides);
         works.add(work);
         return work;
     }
@@ -129,37 +131,41 @@ public final class SongPlanner {
     /** At its own level and place. */
     private Work.Tap tap(Strip strip) {
         List<Envelope> level = new ArrayList<>(List.of(Envelope.steady(strip.fader.level())));
-        level.addAll(moves(strip.work.name(), null));
+        level.addAll(moves(strip.work.name(), LEVEL));
         level.addAll(stops(strip.work.name()));
-        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), strip.fader.pan());
+        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
     }
 
     /** As much of it as is sent. */
     private Work.Tap tap(Strip strip, Song.Send send) {
         List<Envelope> level = new ArrayList<>(List.of(Envelope.steady(send.level())));
-        level.addAll(moves(strip.work.name(), send.to().text()));
+        level.addAll(moves(strip.work.name(), new Song.Fading.Send(send.to())));
         if (!send.beforeLevel()) {
             level.add(Envelope.steady(strip.fader.level()));
-            level.addAll(moves(strip.work.name(), null));
+            level.addAll(moves(strip.work.name(), LEVEL));
         }
-        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), strip.fader.pan());
+        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
     }
 
     /** The thrown word alone, at the level the part has there. */
     private Work.Tap tap(Strip strip, Song.Throw word) {
-        List<Envelope> level = new ArrayList<>(moves(strip.work.name(), null));
+        List<Envelope> level = new ArrayList<>(moves(strip.work.name(), LEVEL));
         level.add(Envelope.steady(word.level() + strip.fader.level()));
         level.add(Envelope.window(word.from(), word.in(), word.from() + word.length(), word.out()));
-        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), strip.fader.pan());
+        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
     }
 
-    private List<Envelope> moves(String what, String to) {
-        List<Envelope.Move> found = new ArrayList<>();
-        for (Song.Move m : song.moves()) {
-            if (!m.what().text().equals(what) || (to == null ? m.to() != null : m.to() == null || !m.to().text().equals(to))) continue;
-            for (Place.Range r : m.where()) found.add(new Envelope.Move(r.from(), r.to(), m.ramp(), m.db()));
-        }
-        return Envelope.moves(found);
+    private Work.Course pan(Strip strip) {
+        return Envelope.place(strip.fader.pan(), moves(strip.work.name(), new Song.Fading.Pan()), rate);
+    }
+
+    private List<Envelope> moves(String what, Song.Fading of) {
+        return Envelope.moves(song.moves().stream().filter(m -> m.what().text().equals(what) && isSame(m.of(), of)).flatMap(m -> m.shifts().stream()).toList());
+    }
+
+    private static boolean isSame(Song.Fading one, Song.Fading other) {
+        if (one instanceof Song.Fading.Send a && other instanceof Song.Fading.Send b) return a.to().text().equals(b.to().text());
+        return one.equals(other);
     }
 
     /** Where a return gives way to what comes after a thrown word, until the next word is thrown into it. */

@@ -7,6 +7,7 @@ import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
 import java.util.HexFormat;
 import java.util.function.IntFunction;
+import java.util.function.IntPredicate;
 import linnet.plan.Feed;
 import linnet.plan.Level;
 import linnet.plan.Node;
@@ -26,19 +27,25 @@ public final class Signature {
      * @param rate samples per second of the song
      * @param takes signature of each take, with all that is told of it
      * @param made signature of each work that comes before
+     * @param sides whether such a work has two sides of its own
      * @return 64 hexadecimal digits
      */
-    static String of(Work work, String engine, double rate, IntFunction<String> takes, IntFunction<String> made) {
+    static String of(Work work, String engine, double rate, IntFunction<String> takes, IntFunction<String> made, IntPredicate sides) {
         StringBuilder text = new StringBuilder(engine).append('\n').append(rate).append(' ').append(work.channels()).append('\n');
         for (Work.Tap t : work.input()) {
             if (t.source() instanceof Work.Source.Take k) text.append("take ").append(takes.apply(k.take())).append(" at ").append(k.at()).append(k.flipped() ? " flipped" : "");
             else text.append("work ").append(made.apply(((Work.Source.Made) t.source()).work()));
-            text.append(" pan ").append(t.pan());
-            t.level().points().forEach(p -> text.append(' ').append(p.at()).append('=').append(p.db()));
+            if (t.source() instanceof Work.Source.Made m && sides.test(m.work())) text.append(" sides");
+            course(text.append(" pan"), t.pan());
+            course(text.append(" level"), t.level());
             text.append('\n');
         }
         chain(work.chain(), text);
         return digest(text.toString().getBytes(StandardCharsets.UTF_8));
+    }
+
+    private static void course(StringBuilder text, Work.Course course) {
+        course.points().forEach(p -> text.append(' ').append(p.at()).append('=').append(p.value()));
     }
 
     /** The steps with their values, and how they are joined; what they are called makes no sound. */

@@ -65,7 +65,7 @@ public final class SongRenderer implements AutoCloseable {
         this.takes = List.copyOf(takes);
         this.shelf = shelf;
         this.jobs = jobs;
-        for (Work w : plan.works()) signatures.add(Signature.of(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
+        for (Work w : plan.works()) signatures.add(Signature.of(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get, m -> plan.works().get(m).sides()));
     }
 
     /**
@@ -159,11 +159,12 @@ public final class SongRenderer implements AutoCloseable {
         List<Mixture.Voice> voices = new ArrayList<>();
         for (Work.Tap t : taps) {
             GainCurve.Builder level = new GainCurve.Builder();
-            t.level().points().forEach(p -> level.point(p.at(), p.db()));
+            t.level().points().forEach(p -> level.point(p.at(), p.value()));
             if (t.source() instanceof Work.Source.Take take) {
-                voices.add(new Mixture.Voice(takes.get(take.take()).sound, take.at(), take.flipped(), level.build(), t.pan()));
+                voices.add(new Mixture.Voice(takes.get(take.take()).sound, take.at(), take.flipped(), level.build(), new Pan(true, t.pan())));
             } else {
-                voices.add(new Mixture.Voice(made.get(((Work.Source.Made) t.source()).work()), 0, false, level.build(), t.pan()));
+                int work = ((Work.Source.Made) t.source()).work();
+                voices.add(new Mixture.Voice(made.get(work), 0, false, level.build(), new Pan(plan.works().get(work).sides(), t.pan())));
             }
         }
         return new Mixture(plan.rate(), channels, least, voices);

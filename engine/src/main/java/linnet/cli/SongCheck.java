@@ -23,8 +23,9 @@ final class SongCheck {
     static void check(Path file, PrintWriter out) throws ProblemsException, IOException {
         Song song = SongReader.read(file, Builtins.catalogue());
         try (SongTakes takes = SongTakes.open(song, out)) {
-            SongPlanner.plan(song, takes.rate(), takes.channels());
+            List<String> notes = SongPlanner.plan(song, takes.rate(), takes.channels()).notes();
             print(file, song, takes, out);
+            notes.forEach(out::println);
         }
     }
 

@@ -10,6 +10,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import linnet.audio.Dither;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
@@ -77,6 +78,7 @@ final class SongJob {
         try (SongTakes takes = SongTakes.open(song, err)) {
             double rate = takes.rate();
             SongPlan plan = SongPlanner.plan(song, rate, takes.channels());
+            plan.notes().forEach(err::println);
             Files.createDirectories(folder);
             Store store = new Store(file.toAbsolutePath().resolveSibling(".linnet"), STORE_BYTES);
             List<String> found;
@@ -138,7 +140,8 @@ final class SongJob {
 
         @Override
         public Renderer.Sink open(SongPlan.SongPrint print, long frames) throws IOException {
-            Print form = Print.of((int) rate, print.channels(), format).sparing(inputs);
+            // Alike in all prints, dither would add up in step where they are put together again.
+            Print form = Print.of((int) rate, print.channels(), format).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
             Written w = new Written(path(print.name()), WavWriter.create(path(print.name()), force ? form.overwriting() : form), new Loudness(rate, print.channels()), new TruePeak(print.channels()),
                     new SamplePeak());
             prints.put(print.name(), w);

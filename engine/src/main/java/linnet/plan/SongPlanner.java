@@ -7,23 +7,17 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.OptionalDouble;
-import java.util.Set;
 import linnet.chain.Chain;
 import linnet.chain.Link;
+import linnet.song.Place;
 import linnet.song.Song;
 import linnet.song.Source;
 import linnet.text.ProblemsException;
 
 /** Turns a song into a plan: each part, group and return into a work, and each print into a sum of them. */
 public final class SongPlanner {
-    /** Print names for sums beside parts, groups and returns. */
-    private static final String MIX = "mix", VOCALS = "vocals", INSTRUMENTAL = "instrumental";
-
     /** How long a stopped throw takes to give way: short beside a line, long beside a click. */
     private static final double STOP_SECONDS = 0.3;
-
-    private static final Work.Course CENTRE = Work.Course.of(0);
-    private static final Song.Fading LEVEL = new Song.Fading.Level();
 
     /** A work and what stands behind it on its way into a sum. */
     private record Strip(Work work, Song.Fader fader, List<Song.Send> sends) {}
@@ -81,23 +75,34 @@ public final class SongPlanner {
             for (Song.Throw t : song.thrown()) if (t.to().text().equals(r.name().text())) fed.add(tap(strips.get(t.part().text()), t));
             work(r.name().text(), fed, r.chain(), r.fader(), List.of());
         }
-        Set<String> grouped = groupOf.keySet();
-        List<Work.Tap> all = new ArrayList<>(), voices = new ArrayList<>();
-        for (Map.Entry<String, Strip> s : strips.entrySet()) {
-            if (grouped.contains(s.getKey())) continue;
-            all.add(tap(s.getValue()));
-            if (!s.getKey().equals(INSTRUMENTAL)) voices.add(tap(s.getValue()));
+        long least = Math.round(song.time().sections().stream().mapToDouble(x -> song.time().start(x.to())).max().orElse(0) * rate);
+        return new PrintPlanner(song, new Strips()).plan(rate, least, works, Planner.plan(song.mix(), rate, 2, song.time().steadyBpm()));
+    }
+
+    /** What prints are put together from. */
+    private final class Strips implements PrintPlanner.Strips {
+        @Override
+        public Work.Tap tap(String name) {
+            return SongPlanner.this.tap(strips.get(name));
         }
-        Work mix = add(MIX, all, 2, song.mix(), true);
-        List<SongPlan.SongPrint> prints = new ArrayList<>();
-        for (Song.Wanted w : song.prints()) {
-            String name = w.name().text();
-            List<Work.Tap> sum = name.equals(MIX) ? List.of(new Work.Tap(new Work.Source.Made(mix.id()), Work.Course.of(0), CENTRE))
-                    : name.equals(VOCALS) ? voices : List.of(tap(strips.get(name)));
-            prints.add(new SongPlan.SongPrint(name, sum, 2));
+
+        @Override
+        public Work.Tap tap(Work.Source source, String at) {
+            Work.Tap own = tap(at);
+            return new Work.Tap(source, own.level(), own.pan());
         }
-        long least = Math.round(song.time().sections().stream().mapToDouble(s -> song.time().start(s.to())).max().orElse(0) * rate);
-        return new SongPlan(rate, least, works, prints);
+
+        @Override
+        public Work work(String name) {
+            return strips.get(name).work;
+        }
+
+        @Override
+        public Work add(String name, List<Work.Tap> input, int channels, Plan chain, List<List<Work.Tap>> shares) {
+            Work work = new Work(works.size(), name, input, channels, chain, shares);
+            works.add(work);
+            return work;
+        }
     }
 
     private void part(Song.Part part, Song.Group group) throws ProblemsException {
@@ -107,23 +112,23 @@ public final class SongPlanner {
         List<Link> links = new ArrayList<>(part.chain().links());
         if (group != null) links.addAll(group.each().links());
         Chain chain = new Chain(part.chain().title(), part.chain().about(), part.chain().tempo(), links);
-        Work work = add(part.name().text(), List.of(new Work.Tap(source, Work.Course.of(part.into()), CENTRE)), channelsOfTakes.get(take), chain, channelsOfTakes.get(take) == 2);
+        Work work = add(part.name().text(), List.of(new Work.Tap(source, Work.Course.of(part.into()), 0)), channelsOfTakes.get(take), chain);
         strips.put(part.name().text(), new Strip(work, part.fader(), part.sends()));
     }
 
-    /** A sum. While nothing in it is off the centre both its sides are alike, and one is made. */
+    /** A sum, mono where nothing in it is off the centre. */
     private void work(String name, List<Work.Tap> input, Chain chain, Song.Fader fader, List<Song.Send> sends) throws ProblemsException {
-        boolean stereo = input.stream().anyMatch(t -> !t.pan().isAlways(0) || channels(t) == 2);
-        strips.put(name, new Strip(add(name, input, stereo ? 2 : 1, chain, true), fader, sends));
+        boolean stereo = input.stream().anyMatch(t -> t.pan() != 0 || channels(t) == 2);
+        strips.put(name, new Strip(add(name, input, stereo ? 2 : 1, chain), fader, sends));
     }
 
     private int channels(Work.Tap tap) {
         return works.get(((Work.Source.Made) tap.source()).work()).chain().output().channels();
     }
 
-    private Work add(String name, List<Work.Tap> input, int channels, Chain chain, boolean sides) throws ProblemsException {
+    private Work add(String name, List<Work.Tap> input, int channels, Chain chain) throws ProblemsException {
         Plan plan = Planner.plan(chain, rate, channels, song.time().steadyBpm());
-        Work work = new Work(works.size(), name, input, channels, plan, sides);
+        Work work = new Work(works.size(), name, input, channels, plan);
         works.add(work);
         return work;
     }
@@ -131,41 +136,37 @@ public final class SongPlanner {
     /** At its own level and place. */
     private Work.Tap tap(Strip strip) {
         List<Envelope> level = new ArrayList<>(List.of(Envelope.steady(strip.fader.level())));
-        level.addAll(moves(strip.work.name(), LEVEL));
+        level.addAll(moves(strip.work.name(), null));
         level.addAll(stops(strip.work.name()));
-        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
+        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), strip.fader.pan());
     }
 
     /** As much of it as is sent. */
     private Work.Tap tap(Strip strip, Song.Send send) {
         List<Envelope> level = new ArrayList<>(List.of(Envelope.steady(send.level())));
-        level.addAll(moves(strip.work.name(), new Song.Fading.Send(send.to())));
+        level.addAll(moves(strip.work.name(), send.to().text()));
         if (!send.beforeLevel()) {
             level.add(Envelope.steady(strip.fader.level()));
-            level.addAll(moves(strip.work.name(), LEVEL));
+            level.addAll(moves(strip.work.name(), null));
         }
-        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
+        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), strip.fader.pan());
     }
 
     /** The thrown word alone, at the level the part has there. */
     private Work.Tap tap(Strip strip, Song.Throw word) {
-        List<Envelope> level = new ArrayList<>(moves(strip.work.name(), LEVEL));
+        List<Envelope> level = new ArrayList<>(moves(strip.work.name(), null));
         level.add(Envelope.steady(word.level() + strip.fader.level()));
         level.add(Envelope.window(word.from(), word.in(), word.from() + word.length(), word.out()));
-        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
+        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), strip.fader.pan());
     }
 
-    private Work.Course pan(Strip strip) {
-        return Envelope.place(strip.fader.pan(), moves(strip.work.name(), new Song.Fading.Pan()), rate);
-    }
-
-    private List<Envelope> moves(String what, Song.Fading of) {
-        return Envelope.moves(song.moves().stream().filter(m -> m.what().text().equals(what) && isSame(m.of(), of)).flatMap(m -> m.shifts().stream()).toList());
-    }
-
-    private static boolean isSame(Song.Fading one, Song.Fading other) {
-        if (one instanceof Song.Fading.Send a && other instanceof Song.Fading.Send b) return a.to().text().equals(b.to().text());
-        return one.equals(other);
+    private List<Envelope> moves(String what, String to) {
+        List<Envelope.Move> found = new ArrayList<>();
+        for (Song.Move m : song.moves()) {
+            if (!m.what().text().equals(what) || (to == null ? m.to() != null : m.to() == null || !m.to().text().equals(to))) continue;
+            for (Place.Range r : m.where()) found.add(new Envelope.Move(r.from(), r.to(), m.ramp(), m.db()));
+        }
+        return Envelope.moves(found);
     }
 
     /** Where a return gives way to what comes after a thrown word, until the next word is thrown into it. */

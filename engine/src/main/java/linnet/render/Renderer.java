@@ -12,6 +12,7 @@ import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
+import java.util.function.Supplier;
 import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
 import linnet.dsp.Excerpt;
@@ -23,6 +24,7 @@ import linnet.plan.Plan;
 import linnet.setting.Values;
 import linnet.step.Curve;
 import linnet.step.Kernel;
+import linnet.step.Leader;
 import linnet.step.LiveValues;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
@@ -83,6 +85,8 @@ public final class Renderer implements AutoCloseable {
     private final List<Resolved> resolved = new ArrayList<>();
     private final List<Rendered.Cost> costs = new ArrayList<>();
     private final Map<Integer, Kernel> kernels = new HashMap<>();
+    /** How each is started once more, with the same values. */
+    private final Map<Integer, Supplier<Kernel>> starts = new HashMap<>();
     private final ExecutorService pool;
 
     public Renderer(Plan plan, Sound take, Options options, Progress progress) {
@@ -126,6 +130,22 @@ public final class Renderer implements AutoCloseable {
     public Rendered resolve() throws ProblemsException, IOException {
         lastStage();
         return new Rendered(0, plan.output().channels(), resolved, costs);
+    }
+
+    /**
+     * What the chain makes of the take, shared out among signals that add up to it; after {@link #resolve}. The steps begin anew, set as they
+     * were found.
+     *
+     * @param whole the take once more, for this alone to read
+     * @param wantsWhole whether the print of the whole is wanted too
+     */
+    SharedOut sharedOut(Sound whole, boolean wantsWhole, List<Sound> shares) {
+        return new SharedOut(plan, node -> starts.get(node.id()).get(), whole, wantsWhole, shares);
+    }
+
+    /** The longest silence, in samples, after which a step may still sound; after {@link #resolve}. */
+    long memory() {
+        return kernels.values().stream().mapToLong(Kernel::memory).sum();
     }
 
     /** The ear on the take; after {@link #resolve} or {@link #render}, with what it has heard so far. */
@@ -193,6 +213,9 @@ public final class Renderer implements AutoCloseable {
         LiveValues live = new LiveValues(values, plan.tempo(), plan.rate(), node.arrival(), (what, value) -> resolved.add(new Resolved(node.name(), what, "", value)));
         Kernel kernel = work.prepared().start().kernel(live, ear);
         kernels.put(node.id(), kernel);
+        LiveValues again = new LiveValues(values, plan.tempo(), plan.rate(), node.arrival(), (what, value) -> {});
+        Ear heard = ear;
+        starts.put(node.id(), () -> kernel instanceof Leader leader ? leader.afresh() : work.prepared().start().kernel(again, heard));
         costs.add(new Rendered.Cost(node.name(), 0, (System.nanoTime() - began) * 1e-9));
         return kernel;
     }

@@ -5,9 +5,10 @@ import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
 import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
+import java.util.ArrayList;
 import java.util.HexFormat;
+import java.util.List;
 import java.util.function.IntFunction;
-import java.util.function.IntPredicate;
 import linnet.plan.Feed;
 import linnet.plan.Level;
 import linnet.plan.Node;
@@ -26,26 +27,31 @@ public final class Signature {
      * @param engine what makes it; another version may make other samples
      * @param rate samples per second of the song
      * @param takes signature of each take, with all that is told of it
-     * @param made signature of each work that comes before
-     * @param sides whether such a work has two sides of its own
-     * @return 64 hexadecimal digits
+     * @param made signatures of what each work before it makes
+     * @return one for each sound that it makes, of 64 hexadecimal digits
      */
-    static String of(Work work, String engine, double rate, IntFunction<String> takes, IntFunction<String> made, IntPredicate sides) {
+    static List<String> of(Work work, String engine, double rate, IntFunction<String> takes, IntFunction<List<String>> made) {
         StringBuilder text = new StringBuilder(engine).append('\n').append(rate).append(' ').append(work.channels()).append('\n');
-        for (Work.Tap t : work.input()) {
-            if (t.source() instanceof Work.Source.Take k) text.append("take ").append(takes.apply(k.take())).append(" at ").append(k.at()).append(k.flipped() ? " flipped" : "");
-            else text.append("work ").append(made.apply(((Work.Source.Made) t.source()).work()));
-            if (t.source() instanceof Work.Source.Made m && sides.test(m.work())) text.append(" sides");
-            course(text.append(" pan"), t.pan());
-            course(text.append(" level"), t.level());
-            text.append('\n');
-        }
+        taps(work.input(), text, takes, made);
         chain(work.chain(), text);
-        return digest(text.toString().getBytes(StandardCharsets.UTF_8));
+        if (work.shares().isEmpty()) return List.of(digest(text.toString().getBytes(StandardCharsets.UTF_8)));
+        List<String> all = new ArrayList<>();
+        for (List<Work.Tap> share : work.shares()) {
+            StringBuilder one = new StringBuilder(text).append("share\n");
+            taps(share, one, takes, made);
+            all.add(digest(one.toString().getBytes(StandardCharsets.UTF_8)));
+        }
+        return all;
     }
 
-    private static void course(StringBuilder text, Work.Course course) {
-        course.points().forEach(p -> text.append(' ').append(p.at()).append('=').append(p.value()));
+    private static void taps(List<Work.Tap> taps, StringBuilder text, IntFunction<String> takes, IntFunction<List<String>> made) {
+        for (Work.Tap t : taps) {
+            if (t.source() instanceof Work.Source.Take k) text.append("take ").append(takes.apply(k.take())).append(" at ").append(k.at()).append(k.flipped() ? " flipped" : "");
+            else if (t.source() instanceof Work.Source.Made m) text.append("work ").append(made.apply(m.work()).get(m.share()));
+            text.append(" pan ").append(t.pan());
+            t.level().points().forEach(p -> text.append(' ').append(p.at()).append('=').append(p.db()));
+            text.append('\n');
+        }
     }
 
     /** The steps with their values, and how they are joined; what they are called makes no sound. */

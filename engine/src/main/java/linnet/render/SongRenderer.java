@@ -8,11 +8,15 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.concurrent.Callable;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorCompletionService;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
+import java.util.concurrent.TimeUnit;
+import java.util.stream.Stream;
 import linnet.dsp.Sound;
 import linnet.dsp.repair.GainCurve;
 import linnet.hear.Ear;
@@ -23,9 +27,6 @@ import linnet.text.ProblemsException;
 
 /** Runs the plan of a song: works side by side as soon as what they hear is there, then the prints. Bits do not depend on how many run at once. */
 public final class SongRenderer implements AutoCloseable {
-    /** Samples of a print handed on at a time. */
-    private static final int BLOCK = 4800;
-
     /** Where prints go. */
     public interface Prints {
         /** The sink of a print of so many frames. */
@@ -36,8 +37,8 @@ public final class SongRenderer implements AutoCloseable {
     private final List<Take> takes;
     private final int jobs;
     private final Shelf shelf;
-    private final List<String> signatures = new ArrayList<>();
-    private final Map<Integer, Sound> made = new ConcurrentHashMap<>();
+    private final List<List<String>> signatures = new ArrayList<>();
+    private final Map<Integer, List<Sound>> made = new ConcurrentHashMap<>();
     private final Set<Integer> found = ConcurrentHashMap.newKeySet();
     private final Passing passing = new Passing();
     private volatile Optional<String> unkept = Optional.empty();
@@ -65,7 +66,7 @@ public final class SongRenderer implements AutoCloseable {
         this.takes = List.copyOf(takes);
         this.shelf = shelf;
         this.jobs = jobs;
-        for (Work w : plan.works()) signatures.add(Signature.of(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get, m -> plan.works().get(m).sides()));
+        for (Work w : plan.works()) signatures.add(Signature.of(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
     }
 
     /**
@@ -75,59 +76,102 @@ public final class SongRenderer implements AutoCloseable {
      * @throws ProblemsException if a value stated against the singer cannot be measured
      */
     public long render(Prints prints) throws ProblemsException, IOException {
-        works();
-        long frames = plan.least();
-        for (Sound s : made.values()) frames = Math.max(frames, s.frames());
-        // A whole number of seconds, so that a tail a little longer than before does not change the length of every print.
-        frames = (long) (Math.ceil(frames / plan.rate()) * plan.rate());
-        for (SongPlan.SongPrint p : plan.prints()) print(p, frames, prints);
-        return frames;
-    }
-
-    private void works() throws ProblemsException, IOException {
         ExecutorService pool = Executors.newFixedThreadPool(jobs, work -> {
             Thread thread = new Thread(work, "song");
             thread.setDaemon(true);
             return thread;
         });
+        List<BusRun> buses = new ArrayList<>();
         try {
-            var done = new ExecutorCompletionService<Integer>(pool);
-            List<Work> waiting = new ArrayList<>(plan.works());
-            Set<Integer> finished = new HashSet<>();
-            while (finished.size() < plan.works().size()) {
-                waiting.removeIf(w -> {
-                    if (!hasInput(w, finished)) return false;
-                    done.submit(() -> {
-                        render(w);
-                        return w.id();
-                    });
-                    return true;
-                });
-                finished.add(done.take().get());
+            works(pool);
+            for (SongPlan.Bus b : plan.buses()) buses.add(new BusRun(b.chain(), () -> mixture(b.input(), 2, 0), 1));
+            long frames = frames(buses);
+            var done = new ExecutorCompletionService<Void>(pool);
+            int pieces = 0;
+            for (int b = 0; b < buses.size(); b++) {
+                for (Callable<Void> piece : pieces(b, buses.get(b), frames, prints)) {
+                    done.submit(piece);
+                    pieces++;
+                }
             }
+            for (; pieces > 0; pieces--) await(done.take());
+            return frames;
         } catch (InterruptedException e) {
             Thread.currentThread().interrupt();
             throw new IllegalStateException("interrupted", e);
+        } finally {
+            stop(pool);
+            buses.forEach(BusRun::close);
+        }
+    }
+
+    /** What still runs beside something that failed must not write on while its files are given up. */
+    private static void stop(ExecutorService pool) {
+        pool.shutdownNow();
+        try {
+            pool.awaitTermination(1, TimeUnit.MINUTES);
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+        }
+    }
+
+    /** The length of all prints: a whole number of seconds, so that a tail a little longer than before does not change every print. */
+    private long frames(List<BusRun> buses) throws ProblemsException, IOException {
+        long frames = plan.least();
+        for (List<Sound> sounds : made.values()) for (Sound s : sounds) frames = Math.max(frames, s.frames());
+        long last = frames;
+        for (BusRun bus : buses) last = Math.max(last, bus.end(frames));
+        return (long) (Math.ceil(last / plan.rate()) * plan.rate());
+    }
+
+    private List<Callable<Void>> pieces(int bus, BusRun run, long frames, Prints prints) throws IOException {
+        Renderer.Sink whole = null;
+        List<BusRun.Share> shares = new ArrayList<>();
+        for (SongPlan.SongPrint p : plan.prints()) {
+            if (p.bus() != bus) continue;
+            if (p.whole()) whole = prints.open(p, frames);
+            else shares.add(new BusRun.Share(mixture(p.sum(), p.channels(), 0), prints.open(p, frames)));
+        }
+        return run.pieces(frames, whole, shares, jobs);
+    }
+
+    private void works(ExecutorService pool) throws ProblemsException, IOException, InterruptedException {
+        var done = new ExecutorCompletionService<Integer>(pool);
+        List<Work> waiting = new ArrayList<>(plan.works());
+        Set<Integer> finished = new HashSet<>();
+        while (finished.size() < plan.works().size()) {
+            waiting.removeIf(w -> {
+                if (!hasInput(w, finished)) return false;
+                done.submit(() -> {
+                    render(w);
+                    return w.id();
+                });
+                return true;
+            });
+            finished.add(await(done.take()));
+        }
+    }
+
+    private static <T> T await(Future<T> done) throws ProblemsException, IOException, InterruptedException {
+        try {
+            return done.get();
         } catch (ExecutionException e) {
             if (e.getCause() instanceof ProblemsException p) throw p;
             if (e.getCause() instanceof IOException i) throw i;
             throw e.getCause() instanceof RuntimeException r ? r : new IllegalStateException(e.getCause());
-        } finally {
-            pool.shutdownNow();
         }
     }
 
     private static boolean hasInput(Work work, Set<Integer> finished) {
-        return work.input().stream().allMatch(t -> !(t.source() instanceof Work.Source.Made m) || finished.contains(m.work()));
+        return Stream.concat(work.input().stream(), work.shares().stream().flatMap(List::stream)).allMatch(t -> !(t.source() instanceof Work.Source.Made m) || finished.contains(m.work()));
     }
 
     /** From the shelf, where it was made before. */
     private void render(Work work) throws ProblemsException, IOException {
-        String signature = signatures.get(work.id());
-        Optional<Sound> kept = shelf.find(signature);
-        if (kept.isPresent()) {
+        List<Optional<Sound>> kept = signatures.get(work.id()).stream().map(shelf::find).toList();
+        if (kept.stream().allMatch(Optional::isPresent)) {
             found.add(work.id());
-            made.put(work.id(), kept.get());
+            made.put(work.id(), kept.stream().map(Optional::get).toList());
             return;
         }
         try {
@@ -139,13 +183,38 @@ public final class SongRenderer implements AutoCloseable {
         }
     }
 
-    private Sound make(Work work, Shelf on) throws ProblemsException, IOException {
+    private List<Sound> make(Work work, Shelf on) throws ProblemsException, IOException {
+        if (!work.shares().isEmpty()) return shares(work, on);
         Sound input = mixture(work.input(), work.channels(), 0);
         var options = new Renderer.Options(0, 1, new Tail.Auto(), 0, -1);
-        try (Shelf.Place place = on.place(signatures.get(work.id()), plan.rate(), work.chain().output().channels());
+        try (Shelf.Place place = on.place(signatures.get(work.id()).get(0), plan.rate(), work.chain().output().channels());
                 Renderer renderer = new Renderer(work.chain(), new Ear(input, told(work)), options, (stage, stages, share) -> {}, node -> null, jobs)) {
             renderer.render(place::write);
-            return place.finish();
+            return List.of(place.finish());
+        }
+    }
+
+    /** What the chain of a work does to its input, done to shares of that. */
+    private List<Sound> shares(Work work, Shelf on) throws ProblemsException, IOException {
+        List<Shelf.Place> places = new ArrayList<>();
+        try (BusRun run = new BusRun(work.chain(), () -> mixture(work.input(), work.channels(), 0), jobs)) {
+            List<BusRun.Share> shares = new ArrayList<>();
+            for (int s = 0; s < work.shares().size(); s++) {
+                Shelf.Place place = on.place(signatures.get(work.id()).get(s), plan.rate(), work.chain().output().channels());
+                places.add(place);
+                shares.add(new BusRun.Share(mixture(work.shares().get(s), work.channels(), 0), place::write));
+            }
+            long frames = run.end(mixture(work.input(), work.channels(), 0).frames());
+            for (Callable<Void> piece : run.pieces(frames, null, shares, 1)) piece.call();
+            List<Sound> sounds = new ArrayList<>();
+            for (Shelf.Place place : places) sounds.add(place.finish());
+            return sounds;
+        } catch (ProblemsException | IOException | RuntimeException e) {
+            throw e;
+        } catch (Exception e) {
+            throw new IllegalStateException(e);
+        } finally {
+            for (Shelf.Place place : places) place.close();
         }
     }
 
@@ -159,26 +228,19 @@ public final class SongRenderer implements AutoCloseable {
         List<Mixture.Voice> voices = new ArrayList<>();
         for (Work.Tap t : taps) {
             GainCurve.Builder level = new GainCurve.Builder();
-            t.level().points().forEach(p -> level.point(p.at(), p.value()));
+            t.level().points().forEach(p -> level.point(p.at(), p.db()));
             if (t.source() instanceof Work.Source.Take take) {
-                voices.add(new Mixture.Voice(takes.get(take.take()).sound, take.at(), take.flipped(), level.build(), new Pan(true, t.pan())));
+                voices.add(new Mixture.Voice(takes.get(take.take()).sound, take.at(), take.flipped(), level.build(), t.pan()));
             } else {
-                int work = ((Work.Source.Made) t.source()).work();
-                voices.add(new Mixture.Voice(made.get(work), 0, false, level.build(), new Pan(plan.works().get(work).sides(), t.pan())));
+                voices.add(new Mixture.Voice(made(t), 0, false, level.build(), t.pan()));
             }
         }
         return new Mixture(plan.rate(), channels, least, voices);
     }
 
-    private void print(SongPlan.SongPrint print, long frames, Prints prints) throws IOException {
-        Mixture sum = mixture(print.sum(), print.channels(), frames);
-        Renderer.Sink sink = prints.open(print, frames);
-        double[][] x = new double[print.channels()][BLOCK];
-        for (long at = 0; at < frames; at += BLOCK) {
-            int n = (int) Math.min(BLOCK, frames - at);
-            sum.read(at, x, n);
-            sink.write(x, n);
-        }
+    private Sound made(Work.Tap tap) {
+        Work.Source.Made source = (Work.Source.Made) tap.source();
+        return made.get(source.work()).get(source.share());
     }
 
     /** Names of the works that were taken from the shelf. */

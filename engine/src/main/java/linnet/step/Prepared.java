@@ -4,15 +4,29 @@ import linnet.hear.Ear;
 
 /**
  * A step planned for a place: how many samples late its output is, how many channels leave it, whether it must hear the
- * whole arriving signal before it can begin, and how to start it.
+ * whole arriving signal before it can begin, whether what it does to a sum can be shared out among what was added up, and how to start it.
  */
-public record Prepared(int latency, int channels, boolean hears, Start start) {
+public record Prepared(int latency, int channels, boolean hears, Sharing sharing, Start start) {
     /** Makes a fresh kernel. */
     public interface Start {
         /**
          * @param ear the whole signal that will arrive, aligned to the take; null unless the step {@link #hears}
          */
         Kernel kernel(LiveValues values, Ear ear);
+    }
+
+    /** How a sum's treatment is shared out among the signals in it. */
+    public enum Sharing {
+        /** Not at all: what it makes of a sum is no sum of anything. */
+        NONE,
+        /** Each signal by a kernel of its own: it adds up by itself, as filters do. */
+        LINEAR,
+        /** Its kernels are {@link Leader}s. */
+        LED
+    }
+
+    public Prepared(int latency, int channels, boolean hears, Start start) {
+        this(latency, channels, hears, Sharing.NONE, start);
     }
 
     /** A step that begins at once. */
@@ -23,5 +37,15 @@ public record Prepared(int latency, int channels, boolean hears, Start start) {
     /** A step that must hear first. */
     public static Prepared hearing(int latency, int channels, Start start) {
         return new Prepared(latency, channels, true, start);
+    }
+
+    /** The same, for one whose kernels give of a sum the sum of what they give of its parts, and that needs no ear to start. */
+    public Prepared linear() {
+        return new Prepared(latency, channels, hears, Sharing.LINEAR, start);
+    }
+
+    /** The same, for one whose kernels are {@link Leader}s. */
+    public Prepared led() {
+        return new Prepared(latency, channels, hears, Sharing.LED, start);
     }
 }

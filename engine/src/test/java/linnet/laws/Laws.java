@@ -14,6 +14,7 @@ import linnet.chain.Link;
 import linnet.dsp.Cell;
 import linnet.dsp.Samples;
 import linnet.laws.RandomSettings.Where;
+import linnet.render.SharesRig;
 import linnet.setting.Quantity;
 import linnet.step.Block;
 import linnet.step.Catalogue;
@@ -41,6 +42,7 @@ final class Laws {
         laws.put("48 and 96 kHz agree", Laws::ratesAgree);
         laws.put("nothing is allocated in the loop", Laws::noAllocation);
         laws.put("canonical text reads back", Laws::canonicalReadsBack);
+        laws.put("what followers make of the parts of a sum adds up", Laws::sharesAddUp);
         return laws;
     }
 
@@ -191,6 +193,45 @@ final class Laws {
             if (!second.values().write().equals(text)) return Optional.of(text + " reads back as " + second.values().write());
         }
         return Optional.empty();
+    }
+
+    /** A sum split at random three ways, in time and against each other: the shares add up to what the step makes of the sum. */
+    private static Optional<String> sharesAddUp(Step step) {
+        for (int seed = 0; seed < 8; seed++) {
+            int channels = 1 + seed % 2;
+            String row = new RandomSettings(seed, Where.ANYWHERE).row(step);
+            Samples whole = channels == 1 ? voice(48_000, 1.1) : stereo(voice(48_000, 1.1));
+            List<Samples> parts = split(whole, seed);
+            Optional<double[][]> sum = SharesRig.sum(rig(step).chain(row), whole, parts);
+            if (sum.isEmpty()) continue;
+            double[][] made = rig(step).exact().render(row, whole).x();
+            double worst = 0, most = 1;
+            for (int c = 0; c < made.length; c++) {
+                for (int i = 0; i < made[c].length; i++) {
+                    worst = Math.max(worst, Math.abs(made[c][i] - sum.get()[c][i]));
+                    most = Math.max(most, Math.abs(made[c][i]));
+                }
+            }
+            if (worst >= 1e-9 * most) return Optional.of("the shares of " + row + " miss the whole by " + worst);
+        }
+        return Optional.empty();
+    }
+
+    private static List<Samples> split(Samples whole, int seed) {
+        SplittableRandom random = new SplittableRandom(seed);
+        List<Samples> parts = new ArrayList<>();
+        int n = (int) whole.frames();
+        double[][][] x = new double[3][whole.channels()][n];
+        for (int c = 0; c < whole.channels(); c++) {
+            for (int i = 0; i < n; i++) {
+                double share = Math.sin(i * 1e-3 + seed), other = 0.2 * (random.nextDouble() - 0.5);
+                x[0][c][i] = share * whole.data()[c][i] + other;
+                x[1][c][i] = i > n / 2 ? 0.5 * whole.data()[c][i] : 0;
+                x[2][c][i] = whole.data()[c][i] - x[0][c][i] - x[1][c][i];
+            }
+        }
+        for (double[][] part : x) parts.add(new Samples(whole.rate(), part));
+        return parts;
     }
 
     private static Optional<String> same(double[][] a, double[][] b) {

@@ -14,6 +14,7 @@ import linnet.step.Block;
 import linnet.step.Complaint;
 import linnet.step.FixedValues;
 import linnet.step.Kernel;
+import linnet.step.Leader;
 import linnet.step.LiveValues;
 import linnet.step.Prepared;
 import linnet.step.Setup;
@@ -69,7 +70,38 @@ class SaboteursTest {
                 return each(x -> y[0] += 0.02 * (x - y[0]));
             }),
             "nothing is allocated in the loop", new Broken(0, (a, s) -> (Kernel) block -> litter = new double[100]),
-            "canonical text reads back", new Forgetful());
+            "canonical text reads back", new Forgetful(),
+            "what followers make of the parts of a sum adds up", new Selfish());
+
+    /** It says that it can be shared out, but its followers go by their own levels. */
+    private static final class Selfish extends Step {
+        Selfish() {
+            super("broken", "Breaks a law.");
+            live("amount", DB).range(-20, 20).usual("0 dB").neutral("0 dB").doc("Nothing.");
+        }
+
+        @Override
+        public Prepared prepare(FixedValues values, Setup setup) {
+            return Prepared.of(0, setup.channels(), v -> new Squash()).led();
+        }
+
+        private static final class Squash implements Leader {
+            @Override
+            public void process(Block block) {
+                each(x -> x / (1 + Math.abs(x))).process(block);
+            }
+
+            @Override
+            public Leader afresh() {
+                return new Squash();
+            }
+
+            @Override
+            public Kernel follower() {
+                return new Squash();
+            }
+        }
+    }
 
     /** Its bare number is read in another unit than it is written in. */
     private static final class Forgetful extends Step {

@@ -49,6 +49,29 @@ public final class Compressor {
         detector.settle();
     }
 
+    /** Takes off another signal what was taken off the last block of this one. */
+    public Follower follower() {
+        return new Follower();
+    }
+
+    /** A signal of its own, with the gain of this compressor; it is given blocks right after the compressor, of the same length. */
+    public final class Follower {
+        private final Lag left = new Lag(latency()), right = new Lag(latency());
+
+        private Follower() {}
+
+        /** Mono, in place. */
+        public void process(double[] x, int n) {
+            apply(x, left, n);
+        }
+
+        /** Stereo, in place. */
+        public void process(double[] l, double[] r, int n) {
+            apply(l, left, n);
+            apply(r, right, n);
+        }
+    }
+
     private void gain(int n) {
         double[] reduction = detector.reduction();
         for (int i = 0; i < n; i++) gain[i] = -reduction[i];

@@ -64,6 +64,7 @@ public final class DeEsser {
     private double thresholdDb, beginsAt, slope, mostDb, attack, release;
     private double loudest = LOWEST_VOICE; // power of the voice, as it is remembered
     private double reductionDb;
+    private boolean atWork; // in the last block
 
     /** @param rate samples per second */
     public DeEsser(double rate) {
@@ -108,8 +109,8 @@ public final class DeEsser {
     /** Mono, in place. */
     public void process(double[] x, int n) {
         left.listen(x, whole, band, n);
-        boolean atWork = follow(n);
-        left.lower(x, atWork, n);
+        atWork = follow(n);
+        left.lowered.process(x, n);
     }
 
     /** Stereo, in place; both channels are lowered alike. */
@@ -118,9 +119,32 @@ public final class DeEsser {
         right.listen(r, more, moreBand, n);
         for (int i = 0; i < n; i++) whole[i] += more[i];
         for (int i = 0; i < n; i++) band[i] += moreBand[i];
-        boolean atWork = follow(n);
-        left.lower(l, atWork, n);
-        right.lower(r, atWork, n);
+        atWork = follow(n);
+        left.lowered.process(l, n);
+        right.lowered.process(r, n);
+    }
+
+    /** Lowers the band of another signal as that of the last block of this one was. */
+    public Follower follower() {
+        return new Follower();
+    }
+
+    /** A signal of its own, with the gain of this de-esser; it is given blocks right after the de-esser, of the same length. */
+    public final class Follower {
+        private final Lowered left = new Lowered(), right = new Lowered();
+
+        private Follower() {}
+
+        /** Mono, in place. */
+        public void process(double[] x, int n) {
+            left.process(x, n);
+        }
+
+        /** Stereo, in place. */
+        public void process(double[] l, double[] r, int n) {
+            left.process(l, n);
+            right.process(r, n);
+        }
     }
 
     /** To be called at the end of each cell. */
@@ -176,10 +200,7 @@ public final class DeEsser {
         private Biquad p, q; // the band: a Butterworth high-pass of fourth order
         private double x1, dx1, v1, v2, v0, dv1, p1, p2, dp1, q1, q2, wholePower, bandPower; // states; outputs before the gains
         private double loudest; // in this cell
-
-        /** The samples so far, as long as the latency and half the band filter reach; then the block. */
-        private final double[] line = new double[2 * latency + Cell.LENGTH];
-        private final double[] low = new double[Cell.LENGTH];
+        private final Lowered lowered = new Lowered();
 
         void listenAbove(double edge) {
             List<Biquad> highPass = Butterworth.highPass(rate, edge, 4);
@@ -244,17 +265,6 @@ public final class DeEsser {
             bandPower = b;
         }
 
-        /** Delays, and takes (1 - gain) of what lies above the edge away. */
-        void lower(double[] x, boolean atWork, int n) {
-            System.arraycopy(x, 0, line, 2 * latency, n);
-            System.arraycopy(line, latency, x, 0, n);
-            if (atWork) {
-                belowEdge.process(line, latency, low, n);
-                for (int i = 0; i < n; i++) x[i] -= (1 - gain[i]) * (x[i] - low[i]);
-            }
-            System.arraycopy(line, n, line, 0, 2 * latency);
-        }
-
         void settle() {
             x1 = Cell.settled(x1);
             dx1 = Cell.settled(dx1);
@@ -276,6 +286,23 @@ public final class DeEsser {
             double most = loudest;
             loudest = 0;
             return most;
+        }
+    }
+
+    /** One channel of a signal that is delayed, and of which (1 - gain) of what lies above the edge is taken away. */
+    private final class Lowered {
+        /** The samples so far, as long as the latency and half the band filter reach; then the block. */
+        private final double[] line = new double[2 * latency + Cell.LENGTH];
+        private final double[] low = new double[Cell.LENGTH];
+
+        void process(double[] x, int n) {
+            System.arraycopy(x, 0, line, 2 * latency, n);
+            System.arraycopy(line, latency, x, 0, n);
+            if (atWork) {
+                belowEdge.process(line, latency, low, n);
+                for (int i = 0; i < n; i++) x[i] -= (1 - gain[i]) * (x[i] - low[i]);
+            }
+            System.arraycopy(line, n, line, 0, 2 * latency);
         }
     }
 }

@@ -54,6 +54,7 @@ public final class Gate {
     private boolean open;
     private double away; // what the gain has still to go, in dB
     private double gainDb = Double.NaN;
+    private boolean turned; // whether the last block was turned down anywhere
 
     /**
      * @param rate samples per second
@@ -100,7 +101,8 @@ public final class Gate {
     public void process(double[] x, int n) {
         left.listen(x, key, n);
         leftDelay.process(x, n);
-        if (follow(left.lowest, left.highest, n)) times(x, gain, n);
+        turned = follow(left.lowest, left.highest, n);
+        if (turned) times(x, gain, n);
     }
 
     /** Stereo, in place. */
@@ -110,9 +112,35 @@ public final class Gate {
         for (int i = 0; i < n; i++) key[i] = Math.max(key[i], other[i]);
         leftDelay.process(l, n);
         rightDelay.process(r, n);
-        if (follow(Math.max(left.lowest, right.lowest), Math.max(left.highest, right.highest), n)) {
+        turned = follow(Math.max(left.lowest, right.lowest), Math.max(left.highest, right.highest), n);
+        if (turned) {
             times(l, gain, n);
             times(r, gain, n);
+        }
+    }
+
+    /** Opens and closes for another signal as it did in the last block of this one. */
+    public Follower follower() {
+        return new Follower();
+    }
+
+    /** A signal of its own, with the gain of this gate; it is given blocks right after the gate, of the same length. */
+    public final class Follower {
+        private final Lag left = new Lag(latency()), right = new Lag(latency());
+
+        private Follower() {}
+
+        /** Mono, in place. */
+        public void process(double[] x, int n) {
+            left.process(x, n);
+            if (turned) times(x, gain, n);
+        }
+
+        /** Stereo, in place. */
+        public void process(double[] l, double[] r, int n) {
+            process(l, n);
+            right.process(r, n);
+            if (turned) times(r, gain, n);
         }
     }
 

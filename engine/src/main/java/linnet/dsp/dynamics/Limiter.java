@@ -46,6 +46,7 @@ public final class Limiter {
     private double held = 1;
     private int atRest; // samples since the gain was last held below 1, as far as anything remembers it
     private double last = 1;
+    private boolean turned; // whether the last block was, anywhere
 
     /**
      * @param rate samples per second
@@ -92,9 +93,32 @@ public final class Limiter {
             canBeOver |= interpolators[c].process(x[c], peak, n, ceiling);
             lags[c].process(x[c], n);
         }
-        if (!canBeOver && atRest == memory) return;
+        turned = canBeOver || atRest != memory;
+        if (!turned) return;
         follow(n);
         for (int c = 0; c < lags.length; c++) times(x[c], gain, n);
+    }
+
+    /** Turns another signal down as the last block of this one was. */
+    public Follower follower() {
+        return new Follower();
+    }
+
+    /** A signal of its own, with the gain of this limiter; it is given blocks right after the limiter, of the same length. */
+    public final class Follower {
+        private final Lag[] own = new Lag[lags.length];
+
+        private Follower() {
+            for (int c = 0; c < own.length; c++) own[c] = new Lag(latency);
+        }
+
+        /** In place; as many channels as the limiter has. */
+        public void process(double[][] x, int n) {
+            for (int c = 0; c < own.length; c++) {
+                own[c].process(x[c], n);
+                if (turned) times(x[c], gain, n);
+            }
+        }
     }
 
     /** Finds the gain of each sample. */

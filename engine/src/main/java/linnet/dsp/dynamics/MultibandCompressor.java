@@ -9,6 +9,8 @@ import linnet.dsp.filter.LinkwitzRiley;
  * without latency, but turned in phase around the splits.
  */
 public final class MultibandCompressor {
+    private final double rate;
+    private final double[] splits;
     private final LinkwitzRiley left, right;
     private final Compressor[] compressors;
     private final double[][] l, r;
@@ -18,6 +20,8 @@ public final class MultibandCompressor {
      * @param laws from the lowest band up, one more than there are splits; null where a band passes through
      */
     public MultibandCompressor(double rate, double[] splits, Compression[] laws) {
+        this.rate = rate;
+        this.splits = splits.clone();
         left = new LinkwitzRiley(rate, splits);
         right = new LinkwitzRiley(rate, splits);
         compressors = Arrays.stream(laws).map(law -> law == null ? null : new Compressor(rate, law, 0)).toArray(Compressor[]::new);
@@ -51,6 +55,41 @@ public final class MultibandCompressor {
         left.settle();
         right.settle();
         for (Compressor c : compressors) if (c != null) c.settle();
+    }
+
+    /** Splits another signal too, and takes off each band what was taken off the last block of this one. */
+    public Follower follower() {
+        return new Follower();
+    }
+
+    /** A signal of its own, with the gains of these bands; it is given blocks right after the compressor, of the same length. */
+    public final class Follower {
+        private final LinkwitzRiley left = new LinkwitzRiley(rate, splits), right = new LinkwitzRiley(rate, splits);
+        private final Compressor.Follower[] followers = Arrays.stream(compressors).map(c -> c == null ? null : c.follower()).toArray(Compressor.Follower[]::new);
+
+        private Follower() {}
+
+        /** Mono, in place. */
+        public void process(double[] x, int n) {
+            left.split(x, l, n);
+            for (int b = 0; b < l.length; b++) if (followers[b] != null) followers[b].process(l[b], n);
+            sum(l, x, n);
+        }
+
+        /** Stereo, in place. */
+        public void process(double[] x, double[] y, int n) {
+            left.split(x, l, n);
+            right.split(y, r, n);
+            for (int b = 0; b < l.length; b++) if (followers[b] != null) followers[b].process(l[b], r[b], n);
+            sum(l, x, n);
+            sum(r, y, n);
+        }
+
+        /** To be called at the end of each cell. */
+        public void settle() {
+            left.settle();
+            right.settle();
+        }
     }
 
     private static void sum(double[][] bands, double[] x, int n) {

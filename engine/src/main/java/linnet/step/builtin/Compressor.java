@@ -15,6 +15,7 @@ import linnet.step.Block;
 import linnet.step.Curve;
 import linnet.step.FixedValues;
 import linnet.step.Kernel;
+import linnet.step.Leader;
 import linnet.step.LiveValues;
 import linnet.step.Prepared;
 import linnet.step.Setup;
@@ -44,7 +45,7 @@ final class Compressor extends Step {
                     : values.is(makeup, NONE) ? 0 : values.get(makeup);
             if (matches) v.found("makeup", DB.format(db, 1));
             return new Work(v, setup, law, ahead, db);
-        });
+        }).led();
     }
 
     /** By how many LU the sound becomes quieter; 0 where loudness cannot be measured. */
@@ -65,8 +66,9 @@ final class Compressor extends Step {
         return measurable ? before.get() - after.integrated() : 0;
     }
 
-    private final class Work implements Kernel {
+    private final class Work implements Leader {
         private final LiveValues values;
+        private final Setup setup;
         private final int channels;
         private final Compression law;
         private final linnet.dsp.dynamics.Compressor compressor;
@@ -76,6 +78,7 @@ final class Compressor extends Step {
 
         Work(LiveValues values, Setup setup, Compression law, int lookahead, double makeupDb) {
             this.values = values;
+            this.setup = setup;
             this.channels = setup.channels();
             this.law = law;
             this.compressor = new linnet.dsp.dynamics.Compressor(setup.rate(), law, lookahead);
@@ -91,11 +94,30 @@ final class Compressor extends Step {
             if (channels == 1) compressor.process(block.x(0), n);
             else compressor.process(block.x(0), block.x(1), n);
             reductionDb = compressor.detector().reduction()[n - 1];
+            makeUp(block);
+        }
+
+        private void makeUp(Block block) {
             if (gain == 1) return;
             for (int c = 0; c < channels; c++) {
                 double[] x = block.x(c);
-                for (int i = 0; i < n; i++) x[i] *= gain;
+                for (int i = 0; i < block.length(); i++) x[i] *= gain;
             }
+        }
+
+        @Override
+        public Leader afresh() {
+            return new Work(values, setup, law, compressor.latency(), makeupDb);
+        }
+
+        @Override
+        public Kernel follower() {
+            var follower = compressor.follower();
+            return block -> {
+                if (channels == 1) follower.process(block.x(0), block.length());
+                else follower.process(block.x(0), block.x(1), block.length());
+                makeUp(block);
+            };
         }
 
         @Override

@@ -13,6 +13,7 @@ import linnet.step.Block;
 import linnet.step.Curve;
 import linnet.step.FixedValues;
 import linnet.step.Kernel;
+import linnet.step.Leader;
 import linnet.step.LiveValues;
 import linnet.step.Prepared;
 import linnet.step.Setup;
@@ -38,8 +39,8 @@ final class DeEss extends Step {
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         int latency = new DeEsser(setup.rate()).latency();
-        if (values.given(band)) return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, 0));
-        return Prepared.hearing(latency, setup.channels(), (v, ear) -> new Work(v, setup, sibilance(ear, v)));
+        if (values.given(band)) return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, 0)).led();
+        return Prepared.hearing(latency, setup.channels(), (v, ear) -> new Work(v, setup, sibilance(ear, v))).led();
     }
 
     private double sibilance(Ear ear, LiveValues values) {
@@ -49,14 +50,16 @@ final class DeEss extends Step {
         return hz;
     }
 
-    private final class Work implements Kernel {
+    private final class Work implements Leader {
         private final LiveValues values;
+        private final Setup setup;
         private final DeEsser deEsser;
         private final boolean stereo, moves;
         private final double heardBand;
 
         Work(LiveValues values, Setup setup, double heardBand) {
             this.values = values;
+            this.setup = setup;
             this.heardBand = heardBand;
             deEsser = new DeEsser(setup.rate());
             stereo = setup.channels() == 2;
@@ -81,6 +84,20 @@ final class DeEss extends Step {
         @Override
         public void settle() {
             deEsser.settle();
+        }
+
+        @Override
+        public Leader afresh() {
+            return new Work(values, setup, heardBand);
+        }
+
+        @Override
+        public Kernel follower() {
+            var follower = deEsser.follower();
+            return block -> {
+                if (stereo) follower.process(block.x(0), block.x(1), block.length());
+                else follower.process(block.x(0), block.length());
+            };
         }
 
         @Override

@@ -55,13 +55,15 @@ final class Delay extends Step {
         double high = values.is(highPass, OFF) ? 0 : values.get(highPass);
         double low = values.is(lowPass, OFF) ? Double.POSITIVE_INFINITY : values.get(lowPass);
         int channels = where == Pattern.PING_PONG ? 2 : setup.channels();
-        return new Prepared(0, channels, duck.hears(values), (v, ear) -> {
+        Prepared prepared = new Prepared(0, channels, duck.hears(values), (v, ear) -> {
             double longestMs = v.moves(time) ? LONGEST_MS : v.first(time);
             Echo echo = new Echo(setup.rate(), where, longestMs / 1000, high, low);
             double duckDb = duck.depthDb(values);
             if (duckDb > 0) echo.duck(duckDb, duck.first(v, ear));
             return new Work(v, setup, channels, echo, duckDb);
         });
+        // What is rounded off or made room for depends on all that sounds at once.
+        return values.given(drive) || duck.depthDb(values) > 0 ? prepared : prepared.linear();
     }
 
     private final class Work implements Kernel {

@@ -146,7 +146,7 @@ final class Eq extends Step {
                 else still.addAll(b.biquads());
             }
             return new Filters(new Cascade(still), moving, setup.channels());
-        });
+        }).linear();
     }
 
     /** One band of a render. */

@@ -15,6 +15,7 @@ import linnet.step.Block;
 import linnet.step.Curve;
 import linnet.step.FixedValues;
 import linnet.step.Kernel;
+import linnet.step.Leader;
 import linnet.step.LiveValues;
 import linnet.step.Prepared;
 import linnet.step.Setup;
@@ -47,8 +48,8 @@ final class Gate extends Step {
     public Prepared prepare(FixedValues values, Setup setup) {
         double ahead = values.get(lookahead);
         int latency = new linnet.dsp.dynamics.Gate(setup.rate(), ahead).latency();
-        if (values.given(threshold)) return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, ahead, 0));
-        return Prepared.hearing(latency, setup.channels(), (v, ear) -> new Work(v, setup, ahead, overNoise(ear, v)));
+        if (values.given(threshold)) return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, ahead, 0)).led();
+        return Prepared.hearing(latency, setup.channels(), (v, ear) -> new Work(v, setup, ahead, overNoise(ear, v))).led();
     }
 
     private double overNoise(Ear ear, LiveValues values) {
@@ -58,14 +59,18 @@ final class Gate extends Step {
         return level;
     }
 
-    private final class Work implements Kernel {
+    private final class Work implements Leader {
         private final LiveValues values;
+        private final Setup setup;
+        private final double lookaheadMs;
         private final linnet.dsp.dynamics.Gate gate;
         private final boolean stereo, moves;
         private final double heardThreshold;
 
         Work(LiveValues values, Setup setup, double lookaheadMs, double heardThreshold) {
             this.values = values;
+            this.setup = setup;
+            this.lookaheadMs = lookaheadMs;
             this.heardThreshold = heardThreshold;
             gate = new linnet.dsp.dynamics.Gate(setup.rate(), lookaheadMs);
             stereo = setup.channels() == 2;
@@ -94,6 +99,20 @@ final class Gate extends Step {
         @Override
         public void settle() {
             gate.settle();
+        }
+
+        @Override
+        public Leader afresh() {
+            return new Work(values, setup, lookaheadMs, heardThreshold);
+        }
+
+        @Override
+        public Kernel follower() {
+            var follower = gate.follower();
+            return block -> {
+                if (stereo) follower.process(block.x(0), block.x(1), block.length());
+                else follower.process(block.x(0), block.length());
+            };
         }
 
         @Override

@@ -9,6 +9,7 @@ import linnet.setting.Fixed;
 import linnet.step.Block;
 import linnet.step.FixedValues;
 import linnet.step.Kernel;
+import linnet.step.Leader;
 import linnet.step.LiveValues;
 import linnet.step.Prepared;
 import linnet.step.Setup;
@@ -30,7 +31,7 @@ final class Level extends Step {
 
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
-        return Prepared.hearing(0, setup.channels(), (v, ear) -> new Work(setup.channels(), db(values, v, ear)));
+        return Prepared.hearing(0, setup.channels(), (v, ear) -> new Work(setup.channels(), db(values, v, ear))).led();
     }
 
     private double db(FixedValues values, LiveValues live, Ear ear) {
@@ -46,7 +47,7 @@ final class Level extends Step {
         return db;
     }
 
-    private static final class Work implements Kernel {
+    private static final class Work implements Leader {
         private final int channels;
         private final double db, gain;
 
@@ -63,6 +64,16 @@ final class Level extends Step {
                 double[] x = block.x(c);
                 for (int i = 0; i < block.length(); i++) x[i] *= gain;
             }
+        }
+
+        @Override
+        public Leader afresh() {
+            return new Work(channels, db);
+        }
+
+        @Override
+        public Kernel follower() {
+            return afresh();
         }
 
         @Override

@@ -11,6 +11,7 @@ import linnet.step.Block;
 import linnet.step.Curve;
 import linnet.step.FixedValues;
 import linnet.step.Kernel;
+import linnet.step.Leader;
 import linnet.step.LiveValues;
 import linnet.step.Prepared;
 import linnet.step.Setup;
@@ -32,17 +33,21 @@ final class Limit extends Step {
     public Prepared prepare(FixedValues values, Setup setup) {
         double ahead = values.get(lookahead);
         int latency = new Limiter(setup.rate(), setup.channels(), ahead).latency();
-        return Prepared.of(latency, setup.channels(), v -> new Work(v, new Limiter(setup.rate(), setup.channels(), ahead)));
+        return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, ahead)).led();
     }
 
-    private final class Work implements Kernel {
+    private final class Work implements Leader {
         private final LiveValues values;
+        private final Setup setup;
+        private final double lookaheadMs;
         private final Limiter limiter;
         private final boolean moves;
 
-        Work(LiveValues values, Limiter limiter) {
+        Work(LiveValues values, Setup setup, double lookaheadMs) {
             this.values = values;
-            this.limiter = limiter;
+            this.setup = setup;
+            this.lookaheadMs = lookaheadMs;
+            limiter = new Limiter(setup.rate(), setup.channels(), lookaheadMs);
             moves = values.anyMoves(ceiling, release);
             limiter.set(values.first(ceiling), values.first(release));
         }
@@ -51,6 +56,17 @@ final class Limit extends Step {
         public void process(Block block) {
             if (moves && block.beginsCell()) limiter.set(values.at(ceiling, block), values.at(release, block));
             limiter.process(block.x(), block.length());
+        }
+
+        @Override
+        public Leader afresh() {
+            return new Work(values, setup, lookaheadMs);
+        }
+
+        @Override
+        public Kernel follower() {
+            Limiter.Follower follower = limiter.follower();
+            return block -> follower.process(block.x(), block.length());
         }
 
         @Override

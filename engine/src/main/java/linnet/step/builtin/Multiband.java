@@ -19,6 +19,7 @@ import linnet.step.Complaint;
 import linnet.step.Curve;
 import linnet.step.FixedValues;
 import linnet.step.Kernel;
+import linnet.step.Leader;
 import linnet.step.LiveValues;
 import linnet.step.Prepared;
 import linnet.step.Setup;
@@ -67,7 +68,7 @@ final class Multiband extends Step {
     public Prepared prepare(FixedValues values, Setup setup) {
         List<FixedValues> entries = values.entries(bands);
         boolean hears = entries.isEmpty() || entries.stream().anyMatch(b -> isActive(b) && dials.hears(b));
-        return new Prepared(0, setup.channels(), hears, (v, ear) -> kernel(values, v, ear, setup));
+        return new Prepared(0, setup.channels(), hears, (v, ear) -> kernel(values, v, ear, setup)).led();
     }
 
     private boolean isActive(FixedValues entry) {
@@ -103,8 +104,10 @@ final class Multiband extends Step {
         return hz;
     }
 
-    private final class Work implements Kernel {
+    private final class Work implements Leader {
         private final LiveValues[] values;
+        private final Setup setup;
+        private final double[] splits;
         private final int channels;
         private final Compression[] laws;
         private final boolean[] moves;
@@ -113,6 +116,8 @@ final class Multiband extends Step {
 
         Work(LiveValues[] values, Setup setup, double[] splits, Compression[] laws) {
             this.values = values;
+            this.setup = setup;
+            this.splits = splits;
             this.channels = setup.channels();
             this.laws = laws;
             this.moves = new boolean[laws.length];
@@ -130,6 +135,28 @@ final class Multiband extends Step {
             for (int b = 0; b < laws.length; b++) {
                 if (laws[b] != null) reductionDb = Math.max(reductionDb, compressor.detector(b).reduction()[n - 1]);
             }
+        }
+
+        @Override
+        public Leader afresh() {
+            return new Work(values, setup, splits, laws);
+        }
+
+        @Override
+        public Kernel follower() {
+            var follower = compressor.follower();
+            return new Kernel() {
+                @Override
+                public void process(Block block) {
+                    if (channels == 1) follower.process(block.x(0), block.length());
+                    else follower.process(block.x(0), block.x(1), block.length());
+                }
+
+                @Override
+                public void settle() {
+                    follower.settle();
+                }
+            };
         }
 
         private void move(Block block) {

@@ -34,7 +34,7 @@ final class Pan extends Step {
                 left.times(block, block.x(0));
                 right.times(block, block.x(1));
             };
-        });
+        }).linear();
     }
 
     private static double angle(double place) {

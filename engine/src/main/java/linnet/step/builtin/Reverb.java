@@ -60,7 +60,8 @@ final class Reverb extends Step {
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         int latency = room(values, setup, Band.still(setup.rate(), 20, setup.rate())).latency();
-        return new Prepared(latency, 2, duck.hears(values), (v, ear) -> new Wet(values, v, ear, setup));
+        Prepared prepared = new Prepared(latency, 2, duck.hears(values), (v, ear) -> new Wet(values, v, ear, setup));
+        return duck.depthDb(values) > 0 ? prepared : prepared.linear();
     }
 
     private linnet.dsp.reverb.Reverb room(FixedValues values, Setup setup, Band band) {

@@ -25,6 +25,6 @@ final class Trim extends Step {
                 gain.move(block);
                 for (int c = 0; c < setup.channels(); c++) gain.times(block, block.x(c));
             };
-        });
+        }).linear();
     }
 }

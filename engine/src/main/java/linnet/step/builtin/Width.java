@@ -20,7 +20,7 @@ final class Width extends Step {
 
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
-        if (setup.channels() == 1) return Prepared.of(0, 1, v -> block -> {});
+        if (setup.channels() == 1) return Prepared.of(0, 1, v -> block -> {}).linear();
         return Prepared.of(0, 2, v -> {
             Ramp width = new Ramp(v, amount, percent -> percent / 100);
             return block -> {
@@ -34,6 +34,6 @@ final class Width extends Step {
                     r[i] -= change;
                 }
             };
-        });
+        }).linear();
     }
 }

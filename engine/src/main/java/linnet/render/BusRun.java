@@ -1,0 +1,92 @@
+package linnet.render;
+
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.concurrent.Callable;
+import java.util.function.Supplier;
+import linnet.dsp.Sound;
+import linnet.hear.Ear;
+import linnet.plan.Plan;
+import linnet.render.Renderer.Sink;
+import linnet.text.ProblemsException;
+
+/** A chain over a sum, and over shares of that sum. What it must hear it hears once, in the whole. */
+final class BusRun implements AutoCloseable {
+    private final Plan chain;
+    private final Supplier<Sound> whole;
+    private final int beside;
+    private final Renderer renderer;
+
+    /**
+     * @param whole the sum; each that it gives is read by one thread
+     * @param beside how many share the memory
+     * @throws ProblemsException if a value stated against the singer cannot be measured in the whole
+     */
+    BusRun(Plan chain, Supplier<Sound> whole, int beside) throws ProblemsException, IOException {
+        this.chain = chain;
+        this.whole = whole;
+        this.beside = beside;
+        renderer = renderer(-1);
+        try {
+            renderer.resolve();
+        } catch (ProblemsException | IOException | RuntimeException e) {
+            renderer.close();
+            throw e;
+        }
+    }
+
+    private Renderer renderer(long to) {
+        return new Renderer(chain, new Ear(whole.get()), new Renderer.Options(0, 1, new Tail.Auto(), 0, to), (stage, stages, share) -> {}, node -> null, beside);
+    }
+
+    /** Where what it makes has ended; not before {@code least}. */
+    long end(long least) throws ProblemsException, IOException {
+        if (renderer.memory() == 0) return least;
+        try (Renderer plain = renderer(-1)) {
+            return Math.max(least, plain.render((x, n) -> {}).frames());
+        }
+    }
+
+    /** A signal that goes through it, and where to. */
+    record Share(Sound sound, Sink sink) {}
+
+    /**
+     * What is to be done, cut into pieces that may run at once.
+     *
+     * @param print where what it makes of the whole goes; null if it is not wanted
+     * @param most pieces
+     */
+    List<Callable<Void>> pieces(long frames, Sink print, List<Share> shares, int most) {
+        List<Callable<Void>> pieces = new ArrayList<>();
+        if (shares.isEmpty()) {
+            if (print != null) pieces.add(() -> alone(frames, print));
+            return pieces;
+        }
+        int count = Math.min(most, shares.size());
+        for (int p = 0; p < count; p++) {
+            List<Share> own = new ArrayList<>();
+            for (int s = p; s < shares.size(); s += count) own.add(shares.get(s));
+            // The whole is one more: with those who have fewest.
+            Sink wanted = p == count - 1 ? print : null;
+            SharedOut run = renderer.sharedOut(whole.get(), wanted != null, own.stream().map(Share::sound).toList());
+            pieces.add(() -> {
+                run.run(frames, wanted, own.stream().map(Share::sink).toList());
+                return null;
+            });
+        }
+        return pieces;
+    }
+
+    private Void alone(long frames, Sink print) throws ProblemsException, IOException {
+        try (Renderer plain = renderer(frames)) {
+            plain.render(print);
+        }
+        return null;
+    }
+
+    @Override
+    public void close() {
+        renderer.close();
+    }
+}

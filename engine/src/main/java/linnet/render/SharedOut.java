@@ -1,0 +1,100 @@
+package linnet.render;
+
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.function.Function;
+import linnet.dsp.Cell;
+import linnet.dsp.Sound;
+import linnet.plan.Feed;
+import linnet.plan.Node;
+import linnet.plan.Plan;
+import linnet.render.Renderer.Sink;
+import linnet.step.Kernel;
+import linnet.step.Leader;
+import linnet.step.Prepared;
+
+/**
+ * What a chain makes of a whole, shared out among signals that add up to it. The chain runs over the whole, and right after each cell over
+ * every share of it: filters and delays are each share's own, gains are those of the whole. So levels are heard once, and a share costs
+ * little more than its multiplications. In one thread; several may each have some of the shares.
+ */
+final class SharedOut {
+    private final Plan plan;
+    private final List<Post> whole;
+    private final List<List<Post>> shares = new ArrayList<>();
+
+    /** How the kernels of a chain are started once more, set as they were. */
+    interface Starts {
+        Kernel start(Node node);
+    }
+
+    /** @param wantsWhole whether what the chain makes of the whole is wanted too */
+    SharedOut(Plan plan, Starts starts, Sound whole, boolean wantsWhole, List<Sound> shares) {
+        this.plan = plan;
+        Map<Node, Leader> leaders = new LinkedHashMap<>();
+        boolean led = !shares.isEmpty() && plan.steps().stream().anyMatch(SharedOut::isLed);
+        this.whole = !wantsWhole && !led ? List.of() : posts(whole, node -> {
+            Kernel kernel = starts.start(node);
+            if (isLed(node)) leaders.put(node, (Leader) kernel);
+            return kernel;
+        });
+        for (Sound share : shares) this.shares.add(posts(share, node -> isLed(node) ? leaders.get(node).follower() : starts.start(node)));
+    }
+
+    private static boolean isLed(Node node) {
+        return node.work().orElseThrow().prepared().sharing() == Prepared.Sharing.LED;
+    }
+
+    private List<Post> posts(Sound input, Function<Node, Kernel> kernels) {
+        List<Post> posts = new ArrayList<>();
+        for (Node node : plan.nodes()) {
+            List<Supply> supplies = new ArrayList<>();
+            if (node.feeds().isEmpty()) supplies.add(new Supply(new Supply.Source.There(input), input.channels(), 0, null));
+            for (Feed feed : node.feeds()) {
+                Post from = posts.get(feed.from());
+                supplies.add(new Supply(new Supply.Source.Made(from), from.node().channels(), feed.delay(), Supply.gain(feed.level(), plan.rate(), plan.tempo(), node.arrival())));
+            }
+            posts.add(new Post(node, supplies, node.work().isPresent() ? kernels.apply(node) : null, null, 1, Cell.LENGTH));
+        }
+        return posts;
+    }
+
+    /**
+     * Runs from the beginning on, the latency of the chain taken out.
+     *
+     * @param whole where what is made of the whole goes; null unless it is wanted
+     * @param shares one for each share
+     */
+    void run(long frames, Sink whole, List<Sink> shares) throws IOException {
+        long latency = plan.output().departure();
+        double[][] piece = new double[2][Cell.LENGTH];
+        for (long at = 0; at < frames + latency; at += Cell.LENGTH) {
+            int from = (int) Math.max(0, Math.min(Cell.LENGTH, latency - at));
+            int to = (int) Math.min(Cell.LENGTH, frames + latency - at);
+            pass(this.whole, at);
+            if (whole != null) write(this.whole, from, to, piece, whole);
+            for (int s = 0; s < shares.size(); s++) {
+                pass(this.shares.get(s), at);
+                write(this.shares.get(s), from, to, piece, shares.get(s));
+            }
+        }
+    }
+
+    private static void pass(List<Post> posts, long at) {
+        for (Post post : posts) post.run(0, 0, at, Cell.LENGTH);
+    }
+
+    private static void write(List<Post> posts, int from, int to, double[][] piece, Sink sink) throws IOException {
+        if (from >= to) return;
+        double[][] out = posts.get(posts.size() - 1).out(0);
+        if (from == 0) {
+            sink.write(out, to);
+            return;
+        }
+        for (int c = 0; c < out.length; c++) System.arraycopy(out[c], from, piece[c], 0, to - from);
+        sink.write(out.length == 1 ? new double[][] {piece[0]} : piece, to - from);
+    }
+}

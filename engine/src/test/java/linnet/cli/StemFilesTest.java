@@ -1,0 +1,100 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.io.StringWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import java.util.List;
+import java.util.SplittableRandom;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavFile;
+import linnet.audio.WavWriter;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import picocli.CommandLine;
+
+/** Stems as files, put together again as a mix engineer would. */
+class StemFilesTest {
+    private static final List<String> STEMS = List.of("lead", "instrumental", "backing", "room");
+
+    @TempDir
+    Path folder;
+
+    private final StringWriter err = new StringWriter();
+
+    @BeforeEach
+    void aSong() throws IOException {
+        for (int t = 0; t < 4; t++) take("take" + t + ".wav", t);
+        Files.writeString(folder.resolve("song.yaml"), """
+                song: x
+                tempo: 240 bpm
+                sections: { verse: 1, chorus: 3, end: 5 }
+                parts:
+                  lead: { take: take0.wav, sends: { room: -9 dB } }
+                  low: { take: take1.wav, pan: 60 % left }
+                  high: { take: take2.wav, pan: 60 % right }
+                instrumental: { take: take3.wav }
+                groups: { backing: { parts: [ low, high ], chain: [ compressor: { aim: 4 dB } ], sends: { room: -6 dB } } }
+                returns: { room: { chain: [ reverb: { decay: 0.6 s } ] } }
+                mix: { chain: [ compressor: { aim: 4 dB, makeup: match }, trim: { level: 6 dB }, limit: { ceiling: -1 dBTP } ] }
+                prints: [ mix, lead, instrumental, backing, room ]
+                """);
+    }
+
+    private void take(String name, int seed) throws IOException {
+        double[][] x = new double[1][3 * 48_000];
+        SplittableRandom random = new SplittableRandom(seed);
+        for (int i = 0; i < x[0].length; i++) {
+            double t = i / 48_000.0;
+            x[0][i] = 0.001 * (random.nextDouble() - 0.5);
+            if (t % 1 < 0.7) for (int k = 1; k < 10; k++) x[0][i] += 0.2 / k * Math.sin(2 * Math.PI * (160 + 30 * seed) * k * t);
+        }
+        try (WavWriter writer = WavWriter.create(folder.resolve(name), Print.of(48_000, 1, SampleFormat.INT_24))) {
+            writer.write(x, x[0].length);
+            writer.finish();
+        }
+    }
+
+    /** What the trade asks: -120 dBFS in float, -110 dBFS at 24 bits, the largest sample. */
+    @Test
+    void stemsAddUpToTheMix() throws IOException {
+        double asFloat = residue("float"), asIntegers = residue("24");
+        assertTrue(asFloat < -120, "float: " + asFloat);
+        assertTrue(asIntegers <= -110, "24-bit: " + asIntegers);
+    }
+
+    private double residue(String depth) throws IOException {
+        Path prints = folder.resolve(depth);
+        assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints, "--depth", depth), err::toString);
+        double[][] rest = read(prints.resolve("mix.wav"));
+        for (String stem : STEMS) {
+            double[][] x = read(prints.resolve(stem + ".wav"));
+            assertEquals(rest[0].length, x[0].length, stem);
+            for (int c = 0; c < 2; c++) for (int i = 0; i < x[c].length; i++) rest[c][i] -= x[c][i];
+        }
+        double most = Arrays.stream(rest).flatMapToDouble(Arrays::stream).map(Math::abs).max().orElseThrow();
+        return 20 * Math.log10(most);
+    }
+
+    private static double[][] read(Path file) throws IOException {
+        try (WavFile wav = WavFile.open(file)) {
+            double[][] x = new double[2][(int) wav.frames()];
+            wav.read(0, x, x[0].length);
+            return x;
+        }
+    }
+
+    private int run(Object... words) {
+        CommandLine line = Main.commandLine();
+        line.setOut(new PrintWriter(new StringWriter(), true));
+        line.setErr(new PrintWriter(err, true));
+        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
+    }
+}

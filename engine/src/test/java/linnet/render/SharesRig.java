@@ -1,0 +1,49 @@
+package linnet.render;
+
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.concurrent.Callable;
+import linnet.chain.Chain;
+import linnet.dsp.Sound;
+import linnet.plan.Plan;
+import linnet.plan.Planner;
+import linnet.step.Prepared;
+import linnet.text.ProblemsException;
+
+/** Renders what a chain makes of a sum as shares of its parts, for tests. */
+public final class SharesRig {
+    private SharesRig() {}
+
+    /** What the shares add up to, in the length of the whole; empty if the chain cannot be shared out. */
+    public static Optional<double[][]> sum(Chain chain, Sound whole, List<? extends Sound> parts) {
+        try {
+            Plan plan = Planner.plan(chain, whole.rate(), whole.channels(), OptionalDouble.empty());
+            if (plan.steps().stream().anyMatch(n -> n.work().orElseThrow().prepared().sharing() == Prepared.Sharing.NONE)) return Optional.empty();
+            double[][] sum = new double[plan.output().channels()][(int) whole.frames()];
+            try (BusRun run = new BusRun(plan, () -> whole, 1)) {
+                List<BusRun.Share> shares = new ArrayList<>();
+                for (Sound part : parts) {
+                    int[] at = {0};
+                    shares.add(new BusRun.Share(part, (x, n) -> {
+                        for (int c = 0; c < sum.length; c++) for (int i = 0; i < n; i++) sum[c][at[0] + i] += x[c][i];
+                        at[0] += n;
+                    }));
+                }
+                for (Callable<Void> piece : run.pieces(whole.frames(), null, shares, 2)) piece.call();
+            }
+            return Optional.of(sum);
+        } catch (ProblemsException e) {
+            throw new AssertionError(e.getMessage(), e);
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        } catch (RuntimeException e) {
+            throw e;
+        } catch (Exception e) {
+            throw new AssertionError(e);
+        }
+    }
+}

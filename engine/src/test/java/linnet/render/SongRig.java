@@ -1,0 +1,98 @@
+package linnet.render;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import linnet.dsp.Samples;
+import linnet.dsp.Sound;
+import linnet.hear.Told;
+import linnet.plan.SongPlan;
+import linnet.plan.SongPlanner;
+import linnet.sheet.Take;
+import linnet.song.Song;
+import linnet.song.SongReader;
+import linnet.step.builtin.Builtins;
+import linnet.store.Store;
+import linnet.text.ProblemsException;
+
+/** Renders songs from their text and sounds, into memory. */
+final class SongRig {
+    static final double RATE = 48_000;
+
+    /** A bar lasts a second: 240 bpm in four. */
+    static final String HEAD = """
+            song: noises
+            tempo: 240 bpm
+            sections: { verse: 1, chorus: 3, end: 5 }
+            """;
+
+    private final Path folder;
+    /** Works that the last render took from the store. */
+    List<String> found;
+    /** What its plan says to the user. */
+    List<String> notes;
+
+    SongRig(Path folder) {
+        this.folder = folder;
+    }
+
+    Map<String, double[][]> render(String text, int jobs, Sound... takes) throws ProblemsException, IOException {
+        Path file = folder.resolve("song.yaml");
+        Files.writeString(file, HEAD + text);
+        Song song = SongReader.read(file, Builtins.catalogue());
+        SongPlan plan = SongPlanner.plan(song, RATE, List.of(takes).stream().map(Sound::channels).toList());
+        notes = plan.notes();
+        Map<String, double[][]> prints = new LinkedHashMap<>();
+        List<SongRenderer.Take> heard = new ArrayList<>();
+        for (Sound t : takes) heard.add(new SongRenderer.Take(t, Told.nothing(), Take.of("", t).sound()));
+        try (SongRenderer renderer = new SongRenderer(plan, heard, "test", new Store(folder.resolve("store " + jobs), 1 << 30), jobs)) {
+            renderer.render((print, frames) -> {
+                double[][] whole = new double[print.channels()][(int) frames];
+                prints.put(print.name(), whole);
+                int[] at = {0};
+                return (x, n) -> {
+                    for (int c = 0; c < whole.length; c++) System.arraycopy(x[c], 0, whole[c], at[0], n);
+                    at[0] += n;
+                };
+            });
+            found = renderer.found();
+        }
+        return prints;
+    }
+
+    /** A buzz of some pitch with pauses, so that there is something to aim at. */
+    static Samples sung(int pitch, double seconds, double level) {
+        double[] x = new double[(int) (seconds * RATE)];
+        java.util.SplittableRandom random = new java.util.SplittableRandom(pitch);
+        for (int i = 0; i < x.length; i++) {
+            double t = i / RATE;
+            x[i] = 0.001 * (random.nextDouble() - 0.5);
+            if (t % 1 < 0.7) for (int k = 1; k < 12; k++) x[i] += level / k * Math.sin(2 * Math.PI * (180 + 20 * pitch) * k * t);
+        }
+        return new Samples(RATE, x);
+    }
+
+    /** The largest sample of a sum of prints less a print, in dBFS. */
+    static double residue(Map<String, double[][]> prints, String whole, List<String> parts) {
+        double most = 0;
+        double[][] mix = prints.get(whole);
+        for (int c = 0; c < mix.length; c++) {
+            for (int i = 0; i < mix[c].length; i++) {
+                double sum = 0;
+                for (String p : parts) sum += prints.get(p)[c][i];
+                most = Math.max(most, Math.abs(sum - mix[c][i]));
+            }
+        }
+        return 20 * Math.log10(most + 1e-300);
+    }
+
+    static double rmsDb(double[][] x) {
+        double sum = 0;
+        for (double[] c : x) for (double v : c) sum += v * v / (c.length * x.length);
+        return 10 * Math.log10(sum + 1e-300);
+    }
+}

@@ -4,8 +4,8 @@ import java.util.Arrays;
 
 /**
  * How one sung note is held: its pitch, what it slides in from and falls off to, its vibrato, and its drift. The pitch heard in a
- * vibrato is its mean (E. Prame, JASA 102(1), 1997), so that is taken over whole cycles of the part between slide and fall. Vibrato is
- * what repeats itself 4.5 to 8.5 times a second; drift is what is left under it, by a line fitted anew at each frame to 0.4 s on each side.
+ * vibrato is its mean (E. Prame, JASA 102(1), 1997), so that is taken over whole cycles of the part between slide and fall, once it has
+ * settled. Vibrato is what repeats itself 4.5 to 8.5 times a second; drift is what is left under it, by a line fitted anew at each frame to 0.4 s on each side.
  */
 public final class Held {
     /** Repeats per second of a vibrato: singers have 5 to 7 or 8 (E. Prame, JASA 96(4), 1994). */
@@ -14,7 +14,7 @@ public final class Held {
     /** In semitones: how near a note must come to its pitch to have arrived, and what counts as a slide. */
     private static final double ARRIVED = 0.35, SLIDES = 0.3;
     /** In seconds. */
-    private static final double SHORTEST_CYCLES = 0.28, LONG = 0.7, REACH = 0.4, USUAL_CYCLE = 0.18, SETTLES = 0.1;
+    private static final double SHORTEST_CYCLES = 0.28, LONG = 0.7, REACH = 0.4, USUAL_CYCLE = 0.18, SETTLES = 0.1, LEAVES = 0.03, BRIEF = 0.2;
 
     private final double perSecond;
     private final int from, first, last;
@@ -184,19 +184,23 @@ public final class Held {
     }
 
     /**
-     * Of the means over one cycle around each place, the mean of the middle half by height; after a slide the first ones do not count. So
-     * neither the last cents of a slide nor the leap of phase where the mouth closes, of 50 cents for 60 ms before an n, moves it.
+     * Of the means over one cycle around each place, the mean of the middle half by height. The beginning, in which a voice settles, and the
+     * last moment, in which it goes on to something else, do not count, unless the note is so brief that there is little else: neither the
+     * last cents of a slide nor the leap of phase where the mouth closes, of 50 cents for 60 ms before an n, moves it.
      */
-    private double mean(double[] x, double period) {
-        double width = period > 0 ? Math.min(period, x.length) : Math.min(perSecond * USUAL_CYCLE, x.length / 3.0);
+    private double mean(double[] all, double period) {
+        double spare = Math.max(0, all.length - BRIEF * perSecond);
+        int begin = (int) Math.round(Math.min(SETTLES * perSecond, spare / 2)), end = (int) Math.round(Math.min(LEAVES * perSecond, spare / 5));
+        double[] x = Arrays.copyOfRange(all, begin, all.length - end);
+        double width = period > 0 ? Math.min(period, x.length) : Math.min(perSecond * USUAL_CYCLE, x.length / 4.0);
         int edge = (int) Math.max(0, Math.ceil(width / 2 - 0.5)), n = Math.max(1, x.length - 2 * edge);
         double[] means = new double[n];
         for (int i = 0; i < n; i++) means[i] = around(x, Math.min(x.length - 1, edge + i), width);
-        return midmean(means, first > 0 ? Math.min(n / 5, (int) (SETTLES * perSecond)) : 0, n);
+        return midmean(means);
     }
 
-    private static double midmean(double[] x, int from, int to) {
-        double[] sorted = Arrays.copyOfRange(x, from, to);
+    private static double midmean(double[] x) {
+        double[] sorted = x.clone();
         Arrays.sort(sorted);
         int quarter = sorted.length / 4;
         double sum = 0;

@@ -136,8 +136,8 @@ class TuneTruthTest {
     }
 
     /**
-     * Full amount, the song's key, each note sung up to 44 cents off: of all notes whose vowel lasts 0.25 s or more and that the step decides
-     * on, 275 of 281 come within 5 cents and the rest within 5.4. Those miss whose scoop takes up half of them.
+     * Full amount, the song's key, each note sung up to 44 cents off: all 278 notes whose vowel lasts 0.25 s or more and that the step decides
+     * on come within 5 cents. By other seeds of the singers 287 of 291 do, and those in which scoop and vibrato leave no steady part within 8.3.
      */
     @ParameterizedTest
     @CsvSource({"D major, 0, high", "C major, -2, high", "F major, 3, high", "A major, -5, high", "G major, 5, high",
@@ -195,7 +195,7 @@ class TuneTruthTest {
         String what = String.format(Locale.ROOT, "%s, %s: %d of %d notes within 5 cents, the worst %.1f; %d of %d vibratos; %d left; print off by %.2f, nine in ten %.2f, at most %.2f%s",
                 key, who, near, notes, worst, kept, swings, left, unlike.get(unlike.size() / 2), unlike.get(unlike.size() * 9 / 10), unlike.get(unlike.size() - 1), told);
         assertEquals(0, octaves, what);
-        assertTrue(notes >= 26 && near >= notes - 2 && worst <= 5.5, what);
+        assertTrue(notes >= 26 && near == notes, what);
         assertTrue(unlike.get(unlike.size() - 1) <= 1, what);
         assertTrue(swings >= 13 && kept == swings, what);
 

@@ -42,13 +42,14 @@ public final class Ear {
     /** The ear on the take that this sound was made of; null if it is the take itself. */
     private final Ear take;
     private final Told told;
+    private final Memory memory;
     private Levels levels;
     private Hiss hiss;
     private Strands strands;
     private BitSet loud;
     private PitchTrack pitch;
     private Spectra spectra;
-    private Measured<Double> noise, voice, peak, lowestNote, loudness;
+    private Measured<Double> noise, voice, peak, lowestNote, loudness, sibilance;
     private Measured<Sung> sung;
     private Marks marks;
     private Measured<List<Sung.Span>> room;
@@ -60,13 +61,19 @@ public final class Ear {
 
     /** An ear on a take of which something is known already. */
     public Ear(Sound sound, Told told) {
-        this(sound, null, told);
+        this(sound, told, Memory.NONE);
     }
 
-    private Ear(Sound sound, Ear take, Told told) {
+    /** @param memory what was heard before of this very sound, with the same told of it */
+    public Ear(Sound sound, Told told, Memory memory) {
+        this(sound, null, told, memory);
+    }
+
+    private Ear(Sound sound, Ear take, Told told, Memory memory) {
         this.sound = sound;
         this.take = take;
         this.told = told;
+        this.memory = memory;
     }
 
     /**
@@ -75,8 +82,18 @@ public final class Ear {
      * and compression and echoes make it harder to hear.
      */
     public Ear on(Sound processed) {
+        return on(processed, "");
+    }
+
+    /** @param place stands for all that was done to the take, for what is remembered of it; empty where nothing is to be */
+    public Ear on(Sound processed, String place) {
         if (processed.frames() != sound.frames()) throw new IllegalArgumentException("not as long as the take");
-        return new Ear(processed, this, told);
+        return new Ear(processed, this, told, place.isEmpty() ? Memory.NONE : memory.at(place));
+    }
+
+    /** What was heard of this sound before. */
+    public Memory memory() {
+        return memory;
     }
 
     /** What it hears. */
@@ -90,7 +107,7 @@ public final class Ear {
      * that opens "over noise" must leave it out as well.
      */
     public Measured<Double> noise() {
-        if (noise == null) noise = measureNoise();
+        if (noise == null) noise = memory.fact("noise", Remembered.MEASURED, this::measureNoise);
         return noise;
     }
 
@@ -113,7 +130,9 @@ public final class Ear {
 
     /** RMS over the sung frames that have a pitch, in dBFS: pauses, breaths and consonants don't count. */
     public Measured<Double> voice() {
-        if (voice == null) voice = sung().map(s -> Decibels.ofPower(power(s.hop(), f -> s.frame(f) && pitch().voiced(f))));
+        if (voice == null) {
+            voice = memory.fact("voice", Remembered.MEASURED, () -> sung().map(s -> Decibels.ofPower(power(s.hop(), f -> s.frame(f) && pitch().voiced(f)))));
+        }
         return voice;
     }
 
@@ -133,12 +152,14 @@ public final class Ear {
 
     /** The largest sample, in dBFS. */
     public Measured<Double> peak() {
-        if (peak == null) {
-            SamplePeak meter = new SamplePeak();
-            read(meter::add);
-            peak = meter.dbfs() == Double.NEGATIVE_INFINITY ? Measured.not(SILENT) : Measured.of(meter.dbfs(), 1);
-        }
+        if (peak == null) peak = memory.fact("peak", Remembered.MEASURED, this::measurePeak);
         return peak;
+    }
+
+    private Measured<Double> measurePeak() {
+        SamplePeak meter = new SamplePeak();
+        read(meter::add);
+        return meter.dbfs() == Double.NEGATIVE_INFINITY ? Measured.not(SILENT) : Measured.of(meter.dbfs(), 1);
     }
 
     /** Where someone sings. */
@@ -158,7 +179,7 @@ public final class Ear {
 
     /** Pitch of the lowest notes sung, in Hz: one sung frame in forty with a steady pitch is lower. */
     public Measured<Double> lowestNote() {
-        if (lowestNote == null) lowestNote = steadyPitch(LOW_END);
+        if (lowestNote == null) lowestNote = memory.fact("lowest note", Remembered.MEASURED, () -> steadyPitch(LOW_END));
         return lowestNote;
     }
 
@@ -190,7 +211,7 @@ public final class Ear {
      */
     public Measured<Resonance> resonance(int k) {
         if (k < 1 || k > 4) throw new IllegalArgumentException("resonance " + k);
-        return sung().then(s -> {
+        return memory.fact("resonance " + k, Remembered.RESONANCE, () -> sung().then(s -> {
             Envelope envelope = spectra(s).envelope;
             List<Resonance> found = envelope.resonances();
             if (k <= found.size()) {
@@ -198,16 +219,19 @@ public final class Ear {
                 return Measured.of(r, certainty(envelope.frames(), 100) * r.height() / SURE_HEIGHT);
             }
             return Measured.not(found.isEmpty() ? "no resonance stands out" : "no more than " + found.size() + " stand out");
-        });
+        }));
     }
 
     /** Centre of the singer's sibilants, in Hz, between 3 and 12 kHz. */
     public Measured<Double> sibilance() {
-        return sung().then(s -> {
-            Sibilants heard = spectra(s).sibilants;
-            if (heard.frames() < LEAST_SIBILANT) return Measured.not("no sibilant is heard in it");
-            return Measured.of(heard.centre(), certainty(heard.frames(), 20));
-        });
+        if (sibilance == null) {
+            sibilance = memory.fact("sibilance", Remembered.MEASURED, () -> sung().then(s -> {
+                Sibilants heard = spectra(s).sibilants;
+                if (heard.frames() < LEAST_SIBILANT) return Measured.not("no sibilant is heard in it");
+                return Measured.of(heard.centre(), certainty(heard.frames(), 20));
+            }));
+        }
+        return sibilance;
     }
 
     /** How far the singer's sibilants stand over the voice, in dB: their mean level between 3 and 12 kHz beside that of the sung frames. */
@@ -220,15 +244,15 @@ public final class Ear {
 
     /** Integrated loudness after ITU-R BS.1770, in LUFS. */
     public Measured<Double> loudness() {
-        if (loudness == null) {
-            Loudness meter = new Loudness(sound.rate(), sound.channels());
-            read(meter::add);
-            double lufs = meter.integrated();
-            loudness = lufs == Double.NEGATIVE_INFINITY
-                    ? Measured.not("it is shorter than 0.4 s or never louder than -70 LUFS")
-                    : Measured.of(lufs, 1);
-        }
+        if (loudness == null) loudness = memory.fact("loudness", Remembered.MEASURED, this::measureLoudness);
         return loudness;
+    }
+
+    private Measured<Double> measureLoudness() {
+        Loudness meter = new Loudness(sound.rate(), sound.channels());
+        read(meter::add);
+        double lufs = meter.integrated();
+        return lufs == Double.NEGATIVE_INFINITY ? Measured.not("it is shorter than 0.4 s or never louder than -70 LUFS") : Measured.of(lufs, 1);
     }
 
     boolean tooShort() {
@@ -236,11 +260,14 @@ public final class Ear {
     }
 
     Levels levels() {
-        if (levels == null) {
-            levels = new Levels(sound.rate(), sound.channels());
-            read(levels::add);
-        }
+        if (levels == null) levels = memory.fact("levels", Levels.FORM, this::measureLevels);
         return levels;
+    }
+
+    private Levels measureLevels() {
+        Levels heard = new Levels(sound.rate(), sound.channels());
+        read(heard::add);
+        return heard;
     }
 
     /** Hears the levels and the hiss, and lets the other hear the same pass. Call before anything is asked. */
@@ -282,7 +309,7 @@ public final class Ear {
 
     /** The same, heard anew in what arrives: for who works on the pitch of a voice that a step before may have moved. */
     public PitchTrack arrivingPitch() {
-        if (pitch == null) pitch = trackPitch();
+        if (pitch == null) pitch = memory.fact("pitch", Remembered.PITCH, this::trackPitch);
         return pitch;
     }
 
@@ -295,7 +322,7 @@ public final class Ear {
     /** The marks of the take: those it was told, else those it finds in the take itself. */
     public Marks marks() {
         if (take != null) return take.marks();
-        if (marks == null) marks = told.marks().orElseGet(() -> new Marker(this).find());
+        if (marks == null) marks = told.marks().orElseGet(() -> new Marks(memory.fact("marks", Remembered.MARKS, () -> new Marker(this).find().all())));
         return marks;
     }
 
@@ -322,7 +349,7 @@ public final class Ear {
      */
     public Notes notes() {
         if (take != null) return take.notes();
-        if (notes == null) notes = told.notes().map(this::heardAt).orElseGet(this::findNotes);
+        if (notes == null) notes = told.notes().map(this::heardAt).orElseGet(() -> new Notes(memory.fact("notes", Remembered.NOTES, this::findNotes)));
         return notes;
     }
 
@@ -335,10 +362,10 @@ public final class Ear {
         return new Notes(known.all().stream().map(n -> NoteFinder.heardAt(n, arrivingPitch(), sound.rate())).toList());
     }
 
-    private Notes findNotes() {
+    private List<Note> findNotes() {
         OctaveDoubt octave = new OctaveDoubt(sound, pitch());
         List<Note> found = sung().map(s -> new NoteFinder(pitch(), s, levels(), sound.rate()).find()).value().orElse(List.of());
-        return new Notes(found.stream().map(n -> octave.isDoubtful(n) ? n.doubted() : n).toList());
+        return found.stream().map(n -> octave.isDoubtful(n) ? n.doubted() : n).toList();
     }
 
     /** What a person marked to be left as it is; nothing that is found by ear is. */

@@ -31,6 +31,21 @@ final class Levels {
         for (int c = 0; c < channels; c++) this.channels[c] = new Channel(rate);
     }
 
+    /** Heard before. */
+    private Levels(int hop, float[] above, float[] body) {
+        this.hop = hop;
+        channels = new Channel[0];
+        frames = above.length;
+        this.above = above;
+        this.body = body;
+    }
+
+    static final Remembered<Levels> FORM = new Remembered<>(l -> 12 + 8 * l.frames, (l, to) -> {
+        to.putInt(l.hop);
+        Remembered.putFloats(Arrays.copyOf(l.above, l.frames), to);
+        Remembered.putFloats(Arrays.copyOf(l.body, l.frames), to);
+    }, from -> new Levels(from.getInt(), Remembered.floats(from), Remembered.floats(from)));
+
     /** Hears the next {@code n} samples of each channel. */
     void add(double[][] x, int n) {
         int from = 0;

@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import linnet.dsp.Sound;
+import linnet.hear.Memory;
 
 /** Keeps nothing for another run: what works make is spooled while this one lasts, with the same bits as from any shelf. */
 final class Passing implements Shelf, AutoCloseable {
@@ -38,6 +39,19 @@ final class Passing implements Shelf, AutoCloseable {
 
             @Override
             public void close() throws IOException {}
+        };
+    }
+
+    @Override
+    public Recollection recollection(String signature) {
+        return new Recollection() {
+            @Override
+            public Memory memory() {
+                return Memory.NONE;
+            }
+
+            @Override
+            public void close() {}
         };
     }
 

@@ -18,6 +18,7 @@ import linnet.dsp.Decibels;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
+import linnet.hear.Memory;
 import linnet.plan.Feed;
 import linnet.plan.Node;
 import linnet.plan.Plan;
@@ -204,13 +205,13 @@ public final class Renderer implements AutoCloseable {
         if (work.hears()) {
             // The take's own length, in the take's own time: tails and delays are not the singer.
             int source = node.feeds().get(0).from();
-            ear = source == 0 ? takeEar : takeEar.on(new Excerpt(sound(plan.nodes().get(source)), node.arrival(), take.frames()));
+            ear = source == 0 ? takeEar : takeEar.on(new Excerpt(sound(plan.nodes().get(source)), node.arrival(), take.frames()), place(source));
             Problems here = new Problems();
             values = new Resolver(node.name(), ear, work.use().at(), here, resolved).resolve(values);
             here.sorted().forEach(p -> problems.report(p.at(), p.message()));
             if (!here.isEmpty()) return null;
         }
-        LiveValues live = new LiveValues(values, plan.tempo(), plan.rate(), node.arrival(), (what, value) -> resolved.add(new Resolved(node.name(), what, "", value)));
+        LiveValues live = new LiveValues(values, plan.tempo(), plan.rate(), node.arrival(), (what, value) -> resolved.add(new Resolved(node.name(), what, "", value)), takeEar.memory().at(place(node.id())));
         Kernel kernel = work.prepared().start().kernel(live, ear);
         kernels.put(node.id(), kernel);
         LiveValues again = new LiveValues(values, plan.tempo(), plan.rate(), node.arrival(), (what, value) -> {});
@@ -218,6 +219,11 @@ public final class Renderer implements AutoCloseable {
         starts.put(node.id(), () -> kernel instanceof Leader leader ? leader.afresh() : work.prepared().start().kernel(again, heard));
         costs.add(new Rendered.Cost(node.name(), 0, (System.nanoTime() - began) * 1e-9));
         return kernel;
+    }
+
+    /** Stands for all that is done to the take up to a node. */
+    private String place(int node) {
+        return takeEar.memory() == Memory.NONE ? "" : Signature.upTo(plan, node);
     }
 
     /** A post whose result is kept for later stages, until it ends. */

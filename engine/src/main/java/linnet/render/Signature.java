@@ -18,6 +18,8 @@ import linnet.plan.Work;
 /** By what a work is known again: two works of one signature make the same samples. */
 public final class Signature {
     private static final int PIECE = 1 << 16;
+    /** Enough to tell the places of one chain apart. */
+    private static final int PLACE_DIGITS = 24;
 
     private Signature() {}
 
@@ -31,9 +33,8 @@ public final class Signature {
      * @return one for each sound that it makes, of 64 hexadecimal digits
      */
     static List<String> of(Work work, String engine, double rate, IntFunction<String> takes, IntFunction<List<String>> made) {
-        StringBuilder text = new StringBuilder(engine).append('\n').append(rate).append(' ').append(work.channels()).append('\n');
-        taps(work.input(), text, takes, made);
-        chain(work.chain(), text);
+        StringBuilder text = input(work, engine, rate, takes, made);
+        chain(work.chain(), work.chain().nodes().size(), text);
         if (work.shares().isEmpty()) return List.of(digest(text.toString().getBytes(StandardCharsets.UTF_8)));
         List<String> all = new ArrayList<>();
         for (List<Work.Tap> share : work.shares()) {
@@ -42,6 +43,24 @@ public final class Signature {
             all.add(digest(one.toString().getBytes(StandardCharsets.UTF_8)));
         }
         return all;
+    }
+
+    /** The signature of what goes into the chain of a work; made as {@link #of}. */
+    static String ofInput(Work work, String engine, double rate, IntFunction<String> takes, IntFunction<List<String>> made) {
+        return digest(input(work, engine, rate, takes, made).toString().getBytes(StandardCharsets.UTF_8));
+    }
+
+    /** Stands for what a plan does up to a node, and the node itself. */
+    static String upTo(Plan plan, int node) {
+        StringBuilder text = new StringBuilder();
+        chain(plan, node + 1, text);
+        return digest(text.toString().getBytes(StandardCharsets.UTF_8)).substring(0, PLACE_DIGITS);
+    }
+
+    private static StringBuilder input(Work work, String engine, double rate, IntFunction<String> takes, IntFunction<List<String>> made) {
+        StringBuilder text = new StringBuilder(engine).append('\n').append(rate).append(' ').append(work.channels()).append('\n');
+        taps(work.input(), text, takes, made);
+        return text;
     }
 
     private static void taps(List<Work.Tap> taps, StringBuilder text, IntFunction<String> takes, IntFunction<List<String>> made) {
@@ -55,9 +74,9 @@ public final class Signature {
     }
 
     /** The steps with their values, and how they are joined; what they are called makes no sound. */
-    private static void chain(Plan plan, StringBuilder text) {
+    private static void chain(Plan plan, int nodes, StringBuilder text) {
         text.append("tempo ").append(plan.tempo()).append('\n');
-        for (Node node : plan.nodes()) {
+        for (Node node : plan.nodes().subList(0, nodes)) {
             text.append(node.work().map(w -> w.use().step().word() + " " + w.use().values().write()).orElse("sum"));
             for (Feed f : node.feeds()) text.append(" <- ").append(f.from()).append(' ').append(f.delay()).append(' ').append(level(f.level()));
             text.append('\n');

@@ -37,6 +37,8 @@ public final class SongRenderer implements AutoCloseable {
     private final List<Take> takes;
     private final int jobs;
     private final Shelf shelf;
+    /** By id: of what goes into each work, and of what leaves it. */
+    private final List<String> inputs = new ArrayList<>();
     private final List<List<String>> signatures = new ArrayList<>();
     private final Map<Integer, List<Sound>> made = new ConcurrentHashMap<>();
     private final Set<Integer> found = ConcurrentHashMap.newKeySet();
@@ -66,7 +68,10 @@ public final class SongRenderer implements AutoCloseable {
         this.takes = List.copyOf(takes);
         this.shelf = shelf;
         this.jobs = jobs;
-        for (Work w : plan.works()) signatures.add(Signature.of(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
+        for (Work w : plan.works()) {
+            inputs.add(Signature.ofInput(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
+            signatures.add(Signature.of(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
+        }
     }
 
     /**
@@ -188,7 +193,8 @@ public final class SongRenderer implements AutoCloseable {
         Sound input = mixture(work.input(), work.channels(), 0);
         var options = new Renderer.Options(0, 1, new Tail.Auto(), 0, -1);
         try (Shelf.Place place = on.place(signatures.get(work.id()).get(0), plan.rate(), work.chain().output().channels());
-                Renderer renderer = new Renderer(work.chain(), new Ear(input, told(work)), options, (stage, stages, share) -> {}, node -> null, jobs)) {
+                Shelf.Recollection recollection = on.recollection(inputs.get(work.id()));
+                Renderer renderer = new Renderer(work.chain(), new Ear(input, told(work), recollection.memory()), options, (stage, stages, share) -> {}, node -> null, jobs)) {
             renderer.render(place::write);
             return List.of(place.finish());
         }

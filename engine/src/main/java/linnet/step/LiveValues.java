@@ -2,6 +2,7 @@ package linnet.step;
 
 import java.util.List;
 import linnet.dsp.Cell;
+import linnet.hear.Memory;
 import linnet.setting.Choice;
 import linnet.setting.Group;
 import linnet.setting.Live;
@@ -22,6 +23,7 @@ public final class LiveValues {
     private final double rate;
     private final long offset;
     private final Findings findings;
+    private final Memory memory;
 
     /** Takes note of what a step finds out by hearing. */
     public interface Findings {
@@ -33,11 +35,17 @@ public final class LiveValues {
      * @param offset samples by which this step hears the take late; a time in the text is a time of the take
      */
     public LiveValues(Values values, double tempo, double rate, long offset, Findings findings) {
+        this(values, tempo, rate, offset, findings, Memory.NONE);
+    }
+
+    /** @param memory what this step found out before by hearing the very same signal, with the very same values */
+    public LiveValues(Values values, double tempo, double rate, long offset, Findings findings, Memory memory) {
         this.values = values;
         this.tempo = tempo;
         this.rate = rate;
         this.offset = offset;
         this.findings = findings;
+        this.memory = memory;
     }
 
     /** The sample of the take that the first of this block was: negative before the take begins. */
@@ -135,7 +143,12 @@ public final class LiveValues {
 
     /** The entries of a list. */
     public List<LiveValues> entries(Group group) {
-        return values.get(group).stream().map(v -> new LiveValues(v, tempo, rate, offset, findings)).toList();
+        return values.get(group).stream().map(v -> new LiveValues(v, tempo, rate, offset, findings, memory)).toList();
+    }
+
+    /** What this step found out before; a name in it is the step's own. */
+    public Memory memory() {
+        return memory;
     }
 
     /** Tells the user what this step found out by hearing, such as the threshold that gives the wanted reduction. */

@@ -21,7 +21,7 @@ import linnet.dsp.Sound;
 import linnet.render.Shelf;
 
 /**
- * A folder of sounds, each named by its signature: 32-bit floats of the channels in turn, behind a head with rate, channels, length and a checksum of it all. A file
+ * A folder of sounds, each named by its signature, and of what was heard in some: 32-bit floats of the channels in turn, behind a head with rate, channels, length and a checksum of it all. A file
  * gets its name only when it is whole, and is checked before it is used; one that is damaged is as good as none. Whoever deletes some
  * or all of it loses time, nothing else.
  */
@@ -30,7 +30,7 @@ public final class Store implements Shelf {
     private static final long MAGIC = 0x4c4e_5453_544f_5231L;
     /** Magic, rate, channels, frames, checksum. */
     static final int HEAD = 8 + 8 + 4 + 8 + 8;
-    private static final String ENDING = ".sound", UNFINISHED = ".part";
+    private static final String SOUND = ".sound", FACTS = ".facts", UNFINISHED = ".part";
 
     /** No render takes so long: what is unfinished since then belongs to one that was ended. */
     private static final long LEFT_SECONDS = 24 * 3600;
@@ -48,7 +48,12 @@ public final class Store implements Shelf {
     }
 
     private Path file(String signature) {
-        return folder.resolve(signature + ENDING);
+        return folder.resolve(signature + SOUND);
+    }
+
+    @Override
+    public Recollection recollection(String signature) {
+        return new StoredFacts(folder.resolve(signature + FACTS));
     }
 
     @Override
@@ -70,12 +75,17 @@ public final class Store implements Shelf {
         return new Writing(file(signature), rate, channels);
     }
 
+    /** A file that gets its name when it is whole. */
+    static Path unfinished(Path target) throws IOException {
+        return Files.createTempFile(target.getParent(), "", UNFINISHED);
+    }
+
     /** Deletes what was used least lately, until the folder is no larger than it may be, and what a run that was ended left behind. */
     public void tidy() throws IOException {
         if (!Files.isDirectory(folder)) return;
         List<Path> files = new ArrayList<>();
         try (Stream<Path> all = Files.list(folder)) {
-            all.filter(f -> f.toString().endsWith(ENDING) || f.toString().endsWith(UNFINISHED)).forEach(files::add);
+            all.filter(f -> Stream.of(SOUND, FACTS, UNFINISHED).anyMatch(f.toString()::endsWith)).forEach(files::add);
         }
         record Kept(Path file, long bytes, FileTime used) {}
         List<Kept> kept = new ArrayList<>();
@@ -115,7 +125,7 @@ public final class Store implements Shelf {
             this.target = target;
             this.rate = rate;
             this.channels = channels;
-            part = Files.createTempFile(target.getParent(), "", UNFINISHED);
+            part = unfinished(target);
             channel = FileChannel.open(part, StandardOpenOption.WRITE, StandardOpenOption.READ);
         }
 

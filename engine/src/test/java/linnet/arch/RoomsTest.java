@@ -63,7 +63,7 @@ class RoomsTest {
             .whereLayer("revision").mayOnlyAccessLayers("song", "setting", "yaml", "text")
             .whereLayer("plan").mayOnlyAccessLayers("song", "chain", "step", "setting", "text", "dsp")
             .whereLayer("render").mayOnlyAccessLayers("plan", "chain", "step", "hear", "setting", "text", "dsp")
-            .whereLayer("store").mayOnlyAccessLayers("render", "dsp")
+            .whereLayer("store").mayOnlyAccessLayers("render", "hear", "dsp")
             .whereLayer("audio").mayOnlyAccessLayers("dsp")
             .whereLayer("report").mayOnlyAccessLayers("step", "audio", "hear", "dsp")
             .whereLayer("publish").mayOnlyAccessLayers("step", "setting")

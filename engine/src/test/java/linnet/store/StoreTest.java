@@ -112,4 +112,47 @@ class StoreTest {
             assertEquals(13, files.count());
         }
     }
+
+    private void remember(String signature, String fact, String value) throws IOException {
+        try (Shelf.Recollection r = store().recollection(signature)) {
+            assertEquals(value, new String(r.memory().recall(fact).orElseGet(() -> {
+                r.memory().keep(fact, value.getBytes());
+                return value.getBytes();
+            })));
+        }
+    }
+
+    private boolean knows(String signature, String fact) throws IOException {
+        try (Shelf.Recollection r = store().recollection(signature)) {
+            return r.memory().recall(fact).isPresent();
+        }
+    }
+
+    @Test
+    void whatWasHeardIsKeptWithTheSoundItWasHeardIn() throws IOException {
+        remember("a", "noise", "low");
+        remember("a", "noise", "low");
+        assertTrue(knows("a", "noise"));
+        assertFalse(knows("a", "voice"));
+        assertFalse(knows("b", "noise"));
+        // What a run does not ask for is let go when something else comes.
+        remember("a", "voice", "high");
+        assertTrue(knows("a", "voice"));
+        assertFalse(knows("a", "noise"));
+    }
+
+    @ParameterizedTest
+    @ValueSource(ints = {0, 3, 12, 17, 30})
+    void damagedFactsAreForgotten(int at) throws IOException {
+        remember("a", "noise", "low enough for any gate");
+        byte[] bytes = Files.readAllBytes(file());
+        bytes[at] ^= 1;
+        Files.write(file(), bytes);
+        assertFalse(knows("a", "noise"));
+        Files.write(file(), Arrays.copyOf(bytes, at));
+        assertFalse(knows("a", "noise"));
+        Files.write(file(), new byte[0]);
+        remember("a", "noise", "low");
+        assertTrue(knows("a", "noise"));
+    }
 }

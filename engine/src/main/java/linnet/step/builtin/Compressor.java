@@ -41,7 +41,7 @@ final class Compressor extends Step {
         boolean aims = dials.hears(values), matches = values.is(makeup, MATCH);
         return new Prepared(ahead, setup.channels(), aims || matches, (v, ear) -> {
             Compression law = aims ? dials.aimed(values, v, 0, Playback.of(ear.sound()), ear, "threshold") : dials.law(values, v, 0);
-            double db = matches ? loudnessLost(ear, setup, new Work(v, setup, law, ahead, 0))
+            double db = matches ? v.memory().number("makeup", () -> loudnessLost(ear, setup, new Work(v, setup, law, ahead, 0)))
                     : values.is(makeup, NONE) ? 0 : values.get(makeup);
             if (matches) v.found("makeup", DB.format(db, 1));
             return new Work(v, setup, law, ahead, db);

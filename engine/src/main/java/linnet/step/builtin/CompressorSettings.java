@@ -14,6 +14,7 @@ import linnet.dsp.dynamics.Compression.Release;
 import linnet.dsp.dynamics.Detector;
 import linnet.dsp.dynamics.Playback;
 import linnet.hear.Ear;
+import linnet.hear.Remembered;
 import linnet.setting.Choice;
 import linnet.setting.Fact;
 import linnet.setting.Fixed;
@@ -27,6 +28,8 @@ import linnet.step.LiveValues;
 final class CompressorSettings {
     private static final String OFF = "off";
     private static final double USUAL_AIM_DB = 3;
+    private static final Remembered<Aim.Found> FOUND = new Remembered<>(f -> 17, (f, to) -> to.putDouble(f.thresholdDb()).putDouble(f.medianDb()).put((byte) (f.reached() ? 1 : 0)),
+            from -> new Aim.Found(from.getDouble(), from.getDouble(), from.get() == 1));
 
     /** With the values that suit it: ratio, knee in dB, attack and release in ms. */
     enum Character {
@@ -106,7 +109,7 @@ final class CompressorSettings {
         Compression law = law(fixed, v, fromHz);
         double wanted = fixed.given(aim) ? fixed.get(aim) : USUAL_AIM_DB;
         LongPredicate sung = ear.sung().value().<LongPredicate>map(s -> s::at).orElse(frame -> true);
-        Aim.Found found = Aim.threshold(arriving, sung, law, wanted);
+        Aim.Found found = v.memory().fact(what, FOUND, () -> Aim.threshold(arriving, sung, law, wanted));
         String miss = found.reached() ? "" : " (takes off " + DB.format(found.medianDb(), 1) + "; " + DB.format(wanted, 1) + " cannot be reached)";
         v.found(what, DBFS.format(found.thresholdDb(), 1) + miss);
         return law.withThreshold(found.thresholdDb());

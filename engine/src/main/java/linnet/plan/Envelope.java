@@ -2,10 +2,10 @@ package linnet.plan;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Optional;
 import java.util.SortedSet;
 import java.util.TreeSet;
 import linnet.dsp.repair.GainCurve;
+import linnet.song.Shift;
 
 /** A level in dB over the seconds of a song: straight lines between points, held before the first and after the last. */
 record Envelope(List<Point> points) {
@@ -13,40 +13,14 @@ record Envelope(List<Point> points) {
 
     /** Points of a fade; with fewer its bend could be heard as a corner. */
     private static final int FADE_POINTS = 12;
-    /** Less is rounding. */
-    private static final double SAME_SECONDS = 1e-6;
 
     static Envelope steady(double db) {
         return new Envelope(List.of(new Point(0, db)));
     }
 
-    /** So much from a second to another, and a ramp to get there, which ends where the stretch begins. */
-    record Move(double from, double to, double ramp, double db) {
-        private boolean leadsTo(Move next) {
-            return Math.abs(next.from - to) < SAME_SECONDS;
-        }
-    }
-
-    /**
-     * Moves of one level. Each goes after it has ended, in the time of its own ramp; but where another begins right there, it goes while that
-     * comes, so that between two alike nothing rises. Such a ramp is no longer than the move before it.
-     */
-    static List<Envelope> moves(List<Move> all) {
-        List<Envelope> envelopes = new ArrayList<>();
-        for (Move m : all) {
-            double in = comes(m, all), end = m.to, out = m.ramp;
-            Optional<Move> next = all.stream().filter(m::leadsTo).findFirst();
-            if (next.isPresent()) {
-                out = comes(next.get(), all);
-                end -= out;
-            }
-            envelopes.add(new Envelope(List.of(new Point(m.from - in, 0), new Point(m.from, m.db), new Point(end, m.db), new Point(end + out, 0))));
-        }
-        return envelopes;
-    }
-
-    private static double comes(Move m, List<Move> all) {
-        return all.stream().filter(before -> before.leadsTo(m)).mapToDouble(before -> before.to - before.from).reduce(m.ramp, Math::min);
+    /** Moves of one level. */
+    static List<Envelope> moves(List<Shift> all) {
+        return Shift.courses(all).stream().map(course -> new Envelope(course.stream().map(c -> new Point(c.seconds(), c.by())).toList())).toList();
     }
 
     /** Silence but for a stretch, with fades in and out of it. */
@@ -84,6 +58,16 @@ record Envelope(List<Point> points) {
             before = p;
         }
         return before.db;
+    }
+
+    /** A place and its moves, as a course at so many samples a second: no further than to the sides. */
+    static Work.Course place(double base, List<Envelope> moves, double rate) {
+        SortedSet<Double> corners = new TreeSet<>(List.of(0.0));
+        moves.forEach(e -> e.points.forEach(p -> corners.add(p.seconds)));
+        return new Work.Course(corners.stream().map(t -> {
+            double pan = base + moves.stream().mapToDouble(e -> e.db(t)).sum();
+            return new Work.Point(Math.round(t * rate), Math.max(-100, Math.min(100, pan)));
+        }).toList());
     }
 
     /** Their sum, as a course at so many samples a second. */

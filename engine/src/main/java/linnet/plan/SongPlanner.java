@@ -9,7 +9,6 @@ import java.util.Map;
 import java.util.OptionalDouble;
 import linnet.chain.Chain;
 import linnet.chain.Link;
-import linnet.song.Place;
 import linnet.song.Song;
 import linnet.song.Source;
 import linnet.text.ProblemsException;
@@ -19,8 +18,15 @@ public final class SongPlanner {
     /** How long a stopped throw takes to give way: short beside a line, long beside a click. */
     private static final double STOP_SECONDS = 0.3;
 
-    /** A work and what stands behind it on its way into a sum. */
-    private record Strip(Work work, Song.Fader fader, List<Song.Send> sends) {}
+    private static final Work.Pan AS_IT_IS = new Work.Pan(true, Work.Course.of(0));
+    private static final Song.Fading LEVEL = new Song.Fading.Level();
+
+    /**
+     * A work and what stands behind it on its way into a sum.
+     *
+     * @param sides whether it has two sides of its own
+     */
+    private record Strip(Work work, boolean sides, Song.Fader fader, List<Song.Send> sends) {}
 
     private final Song song;
     private final double rate;
@@ -112,14 +118,14 @@ public final class SongPlanner {
         List<Link> links = new ArrayList<>(part.chain().links());
         if (group != null) links.addAll(group.each().links());
         Chain chain = new Chain(part.chain().title(), part.chain().about(), part.chain().tempo(), links);
-        Work work = add(part.name().text(), List.of(new Work.Tap(source, Work.Course.of(part.into()), 0)), channelsOfTakes.get(take), chain);
-        strips.put(part.name().text(), new Strip(work, part.fader(), part.sends()));
+        Work work = add(part.name().text(), List.of(new Work.Tap(source, Work.Course.of(part.into()), AS_IT_IS)), channelsOfTakes.get(take), chain);
+        strips.put(part.name().text(), new Strip(work, channelsOfTakes.get(take) == 2, part.fader(), part.sends()));
     }
 
-    /** A sum, mono where nothing in it is off the centre. */
+    /** A sum. While nothing in it is off the centre both its sides are alike, and one is made. */
     private void work(String name, List<Work.Tap> input, Chain chain, Song.Fader fader, List<Song.Send> sends) throws ProblemsException {
-        boolean stereo = input.stream().anyMatch(t -> t.pan() != 0 || channels(t) == 2);
-        strips.put(name, new Strip(add(name, input, stereo ? 2 : 1, chain), fader, sends));
+        boolean stereo = input.stream().anyMatch(t -> !t.pan().place().isAlways(0) || channels(t) == 2);
+        strips.put(name, new Strip(add(name, input, stereo ? 2 : 1, chain), true, fader, sends));
     }
 
     private int channels(Work.Tap tap) {
@@ -136,37 +142,41 @@ public final class SongPlanner {
     /** At its own level and place. */
     private Work.Tap tap(Strip strip) {
         List<Envelope> level = new ArrayList<>(List.of(Envelope.steady(strip.fader.level())));
-        level.addAll(moves(strip.work.name(), null));
+        level.addAll(moves(strip.work.name(), LEVEL));
         level.addAll(stops(strip.work.name()));
-        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), strip.fader.pan());
+        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
     }
 
     /** As much of it as is sent. */
     private Work.Tap tap(Strip strip, Song.Send send) {
         List<Envelope> level = new ArrayList<>(List.of(Envelope.steady(send.level())));
-        level.addAll(moves(strip.work.name(), send.to().text()));
+        level.addAll(moves(strip.work.name(), new Song.Fading.Send(send.to())));
         if (!send.beforeLevel()) {
             level.add(Envelope.steady(strip.fader.level()));
-            level.addAll(moves(strip.work.name(), null));
+            level.addAll(moves(strip.work.name(), LEVEL));
         }
-        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), strip.fader.pan());
+        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
     }
 
     /** The thrown word alone, at the level the part has there. */
     private Work.Tap tap(Strip strip, Song.Throw word) {
-        List<Envelope> level = new ArrayList<>(moves(strip.work.name(), null));
+        List<Envelope> level = new ArrayList<>(moves(strip.work.name(), LEVEL));
         level.add(Envelope.steady(word.level() + strip.fader.level()));
         level.add(Envelope.window(word.from(), word.in(), word.from() + word.length(), word.out()));
-        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), strip.fader.pan());
+        return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
     }
 
-    private List<Envelope> moves(String what, String to) {
-        List<Envelope.Move> found = new ArrayList<>();
-        for (Song.Move m : song.moves()) {
-            if (!m.what().text().equals(what) || (to == null ? m.to() != null : m.to() == null || !m.to().text().equals(to))) continue;
-            for (Place.Range r : m.where()) found.add(new Envelope.Move(r.from(), r.to(), m.ramp(), m.db()));
-        }
-        return Envelope.moves(found);
+    private Work.Pan pan(Strip strip) {
+        return new Work.Pan(strip.sides, Envelope.place(strip.fader.pan(), moves(strip.work.name(), new Song.Fading.Pan()), rate));
+    }
+
+    private List<Envelope> moves(String what, Song.Fading of) {
+        return Envelope.moves(song.moves().stream().filter(m -> m.what().text().equals(what) && isSame(m.of(), of)).flatMap(m -> m.shifts().stream()).toList());
+    }
+
+    private static boolean isSame(Song.Fading one, Song.Fading other) {
+        if (one instanceof Song.Fading.Send a && other instanceof Song.Fading.Send b) return a.to().text().equals(b.to().text());
+        return one.equals(other);
     }
 
     /** Where a return gives way to what comes after a thrown word, until the next word is thrown into it. */

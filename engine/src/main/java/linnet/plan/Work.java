@@ -23,10 +23,18 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
      * One signal of a sum.
      *
      * @param source where it comes from
-     * @param level how loud, over time
-     * @param pan from -100 (left) to 100 (right); where the sum is mono it is not panned
+     * @param level how loud, in dB over time
      */
-    public record Tap(Source source, Course level, double pan) {}
+    public record Tap(Source source, Course level, Pan pan) {}
+
+    /**
+     * Where a signal lies in a sum.
+     *
+     * @param sides whether it has two sides of its own, as a sum has: one channel then stands for two that are alike. What was made of one
+     *     channel has none, and is put between left and right
+     * @param place from -100 (left) to 100 (right), over time
+     */
+    public record Pan(boolean sides, Course place) {}
 
     /** Where a tap takes its signal from. */
     public sealed interface Source {
@@ -51,18 +59,23 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
         }
     }
 
-    /** A level in dB: straight lines between points in order of time, held before the first and after the last. */
+    /** A number over time: straight lines between points in order of time, held before the first and after the last. */
     public record Course(List<Point> points) {
         public Course {
             points = List.copyOf(points);
         }
 
-        /** One level throughout. */
-        public static Course of(double db) {
-            return new Course(List.of(new Point(0, db)));
+        /** One value throughout. */
+        public static Course of(double value) {
+            return new Course(List.of(new Point(0, value)));
+        }
+
+        /** Whether it is that value throughout. */
+        public boolean isAlways(double value) {
+            return points.stream().allMatch(p -> p.value == value);
         }
     }
 
-    /** At that sample of the song, that level. */
-    public record Point(long at, double db) {}
+    /** At that sample of the song, that value. */
+    public record Point(long at, double value) {}
 }

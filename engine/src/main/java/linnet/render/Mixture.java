@@ -17,9 +17,8 @@ final class Mixture implements Sound {
      *
      * @param at sample of the sum at which it begins
      * @param flipped whether its polarity is turned
-     * @param pan from -100 (left) to 100 (right), by constant power; a stereo sound is turned as a whole
      */
-    record Voice(Sound sound, long at, boolean flipped, GainCurve level, double pan) {
+    record Voice(Sound sound, long at, boolean flipped, GainCurve level, Pan pan) {
         long end() {
             return at + sound.frames();
         }
@@ -29,7 +28,7 @@ final class Mixture implements Sound {
     private final int channels;
     private final long frames;
     private final Voice[] voices;
-    private final double[][] gains;
+    private final double[] left = new double[Cell.LENGTH], right = new double[Cell.LENGTH];
     private final double[][] piece = new double[2][Cell.LENGTH];
 
     /** @param least samples it has in any case; it lasts as long as the longest of them */
@@ -38,19 +37,6 @@ final class Mixture implements Sound {
         this.channels = channels;
         this.voices = voices.toArray(Voice[]::new);
         frames = Math.max(least, voices.stream().mapToLong(Voice::end).max().orElse(0));
-        gains = new double[this.voices.length][];
-        for (int v = 0; v < gains.length; v++) gains[v] = gains(this.voices[v], channels);
-    }
-
-    /** By how much each side is turned up. */
-    private static double[] gains(Voice voice, int channels) {
-        double sign = voice.flipped ? -1 : 1;
-        if (channels == 1) return new double[] {sign, sign};
-        double t = (voice.pan / 100 + 1) * Math.PI / 4;
-        double left = StrictMath.cos(t), right = StrictMath.sin(t);
-        if (voice.sound.channels() == 1) return new double[] {sign * left, sign * right};
-        double centre = StrictMath.cos(Math.PI / 4);
-        return new double[] {sign * Math.min(1, left / centre), sign * Math.min(1, right / centre)};
     }
 
     @Override
@@ -74,21 +60,22 @@ final class Mixture implements Sound {
         for (int at = 0; at < n; at += Cell.LENGTH) {
             int m = Math.min(Cell.LENGTH, n - at);
             for (int v = 0; v < voices.length; v++) {
-                if (from + at < voices[v].end() && from + at + m > voices[v].at) add(voices[v], gains[v], from + at, into, at, m);
+                if (from + at < voices[v].end() && from + at + m > voices[v].at) add(voices[v], from + at, into, at, m);
             }
         }
     }
 
-    private void add(Voice voice, double[] gains, long from, double[][] into, int at, int n) {
+    private void add(Voice voice, long from, double[][] into, int at, int n) {
         int own = voice.sound.channels();
         new Excerpt(voice.sound, from - voice.at, n).read(0, piece, n);
         voice.level.process(from, piece, own, n);
+        if (voice.flipped) for (int c = 0; c < own; c++) for (int i = 0; i < n; i++) piece[c][i] = -piece[c][i];
+        voice.pan.gains(from, left, right, n);
         for (int c = 0; c < channels; c++) {
-            double[] x = piece[Math.min(c, own - 1)], sum = into[c];
-            double gain = gains[c];
-            for (int i = 0; i < n; i++) sum[at + i] += gain * x[i];
+            double[] x = piece[Math.min(c, own - 1)], sum = into[c], gain = c == 0 ? left : right;
+            for (int i = 0; i < n; i++) sum[at + i] += gain[i] * x[i];
             // A stereo sound in a mono sum: the mean of its sides.
-            if (channels == 1 && own == 2) for (int i = 0; i < n; i++) sum[at + i] += gain * (piece[1][i] - x[i]) / 2;
+            if (channels == 1 && own == 2) for (int i = 0; i < n; i++) sum[at + i] += gain[i] * (piece[1][i] - x[i]) / 2;
         }
     }
 }

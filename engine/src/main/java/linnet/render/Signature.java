@@ -67,10 +67,14 @@ public final class Signature {
         for (Work.Tap t : taps) {
             if (t.source() instanceof Work.Source.Take k) text.append("take ").append(takes.apply(k.take())).append(" at ").append(k.at()).append(k.flipped() ? " flipped" : "");
             else if (t.source() instanceof Work.Source.Made m) text.append("work ").append(made.apply(m.work()).get(m.share()));
-            text.append(" pan ").append(t.pan());
-            t.level().points().forEach(p -> text.append(' ').append(p.at()).append('=').append(p.db()));
+            course(text.append(t.pan().sides() ? " turned" : " pan"), t.pan().place());
+            course(text.append(" level"), t.level());
             text.append('\n');
         }
+    }
+
+    private static void course(StringBuilder text, Work.Course course) {
+        course.points().forEach(p -> text.append(' ').append(p.at()).append('=').append(p.value()));
     }
 
     /** The steps with their values, and how they are joined; what they are called makes no sound. */

@@ -234,11 +234,11 @@ public final class SongRenderer implements AutoCloseable {
         List<Mixture.Voice> voices = new ArrayList<>();
         for (Work.Tap t : taps) {
             GainCurve.Builder level = new GainCurve.Builder();
-            t.level().points().forEach(p -> level.point(p.at(), p.db()));
+            t.level().points().forEach(p -> level.point(p.at(), p.value()));
             if (t.source() instanceof Work.Source.Take take) {
-                voices.add(new Mixture.Voice(takes.get(take.take()).sound, take.at(), take.flipped(), level.build(), t.pan()));
+                voices.add(new Mixture.Voice(takes.get(take.take()).sound, take.at(), take.flipped(), level.build(), new Pan(t.pan())));
             } else {
-                voices.add(new Mixture.Voice(made(t), 0, false, level.build(), t.pan()));
+                voices.add(new Mixture.Voice(made(t), 0, false, level.build(), new Pan(t.pan())));
             }
         }
         return new Mixture(plan.rate(), channels, least, voices);

@@ -25,6 +25,11 @@ final class Levels {
         String words() {
             return to.isEmpty() ? what : what + " to " + to;
         }
+
+        boolean isMovedBy(Song.Move move) {
+            if (!move.what().text().equals(what)) return false;
+            return move.of() instanceof Song.Fading.Send s ? s.to().text().equals(to) : move.of() instanceof Song.Fading.Level && to.isEmpty();
+        }
     }
 
     private record Stretch(double from, double to) {}
@@ -101,8 +106,8 @@ final class Levels {
     private double db(Fader f, double bars) {
         double db = base.get(f);
         for (Song.Move m : song.moves()) {
-            if (!m.what().text().equals(f.what) || !f.to.equals(m.to() == null ? "" : m.to().text())) continue;
-            for (Place.Range r : m.where()) if (bars(r.from()) <= bars && bars < bars(r.to())) db += m.db();
+            if (!f.isMovedBy(m)) continue;
+            for (Place.Range r : m.where()) if (bars(r.from()) <= bars && bars < bars(r.to())) db += m.by();
         }
         return db;
     }

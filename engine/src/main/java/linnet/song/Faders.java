@@ -13,7 +13,7 @@ import linnet.yaml.Tree;
 final class Faders {
     private static final Settings SETTINGS = new Settings();
     static final Fixed LEVEL = SETTINGS.fixed("level", Unit.DB).range(-90, 24).usual("0 dB").doc("How loud it is in the sum, after its chain.");
-    private static final Fixed PAN = SETTINGS.fixed("pan", Unit.PAN).range(-100, 100).usual("centre").doc("Its place between left and right, at constant power.");
+    static final Fixed PAN = SETTINGS.fixed("pan", Unit.PAN).range(-100, 100).usual("centre").doc("Its place between left and right, at constant power.");
 
     private final Reading text;
 

@@ -38,9 +38,9 @@ final class Joins {
         List<String> faders = Stream.of(parts, groups, returns, song.instrumental().isPresent() ? List.of("instrumental") : List.<String>of()).flatMap(List::stream).toList();
         for (Song.Move m : song.moves()) {
             known(m.what(), "part, group or return", faders);
-            if (m.to() == null) continue;
-            known(m.to(), "return", returns);
-            if (faders.contains(m.what().text()) && !sends(m.what().text(), m.to().text())) problems.report(m.what().at(), "'" + m.what().text() + "' sends nothing to '" + m.to().text() + "'");
+            if (!(m.of() instanceof Song.Fading.Send s)) continue;
+            known(s.to(), "return", returns);
+            if (faders.contains(m.what().text()) && !sends(m.what().text(), s.to().text())) problems.report(m.what().at(), "'" + m.what().text() + "' sends nothing to '" + s.to().text() + "'");
         }
         for (Song.Throw t : song.thrown()) {
             known(t.part(), "part", parts);

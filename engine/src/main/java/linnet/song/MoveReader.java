@@ -4,6 +4,9 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import linnet.text.Span;
 import linnet.text.Word;
 import linnet.yaml.Tree;
 
@@ -11,6 +14,8 @@ import linnet.yaml.Tree;
 final class MoveReader {
     /** In seconds. */
     private static final double SHORTEST_RAMP = 0.005;
+
+    private static final String PAN = " pan";
 
     private final Reading text;
     private final Place place;
@@ -32,13 +37,23 @@ final class MoveReader {
             Map<String, Tree.Entry> what = new LinkedHashMap<>(table.entries());
             Tree.Entry ramp = what.remove("ramp");
             double seconds = where.isEmpty() ? 0 : ramp(ramp, where.get(0).from());
-            for (Tree.Entry m : what.values()) {
-                String[] way = m.key().text().split(" to ", 2);
-                Word to = way.length > 1 ? new Word(way[1].strip(), m.key().at()) : null;
-                text.number(Faders.LEVEL, m.value()).ifPresent(db -> moves.add(new Song.Move(where, new Word(way[0].strip(), m.key().at()), to, db, seconds)));
-            }
+            for (Tree.Entry m : what.values()) move(m, where, seconds).ifPresent(moves::add);
         }
         return moves;
+    }
+
+    private Optional<Song.Move> move(Tree.Entry e, List<Place.Range> where, double ramp) {
+        String key = e.key().text();
+        Span at = e.key().at();
+        String[] way = key.split(" to ", 2);
+        Word what = new Word(way[0].strip(), at);
+        Song.Fading of = way.length > 1 ? new Song.Fading.Send(new Word(way[1].strip(), at)) : new Song.Fading.Level();
+        if (way.length == 1 && key.endsWith(PAN)) {
+            what = new Word(key.substring(0, key.length() - PAN.length()).strip(), at);
+            of = new Song.Fading.Pan();
+        }
+        OptionalDouble by = text.number(of instanceof Song.Fading.Pan ? Faders.PAN : Faders.LEVEL, e.value());
+        return by.isPresent() ? Optional.of(new Song.Move(where, what, of, by.getAsDouble(), ramp)) : Optional.empty();
     }
 
     /** 60 ms in a gap is common practice; a whole bar is a swell. */

@@ -32,15 +32,20 @@ public record Song(
      * @param into dB before the chain
      * @param flipped whether its polarity is turned
      */
-    public record Part(Word name, Source source, double into, boolean flipped, Chain chain, Fader fader, List<Send> sends) {}
+    public record Part(Word name, Source source, double into, boolean flipped, Chain chain, Fader fader, List<Send> sends) {
+        Part with(Fader other) {
+            return new Part(name, source, into, flipped, chain, other, sends);
+        }
+    }
 
     /**
      * Parts that belong together.
      *
      * @param each chain for every member, after its own
      * @param chain for their sum
+     * @param spread how far its layers are dealt to both sides, in percent; empty where each stays in its place
      */
-    public record Group(Word name, List<Word> parts, Chain each, Chain chain, Fader fader, List<Send> sends) {}
+    public record Group(Word name, List<Word> parts, Chain each, Chain chain, Fader fader, List<Send> sends, OptionalDouble spread) {}
 
     /** Fed by sends, fully wet. */
     public record Return(Word name, Chain chain, Fader fader) {}
@@ -48,12 +53,29 @@ public record Song(
     /**
      * A difference from the base in some stretches of the song.
      *
-     * @param what whose level moves: a part, group or return
-     * @param to where the level is that of a send to this return; null for its own
-     * @param db difference
+     * @param what what moves: a part, group or return, or the instrumental
+     * @param of which of its settings
+     * @param by how far: dB, or percent to the right
      * @param ramp seconds it takes, ending where the stretch begins and beginning where it ends
      */
-    public record Move(List<Place.Range> where, Word what, Word to, double db, double ramp) {}
+    public record Move(List<Place.Range> where, Word what, Fading of, double by, double ramp) {
+        /** For each stretch one. */
+        public List<Shift> shifts() {
+            return where.stream().map(r -> new Shift(r.from(), r.to(), ramp, by)).toList();
+        }
+    }
+
+    /** What of a part, group or return can move behind its chain. */
+    public sealed interface Fading {
+        /** How loud it is. */
+        record Level() implements Fading {}
+
+        /** Where it is between left and right. */
+        record Pan() implements Fading {}
+
+        /** How much of it goes to a return. */
+        record Send(Word to) implements Fading {}
+    }
 
     /**
      * A word sent to a return, which the part itself knows nothing of.

@@ -74,7 +74,7 @@ public final class SongReader {
         List<Song.Return> returns = new ArrayList<>();
         for (Tree.Entry e : text.entries(top, "returns")) returns.add(strips.room(e));
         OptionalDouble rate = top.get("rate").isPresent() ? OptionalDouble.of(top.number(RATE)) : OptionalDouble.empty();
-        Song song = new Song(top.word("song").map(Word::text).orElse(text.file().getFileName().toString()), time, rate, parts, instrumental, groups, returns,
+        Song song = new Song(top.word("song").map(Word::text).orElse(text.file().getFileName().toString()), time, rate, strips.dealt(parts, groups), instrumental, groups, returns,
                 new MoveReader(text, place).read(top), new ThrowReader(text, place).read(top), mix(top), top.words("prints").stream().map(Song.Wanted::new).toList());
         new Joins(song, problems).check();
         return song;

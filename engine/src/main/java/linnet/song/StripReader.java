@@ -1,8 +1,11 @@
 package linnet.song;
 
 import java.util.ArrayList;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
 import linnet.chain.Chain;
 import linnet.chain.Link;
 import linnet.setting.Fixed;
@@ -18,10 +21,13 @@ final class StripReader {
     private static final Settings SETTINGS = new Settings();
     private static final Fixed INTO = SETTINGS.fixed("into", Unit.DB).range(-60, 60).usual("0 dB").doc("How loud the take goes into its chain.");
 
+    private static final Fixed SPREAD = SETTINGS.fixed("spread", Unit.PERCENT).range(0, 100).doc("How far the layers of a group are dealt to the left and to the right.");
+
     private final Reading text;
     private final SourceReader sources;
     private final Names names;
     private final Faders faders;
+    private final Set<String> placed = new HashSet<>();
 
     StripReader(Reading text, Place place, Names names) {
         this.text = text;
@@ -32,7 +38,14 @@ final class StripReader {
 
     Optional<Song.Part> part(Tree.Entry e) throws ProblemsException {
         names.give(e.key());
+        if (e.value() instanceof Tree.Table part && part.entries().containsKey("pan")) placed.add(e.key().text());
         return instrumental(e);
+    }
+
+    /** The parts that were read, those of a group with a spread in the places they are dealt to. */
+    List<Song.Part> dealt(List<Song.Part> parts, List<Song.Group> groups) {
+        Spread spread = new Spread(groups, placed);
+        return parts.stream().map(spread::placed).toList();
     }
 
     /** Has its name by itself; else it is read as any part. */
@@ -52,9 +65,10 @@ final class StripReader {
     Song.Group group(Tree.Entry e) throws ProblemsException {
         Word name = e.key();
         names.give(name);
-        Fields f = text.fields("a group", e.value(), "parts", "each", "chain", "level", "pan", "sends");
+        Fields f = text.fields("a group", e.value(), "parts", "spread", "each", "chain", "level", "pan", "sends");
         if (f.words("parts").isEmpty()) text.problems().report(e.key().at(), "'" + name.text() + "' needs its 'parts:', a list of names");
-        return new Song.Group(name, f.words("parts"), text.chain(f, "each"), text.chain(f, "chain"), faders.fader(f), faders.sends(f));
+        OptionalDouble spread = f.get("spread").isPresent() ? OptionalDouble.of(f.number(SPREAD)) : OptionalDouble.empty();
+        return new Song.Group(name, f.words("parts"), text.chain(f, "each"), text.chain(f, "chain"), faders.fader(f), faders.sends(f), spread);
     }
 
     Song.Return room(Tree.Entry e) throws ProblemsException {

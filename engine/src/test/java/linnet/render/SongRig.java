@@ -95,4 +95,18 @@ final class SongRig {
         for (double[] c : x) for (double v : c) sum += v * v / (c.length * x.length);
         return 10 * Math.log10(sum + 1e-300);
     }
+
+    static Samples noise(int seed, double seconds, double level) {
+        double[] x = new double[(int) (seconds * RATE)];
+        java.util.SplittableRandom random = new java.util.SplittableRandom(seed);
+        for (int i = 0; i < x.length; i++) x[i] = level * (2 * random.nextDouble() - 1);
+        return new Samples(RATE, x);
+    }
+
+    /** Mean level between two seconds, in dBFS. */
+    static double db(double[] x, double from, double to) {
+        double sum = 0;
+        for (int i = (int) (from * RATE); i < (int) (to * RATE); i++) sum += x[i] * x[i];
+        return 10 * Math.log10(sum / ((to - from) * RATE));
+    }
 }

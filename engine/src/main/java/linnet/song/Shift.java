@@ -1,0 +1,61 @@
+package linnet.song;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+
+/**
+ * A difference that holds in a stretch of a song.
+ *
+ * @param from second from which it holds in full
+ * @param to second to which it does
+ * @param ramp seconds it takes to come, before the stretch, and to go, after it
+ * @param by how much, in the unit of what moves
+ */
+public record Shift(double from, double to, double ramp, double by) {
+    /** Less is rounding. */
+    private static final double SAME_SECONDS = 1e-6;
+
+    /** At that second so much of it; straight lines between. */
+    public record Corner(double seconds, double by) {}
+
+    /**
+     * What some shifts of one thing come to; their sum is what moves it. Each goes after it has ended, in the time of its own ramp; but where
+     * another begins right there, it goes while that comes, so that between two alike nothing rises. Such a ramp is no longer than the shift
+     * before it.
+     *
+     * @return four corners for each
+     */
+    public static List<List<Corner>> courses(List<Shift> all) {
+        List<List<Corner>> courses = new ArrayList<>();
+        for (Shift s : all) {
+            double in = s.comes(all), end = s.to, out = s.ramp;
+            Optional<Shift> next = all.stream().filter(s::leadsTo).findFirst();
+            if (next.isPresent()) {
+                out = next.get().comes(all);
+                end -= out;
+            }
+            courses.add(List.of(new Corner(s.from - in, 0), new Corner(s.from, s.by), new Corner(end, s.by), new Corner(end + out, 0)));
+        }
+        return courses;
+    }
+
+    private boolean leadsTo(Shift next) {
+        return Math.abs(next.from - to) < SAME_SECONDS;
+    }
+
+    private double comes(List<Shift> all) {
+        return all.stream().filter(before -> before.leadsTo(this)).mapToDouble(before -> before.to - before.from).reduce(ramp, Math::min);
+    }
+
+    /** Where a course stands at a second. */
+    static double at(List<Corner> course, double seconds) {
+        Corner before = course.get(0);
+        if (seconds <= before.seconds) return before.by;
+        for (Corner c : course) {
+            if (c.seconds > seconds) return before.by + (c.by - before.by) * (seconds - before.seconds) / (c.seconds - before.seconds);
+            before = c;
+        }
+        return before.by;
+    }
+}

@@ -1,0 +1,95 @@
+package linnet.render;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Map;
+import linnet.dsp.Samples;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** Where parts and groups lie between left and right. */
+class PlacesTest {
+    @TempDir
+    Path folder;
+
+    private SongRig rig() {
+        return new SongRig(folder);
+    }
+
+    /** Constant power, 3.01 dB down in the centre: the law that is stated, for what has one channel, whatever its chain makes of it, and for what has two. */
+    @Test
+    void thePanLawIsTheOneStated() throws Exception {
+        Samples mono = SongRig.noise(20, 1, 0.3), stereo = new Samples(SongRig.RATE, mono.data()[0], mono.data()[0]);
+        double whole = SongRig.db(mono.data()[0], 0, 1);
+        for (int percent : new int[] {-100, -60, 0, 25, 100}) {
+            double t = (percent / 100.0 + 1) * Math.PI / 4;
+            String part = "parts: { one: { take: a.wav, pan: " + percent + " %% } }\nprints: [ one ]\n";
+            double[][] x = rig().render(part.formatted(), 1, mono).get("one"), y = rig().render(part.formatted(), 1, stereo).get("one");
+            double[][] z = rig().render(part.replace("a.wav", "a.wav, chain: [ reverb: { mix: 0 %% } ]").formatted(), 1, mono).get("one");
+            double[] law = {20 * Math.log10(Math.cos(t)), 20 * Math.log10(Math.sin(t))};
+            for (int c = 0; c < 2; c++) {
+                if (law[c] < -120) {
+                    assertTrue(SongRig.db(x[c], 0, 1) < -120 && SongRig.db(y[c], 0, 1) < -120 && SongRig.db(z[c], 0, 1) < -120);
+                    continue;
+                }
+                assertEquals(whole + law[c], SongRig.db(x[c], 0, 1), 0.05);
+                assertEquals(whole + law[c], SongRig.db(z[c], 0, 1), 0.05);
+                assertEquals(whole + Math.min(0, law[c] + 3.01), SongRig.db(y[c], 0, 1), 0.05);
+            }
+        }
+    }
+
+    /** What a group or a return gets does not depend on whether anything in it is off the centre: its threshold stays where it was. */
+    @Test
+    void aLevelDoesNotJumpWhenAMemberLeavesTheCentre() throws Exception {
+        String song = """
+                parts:
+                  one: { take: a.wav, sends: { room: -6 dB } }
+                  two: { take: b.wav, pan: %s, sends: { room: -6 dB } }
+                groups: { both: { parts: [ one, two ], chain: [ compressor: { threshold: -20 dB, ratio: 8:1 } ], pan: 20 %% left, sends: { room: -6 dB } } }
+                returns: { room: { chain: [ saturate: { drive: 12 dB } ] } }
+                prints: [ both, room, mix ]
+                """;
+        Samples[] takes = {SongRig.noise(21, 2, 0.4), SongRig.noise(22, 2, 0.4)};
+        Map<String, double[][]> centre = rig().render(song.formatted("centre"), 1, takes), hair = rig().render(song.formatted("0.01 % right"), 1, takes);
+        for (String print : List.of("both", "room", "mix")) {
+            for (int c = 0; c < 2; c++) assertEquals(SongRig.db(centre.get(print)[c], 0.2, 1.8), SongRig.db(hair.get(print)[c], 0.2, 1.8), 0.02, print);
+        }
+    }
+
+    /** Pairs in the order of the group, the first the widest; an odd one in the centre; who has a place keeps it. */
+    @Test
+    void aSpreadDealsTheLayersToBothSides() throws Exception {
+        String song = """
+                parts: { a: { take: a.wav }, b: { take: b.wav }, c: { take: c.wav }, d: { take: d.wav }, e: { take: e.wav }, f: { take: f.wav, pan: 10 % left } }
+                groups: { stack: { parts: [ f, a, b, c, d, e ], spread: 80 % } }
+                prints: [ a, b, c, d, e, f, stack ]
+                """;
+        Samples[] takes = new Samples[6];
+        for (int i = 0; i < 6; i++) takes[i] = SongRig.noise(30 + i, 1, i == 5 ? 0 : 0.3);
+        Map<String, double[][]> prints = rig().render(song, 1, takes);
+        Map<String, Double> places = Map.of("a", -80.0, "b", 80.0, "c", 40.0, "d", -40.0, "e", 0.0);
+        places.forEach((name, place) -> {
+            double[][] x = prints.get(name);
+            double t = Math.atan2(Math.sqrt(Math.pow(10, SongRig.db(x[1], 0, 1) / 10)), Math.sqrt(Math.pow(10, SongRig.db(x[0], 0, 1) / 10)));
+            assertEquals(place, (t * 4 / Math.PI - 1) * 100, 0.1, name);
+        });
+        assertEquals(SongRig.db(prints.get("stack")[0], 0, 1), SongRig.db(prints.get("stack")[1], 0, 1), 0.5);
+    }
+
+    /** A place moves as a level does: in its stretch, over its ramp, at constant power all the way. */
+    @Test
+    void aPlaceMoves() throws Exception {
+        Samples take = new Samples(SongRig.RATE, new double[4 * (int) SongRig.RATE]);
+        java.util.Arrays.fill(take.data()[0], 0.5);
+        double[][] x = rig().render("parts: { one: { take: a.wav, pan: 20 % left } }\nmoves: { chorus: { ramp: 2 beats, one pan: 60 % right } }\nprints: [ one ]\n", 1, take).get("one");
+        for (int i = 0; i < 4 * SongRig.RATE; i++) {
+            double t = (0.8 + 0.6 * Math.max(0, Math.min(1, (i / SongRig.RATE - 1.5) / 0.5))) * Math.PI / 4;
+            assertEquals(0.5 * Math.cos(t), x[0][i], 1e-4, "at " + i);
+            assertEquals(0.5 * Math.sin(t), x[1][i], 1e-4, "at " + i);
+        }
+    }
+}

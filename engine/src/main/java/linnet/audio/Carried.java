@@ -17,7 +17,7 @@ import java.util.stream.Stream;
  */
 final class Carried {
     private static final int CUE_BYTES = 24;
-    private static final int BEXT_BYTES = 602;
+    private static final int BEXT_BYTES = Bext.HEAD_BYTES;
     private static final int TIME_REFERENCE_AT = 338;
     private static final int VERSION_AT = 346;
     private static final int LOUDNESS_AT = 412;
@@ -27,6 +27,7 @@ final class Carried {
     private Carried() {}
 
     static List<Chunk> before(Print print) {
+        if (print.bext() != null) return List.of(print.bext().chunk());
         return chunks(print, "bext").map(c -> new Chunk("bext", extension(c.body(), print))).toList();
     }
 

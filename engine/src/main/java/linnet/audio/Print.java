@@ -12,11 +12,12 @@ import java.util.List;
  * @param dither    how integers are cut; unused for float
  * @param from      frame of the whole print at which this one begins: 0, or the start of a range
  * @param source    the take whose chunks are carried on, or null
+ * @param bext      the broadcast extension it gets; null for what the take has
  * @param inputs    files that are read for this print and so must never be written
  * @param overwrite whether a file that is there already is replaced
  */
 public record Print(
-        int rate, int channels, SampleFormat format, Dither dither, long from, WavHeader source, List<Path> inputs, boolean overwrite) {
+        int rate, int channels, SampleFormat format, Dither dither, long from, WavHeader source, Bext bext, List<Path> inputs, boolean overwrite) {
     public Print {
         if (channels < 1 || channels > 2) throw new IllegalArgumentException("a print has 1 or 2 channels, not " + channels);
         if (rate < 1) throw new IllegalArgumentException("a rate of " + rate + " Hz");
@@ -29,28 +30,33 @@ public record Print(
 
     /** A new file with triangular dither of seed 0 that carries nothing on. */
     public static Print of(int rate, int channels, SampleFormat format) {
-        return new Print(rate, channels, format, Dither.triangular(0), 0, null, List.of(), false);
+        return new Print(rate, channels, format, Dither.triangular(0), 0, null, null, List.of(), false);
     }
 
     public Print dither(Dither how) {
-        return new Print(rate, channels, format, how, from, source, inputs, overwrite);
+        return new Print(rate, channels, format, how, from, source, bext, inputs, overwrite);
     }
 
     /** Begins at a later frame than the whole print: dither has the bits it has there, and carried cues move with it. */
     public Print from(long frame) {
-        return new Print(rate, channels, format, dither, frame, source, inputs, overwrite);
+        return new Print(rate, channels, format, dither, frame, source, bext, inputs, overwrite);
     }
 
     /** Carries on the {@code bext}, cue and label chunks of a take whose frame 0 is frame 0 of the whole print. */
     public Print carrying(WavHeader take) {
-        return new Print(rate, channels, format, dither, from, take, inputs, overwrite);
+        return new Print(rate, channels, format, dither, from, take, bext, inputs, overwrite);
+    }
+
+    /** With this broadcast extension, whatever the take has; what is known only at the end is filled in at {@link WavWriter#finish(java.util.function.Function)}. */
+    public Print described(Bext bext) {
+        return new Print(rate, channels, format, dither, from, source, bext, inputs, overwrite);
     }
 
     public Print sparing(List<Path> files) {
-        return new Print(rate, channels, format, dither, from, source, files, overwrite);
+        return new Print(rate, channels, format, dither, from, source, bext, files, overwrite);
     }
 
     public Print overwriting() {
-        return new Print(rate, channels, format, dither, from, source, inputs, true);
+        return new Print(rate, channels, format, dither, from, source, bext, inputs, true);
     }
 }

@@ -10,6 +10,8 @@ import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
+import java.security.MessageDigest;
+import java.util.HexFormat;
 import java.util.Locale;
 import java.util.Objects;
 import linnet.dsp.Sound;
@@ -147,6 +149,24 @@ public final class WavFile implements Sound, AutoCloseable {
         window.clear();
         windowFrom = from;
         windowHolds = frames;
+    }
+
+    /** SHA-256 of the bytes of its sound, in hexadecimal digits: what {@link WavWriter#finish(java.util.function.Function)} tells of a print. */
+    public String soundDigest() throws SoundFileException {
+        MessageDigest digest = WavWriter.sha256();
+        ByteBuffer piece = ByteBuffer.allocate(WINDOW);
+        try {
+            for (long at = header.soundAt(), end = at + header.frames() * header.frameBytes(); at < end; at += piece.limit()) {
+                piece.clear().limit((int) Math.min(WINDOW, end - at));
+                while (piece.hasRemaining()) {
+                    if (channel.read(piece, at + piece.position()) < 0) throw new SoundFileException(path, "became shorter while it was read", "wait until its copy has finished");
+                }
+                digest.update(piece.flip());
+            }
+        } catch (IOException e) {
+            throw refused(path, e);
+        }
+        return HexFormat.of().formatHex(digest.digest());
     }
 
     private void check(double[] x, int first, int n, long from, int channel) throws SoundFileException {

@@ -12,9 +12,13 @@ import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.util.HexFormat;
 import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.ThreadLocalRandom;
+import java.util.function.Function;
 
 /**
  * Writes a print. The bytes go to a file beside the target that takes its name only in {@link #finish}; closed before that,
@@ -43,6 +47,8 @@ public final class WavWriter implements AutoCloseable {
     private final int[][] integers;
     private final int frameBytes;
     private final long soundAt;
+    /** Of the bytes of the sound; null where nobody asks. */
+    private final MessageDigest digest;
     private long over;
     private double peak;
     private long frames;
@@ -55,6 +61,7 @@ public final class WavWriter implements AutoCloseable {
         this.channel = channel;
         this.print = print;
         this.largestRiff = largestRiff;
+        this.digest = print.bext() == null ? null : sha256();
         this.frameBytes = print.channels() * print.format().bytes();
         this.buffer = little(GATHERED * frameBytes);
         this.samples = new double[print.channels()][GATHERED];
@@ -179,7 +186,9 @@ public final class WavWriter implements AutoCloseable {
 
     private void flush() throws SoundFileException {
         try {
-            put(buffer.position(0).limit(held * frameBytes), soundAt + (frames - held) * frameBytes);
+            buffer.position(0).limit(held * frameBytes);
+            if (digest != null) digest.update(buffer.duplicate());
+            put(buffer, soundAt + (frames - held) * frameBytes);
         } catch (IOException e) {
             throw unwritable(target, e);
         }
@@ -208,8 +217,19 @@ public final class WavWriter implements AutoCloseable {
      * @throws SoundFileException where the disk is full or another file has taken the name meanwhile; nothing is left then
      */
     public Written finish() throws SoundFileException {
+        return finish(null);
+    }
+
+    /**
+     * Completes the file, and its broadcast extension with what is known only now.
+     *
+     * @param described gives the extension, as long as the one the print was made with, for the SHA-256 of the bytes of the sound, in
+     *     hexadecimal digits; null to leave it as it is
+     */
+    public Written finish(Function<String, Bext> described) throws SoundFileException {
         flush();
         try {
+            if (described != null) describe(described.apply(HexFormat.of().formatHex(digest.digest())));
             long soundBytes = frames * frameBytes;
             long end = soundAt + soundBytes;
             if (soundBytes % 2 == 1) end += put(ByteBuffer.allocate(1), end);
@@ -222,6 +242,12 @@ public final class WavWriter implements AutoCloseable {
         } catch (IOException e) {
             throw unwritable(target, e);
         }
+    }
+
+    private void describe(Bext bext) throws IOException {
+        ByteBuffer bytes = chunk(bext.chunk());
+        if (bytes.limit() != chunk(print.bext().chunk()).limit()) throw new IllegalStateException("the broadcast extension has another length than it began with");
+        put(bytes, FMT_AT + fmtBytes());
     }
 
     /** Moves the finished file over its name in one act. A name that must be new is claimed first, so that no other is lost. */
@@ -261,17 +287,21 @@ public final class WavWriter implements AutoCloseable {
         }
     }
 
+    /** Of the format chunk, and the fact chunk of floats behind it. */
+    private int fmtBytes() {
+        return print.format().isFloat() ? 8 + 18 + 12 : 8 + 16;
+    }
+
     /** All that stands before the sound, with the sizes still open. */
     private ByteBuffer header() {
         SampleFormat format = print.format();
         List<Chunk> before = Carried.before(print);
-        int fmtBytes = format.isFloat() ? 18 : 16;
-        int length = FMT_AT + 8 + fmtBytes + (format.isFloat() ? 12 : 0) + 8;
+        int length = FMT_AT + fmtBytes() + 8;
         for (Chunk chunk : before) length += chunk(chunk).limit();
         ByteBuffer b = little(length);
         b.put(ascii("RIFF")).putInt(0).put(ascii("WAVE"));
         b.put(ascii("JUNK")).putInt(DS64_BYTES).position(FMT_AT);
-        b.put(ascii("fmt ")).putInt(fmtBytes);
+        b.put(ascii("fmt ")).putInt(format.isFloat() ? 18 : 16);
         b.putShort((short) (format.isFloat() ? 3 : 1)).putShort((short) print.channels());
         b.putInt(print.rate()).putInt(print.rate() * frameBytes);
         b.putShort((short) frameBytes).putShort((short) format.bits());
@@ -307,6 +337,14 @@ public final class WavWriter implements AutoCloseable {
 
     private static ByteBuffer little(int bytes) {
         return ByteBuffer.allocate(bytes).order(ByteOrder.LITTLE_ENDIAN);
+    }
+
+    static MessageDigest sha256() {
+        try {
+            return MessageDigest.getInstance("SHA-256");
+        } catch (NoSuchAlgorithmException e) {
+            throw new IllegalStateException("every Java has SHA-256", e);
+        }
     }
 
     private static byte[] ascii(String id) {

@@ -7,7 +7,9 @@ import java.io.PrintWriter;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
+import java.util.List;
 import java.util.Optional;
+import java.util.stream.Stream;
 import linnet.audio.WavFile;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
@@ -55,6 +57,11 @@ final class Beside {
         Told told(Sound sound) {
             double ratio = sound.rate() / rate;
             return new Told(marks.map(m -> ratio == 1 ? m.file.marks() : m.file.marks().scaled(ratio)), notes.map(n -> ratio == 1 ? n.file.notes() : n.file.notes().scaled(ratio)));
+        }
+
+        /** The lists that were read. */
+        List<Path> lists() {
+            return Stream.concat(marks.map(Lying::path).stream(), notes.map(Lying::path).stream()).toList();
         }
 
         /** One line for each list that a person corrected: who reads the result should know. */

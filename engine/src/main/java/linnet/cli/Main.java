@@ -50,6 +50,7 @@ import picocli.CommandLine.UnmatchedArgumentException;
             CompareCommand.class,
             SweepCommand.class,
             DiffCommand.class,
+            ExplainCommand.class,
             StepsCommand.class,
             SchemaCommand.class,
             DemoCommand.class,

@@ -10,16 +10,13 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import linnet.audio.Bext;
 import linnet.audio.Dither;
+import linnet.audio.Origin;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
-import linnet.audio.WavWriter;
-import linnet.dsp.loudness.Loudness;
-import linnet.dsp.loudness.SamplePeak;
-import linnet.dsp.loudness.TruePeak;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
-import linnet.render.Renderer;
 import linnet.render.Signature;
 import linnet.render.SongRenderer;
 import linnet.song.Song;
@@ -42,10 +39,7 @@ final class SongJob {
     private final boolean force;
     private final int jobs;
     private final PrintWriter err;
-    private final Map<String, Written> prints = new LinkedHashMap<>();
-
-    /** A print under way. */
-    private record Written(Path path, WavWriter writer, Loudness loudness, TruePeak peak, SamplePeak highest) {}
+    private final Map<String, PrintFile> prints = new LinkedHashMap<>();
 
     SongJob(Path file, Path folder, SampleFormat format, boolean force, int jobs, PrintWriter err) {
         this.file = file;
@@ -73,7 +67,8 @@ final class SongJob {
         Song song = SongReader.read(file, Builtins.catalogue());
         if (song.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
         for (Song.Wanted w : song.prints()) {
-            if (Files.exists(path(w.name().text())) && !force) throw new Refusal(Exit.USAGE, path(w.name().text()) + " is there already; say --force to replace it");
+            Path path = path(song, w.name().text());
+            if (Files.exists(path) && !force) throw new Refusal(Exit.USAGE, path + " is there already; say --force to replace it");
         }
         try (SongTakes takes = SongTakes.open(song, err)) {
             double rate = takes.rate();
@@ -83,27 +78,29 @@ final class SongJob {
             Store store = new Store(file.toAbsolutePath().resolveSibling(".linnet"), STORE_BYTES);
             List<String> found;
             long frames;
-            try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), engine(), store, jobs)) {
-                frames = renderer.render(new Sinks(rate, takes.paths()));
+            String engine = engine();
+            try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), engine, store, jobs)) {
+                Provenance provenance = new Provenance(folder, song, takes);
+                frames = renderer.render((print, length) -> open(song, plan, print, renderer.signature(print), engine, provenance, takes)::write);
                 found = renderer.found();
                 renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(".linnet") + ": not all could be kept for the next render (" + why + "); it will be made again"));
             }
             clips();
-            for (Written p : prints.values()) p.writer.finish();
+            for (PrintFile p : prints.values()) p.finish();
             store.tidy();
             double seconds = (System.nanoTime() - began) * 1e-9, length = frames / rate;
             out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, prints.size(), prints.size() == 1 ? "" : "s", folder, length / seconds,
                     asBefore(found));
-            for (Written p : prints.values()) {
-                out.printf(Locale.ROOT, "  %-24s %6.1f LUFS, true peak %5.1f dBTP%n", p.path.getFileName(), p.loudness.integrated(), p.peak.dbtp());
+            for (PrintFile p : prints.values()) {
+                out.printf(Locale.ROOT, "  %-24s %6.1f LUFS, true peak %5.1f dBTP%n", p.path().getFileName(), p.integratedLufs(), p.truePeakDbtp());
             }
         } finally {
-            for (Written p : prints.values()) p.writer.close();
+            for (PrintFile p : prints.values()) p.close();
         }
     }
 
     /** What renders, to the byte: a rebuilt engine may make other samples under the same version. */
-    private static String engine() throws IOException {
+    static String engine() throws IOException {
         try (InputStream jar = SongJob.class.getProtectionDomain().getCodeSource().getLocation().openStream()) {
             return Main.VERSION + " " + Signature.digest(jar);
         }
@@ -117,40 +114,28 @@ final class SongJob {
     /** One print that clips is no longer what it is in the mix, so none is written. */
     private void clips() {
         if (format == SampleFormat.FLOAT_32) return;
-        List<String> over = prints.values().stream().filter(p -> p.highest.dbfs() >= 0)
-                .map(p -> String.format(Locale.ROOT, "%s with %+.2f dBFS", p.path.getFileName(), p.highest.dbfs())).toList();
+        List<String> over = prints.values().stream().filter(p -> p.peakDbfs() >= 0)
+                .map(p -> String.format(Locale.ROOT, "%s with %+.2f dBFS", p.path().getFileName(), p.peakDbfs())).toList();
         if (over.isEmpty()) return;
         throw new Refusal(Exit.CHECK, file + ": prints would clip, " + String.join(", ", over) + "; nothing was printed: lower 'level:' of parts, groups and returns, "
                 + "put '- limit' at the end of the chain of the mix where only that clips, or print with --depth float");
     }
 
-    private Path path(String print) {
-        return folder.resolve(print + ".wav");
+    private Path path(Song song, String print) {
+        return folder.resolve(song.fileName(print) + ".wav");
     }
 
-    private final class Sinks implements SongRenderer.Prints {
-        private final double rate;
-        private final List<Path> inputs = new ArrayList<>();
-
-        Sinks(double rate, List<Path> takes) {
-            this.rate = rate;
-            inputs.addAll(takes);
-            inputs.add(file);
-        }
-
-        @Override
-        public Renderer.Sink open(SongPlan.SongPrint print, long frames) throws IOException {
-            // Alike in all prints, dither would add up in step where they are put together again.
-            Print form = Print.of((int) rate, print.channels(), format).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
-            Written w = new Written(path(print.name()), WavWriter.create(path(print.name()), force ? form.overwriting() : form), new Loudness(rate, print.channels()), new TruePeak(print.channels()),
-                    new SamplePeak());
-            prints.put(print.name(), w);
-            return (x, n) -> {
-                w.loudness.add(x, n);
-                w.peak.add(x, n);
-                w.highest.add(x, n);
-                w.writer.write(x, n);
-            };
-        }
+    private PrintFile open(Song song, SongPlan plan, SongPlan.SongPrint print, String signature, String engine, Provenance provenance, SongTakes takes) throws IOException {
+        Song.Label label = song.label();
+        Origin origin = Origin.of(engine, print.name(), label.revision(), signature, provenance.of(plan.takes(print)));
+        List<Path> inputs = new ArrayList<>(takes.paths());
+        inputs.addAll(label.texts());
+        // Alike in all prints, dither would add up in step where they are put together again.
+        Print form = Print.of((int) plan.rate(), print.channels(), format).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
+        String description = song.title() + ": " + print.name() + (label.revision() == 0 ? "" : ", revision " + label.revision());
+        form = form.described(new Bext(description, Main.VERSION, signature.substring(0, 32), label.date(), label.time(), 0, Bext.Loudness.UNTOLD, origin.history(form)));
+        PrintFile file = new PrintFile(path(song, print.name()), force ? form.overwriting() : form, origin);
+        prints.put(print.name(), file);
+        return file;
     }
 }

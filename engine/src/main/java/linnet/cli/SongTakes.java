@@ -28,6 +28,7 @@ import linnet.text.ProblemsException;
 final class SongTakes implements AutoCloseable {
     private final List<WavFile> files = new ArrayList<>();
     private final List<SongRenderer.Take> heard = new ArrayList<>();
+    private final List<List<Path>> lists = new ArrayList<>();
     private double rate;
 
     private SongTakes() {}
@@ -81,6 +82,7 @@ final class SongTakes implements AutoCloseable {
         Sound sound = file.rate() == rate ? file : new Resampled(file, (int) rate);
         Beside.Known known = new Beside().of(file.path(), file, err);
         known.say(err);
+        lists.add(known.lists());
         try (InputStream bytes = Files.newInputStream(file.path())) {
             return new SongRenderer.Take(sound, known.told(sound), Signature.digest(bytes));
         }
@@ -92,6 +94,11 @@ final class SongTakes implements AutoCloseable {
 
     List<SongRenderer.Take> heard() {
         return heard;
+    }
+
+    /** The lists that lie beside a take. */
+    List<Path> lists(int take) {
+        return lists.get(take);
     }
 
     List<Integer> channels() {

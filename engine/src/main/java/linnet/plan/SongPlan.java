@@ -1,6 +1,9 @@
 package linnet.plan;
 
 import java.util.List;
+import java.util.SortedSet;
+import java.util.TreeSet;
+import linnet.step.Prepared;
 
 /**
  * Everything that will happen to the takes of a song.
@@ -25,7 +28,27 @@ public record SongPlan(double rate, long least, List<Work> works, List<Bus> buse
      *
      * @param input all that is heard at once, in stereo
      */
-    public record Bus(List<Work.Tap> input, Plan chain) {}
+    public record Bus(List<Work.Tap> input, Plan chain) {
+        /** Whether what it makes of one thing depends on everything in it. */
+        public boolean hears() {
+            return chain.steps().stream().map(n -> n.work().orElseThrow()).anyMatch(w -> w.hears() || w.prepared().sharing() != Prepared.Sharing.LINEAR);
+        }
+    }
+
+    /** The takes that are heard in a print, or that move its level, by their places in the song. */
+    public SortedSet<Integer> takes(SongPrint print) {
+        SortedSet<Integer> takes = new TreeSet<>();
+        takes(print.sum(), takes);
+        if (print.whole() || buses.get(print.bus()).hears()) takes(buses.get(print.bus()).input(), takes);
+        return takes;
+    }
+
+    private void takes(List<Work.Tap> taps, SortedSet<Integer> to) {
+        for (Work.Tap t : taps) {
+            if (t.source() instanceof Work.Source.Take k) to.add(k.take());
+            else if (t.source() instanceof Work.Source.Made m) takes(works.get(m.work()).input(), to);
+        }
+    }
 
     /**
      * A file that is wanted.

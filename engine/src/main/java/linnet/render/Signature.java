@@ -13,6 +13,7 @@ import linnet.plan.Feed;
 import linnet.plan.Level;
 import linnet.plan.Node;
 import linnet.plan.Plan;
+import linnet.plan.SongPlan;
 import linnet.plan.Work;
 
 /** By what a work is known again: two works of one signature make the same samples. */
@@ -61,6 +62,19 @@ public final class Signature {
         StringBuilder text = new StringBuilder(engine).append('\n').append(rate).append(' ').append(work.channels()).append('\n');
         taps(work.input(), text, takes, made);
         return text;
+    }
+
+    /**
+     * The signature of a print: of its samples, as far as they are known before the length of all prints is.
+     *
+     * @param made signatures of what each work makes
+     */
+    static String of(SongPlan.SongPrint print, SongPlan.Bus bus, double rate, IntFunction<List<String>> made) {
+        StringBuilder text = new StringBuilder("print ").append(rate).append(' ').append(print.channels()).append('\n');
+        taps(print.sum(), text, t -> "", made);
+        if (print.whole() || bus.hears()) taps(bus.input(), text.append(print.whole() ? "whole\n" : "of\n"), t -> "", made);
+        chain(bus.chain(), bus.chain().nodes().size(), text);
+        return digest(text.toString().getBytes(StandardCharsets.UTF_8));
     }
 
     private static void taps(List<Work.Tap> taps, StringBuilder text, IntFunction<String> takes, IntFunction<List<String>> made) {

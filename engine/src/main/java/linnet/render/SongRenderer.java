@@ -249,6 +249,11 @@ public final class SongRenderer implements AutoCloseable {
         return made.get(source.work()).get(source.share());
     }
 
+    /** By what the samples of a print are known again; their number comes on top. */
+    public String signature(SongPlan.SongPrint print) {
+        return Signature.of(print, plan.buses().get(print.bus()), plan.rate(), signatures::get);
+    }
+
     /** Names of the works that were taken from the shelf. */
     public List<String> found() {
         return plan.works().stream().filter(w -> found.contains(w.id())).map(Work::name).toList();

@@ -14,6 +14,9 @@ final class Names {
     /** What a file can be called everywhere, and nothing that leads into another folder. */
     private static final Pattern NAME = Pattern.compile("[^./\\\\:*?\"<>|\\p{Cntrl}\\p{Cf}\\s][^/\\\\:*?\"<>|\\p{Cntrl}\\p{Cf}]*");
     private static final int LONGEST = 60;
+    /** With all that a pattern puts around a name. */
+    private static final int LONGEST_OF_A_FILE = 150;
+    static final String RULE = "no dot or space before it, and none of / \\ : * ? \" < > | in it";
 
     private final Set<String> given = new HashSet<>();
     private final Problems problems;
@@ -24,11 +27,16 @@ final class Names {
         given.addAll(taken);
     }
 
+    /** Whether a file can be called that everywhere. */
+    static boolean isFit(String name) {
+        return name.length() <= LONGEST_OF_A_FILE && NAME.matcher(name).matches();
+    }
+
     /** Takes note of a name; what is wrong with it becomes a problem. */
     void give(Word word) {
         String name = word.text();
         if (name.isBlank() || name.length() > LONGEST || !NAME.matcher(name).matches()) {
-            problems.report(word.at(), "a print takes its file name from this: 1 to " + LONGEST + " characters, no dot or space before it, and none of / \\ : * ? \" < > | in it");
+            problems.report(word.at(), "a print takes its file name from this: 1 to " + LONGEST + " characters, " + RULE);
             // Where capitals do not count in the names of files, one print would take the place of the other.
         } else if (!given.add(Normalizer.normalize(name, Normalizer.Form.NFC).toLowerCase(Locale.ROOT))) {
             problems.report(word.at(), "'" + name + "' is the name of something else already" + (name.equals(name.toLowerCase(Locale.ROOT)) ? "" : "; capitals make no difference"));

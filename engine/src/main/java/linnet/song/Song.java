@@ -1,5 +1,6 @@
 package linnet.song;
 
+import java.nio.file.Path;
 import java.util.List;
 import java.util.OptionalDouble;
 import linnet.chain.Chain;
@@ -13,7 +14,7 @@ import linnet.text.Word;
  */
 public record Song(
         String title, Timeline time, OptionalDouble rate, List<Part> parts, java.util.Optional<Part> instrumental, List<Group> groups, List<Return> returns,
-        List<Move> moves, List<Throw> thrown, Chain mix, List<Wanted> prints) {
+        List<Move> moves, List<Throw> thrown, Chain mix, List<Wanted> prints, Label label) {
 
     /** Level in dB, and place from -100 (left) to 100 (right). */
     public record Fader(double level, double pan) {}
@@ -89,6 +90,26 @@ public record Song(
      * @param stop second at which what the return makes of it gives way; infinite where it may ring on
      */
     public record Throw(Word part, double from, double length, Word to, double level, double in, double out, double stop) {}
+
+    /**
+     * What its prints are called and say of themselves.
+     *
+     * @param revision 0 where none is given
+     * @param date {@code yyyy-mm-dd}, or empty
+     * @param time {@code hh:mm:ss}, or empty
+     * @param names of the files: text in which {@code {song}}, {@code {print}}, {@code {revision}} and {@code {date}} stand for what they say
+     * @param texts all files that were read for it, the song first
+     */
+    public record Label(int revision, String date, String time, String names, List<Path> texts) {
+        public Label {
+            texts = List.copyOf(texts);
+        }
+    }
+
+    /** The name of the file of a print, without its ending. */
+    public String fileName(String print) {
+        return label.names.replace("{song}", title).replace("{revision}", String.valueOf(label.revision)).replace("{date}", label.date).replace("{print}", print);
+    }
 
     /** A print that is wanted: the name of a part, group or return, or {@code mix}, {@code vocals} or {@code instrumental}. */
     public record Wanted(Word name) {}

@@ -23,7 +23,7 @@ public final class SongReader {
     /** What may follow {@code prints} beside what has a name of its own. */
     static final List<String> SUMS = List.of("mix", "vocals");
 
-    private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "rate", "sections", "parts", INSTRUMENTAL, "groups", "returns", "moves", "throws", "mix", "prints"};
+    private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "rate", "sections", "parts", INSTRUMENTAL, "groups", "returns", "moves", "throws", "mix", "prints", "revision", "date", "names"};
 
     private static final Settings SETTINGS = new Settings();
     private static final Fixed RATE = SETTINGS.fixed("rate", Unit.HZ).range(8000, 192_000).doc("Samples a second of all prints; takes of other rates are converted.");
@@ -75,8 +75,9 @@ public final class SongReader {
         for (Tree.Entry e : text.entries(top, "returns")) returns.add(strips.room(e));
         OptionalDouble rate = top.get("rate").isPresent() ? OptionalDouble.of(top.number(RATE)) : OptionalDouble.empty();
         Song song = new Song(top.word("song").map(Word::text).orElse(text.file().getFileName().toString()), time, rate, strips.dealt(parts, groups), instrumental, groups, returns,
-                new MoveReader(text, place).read(top), new ThrowReader(text, place).read(top), mix(top), top.words("prints").stream().map(Song.Wanted::new).toList());
+                new MoveReader(text, place).read(top), new ThrowReader(text, place).read(top), mix(top), top.words("prints").stream().map(Song.Wanted::new).toList(), new LabelReader(text).read(top));
         new Joins(song, problems).check();
+        new LabelReader(text).check(top, song);
         return song;
     }
 

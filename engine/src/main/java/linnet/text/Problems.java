@@ -1,8 +1,10 @@
 package linnet.text;
 
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashSet;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
 
@@ -13,9 +15,20 @@ public final class Problems {
 
     private final List<Problem> found = new ArrayList<>();
     private final Set<String> said = new HashSet<>();
+    private final Set<Path> texts = new LinkedHashSet<>();
 
     public void report(Span at, String message) {
         if (said.add(at + " " + message)) found.add(new Problem(at, message));
+    }
+
+    /** Takes note of a file that is read. */
+    public void reads(Path file) {
+        texts.add(file.toAbsolutePath().normalize());
+    }
+
+    /** The files that were read, each once, in the order in which they were begun. */
+    public List<Path> texts() {
+        return List.copyOf(texts);
     }
 
     public boolean isEmpty() {

@@ -52,6 +52,7 @@ public final class Yaml {
      * @return empty if the text is no YAML; that is then a problem
      */
     public static Optional<Tree> read(String kind, Path file, String name, Problems problems) throws ProblemsException {
+        problems.reads(file);
         String text = load(kind, file, name);
         Source source = new Source(name, text.lines().toList());
         return new Yaml(source, problems).parse(text);

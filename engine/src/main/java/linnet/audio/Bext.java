@@ -1,0 +1,91 @@
+package linnet.audio;
+
+import java.nio.ByteBuffer;
+import java.nio.ByteOrder;
+import java.nio.charset.StandardCharsets;
+import java.text.Normalizer;
+import java.util.Optional;
+
+/**
+ * The broadcast extension of a WAV file, version 2: EBU Tech 3285 (2011). Text is ASCII there: accents are dropped, and other letters become
+ * {@code ?}; what is longer than its field is cut.
+ *
+ * @param description of the sound; up to 256 characters
+ * @param originator who made the file; up to 32
+ * @param reference of the originator to it; up to 32
+ * @param date {@code yyyy-mm-dd}, or empty
+ * @param time {@code hh:mm:ss}, or empty
+ * @param timeReference of the first sample, in samples since midnight
+ * @param loudness as measured; {@link Loudness#UNTOLD} where it is not told
+ * @param history how the sound was coded: lines that end in CR LF
+ */
+public record Bext(String description, String originator, String reference, String date, String time, long timeReference, Loudness loudness, String history) {
+    /** Bytes before the coding history. */
+    static final int HEAD_BYTES = 602;
+    private static final int DESCRIPTION = 256, NAME = 32, DATE = 10, TIME = 8, UMID = 64, RESERVED = 180;
+    private static final short UNUSED = 0x7FFF;
+
+    /** In LUFS, LU, dBTP, LUFS and LUFS; NaN or infinite where a value is not told. */
+    public record Loudness(double integrated, double range, double truePeak, double momentary, double shortTerm) {
+        public static final Loudness UNTOLD = new Loudness(Double.NaN, Double.NaN, Double.NaN, Double.NaN, Double.NaN);
+    }
+
+    /** That of a file; empty where it has none, or one too short to be one. Whatever is in it, nothing is thrown. */
+    public static Optional<Bext> of(WavHeader header) {
+        return header.chunks().stream().filter(c -> c.id().equals("bext") && c.body().length >= HEAD_BYTES).findFirst().map(c -> read(c.body()));
+    }
+
+    private static Bext read(byte[] body) {
+        ByteBuffer b = ByteBuffer.wrap(body).order(ByteOrder.LITTLE_ENDIAN);
+        String description = text(b, DESCRIPTION), originator = text(b, NAME), reference = text(b, NAME), date = text(b, DATE), time = text(b, TIME).replace('-', ':');
+        long start = b.getLong();
+        int version = b.getShort();
+        b.position(b.position() + UMID);
+        double[] five = new double[5];
+        for (int i = 0; i < five.length; i++) {
+            short value = b.getShort();
+            five[i] = version < 2 || value == UNUSED ? Double.NaN : value / 100.0;
+        }
+        b.position(HEAD_BYTES);
+        return new Bext(description, originator, reference, date, time, start, new Loudness(five[0], five[1], five[2], five[3], five[4]), text(b, b.remaining()));
+    }
+
+    private static String text(ByteBuffer b, int length) {
+        byte[] bytes = new byte[length];
+        b.get(bytes);
+        int end = 0;
+        while (end < length && bytes[end] != 0) end++;
+        return new String(bytes, 0, end, StandardCharsets.ISO_8859_1);
+    }
+
+    /** As a chunk of its own. */
+    Chunk chunk() {
+        byte[] coded = ascii(history);
+        ByteBuffer b = ByteBuffer.allocate(HEAD_BYTES + coded.length).order(ByteOrder.LITTLE_ENDIAN);
+        put(b, description, DESCRIPTION);
+        put(b, originator, NAME);
+        put(b, reference, NAME);
+        put(b, date, DATE);
+        put(b, time, TIME);
+        b.putLong(timeReference).putShort((short) 2).position(b.position() + UMID);
+        for (double v : new double[] {loudness.integrated, loudness.range, loudness.truePeak, loudness.momentary, loudness.shortTerm}) b.putShort(hundredths(v));
+        b.position(b.position() + RESERVED);
+        b.put(coded);
+        return new Chunk("bext", b.array());
+    }
+
+    private static short hundredths(double v) {
+        double rounded = Math.rint(100 * v);
+        return Math.abs(rounded) < UNUSED ? (short) rounded : UNUSED;
+    }
+
+    private static void put(ByteBuffer b, String text, int length) {
+        byte[] bytes = ascii(text);
+        int end = b.position() + length;
+        b.put(bytes, 0, Math.min(length, bytes.length)).position(end);
+    }
+
+    private static byte[] ascii(String text) {
+        return Normalizer.normalize(text, Normalizer.Form.NFD).replaceAll("\\p{M}", "").getBytes(StandardCharsets.US_ASCII);
+    }
+}

@@ -1,0 +1,121 @@
+package linnet.audio;
+
+import java.nio.charset.StandardCharsets;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+
+/**
+ * What made a print, as it stands in the coding history of its {@link Bext}: after the line that EBU R 98 asks for, lines of the form
+ * {@code T=linnet NAME VALUE}. In a value, {@code %}, the comma and whatever is no printable ASCII are written as the {@code %XX} of their UTF-8
+ * bytes.
+ *
+ * @param engine version of Linnet, and which build of it
+ * @param print what the print is of
+ * @param signature by which a print of the same sound and form is known
+ * @param sound SHA-256 of the bytes of its sound, in hexadecimal digits
+ * @param files what it was made from
+ */
+public record Origin(String engine, String print, int revision, String signature, String sound, List<Source> files) {
+    private static final String MARK = "T=linnet ";
+    private static final String UNKNOWN_YET = "0".repeat(64);
+
+    public Origin {
+        files = List.copyOf(files);
+    }
+
+    /** What a file is to a print. */
+    public enum Kind {
+        TEXT, TAKE, LIST;
+
+        private String word() {
+            return name().toLowerCase(Locale.ROOT);
+        }
+    }
+
+    /**
+     * A file that a print was made from.
+     *
+     * @param digest SHA-256 of its bytes, in hexadecimal digits
+     * @param path from the folder of the print, with {@code /}
+     */
+    public record Source(Kind kind, String digest, String path) {}
+
+    /** Before the sound is written: its digest is filled in at the end. */
+    public static Origin of(String engine, String print, int revision, String signature, List<Source> files) {
+        return new Origin(engine, print, revision, signature, UNKNOWN_YET, files);
+    }
+
+    public Origin withSound(String digest) {
+        return new Origin(engine, print, revision, signature, digest, files);
+    }
+
+    /** The coding history of a print of that form. */
+    public String history(Print form) {
+        StringBuilder s = new StringBuilder(String.format(Locale.ROOT, "A=PCM,F=%d,W=%d,M=%s,T=linnet%s\r\n", form.rate(), form.format().bits(), form.channels() == 1 ? "mono" : "stereo", form.format().isFloat() ? "; float" : ""));
+        line(s, "engine", engine);
+        line(s, "print", print);
+        line(s, "revision", String.valueOf(revision));
+        line(s, "signature", signature);
+        line(s, "sound", sound);
+        for (Source f : files) line(s, f.kind.word(), f.digest + " " + f.path);
+        return s.toString();
+    }
+
+    private static void line(StringBuilder to, String name, String value) {
+        to.append(MARK).append(name).append(' ');
+        for (byte b : value.getBytes(StandardCharsets.UTF_8)) {
+            if (b >= ' ' && b <= '~' && b != '%' && b != ',') to.append((char) b);
+            else to.append(String.format("%%%02X", b & 0xFF));
+        }
+        to.append("\r\n");
+    }
+
+    /** That of a print; empty for a file that does not say what made it, or says it in a way that is not ours. */
+    public static Optional<Origin> of(Bext bext) {
+        String engine = null, print = null, signature = null, sound = null;
+        int revision = 0;
+        List<Source> files = new ArrayList<>();
+        for (String line : bext.history().split("\r?\n")) {
+            String[] words = line.startsWith(MARK) ? line.substring(MARK.length()).split(" ", 2) : new String[0];
+            if (words.length < 2) continue;
+            String value = plain(words[1]);
+            switch (words[0]) {
+                case "engine" -> engine = value;
+                case "print" -> print = value;
+                case "revision" -> revision = value.matches("\\d{1,6}") ? Integer.parseInt(value) : 0;
+                case "signature" -> signature = value;
+                case "sound" -> sound = value;
+                case "text" -> file(Kind.TEXT, value, files);
+                case "take" -> file(Kind.TAKE, value, files);
+                case "list" -> file(Kind.LIST, value, files);
+                default -> { }
+            }
+        }
+        boolean whole = engine != null && print != null && signature != null && sound != null;
+        return whole ? Optional.of(new Origin(engine, print, revision, signature, sound, files)) : Optional.empty();
+    }
+
+    private static void file(Kind kind, String value, List<Source> to) {
+        String[] parts = value.split(" ", 2);
+        if (parts.length == 2) to.add(new Source(kind, parts[0], parts[1]));
+    }
+
+    private static String plain(String coded) {
+        byte[] bytes = new byte[coded.length()];
+        int n = 0;
+        for (int i = 0; i < coded.length(); i++) {
+            char c = coded.charAt(i);
+            int value = c == '%' && i + 2 < coded.length() ? hex(coded, i + 1) : -1;
+            if (value >= 0) i += 2;
+            bytes[n++] = (byte) (value >= 0 ? value : c);
+        }
+        return new String(bytes, 0, n, StandardCharsets.UTF_8);
+    }
+
+    private static int hex(String s, int at) {
+        int high = Character.digit(s.charAt(at), 16), low = Character.digit(s.charAt(at + 1), 16);
+        return high < 0 || low < 0 ? -1 : 16 * high + low;
+    }
+}

@@ -1,0 +1,149 @@
+package linnet.cli;
+
+import com.google.gson.JsonArray;
+import com.google.gson.JsonObject;
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.file.Files;
+import java.nio.file.InvalidPathException;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.concurrent.Callable;
+import linnet.audio.Bext;
+import linnet.audio.Origin;
+import linnet.audio.WavFile;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+
+@Command(name = "explain", description = "Says of a print of a song which texts, takes and version made it, and whether they and its sound are as they were.", mixinStandardHelpOptions = true,
+        footer = {"", "Exits with 5 if something is changed. What is not found is said, and is no change."})
+final class ExplainCommand implements Callable<Integer> {
+    private static final int SHOWN_DIGITS = 12;
+
+    @Spec
+    CommandSpec spec;
+
+    @Parameters(index = "0", paramLabel = "PRINT.wav", description = "The print.")
+    Path print;
+
+    @Option(names = "--json", description = "Print the result as JSON.")
+    boolean json;
+
+    /** How something is, beside how it was. */
+    private enum State {
+        SAME("as it was"), CHANGED("changed"), MISSING("not found");
+
+        private final String words;
+
+        State(String words) {
+            this.words = words;
+        }
+    }
+
+    private record Found(Origin.Source source, State state) {}
+
+    @Override
+    public Integer call() throws IOException {
+        Bext bext;
+        Origin origin;
+        State sound;
+        try (WavFile wav = WavFile.open(print)) {
+            bext = Bext.of(wav.header()).orElseThrow(() -> foreign("it has no broadcast extension"));
+            origin = Origin.of(bext).orElseThrow(() -> foreign("its broadcast extension tells of none"));
+            sound = wav.soundDigest().equals(origin.sound()) ? State.SAME : State.CHANGED;
+        }
+        List<Found> files = new ArrayList<>();
+        for (Origin.Source s : origin.files()) files.add(new Found(s, state(s)));
+        PrintWriter out = spec.commandLine().getOut();
+        if (json) out.println(Json.of(asJson(bext, origin, sound, files)));
+        else say(out, bext, origin, sound, files);
+        boolean changed = sound == State.CHANGED || files.stream().anyMatch(f -> f.state == State.CHANGED);
+        return changed ? Exit.CHECK : Exit.DONE;
+    }
+
+    private Refusal foreign(String why) {
+        return new Refusal(Exit.SOUND, print + ": is no print of a song, or was written again by something else since: " + why);
+    }
+
+    /** Beside the print, the way the print tells. */
+    private State state(Origin.Source source) throws IOException {
+        try {
+            Path file = print.toAbsolutePath().resolveSibling(source.path()).normalize();
+            if (!Files.isRegularFile(file)) return State.MISSING;
+            return Provenance.digest(file).equals(source.digest()) ? State.SAME : State.CHANGED;
+        } catch (InvalidPathException e) {
+            return State.MISSING;
+        }
+    }
+
+    private void say(PrintWriter out, Bext bext, Origin origin, State sound, List<Found> files) throws IOException {
+        out.println(print + ": " + bext.description());
+        out.println("  made by  " + version(origin.engine()) + (bext.date().isEmpty() ? "" : ", dated " + (bext.date() + " " + bext.time()).strip()));
+        Bext.Loudness l = bext.loudness();
+        out.printf(Locale.ROOT, "  sound    %s%s%s%n", sound == State.SAME ? "as printed" : "changed since it was printed", figure(l.integrated(), ", %.1f LUFS"), figure(l.truePeak(), ", true peak %.1f dBTP"));
+        int longest = files.stream().mapToInt(f -> f.source.path().length()).max().orElse(0);
+        for (Found f : files) {
+            out.printf(Locale.ROOT, "  %-8s %-" + Math.max(1, longest) + "s  %s%n", f.source.kind().name().toLowerCase(Locale.ROOT), f.source.path(), f.state.words);
+        }
+    }
+
+    private static String figure(double value, String form) {
+        return Double.isNaN(value) ? "" : String.format(Locale.ROOT, form, value);
+    }
+
+    private static String version(String engine) throws IOException {
+        String[] words = engine.split(" ");
+        String build = words[words.length - 1];
+        String named = engine.length() > build.length() ? engine.substring(0, engine.length() - build.length()).strip() : engine;
+        return named + ", build " + build.substring(0, Math.min(SHOWN_DIGITS, build.length())) + (engine.equals(SongJob.engine()) ? ", this one" : "; this is another: " + Main.VERSION);
+    }
+
+    private JsonObject asJson(Bext bext, Origin origin, State sound, List<Found> files) throws IOException {
+        JsonObject o = new JsonObject();
+        o.addProperty("file", print.toString());
+        o.addProperty("description", bext.description());
+        o.addProperty("print", origin.print());
+        o.addProperty("revision", origin.revision());
+        o.addProperty("engine", origin.engine());
+        o.addProperty("this_engine", engineIsThis(origin));
+        o.addProperty("date", bext.date());
+        o.addProperty("time", bext.time());
+        o.addProperty("time_reference", bext.timeReference());
+        o.addProperty("signature", origin.signature());
+        JsonObject printed = new JsonObject();
+        printed.addProperty("state", word(sound));
+        printed.addProperty("sha256", origin.sound());
+        value(printed, "integrated_lufs", bext.loudness().integrated());
+        value(printed, "range_lu", bext.loudness().range());
+        value(printed, "true_peak_dbtp", bext.loudness().truePeak());
+        o.add("sound", printed);
+        JsonArray sources = new JsonArray();
+        for (Found f : files) {
+            JsonObject source = new JsonObject();
+            source.addProperty("kind", f.source.kind().name().toLowerCase(Locale.ROOT));
+            source.addProperty("path", f.source.path());
+            source.addProperty("sha256", f.source.digest());
+            source.addProperty("state", word(f.state));
+            sources.add(source);
+        }
+        o.add("made_from", sources);
+        return o;
+    }
+
+    private static boolean engineIsThis(Origin origin) throws IOException {
+        return origin.engine().equals(SongJob.engine());
+    }
+
+    private static String word(State state) {
+        return state.name().toLowerCase(Locale.ROOT);
+    }
+
+    private static void value(JsonObject o, String key, double value) {
+        o.addProperty(key, Double.isNaN(value) ? null : value);
+    }
+}

@@ -1,0 +1,73 @@
+package linnet.song;
+
+import java.time.DateTimeException;
+import java.time.LocalDateTime;
+import java.time.format.DateTimeFormatter;
+import java.time.format.ResolverStyle;
+import java.util.List;
+import java.util.Optional;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import linnet.setting.Fixed;
+import linnet.setting.Settings;
+import linnet.setting.Unit;
+import linnet.text.Nearest;
+import linnet.text.Word;
+
+/** Reads {@code revision}, {@code date} and {@code names}. A print never takes its date from a clock: rendered again it has the same bits. */
+final class LabelReader {
+    private static final Settings SETTINGS = new Settings();
+    private static final Fixed REVISION = SETTINGS.fixed("revision", Unit.PLAIN).range(0, 9999).usual("0").doc("Which version of the song its prints are; it counts up only.");
+    private static final Pattern DATE = Pattern.compile("(\\d{4}-\\d{2}-\\d{2})(?: (\\d{2}:\\d{2})(:\\d{2})?)?");
+    private static final Pattern FIELD = Pattern.compile("\\{([^{}]*)\\}");
+    private static final List<String> FIELDS = List.of("song", "print", "revision", "date");
+    private static final DateTimeFormatter REAL = DateTimeFormatter.ofPattern("uuuu-MM-dd HH:mm:ss").withResolverStyle(ResolverStyle.STRICT);
+
+    private final Reading text;
+
+    LabelReader(Reading text) {
+        this.text = text;
+    }
+
+    Song.Label read(Fields top) {
+        double revision = top.number(REVISION);
+        if (revision != Math.rint(revision)) text.problems().report(top.get("revision").orElseThrow().at(), "a revision is a whole number");
+        Optional<Word> date = top.word("date");
+        Matcher m = DATE.matcher(date.map(Word::text).orElse(""));
+        boolean told = m.matches();
+        String day = told ? m.group(1) : "", time = !told || m.group(2) == null ? "" : m.group(2) + (m.group(3) == null ? ":00" : m.group(3));
+        if (date.isPresent() && !isReal(day, time)) text.problems().report(date.get().at(), "a date is written 2026-11-26, or 2026-11-26 14:30 with a time of day");
+        return new Song.Label((int) revision, day, time, top.word("names").map(Word::text).orElse("{print}"), text.problems().texts());
+    }
+
+    private static boolean isReal(String day, String time) {
+        try {
+            LocalDateTime.parse(day + " " + (time.isEmpty() ? "00:00:00" : time), REAL);
+            return true;
+        } catch (DateTimeException e) {
+            return false;
+        }
+    }
+
+    /** Whether every print gets a name that a file may have, and a name of its own. */
+    void check(Fields top, Song song) {
+        Optional<Word> names = top.word("names");
+        if (names.isEmpty()) return;
+        boolean known = true;
+        Matcher m = FIELD.matcher(names.get().text());
+        while (m.find()) {
+            if (FIELDS.contains(m.group(1))) continue;
+            known = false;
+            text.problems().report(names.get().at(), "'names' knows no {" + m.group(1) + "}" + Nearest.hint(m.group(1), FIELDS) + " (it knows {" + String.join("}, {", FIELDS) + "})");
+        }
+        if (song.label().names().contains("{revision}") && top.get("revision").isEmpty()) text.problems().report(names.get().at(), "{revision} in 'names' wants a 'revision:', such as 'revision: 1'");
+        if (song.label().names().contains("{date}") && song.label().date().isEmpty()) text.problems().report(names.get().at(), "{date} in 'names' wants a 'date:', such as 'date: 2026-11-26'");
+        if (!song.label().names().contains("{print}") && song.prints().size() > 1) {
+            text.problems().report(names.get().at(), "'names' gives all prints one name: put {print} into it");
+            return;
+        }
+        if (!known) return;
+        song.prints().stream().map(w -> song.fileName(w.name().text())).filter(n -> !Names.isFit(n)).findFirst()
+                .ifPresent(n -> text.problems().report(names.get().at(), "'names' makes '" + n + "', which is no name for a file: " + Names.RULE));
+    }
+}

@@ -1,0 +1,163 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.google.gson.JsonParser;
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.io.StringWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import linnet.audio.Bext;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavFile;
+import linnet.audio.WavWriter;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import picocli.CommandLine;
+
+/** What a print says of itself, and what explain makes of it. */
+class ExplainTest {
+    private static final String SONG = """
+            song: Vier Häuser
+            revision: 3
+            date: 2026-11-26
+            names: "{song} {print} r{revision}"
+            tempo: 100 bpm
+            sections: { a: 1, end: 2 }
+            parts:
+              lead: { take: lead, one.wav, chain: soft.yaml }
+              low: { take: low.wav }
+            prints: [ mix, lead ]
+            """.replace("take: lead, one.wav", "take: \"lead, one.wav\"");
+
+    @TempDir
+    Path folder;
+
+    private Path print;
+    private StringWriter out, err;
+
+    @BeforeEach
+    void aPrint() throws IOException {
+        take("lead, one.wav", 220);
+        take("low.wav", 110);
+        Files.writeString(folder.resolve("soft.yaml"), "chain: soft\nsteps: [ trim: { level: -3 dB } ]\n");
+        Files.writeString(folder.resolve("song.yaml"), SONG);
+        assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", folder.resolve("prints")), () -> err.toString());
+        print = folder.resolve("prints/Vier Häuser lead r3.wav");
+    }
+
+    private void take(String name, double hz) throws IOException {
+        double[][] x = new double[1][24_000];
+        for (int i = 0; i < x[0].length; i++) x[0][i] = 0.1 * Math.sin(2 * Math.PI * hz * i / 48_000);
+        try (WavWriter writer = WavWriter.create(folder.resolve(name), Print.of(48_000, 1, SampleFormat.INT_24).overwriting())) {
+            writer.write(x, x[0].length);
+            writer.finish();
+        }
+    }
+
+    private int run(Object... words) {
+        out = new StringWriter();
+        err = new StringWriter();
+        CommandLine line = Main.commandLine();
+        line.setOut(new PrintWriter(out, true));
+        line.setErr(new PrintWriter(err, true));
+        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
+    }
+
+    @Test
+    void aPrintSaysWhatItIs() throws IOException {
+        try (WavFile wav = WavFile.open(print)) {
+            Bext bext = Bext.of(wav.header()).orElseThrow();
+            assertEquals("Vier Hauser: lead, revision 3", bext.description());
+            assertEquals("linnet 0.1.0", bext.originator());
+            assertEquals(32, bext.reference().length());
+            assertEquals("2026-11-26", bext.date());
+            assertEquals("", bext.time());
+            assertEquals(0, bext.timeReference());
+            assertTrue(bext.history().startsWith("A=PCM,F=48000,W=24,M=stereo,T=linnet\r\nT=linnet engine linnet 0.1.0 "), bext.history());
+            assertTrue(bext.history().contains("../lead%2C one.wav\r\n"), bext.history());
+            assertTrue(!bext.history().contains("low.wav"), "the other take has no part in this print");
+        }
+    }
+
+    @Test
+    void allIsAsItWas() {
+        assertEquals(0, run("explain", print), () -> out.toString() + err);
+        assertTrue(out.toString().contains("Vier Hauser: lead, revision 3"), out.toString());
+        assertTrue(out.toString().contains("  sound    as printed"), out.toString());
+        assertTrue(out.toString().contains("  text     ../soft.yaml      as it was"), out.toString());
+        assertTrue(out.toString().contains("  take     ../lead, one.wav  as it was"), out.toString());
+    }
+
+    /** Twice the same bytes: nothing in a print comes from a clock. */
+    @Test
+    void aSecondRenderHasTheSameBytes() throws IOException {
+        byte[] first = Files.readAllBytes(print);
+        assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", folder.resolve("prints"), "--force"), () -> err.toString());
+        assertArrayEquals(first, Files.readAllBytes(print));
+    }
+
+    @ParameterizedTest
+    @CsvSource({"song.yaml,text", "soft.yaml,text", "'lead, one.wav',take"})
+    void whatIsChangedIsTold(String file, String kind) throws IOException {
+        byte[] bytes = Files.readAllBytes(folder.resolve(file));
+        bytes[bytes.length - 2]++;
+        Files.write(folder.resolve(file), bytes);
+        assertEquals(5, run("explain", print));
+        assertTrue(out.toString().matches("(?s).*" + kind + " +../" + file + " +changed\n.*"), out.toString());
+        assertEquals(5, run("explain", print, "--json"));
+        var o = JsonParser.parseString(out.toString()).getAsJsonObject();
+        assertEquals("same", o.getAsJsonObject("sound").get("state").getAsString());
+        long changed = o.getAsJsonArray("made_from").asList().stream().filter(s -> s.getAsJsonObject().get("state").getAsString().equals("changed")).count();
+        assertEquals(1, changed);
+    }
+
+    @Test
+    void aSampleThatIsChangedIsTold() throws IOException {
+        byte[] bytes = Files.readAllBytes(print);
+        bytes[bytes.length - 1000] ^= 1;
+        Files.write(print, bytes);
+        assertEquals(5, run("explain", print));
+        assertTrue(out.toString().contains("  sound    changed since it was printed"), out.toString());
+    }
+
+    @Test
+    void aPrintAloneSaysThatItsSourcesAreNotFound() throws IOException {
+        Path alone = Files.createDirectories(folder.resolve("far/away")).resolve("x.wav");
+        Files.move(print, alone);
+        assertEquals(0, run("explain", alone));
+        assertTrue(out.toString().contains("../song.yaml      not found"), out.toString());
+    }
+
+    @Test
+    void aForeignFileIsNoPrint() {
+        assertEquals(4, run("explain", folder.resolve("low.wav")));
+        assertTrue(err.toString().contains("low.wav: is no print of a song, or was written again by something else since: it has no broadcast extension"), err.toString());
+    }
+
+    @ParameterizedTest
+    @CsvSource(delimiter = '|', value = {
+        "names: \"{print} {take}\" | 'names' knows no {take} (it knows {song}, {print}, {revision}, {date})",
+        "names: \"all\" | 'names' gives all prints one name: put {print} into it",
+        "names: \"../{print}\" | 'names' makes '../mix', which is no name for a file",
+        "names: \"a/{print}\" | 'names' makes 'a/mix', which is no name for a file",
+        "names: \"{print} {revision}\" | {revision} in 'names' wants a 'revision:'",
+        "names: \"{print} {date}\" | {date} in 'names' wants a 'date:'",
+        "date: 2026-02-30 | a date is written 2026-11-26",
+        "date: today | a date is written 2026-11-26",
+        "revision: 1.5 | a revision is a whole number",
+    })
+    void whatWouldNameNoFileIsRefused(String line, String said) throws IOException {
+        Files.writeString(folder.resolve("song.yaml"), SONG.replaceAll("(?m)^(revision|date|names):.*\n", "") + line + "\n");
+        assertEquals(3, run("check", folder.resolve("song.yaml")), () -> out.toString());
+        assertTrue(err.toString().contains(said), err.toString());
+    }
+}

@@ -50,8 +50,8 @@ final class CheckCommand implements Callable<Integer> {
     public Integer call() throws ProblemsException, IOException {
         if (SongReader.isSong(job.file)) {
             if (take != null) throw new Refusal(Exit.USAGE, job.file + " is a song and names its own takes: leave out " + take);
-            SongJob.refuse(spec, "--json", "--marks", "--notes", "--tempo");
-            SongCheck.check(job.file, out());
+            SongJob.refuse(spec, "--marks", "--notes", "--tempo");
+            SongCheck.check(job.file, json, out());
             return Exit.DONE;
         }
         Chain chain = job.chain();

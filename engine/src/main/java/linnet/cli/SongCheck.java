@@ -1,11 +1,16 @@
 package linnet.cli;
 
+import com.google.gson.JsonArray;
+import com.google.gson.JsonObject;
 import java.io.IOException;
 import java.io.PrintWriter;
+import java.io.StringWriter;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
+import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
+import linnet.render.SongRenderer;
 import linnet.setting.Unit;
 import linnet.song.Song;
 import linnet.song.SongReader;
@@ -20,13 +25,45 @@ final class SongCheck {
     private SongCheck() {}
 
     /** Says what is wrong with a song, or where its sections lie and what sounds in it. */
-    static void check(Path file, PrintWriter out) throws ProblemsException, IOException {
+    static void check(Path file, boolean json, PrintWriter out) throws ProblemsException, IOException {
         Song song = SongReader.read(file, Builtins.catalogue());
-        try (SongTakes takes = SongTakes.open(song, out)) {
-            List<String> notes = SongPlanner.plan(song, takes.rate(), takes.channels()).notes();
+        StringWriter said = new StringWriter();
+        try (SongTakes takes = SongTakes.open(song, new PrintWriter(said, true))) {
+            SongPlan plan = SongPlanner.plan(song, takes.rate(), takes.channels());
+            Joins joins;
+            try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), SongJob.engine(), SongJob.store(file), 1)) {
+                joins = new Joins(renderer.joins(), takes.rate());
+            }
+            if (json) {
+                out.println(Json.of(asJson(song, plan, joins)));
+                return;
+            }
             print(file, song, takes, out);
-            notes.forEach(out::println);
+            joins.say(out);
+            said.toString().lines().forEach(out::println);
+            plan.notes().forEach(out::println);
         }
+    }
+
+    private static JsonObject asJson(Song song, SongPlan plan, Joins joins) {
+        JsonObject o = new JsonObject();
+        o.addProperty("song", song.title());
+        o.addProperty("rate_hz", plan.rate());
+        JsonArray sections = new JsonArray();
+        for (Timeline.Section s : song.time().sections()) {
+            JsonObject section = new JsonObject();
+            section.addProperty("name", s.name());
+            section.addProperty("bar", s.from());
+            section.addProperty("start_s", Json.rounded(song.time().start(s.from()), 4));
+            section.addProperty("end_s", Json.rounded(song.time().start(s.to()), 4));
+            sections.add(section);
+        }
+        o.add("sections", sections);
+        o.add("joins", joins.json());
+        JsonArray notes = new JsonArray();
+        plan.notes().forEach(notes::add);
+        o.add("notes", notes);
+        return o;
     }
 
     private static void print(Path file, Song song, SongTakes takes, PrintWriter out) {
@@ -45,6 +82,7 @@ final class SongCheck {
     }
 
     private static String source(Source source, SongTakes takes) {
+        if (source instanceof Source.Comp comp) return "a comp of " + comp.ranges().size() + (comp.ranges().size() == 1 ? " range" : " ranges") + ", from " + clock(comp.ranges().get(0).from());
         Source.Clip clip = (Source.Clip) source;
         double length = Math.min(clip.to(), takes.seconds(clip.take())) - clip.from();
         return clip.take().named().text() + ", from " + clock(clip.at()) + " to " + clock(clip.at() + length);

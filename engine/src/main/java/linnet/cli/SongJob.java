@@ -75,14 +75,16 @@ final class SongJob {
             SongPlan plan = SongPlanner.plan(song, rate, takes.channels());
             plan.notes().forEach(err::println);
             Files.createDirectories(folder);
-            Store store = new Store(file.toAbsolutePath().resolveSibling(".linnet"), STORE_BYTES);
+            Store store = store(file);
             List<String> found;
+            Joins joins;
             long frames;
             String engine = engine();
             try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), engine, store, jobs)) {
                 Provenance provenance = new Provenance(folder, song, takes);
                 frames = renderer.render((print, length) -> open(song, plan, print, renderer.signature(print), engine, provenance, takes)::write);
                 found = renderer.found();
+                joins = new Joins(renderer.joins(), rate);
                 renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(".linnet") + ": not all could be kept for the next render (" + why + "); it will be made again"));
             }
             clips();
@@ -94,6 +96,7 @@ final class SongJob {
             for (PrintFile p : prints.values()) {
                 out.printf(Locale.ROOT, "  %-24s %6.1f LUFS, true peak %5.1f dBTP%n", p.path().getFileName(), p.integratedLufs(), p.truePeakDbtp());
             }
+            joins.say(out);
         } finally {
             for (PrintFile p : prints.values()) p.close();
         }
@@ -104,6 +107,11 @@ final class SongJob {
         try (InputStream jar = SongJob.class.getProtectionDomain().getCodeSource().getLocation().openStream()) {
             return Main.VERSION + " " + Signature.digest(jar);
         }
+    }
+
+    /** What is kept beside a song. */
+    static Store store(Path song) {
+        return new Store(song.toAbsolutePath().resolveSibling(".linnet"), STORE_BYTES);
     }
 
     private static String asBefore(List<String> found) {

@@ -112,14 +112,12 @@ public final class SongPlanner {
     }
 
     private void part(Song.Part part, Song.Group group) throws ProblemsException {
-        Source.Clip clip = (Source.Clip) part.source();
-        int take = takes.indexOf(clip.take().path());
-        Work.Source source = new Work.Source.Take(take, Math.round(clip.at() * rate), part.flipped());
+        Work.Source source = new Cutting(rate, takes).source(part);
         List<Link> links = new ArrayList<>(part.chain().links());
         if (group != null) links.addAll(group.each().links());
         Chain chain = new Chain(part.chain().title(), part.chain().about(), part.chain().tempo(), links);
-        Work work = add(part.name().text(), List.of(new Work.Tap(source, Work.Course.of(part.into()), AS_IT_IS)), channelsOfTakes.get(take), chain);
-        strips.put(part.name().text(), new Strip(work, channelsOfTakes.get(take) == 2, part.fader(), part.sends()));
+        Work work = add(part.name().text(), List.of(new Work.Tap(source, Work.Course.of(part.into()), AS_IT_IS)), channels(source), chain);
+        strips.put(part.name().text(), new Strip(work, channels(source) == 2, part.fader(), part.sends()));
     }
 
     /** A sum. While nothing in it is off the centre both its sides are alike, and one is made. */
@@ -129,7 +127,13 @@ public final class SongPlanner {
     }
 
     private int channels(Work.Tap tap) {
-        return works.get(((Work.Source.Made) tap.source()).work()).chain().output().channels();
+        return channels(tap.source());
+    }
+
+    private int channels(Work.Source source) {
+        if (source instanceof Work.Source.Take t) return channelsOfTakes.get(t.take());
+        if (source instanceof Work.Source.Edited e) return e.pieces().stream().mapToInt(p -> channels(p.of())).max().orElse(1);
+        return source instanceof Work.Source.Made m ? works.get(m.work()).chain().output().channels() : 1;
     }
 
     private Work add(String name, List<Work.Tap> input, int channels, Chain chain) throws ProblemsException {

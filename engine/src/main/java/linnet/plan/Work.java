@@ -56,8 +56,72 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
             public Made(int work) {
                 this(work, 0);
             }
+
+            @Override
+            public List<Integer> hears() {
+                return List.of(work);
+            }
+        }
+
+        /** Nothing. */
+        record Silence() implements Source {}
+
+        /**
+         * What is put together from pieces.
+         *
+         * @param pieces in the order of the song
+         * @param borders between each of them and the next
+         * @param level in dB over time, behind them
+         * @param muted what is silenced where it is marked
+         * @param flipped whether the polarity of all is turned
+         */
+        record Edited(List<Piece> pieces, List<Border> borders, Course level, List<Muted> muted, boolean flipped) implements Source {
+            public Edited {
+                pieces = List.copyOf(pieces);
+                borders = List.copyOf(borders);
+                muted = List.copyOf(muted);
+                if (borders.size() != pieces.size() - 1) throw new IllegalArgumentException("pieces want a border between each two");
+            }
+
+            @Override
+            public List<Integer> hears() {
+                return pieces.stream().flatMap(p -> p.of().hears().stream()).toList();
+            }
+        }
+
+        /** Works that are heard in it. */
+        default List<Integer> hears() {
+            return List.of();
         }
     }
+
+    /**
+     * A sound from the border before it to the one after.
+     *
+     * @param of a take, another work, or silence
+     * @param later samples by which it is played later than it lies in the song by itself
+     */
+    public record Piece(Source of, long later) {}
+
+    /**
+     * Where one piece gives way to the next.
+     *
+     * @param where the text has it, for whoever wants to know what became of it
+     * @param at sample of the song
+     * @param reach samples by which it may be moved to where it is not heard; 0 keeps it
+     * @param fade samples; 0 for what is usual for what lies there
+     */
+    public record Border(String where, long at, long reach, int fade) {}
+
+    /**
+     * Marks that are silenced.
+     *
+     * @param kind as a list of marks has it
+     * @param from first sample of the song at which they are
+     * @param to the sample after the last
+     * @param fade samples at both ends of each, inside the mark
+     */
+    public record Muted(String kind, long from, long to, int fade) {}
 
     /** A number over time: straight lines between points in order of time, held before the first and after the last. */
     public record Course(List<Point> points) {

@@ -51,6 +51,11 @@ public final class Signature {
         return digest(input(work, engine, rate, takes, made).toString().getBytes(StandardCharsets.UTF_8));
     }
 
+    /** The signature of a take, for what is remembered of it. */
+    static String ofTake(String take, String engine, double rate) {
+        return digest((engine + '\n' + rate + " take " + take).getBytes(StandardCharsets.UTF_8));
+    }
+
     /** Stands for what a plan does up to a node, and the node itself. */
     static String upTo(Plan plan, int node) {
         StringBuilder text = new StringBuilder();
@@ -79,11 +84,31 @@ public final class Signature {
 
     private static void taps(List<Work.Tap> taps, StringBuilder text, IntFunction<String> takes, IntFunction<List<String>> made) {
         for (Work.Tap t : taps) {
-            if (t.source() instanceof Work.Source.Take k) text.append("take ").append(takes.apply(k.take())).append(" at ").append(k.at()).append(k.flipped() ? " flipped" : "");
-            else if (t.source() instanceof Work.Source.Made m) text.append("work ").append(made.apply(m.work()).get(m.share()));
+            source(t.source(), takes, made, text);
             course(text.append(t.pan().sides() ? " turned" : " pan"), t.pan().place());
             course(text.append(" level"), t.level());
             text.append('\n');
+        }
+    }
+
+    private static void source(Work.Source source, IntFunction<String> takes, IntFunction<List<String>> made, StringBuilder text) {
+        if (source instanceof Work.Source.Take k) {
+            text.append("take ").append(takes.apply(k.take())).append(" at ").append(k.at()).append(k.flipped() ? " flipped" : "");
+        } else if (source instanceof Work.Source.Made m) {
+            text.append("work ").append(made.apply(m.work()).get(m.share()));
+        } else if (source instanceof Work.Source.Edited e) {
+            text.append("edited").append(e.flipped() ? " flipped" : "");
+            for (int i = 0; i < e.pieces().size(); i++) {
+                text.append("\n ");
+                source(e.pieces().get(i).of(), takes, made, text);
+                text.append(" later ").append(e.pieces().get(i).later());
+                // Where the text has it makes no sound.
+                if (i < e.borders().size()) text.append(" until ").append(e.borders().get(i).at()).append(" reach ").append(e.borders().get(i).reach()).append(" fade ").append(e.borders().get(i).fade());
+            }
+            course(text.append(" level"), e.level());
+            for (Work.Muted m : e.muted()) text.append(" muted ").append(m.kind()).append(' ').append(m.from()).append(' ').append(m.to()).append(' ').append(m.fade());
+        } else {
+            text.append("silence");
         }
     }
 

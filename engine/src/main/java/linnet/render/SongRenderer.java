@@ -20,6 +20,7 @@ import java.util.stream.Stream;
 import linnet.dsp.Sound;
 import linnet.dsp.repair.GainCurve;
 import linnet.hear.Ear;
+import linnet.hear.Joint;
 import linnet.hear.Told;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
@@ -43,6 +44,7 @@ public final class SongRenderer implements AutoCloseable {
     private final Map<Integer, List<Sound>> made = new ConcurrentHashMap<>();
     private final Set<Integer> found = ConcurrentHashMap.newKeySet();
     private final Passing passing = new Passing();
+    private final Splicer splicer;
     private volatile Optional<String> unkept = Optional.empty();
 
     /**
@@ -68,6 +70,7 @@ public final class SongRenderer implements AutoCloseable {
         this.takes = List.copyOf(takes);
         this.shelf = shelf;
         this.jobs = jobs;
+        splicer = new Splicer(plan, this.takes, t -> shelf.recollection(Signature.ofTake(takes.get(t).whole(), engine, plan.rate())), this::made);
         for (Work w : plan.works()) {
             inputs.add(Signature.ofInput(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
             signatures.add(Signature.of(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
@@ -168,7 +171,7 @@ public final class SongRenderer implements AutoCloseable {
     }
 
     private static boolean hasInput(Work work, Set<Integer> finished) {
-        return Stream.concat(work.input().stream(), work.shares().stream().flatMap(List::stream)).allMatch(t -> !(t.source() instanceof Work.Source.Made m) || finished.contains(m.work()));
+        return Stream.concat(work.input().stream(), work.shares().stream().flatMap(List::stream)).allMatch(t -> finished.containsAll(t.source().hears()));
     }
 
     /** From the shelf, where it was made before. */
@@ -226,32 +229,44 @@ public final class SongRenderer implements AutoCloseable {
 
     /** What is told of a take holds for the part that is made of it, wherever that begins; of a sum nothing is told. */
     private Told told(Work work) {
-        if (work.input().size() != 1 || !(work.input().get(0).source() instanceof Work.Source.Take take)) return Told.nothing();
-        return takes.get(take.take()).told.moved(take.at());
+        Work.Source source = work.input().size() == 1 ? work.input().get(0).source() : new Work.Source.Silence();
+        return source instanceof Work.Source.Made ? Told.nothing() : splicer.told(source);
     }
 
     private Mixture mixture(List<Work.Tap> taps, int channels, long least) {
-        List<Mixture.Voice> voices = new ArrayList<>();
-        for (Work.Tap t : taps) {
-            GainCurve.Builder level = new GainCurve.Builder();
-            t.level().points().forEach(p -> level.point(p.at(), p.value()));
-            if (t.source() instanceof Work.Source.Take take) {
-                voices.add(new Mixture.Voice(takes.get(take.take()).sound, take.at(), take.flipped(), level.build(), new Pan(t.pan())));
-            } else {
-                voices.add(new Mixture.Voice(made(t), 0, false, level.build(), new Pan(t.pan())));
-            }
-        }
-        return new Mixture(plan.rate(), channels, least, voices);
+        return new Mixture(plan.rate(), channels, least, taps.stream().map(this::voice).toList());
     }
 
-    private Sound made(Work.Tap tap) {
-        Work.Source.Made source = (Work.Source.Made) tap.source();
+    private Mixture.Voice voice(Work.Tap tap) {
+        GainCurve level = Splicer.curve(tap.level());
+        Pan pan = new Pan(tap.pan());
+        if (tap.source() instanceof Work.Source.Take take) return new Mixture.Voice(takes.get(take.take()).sound, take.at(), take.flipped(), level, pan);
+        if (tap.source() instanceof Work.Source.Edited e) return new Mixture.Voice(splicer.splice(e).sound(), 0, e.flipped(), level, pan);
+        return new Mixture.Voice(made((Work.Source.Made) tap.source()), 0, false, level, pan);
+    }
+
+    private Sound made(Work.Source.Made source) {
         return made.get(source.work()).get(source.share());
     }
 
     /** By what the samples of a print are known again; their number comes on top. */
     public String signature(SongPlan.SongPrint print) {
         return Signature.of(print, plan.buses().get(print.bus()), plan.rate(), signatures::get);
+    }
+
+    /** What became of the borders of a part that is put together from pieces. */
+    public record Join(String part, String where, Joint joint) {}
+
+    /** How the takes of the parts are joined, in the order of the song. What lies in other works can be heard once it is rendered, and is left out before. */
+    public List<Join> joins() {
+        List<Join> joins = new ArrayList<>();
+        for (Work w : plan.works()) {
+            for (Work.Tap t : w.input()) {
+                if (!(t.source() instanceof Work.Source.Edited e) || !made.keySet().containsAll(e.hears())) continue;
+                splicer.splice(e).joints().forEach((border, joint) -> joins.add(new Join(w.name(), border.where(), joint)));
+            }
+        }
+        return joins;
     }
 
     /** Names of the works that were taken from the shelf. */

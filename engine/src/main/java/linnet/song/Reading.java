@@ -59,4 +59,12 @@ record Reading(Path file, Catalogue catalogue, Problems problems) {
         Optional<Value> value = new SettingsReader(problems).quantity(setting, tree);
         return value.isPresent() ? OptionalDouble.of(((Value.Amount) value.get()).value()) : OptionalDouble.empty();
     }
+
+    /** Whether something is so: yes or no, and no where it is not given. */
+    boolean yes(Fields of, String name) {
+        Optional<Word> word = of.word(name);
+        if (word.isEmpty() || word.get().text().equals("no")) return false;
+        if (!word.get().text().equals("yes")) problems.report(word.get().at(), "'" + name + "' is yes or no");
+        return word.get().text().equals("yes");
+    }
 }

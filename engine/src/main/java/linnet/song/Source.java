@@ -29,4 +29,24 @@ public sealed interface Source {
             return List.of(take);
         }
     }
+
+    /** Ranges of several takes, one after the other. */
+    record Comp(List<Range> ranges) implements Source {
+        @Override
+        public List<Take> takes() {
+            return ranges.stream().map(Range::take).toList();
+        }
+    }
+
+    /**
+     * A range of a comp.
+     *
+     * @param at second of the song at which the take, not the range, begins
+     * @param where the place from which it is used
+     * @param from that place, in seconds of the song
+     * @param to second up to which it is used; infinite where the next range or the end of the take ends it
+     * @param fade seconds over which it takes the place of what is before it; 0 for what is usual for what lies there
+     * @param exact whether it begins and ends where the text says, and nowhere near it
+     */
+    record Range(Take take, double at, Word where, double from, double to, double fade, boolean exact) {}
 }

@@ -51,7 +51,7 @@ final class StripReader {
     /** Has its name by itself; else it is read as any part. */
     Optional<Song.Part> instrumental(Tree.Entry e) throws ProblemsException {
         Word name = e.key();
-        Fields f = text.fields("a part", e.value(), "take", "at", "into", "polarity", "chain", "level", "pan", "sends");
+        Fields f = text.fields("a part", e.value(), "take", "comp", "at", "into", "polarity", "chain", "level", "pan", "sends");
         Optional<Source> source = sources.read(name, f);
         Optional<Word> polarity = f.word("polarity");
         boolean flipped = polarity.isPresent() && polarity.get().text().equals("flipped");

@@ -4,6 +4,8 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.google.gson.JsonObject;
+import com.google.gson.JsonParser;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.StringWriter;
@@ -88,7 +90,7 @@ class SongCommandTest {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"--marks=m.yaml", "--notes=n.yaml", "--tempo=90", "--json"})
+    @ValueSource(strings = {"--marks=m.yaml", "--notes=n.yaml", "--tempo=90"})
     void checkRefusesThemToo(String option) {
         assertEquals(2, run("check", song, option));
         assertTrue(err.toString().startsWith(option.replaceAll("=.*", "") + " goes with a chain"), err.toString());
@@ -144,5 +146,31 @@ class SongCommandTest {
         assertEquals(4, run("check", song));
         assertEquals("song.yaml:6:16: 'low': other.wav has 44.1 kHz and take.wav 48 kHz; say 'rate: 48 kHz' in the song to have takes converted", err.toString().replace(folder + "/", "").lines().findFirst().orElseThrow());
         assertTrue(nothingIsPrinted());
+    }
+
+    /** Each join is told by check, in its JSON and by the render. */
+    @Test
+    void joinsAreTold() throws IOException {
+        Files.copy(folder.resolve("take.wav"), folder.resolve("other.wav"));
+        parts("lead: { comp: [ { take: take.wav, from: a, exact: yes }, { take: other.wav, from: 100 ms, exact: yes, fade: 10 ms } ] }");
+        String line = "  lead             100 ms: there, in a vowel, fade 10 ms, level +0.0 dB, tone +0.0 dB; listen to it";
+        assertEquals(0, run("check", song), err::toString);
+        assertTrue(out.toString().contains("Joins:\n" + line + "\n"), out.toString());
+        assertTrue(out.toString().contains("a comp of 2 ranges, from 0:00.000"), out.toString());
+        out.getBuffer().setLength(0);
+        assertEquals(0, run("check", song, "--json"), err::toString);
+        JsonObject join = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("joins").get(0).getAsJsonObject();
+        assertEquals("lead", join.get("part").getAsString());
+        assertEquals(0.1, join.get("asked_s").getAsDouble());
+        assertEquals(0.1, join.get("at_s").getAsDouble());
+        assertEquals("vowel", join.get("lies_in").getAsString());
+        assertEquals(10, join.get("fade_ms").getAsDouble());
+        assertEquals(1, join.get("correlation").getAsDouble());
+        // The second time the part comes from the store, and its joins are told all the same.
+        for (int k = 0; k < 2; k++) {
+            out.getBuffer().setLength(0);
+            assertEquals(0, run("render", song, "--out", prints, "--force"), err::toString);
+            assertTrue(out.toString().contains("Joins:\n" + line + "\n"), out.toString());
+        }
     }
 }

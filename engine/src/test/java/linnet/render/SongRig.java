@@ -33,6 +33,8 @@ final class SongRig {
     private final Path folder;
     /** Works that the last render took from the store. */
     List<String> found;
+    /** How it joined its takes. */
+    List<SongRenderer.Join> joins;
     /** What its plan says to the user. */
     List<String> notes;
 
@@ -41,6 +43,11 @@ final class SongRig {
     }
 
     Map<String, double[][]> render(String text, int jobs, Sound... takes) throws ProblemsException, IOException {
+        return render(text, jobs, List.of(), takes);
+    }
+
+    /** @param told of each take; of those past its end nothing */
+    Map<String, double[][]> render(String text, int jobs, List<Told> told, Sound... takes) throws ProblemsException, IOException {
         Path file = folder.resolve("song.yaml");
         Files.writeString(file, HEAD + text);
         Song song = SongReader.read(file, Builtins.catalogue());
@@ -48,7 +55,7 @@ final class SongRig {
         notes = plan.notes();
         Map<String, double[][]> prints = new LinkedHashMap<>();
         List<SongRenderer.Take> heard = new ArrayList<>();
-        for (Sound t : takes) heard.add(new SongRenderer.Take(t, Told.nothing(), Take.of("", t).sound()));
+        for (Sound t : takes) heard.add(new SongRenderer.Take(t, heard.size() < told.size() ? told.get(heard.size()) : Told.nothing(), Take.of("", t).sound()));
         try (SongRenderer renderer = new SongRenderer(plan, heard, "test", new Store(folder.resolve("store " + jobs), 1 << 30), jobs)) {
             renderer.render((print, frames) -> {
                 double[][] whole = new double[print.channels()][(int) frames];
@@ -60,6 +67,7 @@ final class SongRig {
                 };
             });
             found = renderer.found();
+            joins = renderer.joins();
         }
         return prints;
     }

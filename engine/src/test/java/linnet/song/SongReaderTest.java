@@ -71,4 +71,38 @@ class SongReaderTest {
     void aRampTakesSomeTime() throws Exception {
         assertEquals("song.yaml:5:26: a ramp has 5 ms or more: a shorter one is a click", said("parts: { one: { take: a.wav } }\nmoves: { chorus: { ramp: 0 ms, one: +4 dB } }\n"));
     }
+
+    @Test
+    void aCompIsRangesInTheOrderOfTheSong() throws Exception {
+        Source.Comp comp = (Source.Comp) read("""
+                parts:
+                  lead:
+                    comp:
+                      - { take: a.wav, from: verse }
+                      - { take: b.wav, from: verse bar 2 beat 3, fade: 20 ms, at: 250 ms }
+                      - { take: a.wav, from: chorus, to: chorus bar 2, exact: yes }
+                """).parts().get(0).source();
+        assertEquals(3, comp.ranges().size());
+        assertEquals(3, comp.ranges().get(1).from());
+        assertEquals(0.02, comp.ranges().get(1).fade());
+        assertEquals(0.25, comp.ranges().get(1).at());
+        assertEquals(6, comp.ranges().get(2).to());
+        assertEquals(true, comp.ranges().get(2).exact());
+    }
+
+    @Test
+    void aCompThatCannotBeIsTold() throws Exception {
+        String song = "parts: { one: { comp: %s } }\n";
+        assertEquals("song.yaml:4:23: a comp is a list of ranges, such as - { take: lead-1.wav, from: verse 1 }", said(song.formatted("a.wav")));
+        assertEquals("song.yaml:4:25: a range of a comp needs 'from', as in { take: lead-1.wav, from: verse 1 }", said(song.formatted("[ { take: a.wav } ]")));
+        assertEquals("song.yaml:4:77: \"verse\" does not come after \"chorus\": ranges stand in the order of the song, 60 ms apart at least", said(song.formatted("[ { take: a.wav, from: chorus }, { take: b.wav, from: verse } ]")));
+        assertEquals("song.yaml:4:88: this range begins before the one above ends; leave out its 'to:' where one is to follow the other",
+                said(song.formatted("[ { take: a.wav, from: verse, to: chorus }, { take: b.wav, from: bar 2 } ]")));
+        assertEquals("song.yaml:4:58: this range ends before it has begun: 60 ms are the least", said(song.formatted("[ { take: a.wav, from: chorus, to: verse } ]")));
+        assertEquals("song.yaml:4:60: fade is outside 4 ms … 500 ms", said(song.formatted("[ { take: a.wav, from: chorus, fade: 1 ms } ]")));
+        assertEquals("song.yaml:4:61: 'exact' is yes or no", said(song.formatted("[ { take: a.wav, from: chorus, exact: very } ]")));
+        assertEquals("song.yaml:4:23: 'one' has a comp: 'take' belongs into its ranges", said("parts: { one: { take: a.wav, comp: [ { take: a.wav, from: verse } ] } }\n"));
+        assertEquals("song.yaml:4:10: 'one' needs its 'take:', a sound file, or 'comp:', ranges of several", said("parts: { one: { level: 1 dB } }\n"));
+        assertEquals("song.yaml:4:46: \"chorvs\" is no place in this song; did you mean 'chorus'? (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s' or 'end')", said(song.formatted("[ { take: a.wav, from: chorvs } ]")));
+    }
 }

@@ -1,0 +1,65 @@
+package linnet.cli;
+
+import com.google.gson.JsonArray;
+import com.google.gson.JsonObject;
+import java.io.PrintWriter;
+import java.util.List;
+import java.util.Locale;
+import linnet.hear.Joint;
+import linnet.render.SongRenderer;
+
+/** What became of the joins of a song's comps and cuts. */
+record Joins(List<SongRenderer.Join> all, double rate) {
+    /** In dB: what is no longer taken for the same level, and for the same microphone at the same place. */
+    private static final double LEVEL = 1.5, TONE = 6;
+
+    /** One line each. */
+    void say(PrintWriter out) {
+        if (all.isEmpty()) return;
+        out.println();
+        out.println("Joins:");
+        for (SongRenderer.Join j : all) out.printf(Locale.ROOT, "  %-16s %s%n", j.part(), line(j));
+    }
+
+    private String line(SongRenderer.Join join) {
+        Joint j = join.joint();
+        StringBuilder text = new StringBuilder(join.where()).append(": ").append(moved(j.at() - j.asked())).append(" in ").append(j.lies().word());
+        text.append(String.format(Locale.ROOT, ", fade %.0f ms", 1000 * j.fade() / rate));
+        if (j.known()) text.append(String.format(Locale.ROOT, ", level %+.1f dB, tone %+.1f dB", j.level(), j.tone()));
+        if (j.shift() != 0) text.append(String.format(Locale.ROOT, ", what follows %.1f ms %s so that pitch periods meet", 1000 * Math.abs(j.shift()) / rate, j.shift() > 0 ? "later" : "earlier"));
+        if (j.lies() == Joint.Lies.VOWEL) text.append("; listen to it");
+        if (j.breaths() == Joint.Breaths.DOUBLE) text.append("; two breaths in a row");
+        if (j.breaths() == Joint.Breaths.LOST) text.append("; its breath is lost");
+        if (j.known() && Math.abs(j.level()) > LEVEL) text.append("; a step in level");
+        if (j.known() && Math.abs(j.tone()) > TONE) text.append("; a step in tone");
+        return text.toString();
+    }
+
+    private String moved(long samples) {
+        double ms = 1000 * samples / rate;
+        return samples == 0 ? "there," : String.format(Locale.ROOT, "%.0f ms %s,", Math.abs(ms), ms < 0 ? "earlier" : "later");
+    }
+
+    JsonArray json() {
+        JsonArray array = new JsonArray();
+        for (SongRenderer.Join join : all) {
+            Joint j = join.joint();
+            JsonObject o = new JsonObject();
+            o.addProperty("part", join.part());
+            o.addProperty("where", join.where());
+            o.addProperty("asked_s", Json.rounded(j.asked() / rate, 4));
+            o.addProperty("at_s", Json.rounded(j.at() / rate, 4));
+            o.addProperty("lies_in", j.lies().word().replace("a ", ""));
+            o.addProperty("fade_ms", Json.rounded(1000 * j.fade() / rate, 2));
+            if (j.known()) {
+                o.addProperty("shift_ms", Json.rounded(1000 * j.shift() / rate, 3));
+                o.addProperty("correlation", Json.rounded(j.correlation(), 3));
+                o.addProperty("level_step_db", Json.rounded(j.level(), 2));
+                o.addProperty("tone_step_db", Json.rounded(j.tone(), 2));
+                o.addProperty("breaths", j.breaths().name().toLowerCase(Locale.ROOT));
+            }
+            array.add(o);
+        }
+        return array;
+    }
+}

@@ -1,0 +1,40 @@
+package linnet.hear;
+
+/**
+ * Where one take gives way to another.
+ *
+ * @param asked sample that the text names
+ * @param at middle of the fade
+ * @param fade its length in samples
+ * @param lies what is sung there, in the take that has more of it
+ * @param shift samples by which the take that comes is played later, so that its pitch periods meet those of the other
+ * @param correlation of the two over the fade, which sets its law
+ * @param level dB by which the take that comes is louder there
+ * @param tone dB by which the octave that differs most stands out more, or less, in the take that comes, over the half second to each side
+ * @param breaths whether one breath follows another there, or is lost
+ * @param known whether the takes were heard at all; beside silence there is nothing to tell
+ */
+public record Joint(long asked, long at, int fade, Lies lies, int shift, double correlation, double level, double tone, Breaths breaths, boolean known) {
+    /** What a cut goes through, from what is heard least to what is heard most. */
+    public enum Lies {
+        SILENCE("silence"),
+        BREATH("a breath"),
+        CONSONANT("a consonant"),
+        VOWEL("a vowel");
+
+        private final String word;
+
+        Lies(String word) {
+            this.word = word;
+        }
+
+        public String word() {
+            return word;
+        }
+    }
+
+    /** What became of the breaths beside it. */
+    public enum Breaths {
+        KEPT, DOUBLE, LOST
+    }
+}

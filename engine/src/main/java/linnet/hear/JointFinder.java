@@ -1,0 +1,176 @@
+package linnet.hear;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import linnet.dsp.Excerpt;
+import linnet.dsp.Sound;
+import linnet.dsp.splice.Crossfade;
+import linnet.dsp.splice.Overlap;
+import linnet.dsp.splice.Timbre;
+
+/**
+ * Finds where one take may give way to another without being heard: the place nearest to the one that is wanted at which both are silent,
+ * breathe, or have a consonant without voice. A breath in both counts as 30 ms farther than silence, a consonant as 100 ms and half
+ * a breath as 230 ms; two breaths in a row, or none where there were some, as 400 ms more. Inside a vowel they are joined only where there is nothing else, where the two are
+ * most alike, pitch period on pitch period. Lengths of fades are common practice.
+ */
+public final class JointFinder {
+    /** One of the two: a sound and its marks, both in the time of the song; without a sound it is silence. */
+    public record Side(Sound sound, long at, Marks marks) {
+        public static final Side SILENT = new Side(null, 0, new Marks(List.of()));
+    }
+
+    private record Candidate(long at, int fade, Joint.Lies lies, Joint.Breaths breaths, double cost) {}
+
+    /** In milliseconds: fades to try by what lies there, and what they keep clear of on each side. */
+    private static final int[][] FADES = {{30, 20, 10}, {30, 20}, {12, 8, 5}, {20}};
+    private static final int[] CLEAR = {10, 2, 2, 0};
+    private static final double[] FARTHER = {0, 30, 100, 0};
+    private static final double SHORTER = 5, HALF = 200, TWICE_OR_NEVER = 400;
+    /** In seconds: the grid of places, how far two that are tried lie apart, how far a vowel is searched, and its longest pitch period, half of it. */
+    private static final double GRID = 0.0025, APART = 0.01, VOWEL = 0.06, VOWEL_GRID = 0.005, HALF_PERIOD = 0.006, NEAR = 1.5, AROUND = 0.05, TONE = 0.5;
+    private static final int TRIED = 12, SHORT = 4;
+    /** In samples: 4 ms are the least that no click is heard of. */
+    private final int shortest;
+
+    private final double rate;
+    private final int channels;
+
+    public JointFinder(double rate, int channels) {
+        this.rate = rate;
+        this.channels = channels;
+        shortest = samples(4);
+    }
+
+    private int samples(double ms) {
+        return (int) Math.round(ms / 1000 * rate);
+    }
+
+    /**
+     * The joint for a wanted place.
+     *
+     * @param reach samples it may lie from there; 0 keeps the place
+     * @param fade samples; 0 for what is usual for what lies there
+     */
+    public Joint find(Side left, Side right, long asked, long reach, int fade) {
+        long margin = samples(1000 * AROUND);
+        SafePlaces a = new SafePlaces(left.marks, asked - reach - margin, asked + reach + margin, samples(1000 * NEAR));
+        SafePlaces b = new SafePlaces(right.marks, asked - reach - margin, asked + reach + margin, samples(1000 * NEAR));
+        List<Candidate> safe = new ArrayList<>();
+        long step = Math.max(1, samples(1000 * GRID));
+        for (long k = -(reach / step); k <= reach / step; k++) candidate(a, b, asked, asked + k * step, fade, safe);
+        if (safe.isEmpty()) return inVowel(left, right, a, b, asked, reach, fade);
+        safe.sort(Comparator.comparingDouble(Candidate::cost).thenComparingLong(Candidate::at));
+        return joint(left, right, asked, smoothest(left, right, safe, fade > 0), 0);
+    }
+
+    /** The first at which no sample steps farther than in the takes, with a shorter fade where the long ones all do; else the one that steps least. */
+    private Candidate smoothest(Side left, Side right, List<Candidate> safe, boolean fixed) {
+        List<Candidate> tried = new ArrayList<>();
+        for (Candidate c : safe) {
+            if (tried.size() < TRIED && tried.stream().noneMatch(t -> Math.abs(t.at - c.at) < APART * rate)) tried.add(c);
+        }
+        if (!fixed) for (Candidate c : List.copyOf(tried)) tried.add(new Candidate(c.at, Math.max(shortest, c.fade / SHORT), c.lies, c.breaths, c.cost));
+        Candidate best = null;
+        double least = Double.POSITIVE_INFINITY;
+        for (Candidate c : tried) {
+            double step = step(left, right, c.at, c.fade);
+            if (step < least) {
+                best = c;
+                least = step;
+            }
+            if (step <= 1) break;
+        }
+        return best;
+    }
+
+    private void candidate(SafePlaces a, SafePlaces b, long asked, long at, int wanted, List<Candidate> into) {
+        for (Joint.Lies lies : Joint.Lies.values()) {
+            if (lies == Joint.Lies.VOWEL) return;
+            int[] fades = FADES[lies.ordinal()];
+            for (int f = 0; f < (wanted > 0 ? 1 : fades.length); f++) {
+                int fade = wanted > 0 ? wanted : samples(fades[f]);
+                long half = fade / 2 + samples(CLEAR[lies.ordinal()]);
+                if (lies(a, b, at - half, at + half) != lies) continue;
+                Joint.Breaths breaths = breaths(a, b, at);
+                double cost = Math.abs(at - asked) / rate * 1000 + FARTHER[lies.ordinal()] + f * SHORTER + (breaths == Joint.Breaths.KEPT ? 0 : TWICE_OR_NEVER)
+                        + (lies == Joint.Lies.BREATH && a.at(at - half, at + half) != b.at(at - half, at + half) ? HALF : 0);
+                into.add(new Candidate(at, fade, lies, breaths, cost));
+                return;
+            }
+        }
+    }
+
+    private static Joint.Lies lies(SafePlaces a, SafePlaces b, long from, long to) {
+        Joint.Lies one = a.at(from, to), other = b.at(from, to);
+        return one.compareTo(other) > 0 ? one : other;
+    }
+
+    private static Joint.Breaths breaths(SafePlaces a, SafePlaces b, long at) {
+        if (a.breathBefore(at) && b.breathAfter(at)) return Joint.Breaths.DOUBLE;
+        return !a.breathBefore(at) && b.phraseAfter(at) && b.breathBefore(at) ? Joint.Breaths.LOST : Joint.Breaths.KEPT;
+    }
+
+    /** Where the two are most alike, near the wanted place; a place that is to be kept is kept, and nothing is shifted. */
+    private Joint inVowel(Side left, Side right, SafePlaces a, SafePlaces b, long asked, long reach, int wanted) {
+        Joint.Lies lies = lies(a, b, asked - samples(2), asked + samples(2));
+        int fade = wanted > 0 ? wanted : samples(FADES[lies.ordinal()][FADES[lies.ordinal()].length - 1]);
+        if (reach == 0 || left.sound == null || right.sound == null) return joint(left, right, asked, new Candidate(asked, fade, lies, breaths(a, b, asked), 0), 0);
+        int most = samples(1000 * HALF_PERIOD), lag = 0;
+        long at = asked, step = samples(1000 * VOWEL_GRID), far = Math.min(reach, samples(1000 * VOWEL)) / step;
+        double best = Double.NEGATIVE_INFINITY;
+        for (long k = -far; k <= far; k++) {
+            long here = asked + k * step;
+            double[][] x = read(left, here - fade / 2 - most, fade + 2 * most), y = read(right, here - fade / 2 - most, fade + 2 * most);
+            int shift = Overlap.lag(x, y, most, fade, most);
+            // A millisecond farther must be worth it.
+            double score = Overlap.of(x, y, most, fade, shift).correlation() - Math.abs(k) * 0.002;
+            if (score > best) {
+                best = score;
+                at = here;
+                lag = shift;
+            }
+        }
+        return joint(left, right, asked, new Candidate(at, fade, Joint.Lies.VOWEL, Joint.Breaths.KEPT, 0), -lag);
+    }
+
+    /** @param shift samples by which the right is played later */
+    private Joint joint(Side left, Side right, long asked, Candidate c, int shift) {
+        int fade = Math.max(shortest, c.fade);
+        if (left.sound == null || right.sound == null) return new Joint(asked, c.at, fade, c.lies, 0, 0, 0, 0, c.breaths, false);
+        Side moved = new Side(right.sound, right.at + shift, right.marks);
+        Overlap over = Overlap.of(read(left, c.at - fade / 2, fade), read(moved, c.at - fade / 2, fade), 0, fade, 0);
+        int wide = Math.max(fade, samples(10)), tone = samples(1000 * TONE);
+        double level = Overlap.of(read(left, c.at - wide / 2, wide), read(moved, c.at - wide / 2, wide), 0, wide, 0).step();
+        double step = new Timbre(read(left, c.at - tone, 2 * tone), 2 * tone, rate).step(new Timbre(read(moved, c.at - tone, 2 * tone), 2 * tone, rate));
+        return new Joint(asked, c.at, fade, c.lies, shift, over.correlation(), level, step, c.breaths, true);
+    }
+
+    /** The widest step from one sample to the next in the fade, beside the widest of both sounds up to 50 ms from it. */
+    private double step(Side left, Side right, long at, int fade) {
+        int around = samples(1000 * AROUND), n = fade + 2 * around;
+        double[][] a = read(left, at - fade / 2 - around, n), b = read(right, at - fade / 2 - around, n);
+        Crossfade law = new Crossfade(Overlap.of(a, b, around, fade, 0).correlation());
+        double widest = 0, most = 0;
+        for (int c = 0; c < channels; c++) {
+            double last = a[c][around - 1];
+            for (int i = 1; i < n; i++) widest = Math.max(widest, Math.max(Math.abs(a[c][i] - a[c][i - 1]), Math.abs(b[c][i] - b[c][i - 1])));
+            for (int i = 0; i < fade; i++) {
+                law.at((i + 0.5) / fade);
+                double x = law.leaving() * a[c][around + i] + law.coming() * b[c][around + i];
+                most = Math.max(most, Math.abs(x - last));
+                last = x;
+            }
+        }
+        return most == 0 ? 0 : most / widest;
+    }
+
+    private double[][] read(Side side, long from, int n) {
+        double[][] x = new double[channels][n];
+        if (side.sound == null) return x;
+        new Excerpt(side.sound, from - side.at, n).read(0, x, n);
+        if (channels == 2 && side.sound.channels() == 1) x[1] = x[0].clone();
+        return x;
+    }
+}

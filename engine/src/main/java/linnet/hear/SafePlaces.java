@@ -1,0 +1,64 @@
+package linnet.hear;
+
+import java.util.List;
+
+/** What lies where in a take, for whoever would cut it. */
+final class SafePlaces {
+    /** A stop is its closure and its burst: only before its middle is the mouth surely closed. */
+    private static final int CLOSED = 2;
+
+    private final List<Mark> marks;
+    /** How far from a place the next phrase or breath still belongs to it. */
+    private final long near;
+
+    /** @param marks of the take; none where nothing is heard there */
+    SafePlaces(Marks marks, long from, long to, long near) {
+        this.near = near;
+        this.marks = marks.all().stream().filter(m -> m.meets(from - near, to + near)).toList();
+    }
+
+    /** The worst of what lies in these samples. */
+    Joint.Lies at(long from, long to) {
+        Joint.Lies lies = Joint.Lies.SILENCE;
+        for (Mark m : marks) {
+            if (!m.meets(from, to)) continue;
+            if (m.kind() == Mark.Kind.SIBILANT || m.kind() == Mark.Kind.STOP) {
+                long end = m.kind() == Mark.Kind.STOP ? (m.from() + m.to()) / CLOSED : m.to();
+                if (m.from() <= from && to <= end) return Joint.Lies.CONSONANT;
+                lies = Joint.Lies.VOWEL;
+            }
+            if (m.kind() == Mark.Kind.PHRASE) lies = Joint.Lies.VOWEL;
+            if (m.kind() == Mark.Kind.BREATH && lies == Joint.Lies.SILENCE) lies = Joint.Lies.BREATH;
+        }
+        return lies;
+    }
+
+    /** Whether the last thing before it is a breath. */
+    boolean breathBefore(long at) {
+        Mark last = null;
+        for (Mark m : marks) if (counts(m) && m.to() <= at && m.to() > at - near && (last == null || m.to() > last.to())) last = m;
+        return last != null && last.kind() == Mark.Kind.BREATH;
+    }
+
+    /** Whether the next thing after it is a breath. */
+    boolean breathAfter(long at) {
+        Mark next = next(at);
+        return next != null && next.kind() == Mark.Kind.BREATH;
+    }
+
+    /** Whether it goes on with singing. */
+    boolean phraseAfter(long at) {
+        Mark next = next(at);
+        return next != null && next.kind() == Mark.Kind.PHRASE;
+    }
+
+    private Mark next(long at) {
+        Mark next = null;
+        for (Mark m : marks) if (counts(m) && m.from() >= at && m.from() < at + near && (next == null || m.from() < next.from())) next = m;
+        return next;
+    }
+
+    private static boolean counts(Mark m) {
+        return m.kind() == Mark.Kind.BREATH || m.kind() == Mark.Kind.PHRASE;
+    }
+}

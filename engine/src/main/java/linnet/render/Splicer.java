@@ -1,0 +1,197 @@
+package linnet.render;
+
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.ConcurrentHashMap;
+import java.util.function.Function;
+import java.util.function.IntFunction;
+import linnet.dsp.Sound;
+import linnet.dsp.repair.GainCurve;
+import linnet.hear.Ear;
+import linnet.hear.Joint;
+import linnet.hear.JointFinder;
+import linnet.hear.Marks;
+import linnet.hear.Notes;
+import linnet.hear.Stitched;
+import linnet.hear.Told;
+import linnet.plan.SongPlan;
+import linnet.plan.Work;
+
+/**
+ * Puts together what a song has in pieces: hears the takes at their borders, and joins them where it is not heard. What was heard of a take
+ * once is kept for all that is made of it. For several threads at once.
+ */
+final class Splicer {
+    /**
+     * What was put together.
+     *
+     * @param joints by border, without those that only fade from or to silence where the text has them
+     */
+    record Spliced(Sound sound, Map<Work.Border, Joint> joints, Stitching stitching) {}
+
+    /** Seconds over which a piece comes out of silence where the text has it. */
+    private static final double EDGE = 0.005;
+
+    private final SongPlan plan;
+    private final List<SongRenderer.Take> takes;
+    private final IntFunction<Shelf.Recollection> remembered;
+    private final Function<Work.Source.Made, Sound> made;
+    private final Map<Work.Source.Edited, Spliced> spliced = new ConcurrentHashMap<>();
+    private final Map<Integer, Marks> marks = new ConcurrentHashMap<>();
+
+    /**
+     * @param remembered what was heard of each take before
+     * @param made the sound of a work that is done
+     */
+    Splicer(SongPlan plan, List<SongRenderer.Take> takes, IntFunction<Shelf.Recollection> remembered, Function<Work.Source.Made, Sound> made) {
+        this.plan = plan;
+        this.takes = takes;
+        this.remembered = remembered;
+        this.made = made;
+    }
+
+    static GainCurve curve(Work.Course course) {
+        GainCurve.Builder level = new GainCurve.Builder();
+        course.points().forEach(p -> level.point(p.at(), p.value()));
+        return level.build();
+    }
+
+    Spliced splice(Work.Source.Edited edited) {
+        // Made outside the map, as the pieces of one can be the print of another.
+        return spliced.containsKey(edited) ? spliced.get(edited) : kept(edited, make(edited));
+    }
+
+    private Spliced kept(Work.Source.Edited edited, Spliced now) {
+        Spliced first = spliced.putIfAbsent(edited, now);
+        return first == null ? now : first;
+    }
+
+    private Spliced make(Work.Source.Edited edited) {
+        int channels = edited.pieces().stream().mapToInt(p -> channels(p.of())).max().orElse(1);
+        JointFinder finder = new JointFinder(plan.rate(), channels);
+        List<Joined.Piece> pieces = new ArrayList<>();
+        List<Joint> joints = new ArrayList<>();
+        Map<Work.Border, Joint> heard = new LinkedHashMap<>();
+        pieces.add(placed(edited.pieces().get(0), 0));
+        for (int i = 0; i < edited.borders().size(); i++) {
+            Work.Border border = edited.borders().get(i);
+            Work.Piece left = edited.pieces().get(i), right = edited.pieces().get(i + 1);
+            Joint joint;
+            if (isSilent(left) && isSilent(right) || (isSilent(left) || isSilent(right)) && border.reach() == 0) {
+                joint = new Joint(border.at(), border.at(), border.fade() > 0 ? border.fade() : (int) Math.round(EDGE * plan.rate()), Joint.Lies.SILENCE, 0, 0, 0, 0, Joint.Breaths.KEPT, false);
+            } else {
+                joint = finder.find(side(left, pieces.get(i)), side(right, placed(right, 0)), border.at(), border.reach(), border.fade());
+                heard.put(border, joint);
+            }
+            joints.add(joint);
+            pieces.add(placed(right, joint.shift()));
+        }
+        Stitching stitching = new Stitching(edited.pieces(), pieces, joints);
+        GainCurve level = curve(edited.level());
+        return new Spliced(new Joined(plan.rate(), channels, pieces, joints, level), heard, stitching);
+    }
+
+    private static boolean isSilent(Work.Piece piece) {
+        return piece.of() instanceof Work.Source.Silence;
+    }
+
+    private int channels(Work.Source of) {
+        if (of instanceof Work.Source.Silence) return 1;
+        return sound(of).channels();
+    }
+
+    private Sound sound(Work.Source of) {
+        if (of instanceof Work.Source.Take t) return takes.get(t.take()).sound();
+        if (of instanceof Work.Source.Made m) return made.apply(m);
+        return null;
+    }
+
+    private Joined.Piece placed(Work.Piece piece, long shift) {
+        return new Joined.Piece(sound(piece.of()), start(piece.of()) + piece.later() + shift);
+    }
+
+    private static long start(Work.Source of) {
+        return of instanceof Work.Source.Take t ? t.at() : 0;
+    }
+
+    private JointFinder.Side side(Work.Piece piece, Joined.Piece placed) {
+        if (placed.sound() == null) return JointFinder.Side.SILENT;
+        return new JointFinder.Side(placed.sound(), placed.at(), marks(piece.of()).moved(placed.at() - start(piece.of())));
+    }
+
+    /** In the time of the song, as it lies there by itself. */
+    private Marks marks(Work.Source of) {
+        if (of instanceof Work.Source.Take t) return marks.computeIfAbsent(t.take(), this::heard).moved(t.at());
+        if (of instanceof Work.Source.Edited e) return splice(e).stitching.marks();
+        if (!(of instanceof Work.Source.Made m)) return new Marks(List.of());
+        // Steps do not move what is sung.
+        List<Work.Tap> input = plan.works().get(m.work()).input();
+        return input.size() == 1 ? marks(input.get(0).source()) : new Ear(made.apply(m)).marks();
+    }
+
+    private Marks heard(int take) {
+        SongRenderer.Take of = takes.get(take);
+        if (of.told().marks().isPresent()) return of.told().marks().get();
+        try (Shelf.Recollection before = remembered.apply(take)) {
+            return new Ear(of.sound(), of.told(), before.memory()).marks();
+        } catch (IOException e) {
+            // It is heard again the next time.
+            return new Ear(of.sound(), of.told()).marks();
+        }
+    }
+
+    /** What is told of a source, in the time of the song: of a sum nothing is. */
+    Told told(Work.Source of) {
+        if (of instanceof Work.Source.Take t) return takes.get(t.take()).told().moved(t.at());
+        if (of instanceof Work.Source.Edited e) return splice(e).stitching.told();
+        if (!(of instanceof Work.Source.Made m)) return Told.nothing();
+        List<Work.Tap> input = plan.works().get(m.work()).input();
+        return input.size() == 1 ? told(input.get(0).source()) : Told.nothing();
+    }
+
+    /** What is known of the pieces, as they were put together. */
+    private final class Stitching {
+        private final List<Work.Piece> of;
+        private final List<Joined.Piece> placed;
+        private final List<Joint> joints;
+
+        Stitching(List<Work.Piece> of, List<Joined.Piece> placed, List<Joint> joints) {
+            this.of = of;
+            this.placed = placed;
+            this.joints = joints;
+        }
+
+        private long by(int piece) {
+            return placed.get(piece).at() - start(of.get(piece).of());
+        }
+
+        private <T> Stitched.Stretch<T> stretch(int piece, T known) {
+            long from = piece == 0 ? Long.MIN_VALUE : joints.get(piece - 1).at(), to = piece == joints.size() ? Long.MAX_VALUE : joints.get(piece).at();
+            return new Stitched.Stretch<>(known, from, to);
+        }
+
+        Marks marks() {
+            List<Stitched.Stretch<Marks>> all = new ArrayList<>();
+            for (int i = 0; i < of.size(); i++) all.add(stretch(i, Splicer.this.marks(of.get(i).of()).moved(by(i))));
+            return Stitched.marks(all);
+        }
+
+        /** Something was told of one of them: then the others are heard, so that the list is whole. */
+        Told told() {
+            List<Told> told = of.stream().map(p -> Splicer.this.told(p.of())).toList();
+            Optional<Marks> marks = told.stream().anyMatch(t -> t.marks().isPresent()) ? Optional.of(marks()) : Optional.empty();
+            if (told.stream().noneMatch(t -> t.notes().isPresent())) return new Told(marks);
+            List<Stitched.Stretch<Notes>> notes = new ArrayList<>();
+            for (int i = 0; i < of.size(); i++) {
+                int piece = i;
+                Notes own = isSilent(of.get(i)) ? new Notes(List.of()) : told.get(i).notes().orElseGet(() -> new Ear(sound(of.get(piece).of())).notes().moved(start(of.get(piece).of())));
+                notes.add(stretch(i, own.moved(by(i))));
+            }
+            return new Told(marks, Optional.of(Stitched.notes(notes)));
+        }
+    }
+}

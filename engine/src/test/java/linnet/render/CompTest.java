@@ -1,0 +1,264 @@
+package linnet.render;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.SplittableRandom;
+import linnet.Voices;
+import linnet.audio.WavFile;
+import linnet.demo.Performance;
+import linnet.demo.Room;
+import linnet.demo.Singer;
+import linnet.demo.Song;
+import linnet.dsp.Cell;
+import linnet.dsp.Samples;
+import linnet.dsp.Sound;
+import linnet.hear.Ear;
+import linnet.hear.Joint;
+import linnet.hear.JointFinder;
+import linnet.hear.Mark;
+import linnet.hear.Marks;
+import linnet.hear.Told;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** Comps: where the takes are joined, and that nobody hears it. */
+class CompTest {
+    private static final double RATE = 48_000;
+    /** At the middle, at constant power. */
+    private static final double CENTRE = Math.sqrt(0.5);
+
+    @TempDir
+    Path folder;
+
+    private static Samples noise(int seed, double seconds, double level) {
+        return new Samples(RATE, new SplittableRandom(seed).doubles((int) (seconds * RATE), -level, level).toArray());
+    }
+
+    private static int at(double seconds) {
+        return (int) Math.round(seconds * RATE);
+    }
+
+    private static Told marks(Mark... marks) {
+        return new Told(Optional.of(new Marks(List.of(marks))));
+    }
+
+    private static Mark mark(Mark.Kind kind, double from, double to) {
+        return new Mark(kind, at(from), at(to), 1, false);
+    }
+
+    private static double db(double[] x, double from, double to) {
+        double sum = 0;
+        for (int i = at(from); i < at(to); i++) sum += x[i] * x[i];
+        return 10 * Math.log10(sum / (at(to) - at(from)));
+    }
+
+    /** Before and after a join each take is there to the bit of the store, and nothing before the first range. */
+    @Test
+    void eachRangeIsOfItsTake() throws Exception {
+        Samples one = noise(1, 4, 0.3), two = noise(2, 4, 0.3);
+        double[] x = new SongRig(folder).render("""
+                parts: { lead: { comp: [ { take: a.wav, from: bar 2 }, { take: b.wav, from: chorus, exact: yes }, { take: a.wav, from: chorus beat 3, to: chorus bar 2, exact: yes } ] } }
+                prints: [ lead ]
+                """, 1, List.of(marks(), marks()), one, two).get("lead")[0];
+        for (int i = 0; i < at(4); i++) {
+            if (i < at(0.95) || i > at(3.01)) assertEquals(0, x[i], "at " + i);
+            else if (i > at(1.05) && i < at(1.98) || i > at(2.52) && i < at(2.99)) assertEquals(CENTRE * one.data()[0][i], x[i], 1e-7, "at " + i);
+            else if (i > at(2.02) && i < at(2.48)) assertEquals(CENTRE * two.data()[0][i], x[i], 1e-7, "at " + i);
+        }
+    }
+
+    /** The same take on both sides: as if there were no join. */
+    @Test
+    void theSameMaterialOnBothSidesIsTheMaterial() throws Exception {
+        Performance sung = Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), RATE);
+        double[] take = java.util.Arrays.copyOf(sung.samples(), at(4));
+        StringBuilder ranges = new StringBuilder("{ take: a.wav, from: 0 s }");
+        for (int k = 1; k < 10; k++) ranges.append(", { take: a.wav, from: ").append(k * 0.37).append(k % 2 == 0 ? " s }" : " s, exact: yes }");
+        double[] x = new SongRig(folder).render("parts: { lead: { comp: [ " + ranges + " ] } }\nprints: [ lead ]\n", 1, new Samples(RATE, take)).get("lead")[0];
+        for (int i = at(0.6); i < take.length; i++) assertEquals(CENTRE * take[i], x[i], 1e-7, "at " + i);
+    }
+
+    /** Strangers at equal level: no swell and no dip in the middle of the fade. */
+    @Test
+    void theLevelOfStrangersStaysEven() throws Exception {
+        StringBuilder ranges = new StringBuilder("{ take: a.wav, from: 0 s }");
+        for (int k = 1; k < 39; k++) ranges.append(", { take: ").append(k % 2 == 0 ? "a" : "b").append(".wav, from: ").append(k * 0.1).append(" s, exact: yes, fade: 40 ms }");
+        double[] x = new SongRig(folder).render("parts: { lead: { comp: [ " + ranges + " ] } }\nprints: [ lead ]\n", 1, List.of(marks(), marks()), noise(3, 4, 0.3), noise(4, 4, 0.3)).get("lead")[0];
+        double middle = 0;
+        for (int k = 1; k < 39; k++) middle += Math.pow(10, db(x, k * 0.1 - 0.006, k * 0.1 + 0.006) / 10);
+        assertEquals(db(x, 0.1, 3.8), 10 * Math.log10(middle / 38), 0.3);
+    }
+
+    /** The nearest place that is safe in both takes, by their marks. */
+    @Test
+    void aJoinMovesToWhereItIsNotHeard() throws Exception {
+        Samples one = noise(5, 4, 0.1), two = noise(6, 4, 0.1);
+        String song = "parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: chorus%s } ] } }\nprints: [ lead ]\n";
+        Told pause = marks(mark(Mark.Kind.PHRASE, 0.5, 1.85), mark(Mark.Kind.PHRASE, 1.95, 3)), later = marks(mark(Mark.Kind.PHRASE, 0.5, 1.8), mark(Mark.Kind.PHRASE, 1.94, 3));
+        Joint joint = joint(song.formatted(""), pause, later, one, two);
+        assertEquals(Joint.Lies.SILENCE, joint.lies());
+        assertEquals(at(2), joint.asked());
+        assertTrue(joint.at() - joint.fade() / 2 >= at(1.85) && joint.at() + joint.fade() / 2 <= at(1.94), () -> joint.toString());
+        assertEquals(at(2), joint(song.formatted(", exact: yes"), pause, later, one, two).at());
+        // A breath is nearer than the pause.
+        Told breath = marks(mark(Mark.Kind.PHRASE, 0.5, 1.7), mark(Mark.Kind.BREATH, 1.78, 2.2), mark(Mark.Kind.PHRASE, 2.25, 3));
+        assertEquals(Joint.Lies.SILENCE, joint(song.formatted(""), breath, marks(mark(Mark.Kind.PHRASE, 0.5, 1.7), mark(Mark.Kind.PHRASE, 2.25, 3)), one, two).lies());
+        // In the middle of a phrase an s is the place, in both takes.
+        Told hiss = marks(mark(Mark.Kind.PHRASE, 0.5, 3), mark(Mark.Kind.SIBILANT, 2.2, 2.3));
+        Joint consonant = joint(song.formatted(""), hiss, hiss, one, two);
+        assertEquals(Joint.Lies.CONSONANT, consonant.lies());
+        assertTrue(consonant.at() - consonant.fade() / 2 >= at(2.2) && consonant.at() + consonant.fade() / 2 <= at(2.3) && consonant.fade() <= at(0.015));
+        Joint vowel = joint(song.formatted(""), marks(mark(Mark.Kind.PHRASE, 0.5, 3)), hiss, one, two);
+        assertEquals(Joint.Lies.VOWEL, vowel.lies());
+        assertTrue(Math.abs(vowel.at() - at(2)) <= at(0.061));
+    }
+
+    /** One breath is left, not two and not none. */
+    @Test
+    void breathsAreNeitherDoubledNorLost() throws Exception {
+        String song = "parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 2 s } ] } }\nprints: [ lead ]\n";
+        Told early = marks(mark(Mark.Kind.PHRASE, 0.5, 1.6), mark(Mark.Kind.BREATH, 1.65, 1.97), mark(Mark.Kind.PHRASE, 2.4, 3));
+        Told late = marks(mark(Mark.Kind.PHRASE, 0.5, 1.6), mark(Mark.Kind.BREATH, 2.03, 2.35), mark(Mark.Kind.PHRASE, 2.4, 3));
+        assertEquals(Joint.Breaths.KEPT, joint(song, early, late, noise(7, 4, 0.1), noise(8, 4, 0.1)).breaths());
+        assertEquals(Joint.Breaths.KEPT, joint(song, late, early, noise(7, 4, 0.1), noise(8, 4, 0.1)).breaths());
+    }
+
+    private Joint joint(String song, Told one, Told other, Sound... takes) throws Exception {
+        SongRig rig = new SongRig(folder);
+        Path store = folder.resolve("store 1");
+        rig.render(song, 1, List.of(one, other), takes);
+        return rig.joins.get(rig.joins.size() - 1).joint();
+    }
+
+    /** Buzzes of one pitch, half a period apart: they are joined period on period, and nothing swells or dips. */
+    @Test
+    void inAVowelThePeriodsMeet() throws Exception {
+        double[] a = new double[at(4)], b = new double[at(4)];
+        for (int i = 0; i < a.length; i++) for (int k = 1; k < 12; k++) {
+            a[i] += 0.1 / k * Math.sin(2 * Math.PI * 200 * k * i / RATE);
+            b[i] += 0.1 / k * Math.sin(2 * Math.PI * 200 * k * (i + 110) / RATE);
+        }
+        Told held = marks(mark(Mark.Kind.PHRASE, 0, 4));
+        SongRig rig = new SongRig(folder);
+        double[] x = rig.render("parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 2 s } ] } }\nprints: [ lead ]\n", 1, List.of(held, held), new Samples(RATE, a), new Samples(RATE, b)).get("lead")[0];
+        Joint joint = rig.joins.get(1).joint();
+        assertEquals(Joint.Lies.VOWEL, joint.lies());
+        assertEquals(110, joint.shift());
+        assertEquals(1, joint.correlation(), 1e-6);
+        for (int i = at(1); i < at(3); i++) assertEquals(CENTRE * a[i], x[i], 1e-6);
+    }
+
+    /** Two performances of one line joined every third of a second: the trade's limits hold at every join, or the step is told. */
+    @Test
+    void joinsOfTwoPerformancesKeepTheLimits() {
+        Samples one = new Samples(RATE, Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), RATE).samples());
+        Samples two = new Samples(RATE, Performance.sing(Song.lead(), Singer.high().seed(5), Room.bedroom(), RATE).samples());
+        keepsLimits(one, 0, two, 0, 85);
+    }
+
+    /** Two takes of one singer, the second by 0.68 s late. */
+    @Test
+    void joinsOfRealTakesKeepTheLimits() throws Exception {
+        if (!Voices.present()) return;
+        try (WavFile one = WavFile.open(Voices.file("female_sing_nit004_take1.wav")); WavFile two = WavFile.open(Voices.file("female_sing_nit004_take2.wav"))) {
+            keepsLimits(one, 0, two, at(0.68), 25);
+        }
+    }
+
+    private static void keepsLimits(Sound one, long oneAt, Sound two, long twoAt, int leastSafe) {
+        Marks first = new Ear(one).marks().moved(oneAt), second = new Ear(two).marks().moved(twoAt);
+        JointFinder finder = new JointFinder(RATE, 1);
+        JointFinder.Side a = new JointFinder.Side(one, oneAt, first), b = new JointFinder.Side(two, twoAt, second);
+        int safe = 0, all = 0;
+        List<String> broken = new ArrayList<>();
+        for (double asked = 1; asked < one.frames() / RATE - 1; asked += 0.33) {
+            Joint j = finder.find(a, b, at(asked), at(0.5), 0);
+            all++;
+            if (j.lies() != Joint.Lies.VOWEL) safe++;
+            int around = at(0.05) + j.fade() / 2, n = 2 * around;
+            Joined joined = new Joined(RATE, 1, List.of(new Joined.Piece(one, oneAt), new Joined.Piece(two, twoAt + j.shift())), List.of(j), Splicer.curve(linnet.plan.Work.Course.of(0)));
+            double[] x = read(joined, j.at() - around, n), l = read(one, j.at() - around - oneAt, n), r = read(two, j.at() - around - twoAt - j.shift(), n);
+            double jump = widest(x, around - j.fade() / 2, around + j.fade() / 2), sources = Math.max(widest(l, 1, n), widest(r, 1, n));
+            if (jump > sources) broken.add("a jump of " + jump + " over " + sources + " ends " + one.frames() / RATE + " " + two.frames() / RATE + " at " + asked + " " + j);
+            double top = top(x, l, r, around, j.fade());
+            if (top > 3 && j.lies() != Joint.Lies.CONSONANT) broken.add("a click of " + top + " dB at " + asked + " " + j);
+            assertTrue(Math.abs(j.at() - j.asked()) <= at(0.5));
+        }
+        assertEquals(List.of(), broken);
+        assertTrue(safe >= leastSafe * all / 100.0, safe + " of " + all + " joins are safe");
+    }
+
+    /** By how much the loudest 5 ms over 8 kHz within the fade stand over the loudest of the sources there. */
+    private static double top(double[] x, double[] l, double[] r, int middle, int fade) {
+        double own = 0, sources = 0;
+        double[] hx = high(x), hl = high(l), hr = high(r);
+        int frame = at(0.005);
+        for (int i = middle - fade / 2 - frame; i < middle + fade / 2; i += frame / 2) {
+            own = Math.max(own, power(hx, i, frame));
+            sources = Math.max(sources, Math.max(power(hl, i, frame), power(hr, i, frame)));
+        }
+        return 10 * Math.log10(own / sources);
+    }
+
+    private static double power(double[] x, int from, int n) {
+        double sum = 1e-12;
+        for (int i = from; i < from + n; i++) sum += x[i] * x[i];
+        return sum;
+    }
+
+    private static double[] high(double[] x) {
+        double[] y = new double[x.length];
+        // A difference of the fourth order: 8 kHz and more pass, a voice does not.
+        for (int i = 4; i < x.length; i++) y[i] = x[i] - 4 * x[i - 1] + 6 * x[i - 2] - 4 * x[i - 3] + x[i - 4];
+        return y;
+    }
+
+    private static double widest(double[] x, int from, int to) {
+        double most = 0;
+        for (int i = Math.max(1, from); i < to; i++) most = Math.max(most, Math.abs(x[i] - x[i - 1]));
+        return most;
+    }
+
+    private static double[] read(Sound sound, long from, int n) {
+        double[][] x = new double[sound.channels()][n];
+        new linnet.dsp.Excerpt(sound, from, n).read(0, x, n);
+        return x[0];
+    }
+
+    /** Whatever cell it is cut into, and on however many threads: the same bits. */
+    @Test
+    void bitsDoNotDependOnTheCut() {
+        Samples one = noise(9, 2, 0.3), two = noise(10, 2, 0.3);
+        Joint joint = new Joint(at(1), at(1), 961, Joint.Lies.SILENCE, 0, 0.2, 0, 0, Joint.Breaths.KEPT, true);
+        Joined joined = new Joined(RATE, 1, List.of(new Joined.Piece(one, -31), new Joined.Piece(two, 0)), List.of(joint), Splicer.curve(linnet.plan.Work.Course.of(-1)));
+        double[][] whole = new double[1][(int) joined.frames()], cut = new double[1][(int) joined.frames()], piece = new double[1][Cell.LENGTH];
+        joined.read(0, whole, whole[0].length);
+        for (int i = 0; i < cut[0].length; i += 77) {
+            int n = Math.min(77, cut[0].length - i);
+            joined.read(i, piece, n);
+            System.arraycopy(piece[0], 0, cut[0], i, n);
+        }
+        assertArrayEquals(whole, cut);
+    }
+
+    /** What is changed in the comp of one part makes that part anew, and no other. */
+    @Test
+    void aChangeInARangeTouchesItsPartOnly() throws Exception {
+        String song = "parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: %s } ] }, low: { comp: [ { take: b.wav, from: 0 s }, { take: a.wav, from: chorus } ] } }\nprints: [ lead, low ]\n";
+        SongRig rig = new SongRig(folder);
+        Samples one = noise(11, 4, 0.1), two = noise(12, 4, 0.1);
+        Map<String, double[][]> before = rig.render(song.formatted("2 s"), 1, one, two);
+        Map<String, double[][]> after = rig.render(song.formatted("2.5 s"), 1, one, two);
+        assertEquals(List.of("low"), rig.found);
+        assertArrayEquals(before.get("low"), after.get("low"));
+        rig.render(song.formatted("bar 3 beat 3"), 1, one, two);
+        assertEquals(List.of("lead", "low"), rig.found);
+    }
+}

@@ -1,0 +1,80 @@
+package linnet.tidy;
+
+import java.util.EnumSet;
+import java.util.List;
+import java.util.Set;
+import linnet.dsp.align.Cepstra;
+import linnet.hear.Ear;
+import linnet.hear.Mark;
+import linnet.hear.Marks;
+
+/** All that others need to know of the voice they follow. Heard once; used by several threads. */
+public final class Lead {
+    static final Set<Mark.Kind> HARD = EnumSet.of(Mark.Kind.SIBILANT, Mark.Kind.STOP, Mark.Kind.PLOSIVE);
+    /** Around a phrase. */
+    private static final double BESIDE_SECONDS = 0.5;
+    /** A phrase is over where it is so many dB under its level. */
+    private static final double OVER_DB = 20, LOUD_DB = 15;
+
+    private final Cepstra cepstra;
+    private final Marks marks;
+    private final List<Phrases.Phrase> phrases;
+    private final long[] ends;
+
+    /** Hears a voice. */
+    public Lead(Ear ear) {
+        marks = ear.marks();
+        phrases = Phrases.of(ear);
+        cepstra = cepstra(ear, phrases);
+        ends = new long[phrases.size()];
+        for (int p = 0; p < ends.length; p++) ends[p] = end(cepstra, phrases, p);
+    }
+
+    static Cepstra cepstra(Ear ear, List<Phrases.Phrase> phrases) {
+        long beside = (long) (BESIDE_SECONDS * ear.sound().rate());
+        int[] p = {0};
+        return new Cepstra(ear.sound(), sample -> {
+            while (p[0] < phrases.size() && phrases.get(p[0]).to() + beside <= sample) p[0]++;
+            return p[0] < phrases.size() && phrases.get(p[0]).from() - beside <= sample;
+        });
+    }
+
+    /** Where the last sound of a phrase has fallen by 20 dB below its level. */
+    static long end(Cepstra cepstra, List<Phrases.Phrase> phrases, int p) {
+        Phrases.Phrase phrase = phrases.get(p);
+        int from = cepstra.frame(phrase.from()), to = cepstra.frame(phrase.to());
+        int last = p + 1 < phrases.size() ? cepstra.frame(phrases.get(p + 1).from()) - 1 : cepstra.frames() - 1;
+        double most = -200, sum = 0;
+        for (int f = from; f <= to; f++) most = Math.max(most, cepstra.db(f));
+        int count = 0;
+        for (int f = from; f <= to; f++) {
+            if (cepstra.db(f) < most - LOUD_DB) continue;
+            sum += cepstra.db(f);
+            count++;
+        }
+        double under = sum / Math.max(1, count) - OVER_DB;
+        int end = to;
+        while (end > from && cepstra.db(end) < under) end--;
+        while (end < last && cepstra.db(end + 1) >= under) end++;
+        return (long) (end + 1) * cepstra.hop();
+    }
+
+    Cepstra cepstra() {
+        return cepstra;
+    }
+
+    Marks marks() {
+        return marks;
+    }
+
+    /** The phrase that holds a place, give or take some samples; -1 where there is none. */
+    int phrase(double at, double slack) {
+        for (int p = 0; p < phrases.size(); p++) if (phrases.get(p).from() - slack <= at && at < Math.max(phrases.get(p).to(), ends[p]) + slack) return p;
+        return -1;
+    }
+
+    /** Where it is over. */
+    long end(int phrase) {
+        return ends[phrase];
+    }
+}

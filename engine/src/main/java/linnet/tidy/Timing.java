@@ -1,0 +1,251 @@
+package linnet.tidy;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import linnet.dsp.Samples;
+import linnet.dsp.Sound;
+import linnet.dsp.align.Cepstra;
+import linnet.dsp.align.Pieces;
+import linnet.dsp.pitch.Periods;
+import linnet.dsp.repair.RoomTone;
+import linnet.dsp.repair.Span;
+import linnet.hear.Ear;
+import linnet.hear.Mark;
+import linnet.tidy.Decision.What;
+
+/**
+ * When each phrase of a part is sung after it was tightened. A phrase is moved in the pause before it; within it vowels are made longer or
+ * shorter by whole periods, and what lies between them, every consonant, is moved whole. A pause that gets longer than it was is filled
+ * with the room; one that would get shorter than a crossfade holds the phrase back.
+ */
+final class Timing {
+    private static final long FAR = Long.MAX_VALUE / 4;
+    private static final double CROSS_SECONDS = 0.02, SHORTEST_CROSS_SECONDS = 0.004, SLACK_SECONDS = 0.02;
+
+    /** From a sample of the result on, which is the middle of a crossfade, the part is later by so much; or, without a shift, the room. */
+    private record Join(long at, int width, long shift, boolean room, double alike) {}
+
+    private final Ear ear;
+    private final double rate;
+    private final List<Phrases.Phrase> phrases;
+    private final Cepstra cepstra;
+    private final Match[] matches;
+    private final double[] leadEnds;
+    private final long[] ends, shiftAtEnd;
+    private long[] latest, earliest;
+    private final List<long[]> keptBreaths = new ArrayList<>();
+    private final List<Span> breathless;
+    private final Optional<RoomTone> room;
+    private final List<Join> joins = new ArrayList<>();
+    private final List<Decision> decisions;
+
+    /**
+     * @param free which phrases may be touched
+     * @param cepstra of the part; null where nothing follows the lead
+     * @param breathless where breaths give way to the room
+     */
+    Timing(Ear ear, List<Phrases.Phrase> phrases, boolean[] free, Cepstra cepstra, Lead lead, Aims aims, List<Span> breathless, Optional<RoomTone> room, List<Decision> decisions) {
+        this.ear = ear;
+        this.phrases = phrases;
+        this.cepstra = cepstra;
+        this.breathless = breathless;
+        this.room = room;
+        this.decisions = decisions;
+        rate = ear.sound().rate();
+        int n = phrases.size();
+        matches = new Match[n];
+        leadEnds = new double[n];
+        Arrays.fill(leadEnds, -1);
+        ends = new long[n];
+        shiftAtEnd = new long[n];
+        for (long[] b : BreathSpans.heard(ear)) if (breathless.stream().noneMatch(s -> s.from() < b[1] && b[0] < s.to())) keptBreaths.add(b);
+        if (cepstra == null) return;
+        for (int p = 0; p < n; p++) {
+            ends[p] = Lead.end(cepstra, phrases, p);
+            if (free[p]) matches[p] = new Match(phrases.get(p), ear, cepstra, lead, aims.reach());
+        }
+        for (int p = 0; p < n; p++) if (follows(p)) leadEnds[p] = matches[p].leadEnd(p + 1 < n ? matches[p + 1] : null);
+        if (aims.timing().isPresent()) tighten(aims.timing().getAsDouble() * rate, aims.ends());
+    }
+
+    private boolean follows(int p) {
+        return matches[p] != null && matches[p].refused().isEmpty();
+    }
+
+    private void tighten(double tolerance, boolean fades) {
+        Vowels vowels = new Vowels(ear, cepstra, phrases);
+        Periods periods = new Periods(ear.sound(), ear.pitch());
+        bounds();
+        long shift = 0;
+        for (int p = 0; p < phrases.size(); p++) {
+            Phrases.Phrase phrase = phrases.get(p);
+            if (!follows(p)) {
+                decisions.add(new Decision(What.TIMING, phrase.from(), phrase.to(), 0, false, matches[p] == null ? phrase.kept() ? "kept" : "left alone, as asked" : matches[p].refused().orElseThrow()));
+                pause(p, shift, 0);
+                shift = 0;
+                continue;
+            }
+            double late = leadEnds[p] < 0 ? 0 : ends[p] - leadEnds[p];
+            List<Match.Anchor> anchors = matches[p].anchors();
+            // What is over too late is faded; what is over too early can only be held a little longer.
+            if (leadEnds[p] >= 0 && (late < 0 || !fades) && ends[p] > anchors.get(anchors.size() - 1).at()) matches[p].addEnd(ends[p], leadEnds[p]);
+            shift = move(p, tolerance, vowels, periods, shift);
+        }
+    }
+
+    /** How late and how early the end of each phrase may be, so that there is a pause before what comes after and is not moved. */
+    private void bounds() {
+        int n = phrases.size();
+        latest = new long[n];
+        earliest = new long[n];
+        for (int p = n - 1; p >= 0; p--) {
+            latest[p] = p == n - 1 ? FAR : slack(p + 1) + (follows(p + 1) ? latest[p + 1] : 0);
+            earliest[p] = p == n - 1 || room.isPresent() ? -FAR : -slack(p + 1) + (follows(p + 1) ? earliest[p + 1] : 0);
+        }
+    }
+
+    /** Moves one phrase, and returns by how much its end went. */
+    private long move(int p, double tolerance, Vowels vowels, Periods periods, long before) {
+        List<Match.Anchor> anchors = matches[p].anchors();
+        double[] free = new double[anchors.size()];
+        for (int k = 0; k + 1 < free.length; k++) {
+            for (long[] v : vowels.between(anchors.get(k).at(), anchors.get(k + 1).at())) free[k] += (v[1] - v[0]) / (double) Periods.SPARSE;
+        }
+        long most = room.isPresent() ? FAR : before + slack(p);
+        long[] wanted = new Shifts(rate, tolerance, anchors, free).find(before - slack(p), most, earliest[p], latest[p]);
+        long now = wanted[0];
+        pause(p, before, now);
+        double off = 0, rest = 0;
+        int stretched = 0;
+        for (int k = 0; k < wanted.length; k++) {
+            if (k > 0) {
+                int was = joins.size();
+                now = stretch(vowels.between(anchors.get(k - 1).at(), anchors.get(k).at()), wanted[k] - now, now, periods);
+                stretched += joins.size() - was;
+            }
+            off = Math.max(off, Math.abs(anchors.get(k).late()));
+            rest = Math.max(rest, Math.abs(anchors.get(k).late() + now));
+        }
+        shiftAtEnd[p] = now;
+        Phrases.Phrase phrase = phrases.get(p);
+        boolean moved = wanted[0] != 0 || stretched > 0;
+        decisions.add(new Decision(What.TIMING, phrase.from(), phrase.to(), ms(wanted[0]), moved, moved
+                ? String.format(Locale.ROOT, "moved by %+.0f ms%s; off by up to %.0f ms before, %.0f ms after", ms(wanted[0]),
+                        stretched == 0 ? "" : String.format(Locale.ROOT, " at its beginning and %+.0f ms at its end, by %d joins in vowels", ms(now), stretched), ms(off), ms(rest))
+                : String.format(Locale.ROOT, "off by up to %.0f ms", ms(off))));
+        return now;
+    }
+
+    private double ms(double samples) {
+        return samples / rate * 1000;
+    }
+
+    /** Makes vowels longer by so many samples in all, or shorter, and returns by how much what comes after them goes. */
+    private long stretch(List<long[]> vowels, long by, long shift, Periods periods) {
+        long now = shift;
+        for (Periods.Join j : periods.joins(vowels, by)) {
+            long at = by > 0 ? j.at() + j.lag() + now : j.at() + now, next = by > 0 ? now + j.lag() : now - j.lag();
+            if (at - j.width() / 2 < end()) continue;
+            now = next;
+            joins.add(new Join(at, j.width(), now, false, j.alike()));
+        }
+        return now;
+    }
+
+    /** The first sample of the result that another crossfade may touch. */
+    private long end() {
+        if (joins.isEmpty()) return 0;
+        Join last = joins.get(joins.size() - 1);
+        return last.at + last.width - last.width / 2;
+    }
+
+    /** Where the pause before a phrase begins. */
+    private long pauseFrom(int p) {
+        return p == 0 ? 0 : phrases.get(p - 1).to();
+    }
+
+    /** Where it ends: the breath before a phrase goes with it. */
+    private long pauseTo(int p) {
+        long from = pauseFrom(p), to = phrases.get(p).from();
+        for (long[] b : keptBreaths) if (b[0] >= from && b[0] < to) to = b[0];
+        return Math.max(from, to);
+    }
+
+    /** By how much the pause before a phrase can be shorter. */
+    private long slack(int p) {
+        return Math.max(0, pauseTo(p) - pauseFrom(p) - (long) (SHORTEST_CROSS_SECONDS * rate));
+    }
+
+    /** In the pause before a phrase, goes from one shift to another. */
+    private void pause(int p, long before, long after) {
+        if (before == after) return;
+        long from = pauseFrom(p), to = pauseTo(p), there = to - from, by = after - before;
+        int cross = (int) (CROSS_SECONDS * rate);
+        if (there - Math.abs(by) >= SHORTEST_CROSS_SECONDS * rate) {
+            long first = from + Math.max(before, after), last = to + Math.min(before, after);
+            joins.add(new Join((first + last) / 2, (int) Math.min(cross, last - first), after, false, 0));
+            return;
+        }
+        // It grows by more than there is of it.
+        int width = (int) Math.min(cross, (there + by) / 2);
+        joins.add(new Join(from + before + width / 2, width, 0, true, 0));
+        joins.add(new Join(to + after - width + width / 2, width, after, false, 0));
+    }
+
+    /** The part in its new time. */
+    Pieces pieces(Sound mended) {
+        Pieces.Builder pieces = new Pieces.Builder(mended);
+        for (int k = 0; k < joins.size(); k++) {
+            Join j = joins.get(k);
+            if (!j.room) {
+                pieces.join(j.at, j.width, j.shift, j.alike);
+                continue;
+            }
+            long from = j.at - j.width, to = joins.get(k + 1).at + joins.get(k + 1).width;
+            pieces.join(j.at, j.width, new Samples(rate, room.orElseThrow().fill(from, (int) (to - from))), from, 0);
+        }
+        return pieces.build();
+    }
+
+    /** Null where it is not matched, because it is left alone. */
+    Match match(int p) {
+        return matches[p];
+    }
+
+    /** Where the lead is over; less than 0 where it sings on. */
+    double leadEnd(int p) {
+        return leadEnds[p];
+    }
+
+    /** Where a phrase is over, in the part. */
+    long end(int p) {
+        return ends[p];
+    }
+
+    /** By how much later that is now. */
+    long shiftAtEnd(int p) {
+        return shiftAtEnd[p];
+    }
+
+    /** Where the last vowel of a phrase begins. */
+    long lastWord(int p) {
+        Phrases.Phrase phrase = phrases.get(p);
+        return ear.marks().of(Mark.Kind.VOWEL).stream().mapToLong(Mark::from).filter(v -> v >= phrase.from() && v < phrase.to()).max().orElse(phrase.from());
+    }
+
+    /** Breaths that stay: pairs of the first sample and the one after the last. */
+    List<long[]> keptBreaths() {
+        return keptBreaths;
+    }
+
+    /** The phrase that a mark belongs to; -1 where it belongs to none. */
+    int phrase(Mark m) {
+        for (int p = 0; p < phrases.size(); p++) {
+            if (m.meets((long) (phrases.get(p).from() - SLACK_SECONDS * rate), phrases.get(p).to())) return p;
+        }
+        return -1;
+    }
+}

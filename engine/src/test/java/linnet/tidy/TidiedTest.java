@@ -1,0 +1,287 @@
+package linnet.tidy;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Collections;
+import java.util.List;
+import java.util.OptionalDouble;
+import java.util.Set;
+import linnet.demo.Singer;
+import linnet.demo.Truth;
+import linnet.dsp.Excerpt;
+import linnet.dsp.Samples;
+import linnet.dsp.Sound;
+import linnet.dsp.Stretches;
+import linnet.hear.Ear;
+import linnet.hear.Mark;
+import linnet.tidy.Decision.What;
+import org.junit.jupiter.api.Test;
+
+/** A double of which all is known, against its lead. The limits are those of the trade, but where it is said. */
+class TidiedTest {
+    private static final double RATE = LooseDouble.RATE;
+    private static final Stretches NOWHERE = new Stretches(new long[0], new long[0]);
+    static final Aims NOTHING = new Aims(OptionalDouble.empty(), 0.5, false, OptionalDouble.empty(), false, OptionalDouble.empty());
+    static final Aims TIMING = new Aims(OptionalDouble.of(0.012), 0.5, false, OptionalDouble.empty(), false, OptionalDouble.empty());
+    static final Aims ALL = new Aims(OptionalDouble.of(0.012), 0.5, true, OptionalDouble.of(15), true, OptionalDouble.of(-20));
+
+    private static final Set<String> HISSED = Set.of("S", "SH", "CH"), CLOSED = Set.of("P", "T", "K");
+
+    private static final LooseDouble PAIR = LooseDouble.of(Singer.high().seed(11), 5);
+    private static final Samples LEAD = sound(PAIR.lead().samples()), PART = sound(PAIR.part().samples());
+    private static final Lead HEARD = new Lead(new Ear(LEAD));
+    private static final Ear EAR = new Ear(PART);
+    private static final Tidied TIMED = new Tidied(EAR, HEARD, TIMING, NOWHERE), TIDIED = new Tidied(EAR, HEARD, ALL, NOWHERE);
+
+    private static Samples sound(double[] x) {
+        return new Samples(RATE, x);
+    }
+
+    private static double[] read(Sound sound) {
+        double[][] x = new double[1][(int) sound.frames()];
+        sound.read(0, x, x[0].length);
+        return x[0];
+    }
+
+    private static double rms(double[] x, double from, double to) {
+        int a = (int) (from * RATE), b = Math.min(x.length, (int) (to * RATE));
+        double sum = 0;
+        for (int i = a; i < b; i++) sum += x[i] * x[i];
+        return Math.sqrt(sum / (b - a));
+    }
+
+    private static double quantile(List<Double> x, double share) {
+        List<Double> sorted = new ArrayList<>(x);
+        Collections.sort(sorted);
+        return sorted.get((int) Math.min(sorted.size() - 1, share * sorted.size()));
+    }
+
+    /** Where a place of the part is now, in seconds. */
+    private static double now(Tidied t, double seconds) {
+        return t.place(Math.round(seconds * RATE)) / RATE;
+    }
+
+    @Test
+    void onsetsComeTogetherButNotToTheSample() {
+        List<Double> before = new ArrayList<>(), after = new ArrayList<>();
+        for (double[] o : PAIR.onsets()) {
+            before.add(Math.abs(o[0] - o[1]));
+            after.add(Math.abs(now(TIMED, o[0]) - o[1]));
+        }
+        assertTrue(quantile(before, 0.5) > 0.025, "the double is loose");
+        assertTrue(quantile(after, 0.5) <= 0.015, "median " + quantile(after, 0.5));
+        assertTrue(quantile(after, 0.95) <= 0.03, "95th percentile " + quantile(after, 0.95));
+        assertTrue(quantile(after, 0.25) >= 0.002, "they are not locked: a quarter is nearer than " + quantile(after, 0.25));
+    }
+
+    /** What is heard anew in the result says the same as the map it was made by. */
+    @Test
+    void theSoundItselfIsWhereTheMapSays() {
+        List<Double> off = new ArrayList<>();
+        List<Mark> lead = new Ear(LEAD).marks().of(Mark.Kind.VOWEL);
+        for (Mark m : new Ear(TIMED.sound()).marks().of(Mark.Kind.VOWEL)) {
+            double least = lead.stream().mapToDouble(l -> Math.abs(l.from() - m.from()) / RATE).min().orElseThrow();
+            if (least < 0.1) off.add(least);
+        }
+        assertTrue(off.size() > 50, off.size() + " vowels");
+        assertTrue(quantile(off, 0.5) <= 0.015 && quantile(off, 0.95) <= 0.035, quantile(off, 0.5) + " and " + quantile(off, 0.95));
+    }
+
+    @Test
+    void consonantsAreMovedWholeAndVowelsByATenthAtMost() {
+        Truth truth = PAIR.part().truth();
+        int consonants = 0;
+        for (Truth.Sound s : truth.sounds()) {
+            boolean vowel = s.part() == Truth.Part.VOWEL || s.part() == Truth.Part.GLIDE;
+            double before = s.end() - s.start(), after = now(TIMED, s.end() - 1e-4) - now(TIMED, s.start()) + 1e-4;
+            if (s.part() == Truth.Part.NOISE || s.part() == Truth.Part.BURST || s.part() == Truth.Part.CLOSURE) {
+                assertEquals(before, after, 1e-4, s.toString());
+                consonants++;
+            } else if (vowel) {
+                // A join more or less fits into a vowel that is as long as ten.
+                assertEquals(1, after / before, 0.1 + 0.01 / before, s.toString());
+            }
+        }
+        assertTrue(consonants > 50);
+    }
+
+    /** Outside crossfades the result is the part, moved by whole samples. */
+    @Test
+    void whatIsMovedKeepsItsBits() {
+        double[] x = PART.data()[0], y = read(TIMED.sound());
+        long same = 0, moved = 0, shift = 0;
+        for (int i = 480; i < x.length; i++) {
+            long at = TIMED.place(i);
+            if (at >= 0 && at < y.length && y[(int) at] == x[i]) same++;
+            if (at - i != shift) moved++;
+            shift = at - i;
+        }
+        assertTrue(same > 0.97 * x.length, (double) same / x.length + " of the samples");
+        assertTrue(moved > 20, moved + " pieces");
+    }
+
+    @Test
+    void nothingClicks() {
+        for (Tidied t : List.of(TIMED, TIDIED)) {
+            double[] x = PART.data()[0], y = read(t.sound());
+            // Consonants and ends of the lead's length leave every step as small as those beside it.
+            int around = (int) (0.05 * RATE);
+            double[] before = steps(x), after = steps(y);
+            for (int i = 480; i < x.length - around; i += around / 2) {
+                double most = most(before, i - around, i + 2 * around);
+                int at = (int) t.place(i);
+                double now = most(after, at, Math.min(after.length, at + around / 2));
+                // Crossfaded noise has other peaks by chance.
+                double louder = t == TIDIED ? 4 : 1.25;
+                assertTrue(now <= louder * most + 1e-4, "at " + at / RATE + " s: " + now + " over " + most);
+            }
+        }
+    }
+
+    /** The largest second difference near a sample: a click is sharper than what it is in. */
+    private static double[] steps(double[] x) {
+        double[] d = new double[x.length];
+        for (int i = 1; i + 1 < x.length; i++) d[i] = Math.abs(x[i + 1] - 2 * x[i] + x[i - 1]);
+        return d;
+    }
+
+    private static double most(double[] d, int from, int to) {
+        double most = 0;
+        for (int i = Math.max(0, from); i < Math.min(d.length, to); i++) most = Math.max(most, d[i]);
+        return most;
+    }
+
+    @Test
+    void endsAreTheLeads() {
+        Ear after = new Ear(TIDIED.sound());
+        List<Phrases.Phrase> phrases = Phrases.of(after), lead = Phrases.of(new Ear(LEAD));
+        assertEquals(lead.size(), phrases.size());
+        var cepstra = Lead.cepstra(after, phrases);
+        for (int p = 0; p < lead.size(); p++) assertEquals(HEARD.end(p) / RATE, Lead.end(cepstra, phrases, p) / RATE, 0.02, "phrase " + p);
+    }
+
+    @Test
+    void breathsAreGone() {
+        double[] x = PART.data()[0], y = read(new Tidied(EAR, HEARD, new Aims(OptionalDouble.empty(), 0.5, true, OptionalDouble.empty(), false, OptionalDouble.empty()), NOWHERE).sound());
+        double room = rms(x, 0.1, 1);
+        for (Truth.Event b : PAIR.part().truth().breaths()) {
+            double middle = 0.5 * (b.start() + b.end());
+            assertTrue(rms(x, middle - 0.05, middle + 0.05) > 3 * room);
+            assertTrue(rms(y, middle - 0.05, middle + 0.05) < 1.5 * room, "at " + middle);
+        }
+        assertEquals(PAIR.part().truth().breaths().size(), TIDIED.decisions().stream().filter(d -> d.what() == What.BREATH && d.done()).count());
+    }
+
+    /** Where both say it a consonant of the double is at least 10 dB down; z, half a vowel, is not counted. */
+    @Test
+    void oneMouthSpeaks() {
+        double[] y = read(new Tidied(EAR, HEARD, new Aims(OptionalDouble.empty(), 0.5, false, OptionalDouble.of(15), false, OptionalDouble.empty()), NOWHERE).sound());
+        int hard = 0, lowered = 0, vowels = 0;
+        for (Truth.Sound s : PAIR.part().truth().sounds()) {
+            double from = s.start(), to = s.end();
+            Object phone = s.phone();
+            if (s.part() == Truth.Part.NOISE && HISSED.contains(phone.toString()) || s.part() == Truth.Part.BURST && CLOSED.contains(phone.toString())) {
+                hard++;
+                if (rms(y, from, to) < Math.pow(10, -10 / 20.0) * rms(PART.data()[0], from, to)) lowered++;
+            }
+            if (s.part() == Truth.Part.VOWEL && to - from > 0.12) {
+                vowels++;
+                assertEquals(1, rms(y, from + 0.03, to - 0.03) / rms(PART.data()[0], from + 0.03, to - 0.03), 0.02, s.toString());
+            }
+        }
+        assertTrue(lowered >= 0.9 * hard, lowered + " of " + hard);
+        assertTrue(vowels > 40);
+    }
+
+    @Test
+    void eachPhraseHasTheLevel() {
+        Ear after = new Ear(TIDIED.sound());
+        for (Phrases.Phrase p : Phrases.of(after)) {
+            double sum = 0;
+            int count = 0, hop = after.pitch().hop();
+            double[] y = read(new Excerpt(TIDIED.sound(), p.from(), p.to() - p.from()));
+            for (int f = 0; (f + 1) * hop < y.length; f++) {
+                if (!after.pitch().voiced((int) (p.from() / hop) + f)) continue;
+                for (int i = f * hop; i < (f + 1) * hop; i++) sum += y[i] * y[i];
+                count += hop;
+            }
+            assertEquals(-20, 10 * Math.log10(sum / count), 0.75, "phrase at " + p.from() / RATE);
+        }
+    }
+
+    /** Two voices that nobody could tell apart would comb: in 20 ms they must not be one. */
+    @Test
+    void theVoicesStayTwo() {
+        double[] a = LEAD.data()[0], y = read(TIMED.sound());
+        int n = (int) (0.02 * RATE), one = 0, frames = 0;
+        List<Double> alike = new ArrayList<>();
+        for (int at = 0; at + n < Math.min(a.length, y.length); at += n) {
+            double both = 0, aa = 1e-12, yy = 1e-12;
+            for (int i = at; i < at + n; i++) {
+                both += a[i] * y[i];
+                aa += a[i] * a[i];
+                yy += y[i] * y[i];
+            }
+            if (aa / n < 1e-4 || yy / n < 1e-4) continue;
+            alike.add(both / Math.sqrt(aa * yy));
+            frames++;
+            if (both / Math.sqrt(aa * yy) > 0.95) one++;
+        }
+        // Two clear tones of one pitch are in phase now and then by chance, before and after.
+        assertTrue(quantile(alike, 0.95) < 0.95, "95 % of the frames below " + quantile(alike, 0.95));
+        assertTrue(one < 0.06 * frames, one + " of " + frames);
+    }
+
+    @Test
+    void otherWordsAreLeftAloneToTheBit() {
+        // The lead two lines earlier: other words wherever the part sings.
+        int by = (int) (2 * 4.8 * RATE);
+        Samples other = sound(Arrays.copyOfRange(LEAD.data()[0], by, LEAD.data()[0].length));
+        Tidied t = new Tidied(EAR, new Lead(new Ear(other)), new Aims(OptionalDouble.of(0.012), 0.5, false, OptionalDouble.of(15), true, OptionalDouble.empty()), NOWHERE);
+        for (Decision d : t.decisions()) assertFalse(d.done(), d.toString());
+        assertEquals(8, t.decisions().stream().filter(d -> d.what() == What.TIMING && !d.why().isEmpty()).count());
+        double[] y = read(t.sound());
+        for (int i = 0; i < y.length; i++) assertEquals(PART.data()[0][i], y[i]);
+    }
+
+    @Test
+    void aPhraseCanBeRefused() {
+        List<Phrases.Phrase> phrases = Phrases.of(EAR);
+        Phrases.Phrase second = phrases.get(1);
+        Tidied t = new Tidied(EAR, HEARD, ALL, new Stretches(new long[] {second.from() + 1000}, new long[] {second.from() + 1001}));
+        double[] y = read(t.sound());
+        for (long i = second.from(); i < second.to(); i++) assertEquals(PART.data()[0][(int) i], y[(int) i], "sample " + i);
+        for (Decision d : t.decisions()) if (d.from() >= second.from() && d.to() <= second.to() && d.what() != What.BREATH) assertFalse(d.done(), d.toString());
+        assertTrue(t.decisions().stream().anyMatch(d -> d.done() && d.from() > second.to()));
+    }
+
+    @Test
+    void nothingAskedIsNothingDone() {
+        Tidied t = new Tidied(EAR, HEARD, NOTHING, NOWHERE);
+        assertEquals(PART, t.sound());
+        assertTrue(t.decisions().isEmpty());
+    }
+
+    /** A part that is the lead itself has nothing to be tightened. */
+    @Test
+    void whatIsTogetherStays() {
+        Ear ear = new Ear(LEAD);
+        Tidied t = new Tidied(ear, HEARD, TIMING, NOWHERE);
+        assertEquals(LEAD, t.sound());
+        assertEquals(8, t.decisions().size());
+    }
+
+    @Test
+    void anyCutGivesTheSameBits() {
+        double[] whole = read(TIDIED.sound());
+        double[][] x = new double[1][4799];
+        for (int at = 100; at + 4799 < whole.length; at += 4799) {
+            TIDIED.sound().read(at, x, 4799);
+            for (int i = 0; i < 4799; i++) assertEquals(whole[at + i], x[0][i]);
+        }
+    }
+}

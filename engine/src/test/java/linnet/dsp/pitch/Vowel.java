@@ -1,6 +1,8 @@
 package linnet.dsp.pitch;
 
 import java.util.function.DoubleUnaryOperator;
+import org.apache.commons.math3.analysis.interpolation.SplineInterpolator;
+import org.apache.commons.math3.analysis.polynomials.PolynomialSplineFunction;
 
 /**
  * A sung vowel of which pitch and formants are known at every sample: the harmonics of a pulse that falls by 12 dB/oct, lifted by
@@ -48,6 +50,49 @@ record Vowel(double rate, double[] formants) {
         for (double v : x) most = Math.max(most, Math.abs(v));
         for (int i = 0; i < x.length; i++) x[i] *= 0.5 / most;
         return x;
+    }
+
+    /**
+     * The same vowel at another pitch, as far as its harmonics tell: every 5 ms a cubic spline through the levels of those that are sung, in dB and without
+     * the tilt of the voice, gives those of the new ones. Only its spectrum is meant: the phases are all the
+     * same. The pitch must not fall below where it begins.
+     *
+     * @param ratio of the new pitch to {@code hz}
+     */
+    double[] singThroughHarmonics(double seconds, DoubleUnaryOperator hz, double ratio) {
+        double[] x = new double[(int) (seconds * rate)], level = new double[(int) (10_000 / (hz.applyAsDouble(0) * ratio)) + 2];
+        double turn = 0;
+        int harmonics = 0, grid = (int) (rate / 200);
+        for (int i = 0; i < x.length; i++) {
+            double f = hz.applyAsDouble(i / rate);
+            if (i % grid == 0) {
+                PolynomialSplineFunction curve = throughHarmonics(f);
+                harmonics = (int) (9_900 / (f * ratio));
+                for (int h = 1; h <= harmonics; h++) level[h] = Math.exp(curve.value(Math.min(h * f * ratio, 9_900))) / h;
+            }
+            turn += 2 * Math.PI * f * ratio / rate;
+            double first = Math.cos(turn), before = 1, here = first;
+            for (int h = 1; h <= harmonics; h++) {
+                x[i] += level[h] * here;
+                double next = 2 * first * here - before;
+                before = here;
+                here = next;
+            }
+        }
+        return x;
+    }
+
+    private PolynomialSplineFunction throughHarmonics(double hz) {
+        int n = (int) (9_900 / hz) + 2;
+        double[] at = new double[n + 1], level = new double[n + 1];
+        for (int h = 1; h <= n; h++) {
+            double[] g = response(rate, formants, WIDTH, h * hz);
+            at[h] = h * hz;
+            level[h] = Math.log(Math.hypot(g[0], g[1]));
+        }
+        // Nothing is known below the first harmonic: a little less than there, going on as it came.
+        level[0] = level[1] - (level[2] - level[1]) / 3;
+        return new SplineInterpolator().interpolate(at, level);
     }
 
     /** Of all resonators, at a frequency: real and imaginary part. */

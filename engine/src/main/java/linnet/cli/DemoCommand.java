@@ -3,10 +3,12 @@ package linnet.cli;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.Callable;
 import java.util.stream.Stream;
 import linnet.demo.Demo;
+import linnet.render.SideBySide;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
@@ -24,12 +26,23 @@ final class DemoCommand implements Callable<Integer> {
     @Option(names = "--force", description = "Replace the example that is there.")
     boolean force;
 
+    @Option(names = "--threads", paramLabel = "N", defaultValue = "2", description = "Threads that work at once; the bits stay the same. Usual: 2.")
+    int threads;
+
     @Override
     public Integer call() throws IOException {
+        if (threads < 1 || threads > 64) throw new Refusal(Exit.USAGE, "--threads is outside 1 … 64");
         if (Files.exists(folder.resolve("lead.wav")) && !force) {
             throw new Refusal(Exit.USAGE, folder.resolve("lead.wav") + " is there already; say --force to replace the example");
         }
-        Demo.write(folder, chains());
+        List<Callable<Void>> pieces = new ArrayList<>();
+        for (Demo.Piece p : Demo.pieces(folder, chains())) {
+            pieces.add(() -> {
+                p.write();
+                return null;
+            });
+        }
+        SideBySide.run(pieces, threads);
         if (System.console() != null) spec.commandLine().getOut().println("The example lies in " + folder + "; read " + folder.resolve("README.md") + " for what to try.");
         return Exit.DONE;
     }

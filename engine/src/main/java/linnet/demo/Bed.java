@@ -7,14 +7,18 @@ import static java.lang.StrictMath.sin;
 import static linnet.dsp.Decibels.gain;
 
 import java.util.List;
+import linnet.dsp.Approximation;
 
 /** What is played under the song: plucked chords, bass and brushes, in stereo and in the song's own time. */
 final class Bed {
     private static final double PEAK_DB = -7;
-    /** One chord a bar from bar 2; bar 1 is the count-in. The first tone is the bass's. */
+    /** How far above the bend the highest peak comes, as a plain gain: plucks are rounded, as in any bounce that singers get. */
+    private static final double DRIVE = 2.5;
+    /** One chord a bar from bar 2, verse and chorus in turn; bar 1 is the count-in, the last bar rings out. The first tone is the bass's. */
     private static final List<String> CHORDS = List.of(
             "D A D F#", "G B D G", "B A D F#", "G B D G", "D A D F#", "E B E G", "G B D G", "A A C# E",
-            "D A D F#", "A A C# E", "B A D F#", "G B D G", "D A D F#", "A A C# E", "B A D F#", "D A D F#", "D A D F#");
+            "D A D F#", "A A C# E", "B A D F#", "G B D G", "D A D F#", "A A C# E", "B A D F#", "D A D F#");
+    private static final String LAST = "D A D F#";
     /** Which tone of the chord is plucked on each half beat; 0 rests. */
     private static final int[] VERSE = {1, 0, 2, 3, 0, 2, 3, 2};
     private static final int[] CHORUS = {1, 2, 3, 2, 1, 3, 2, 3};
@@ -38,14 +42,11 @@ final class Bed {
         Bed bed = new Bed(score, rate);
         double bar = 2 * score.beatsPerBar() * bed.halfBeat;
         for (int beat = 0; beat < score.beatsPerBar(); beat++) bed.brush(2 * beat * bed.halfBeat, 0.05, -20, 0);
-        int chorus = score.bars();
-        for (Score.Phrase p : score.phrases()) {
-            if (p.section().equals("chorus")) chorus = Math.min(chorus, (int) (p.beat() / score.beatsPerBar()));
+        for (int i = 1; i < score.bars() - 1; i++) {
+            int turn = (i - 1) % CHORDS.size();
+            bed.bar(i * bar, CHORDS.get(turn).split(" "), turn >= CHORDS.size() / 2, false);
         }
-        for (int i = 0; i < CHORDS.size(); i++) {
-            boolean last = i == CHORDS.size() - 1;
-            bed.bar((i + 1) * bar, CHORDS.get(i).split(" "), i + 1 >= chorus, last);
-        }
+        bed.bar((score.bars() - 1) * bar, LAST.split(" "), true, true);
         return bed.even();
     }
 
@@ -137,9 +138,9 @@ final class Bed {
     private double[][] even() {
         double peak = 0;
         for (int i = 0; i < left.length; i++) peak = Math.max(peak, Math.max(Math.abs(left[i]), Math.abs(right[i])));
-        for (int i = 0; i < left.length; i++) {
-            left[i] *= gain(PEAK_DB) / peak;
-            right[i] *= gain(PEAK_DB) / peak;
+        double g = gain(PEAK_DB) / Approximation.tanh(DRIVE);
+        for (double[] side : List.of(left, right)) {
+            for (int i = 0; i < side.length; i++) side[i] = g * Approximation.tanh(DRIVE / peak * side[i]);
         }
         return new double[][] {left, right};
     }

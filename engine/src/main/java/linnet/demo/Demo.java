@@ -6,40 +6,64 @@ import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
 import linnet.dsp.Cell;
 
-/** Writes the example: a raw take, what is played under it, all that is true of it, and what to try. */
+/** Writes the example: raw takes of a whole song, what is played under them, all that is true of them, and what to try. */
 public final class Demo {
     static final int RATE = 48_000;
-    private static final int DOUBLES = 2;
 
     private Demo() {}
 
+    /** Some of the files; it knows nothing of the others. */
+    public interface Piece {
+        void write() throws IOException;
+    }
+
     /**
-     * Writes {@code lead.wav} and two doubles of it (24 bit, one channel), {@code bed.wav} (24 bit, stereo), {@code lead.truth.yaml},
-     * {@code lead.pitch.csv}, {@code song.yaml}, {@code README.md} and copies of the chains into the folder {@code chains}. The folder is made
-     * if need be; the example's own files are replaced.
+     * Writes into the folder the takes (24 bit, one channel), {@code bed.wav} (24 bit, stereo), what is true of each take into
+     * {@code truth}, {@code song.yaml}, {@code README.md}, and copies of the chains into {@code chains}. The folder is made if need be;
+     * the example's own files are replaced.
      *
      * @throws IOException where a file cannot be read or written
      */
     public static void write(Path folder, List<Path> chains) throws IOException {
+        for (Piece p : pieces(folder, chains)) p.write();
+    }
+
+    /** The same in pieces, the longest first: in any order, and at once, they come to the same bits. */
+    public static List<Piece> pieces(Path folder, List<Path> chains) {
+        List<Piece> pieces = new ArrayList<>();
+        pieces.add(() -> play(folder));
+        for (Cast.Take t : Cast.takes()) pieces.add(() -> sing(folder, t));
+        pieces.add(() -> texts(folder, chains));
+        return pieces;
+    }
+
+    private static void texts(Path folder, List<Path> chains) throws IOException {
         Files.createDirectories(folder);
-        Score score = Song.lead();
-        Performance lead = Performance.sing(score, Singer.high(), RATE);
-        print(folder.resolve("lead.wav"), lead.samples());
-        for (int k = 1; k <= DOUBLES; k++) print(folder.resolve("double-" + k + ".wav"), Performance.sing(score, Singer.high().seed(10 + k), RATE).samples());
-        print(folder.resolve("bed.wav"), Bed.play(score, RATE));
-        Files.writeString(folder.resolve("lead.truth.yaml"), lead.truth().yaml());
-        Files.writeString(folder.resolve("lead.pitch.csv"), lead.truth().pitchCsv());
         Files.writeString(folder.resolve("song.yaml"), text("song.yaml"));
         Files.writeString(folder.resolve("README.md"), text("guide.md"));
         if (chains.isEmpty()) return;
         Path beside = Files.createDirectories(folder.resolve("chains"));
         for (Path chain : chains) Files.write(beside.resolve(chain.getFileName()), Files.readAllBytes(chain));
+    }
+
+    private static void sing(Path folder, Cast.Take take) throws IOException {
+        Path truth = Files.createDirectories(folder.resolve("truth"));
+        Performance sung = take.sing();
+        print(folder.resolve(take.name() + ".wav"), sung.samples());
+        Files.writeString(truth.resolve(take.name() + ".yaml"), sung.truth().yaml());
+        Files.writeString(truth.resolve(take.name() + ".pitch.csv"), sung.truth().pitchCsv());
+    }
+
+    private static void play(Path folder) throws IOException {
+        Files.createDirectories(folder);
+        print(folder.resolve("bed.wav"), Bed.play(Song.whole(), RATE));
     }
 
     private static void print(Path file, double[]... sound) throws IOException {

@@ -18,13 +18,23 @@ final class Larynx {
     private static final double LEAK = 0.25;
     private static final double SILENT = 1e-4;
 
+    /** As much of the flow as is held at a time: some tenths of a second, and many of the longest cycle. */
+    private static final int WINDOW = 1 << 16;
+
     private final double rate;
-    private final double[] flow;
+    private final double[] taps = lowPass();
+    /** The flow from sample {@link #base} of the high rate on. */
+    private final double[] flow = new double[WINDOW];
+    private final int whole;
+    private int base;
+    private final double[] out;
+    private int done;
     private final double[] open;
 
     private Larynx(double rate, int frames) {
         this.rate = rate;
-        flow = new double[(frames + 1) * OVER];
+        whole = (frames + 1) * OVER;
+        out = new double[frames];
         open = new double[frames + 1];
         Arrays.fill(open, 1);
     }
@@ -33,7 +43,7 @@ final class Larynx {
     static double[] sound(double rate, int frames, Track f0, Articulation mouth, Singer singer, double[] spoken) {
         Larynx larynx = new Larynx(rate, frames);
         larynx.cycles(f0, mouth, singer, frames / rate, spoken);
-        double[] out = larynx.decimated(frames);
+        double[] out = larynx.decimated();
         Noise air = new Noise(singer.seed(), "air");
         for (int i = 0; i < frames; i++) out[i] += mouth.breath.read(i / rate) * larynx.open[i] * 1.7 * air.next();
         return out;
@@ -66,7 +76,8 @@ final class Larynx {
     private void cycle(Pulse p, double start, double period, double level) {
         double step = 1 / (rate * OVER * period);
         int first = (int) StrictMath.ceil(start * rate * OVER);
-        int end = Math.min(flow.length, (int) StrictMath.ceil((start + period) * rate * OVER));
+        int end = Math.min(whole, (int) StrictMath.ceil((start + period) * rate * OVER));
+        while (end - base > WINDOW) moveOn(Math.min(first - 1, base + WINDOW));
         double x = first * step - start / period;
         int turn = Math.min(end, first + (int) StrictMath.ceil((p.te() - x) / step));
 
@@ -77,7 +88,7 @@ final class Larynx {
         double c = level * p.e0() * exp(p.a() * x) * cos(w * x);
         double s = level * p.e0() * exp(p.a() * x) * sin(w * x);
         for (int i = first; i < turn; i++) {
-            flow[i] += s;
+            flow[i - base] += s;
             double next = c * real - s * imaginary;
             s = s * real + c * imaginary;
             c = next;
@@ -89,7 +100,7 @@ final class Larynx {
         double decay = exp(-p.eps() * after);
         double fall = exp(-p.eps() * step);
         for (int i = turn; i < end; i++) {
-            flow[i] += scale * (decay - rest);
+            flow[i - base] += scale * (decay - rest);
             decay *= fall;
         }
 
@@ -109,14 +120,41 @@ final class Larynx {
      * from the corner to sample {@code next}, 0 to 1.
      */
     private void corner(int next, double late, double bend) {
-        if (next < 1 || next >= flow.length) return;
-        flow[next - 1] += bend * late * late * late / 6;
+        if (next < 1 || next >= whole) return;
+        flow[next - 1 - base] += bend * late * late * late / 6;
         double early = 1 - late;
-        flow[next] += bend * early * early * early / 6;
+        flow[next - base] += bend * early * early * early / 6;
     }
 
-    /** Low-pass at 0.45 of the rate (windowed sinc, Blackman) and every fourth sample. */
-    private double[] decimated(int frames) {
+    /** Makes the output as far as the flow stands before {@code fixed}, and room for more of it. */
+    private void moveOn(int fixed) {
+        decimate((fixed - TAPS / 2) / OVER);
+        int gone = Math.max(0, done * OVER - TAPS / 2 - base);
+        System.arraycopy(flow, gone, flow, 0, WINDOW - gone);
+        Arrays.fill(flow, WINDOW - gone, WINDOW, 0);
+        base += gone;
+    }
+
+    private double[] decimated() {
+        while (done < out.length) moveOn(Math.min(base + WINDOW, whole + TAPS));
+        return out;
+    }
+
+    /** Every fourth sample, up to {@code until}. */
+    private void decimate(int until) {
+        for (; done < Math.min(until, out.length); done++) {
+            int centre = done * OVER - base;
+            if (flow[centre] == 0) continue;
+            double y = 0;
+            int from = Math.max(0, centre - TAPS / 2);
+            int to = Math.min(Math.min(WINDOW, whole - base), centre + TAPS / 2 + 1);
+            for (int i = from; i < to; i++) y += taps[i - centre + TAPS / 2] * flow[i];
+            out[done] = y;
+        }
+    }
+
+    /** At 0.45 of the rate: a windowed sinc (Blackman). */
+    private static double[] lowPass() {
         double[] h = new double[TAPS];
         double sum = 0;
         for (int i = 0; i < TAPS; i++) {
@@ -127,16 +165,6 @@ final class Larynx {
             sum += h[i];
         }
         for (int i = 0; i < TAPS; i++) h[i] /= sum;
-        double[] out = new double[frames];
-        for (int n = 0; n < frames; n++) {
-            int centre = n * OVER;
-            if (flow[centre] == 0) continue;
-            double y = 0;
-            int from = Math.max(0, centre - TAPS / 2);
-            int to = Math.min(flow.length, centre + TAPS / 2 + 1);
-            for (int i = from; i < to; i++) y += h[i - centre + TAPS / 2] * flow[i];
-            out[n] = y;
-        }
-        return out;
+        return h;
     }
 }

@@ -20,7 +20,36 @@ import java.util.List;
 public record Score(String title, double beatsPerMinute, int beatsPerBar, String key, int bars, List<Phrase> phrases) {
 
     /** A line sung on one breath. {@code beat} counts from 0 at the first bar line. */
-    public record Phrase(double beat, String section, double effort, String words, List<Note> notes) {}
+    public record Phrase(double beat, String section, double effort, String words, List<Note> notes) {
+
+        Phrase section(String other) {
+            return new Phrase(beat, other, effort, words, notes);
+        }
+
+        /** The same words in the same rhythm, in tune on other pitches: one for each note. */
+        Phrase pitches(List<String> names) {
+            if (names.size() != notes.size()) throw new IllegalArgumentException(words + ": " + names.size() + " pitches for " + notes.size() + " notes");
+            List<Note> sung = new ArrayList<>();
+            for (int k = 0; k < names.size(); k++) {
+                Note n = notes.get(k);
+                sung.add(new Note(Score.midi(names.get(k)), n.beats, n.onset, n.vowel, n.glide, n.coda, 0, n.scoopCents, n.held));
+            }
+            return new Phrase(beat, section, effort, words, sung);
+        }
+
+        /** Every line comes a little early or late, every note in it as well, and each is off by a few cents of its own. */
+        private Phrase loose(Noise noise, double beats, double cents) {
+            List<Note> sung = new ArrayList<>();
+            double early = beats * noise.next();
+            double before = 0;
+            for (Note n : notes) {
+                double after = 0.6 * beats * noise.next();
+                sung.add(new Note(n.midi, n.beats - before + after, n.onset, n.vowel, n.glide, n.coda, Math.rint(cents * noise.next()), n.scoopCents, n.held));
+                before = after;
+            }
+            return new Phrase(beat + early, section, effort + 0.03 * noise.next(), words, sung);
+        }
+    }
 
     /**
      * One pitch.
@@ -54,6 +83,13 @@ public record Score(String title, double beatsPerMinute, int beatsPerBar, String
 
     public double seconds() {
         return bars * beatsPerBar * secondsPerBeat();
+    }
+
+    /** As another would sing along: lines up to {@code seconds} early or late, notes up to {@code cents} off. Another seed, another take. */
+    Score loose(long seed, double seconds, double cents) {
+        Noise noise = new Noise(seed, "along");
+        double beats = seconds / secondsPerBeat();
+        return new Score(title, beatsPerMinute, beatsPerBar, key, bars, phrases.stream().map(p -> p.loose(noise, beats, cents)).toList());
     }
 
     /** Reads phrases from text in the form above. */

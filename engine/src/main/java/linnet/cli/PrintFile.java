@@ -58,6 +58,11 @@ final class PrintFile implements AutoCloseable {
         return truePeak.dbtp();
     }
 
+    /** Whether integers cannot hold it. */
+    boolean clips() {
+        return !form.format().isFloat() && highest.dbfs() >= 0;
+    }
+
     double peakDbfs() {
         return highest.dbfs();
     }

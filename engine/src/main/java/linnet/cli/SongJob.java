@@ -67,7 +67,7 @@ final class SongJob {
         Song song = SongReader.read(file, Builtins.catalogue());
         if (song.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
         for (Song.Wanted w : song.prints()) {
-            Path path = path(song, w.name().text());
+            Path path = path(song, w);
             if (Files.exists(path) && !force) throw new Refusal(Exit.USAGE, path + " is there already; say --force to replace it");
         }
         try (SongTakes takes = SongTakes.open(song, err)) {
@@ -121,28 +121,36 @@ final class SongJob {
 
     /** One print that clips is no longer what it is in the mix, so none is written. */
     private void clips() {
-        if (format == SampleFormat.FLOAT_32) return;
-        List<String> over = prints.values().stream().filter(p -> p.peakDbfs() >= 0)
+        List<String> over = prints.values().stream().filter(p -> p.clips())
                 .map(p -> String.format(Locale.ROOT, "%s with %+.2f dBFS", p.path().getFileName(), p.peakDbfs())).toList();
         if (over.isEmpty()) return;
         throw new Refusal(Exit.CHECK, file + ": prints would clip, " + String.join(", ", over) + "; nothing was printed: lower 'level:' of parts, groups and returns, "
                 + "put '- limit' at the end of the chain of the mix where only that clips, or print with --depth float");
     }
 
-    private Path path(Song song, String print) {
+    private static SampleFormat format(Song.Depth depth) {
+        return switch (depth) {
+            case INT_16 -> SampleFormat.INT_16;
+            case INT_24 -> SampleFormat.INT_24;
+            case FLOAT -> SampleFormat.FLOAT_32;
+        };
+    }
+
+    private Path path(Song song, Song.Wanted print) {
         return folder.resolve(song.fileName(print) + ".wav");
     }
 
     private PrintFile open(Song song, SongPlan plan, SongPlan.SongPrint print, String signature, String engine, Provenance provenance, SongTakes takes) throws IOException {
         Song.Label label = song.label();
         Origin origin = Origin.of(engine, print.name(), label.revision(), signature, provenance.of(plan.takes(print)));
+        Song.Wanted wanted = song.prints().stream().filter(w -> w.called().equals(print.name())).findFirst().orElseThrow();
         List<Path> inputs = new ArrayList<>(takes.paths());
         inputs.addAll(label.texts());
         // Alike in all prints, dither would add up in step where they are put together again.
-        Print form = Print.of((int) plan.rate(), print.channels(), format).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
+        Print form = Print.of((int) plan.rate(), print.channels(), wanted.depth().map(SongJob::format).orElse(format)).from(print.from()).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
         String description = song.title() + ": " + print.name() + (label.revision() == 0 ? "" : ", revision " + label.revision());
-        form = form.described(new Bext(description, Main.VERSION, signature.substring(0, 32), label.date(), label.time(), 0, Bext.Loudness.UNTOLD, origin.history(form)));
-        PrintFile file = new PrintFile(path(song, print.name()), force ? form.overwriting() : form, origin);
+        form = form.described(new Bext(description, Main.VERSION, signature.substring(0, 32), label.date(), label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
+        PrintFile file = new PrintFile(path(song, wanted), force ? form.overwriting() : form, origin);
         prints.put(print.name(), file);
         return file;
     }

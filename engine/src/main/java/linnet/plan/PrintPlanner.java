@@ -1,116 +1,155 @@
 package linnet.plan;
 
 import java.util.ArrayList;
-import java.util.HashMap;
-import java.util.LinkedHashMap;
+import java.util.HashSet;
 import java.util.List;
-import java.util.Map;
+import java.util.Set;
 import linnet.song.Song;
-import linnet.step.Prepared;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 
 /**
  * Plans what is printed. The <em>stems</em> of a song are its groups, the parts in no group, its returns and the instrumental: together they are all
- * that goes into the mix. Each print but the mix is given the share that it has in what the chain of the mix makes of that, so stems add up to the mix.
+ * that goes into the mix. Each print but the mixes and what is dry is given the share that it has in what the chain of the mix makes of that, so stems add up to the mix.
  */
 final class PrintPlanner {
-    static final String MIX = "mix", VOCALS = "vocals", INSTRUMENTAL = "instrumental";
+    private static final String VOCALS = "vocals", INSTRUMENTAL = "instrumental";
+    private static final int SHOWN = 3;
 
-    /** What the planner of the works knows of them. */
-    interface Strips {
-        /** A work at its own level and place. */
-        Work.Tap tap(String name);
-
-        /** Another sound at the level and place of a work. */
-        Work.Tap tap(Work.Source source, String at);
-
-        /** The work of that name. */
-        Work work(String name);
-
-        /** One more work. */
-        Work add(String name, List<Work.Tap> input, int channels, Plan chain, List<List<Work.Tap>> shares);
-    }
-
+    private final Desk desk;
     private final Song song;
-    private final Strips strips;
-    /** Group of each part that has one. */
-    private final Map<String, Song.Group> groupOf = new HashMap<>();
-    private final List<String> notes = new ArrayList<>();
-    private final Map<String, Work.Tap> members = new HashMap<>();
+    private final double rate;
+    private final SharePlanner shares;
+    private final List<String> stems = new ArrayList<>();
+    private final Set<String> all = new HashSet<>();
+    private final List<SongPlan.Bus> buses = new ArrayList<>();
+    /** The one without a chain; -1 where none is needed so far. */
+    private int bare = -1;
 
-    PrintPlanner(Song song, Strips strips) {
-        this.song = song;
-        this.strips = strips;
-        for (Song.Group g : song.groups()) g.parts().forEach(p -> groupOf.put(p.text(), g));
-    }
-
-    /** The stems, in the order of the song. */
-    List<String> stems() {
-        List<String> stems = new ArrayList<>();
-        song.parts().stream().map(p -> p.name().text()).filter(p -> !groupOf.containsKey(p)).forEach(stems::add);
-        song.instrumental().ifPresent(i -> stems.add(i.name().text()));
+    PrintPlanner(Desk desk, double rate) {
+        this.desk = desk;
+        this.song = desk.song();
+        this.rate = rate;
+        shares = new SharePlanner(desk);
+        Set<String> grouped = new HashSet<>();
+        song.groups().forEach(g -> g.parts().forEach(p -> grouped.add(p.text())));
+        for (Song.Part p : SongPlanner.parts(song)) {
+            all.add(p.name().text());
+            if (!grouped.contains(p.name().text())) stems.add(p.name().text());
+        }
         song.groups().forEach(g -> stems.add(g.name().text()));
         song.returns().forEach(r -> stems.add(r.name().text()));
-        return stems;
+    }
+
+    SongPlan plan(long least, List<Work> works) throws ProblemsException {
+        Plan chain = desk.plan(song.mix());
+        buses.add(new SongPlan.Bus(sum(stems), chain));
+        for (Song.Wanted w : song.prints()) for (Part p : parts(w.content())) shares.want(p.strip, p.selection);
+        shares.plan();
+        List<SongPlan.SongPrint> prints = new ArrayList<>();
+        for (Song.Wanted w : song.prints()) prints.add(print(w));
+        check(chain, prints);
+        return new SongPlan(rate, least, works, buses, prints, stems, shares.notes());
     }
 
     private List<Work.Tap> sum(List<String> names) {
-        return names.stream().map(strips::tap).toList();
+        return names.stream().map(desk::tap).toList();
     }
 
-    /** @param chain of the mix */
-    SongPlan plan(double rate, long least, List<Work> works, Plan chain) throws ProblemsException {
-        List<String> stems = stems();
-        List<SongPlan.SongPrint> prints = new ArrayList<>();
-        shareMembers();
-        for (Song.Wanted w : song.prints()) {
-            String name = w.name().text();
-            List<Work.Tap> sum = switch (name) {
-                case MIX -> List.of();
-                case VOCALS -> sum(stems.stream().filter(s -> !s.equals(INSTRUMENTAL)).toList());
-                default -> List.of(members.containsKey(name) ? members.get(name) : strips.tap(name));
-            };
-            prints.add(new SongPlan.SongPrint(name, sum, 2, 0, name.equals(MIX)));
+    private List<String> voices() {
+        return stems.stream().filter(s -> !s.equals(INSTRUMENTAL)).toList();
+    }
+
+    /** What a selection has of a part, group or return. */
+    private record Part(String strip, Selection selection) {}
+
+    /** What a print that is a share of the mix is put together from. */
+    private List<Part> parts(Song.Content content) {
+        if (content instanceof Song.Content.Vocals) return of(voices(), Selection.of(all));
+        if (content instanceof Song.Content.Throws) return of(rooms(), new Selection(all, true));
+        if (content instanceof Song.Content.Strip s) return stems.contains(s.name()) ? of(List.of(s.name()), Selection.of(all)) : member(s.name());
+        if (content instanceof Song.Content.Wet w) {
+            Set<String> own = parts(w.name());
+            List<Part> parts = new ArrayList<>(stems.contains(w.name()) ? of(List.of(w.name()), Selection.of(own)) : member(w.name()));
+            parts.addAll(of(rooms(), Selection.of(own)));
+            return parts;
         }
-        check(chain, prints);
-        return new SongPlan(rate, least, works, List.of(new SongPlan.Bus(sum(stems), chain)), prints, notes);
-    }
-
-    /** Members of a group that are printed by themselves get their share in what its chain makes of them all. */
-    private void shareMembers() {
-        for (Song.Group g : song.groups()) {
-            Work group = strips.work(g.name().text());
-            Map<String, Work.Tap> wanted = new LinkedHashMap<>();
-            for (int m = 0; m < g.parts().size(); m++) {
-                String part = g.parts().get(m).text();
-                if (song.prints().stream().anyMatch(w -> w.name().text().equals(part))) wanted.put(part, group.input().get(m));
-            }
-            if (wanted.isEmpty()) continue;
-            List<Node> alone = unshared(group.chain());
-            Plan chain = alone.isEmpty() ? group.chain() : group.chain().upTo(group.chain().nodes().get(0));
-            if (!alone.isEmpty()) {
-                notes.add(String.join(", ", wanted.keySet()) + ": printed as " + (wanted.size() == 1 ? "it goes" : "they go") + " into '" + group.name() + "', because what '" + alone.get(0).name()
-                        + "' makes of the group cannot be shared out among its parts");
-            }
-            Work shares = strips.add("parts of " + group.name(), group.input(), group.channels(), chain, wanted.values().stream().map(List::of).toList());
-            int share = 0;
-            for (String part : wanted.keySet()) members.put(part, strips.tap(new Work.Source.Made(shares.id(), share++), group.name()));
+        if (content instanceof Song.Content.Without w) {
+            if (rooms().contains(w.name())) return of(stems.stream().filter(s -> !s.equals(w.name())).toList(), Selection.of(all));
+            Set<String> others = new HashSet<>(all);
+            others.removeAll(parts(w.name()));
+            return of(stems, Selection.of(others));
         }
+        return List.of();
     }
 
-    /** Steps of which a sum does not get the sum. */
-    private static List<Node> unshared(Plan chain) {
-        return chain.steps().stream().filter(n -> n.work().orElseThrow().prepared().sharing() == Prepared.Sharing.NONE).toList();
+    private static List<Part> of(List<String> strips, Selection selection) {
+        return strips.stream().map(s -> new Part(s, selection)).toList();
+    }
+
+    /** A part of a group, as its share in what the chain of the group makes of them all. */
+    private List<Part> member(String part) {
+        return song.groups().stream().filter(g -> g.parts().stream().anyMatch(p -> p.text().equals(part))).map(g -> new Part(g.name().text(), Selection.of(Set.of(part)))).toList();
+    }
+
+    private List<String> rooms() {
+        return song.returns().stream().map(r -> r.name().text()).toList();
+    }
+
+    /** The parts that a name stands for. */
+    private Set<String> parts(String name) {
+        if (name.equals(VOCALS)) return new HashSet<>(song.parts().stream().map(p -> p.name().text()).toList());
+        Set<String> members = shares.members(name);
+        return members.isEmpty() ? Set.of(name) : members;
+    }
+
+    private SongPlan.SongPrint print(Song.Wanted w) throws ProblemsException {
+        Song.Content content = w.content();
+        if (content instanceof Song.Content.Mix m) return whole(w, m.bus() ? 0 : bare());
+        if (content instanceof Song.Content.Turned t) return whole(w, bus(turned(t), buses.get(0).chain()));
+        if (content instanceof Song.Content.Dry d) {
+            Work part = desk.work(d.part());
+            Work dry = desk.add(d.part() + " dry", part.input(), part.channels(), desk.mended(d.part()), List.of());
+            Work.Tap tap = new Work.Tap(new Work.Source.Made(dry.id()), Work.Course.of(0), new Work.Pan(true, Work.Course.of(0)));
+            return made(w, List.of(tap), dry.chain().output().channels(), bare(), false);
+        }
+        List<Work.Tap> sum = parts(content).stream().flatMap(p -> shares.of(p.strip, p.selection).stream()).toList();
+        return made(w, sum, 2, 0, false);
+    }
+
+    private List<Work.Tap> turned(Song.Content.Turned t) {
+        if (!t.name().equals(VOCALS)) return new VariantPlanner(desk, t.name(), t.db(), shares.members(t.name())).stems(stems);
+        return stems.stream().map(s -> s.equals(INSTRUMENTAL) ? desk.tap(s) : VariantPlanner.louder(desk.tap(s), t.db())).toList();
+    }
+
+    private SongPlan.SongPrint whole(Song.Wanted w, int bus) {
+        return made(w, List.of(), 2, bus, true);
+    }
+
+    private SongPlan.SongPrint made(Song.Wanted w, List<Work.Tap> sum, int channels, int bus, boolean whole) {
+        long from = w.range().map(r -> Math.round(r.from() * rate)).orElse(0L);
+        long to = w.range().filter(r -> r.to() < Double.POSITIVE_INFINITY).map(r -> Math.round(r.to() * rate)).orElse(Long.MAX_VALUE);
+        return new SongPlan.SongPrint(w.called(), sum, channels, bus, whole, from, to);
+    }
+
+    private int bus(List<Work.Tap> input, Plan chain) {
+        buses.add(new SongPlan.Bus(input, chain));
+        return buses.size() - 1;
+    }
+
+    private int bare() {
+        Plan chain = buses.get(0).chain();
+        if (bare < 0) bare = bus(buses.get(0).input(), chain.upTo(chain.nodes().get(0)));
+        return bare;
     }
 
     private void check(Plan chain, List<SongPlan.SongPrint> prints) throws ProblemsException {
-        List<String> shares = prints.stream().filter(p -> !p.whole()).map(SongPlan.SongPrint::name).toList();
+        List<String> shares = prints.stream().filter(p -> !p.whole() && p.bus() == 0).map(SongPlan.SongPrint::name).toList();
         if (shares.isEmpty()) return;
         Problems problems = new Problems();
-        for (Node n : unshared(chain)) {
+        for (Node n : SharePlanner.unshared(chain)) {
             problems.report(n.work().orElseThrow().use().at(), "what '" + n.name() + "' makes of the mix cannot be shared out, so that " + (shares.size() == 1 ? "the print '" + shares.get(0) + "' is no part"
-                    : shares.size() + " prints (" + String.join(", ", shares.subList(0, Math.min(3, shares.size()))) + (shares.size() > 3 ? ", …" : "") + ") are no parts")
+                    : shares.size() + " prints (" + String.join(", ", shares.subList(0, Math.min(SHOWN, shares.size()))) + (shares.size() > SHOWN ? ", …" : "") + ") are no parts")
                     + " of it: print the mix alone, or put this step into the chains of parts and groups");
         }
         problems.check();

@@ -13,13 +13,15 @@ import linnet.step.Prepared;
  * @param works in an order in which each comes after what it hears
  * @param buses what prints go through
  * @param prints what is written, each a sum of works through a bus
+ * @param stems names of what goes into the mix, each once: their prints add up to it
  * @param notes what the user should know about the prints
  */
-public record SongPlan(double rate, long least, List<Work> works, List<Bus> buses, List<SongPrint> prints, List<String> notes) {
+public record SongPlan(double rate, long least, List<Work> works, List<Bus> buses, List<SongPrint> prints, List<String> stems, List<String> notes) {
     public SongPlan {
         works = List.copyOf(works);
         buses = List.copyOf(buses);
         prints = List.copyOf(prints);
+        stems = List.copyOf(stems);
         notes = List.copyOf(notes);
     }
 
@@ -57,6 +59,8 @@ public record SongPlan(double rate, long least, List<Work> works, List<Bus> buse
      * @param bus its place in {@link SongPlan#buses()}
      * @param whole true for what the bus makes of its whole input; else it is the share that the sum has in that: its levels move as those of the
      *     whole do, so that prints whose sums add up to the input add up to what the bus makes of it
+     * @param from its first sample
+     * @param to the sample after its last; {@link Long#MAX_VALUE} for the end of the song
      */
-    public record SongPrint(String name, List<Work.Tap> sum, int channels, int bus, boolean whole) {}
+    public record SongPrint(String name, List<Work.Tap> sum, int channels, int bus, boolean whole, long from, long to) {}
 }

@@ -76,26 +76,30 @@ public final class SongPlanner {
             work(g.name().text(), members, g.chain(), g.fader(), g.sends());
         }
         for (Song.Return r : song.returns()) {
-            List<Work.Tap> fed = new ArrayList<>();
-            for (Strip s : List.copyOf(strips.values())) s.sends.stream().filter(x -> x.to().text().equals(r.name().text())).forEach(x -> fed.add(tap(s, x)));
-            for (Song.Throw t : song.thrown()) if (t.to().text().equals(r.name().text())) fed.add(tap(strips.get(t.part().text()), t));
-            work(r.name().text(), fed, r.chain(), r.fader(), List.of());
+            work(r.name().text(), fed(r.name().text()).stream().map(Desk.Fed::tap).toList(), r.chain(), r.fader(), List.of());
         }
         long least = Math.round(song.time().sections().stream().mapToDouble(x -> song.time().start(x.to())).max().orElse(0) * rate);
-        return new PrintPlanner(song, new Strips()).plan(rate, least, works, Planner.plan(song.mix(), rate, 2, song.time().steadyBpm()));
+        return new PrintPlanner(new Strips(), rate).plan(least, works);
+    }
+
+    /** What flows into a return. */
+    private List<Desk.Fed> fed(String room) {
+        List<Desk.Fed> fed = new ArrayList<>();
+        strips.forEach((name, s) -> s.sends.stream().filter(x -> x.to().text().equals(room)).forEach(x -> fed.add(new Desk.Fed(name, false, tap(s, x)))));
+        for (Song.Throw t : song.thrown()) if (t.to().text().equals(room)) fed.add(new Desk.Fed(t.part().text(), true, tap(strips.get(t.part().text()), t)));
+        return fed;
     }
 
     /** What prints are put together from. */
-    private final class Strips implements PrintPlanner.Strips {
+    private final class Strips implements Desk {
         @Override
-        public Work.Tap tap(String name) {
-            return SongPlanner.this.tap(strips.get(name));
+        public Song song() {
+            return song;
         }
 
         @Override
-        public Work.Tap tap(Work.Source source, String at) {
-            Work.Tap own = tap(at);
-            return new Work.Tap(source, own.level(), own.pan());
+        public Work.Tap tap(String name) {
+            return SongPlanner.this.tap(strips.get(name));
         }
 
         @Override
@@ -104,10 +108,27 @@ public final class SongPlanner {
         }
 
         @Override
+        public List<Fed> fed(String room) {
+            return SongPlanner.this.fed(room);
+        }
+
+        @Override
         public Work add(String name, List<Work.Tap> input, int channels, Plan chain, List<List<Work.Tap>> shares) {
             Work work = new Work(works.size(), name, input, channels, chain, shares);
             works.add(work);
             return work;
+        }
+
+        @Override
+        public Plan mended(String part) throws ProblemsException {
+            Chain whole = parts(song).stream().filter(p -> p.name().text().equals(part)).findFirst().orElseThrow().chain();
+            List<Link> links = whole.links().stream().takeWhile(l -> l instanceof Link.Use u && u.step().mends()).toList();
+            return Planner.plan(new Chain(whole.title(), whole.about(), whole.tempo(), links), rate, work(part).channels(), song.time().steadyBpm());
+        }
+
+        @Override
+        public Plan plan(Chain chain) throws ProblemsException {
+            return Planner.plan(chain, rate, 2, song.time().steadyBpm());
         }
     }
 

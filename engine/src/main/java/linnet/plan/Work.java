@@ -1,6 +1,7 @@
 package linnet.plan;
 
 import java.util.List;
+import linnet.dsp.repair.GainCurve;
 
 /**
  * Something that a song renders whole before others hear it: a part, a group, a return.
@@ -132,6 +133,11 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
         /** One value throughout. */
         public static Course of(double value) {
             return new Course(List.of(new Point(0, value)));
+        }
+
+        /** Of a level, so many dB more throughout; silence stays. */
+        public Course plus(double more) {
+            return more == 0 ? this : new Course(points.stream().map(p -> p.value <= GainCurve.SILENT ? p : new Point(p.at, Math.max(GainCurve.SILENT, p.value + more))).toList());
         }
 
         /** Whether it is that value throughout. */

@@ -75,7 +75,7 @@ public final class Signature {
      * @param made signatures of what each work makes
      */
     static String of(SongPlan.SongPrint print, SongPlan.Bus bus, double rate, IntFunction<List<String>> made) {
-        StringBuilder text = new StringBuilder("print ").append(rate).append(' ').append(print.channels()).append('\n');
+        StringBuilder text = new StringBuilder("print ").append(rate).append(' ').append(print.channels()).append(' ').append(print.from()).append(' ').append(print.to()).append('\n');
         taps(print.sum(), text, t -> "", made);
         if (print.whole() || bus.hears()) taps(bus.input(), text.append(print.whole() ? "whole\n" : "of\n"), t -> "", made);
         chain(bus.chain(), bus.chain().nodes().size(), text);

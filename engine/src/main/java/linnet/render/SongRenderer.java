@@ -137,10 +137,18 @@ public final class SongRenderer implements AutoCloseable {
         List<BusRun.Share> shares = new ArrayList<>();
         for (SongPlan.SongPrint p : plan.prints()) {
             if (p.bus() != bus) continue;
-            if (p.whole()) whole = prints.open(p, frames);
-            else shares.add(new BusRun.Share(mixture(p.sum(), p.channels(), 0), prints.open(p, frames)));
+            Renderer.Sink sink = Stretch.of(prints.open(p, Math.min(p.to(), frames) - Math.min(p.from(), frames)), p.from(), p.to());
+            if (p.whole()) whole = whole == null ? sink : both(whole, sink);
+            else shares.add(new BusRun.Share(mixture(p.sum(), p.channels(), 0), sink));
         }
         return run.pieces(frames, whole, shares, jobs);
+    }
+
+    private static Renderer.Sink both(Renderer.Sink one, Renderer.Sink other) {
+        return (x, n) -> {
+            one.write(x, n);
+            other.write(x, n);
+        };
     }
 
     private void works(ExecutorService pool) throws ProblemsException, IOException, InterruptedException {

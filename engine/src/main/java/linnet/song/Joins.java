@@ -1,10 +1,8 @@
 package linnet.song;
 
 import java.util.HashMap;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
-import java.util.Set;
 import java.util.stream.Stream;
 import linnet.text.Nearest;
 import linnet.text.Problems;
@@ -45,12 +43,6 @@ final class Joins {
         for (Song.Throw t : song.thrown()) {
             known(t.part(), "part", parts);
             known(t.to(), "return", returns);
-        }
-        List<String> prints = Stream.of(SongReader.SUMS, faders).flatMap(List::stream).toList();
-        Set<String> wanted = new HashSet<>();
-        for (Song.Wanted p : song.prints()) {
-            known(p.name(), "print", prints);
-            if (!wanted.add(p.name().text())) problems.report(p.name().at(), "'" + p.name().text() + "' is printed already");
         }
     }
 

@@ -67,7 +67,7 @@ final class LabelReader {
             return;
         }
         if (!known) return;
-        song.prints().stream().map(w -> song.fileName(w.name().text())).filter(n -> !Names.isFit(n)).findFirst()
+        song.prints().stream().map(song::fileName).filter(n -> !Names.isFit(n)).findFirst()
                 .ifPresent(n -> text.problems().report(names.get().at(), "'names' makes '" + n + "', which is no name for a file: " + Names.RULE));
     }
 }

@@ -106,7 +106,7 @@ public final class Place {
     }
 
     /** A stretch to a section goes on to the end of it. */
-    private OptionalDouble until(Word word) {
+    OptionalDouble until(Word word) {
         Optional<Timeline.Section> section = time.section(plain(word.text()));
         return section.isPresent() ? OptionalDouble.of(time.start(section.get().to())) : point(word);
     }

@@ -2,6 +2,7 @@ package linnet.song;
 
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import linnet.chain.Chain;
 import linnet.text.Word;
@@ -13,7 +14,7 @@ import linnet.text.Word;
  * @param instrumental what is played under the voices, where there is something
  */
 public record Song(
-        String title, Timeline time, OptionalDouble rate, List<Part> parts, java.util.Optional<Part> instrumental, List<Group> groups, List<Return> returns,
+        String title, Timeline time, OptionalDouble rate, List<Part> parts, Optional<Part> instrumental, List<Group> groups, List<Return> returns,
         List<Move> moves, List<Throw> thrown, Chain mix, List<Wanted> prints, Label label) {
 
     /** Level in dB, and place from -100 (left) to 100 (right). */
@@ -107,10 +108,46 @@ public record Song(
     }
 
     /** The name of the file of a print, without its ending. */
-    public String fileName(String print) {
-        return label.names.replace("{song}", title).replace("{revision}", String.valueOf(label.revision)).replace("{date}", label.date).replace("{print}", print);
+    public String fileName(Wanted wanted) {
+        return label.names.replace("{song}", title).replace("{revision}", String.valueOf(label.revision)).replace("{date}", label.date).replace("{print}", wanted.called);
     }
 
-    /** A print that is wanted: the name of a part, group or return, or {@code mix}, {@code vocals} or {@code instrumental}. */
-    public record Wanted(Word name) {}
+    /**
+     * A print that is wanted.
+     *
+     * @param name what the text asks for
+     * @param called what {@code {print}} in the name of its file stands for
+     * @param range the stretch that is printed; empty for all of it
+     */
+    public record Wanted(Word name, Content content, String called, Optional<Place.Range> range, Optional<Depth> depth) {}
+
+    /** What is in a print. */
+    public sealed interface Content {
+        /** All of it; without its bus, as it goes into the chain of the mix. */
+        record Mix(boolean bus) implements Content {}
+
+        /** Everything but the instrumental. */
+        record Vocals() implements Content {}
+
+        /** A part, group, return or the instrumental, as it stands in the mix. */
+        record Strip(String name) implements Content {}
+
+        /** A part before anything shapes it: edited and mended. */
+        record Dry(String part) implements Content {}
+
+        /** A part or group with what the returns make of it. */
+        record Wet(String name) implements Content {}
+
+        /** What the returns make of thrown words. */
+        record Throws() implements Content {}
+
+        /** The mix with something louder or softer, what it sends with it; {@code vocals} for all voices. */
+        record Turned(String name, double db) implements Content {}
+
+        /** What the mix is without something, and without what the returns make of it. */
+        record Without(String name) implements Content {}
+    }
+
+    /** Word length of a print. */
+    public enum Depth { INT_16, INT_24, FLOAT }
 }

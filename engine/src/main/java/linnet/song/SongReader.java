@@ -19,9 +19,7 @@ import linnet.yaml.Yaml;
 
 /** Reads a song file, and the chain files it names. */
 public final class SongReader {
-    private static final String INSTRUMENTAL = "instrumental";
-    /** What may follow {@code prints} beside what has a name of its own. */
-    static final List<String> SUMS = List.of("mix", "vocals");
+    static final String INSTRUMENTAL = "instrumental";
 
     private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "rate", "sections", "parts", INSTRUMENTAL, "groups", "returns", "moves", "throws", "mix", "prints", "revision", "date", "names"};
 
@@ -62,7 +60,7 @@ public final class SongReader {
         Fields top = text.fields("a song file", tree, TOP);
         Timeline time = new TimelineReader(problems).read(top.table());
         Place place = new Place(time, problems);
-        StripReader strips = new StripReader(text, place, new Names(problems, List.of("mix", "vocals", INSTRUMENTAL)));
+        StripReader strips = new StripReader(text, place, new Names(problems, List.of(PrintReader.MIX, PrintReader.VOCALS, PrintReader.THROWS, PrintReader.STEMS, INSTRUMENTAL)));
         List<Song.Part> parts = new ArrayList<>();
         for (Tree.Entry e : text.entries(top, "parts")) strips.part(e).ifPresent(parts::add);
         if (parts.isEmpty() && problems.isEmpty()) problems.report(tree.at(), "a song needs 'parts:', each with its take");
@@ -75,7 +73,7 @@ public final class SongReader {
         for (Tree.Entry e : text.entries(top, "returns")) returns.add(strips.room(e));
         OptionalDouble rate = top.get("rate").isPresent() ? OptionalDouble.of(top.number(RATE)) : OptionalDouble.empty();
         Song song = new Song(top.word("song").map(Word::text).orElse(text.file().getFileName().toString()), time, rate, strips.dealt(parts, groups), instrumental, groups, returns,
-                new MoveReader(text, place).read(top), new ThrowReader(text, place).read(top), mix(top), top.words("prints").stream().map(Song.Wanted::new).toList(), new LabelReader(text).read(top));
+                new MoveReader(text, place).read(top), new ThrowReader(text, place).read(top), mix(top), new PrintReader(text, place, parts, instrumental, groups, returns).read(top), new LabelReader(text).read(top));
         new Joins(song, problems).check();
         new LabelReader(text).check(top, song);
         return song;

@@ -67,6 +67,11 @@ public abstract class Step {
         return 100;
     }
 
+    /** Whether it mends a take or brings it in tune or to a level, and leaves its sound alone: what a dry print keeps. */
+    public boolean mends() {
+        return false;
+    }
+
     /** Everything that is wrong with values that are right one by one. */
     public List<Complaint> complaints(Values values) {
         return List.of();

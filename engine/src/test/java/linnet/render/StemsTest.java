@@ -118,7 +118,7 @@ class StemsTest {
         Map<String, double[][]> bare = rig.render(song("trim", "trim"), 1, takes());
         Map<String, double[][]> prints = rig.render(text, 1, takes());
         assertArrayEquals(bare.get("low"), prints.get("low"));
-        assertEquals(List.of("low, high: printed as they go into 'backing', because what 'saturate' makes of the group cannot be shared out among its parts"), rig.notes);
+        assertEquals(List.of("backing: parts of it are printed as they go into it, because what 'saturate' makes of the group cannot be shared out among them"), rig.notes);
     }
 
     /** A room in the chain of the mix rings on after all works have ended, and all prints last as long. */

@@ -38,6 +38,11 @@ final class Breaths extends Step {
     }
 
     @Override
+    public boolean mends() {
+        return true;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         return Prepared.hearing(0, setup.channels(), (v, ear) -> {
             BreathSpans spans = new BreathSpans(ear, setup.frames(values.get(fade)), setup.frames(fade.min()));

@@ -44,6 +44,11 @@ final class DeClick extends Step {
     }
 
     @Override
+    public boolean mends() {
+        return true;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         return Prepared.hearing(0, setup.channels(), (v, ear) -> mended(values, setup, ear, v));
     }

@@ -33,6 +33,11 @@ final class Denoise extends Step {
     }
 
     @Override
+    public boolean mends() {
+        return true;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         int latency = Denoiser.latency(setup.rate());
         return Prepared.hearing(latency, setup.channels(), (v, ear) -> {

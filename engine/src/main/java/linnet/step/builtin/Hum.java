@@ -38,6 +38,11 @@ final class Hum extends Step {
     }
 
     @Override
+    public boolean mends() {
+        return true;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         double[] possible = values.is(mains, AUTO) ? MAINS : new double[] {values.get(mains)};
         int most = (int) values.get(harmonics), piece = setup.frames(10);

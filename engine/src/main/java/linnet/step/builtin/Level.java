@@ -30,6 +30,11 @@ final class Level extends Step {
     }
 
     @Override
+    public boolean mends() {
+        return true;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         return Prepared.hearing(0, setup.channels(), (v, ear) -> new Work(setup.channels(), db(values, v, ear))).led();
     }

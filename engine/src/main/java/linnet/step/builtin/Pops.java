@@ -47,6 +47,11 @@ final class Pops extends Step {
     private record Event(long from, long to) {}
 
     @Override
+    public boolean mends() {
+        return true;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         int edge = setup.frames(values.get(blend));
         return Prepared.hearing(0, setup.channels(), (v, ear) -> mended(v, ear, setup.channels(), edge));

@@ -33,6 +33,11 @@ final class Ride extends Step {
     }
 
     @Override
+    public boolean mends() {
+        return true;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         return Prepared.hearing(0, setup.channels(), (v, ear) -> ridden(values, v, ear, setup));
     }

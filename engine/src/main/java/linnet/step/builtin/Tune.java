@@ -50,6 +50,11 @@ final class Tune extends Step {
     }
 
     @Override
+    public boolean mends() {
+        return true;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         Tuning tuning = new Tuning(values.get(reference), allowed(values));
         double part = values.get(amount) / 100, swing = 1 - values.get(vibrato) / 100, left = values.get(ignore), time = setup.frames(values.get(speed));

@@ -1,0 +1,174 @@
+package linnet.song;
+
+import java.text.Normalizer;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import linnet.setting.Unit;
+import linnet.text.Nearest;
+import linnet.text.Word;
+import linnet.yaml.Tree;
+
+/** Reads which prints of a song are wanted. */
+final class PrintReader {
+    static final String MIX = "mix", VOCALS = "vocals", THROWS = "throws", STEMS = "stems";
+    private static final String WITHOUT = "mix without ", BUS = "bus", DRY = " dry", WET = " wet";
+    private static final Pattern TURNED = Pattern.compile("(.+) (up|down) (.+)");
+    /** In dB; what is turned by more is another mix. */
+    private static final double MOST = 12;
+    private static final int MOST_NAMES = 12;
+
+    private final Reading text;
+    private final Place place;
+    private final List<String> parts, groups, returns, voices;
+    private final boolean instrumental;
+    private final Set<String> called = new HashSet<>();
+
+    PrintReader(Reading text, Place place, List<Song.Part> parts, Optional<Song.Part> instrumental, List<Song.Group> groups, List<Song.Return> returns) {
+        this.text = text;
+        this.place = place;
+        this.parts = parts.stream().map(p -> p.name().text()).toList();
+        this.groups = groups.stream().map(g -> g.name().text()).toList();
+        this.returns = returns.stream().map(r -> r.name().text()).toList();
+        this.instrumental = instrumental.isPresent();
+        Set<String> grouped = new HashSet<>();
+        groups.forEach(g -> g.parts().forEach(p -> grouped.add(p.text())));
+        voices = new ArrayList<>(this.parts.stream().filter(p -> !grouped.contains(p)).toList());
+        voices.addAll(this.groups);
+        voices.addAll(this.returns);
+    }
+
+    /** {@code [ mix, stems, lead dry, { print: mix, from: chorus, to: end, depth: 16-bit } ]}. */
+    List<Song.Wanted> read(Fields top) {
+        Optional<Tree> tree = top.get("prints");
+        if (tree.isEmpty()) return List.of();
+        List<Song.Wanted> wanted = new ArrayList<>();
+        for (Tree row : tree.get() instanceof Tree.Rows rows ? rows.rows() : List.of(tree.get())) {
+            if (row instanceof Tree.Leaf leaf) wanted(leaf.word(), wanted);
+            else if (row instanceof Tree.Table) wanted(text.fields("a print", row, "print", "name", "from", "to", "depth"), row, wanted);
+            else text.problems().report(row.at(), "'prints' is a list of names");
+        }
+        return wanted;
+    }
+
+    private void wanted(Word word, List<Song.Wanted> to) {
+        if (word.text().equals(STEMS)) {
+            for (String stem : stems()) if (called.add(key(stem))) to.add(new Song.Wanted(new Word(stem, word.at()), new Song.Content.Strip(stem), stem, Optional.empty(), Optional.empty()));
+            return;
+        }
+        content(word).ifPresent(c -> add(word, c, word, Optional.empty(), Optional.empty(), to));
+    }
+
+    private List<String> stems() {
+        List<String> stems = new ArrayList<>(voices);
+        if (instrumental) stems.add(SongReader.INSTRUMENTAL);
+        return stems;
+    }
+
+    private void wanted(Fields f, Tree row, List<Song.Wanted> to) {
+        Optional<Word> print = f.word("print");
+        if (print.isEmpty()) {
+            text.problems().report(row.at(), "a print with settings says which: { print: mix, … }");
+            return;
+        }
+        Optional<Word> name = f.word("name");
+        name.filter(n -> !Names.isFit(n.text())).ifPresent(n -> text.problems().report(n.at(), "this is no name for a file: " + Names.RULE));
+        Optional<Song.Content> content = content(print.get());
+        Optional<Place.Range> range = range(f);
+        Optional<Song.Depth> depth = f.word("depth").flatMap(this::depth);
+        content.ifPresent(c -> add(print.get(), c, name.orElse(print.get()), range, depth, to));
+    }
+
+    private void add(Word name, Song.Content content, Word called, Optional<Place.Range> range, Optional<Song.Depth> depth, List<Song.Wanted> to) {
+        // Where capitals do not count in the names of files, one print would take the place of the other.
+        if (!this.called.add(key(called.text()))) {
+            text.problems().report(called.at(), "'" + called.text() + "' is printed already" + (name == called ? "" : "; give this one another 'name:'"));
+            return;
+        }
+        to.add(new Song.Wanted(name, content, called.text(), range, depth));
+    }
+
+    private static String key(String name) {
+        return Normalizer.normalize(name, Normalizer.Form.NFC).toLowerCase(Locale.ROOT);
+    }
+
+    private Optional<Place.Range> range(Fields f) {
+        Optional<Word> from = f.word("from"), to = f.word("to");
+        if (from.isEmpty() && to.isEmpty()) return Optional.empty();
+        OptionalDouble begin = from.isPresent() ? place.point(from.get()) : OptionalDouble.of(0);
+        OptionalDouble end = to.isPresent() ? place.until(to.get()) : OptionalDouble.of(Double.POSITIVE_INFINITY);
+        if (begin.isEmpty() || end.isEmpty()) return Optional.empty();
+        if (begin.getAsDouble() >= end.getAsDouble()) {
+            text.problems().report(to.orElseGet(from::get).at(), "this print ends before it begins");
+            return Optional.empty();
+        }
+        return Optional.of(new Place.Range(begin.getAsDouble(), end.getAsDouble()));
+    }
+
+    private Optional<Song.Depth> depth(Word word) {
+        switch (word.text()) {
+            case "16-bit":
+                return Optional.of(Song.Depth.INT_16);
+            case "24-bit":
+                return Optional.of(Song.Depth.INT_24);
+            case "float":
+                return Optional.of(Song.Depth.FLOAT);
+            default:
+                text.problems().report(word.at(), "a depth is 16-bit, 24-bit or float");
+                return Optional.empty();
+        }
+    }
+
+    /** A name of the song comes before what the words of a print could mean. */
+    private Optional<Song.Content> content(Word word) {
+        String name = word.text();
+        if (isStrip(name)) return Optional.of(new Song.Content.Strip(name));
+        if (name.equals(MIX)) return Optional.of(new Song.Content.Mix(true));
+        if (name.equals(VOCALS)) return Optional.of(new Song.Content.Vocals());
+        if (name.equals(THROWS)) return Optional.of(new Song.Content.Throws());
+        if (name.equals(WITHOUT + BUS)) return Optional.of(new Song.Content.Mix(false));
+        if (name.startsWith(WITHOUT)) return known(word, name.substring(WITHOUT.length()), true) ? Optional.of(new Song.Content.Without(name.substring(WITHOUT.length()))) : Optional.empty();
+        if (name.endsWith(DRY) && parts.contains(before(name, DRY))) return Optional.of(new Song.Content.Dry(before(name, DRY)));
+        if (name.endsWith(WET) && (parts.contains(before(name, WET)) || groups.contains(before(name, WET)))) return Optional.of(new Song.Content.Wet(before(name, WET)));
+        Matcher turned = TURNED.matcher(name);
+        if (turned.matches() && (isStrip(turned.group(1)) || turned.group(1).equals(VOCALS))) return turned(word, turned);
+        known(word, name, false);
+        return Optional.empty();
+    }
+
+    private static String before(String name, String ending) {
+        return name.substring(0, name.length() - ending.length());
+    }
+
+    private Optional<Song.Content> turned(Word word, Matcher m) {
+        OptionalDouble db = Unit.DB.parse(m.group(3));
+        if (db.isEmpty() || !(db.getAsDouble() > 0 && db.getAsDouble() <= MOST)) {
+            text.problems().report(word.at(), "'" + word.text() + "': by how much is a number of dB up to " + Unit.DB.format(MOST) + ", as in '" + m.group(1) + " " + m.group(2) + " 1 dB'");
+            return Optional.empty();
+        }
+        return Optional.of(new Song.Content.Turned(m.group(1), m.group(2).equals("up") ? db.getAsDouble() : -db.getAsDouble()));
+    }
+
+    private boolean isStrip(String name) {
+        return parts.contains(name) || groups.contains(name) || returns.contains(name) || instrumental && name.equals(SongReader.INSTRUMENTAL);
+    }
+
+    /** Whether something of the mix has that name; else that is a problem. */
+    private boolean known(Word word, String name, boolean without) {
+        if (without && (isStrip(name) || name.equals(VOCALS))) return true;
+        List<String> names = new ArrayList<>(without ? List.of(BUS, VOCALS) : List.of(MIX, VOCALS));
+        names.addAll(parts);
+        names.addAll(groups);
+        names.addAll(returns);
+        if (instrumental) names.add(SongReader.INSTRUMENTAL);
+        text.problems().report(word.at(), "this song has no print '" + word.text() + "'" + Nearest.hint(name, names) + " (it has "
+                + String.join(", ", names.subList(0, Math.min(MOST_NAMES, names.size()))) + (names.size() > MOST_NAMES ? ", …" : "") + ")");
+        return false;
+    }
+}

@@ -3,7 +3,7 @@ package linnet.demo;
 import java.util.List;
 
 /**
- * Who sings what in the example. Everyone but the lead comes up to 45 ms early or late with a line and is up to 14 cents off
+ * Who sings what in the example. Whoever is not the lead comes up to 45 ms early or late with a line and is up to 14 cents off
  * with a note, as people are who sing along once or twice; where each of them is, the truth of the take tells.
  */
 final class Cast {
@@ -18,9 +18,9 @@ final class Cast {
     private static final Singer FOURTH = new Singer(0.7, 0, 5.6, 55, 0.003, 0.02, 2, 5);
 
     /** A take and the name of its file. */
-    record Take(String name, Score score, Singer singer) {
+    record Take(String name, Score score, Singer singer, Room room) {
         Performance sing() {
-            return Performance.sing(score, singer, Demo.RATE);
+            return Performance.sing(score, singer, room, Demo.RATE);
         }
     }
 
@@ -29,7 +29,9 @@ final class Cast {
     /** The lead first. */
     static List<Take> takes() {
         return List.of(
-                new Take("lead", Song.whole(), LEAD),
+                new Take("lead", Song.whole(), LEAD, Room.bedroom()),
+                // At the gain of the first take, in which a verse lies far under the choruses.
+                new Take("lead-verse-2", Song.verseAgain().loose(7, 0.02, CENTS_OFF), LEAD.seed(7), Room.bedroom().sung(-28)),
                 along("double-left", Song.doubled(), LEAD, 11), along("double-right", Song.doubled(), LEAD, 12),
                 along("high-left", Song.high(), SECOND, 21), along("high-right", Song.high(), SECOND, 22),
                 along("low-left", Song.low(), THIRD, 31), along("low-right", Song.low(), THIRD, 32),
@@ -37,6 +39,6 @@ final class Cast {
     }
 
     private static Take along(String name, Score score, Singer singer, long seed) {
-        return new Take(name, score.loose(seed, EARLY_OR_LATE, CENTS_OFF), singer.seed(seed));
+        return new Take(name, score.loose(seed, EARLY_OR_LATE, CENTS_OFF), singer.seed(seed), Room.bedroom());
     }
 }

@@ -29,4 +29,9 @@ public record Room(
     public static Room dry() {
         return new Room(-110, 0, 1200, 0, 6, 0, -18);
     }
+
+    /** The same room, with the singing at another level. */
+    Room sung(double db) {
+        return new Room(noiseDb, humHz, resonanceHz, resonanceDb, resonanceQ, proximityDb, db);
+    }
 }

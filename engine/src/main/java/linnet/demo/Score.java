@@ -26,6 +26,10 @@ public record Score(String title, double beatsPerMinute, int beatsPerBar, String
             return new Phrase(beat, other, effort, words, notes);
         }
 
+        Phrase earlier(double beats) {
+            return new Phrase(beat - beats, section, effort, words, notes);
+        }
+
         /** The same words in the same rhythm, in tune on other pitches: one for each note. */
         Phrase pitches(List<String> names) {
             if (names.size() != notes.size()) throw new IllegalArgumentException(words + ": " + names.size() + " pitches for " + notes.size() + " notes");

@@ -211,6 +211,11 @@ public final class Song {
         return score(WHOLE, all);
     }
 
+    /** The second verse once more; bar 1 is the bar before it. */
+    static Score verseAgain() {
+        return score(10, whole().phrases().stream().filter(p -> p.section().equals("verse 2")).map(p -> p.earlier(16 * BEATS_PER_BAR)).toList());
+    }
+
     /** What a double sings: all but the first verse. */
     static Score doubled() {
         return score(WHOLE, whole().phrases().stream().filter(p -> !p.section().equals("verse 1")).toList());

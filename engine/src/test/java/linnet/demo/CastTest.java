@@ -76,7 +76,8 @@ class CastTest {
     /** Far enough for something to be tidied, near enough that the ear takes them for one another's company. */
     @Test
     void whoSingsAlongIsALittleEarlyOrLateAndOff() {
-        for (Cast.Take t : Cast.takes().subList(1, 7)) {
+        for (Cast.Take t : Cast.takes()) {
+            if (!t.name().matches("(double|high|low)-.*")) continue;
             boolean whole = t.name().startsWith("double");
             List<Truth.Note> lead = new ArrayList<>();
             Diction sung = new Diction(Song.whole(), Singer.high());

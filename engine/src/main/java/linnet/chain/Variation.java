@@ -72,7 +72,7 @@ public record Variation(String step, String setting, String value, Chain chain) 
             List<String> names = Steps.names(links);
             int which = names.indexOf(step.text());
             if (which < 0) {
-                problems.report(step.at(), "this chain has no step '" + cut(step.text()) + "'" + Nearest.hint(step.text(), names) + " (it has " + String.join(", ", names) + ")");
+                problems.report(step.at(), "this chain has no step '" + Steps.cut(step.text()) + "'" + Nearest.hint(step.text(), names) + " (it has " + String.join(", ", names) + ")");
                 problems.check();
             }
             List<Variation> variations = new ArrayList<>();
@@ -108,7 +108,7 @@ public record Variation(String step, String setting, String value, Chain chain) 
             Matcher m = ENTRY.matcher(setting.text());
             int n = m.matches() && m.group(1).equals("level") && m.group(2).equals("branch") ? Integer.parseInt(m.group(3)) : 0;
             if (n < 1 || n > parallel.branches().size()) {
-                problems.report(setting.at(), parallel.name() + " has no setting '" + cut(setting.text()) + "'; it has mix and level of branch 1 … " + parallel.branches().size());
+                problems.report(setting.at(), parallel.name() + " has no setting '" + Steps.cut(setting.text()) + "'; it has mix and level of branch 1 … " + parallel.branches().size());
                 return Optional.empty();
             }
             return reader.quantity(Routing.LEVEL, new Leaf(value)).map(level -> {
@@ -131,16 +131,16 @@ public record Variation(String step, String setting, String value, Chain chain) 
             Matcher entry = ENTRY.matcher(name);
             if (entry.matches()) {
                 for (Setting s : values.settings().all()) {
-                    if (s instanceof Group g && one(g).equals(entry.group(2))) return putEntry(values, g, at, entry.group(1), Integer.parseInt(entry.group(3)), value);
+                    if (s instanceof Group g && Steps.one(g).equals(entry.group(2))) return putEntry(values, g, at, entry.group(1), Integer.parseInt(entry.group(3)), value);
                 }
             }
             Matcher element = ELEMENT.matcher(name);
             for (Setting s : values.settings().all()) {
                 if (s.name().equals(name) && !(s instanceof Group)) return single(owner, values, s, value);
-                if (s instanceof Series q && element.matches() && one(q).equals(element.group(1))) return putElement(values, q, at, Integer.parseInt(element.group(2)), value);
+                if (s instanceof Series q && element.matches() && Steps.one(q).equals(element.group(1))) return putElement(values, q, at, Integer.parseInt(element.group(2)), value);
             }
             List<String> known = known(values);
-            problems.report(at.at(), owner + " has no setting '" + cut(name) + "'" + Nearest.hint(name, known) + " (it has " + String.join(", ", known) + ")");
+            problems.report(at.at(), owner + " has no setting '" + Steps.cut(name) + "'" + Nearest.hint(name, known) + " (it has " + String.join(", ", known) + ")");
             return Optional.empty();
         }
 
@@ -163,10 +163,10 @@ public record Variation(String step, String setting, String value, Chain chain) 
         private Optional<Values> putEntry(Values values, Group group, Word at, String inner, int n, Word value) {
             List<Values> entries = values.get(group);
             if (n < 1 || n > entries.size()) {
-                problems.report(at.at(), "there is no " + one(group) + " " + n + "; there are " + entries.size());
+                problems.report(at.at(), "there is no " + Steps.one(group) + " " + n + "; there are " + entries.size());
                 return Optional.empty();
             }
-            return put(one(group) + " " + n, entries.get(n - 1), at, inner, value).map(changed -> {
+            return put(Steps.one(group) + " " + n, entries.get(n - 1), at, inner, value).map(changed -> {
                 List<Values> all = new ArrayList<>(entries);
                 all.set(n - 1, changed);
                 Values out = Steps.copy(values);
@@ -178,7 +178,7 @@ public record Variation(String step, String setting, String value, Chain chain) 
         private Optional<Values> putElement(Values values, Series series, Word at, int n, Word value) {
             List<Value> numbers = new ArrayList<>(values.get(series));
             if (n < 1 || n > numbers.size()) {
-                problems.report(at.at(), "there is no " + one(series) + " " + n + "; there are " + numbers.size());
+                problems.report(at.at(), "there is no " + Steps.one(series) + " " + n + "; there are " + numbers.size());
                 return Optional.empty();
             }
             return series.element().read(value, problems).map(v -> {
@@ -196,74 +196,15 @@ public record Variation(String step, String setting, String value, Chain chain) 
                 if (s instanceof Group g) {
                     List<Values> entries = values.get(g);
                     for (int i = 0; i < entries.size(); i++) {
-                        for (Setting inner : entries.get(i).settings().all()) if (entries.get(i).given(inner)) known.add(inner.name() + " of " + one(g) + " " + (i + 1));
+                        for (Setting inner : entries.get(i).settings().all()) if (entries.get(i).given(inner)) known.add(inner.name() + " of " + Steps.one(g) + " " + (i + 1));
                     }
                 } else if (s instanceof Series q) {
-                    for (int i = 0; i < values.get(q).size(); i++) known.add(one(q) + " " + (i + 1));
+                    for (int i = 0; i < values.get(q).size(); i++) known.add(Steps.one(q) + " " + (i + 1));
                 } else {
                     known.add(s.name());
                 }
             }
             return known;
-        }
-
-        /** {@code band} for {@code bands}. */
-        private static String one(Setting list) {
-            return list.name().replaceFirst("s$", "");
-        }
-
-        private static String cut(String word) {
-            return word.length() > 40 ? word.substring(0, 40) + "…" : word;
-        }
-    }
-
-    /** The steps of a chain in the order in which a plan names them. */
-    private static final class Steps {
-        private Steps() {}
-
-        static List<Link> of(List<Link> links) {
-            List<Link> all = new ArrayList<>();
-            for (Link link : links) {
-                if (link instanceof Link.Parallel p) p.branches().forEach(b -> all.addAll(of(b.links())));
-                all.add(link);
-            }
-            return all;
-        }
-
-        /** A second step of the same name is called {@code name 2}. */
-        static List<String> names(List<Link> steps) {
-            List<String> names = new ArrayList<>();
-            for (int i = 0; i < steps.size(); i++) {
-                String name = steps.get(i).name();
-                long n = steps.subList(0, i + 1).stream().filter(s -> s.name().equals(name)).count();
-                names.add(n == 1 ? name : name + " " + n);
-            }
-            return names;
-        }
-
-        static List<Link> replaced(List<Link> links, Link old, Link with) {
-            List<Link> all = new ArrayList<>();
-            for (Link link : links) {
-                if (link == old) all.add(with);
-                else if (link instanceof Link.Parallel p) all.add(new Link.Parallel(p.name(), p.at(), p.mix(), p.branches().stream().map(b -> new Link.Branch(b.at(), b.level(), replaced(b.links(), old, with))).toList()));
-                else all.add(link);
-            }
-            return all;
-        }
-
-        static Values copy(Values values) {
-            Values copy = new Values(values.settings());
-            values.place().ifPresent(copy::place);
-            for (Setting s : values.settings().all()) {
-                values.place(s).ifPresent(at -> copy.place(s, at));
-                if (!values.given(s)) continue;
-                if (s instanceof Quantity q) copy.put(q, values.get(q).orElseThrow());
-                else if (s instanceof Choice<?> c) copy.put(c, values.get(c));
-                else if (s instanceof Text<?> t) copy.put(t, values.get(t));
-                else if (s instanceof Series q) copy.put(q, values.get(q));
-                else if (s instanceof Group g) copy.put(g, values.get(g));
-            }
-            return copy;
         }
     }
 }

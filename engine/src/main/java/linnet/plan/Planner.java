@@ -118,14 +118,15 @@ public final class Planner {
 
     private boolean isKnown(Quantity q, Value value, Span at) {
         if (value instanceof Value.Curve c) return c.points().stream().allMatch(p -> isKnown(q, p.value(), at));
-        if (!(value instanceof Value.Notes n)) return true;
+        double by = value instanceof Value.Shifted s ? s.by() : 0;
+        if (!((value instanceof Value.Shifted s ? s.base() : value) instanceof Value.Notes n)) return true;
         if (tempo == 0) {
             problems.report(at, n.text() + " needs a tempo: add 'tempo: 96 bpm' at the top of the chain, or say --tempo");
             return false;
         }
-        double seconds = n.quarters() * 60 / tempo;
+        double seconds = n.quarters() * 60 / tempo + (q.unit() == Unit.SECONDS ? by : by / 1000);
         if (q.inRange(q.unit() == Unit.SECONDS ? seconds : seconds * 1000)) return true;
-        problems.report(at, n.text() + " is " + Unit.MS.format(seconds * 1000) + " at " + Unit.BPM.format(tempo) + ": " + q.name() + " is outside " + q.rangeText());
+        problems.report(at, n.text() + (by == 0 ? "" : q.difference(by)) + " is " + Unit.MS.format(seconds * 1000) + " at " + Unit.BPM.format(tempo) + ": " + q.name() + " is outside " + q.rangeText());
         return false;
     }
 }

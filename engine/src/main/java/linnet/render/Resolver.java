@@ -70,7 +70,8 @@ final class Resolver {
         if (value instanceof Value.Curve c) {
             return new Value.Curve(c.points().stream().map(p -> new Value.Point(p.seconds(), number(q, p.value(), at, which))).toList());
         }
-        if (!(value instanceof Value.Relative r)) return value;
+        double by = value instanceof Value.Shifted s ? s.by() : 0;
+        if (!((value instanceof Value.Shifted s ? s.base() : value) instanceof Value.Relative r)) return value;
         Measured<Double> fact = measure(r);
         if (fact.value().isEmpty()) {
             problems.report(at, "the " + r.fact().words() + " of this take cannot be measured: " + fact.reason() + "; give " + q.name() + " as "
@@ -78,10 +79,12 @@ final class Resolver {
             return new Value.Amount(q.min());
         }
         double measured = fact.value().get();
-        double wanted = r.fact().isLevel() ? measured + r.amount() : measured * r.amount();
+        double wanted = (r.fact().isLevel() ? measured + r.amount() : measured * r.amount()) + by;
         double held = Math.max(q.min(), Math.min(q.max(), wanted));
         String note = held == wanted ? "" : " (held inside " + q.rangeText() + ")";
-        found.add(new Resolved(step, q.name() + which, r.text(), q.unit().format(held, 1) + note));
+        Resolved number = new Resolved(step, q.name() + which, r.text() + (by == 0 ? "" : q.difference(by)), q.unit().format(held, 1) + note);
+        // What moves there and back comes by the same value twice.
+        if (!found.contains(number)) found.add(number);
         return new Value.Amount(held);
     }
 

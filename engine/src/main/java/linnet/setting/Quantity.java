@@ -156,12 +156,18 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
         return Optional.of(new Value.Relative(fact.get(), index, factor.getAsDouble(), text));
     }
 
+    /** A difference as text, with its sign, to stand behind a value: {@code " + 2 dB"}. */
+    public String difference(double by) {
+        return (by < 0 ? " - " : " + ") + spec.unit.format(Math.abs(by), 9);
+    }
+
     /** The value as canonical text: what {@link #read} would read back. */
     public String write(Value value) {
         if (value instanceof Value.Amount a) return spec.unit.format(a.value(), 9);
         if (value instanceof Value.Notes n) return n.text();
         if (value instanceof Value.Relative r) return r.text();
         if (value instanceof Value.Named n) return n.word();
+        if (value instanceof Value.Shifted s) return write(s.base()) + difference(s.by());
         StringBuilder text = new StringBuilder("{ ");
         for (Value.Point p : ((Value.Curve) value).points()) {
             if (text.length() > 2) text.append(", ");

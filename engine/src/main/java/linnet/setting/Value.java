@@ -20,6 +20,14 @@ public sealed interface Value {
     /** One of the words that a setting knows beside numbers, such as {@code match}. */
     record Named(String word) implements Value {}
 
+    /**
+     * So much more than another value, which is known when that is.
+     *
+     * @param base a number, a length in notes or what is stated against the singer
+     * @param by in the setting's own unit
+     */
+    record Shifted(Value base, double by) implements Value {}
+
     /** Moves from point to point: straight lines between them, on the setting's own scale, held at both ends. */
     record Curve(List<Point> points) implements Value {
         public Curve {

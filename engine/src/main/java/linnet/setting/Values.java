@@ -117,6 +117,7 @@ public final class Values {
 
     private static boolean isRelative(Value value) {
         return value instanceof Value.Relative
+                || value instanceof Value.Shifted s && isRelative(s.base())
                 || value instanceof Value.Curve c && c.points().stream().anyMatch(p -> isRelative(p.value()));
     }
 

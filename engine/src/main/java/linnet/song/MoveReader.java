@@ -1,33 +1,45 @@
 package linnet.song;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import linnet.chain.Chain;
+import linnet.chain.Reach;
+import linnet.setting.Quantity;
+import linnet.setting.Value;
 import linnet.text.Span;
 import linnet.text.Word;
 import linnet.yaml.Tree;
 
-/** Reads the moves of a song. */
+/**
+ * Reads the moves of a song. What moves is named by words: {@code lead}, {@code lead pan}, {@code lead to plate}, {@code lead compressor 2 ratio},
+ * {@code plate eq gain of band 1}. By how far is a difference, {@code +2 dB}, or a value after "to": {@code to 3:1}.
+ */
 final class MoveReader {
     /** In seconds. */
     private static final double SHORTEST_RAMP = 0.005;
-
-    private static final String PAN = " pan";
+    private static final String PAN = " pan", TO = "to ";
 
     private final Reading text;
     private final Place place;
+    private final Strips strips;
+    private final Map<String, Chain> chains;
+    private final List<Song.Move> moves = new ArrayList<>();
+    private final List<Turn> turns = new ArrayList<>();
 
-    MoveReader(Reading text, Place place) {
+    MoveReader(Reading text, Place place, Strips strips) {
         this.text = text;
         this.place = place;
+        this.strips = strips;
+        chains = strips.chains();
     }
 
-    /** {@code chorus *: { ramp: 1 beat, lead: +1 dB, plate: +4 dB, lead to plate: -2 dB }}. */
-    List<Song.Move> read(Fields top) {
-        List<Song.Move> moves = new ArrayList<>();
+    /** {@code chorus *: { ramp: 1 beat, lead: +1 dB, plate: +4 dB, lead to plate: -2 dB, plate reverb low-pass: to 9 kHz }}. */
+    void read(Fields top) {
         for (Tree.Entry e : text.entries(top, "moves")) {
             List<Place.Range> where = place.ranges(e.key());
             if (!(e.value() instanceof Tree.Table table)) {
@@ -37,23 +49,94 @@ final class MoveReader {
             Map<String, Tree.Entry> what = new LinkedHashMap<>(table.entries());
             Tree.Entry ramp = what.remove("ramp");
             double seconds = where.isEmpty() ? 0 : ramp(ramp, where.get(0).from());
-            for (Tree.Entry m : what.values()) move(m, where, seconds).ifPresent(moves::add);
+            for (Tree.Entry m : what.values()) {
+                if (m.value() instanceof Tree.Leaf leaf) move(m.key(), leaf.word(), where, seconds);
+                else text.problems().report(m.value().at(), "a move wants one value, such as '+2 dB'");
+            }
         }
+    }
+
+    /** Moves of levels, places and sends. */
+    List<Song.Move> moves() {
         return moves;
     }
 
-    private Optional<Song.Move> move(Tree.Entry e, List<Place.Range> where, double ramp) {
-        String key = e.key().text();
-        Span at = e.key().at();
-        String[] way = key.split(" to ", 2);
-        Word what = new Word(way[0].strip(), at);
-        Song.Fading of = way.length > 1 ? new Song.Fading.Send(new Word(way[1].strip(), at)) : new Song.Fading.Level();
-        if (way.length == 1 && key.endsWith(PAN)) {
-            what = new Word(key.substring(0, key.length() - PAN.length()).strip(), at);
-            of = new Song.Fading.Pan();
+    /** The strips with the settings that move in their chains. */
+    Strips moved() {
+        return strips.with(new Turns(turns, text.problems()).in(chains));
+    }
+
+    private void move(Word key, Word value, List<Place.Range> where, double ramp) {
+        String words = key.text().strip().replaceAll("\\s+", " ");
+        Span at = key.at();
+        Optional<String> owner = chains.keySet().stream().filter(o -> words.startsWith(o + " ") && reach(o).names(words.substring(o.length() + 1))).max(Comparator.comparingInt(String::length));
+        String[] way = words.split(" to ", 2);
+        if (owner.isPresent()) {
+            reach(owner.get()).find(words.substring(owner.get().length() + 1), at).ifPresent(found -> turn(owner.get(), found, value, where, ramp));
+        } else if (way.length == 2) {
+            fade(new Word(way[0], at), new Song.Fading.Send(new Word(way[1], at)), Faders.LEVEL, value, where, ramp);
+        } else if (strips.fader(words).isEmpty() && words.endsWith(PAN)) {
+            fade(new Word(words.substring(0, words.length() - PAN.length()), at), new Song.Fading.Pan(), Faders.PAN, value, where, ramp);
+        } else if (strips.fader(words).isEmpty() && inside(words).isPresent()) {
+            String name = inside(words).get();
+            List<String> steps = reach(name).steps();
+            text.problems().report(at, "'" + name + "' has no step and setting '" + words.substring(name.length() + 1) + "' (its steps are " + (steps.isEmpty() ? "none" : String.join(", ", steps)) + ")");
+        } else {
+            fade(new Word(words, at), new Song.Fading.Level(), Faders.LEVEL, value, where, ramp);
         }
-        OptionalDouble by = text.number(of instanceof Song.Fading.Pan ? Faders.PAN : Faders.LEVEL, e.value());
-        return by.isPresent() ? Optional.of(new Song.Move(where, what, of, by.getAsDouble(), ramp)) : Optional.empty();
+    }
+
+    private Reach reach(String owner) {
+        return new Reach(chains.get(owner), text.problems());
+    }
+
+    /** Whose chain is meant, though nothing in it has that name. */
+    private Optional<String> inside(String words) {
+        return chains.keySet().stream().filter(o -> words.startsWith(o + " ")).max(Comparator.comparingInt(String::length));
+    }
+
+    private void fade(Word what, Song.Fading of, Quantity setting, Word value, List<Place.Range> where, double ramp) {
+        boolean isLevel = !(of instanceof Song.Fading.Pan);
+        boolean to = value.text().strip().startsWith(TO);
+        OptionalDouble base = strips.base(what.text(), of);
+        OptionalDouble by = OptionalDouble.empty();
+        if (to) {
+            Optional<Value> goal = setting.read(goal(value), text.problems());
+            // What it moves is missing: that is said where all names are looked at.
+            if (goal.isPresent()) by = OptionalDouble.of(((Value.Amount) goal.get()).value() - base.orElse(0));
+        } else {
+            // Levels are differences with or without a sign.
+            by = isLevel ? text.number(setting, new Tree.Leaf(value)) : difference(setting, value);
+        }
+        if (by.isEmpty()) return;
+        double end = base.orElse(0) + by.getAsDouble();
+        if (!isLevel && !setting.inRange(end)) text.problems().report(value.at(), "pan would be " + setting.unit().format(Math.abs(end)) + (end < 0 ? " left" : " right") + " there: no further than to the side");
+        moves.add(new Song.Move(where, what, of, by.getAsDouble(), ramp));
+    }
+
+    private void turn(String owner, Reach.Found what, Word value, List<Place.Range> where, double ramp) {
+        boolean to = value.text().strip().startsWith(TO);
+        if (to) {
+            Optional<Value> goal = what.setting().read(goal(value), text.problems());
+            if (goal.isPresent() && goal.get() instanceof Value.Named) text.problems().report(value.at(), what.setting().name() + " cannot move to a word");
+            else goal.ifPresent(v -> turns.add(new Turn(where, owner, what, true, v, value, ramp)));
+        } else {
+            difference(what.setting(), value).ifPresent(by -> turns.add(new Turn(where, owner, what, false, new Value.Amount(by), value, ramp)));
+        }
+    }
+
+    private static Word goal(Word value) {
+        return new Word(value.text().strip().substring(TO.length()).strip(), value.at());
+    }
+
+    private OptionalDouble difference(Quantity setting, Word value) {
+        String said = value.text().strip();
+        OptionalDouble by = said.startsWith("+") || said.startsWith("-") ? setting.unit().parse(said) : OptionalDouble.empty();
+        if (by.isEmpty()) {
+            String example = setting.unit().format(setting.unit().parse(setting.unit().example()).orElse(1));
+            text.problems().report(value.at(), "a move of " + setting.name() + " is a difference with its sign, such as '+" + example.replaceFirst("^-", "") + "', or 'to' and a value, such as 'to " + example + "'");
+        }
+        return by;
     }
 
     /** 60 ms in a gap is common practice; a whole bar is a swell. */

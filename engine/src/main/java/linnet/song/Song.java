@@ -38,6 +38,10 @@ public record Song(
         Part with(Fader other) {
             return new Part(name, source, into, flipped, chain, other, sends);
         }
+
+        Part with(Chain other) {
+            return new Part(name, source, into, flipped, other, fader, sends);
+        }
     }
 
     /**

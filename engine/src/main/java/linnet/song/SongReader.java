@@ -72,8 +72,12 @@ public final class SongReader {
         List<Song.Return> returns = new ArrayList<>();
         for (Tree.Entry e : text.entries(top, "returns")) returns.add(strips.room(e));
         OptionalDouble rate = top.get("rate").isPresent() ? OptionalDouble.of(top.number(RATE)) : OptionalDouble.empty();
-        Song song = new Song(top.word("song").map(Word::text).orElse(text.file().getFileName().toString()), time, rate, strips.dealt(parts, groups), instrumental, groups, returns,
-                new MoveReader(text, place).read(top), new ThrowReader(text, place).read(top), mix(top), new PrintReader(text, place, parts, instrumental, groups, returns).read(top), new LabelReader(text).read(top));
+        MoveReader moves = new MoveReader(text, place, new Strips(strips.dealt(parts, groups), instrumental, groups, returns, mix(top)));
+        moves.read(top);
+        Strips moved = moves.moved();
+        Song song = new Song(top.word("song").map(Word::text).orElse(text.file().getFileName().toString()), time, rate, moved.parts(), moved.instrumental(), moved.groups(), moved.returns(),
+                moves.moves(), new ThrowReader(text, place).read(top), moved.mix(), new PrintReader(text, place, moved.parts(), moved.instrumental(), moved.groups(), moved.returns()).read(top),
+                new LabelReader(text).read(top));
         new Joins(song, problems).check();
         new LabelReader(text).check(top, song);
         return song;

@@ -103,6 +103,7 @@ public final class LiveValues {
             double seconds = n.quarters() * 60 / tempo;
             return unit == Unit.SECONDS ? seconds : seconds * 1000;
         }
+        if (value instanceof Value.Shifted s) return amount(s.base(), unit, tempo) + s.by();
         throw new IllegalStateException("not a number: " + value);
     }
 

@@ -85,7 +85,7 @@ class PlacesTest {
     void aPlaceMoves() throws Exception {
         Samples take = new Samples(SongRig.RATE, new double[4 * (int) SongRig.RATE]);
         java.util.Arrays.fill(take.data()[0], 0.5);
-        double[][] x = rig().render("parts: { one: { take: a.wav, pan: 20 % left } }\nmoves: { chorus: { ramp: 2 beats, one pan: 60 % right } }\nprints: [ one ]\n", 1, take).get("one");
+        double[][] x = rig().render("parts: { one: { take: a.wav, pan: 20 % left } }\nmoves: { chorus: { ramp: 2 beats, one pan: +60 % } }\nprints: [ one ]\n", 1, take).get("one");
         for (int i = 0; i < 4 * SongRig.RATE; i++) {
             double t = (0.8 + 0.6 * Math.max(0, Math.min(1, (i / SongRig.RATE - 1.5) / 0.5))) * Math.PI / 4;
             assertEquals(0.5 * Math.cos(t), x[0][i], 1e-4, "at " + i);

@@ -1,0 +1,59 @@
+package linnet.song;
+
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.stream.Stream;
+import linnet.chain.Chain;
+
+/** Everything in a song that moves can name: parts, groups, returns and what is behind them, each with its chain. */
+record Strips(List<Song.Part> parts, Optional<Song.Part> instrumental, List<Song.Group> groups, List<Song.Return> returns, Chain mix) {
+    static final String MIX = "mix";
+
+    /** Chains by the words that name them: {@code lead}, {@code doubles}, {@code doubles each}, {@code mix}. */
+    Map<String, Chain> chains() {
+        Map<String, Chain> chains = new LinkedHashMap<>();
+        takes().forEach(p -> chains.put(p.name().text(), p.chain()));
+        for (Song.Group g : groups) {
+            chains.put(g.name().text(), g.chain());
+            chains.put(each(g), g.each());
+        }
+        returns.forEach(r -> chains.put(r.name().text(), r.chain()));
+        chains.put(MIX, mix);
+        return chains;
+    }
+
+    private static String each(Song.Group group) {
+        return group.name().text() + " each";
+    }
+
+    private Stream<Song.Part> takes() {
+        return Stream.concat(parts.stream(), instrumental.stream());
+    }
+
+    Optional<Song.Fader> fader(String name) {
+        return Stream.of(takes().filter(p -> p.name().text().equals(name)).map(Song.Part::fader), groups.stream().filter(g -> g.name().text().equals(name)).map(Song.Group::fader),
+                returns.stream().filter(r -> r.name().text().equals(name)).map(Song.Return::fader)).flatMap(s -> s).findFirst();
+    }
+
+    private Stream<Song.Send> sends(String name) {
+        return Stream.concat(takes().filter(p -> p.name().text().equals(name)).flatMap(p -> p.sends().stream()), groups.stream().filter(g -> g.name().text().equals(name)).flatMap(g -> g.sends().stream()));
+    }
+
+    /** Where something stands that moves. */
+    OptionalDouble base(String name, Song.Fading of) {
+        if (of instanceof Song.Fading.Send to) return sends(name).filter(s -> s.to().text().equals(to.to().text())).mapToDouble(Song.Send::level).findFirst();
+        Optional<Song.Fader> fader = fader(name);
+        if (fader.isEmpty()) return OptionalDouble.empty();
+        return OptionalDouble.of(of instanceof Song.Fading.Pan ? fader.get().pan() : fader.get().level());
+    }
+
+    /** The same with other chains. */
+    Strips with(Map<String, Chain> other) {
+        return new Strips(parts.stream().map(p -> p.with(other.get(p.name().text()))).toList(), instrumental.map(p -> p.with(other.get(p.name().text()))),
+                groups.stream().map(g -> new Song.Group(g.name(), g.parts(), other.get(each(g)), other.get(g.name().text()), g.fader(), g.sends(), g.spread())).toList(),
+                returns.stream().map(r -> new Song.Return(r.name(), other.get(r.name().text()), r.fader())).toList(), other.get(MIX));
+    }
+}

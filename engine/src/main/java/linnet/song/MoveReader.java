@@ -110,7 +110,7 @@ final class MoveReader {
         }
         if (by.isEmpty()) return;
         double end = base.orElse(0) + by.getAsDouble();
-        if (!isLevel && !setting.inRange(end)) text.problems().report(value.at(), "pan would be " + setting.unit().format(Math.abs(end)) + (end < 0 ? " left" : " right") + " there: no further than to the side");
+        if (!isLevel && !setting.inRange(end)) text.problems().report(value.at(), "pan would be " + setting.unit().format(end) + " there: no further than to the side");
         moves.add(new Song.Move(where, what, of, by.getAsDouble(), ramp));
     }
 
@@ -133,8 +133,8 @@ final class MoveReader {
         String said = value.text().strip();
         OptionalDouble by = said.startsWith("+") || said.startsWith("-") ? setting.unit().parse(said) : OptionalDouble.empty();
         if (by.isEmpty()) {
-            String example = setting.unit().format(setting.unit().parse(setting.unit().example()).orElse(1));
-            text.problems().report(value.at(), "a move of " + setting.name() + " is a difference with its sign, such as '+" + example.replaceFirst("^-", "") + "', or 'to' and a value, such as 'to " + example + "'");
+            String example = setting.unit().example();
+            text.problems().report(value.at(), "a move of " + setting.name() + " is a difference with its sign, such as '+" + example.replaceFirst("^-", "").replaceFirst(" left$", "") + "', or 'to' and a value, such as 'to " + example + "'");
         }
         return by;
     }

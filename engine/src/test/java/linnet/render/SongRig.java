@@ -43,13 +43,22 @@ final class SongRig {
     }
 
     Map<String, double[][]> render(String text, int jobs, Sound... takes) throws ProblemsException, IOException {
-        return render(text, jobs, List.of(), takes);
+        return whole(HEAD + text, jobs, takes);
     }
 
     /** @param told of each take; of those past its end nothing */
     Map<String, double[][]> render(String text, int jobs, List<Told> told, Sound... takes) throws ProblemsException, IOException {
+        return whole(HEAD + text, jobs, told, takes);
+    }
+
+    /** With a head of its own. */
+    Map<String, double[][]> whole(String text, int jobs, Sound... takes) throws ProblemsException, IOException {
+        return whole(text, jobs, List.of(), takes);
+    }
+
+    private Map<String, double[][]> whole(String text, int jobs, List<Told> told, Sound... takes) throws ProblemsException, IOException {
         Path file = folder.resolve("song.yaml");
-        Files.writeString(file, HEAD + text);
+        Files.writeString(file, text);
         Song song = SongReader.read(file, Builtins.catalogue());
         SongPlan plan = SongPlanner.plan(song, RATE, List.of(takes).stream().map(Sound::channels).toList());
         notes = plan.notes();

@@ -1,0 +1,70 @@
+package linnet.song;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import linnet.step.builtin.Builtins;
+import linnet.text.ProblemsException;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** What moves, by how far, and what is said where it cannot. */
+class MoveReaderTest {
+    private static final String HEAD = """
+            song: lines
+            tempo: 120 bpm
+            sections: { verse: 1, chorus: 3, end: 5 }
+            """;
+
+    @TempDir
+    Path folder;
+
+    private Song read(String text) throws IOException, ProblemsException {
+        Path file = folder.resolve("song.yaml");
+        Files.writeString(file, HEAD + text);
+        return SongReader.read(file, Builtins.catalogue());
+    }
+
+    private String said(String text) {
+        return assertThrows(ProblemsException.class, () -> read(text)).getMessage().replace(folder + "/", "").lines().findFirst().orElseThrow();
+    }
+
+    /** A setting that cannot move, is not there or goes too far is told at its place, with what can. */
+    @Test
+    void aMoveOfASettingSaysWhatCannotBe() throws Exception {
+        String song = """
+                parts: { one: { take: a.wav, chain: [ compressor: { aim: 3 dB }, compressor: { threshold: -20 dB, makeup: match }, eq: [ { bell: 1 kHz, gain: 2 dB } ] ], pan: 80 % left } }
+                returns: { plate: { chain: [ reverb: { decay: 1.8 s } ] } }
+                moves: { chorus: { MOVE } }
+                """;
+        for (String[] c : new String[][] {
+                {"plate reverb decay: +0.4 s", "20", "decay cannot move while it sounds; of 'reverb' these can: high-pass, low-pass, width, duck threshold, mix"},
+                {"one compressor threshold: -2 dB", "20", "'compressor' has no threshold to move from: give it in the chain"},
+                {"one compressor 2 makeup: +2 dB", "20", "makeup cannot move while it sounds; of 'compressor 2' these can: threshold, ratio, knee, attack, release, mix"},
+                {"one compressor 2 treshold: -2 dB", "20", "'compressor 2' has no setting 'treshold'; did you mean 'threshold'?; of 'compressor 2' these can: threshold, ratio, knee, attack, release, mix"},
+                {"one eq gain of band 2: -2 dB", "20", "'eq' has no band 2; it has 1"},
+                {"one gate floor: -2 dB", "20", "'one' has no step and setting 'gate floor' (its steps are compressor, compressor 2, eq)"},
+                {"one eq gain of band 1: +23 dB", "43", "gain would be 25 dB there: outside -24 dB … 24 dB"},
+                {"one eq gain of band 1: 3 dB", "43", "a move of gain is a difference with its sign, such as '+3 dB', or 'to' and a value, such as 'to -3 dB'"},
+                {"one eq gain of band 1: to 30 dB", "43", "gain is outside -24 dB … 24 dB"},
+                {"one pan: -30 %", "29", "pan would be 110 % left there: no further than to the side"},
+                {"one pan: 30 %", "29", "a move of pan is a difference with its sign, such as '+60 %', or 'to' and a value, such as 'to 60 % left'"},
+                {"too much: +3 dB", "20", "this song has no part, group or return 'too much' (it has one, plate)"}}) {
+            assertEquals("song.yaml:6:" + c[1] + ": " + c[2], said(song.replace("MOVE", c[0])), c[0]);
+        }
+        assertEquals("song.yaml:6:100: another move of this setting sounds at the same time, and one of them goes to a value; say both as differences, such as '+2 dB'",
+                said(song.replace("MOVE", "one eq gain of band 1: to 3 dB }, chorus bar 2 to end: { one eq gain of band 1: +1 dB")));
+    }
+
+    /** A move goes from where its base is, or to a value, in the unit of what moves. */
+    @Test
+    void aMoveOfALevelOrPlaceGoesByADifferenceOrToAValue() throws Exception {
+        String song = "parts: { one: { take: a.wav, level: -5 dB, pan: 80 % left, sends: { plate: -14 dB } } }\nreturns: { plate: { chain: [ reverb ] } }\nmoves: { chorus: { MOVE } }\n";
+        for (String[] c : new String[][] {{"one: to -3 dB", "2"}, {"one: 2 dB", "2"}, {"one: +2 dB", "2"}, {"one to plate: to -10 dB", "4"}, {"one pan: to 20 % right", "100"}, {"one pan: +160 %", "160"}}) {
+            assertEquals(Double.parseDouble(c[1]), read(song.replace("MOVE", c[0])).moves().get(0).by(), 1e-9, c[0]);
+        }
+    }
+}

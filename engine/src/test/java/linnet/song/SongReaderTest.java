@@ -42,7 +42,7 @@ class SongReaderTest {
         assertEquals("song.yaml:5:11: this song has no print 'mix without two' (it has bus, vocals, one)", said("parts: { one: { take: a.wav } }\nprints: [ mix without two ]\n"));
         assertEquals("song.yaml:5:11: 'one up 20 dB': by how much is a number of dB up to 12 dB, as in 'one up 1 dB'", said("parts: { one: { take: a.wav } }\nprints: [ one up 20 dB ]\n"));
         assertEquals("song.yaml:5:36: 'MIX' is printed already; give this one another 'name:'", said("parts: { one: { take: a.wav } }\nprints: [ mix, { print: one, name: MIX } ]\n"));
-        assertEquals("song.yaml:5:45: this print ends before it begins", said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, from: chorus, to: verse } ]\n"));
+        assertEquals("song.yaml:5:43: this print ends before it begins", said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, from: chorus, to: verse } ]\n"));
         assertEquals("song.yaml:5:32: a depth is 16-bit, 24-bit or float", said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, depth: 20-bit } ]\n"));
         assertEquals("song.yaml:5:31: this is no name for a file: no dot or space before it, and none of / \\ : * ? \" < > | in it", said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, name: ../up } ]\n"));
         assertEquals(1, read("parts: { one: { take: a.wav } }\ninstrumental: { take: b.wav }\nprints: [ instrumental ]\n").prints().size());

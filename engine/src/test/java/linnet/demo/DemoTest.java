@@ -76,7 +76,7 @@ class DemoTest {
             guide = new String(in.readAllBytes(), StandardCharsets.UTF_8);
         }
         Set<String> named = new TreeSet<>();
-        Matcher m = Pattern.compile("`([a-z-]+)\\.wav`").matcher(guide);
+        Matcher m = Pattern.compile("`([a-z0-9-]+)\\.wav`").matcher(guide);
         while (m.find()) named.add(m.group(1));
         Set<String> written = new TreeSet<>(Set.of("bed"));
         Cast.takes().forEach(t -> written.add(t.name()));

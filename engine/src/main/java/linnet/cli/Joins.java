@@ -8,17 +8,17 @@ import java.util.Locale;
 import linnet.hear.Joint;
 import linnet.render.SongRenderer;
 
-/** What became of the joins of a song's comps and cuts. */
-record Joins(List<SongRenderer.Join> all, double rate) {
+/** What became of the joins of a song's comps and cuts, and of what is muted by marks. */
+record Joins(List<SongRenderer.Join> all, List<SongRenderer.Mute> muted, double rate) {
     /** In dB: what is no longer taken for the same level, and for the same microphone at the same place. */
     private static final double LEVEL = 1.5, TONE = 6;
 
     /** One line each. */
     void say(PrintWriter out) {
-        if (all.isEmpty()) return;
-        out.println();
-        out.println("Joins:");
+        if (!all.isEmpty()) out.printf("%nJoins:%n");
         for (SongRenderer.Join j : all) out.printf(Locale.ROOT, "  %-16s %s%n", j.part(), line(j));
+        if (!muted.isEmpty()) out.printf("%nMuted:%n");
+        for (SongRenderer.Mute m : muted) out.printf(Locale.ROOT, "  %-16s %s: %s%n", m.part(), m.where(), m.marks() == 0 ? "none is there" : Integer.toString(m.marks()));
     }
 
     private String line(SongRenderer.Join join) {
@@ -38,6 +38,18 @@ record Joins(List<SongRenderer.Join> all, double rate) {
     private String moved(long samples) {
         double ms = 1000 * samples / rate;
         return samples == 0 ? "there," : String.format(Locale.ROOT, "%.0f ms %s,", Math.abs(ms), ms < 0 ? "earlier" : "later");
+    }
+
+    JsonArray mutedJson() {
+        JsonArray array = new JsonArray();
+        for (SongRenderer.Mute m : muted) {
+            JsonObject o = new JsonObject();
+            o.addProperty("part", m.part());
+            o.addProperty("what", m.where());
+            o.addProperty("marks", m.marks());
+            array.add(o);
+        }
+        return array;
     }
 
     JsonArray json() {

@@ -32,7 +32,7 @@ final class SongCheck {
             SongPlan plan = SongPlanner.plan(song, takes.rate(), takes.channels());
             Joins joins;
             try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), SongJob.engine(), SongJob.store(file), 1)) {
-                joins = new Joins(renderer.joins(), takes.rate());
+                joins = new Joins(renderer.joins(), renderer.mutes(), takes.rate());
             }
             if (json) {
                 out.println(Json.of(asJson(song, plan, joins)));
@@ -60,6 +60,7 @@ final class SongCheck {
         }
         o.add("sections", sections);
         o.add("joins", joins.json());
+        o.add("muted", joins.mutedJson());
         JsonArray notes = new JsonArray();
         plan.notes().forEach(notes::add);
         o.add("notes", notes);
@@ -82,6 +83,11 @@ final class SongCheck {
     }
 
     private static String source(Source source, SongTakes takes) {
+        if (source instanceof Source.Edited e) {
+            String nudged = e.later() == 0 ? "" : String.format(Locale.ROOT, ", %.1f ms %s", 1000 * Math.abs(e.later()), e.later() > 0 ? "later" : "earlier");
+            return source(e.of(), takes) + nudged + (e.edits().isEmpty() ? "" : ", " + e.edits().size() + (e.edits().size() == 1 ? " edit" : " edits"));
+        }
+        if (source instanceof Source.Print print) return "what '" + print.part().text() + "' comes to";
         if (source instanceof Source.Comp comp) return "a comp of " + comp.ranges().size() + (comp.ranges().size() == 1 ? " range" : " ranges") + ", from " + clock(comp.ranges().get(0).from());
         Source.Clip clip = (Source.Clip) source;
         double length = Math.min(clip.to(), takes.seconds(clip.take())) - clip.from();

@@ -84,7 +84,7 @@ final class SongJob {
                 Provenance provenance = new Provenance(folder, song, takes);
                 frames = renderer.render((print, length) -> open(song, plan, print, renderer.signature(print), engine, provenance, takes)::write);
                 found = renderer.found();
-                joins = new Joins(renderer.joins(), rate);
+                joins = new Joins(renderer.joins(), renderer.mutes(), rate);
                 renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(".linnet") + ": not all could be kept for the next render (" + why + "); it will be made again"));
             }
             clips();

@@ -9,6 +9,7 @@ import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import linnet.audio.SoundFileException;
@@ -23,12 +24,16 @@ import linnet.song.Song;
 import linnet.song.Source;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
+import linnet.text.Word;
 
 /** The takes of a song, open, all at one rate, with what lies beside them. */
 final class SongTakes implements AutoCloseable {
     private final List<WavFile> files = new ArrayList<>();
     private final List<SongRenderer.Take> heard = new ArrayList<>();
     private final List<List<Path>> lists = new ArrayList<>();
+    /** In seconds: rounding. */
+    private static final double HAIR = 1e-3;
+
     private double rate;
 
     private SongTakes() {}
@@ -43,6 +48,7 @@ final class SongTakes implements AutoCloseable {
         try {
             takes.open(song);
             takes.rate = takes.rate(song, err);
+            takes.reach(song);
             for (WavFile f : takes.files) takes.heard.add(takes.hear(f, err));
             return takes;
         } catch (ProblemsException | IOException | RuntimeException e) {
@@ -125,6 +131,23 @@ final class SongTakes implements AutoCloseable {
         }
         refuse(mixed);
         return rate;
+    }
+
+    /** What is used of a take must be there. */
+    private void reach(Song song) throws ProblemsException {
+        Problems outside = new Problems();
+        for (Song.Part p : SongPlanner.parts(song)) {
+            if (p.source().unedited() instanceof Source.Clip c && c.ends().isPresent()) outside(p, c.take(), c.ends().get(), c.to() == Double.POSITIVE_INFINITY ? c.from() : c.to(), outside);
+            if (p.source().unedited() instanceof Source.Comp comp) for (Source.Range r : comp.ranges()) outside(p, r.take(), r.where(), r.from() - r.at(), outside);
+        }
+        outside.check();
+    }
+
+    private void outside(Song.Part part, Source.Take take, Word at, double needed, Problems outside) {
+        double seconds = seconds(take);
+        if (needed <= seconds + HAIR && needed >= -HAIR) return;
+        String wrong = needed < 0 ? String.format(Locale.ROOT, "begins %.3f s after this place", -needed) : String.format(Locale.ROOT, "lasts %.3f s, and %.3f s of it are wanted here", seconds, needed);
+        outside.report(at.at(), "'" + part.name().text() + "': " + take.path().getFileName() + " " + wrong);
     }
 
     private WavFile file(Source.Take take) {

@@ -2,7 +2,11 @@ package linnet.plan;
 
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
+import java.util.function.ToIntFunction;
+import linnet.song.Edit;
+import linnet.song.Place;
 import linnet.song.Song;
 import linnet.song.Source;
 
@@ -11,16 +15,23 @@ import linnet.song.Source;
  *
  * @param rate samples per second of the song
  * @param takes of the song in the order in which the plan counts them
+ * @param works the work of a part that is planned already
  */
-record Cutting(double rate, List<Path> takes) {
-    /** In seconds: how far a join may be moved to where it is not heard, and the longest fade that is usual. */
-    private static final double REACH = 0.5, LONGEST = 0.03;
+record Cutting(double rate, List<Path> takes, ToIntFunction<String> works) {
+    /** In seconds: how far a join may be moved to where it is not heard, the longest fade that is usual, and the fade of what is cut by hand. */
+    private static final double REACH = 0.5, LONGEST = 0.03, EDGE = 0.005;
     private static final Work.Source SILENCE = new Work.Source.Silence();
 
     Work.Source source(Song.Part part) {
-        if (part.source() instanceof Source.Comp comp) return comp(comp, part.flipped());
-        Source.Clip clip = (Source.Clip) part.source();
-        return new Work.Source.Take(take(clip.take()), at(clip.at()), part.flipped());
+        Source source = part.source();
+        if (source instanceof Source.Clip clip && clip.ends().isEmpty()) return new Work.Source.Take(take(clip.take()), at(clip.at()), part.flipped());
+        Strip strip = new Strip();
+        strip.lay(source.unedited());
+        if (source instanceof Source.Edited edited) {
+            strip.nudge(edited.later());
+            edited.edits().forEach(strip::edit);
+        }
+        return strip.done(part.flipped());
     }
 
     private int take(Source.Take take) {
@@ -31,32 +42,141 @@ record Cutting(double rate, List<Path> takes) {
         return Math.round(seconds * rate);
     }
 
-    private Work.Source comp(Source.Comp comp, boolean flipped) {
-        List<Work.Piece> pieces = new ArrayList<>(List.of(new Work.Piece(SILENCE, 0)));
-        List<Work.Border> borders = new ArrayList<>();
-        double ends = Double.NEGATIVE_INFINITY;
-        List<Source.Range> ranges = comp.ranges();
-        for (int i = 0; i < ranges.size(); i++) {
-            Source.Range r = ranges.get(i);
-            double next = i + 1 < ranges.size() ? ranges.get(i + 1).from() : Double.POSITIVE_INFINITY, until = Math.min(r.to(), next);
-            borders.add(border(r.where().text(), r.from(), Math.min(r.from() - ends, until - r.from()), r));
-            pieces.add(new Work.Piece(new Work.Source.Take(take(r.take()), at(r.at()), false), 0));
-            ends = r.from();
-            if (r.to() >= next || r.to() == Double.POSITIVE_INFINITY) continue;
-            borders.add(border("end of " + r.where().text(), r.to(), Math.min(r.to() - r.from(), next - r.to()), r));
-            pieces.add(new Work.Piece(SILENCE, 0));
-            ends = r.to();
+    /** Pieces as they lie so far, and what is silenced in them; all in seconds of the song. */
+    private final class Strip {
+        private record Cut(String where, double at, boolean exact, double fade) {
+            Cut moved(double by) {
+                return new Cut(where, at + by, exact, fade);
+            }
         }
-        return new Work.Source.Edited(pieces, borders, Work.Course.of(0), List.of(), flipped);
-    }
 
-    /**
-     * A border that meets no other, wherever it is moved to.
-     *
-     * @param room seconds to the nearer of the borders beside it
-     */
-    private Work.Border border(String where, double at, double room, Source.Range r) {
-        double fade = Math.min(r.fade(), room / 2), reach = Math.min(REACH, room / 2 - Math.max(fade, LONGEST));
-        return new Work.Border(where, at(at), r.exact() ? 0 : Math.max(0, (long) (reach * rate)), (int) at(fade));
+        private record Marked(Edit.Marked edit, double from, double to) {}
+
+        private List<Work.Piece> pieces = new ArrayList<>();
+        private List<Cut> cuts = new ArrayList<>();
+        private List<double[]> mutes = new ArrayList<>();
+        private List<double[]> fades = new ArrayList<>();
+        private List<Marked> marked = new ArrayList<>();
+
+        void lay(Source source) {
+            if (source instanceof Source.Comp comp) comp(comp);
+            else if (source instanceof Source.Clip clip) clip(clip);
+            else pieces.add(new Work.Piece(new Work.Source.Made(works.applyAsInt(((Source.Print) source).part().text())), 0));
+        }
+
+        private void clip(Source.Clip clip) {
+            double length = clip.to() - clip.from();
+            Work.Piece span = new Work.Piece(new Work.Source.Take(take(clip.take()), at(clip.at()) - at(clip.from()), false), 0);
+            if (clip.from() > 0) {
+                pieces.add(new Work.Piece(SILENCE, 0));
+                cuts.add(edge(clip.at() + EDGE / 2));
+            }
+            pieces.add(span);
+            if (clip.to() == Double.POSITIVE_INFINITY) return;
+            cuts.add(edge(clip.at() + length - EDGE / 2));
+            pieces.add(new Work.Piece(SILENCE, 0));
+        }
+
+        private static Cut edge(double at) {
+            return new Cut("", at, true, EDGE);
+        }
+
+        private void comp(Source.Comp comp) {
+            pieces.add(new Work.Piece(SILENCE, 0));
+            List<Source.Range> ranges = comp.ranges();
+            for (int i = 0; i < ranges.size(); i++) {
+                Source.Range r = ranges.get(i);
+                cuts.add(new Cut(r.where().text(), r.from(), r.exact(), r.fade()));
+                pieces.add(new Work.Piece(new Work.Source.Take(take(r.take()), at(r.at()), false), 0));
+                if (r.to() == Double.POSITIVE_INFINITY || i + 1 < ranges.size() && r.to() >= ranges.get(i + 1).from()) continue;
+                cuts.add(new Cut("end of " + r.where().text(), r.to(), r.exact(), r.fade()));
+                pieces.add(new Work.Piece(SILENCE, 0));
+            }
+        }
+
+        void nudge(double later) {
+            pieces.replaceAll(p -> new Work.Piece(p.of(), at(later)));
+            cuts.replaceAll(c -> c.moved(later));
+        }
+
+        void edit(Edit edit) {
+            if (edit instanceof Edit.Mute m) m.where().forEach(r -> mutes.add(new double[] {r.from(), r.to(), m.fade()}));
+            else if (edit instanceof Edit.Only o) only(o);
+            else if (edit instanceof Edit.Fade f) fades.add(new double[] {f.where().from(), f.where().to(), f.in() ? 1 : 0});
+            else if (edit instanceof Edit.Marked m) m.where().forEach(r -> marked.add(new Marked(m, r.from(), r.to())));
+            else close((Edit.Close) edit);
+        }
+
+        private void only(Edit.Only only) {
+            double from = Double.NEGATIVE_INFINITY;
+            for (Place.Range r : only.where().stream().sorted(Comparator.comparingDouble(Place.Range::from)).toList()) {
+                if (r.from() > Math.max(0, from)) mutes.add(new double[] {from, r.from(), only.fade()});
+                from = Math.max(from, r.to());
+            }
+            mutes.add(new double[] {from, Double.POSITIVE_INFINITY, only.fade()});
+        }
+
+        private void close(Edit.Close close) {
+            double from = close.where().from(), to = close.where().to(), gap = to - from;
+            int first = active(from), next = active(to);
+            List<Work.Piece> left = new ArrayList<>(pieces.subList(0, first + 1));
+            for (Work.Piece p : pieces.subList(next, pieces.size())) left.add(new Work.Piece(p.of(), p.later() - at(gap)));
+            List<Cut> borders = new ArrayList<>(cuts.subList(0, first));
+            borders.add(new Cut(close.what().text(), from, close.exact(), close.fade()));
+            for (Cut c : cuts.subList(next, cuts.size())) borders.add(c.moved(-gap));
+            pieces = left;
+            cuts = borders;
+            mutes.replaceAll(m -> new double[] {closed(m[0], from, to), closed(m[1], from, to), m[2]});
+            mutes.removeIf(m -> m[0] >= m[1]);
+            fades.replaceAll(f -> new double[] {closed(f[0], from, to), closed(f[1], from, to), f[2]});
+            fades.removeIf(f -> f[1] - f[0] < 2 * EDGE);
+            marked.replaceAll(m -> new Marked(m.edit, closed(m.from, from, to), closed(m.to, from, to)));
+        }
+
+        private static double closed(double at, double from, double to) {
+            return at <= from ? at : at < to ? from : at - (to - from);
+        }
+
+        /** Which piece sounds there. */
+        private int active(double at) {
+            int piece = 0;
+            while (piece < cuts.size() && cuts.get(piece).at <= at) piece++;
+            return piece;
+        }
+
+        Work.Source done(boolean flipped) {
+            // What is nudged to before the song begins comes in as it does.
+            Work.Piece first = pieces.get(0);
+            boolean early = !(first.of() instanceof Work.Source.Silence) && first.later() + (first.of() instanceof Work.Source.Take t ? t.at() : 0) < 0;
+            if (early) {
+                pieces.add(0, new Work.Piece(SILENCE, 0));
+                cuts.add(0, edge(EDGE / 2));
+            }
+            List<Work.Border> borders = new ArrayList<>();
+            for (int i = 0; i < cuts.size(); i++) borders.add(border(i));
+            List<Work.Muted> muted = marked.stream().filter(m -> m.from < m.to)
+                    .map(m -> new Work.Muted(m.edit.what().text(), m.edit.kind().mark(), at(m.from), m.to == Double.POSITIVE_INFINITY ? Long.MAX_VALUE : at(m.to), (int) at(m.edit.fade()))).toList();
+            return new Work.Source.Edited(pieces, borders, level(), muted, flipped);
+        }
+
+        /** Wherever it is moved to, it meets no other. */
+        private Work.Border border(int i) {
+            Cut cut = cuts.get(i);
+            double room = Math.min(i == 0 ? Double.POSITIVE_INFINITY : cut.at - cuts.get(i - 1).at, i + 1 == cuts.size() ? Double.POSITIVE_INFINITY : cuts.get(i + 1).at - cut.at);
+            double fade = Math.min(cut.fade, room / 2), reach = Math.min(REACH, room / 2 - Math.max(fade, LONGEST));
+            return new Work.Border(cut.where, at(cut.at), cut.exact ? 0 : Math.max(0, (long) (reach * rate)), (int) at(fade));
+        }
+
+        private Work.Course level() {
+            List<double[]> union = new ArrayList<>();
+            for (double[] m : mutes.stream().sorted(Comparator.comparingDouble(x -> x[0])).toList()) {
+                double[] last = union.isEmpty() ? null : union.get(union.size() - 1);
+                if (last == null || m[0] > last[1]) union.add(m.clone());
+                else last[1] = Math.max(last[1], m[1]);
+            }
+            List<Envelope> all = new ArrayList<>(List.of(Envelope.mutes(union)));
+            for (double[] f : fades) all.add(Envelope.fade(f[0], f[1], f[2] == 1, EDGE));
+            return Envelope.sum(all, rate);
+        }
     }
 }

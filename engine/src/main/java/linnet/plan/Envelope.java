@@ -39,6 +39,31 @@ record Envelope(List<Point> points) {
         return new Envelope(points);
     }
 
+    /** Silence in some stretches in order of time, the fades inside them; 0 dB elsewhere. A stretch may have no beginning or no end. */
+    static Envelope mutes(List<double[]> stretches) {
+        List<Point> points = new ArrayList<>();
+        for (double[] s : stretches) {
+            double length = Math.min(s[2], (s[1] - s[0]) / 2);
+            if (s[0] == Double.NEGATIVE_INFINITY) points.add(new Point(-1, GainCurve.SILENT));
+            else fade(points, s[0], length, false);
+            if (s[1] < Double.POSITIVE_INFINITY) fade(points, s[1] - length, length, true);
+        }
+        return points.isEmpty() ? steady(0) : new Envelope(points);
+    }
+
+    /** A fade over a stretch; at its other end the level is back, or gone, in a short one. */
+    static Envelope fade(double from, double to, boolean in, double other) {
+        List<Point> points = new ArrayList<>();
+        if (in) {
+            fade(points, from, other, false);
+            fade(points, from + other, to - from - other, true);
+        } else {
+            fade(points, from, to - from - other, false);
+            fade(points, to - other, other, true);
+        }
+        return new Envelope(points);
+    }
+
     /** A raised cosine: no corner where it begins or ends. */
     private static void fade(List<Point> points, double from, double length, boolean in) {
         for (int k = 0; k <= FADE_POINTS; k++) {

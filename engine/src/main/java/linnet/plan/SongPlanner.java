@@ -9,6 +9,7 @@ import java.util.Map;
 import java.util.OptionalDouble;
 import linnet.chain.Chain;
 import linnet.chain.Link;
+import linnet.song.Order;
 import linnet.song.Song;
 import linnet.song.Source;
 import linnet.text.ProblemsException;
@@ -69,7 +70,9 @@ public final class SongPlanner {
     private SongPlan plan() throws ProblemsException {
         Map<String, Song.Group> groupOf = new HashMap<>();
         for (Song.Group g : song.groups()) g.parts().forEach(p -> groupOf.put(p.text(), g));
-        for (Song.Part p : parts(song)) part(p, groupOf.get(p.name().text()));
+        // In the order of the text, whichever is made first.
+        for (Song.Part p : parts(song)) strips.put(p.name().text(), null);
+        for (Song.Part p : new Order(parts(song)).all()) part(p, groupOf.get(p.name().text()));
         for (Song.Group g : song.groups()) {
             List<Work.Tap> members = new ArrayList<>();
             for (var name : g.parts()) members.add(tap(strips.get(name.text())));
@@ -133,7 +136,7 @@ public final class SongPlanner {
     }
 
     private void part(Song.Part part, Song.Group group) throws ProblemsException {
-        Work.Source source = new Cutting(rate, takes).source(part);
+        Work.Source source = new Cutting(rate, takes, name -> strips.get(name).work.id()).source(part);
         List<Link> links = new ArrayList<>(part.chain().links());
         if (group != null) links.addAll(group.each().links());
         Chain chain = new Chain(part.chain().title(), part.chain().about(), part.chain().tempo(), links);

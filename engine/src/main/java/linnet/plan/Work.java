@@ -117,12 +117,13 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
     /**
      * Marks that are silenced.
      *
+     * @param where the text has it, for whoever wants to know what became of it
      * @param kind as a list of marks has it
      * @param from first sample of the song at which they are
      * @param to the sample after the last
      * @param fade samples at both ends of each, inside the mark
      */
-    public record Muted(String kind, long from, long to, int fade) {}
+    public record Muted(String where, String kind, long from, long to, int fade) {}
 
     /** A number over time: straight lines between points in order of time, held before the first and after the last. */
     public record Course(List<Point> points) {

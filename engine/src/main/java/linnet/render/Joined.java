@@ -20,15 +20,18 @@ final class Joined implements Sound {
     private final long[] from, to;
     private final int[] fade;
     private final double[] correlation;
-    private final GainCurve level;
+    private final List<GainCurve> levels;
     private final long frames;
 
-    /** @param joints between each piece and the next, none meeting another */
-    Joined(double rate, int channels, List<Piece> pieces, List<Joint> joints, GainCurve level) {
+    /**
+     * @param joints between each piece and the next, none meeting another
+     * @param levels over time, behind all of them
+     */
+    Joined(double rate, int channels, List<Piece> pieces, List<Joint> joints, List<GainCurve> levels) {
         this.rate = rate;
         this.channels = channels;
         this.pieces = pieces;
-        this.level = level;
+        this.levels = levels;
         int n = pieces.size();
         from = new long[n];
         to = new long[n];
@@ -80,7 +83,7 @@ final class Joined implements Sound {
         new Excerpt(sound, at - pieces.get(i).at, n).read(0, piece, n);
         if (from[i] > Long.MIN_VALUE) coming(i, at, piece, own, n);
         if (i + 1 < pieces.size()) leaving(i + 1, at, piece, own, n);
-        level.process(at, piece, own, n);
+        for (GainCurve level : levels) level.process(at, piece, own, n);
         // One side for both is as loud as it would be in the middle, at constant power.
         double gain = channels == 2 && own == 1 ? Math.sqrt(0.5) : 1;
         for (int c = 0; c < channels; c++) {

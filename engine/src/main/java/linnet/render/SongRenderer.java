@@ -16,6 +16,7 @@ import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.concurrent.TimeUnit;
+import java.util.function.BiConsumer;
 import java.util.stream.Stream;
 import linnet.dsp.Sound;
 import linnet.dsp.repair.GainCurve;
@@ -265,16 +266,27 @@ public final class SongRenderer implements AutoCloseable {
     /** What became of the borders of a part that is put together from pieces. */
     public record Join(String part, String where, Joint joint) {}
 
+    /** How many marks were silenced in a part, as the text wants it. */
+    public record Mute(String part, String where, int marks) {}
+
+    /** What was silenced by marks, of the same parts as {@link #joins}. */
+    public List<Mute> mutes() {
+        List<Mute> mutes = new ArrayList<>();
+        edited((w, e) -> splicer.splice(e).muted().forEach((m, n) -> mutes.add(new Mute(w.name(), m.where(), n))));
+        return mutes;
+    }
+
     /** How the takes of the parts are joined, in the order of the song. What lies in other works can be heard once it is rendered, and is left out before. */
     public List<Join> joins() {
         List<Join> joins = new ArrayList<>();
-        for (Work w : plan.works()) {
-            for (Work.Tap t : w.input()) {
-                if (!(t.source() instanceof Work.Source.Edited e) || !made.keySet().containsAll(e.hears())) continue;
-                splicer.splice(e).joints().forEach((border, joint) -> joins.add(new Join(w.name(), border.where(), joint)));
-            }
-        }
+        edited((w, e) -> splicer.splice(e).joints().forEach((border, joint) -> joins.add(new Join(w.name(), border.where(), joint))));
         return joins;
+    }
+
+    private void edited(BiConsumer<Work, Work.Source.Edited> each) {
+        for (Work w : plan.works()) {
+            for (Work.Tap t : w.input()) if (t.source() instanceof Work.Source.Edited e && made.keySet().containsAll(e.hears())) each.accept(w, e);
+        }
     }
 
     /** Names of the works that were taken from the shelf. */

@@ -2,10 +2,13 @@ package linnet.render;
 
 import java.io.IOException;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.NavigableMap;
 import java.util.Optional;
+import java.util.TreeMap;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.Function;
 import java.util.function.IntFunction;
@@ -14,6 +17,7 @@ import linnet.dsp.repair.GainCurve;
 import linnet.hear.Ear;
 import linnet.hear.Joint;
 import linnet.hear.JointFinder;
+import linnet.hear.Mark;
 import linnet.hear.Marks;
 import linnet.hear.Notes;
 import linnet.hear.Stitched;
@@ -30,9 +34,12 @@ final class Splicer {
      * What was put together.
      *
      * @param joints by border, without those that only fade from or to silence where the text has them
+     * @param muted how many marks were silenced, by what the text wants
      */
-    record Spliced(Sound sound, Map<Work.Border, Joint> joints, Stitching stitching) {}
+    record Spliced(Sound sound, Map<Work.Border, Joint> joints, Map<Work.Muted, Integer> muted, Stitching stitching) {}
 
+    /** Points of a fade; with fewer its bend could be heard as a corner. */
+    private static final int FADE_POINTS = 12;
     /** Seconds over which a piece comes out of silence where the text has it. */
     private static final double EDGE = 0.005;
 
@@ -91,8 +98,38 @@ final class Splicer {
             pieces.add(placed(right, joint.shift()));
         }
         Stitching stitching = new Stitching(edited.pieces(), pieces, joints);
-        GainCurve level = curve(edited.level());
-        return new Spliced(new Joined(plan.rate(), channels, pieces, joints, level), heard, stitching);
+        List<GainCurve> levels = new ArrayList<>(List.of(curve(edited.level())));
+        Map<Work.Muted, Integer> muted = new LinkedHashMap<>();
+        if (!edited.muted().isEmpty()) levels.add(mute(edited.muted(), stitching.marks(), muted));
+        return new Spliced(new Joined(plan.rate(), channels, pieces, joints, levels), heard, muted, stitching);
+    }
+
+    /** Silence in the marks that are wanted, the fades inside them; what is kept is left. */
+    private static GainCurve mute(List<Work.Muted> wanted, Marks marks, Map<Work.Muted, Integer> counts) {
+        NavigableMap<Long, long[]> spans = new TreeMap<>();
+        for (Work.Muted w : wanted) {
+            List<Mark> found = Arrays.stream(Mark.Kind.values()).filter(k -> k.word().equals(w.kind())).flatMap(k -> marks.free(k).stream()).filter(m -> m.meets(w.from(), w.to())).toList();
+            counts.put(w, found.size());
+            for (Mark m : found) spans.merge(Math.max(m.from(), w.from()), new long[] {Math.min(m.to(), w.to()), w.fade()}, (a, b) -> a[0] > b[0] ? a : b);
+        }
+        GainCurve.Builder level = new GainCurve.Builder();
+        long last = Long.MIN_VALUE;
+        for (Map.Entry<Long, long[]> span : spans.entrySet()) {
+            long from = Math.max(last, span.getKey()), to = span.getValue()[0], fade = Math.min(span.getValue()[1], (to - from) / 2);
+            if (from >= to) continue;
+            fade(level, from, fade, false);
+            fade(level, to - fade, fade, true);
+            last = to;
+        }
+        return level.build();
+    }
+
+    /** A raised cosine: no corner where it begins or ends. */
+    private static void fade(GainCurve.Builder level, long from, long length, boolean in) {
+        for (int k = 0; k <= FADE_POINTS; k++) {
+            double share = StrictMath.sin(Math.PI / 2 * (in ? k : FADE_POINTS - k) / FADE_POINTS);
+            level.point(from + length * k / FADE_POINTS, share < 1e-6 ? GainCurve.SILENT : Math.max(GainCurve.SILENT, 40 * StrictMath.log10(share)));
+        }
     }
 
     private static boolean isSilent(Work.Piece piece) {

@@ -15,6 +15,8 @@ final class Faders {
     static final Fixed LEVEL = SETTINGS.fixed("level", Unit.DB).range(-90, 24).usual("0 dB").doc("How loud it is in the sum, after its chain.");
     static final Fixed PAN = SETTINGS.fixed("pan", Unit.PAN).range(-100, 100).usual("centre").doc("Its place between left and right, at constant power.");
 
+    private static final Fixed SENDS = SETTINGS.fixed("sends level", Unit.DB).range(-90, 24).usual("0 dB").doc("How much louder or softer all of its sends are.");
+
     private final Reading text;
 
     Faders(Reading text) {
@@ -33,15 +35,16 @@ final class Faders {
             text.problems().report(tree.get().at(), "sends are returns with a level, such as { plate: -14 dB }");
             return List.of();
         }
+        double all = f.number(SENDS);
         List<Song.Send> sends = new ArrayList<>();
         for (Tree.Entry e : table.entries().values()) {
             if (e.value() instanceof Tree.Table) {
                 Fields s = text.fields("a send", e.value(), "level", "before");
                 Optional<Word> before = s.word("before");
                 before.filter(w -> !w.text().equals("level")).ifPresent(w -> text.problems().report(w.at(), "a send is taken 'before: level', or after it"));
-                sends.add(new Song.Send(e.key(), s.number(LEVEL), before.isPresent()));
+                sends.add(new Song.Send(e.key(), all + s.number(LEVEL), before.isPresent()));
             } else {
-                text.number(LEVEL, e.value()).ifPresent(db -> sends.add(new Song.Send(e.key(), db, false)));
+                text.number(LEVEL, e.value()).ifPresent(db -> sends.add(new Song.Send(e.key(), all + db, false)));
             }
         }
         return sends;

@@ -31,6 +31,8 @@ final class Joins {
                 if (before != null) problems.report(part.at(), "'" + part.text() + "' is in the group '" + before + "' already; a part has one group");
             }
         }
+        for (Song.Part p : song.parts()) if (p.source().unedited() instanceof Source.Print of) known(of.part(), "part", parts);
+        new Order(song.parts()).check(problems);
         Stream.of(song.parts().stream().map(Song.Part::sends), song.instrumental().stream().map(Song.Part::sends), song.groups().stream().map(Song.Group::sends)).flatMap(s -> s)
                 .flatMap(List::stream).forEach(s -> known(s.to(), "return", returns));
         List<String> faders = Stream.of(parts, groups, returns, song.instrumental().isPresent() ? List.of("instrumental") : List.<String>of()).flatMap(List::stream).toList();

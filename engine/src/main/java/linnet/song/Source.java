@@ -2,6 +2,7 @@ package linnet.song;
 
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Optional;
 import linnet.text.Word;
 
 /** Where what a part sings comes from. */
@@ -22,12 +23,39 @@ public sealed interface Source {
      * @param at second of the song at which the span begins
      * @param from second of the file from which it is used
      * @param to second of the file up to which it is used; infinite where it is used to its end
+     * @param ends where the text names the span; empty where all of it is used
      */
-    record Clip(Take take, double at, double from, double to) implements Source {
+    record Clip(Take take, double at, double from, double to, Optional<Word> ends) implements Source {
         @Override
         public List<Take> takes() {
             return List.of(take);
         }
+    }
+
+    /** What another part sings, as it leaves its chain. */
+    record Print(Word part) implements Source {
+        @Override
+        public List<Take> takes() {
+            return List.of();
+        }
+    }
+
+    /**
+     * One of them, edited.
+     *
+     * @param later seconds by which all of it is nudged
+     * @param edits in the order in which they are made: each meets what the one before has left
+     */
+    record Edited(Source of, double later, List<Edit> edits) implements Source {
+        @Override
+        public List<Take> takes() {
+            return of.takes();
+        }
+    }
+
+    /** What it is before it is edited. */
+    default Source unedited() {
+        return this instanceof Edited e ? e.of : this;
     }
 
     /** Ranges of several takes, one after the other. */

@@ -2,35 +2,66 @@ package linnet.song;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import linnet.setting.Unit;
 import linnet.text.Word;
 
 /** Reads where what a part sings comes from. */
 final class SourceReader {
+    private static final Pattern CLOCK = Pattern.compile("(\\d{1,3}):(\\d{1,2}(?:\\.\\d{1,9})?)");
+    /** In seconds: its fades find room in it. */
+    private static final double SHORTEST = 0.02;
+
     private final Reading text;
     private final Place place;
+    private final EditReader edits;
 
     SourceReader(Reading text, Place place) {
         this.text = text;
         this.place = place;
+        edits = new EditReader(text, place);
     }
 
     /** @param name of the part */
     Optional<Source> read(Word name, Fields f) {
-        if (f.get("comp").isPresent()) return comp(name, f);
-        Optional<Source.Take> take = take(f);
-        if (f.get("take").isEmpty()) text.problems().report(name.at(), "'" + name.text() + "' needs its 'take:', a sound file, or 'comp:', ranges of several");
-        double at = f.word("at").map(w -> place.point(w).orElse(0)).orElse(0.0);
-        return take.map(t -> new Source.Clip(t, at, 0, Double.POSITIVE_INFINITY));
+        Optional<Source> source = f.get("comp").isPresent() ? comp(name, f) : f.get("take").isEmpty() && f.get("from").isPresent() ? print(f) : clip(name, f);
+        double later = edits.nudge(f);
+        List<Edit> made = edits.read(f);
+        return source.map(s -> later == 0 && made.isEmpty() ? s : new Source.Edited(s, later, made));
     }
 
     private Optional<Source> comp(Word name, Fields f) {
-        for (String other : List.of("take", "at")) {
-            if (f.get(other).isPresent()) text.problems().report(f.get(other).get().at(), "'" + name.text() + "' has a comp: '" + other + "' belongs into its ranges");
-        }
+        refuse(f, "'" + name.text() + "' has a comp: '%s' belongs into its ranges", "take", "at", "from", "to");
         return new CompReader(text, place).read(f.get("comp").get());
     }
 
-    private Optional<Source.Take> take(Fields f) {
-        return f.word("take").flatMap(w -> text.beside(w).map(p -> new Source.Take(w, p)));
+    private Optional<Source> print(Fields f) {
+        refuse(f, "what is made of another part begins and ends with it; 'nudge', 'only' and 'edits' change that, not '%s'", "at", "to");
+        return f.word("from").map(Source.Print::new);
+    }
+
+    private void refuse(Fields f, String message, String... keys) {
+        for (String key : keys) f.get(key).ifPresent(t -> text.problems().report(t.at(), message.formatted(key)));
+    }
+
+    private Optional<Source> clip(Word name, Fields f) {
+        Optional<Source.Take> take = f.word("take").flatMap(w -> text.beside(w).map(p -> new Source.Take(w, p)));
+        if (f.get("take").isEmpty()) text.problems().report(name.at(), "'" + name.text() + "' needs its 'take:', a sound file, or 'comp:', ranges of several, or 'from:', another part");
+        double from = f.word("from").map(this::time).orElse(0.0), to = f.word("to").map(this::time).orElse(Double.POSITIVE_INFINITY);
+        if (to < from + SHORTEST) text.problems().report(f.get("to").get().at(), "the span of the take ends before it has begun: 20 ms are the least");
+        // What is cut off at the beginning does not move the rest.
+        double at = f.word("at").map(w -> place.point(w).orElse(0)).orElse(from);
+        return take.map(t -> new Source.Clip(t, at, from, to, f.word("to").or(() -> f.word("from"))));
+    }
+
+    /** A time in a sound file, in seconds. */
+    private double time(Word word) {
+        Matcher clock = CLOCK.matcher(word.text().strip());
+        if (clock.matches()) return 60 * Integer.parseInt(clock.group(1)) + Double.parseDouble(clock.group(2));
+        OptionalDouble seconds = Unit.SECONDS.parse(word.text());
+        if (seconds.isEmpty() || seconds.getAsDouble() < 0) text.problems().report(word.at(), "beside 'take' this is a time in the file, such as '12.5 s' or 1:02.5");
+        return seconds.orElse(0);
     }
 }

@@ -51,7 +51,7 @@ final class StripReader {
     /** Has its name by itself; else it is read as any part. */
     Optional<Song.Part> instrumental(Tree.Entry e) throws ProblemsException {
         Word name = e.key();
-        Fields f = text.fields("a part", e.value(), "take", "comp", "at", "into", "polarity", "chain", "level", "pan", "sends");
+        Fields f = text.fields("a part", e.value(), "take", "comp", "from", "to", "at", "nudge", "only", "edits", "into", "polarity", "chain", "level", "pan", "sends", "sends level");
         Optional<Source> source = sources.read(name, f);
         Optional<Word> polarity = f.word("polarity");
         boolean flipped = polarity.isPresent() && polarity.get().text().equals("flipped");
@@ -65,7 +65,7 @@ final class StripReader {
     Song.Group group(Tree.Entry e) throws ProblemsException {
         Word name = e.key();
         names.give(name);
-        Fields f = text.fields("a group", e.value(), "parts", "spread", "each", "chain", "level", "pan", "sends");
+        Fields f = text.fields("a group", e.value(), "parts", "spread", "each", "chain", "level", "pan", "sends", "sends level");
         if (f.words("parts").isEmpty()) text.problems().report(e.key().at(), "'" + name.text() + "' needs its 'parts:', a list of names");
         OptionalDouble spread = f.get("spread").isPresent() ? OptionalDouble.of(f.number(SPREAD)) : OptionalDouble.empty();
         return new Song.Group(name, f.words("parts"), text.chain(f, "each"), text.chain(f, "chain"), faders.fader(f), faders.sends(f), spread);

@@ -12,6 +12,7 @@ import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
+import java.util.List;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
@@ -172,5 +173,21 @@ class SongCommandTest {
             assertEquals(0, run("render", song, "--out", prints, "--force"), err::toString);
             assertTrue(out.toString().contains("Joins:\n" + line + "\n"), out.toString());
         }
+    }
+
+    /** The take lasts 0.2 s. */
+    @Test
+    void aSpanOutsideItsTakeIsToldAtItsPlace() throws IOException {
+        parts("lead: { take: take.wav, from: 0.1 s, to: 0.3 s }\n  late: { take: take.wav, from: 0.25 s }\n  comp: { comp: [ { take: take.wav, from: a }, { take: take.wav, from: 1.5 s, at: 1 s }, { take: take.wav, from: 1.6 s, at: 1.7 s } ] }");
+        for (String command : new String[] {"check", "render"}) {
+            err.getBuffer().setLength(0);
+            assertEquals(3, command.equals("check") ? run("check", song) : run("render", song, "--out", prints));
+            assertEquals(List.of(
+                    "song.yaml:5:44: 'lead': take.wav lasts 0.200 s, and 0.300 s of it are wanted here",
+                    "song.yaml:6:33: 'late': take.wav lasts 0.200 s, and 0.250 s of it are wanted here",
+                    "song.yaml:7:72: 'comp': take.wav lasts 0.200 s, and 0.500 s of it are wanted here",
+                    "song.yaml:7:114: 'comp': take.wav begins 0.100 s after this place"), err.toString().replace(folder + "/", "").lines().filter(l -> l.startsWith("song.yaml")).toList());
+        }
+        assertTrue(nothingIsPrinted());
     }
 }

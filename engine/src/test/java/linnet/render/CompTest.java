@@ -183,7 +183,7 @@ class CompTest {
             all++;
             if (j.lies() != Joint.Lies.VOWEL) safe++;
             int around = at(0.05) + j.fade() / 2, n = 2 * around;
-            Joined joined = new Joined(RATE, 1, List.of(new Joined.Piece(one, oneAt), new Joined.Piece(two, twoAt + j.shift())), List.of(j), Splicer.curve(linnet.plan.Work.Course.of(0)));
+            Joined joined = new Joined(RATE, 1, List.of(new Joined.Piece(one, oneAt), new Joined.Piece(two, twoAt + j.shift())), List.of(j), List.of(Splicer.curve(linnet.plan.Work.Course.of(0))));
             double[] x = read(joined, j.at() - around, n), l = read(one, j.at() - around - oneAt, n), r = read(two, j.at() - around - twoAt - j.shift(), n);
             double jump = widest(x, around - j.fade() / 2, around + j.fade() / 2), sources = Math.max(widest(l, 1, n), widest(r, 1, n));
             if (jump > sources) broken.add("a jump of " + jump + " over " + sources + " ends " + one.frames() / RATE + " " + two.frames() / RATE + " at " + asked + " " + j);
@@ -237,7 +237,7 @@ class CompTest {
     void bitsDoNotDependOnTheCut() {
         Samples one = noise(9, 2, 0.3), two = noise(10, 2, 0.3);
         Joint joint = new Joint(at(1), at(1), 961, Joint.Lies.SILENCE, 0, 0.2, 0, 0, Joint.Breaths.KEPT, true);
-        Joined joined = new Joined(RATE, 1, List.of(new Joined.Piece(one, -31), new Joined.Piece(two, 0)), List.of(joint), Splicer.curve(linnet.plan.Work.Course.of(-1)));
+        Joined joined = new Joined(RATE, 1, List.of(new Joined.Piece(one, -31), new Joined.Piece(two, 0)), List.of(joint), List.of(Splicer.curve(linnet.plan.Work.Course.of(-1))));
         double[][] whole = new double[1][(int) joined.frames()], cut = new double[1][(int) joined.frames()], piece = new double[1][Cell.LENGTH];
         joined.read(0, whole, whole[0].length);
         for (int i = 0; i < cut[0].length; i += 77) {

@@ -35,6 +35,8 @@ final class SongRig {
     List<String> found;
     /** How it joined its takes. */
     List<SongRenderer.Join> joins;
+    /** What it silenced by marks. */
+    List<SongRenderer.Mute> mutes;
     /** What its plan says to the user. */
     List<String> notes;
 
@@ -77,6 +79,7 @@ final class SongRig {
             });
             found = renderer.found();
             joins = renderer.joins();
+            mutes = renderer.mutes();
         }
         return prints;
     }

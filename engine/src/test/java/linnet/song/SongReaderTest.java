@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.List;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
 import org.junit.jupiter.api.Test;
@@ -109,7 +110,37 @@ class SongReaderTest {
         assertEquals("song.yaml:4:60: fade is outside 4 ms … 500 ms", said(song.formatted("[ { take: a.wav, from: chorus, fade: 1 ms } ]")));
         assertEquals("song.yaml:4:61: 'exact' is yes or no", said(song.formatted("[ { take: a.wav, from: chorus, exact: very } ]")));
         assertEquals("song.yaml:4:23: 'one' has a comp: 'take' belongs into its ranges", said("parts: { one: { take: a.wav, comp: [ { take: a.wav, from: verse } ] } }\n"));
-        assertEquals("song.yaml:4:10: 'one' needs its 'take:', a sound file, or 'comp:', ranges of several", said("parts: { one: { level: 1 dB } }\n"));
+        assertEquals("song.yaml:4:10: 'one' needs its 'take:', a sound file, or 'comp:', ranges of several, or 'from:', another part", said("parts: { one: { level: 1 dB } }\n"));
         assertEquals("song.yaml:4:46: \"chorvs\" is no place in this song; did you mean 'chorus'? (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s' or 'end')", said(song.formatted("[ { take: a.wav, from: chorvs } ]")));
+    }
+
+    @Test
+    void anEditThatCannotBeIsTold() throws Exception {
+        String song = "parts: { one: { take: a.wav, %s } }\n";
+        assertEquals("song.yaml:4:37: edits are a list: one '- ' before each, such as - { mute: verse bar 2 to verse bar 3 }", said(song.formatted("edits: mute")));
+        assertEquals("song.yaml:4:39: an edit is one of 'mute', 'cut', 'fade in' or 'fade out', with a stretch of the song: { mute: verse bar 2 to verse bar 3 }", said(song.formatted("edits: [ { mute: verse, cut: chorus } ]")));
+        assertEquals("song.yaml:4:61: only a 'cut' can close the gap", said(song.formatted("edits: [ { mute: verse, close: yes } ]")));
+        assertEquals("song.yaml:4:60: 'exact' goes with a cut that closes the gap; all else is where the text says", said(song.formatted("edits: [ { cut: verse, exact: yes } ]")));
+        assertEquals("song.yaml:4:63: a 'fade in' is as long as its stretch", said(song.formatted("edits: [ { fade in: verse, fade: 20 ms } ]")));
+        assertEquals("song.yaml:4:60: fade is outside 4 ms … 5 s", said(song.formatted("edits: [ { mute: verse, fade: 3 ms } ]")));
+        assertEquals("song.yaml:4:47: no marks are called 'breath'; did you mean 'breaths'? (there are breaths, sibilants, stops, plosives, phrases)", said(song.formatted("edits: [ { mute: breath in verse } ]")));
+        assertEquals("song.yaml:4:47: \"vers\" is no place in this song; did you mean 'verse'? (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s' or 'end')", said(song.formatted("edits: [ { mute: breaths in vers } ]")));
+        assertEquals("song.yaml:4:47: \"chorus to verse\" ends before it begins", said(song.formatted("edits: [ { mute: chorus to verse } ]")));
+        assertEquals("song.yaml:4:47: this lasts less than 20 ms: no fade finds room in it", said(song.formatted("edits: [ { mute: 1 s to 1.01 s } ]")));
+        assertEquals("song.yaml:4:41: an edit has no 'silence' (it has mute, cut, fade in, fade out, fade, close, exact)", said(song.formatted("edits: [ { silence: verse } ]")));
+        assertEquals("song.yaml:4:37: a nudge is a length and a direction, such as '20 ms earlier' or '1/32 later'", said(song.formatted("nudge: 20 ms")));
+        assertEquals("song.yaml:4:37: a nudge is 10 s at most; 'at' puts a take anywhere", said(song.formatted("nudge: 20 s later")));
+        assertEquals("song.yaml:4:37: \"much\" is no length; say '2 beats', '1 bar', '1/8 dotted' or '350 ms'", said(song.formatted("nudge: much later")));
+        assertEquals("song.yaml:4:36: beside 'take' this is a time in the file, such as '12.5 s' or 1:02.5", said(song.formatted("from: lead")));
+        assertEquals("song.yaml:4:45: the span of the take ends before it has begun: 20 ms are the least", said(song.formatted("from: 2 s, to: 1 s")));
+    }
+
+    @Test
+    void aPartIsNotMadeOfItself() throws Exception {
+        assertEquals("song.yaml:4:22: 'a' is made of itself: a → b → c → a", said("parts: { a: { from:  b }, b: { from: c }, c: { from: a } }\n"));
+        assertEquals("song.yaml:4:21: 'a' is made of itself: a → a", said("parts: { a: { from: a, only: verse } }\n"));
+        assertEquals("song.yaml:4:44: this song has no part 'leed'; did you mean 'lead'? (it has lead, b)", said("parts: { lead: { take: a.wav }, b: { from: leed } }\n"));
+        assertEquals("song.yaml:4:49: what is made of another part begins and ends with it; 'nudge', 'only' and 'edits' change that, not 'at'", said("parts: { a: { take: a.wav }, b: { from: a,  at: chorus } }\n"));
+        assertEquals(List.of("a", "c", "b"), new Order(read("parts: { a: { take: a.wav }, b: { from: c }, c: { from: a } }\n").parts()).all().stream().map(p -> p.name().text()).toList());
     }
 }

@@ -1,0 +1,110 @@
+package linnet.song;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.stream.Collectors;
+import linnet.setting.Fixed;
+import linnet.setting.Settings;
+import linnet.setting.Unit;
+import linnet.text.Nearest;
+import linnet.text.Word;
+import linnet.yaml.Tree;
+
+/** Reads what is muted, cut, faded and nudged in a part. */
+final class EditReader {
+    private static final Settings SETTINGS = new Settings();
+    /** Usual is common practice; 4 ms are the least that no click is heard of. */
+    private static final Fixed FADE = SETTINGS.fixed("fade", Unit.MS).range(4, 5000).usual("8 ms").doc("How long it takes to go and to come back, inside what is muted.");
+    private static final List<String> KINDS = List.of("mute", "cut", "fade in", "fade out"), ALL = List.of("mute", "cut", "fade in", "fade out", "fade", "close", "exact");
+    /** In seconds. */
+    private static final double SHORTEST = 0.02, FARTHEST = 10;
+    private static final int MOST = 1000;
+
+    private final Reading text;
+    private final Place place;
+
+    EditReader(Reading text, Place place) {
+        this.text = text;
+        this.place = place;
+    }
+
+    /** What {@code only} and then {@code edits} say. */
+    List<Edit> read(Fields part) {
+        List<Edit> edits = new ArrayList<>();
+        List<Place.Range> only = part.words("only").stream().flatMap(w -> place.ranges(w).stream()).toList();
+        if (!only.isEmpty()) edits.add(new Edit.Only(only, FADE.usual().map(v -> ((linnet.setting.Value.Amount) v).value()).orElseThrow() / 1000));
+        Optional<Tree> tree = part.get("edits");
+        if (tree.isEmpty()) return edits;
+        if (!(tree.get() instanceof Tree.Rows rows)) {
+            text.problems().report(tree.get().at(), "edits are a list: one '- ' before each, such as - { mute: verse bar 2 to verse bar 3 }");
+            return edits;
+        }
+        if (rows.rows().size() > MOST) text.problems().report(tree.get().at(), "a part has " + MOST + " edits at most");
+        for (Tree row : rows.rows()) edit(row, edits);
+        return edits;
+    }
+
+    private void edit(Tree row, List<Edit> into) {
+        Fields f = text.fields("an edit", row, ALL.toArray(String[]::new));
+        List<String> kinds = KINDS.stream().filter(k -> f.get(k).isPresent()).toList();
+        if (kinds.size() != 1) {
+            // A wrong word was told already.
+            if (kinds.isEmpty() && !ALL.containsAll(f.table().entries().keySet())) return;
+            text.problems().report(row.at(), "an edit is one of 'mute', 'cut', 'fade in' or 'fade out', with a stretch of the song: { mute: verse bar 2 to verse bar 3 }");
+            return;
+        }
+        String kind = kinds.get(0);
+        boolean close = text.yes(f, "close"), exact = text.yes(f, "exact");
+        if (f.get("close").isPresent() && !kind.equals("cut")) text.problems().report(f.get("close").get().at(), "only a 'cut' can close the gap");
+        if (f.get("exact").isPresent() && !close) text.problems().report(f.get("exact").get().at(), "'exact' goes with a cut that closes the gap; all else is where the text says");
+        if (kind.startsWith("fade ")) {
+            if (f.get("fade").isPresent()) text.problems().report(f.get("fade").get().at(), "a '" + kind + "' is as long as its stretch");
+            for (Word w : f.words(kind)) stretches(w).forEach(r -> into.add(new Edit.Fade(r, kind.equals("fade in"))));
+            return;
+        }
+        double fade = f.number(FADE) / 1000;
+        for (Word w : f.words(kind)) {
+            if (close) stretches(w).forEach(r -> into.add(new Edit.Close(r, f.get("fade").isPresent() ? fade : 0, exact, w)));
+            else mute(w, fade, into);
+        }
+    }
+
+    private void mute(Word what, double fade, List<Edit> into) {
+        String[] words = what.text().strip().split("\\s+in\\s+", 2);
+        Optional<Edit.Kind> kind = Arrays.stream(Edit.Kind.values()).filter(k -> k.many().equals(words[0])).findFirst();
+        if (kind.isPresent()) {
+            List<Place.Range> where = words.length == 1 ? List.of(new Place.Range(0, Double.POSITIVE_INFINITY)) : place.ranges(new Word(words[1], what.at()));
+            into.add(new Edit.Marked(kind.get(), where, fade, what));
+        } else if (words.length == 2) {
+            List<String> kinds = Arrays.stream(Edit.Kind.values()).map(Edit.Kind::many).toList();
+            text.problems().report(what.at(), "no marks are called '" + words[0] + "'" + Nearest.hint(words[0], kinds) + " (there are " + kinds.stream().collect(Collectors.joining(", ")) + ")");
+        } else {
+            List<Place.Range> where = stretches(what);
+            if (!where.isEmpty()) into.add(new Edit.Mute(where, fade));
+        }
+    }
+
+    private List<Place.Range> stretches(Word word) {
+        List<Place.Range> ranges = place.ranges(word);
+        for (Place.Range r : ranges) if (r.to() - r.from() < SHORTEST) text.problems().report(word.at(), "this lasts less than 20 ms: no fade finds room in it");
+        return ranges;
+    }
+
+    /** {@code 20 ms earlier} or {@code 1/32 later}, in seconds, later above 0. */
+    double nudge(Fields part) {
+        Optional<Word> word = part.word("nudge");
+        if (word.isEmpty()) return 0;
+        String words = word.get().text().strip();
+        double sign = words.endsWith(" later") ? 1 : words.endsWith(" earlier") ? -1 : 0;
+        if (sign == 0) {
+            text.problems().report(word.get().at(), "a nudge is a length and a direction, such as '20 ms earlier' or '1/32 later'");
+            return 0;
+        }
+        OptionalDouble length = place.length(new Word(words.substring(0, words.lastIndexOf(' ')), word.get().at()), 0);
+        if (length.orElse(0) > FARTHEST) text.problems().report(word.get().at(), "a nudge is 10 s at most; 'at' puts a take anywhere");
+        return sign * length.orElse(0);
+    }
+}

@@ -57,7 +57,7 @@ final class DiffCommand implements Callable<Integer> {
     private List<Change> changes() throws ProblemsException {
         boolean songs = SongReader.isSong(old);
         if (songs != SongReader.isSong(now)) throw new Refusal(Exit.USAGE, "one is a song, the other a chain: nothing can be said of both");
-        if (songs) return Revision.ofSongs(old, SongReader.read(old, Builtins.catalogue()), now, SongReader.read(now, Builtins.catalogue()));
+        if (songs) return Revision.ofSongs(old, SongReader.read(old, Builtins.catalogue(), new Cues()), now, SongReader.read(now, Builtins.catalogue(), new Cues()));
         ChainReader.read(old, Builtins.catalogue());
         ChainReader.read(now, Builtins.catalogue());
         return Revision.ofChains(old, now);

@@ -26,7 +26,7 @@ final class SongCheck {
 
     /** Says what is wrong with a song, or where its sections lie and what sounds in it. */
     static void check(Path file, boolean json, PrintWriter out) throws ProblemsException, IOException {
-        Song song = SongReader.read(file, Builtins.catalogue());
+        Song song = SongReader.read(file, Builtins.catalogue(), new Cues());
         StringWriter said = new StringWriter();
         try (SongTakes takes = SongTakes.open(song, new PrintWriter(said, true))) {
             SongPlan plan = SongPlanner.plan(song, takes.rate(), takes.channels());
@@ -41,6 +41,7 @@ final class SongCheck {
             print(file, song, takes, out);
             joins.say(out);
             said.toString().lines().forEach(out::println);
+            song.time().remarks().forEach(out::println);
             plan.notes().forEach(out::println);
         }
     }
@@ -62,6 +63,7 @@ final class SongCheck {
         o.add("joins", joins.json());
         o.add("muted", joins.mutedJson());
         JsonArray notes = new JsonArray();
+        song.time().remarks().forEach(notes::add);
         plan.notes().forEach(notes::add);
         o.add("notes", notes);
         return o;

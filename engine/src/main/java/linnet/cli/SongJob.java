@@ -64,7 +64,7 @@ final class SongJob {
 
     void render(PrintWriter out) throws ProblemsException, IOException {
         long began = System.nanoTime();
-        Song song = SongReader.read(file, Builtins.catalogue());
+        Song song = SongReader.read(file, Builtins.catalogue(), new Cues());
         if (song.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
         for (Song.Wanted w : song.prints()) {
             Path path = path(song, w);
@@ -73,6 +73,7 @@ final class SongJob {
         try (SongTakes takes = SongTakes.open(song, err)) {
             double rate = takes.rate();
             SongPlan plan = SongPlanner.plan(song, rate, takes.channels());
+            song.time().remarks().forEach(err::println);
             plan.notes().forEach(err::println);
             Files.createDirectories(folder);
             Store store = store(file);

@@ -46,10 +46,13 @@ public record SongPlan(double rate, long least, List<Work> works, List<Bus> buse
     }
 
     private void takes(List<Work.Tap> taps, SortedSet<Integer> to) {
-        for (Work.Tap t : taps) {
-            if (t.source() instanceof Work.Source.Take k) to.add(k.take());
-            else if (t.source() instanceof Work.Source.Made m) takes(works.get(m.work()).input(), to);
-        }
+        for (Work.Tap t : taps) takes(t.source(), to);
+    }
+
+    private void takes(Work.Source source, SortedSet<Integer> to) {
+        if (source instanceof Work.Source.Take k) to.add(k.take());
+        if (source instanceof Work.Source.Made m) takes(works.get(m.work()).input(), to);
+        if (source instanceof Work.Source.Edited e) e.pieces().forEach(p -> takes(p.of(), to));
     }
 
     /**

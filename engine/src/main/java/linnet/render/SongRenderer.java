@@ -284,8 +284,10 @@ public final class SongRenderer implements AutoCloseable {
     }
 
     private void edited(BiConsumer<Work, Work.Source.Edited> each) {
+        Set<Work.Source> said = new HashSet<>();
         for (Work w : plan.works()) {
-            for (Work.Tap t : w.input()) if (t.source() instanceof Work.Source.Edited e && made.keySet().containsAll(e.hears())) each.accept(w, e);
+            // A dry print has the same edits as its part.
+            for (Work.Tap t : w.input()) if (t.source() instanceof Work.Source.Edited e && made.keySet().containsAll(e.hears()) && said.add(e)) each.accept(w, e);
         }
     }
 

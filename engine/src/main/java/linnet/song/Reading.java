@@ -21,8 +21,9 @@ import linnet.yaml.Tree;
  *
  * @param file the song
  * @param catalogue the steps there are
+ * @param guide reads the cues of sound files
  */
-record Reading(Path file, Catalogue catalogue, Problems problems) {
+record Reading(Path file, Catalogue catalogue, Guide guide, Problems problems) {
     static final Chain NONE = new Chain("", "", OptionalDouble.empty(), List.of());
 
     /** A mapping with the names it may have. */

@@ -1,5 +1,6 @@
 package linnet.song;
 
+import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
@@ -32,16 +33,24 @@ public final class SongReader {
         this.text = text;
     }
 
+    /** Reads a song whose sections are in its text. */
+    public static Song read(Path file, Catalogue catalogue) throws ProblemsException {
+        return read(file, catalogue, path -> {
+            throw new IOException("no sound file can be read here");
+        });
+    }
+
     /**
      * Reads a song.
      *
+     * @param guide reads the cues of a sound file, where sections come from one
      * @throws ProblemsException with everything that is wrong with it
      */
-    public static Song read(Path file, Catalogue catalogue) throws ProblemsException {
+    public static Song read(Path file, Catalogue catalogue, Guide guide) throws ProblemsException {
         Problems problems = new Problems();
         Optional<Tree> tree = Yaml.read("song file", file, file.toString(), problems);
         problems.check();
-        Song song = new SongReader(new Reading(file, catalogue, problems)).song(tree.orElseThrow());
+        Song song = new SongReader(new Reading(file, catalogue, guide, problems)).song(tree.orElseThrow());
         problems.check();
         return song;
     }
@@ -58,7 +67,7 @@ public final class SongReader {
             problems.check();
         }
         Fields top = text.fields("a song file", tree, TOP);
-        Timeline time = new TimelineReader(problems).read(top.table());
+        Timeline time = new TimelineReader(text).read(top.table());
         Place place = new Place(time, problems);
         StripReader strips = new StripReader(text, place, new Names(problems, List.of(PrintReader.MIX, PrintReader.VOCALS, PrintReader.THROWS, PrintReader.STEMS, INSTRUMENTAL)));
         List<Song.Part> parts = new ArrayList<>();

@@ -33,6 +33,7 @@ public final class Timeline {
 
     private final NavigableMap<Integer, Stretch> stretches = new TreeMap<>();
     private final List<Section> sections;
+    private final List<String> remarks;
 
     /**
      * @param pickUp beats before bar 1, less than a bar
@@ -41,6 +42,12 @@ public final class Timeline {
      * @param sections in order of bars, none meeting another
      */
     public Timeline(double pickUp, Map<Integer, Double> tempos, Map<Integer, Metre> metres, List<Section> sections) {
+        this(pickUp, tempos, metres, sections, List.of());
+    }
+
+    /** @param remarks what one should know of its sections */
+    Timeline(double pickUp, Map<Integer, Double> tempos, Map<Integer, Metre> metres, List<Section> sections, List<String> remarks) {
+        this.remarks = List.copyOf(remarks);
         this.sections = List.copyOf(sections);
         TreeMap<Integer, Double> bpm = new TreeMap<>(tempos);
         TreeMap<Integer, Metre> metre = new TreeMap<>(metres);
@@ -101,6 +108,11 @@ public final class Timeline {
 
     public Metre metre(int bar) {
         return stretch(bar).metre;
+    }
+
+    /** What one should know of its sections, such as those that a file has beside the bar line. */
+    public List<String> remarks() {
+        return remarks;
     }
 
     /** In order of time. */

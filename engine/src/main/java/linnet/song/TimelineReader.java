@@ -26,10 +26,12 @@ final class TimelineReader {
     private static final String END = "end";
     private static final int MOST_BARS = 10_000;
 
+    private final Reading text;
     private final Problems problems;
 
-    TimelineReader(Problems problems) {
-        this.problems = problems;
+    TimelineReader(Reading text) {
+        this.text = text;
+        problems = text.problems();
     }
 
     /** The time of a song; what is wrong becomes a problem, and is then guessed, so that the rest can be read. */
@@ -40,7 +42,10 @@ final class TimelineReader {
             if (!song.entries().containsKey("tempo")) problems.report(song.at(), "a song needs 'tempo:', such as 96 bpm");
             tempos.put(1, 120.0);
         }
-        return new Timeline(pickUp(song.entries().get("pick-up"), metres.get(1)), tempos, metres, sections(song));
+        double pickUp = pickUp(song.entries().get("pick-up"), metres.get(1));
+        CueSections cues = new CueSections(text, new Timeline(pickUp, tempos, metres, List.of()));
+        List<Timeline.Section> sections = sections(song, cues);
+        return new Timeline(pickUp, tempos, metres, sections, cues.remarks());
     }
 
     private <T> Map<Integer, T> byBar(Tree.Entry entry, String what, Function<Word, Optional<T>> value, T usual, String example) {
@@ -74,11 +79,16 @@ final class TimelineReader {
     }
 
     private OptionalInt bar(Word word) {
-        Matcher m = BAR.matcher(word.text().strip());
-        int bar = m.matches() ? Integer.parseInt(m.group(1)) : 0;
-        if (bar >= 1 && bar <= MOST_BARS) return OptionalInt.of(bar);
+        OptionalInt bar = barOf(word);
+        if (bar.isPresent()) return bar;
         problems.report(word.at(), "here a bar is wanted, from bar 1 to bar " + MOST_BARS);
         return OptionalInt.empty();
+    }
+
+    static OptionalInt barOf(Word word) {
+        Matcher m = BAR.matcher(word.text().strip());
+        int bar = m.matches() ? Integer.parseInt(m.group(1)) : 0;
+        return bar >= 1 && bar <= MOST_BARS ? OptionalInt.of(bar) : OptionalInt.empty();
     }
 
     private double pickUp(Tree.Entry entry, Metre metre) {
@@ -91,18 +101,21 @@ final class TimelineReader {
         return 0;
     }
 
-    private List<Timeline.Section> sections(Tree.Table song) {
+    private List<Timeline.Section> sections(Tree.Table song, CueSections cues) {
         Tree.Entry entry = song.entries().get("sections");
         if (entry == null || !(entry.value() instanceof Tree.Table table)) {
             Span at = entry == null ? song.at() : entry.value().at();
             problems.report(at, "a song needs 'sections:' with the bar each begins at, such as { verse 1: 1, chorus 1: 9, end: 17 }");
             return List.of();
         }
+        boolean guided = CueSections.isGuide(table);
         Map<Word, Integer> starts = new LinkedHashMap<>();
         for (Tree.Entry e : table.entries().values()) {
+            if (guided && !e.key().text().equals(END)) continue;
             if (e.value() instanceof Tree.Leaf leaf) bar(leaf.word()).ifPresent(bar -> starts.put(e.key(), bar));
             else problems.report(e.value().at(), "a section wants the bar it begins at");
         }
+        if (guided) return inOrder(cues.read(table, starts));
         if (!table.entries().containsKey(END)) problems.report(table.at(), "sections need 'end:', the bar after the last one");
         return inOrder(starts);
     }

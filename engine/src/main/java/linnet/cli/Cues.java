@@ -1,0 +1,17 @@
+package linnet.cli;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import linnet.audio.Label;
+import linnet.audio.WavFile;
+import linnet.song.Guide;
+
+/** The cue labels of a sound file. */
+final class Cues implements Guide {
+    @Override
+    public Guide.Cues read(Path file) throws IOException {
+        try (WavFile wav = WavFile.open(file)) {
+            return new Guide.Cues(Label.of(wav.header()).stream().map(l -> new Cue(l.text(), l.frame() / wav.rate())).toList(), wav.frames() / wav.rate());
+        }
+    }
+}

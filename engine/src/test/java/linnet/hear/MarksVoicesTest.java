@@ -8,6 +8,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.Comparator;
 import java.util.List;
 import linnet.Voices;
 import linnet.audio.WavFile;
@@ -85,18 +86,22 @@ class MarksVoicesTest {
     }
 
     /**
-     * Of the labelled vowels of a take so many have a start within 80 ms; half of those within the limit in ms. A vowel that follows another
-     * on the same pitch is not found, and the labels of pjs063 lie about 20 ms late.
+     * Of the labelled vowels of a take so many have a start within 80 ms; half of those within the limit in ms, and around the offset that the
+     * labels of the take have as a whole, half within 16. A vowel that follows another on the same pitch is not found. The labels of pjs063 lie late: on
+     * spectrograms the mark stands where the mouth opens after n, ny, g, r, and at the release of a t, 6 to 10 ms before its vowel; the label stands
+     * 30 to 55 ms on, in the vowel. A throw must begin where it opens.
      */
     @ParameterizedTest
-    @CsvSource({"female_sing_nit004_take1.wav, 28, 12", "female_sing_nit004_take2.wav, 29, 12", "male_sing_pjs063.wav, 21, 36"})
-    void vowelsBeginWhereTheyAreLabelled(String file, int least, double half) throws IOException {
+    @CsvSource({"female_sing_nit004_take1.wav, 28, 12, 0", "female_sing_nit004_take2.wav, 29, 12, 0", "male_sing_pjs063.wav, 21, 36, -33"})
+    void vowelsBeginWhereTheyAreLabelled(String file, int least, double half, double late) throws IOException {
         try (WavFile take = WavFile.open(Voices.file(file))) {
             List<Mark> found = new Ear(take).marks().of(Kind.VOWEL);
             double[] off = phones(file).stream().filter(p -> "aiueo".contains(p.name))
-                    .mapToDouble(p -> found.stream().mapToDouble(m -> 1000 * Math.abs(m.from() / take.rate() - p.from)).min().orElseThrow())
-                    .filter(ms -> ms < 80).sorted().toArray();
-            assertTrue(off.length >= least && off[off.length / 2] < half, off.length + " " + Arrays.toString(off));
+                    .mapToDouble(p -> found.stream().mapToDouble(m -> 1000 * (m.from() / take.rate() - p.from)).boxed().min(Comparator.comparingDouble(Math::abs)).orElseThrow())
+                    .filter(ms -> Math.abs(ms) < 80).toArray();
+            double[] plain = Arrays.stream(off).map(Math::abs).sorted().toArray(), even = Arrays.stream(off).map(ms -> Math.abs(ms - late)).sorted().toArray();
+            assertTrue(off.length >= least && plain[off.length / 2] < half, off.length + " " + Arrays.toString(off));
+            assertTrue(even[off.length / 2] < 16, even[off.length / 2] + " " + Arrays.toString(off));
             assertTrue(found.size() <= off.length + 5, found.size() + " for " + off.length);
         }
     }

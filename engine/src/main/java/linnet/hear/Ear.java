@@ -364,8 +364,13 @@ public final class Ear {
 
     private List<Note> findNotes() {
         OctaveDoubt octave = new OctaveDoubt(sound, pitch());
-        List<Note> found = sung().map(s -> new NoteFinder(pitch(), s, levels(), sound.rate()).find()).value().orElse(List.of());
+        List<Note> found = sung().map(s -> new NoteFinder(pitch(), s, levels(), vowels(), sound.rate()).find()).value().orElse(List.of());
         return found.stream().map(n -> octave.isDoubtful(n) ? n.doubted() : n).toList();
+    }
+
+    /** Of {@link #marks}; where nobody needs the rest, the rest is not looked for. */
+    private List<Mark> vowels() {
+        return marks != null || told.marks().isPresent() ? marks().of(Mark.Kind.VOWEL) : new Marker(this).vowels();
     }
 
     /** What a person marked to be left as it is; nothing that is found by ear is. */

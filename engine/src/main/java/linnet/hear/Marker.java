@@ -42,6 +42,12 @@ final class Marker {
         return new Marks(found);
     }
 
+    /** The vowel starts of that list alone, which are found in a fraction of the time. */
+    List<Mark> vowels() {
+        ear.voice().value().ifPresent(voice -> add(Mark.Kind.VOWEL, new VowelStarts(ear.strands(), ear.pitch(), voice).find()));
+        return new Marks(found).of(Mark.Kind.VOWEL);
+    }
+
     /** A list holds whole percents, and what is read from it must be what was found. */
     private void add(Mark.Kind kind, List<Event> events) {
         for (Event e : events) found.add(new Mark(kind, e.from(), e.to(), Math.rint(100 * e.confidence()) / 100, false));

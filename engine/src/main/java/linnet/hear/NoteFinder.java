@@ -13,7 +13,8 @@ import linnet.dsp.pitch.Semitones;
  * on one of many levels, and costs its distance from it, or between two of them, and costs a fixed sum; to leave a level costs too
  * (A. Viterbi's algorithm, 1967; M. Mauch and S. Dixon, ICASSP 2014, follow pitch so). What swings over a level and back is vibrato, what
  * is short and never still is a scoop, a fall or a glide: neither is a note. A stretch without pitch parts two notes, and so does a dip
- * in level, as of an m, l or d. The costs and limits were fitted to two annotators' notes of one song and tried on four other takes.
+ * in level, as of an m, l or d, and the beginning of a vowel from which on the pitch is another, by too little to tell it from a swing without
+ * the vowel. The costs and limits were fitted to two annotators' notes of one song and tried on four other takes.
  */
 final class NoteFinder {
     private static final int LEVELS = 5;
@@ -25,6 +26,9 @@ final class NoteFinder {
     /** In semitones: levels that are one; levels on both sides of a swing; the widest swing; how far beyond one; how far a slide moves. */
     private static final double SAME = 0.7, SIDES = 1.2, WIDEST = 2.4, SWUNG = 0.2, SLIDES = 0.7;
     private static final double DIP = 5;
+    /** In semitones: by how much the pitch of a new vowel must be another; and the frames beside its beginning that tell, without those that glide. */
+    private static final double ANOTHER = 0.5;
+    private static final int BESIDE = 25, GLIDES = 3;
     private static final double SURE_FRAMES = 12, SURE_UNREST = 55;
 
     private final PitchTrack track;
@@ -32,14 +36,21 @@ final class NoteFinder {
     private final double rate;
     /** Semitones where there is pitch, else not a number; level in dB. */
     private final double[] pitch, level;
+    private final boolean[] vowel;
 
-    NoteFinder(PitchTrack track, Sung sung, Levels levels, double rate) {
+    /** @param vowels where they begin */
+    NoteFinder(PitchTrack track, Sung sung, Levels levels, List<Mark> vowels, double rate) {
         this.track = track;
         this.sung = sung;
         this.rate = rate;
         pitch = new double[track.frames()];
         for (int f = 0; f < pitch.length; f++) pitch[f] = track.voiced(f) && sung.frame(f) ? Semitones.of(track.fine()[f]) : Double.NaN;
         level = levels.momentaryDb();
+        vowel = new boolean[pitch.length];
+        for (Mark v : vowels) {
+            int f = (int) Math.round((double) v.from() / track.hop());
+            if (f < vowel.length && v.confidence() >= Tuning.SURE) vowel[f] = true;
+        }
     }
 
     /** A stretch on one level. */
@@ -67,11 +78,17 @@ final class NoteFinder {
     private void add(Run r, List<Note> notes) {
         int start = r.from;
         for (int f = r.from + DIP_APART; f < r.to - DIP_APART; f++) {
-            if (f - start < DIP_APART || !dips(f, r)) continue;
+            if (f - start < DIP_APART || !dips(f, r) && !(vowel[f] && moves(start, f, r.to))) continue;
             note(start, f, notes);
             start = f;
         }
         note(start, r.to, notes);
+    }
+
+    /** Whether the pitch after a frame is another than before. */
+    private boolean moves(int from, int f, int to) {
+        double[] before = heard(Math.max(from, f - BESIDE), f - GLIDES), after = heard(f + GLIDES, Math.min(to, f + BESIDE));
+        return before.length > 0 && after.length > 0 && Math.abs(after[after.length / 2] - before[before.length / 2]) > ANOTHER;
     }
 
     private boolean dips(int f, Run r) {
@@ -201,19 +218,19 @@ final class NoteFinder {
     /** The first or last half of a swing that the other one goes through too. */
     private boolean isHalfSwing(Run end, Run other) {
         if (end.to - end.from > SWING || other.to - other.from < 2 * SWING) return false;
-        double[] sorted = heard(other);
+        double[] sorted = heard(other.from, other.to);
         int edge = sorted.length / 10;
         return end.level > sorted[edge] - SWUNG && end.level < sorted[sorted.length - 1 - edge] + SWUNG;
     }
 
-    /** The pitches of a run in order of height. */
-    private double[] heard(Run r) {
-        return Arrays.stream(pitch, r.from, r.to).filter(p -> !Double.isNaN(p)).sorted().toArray();
+    /** The pitches of a stretch in order of height. */
+    private double[] heard(int from, int to) {
+        return Arrays.stream(pitch, from, to).filter(p -> !Double.isNaN(p)).sorted().toArray();
     }
 
     private void join(List<Run> runs, int first, int last) {
         int from = runs.get(first).from, to = runs.get(last).to;
-        double[] sorted = Arrays.stream(pitch, from, to).filter(p -> !Double.isNaN(p)).sorted().toArray();
+        double[] sorted = heard(from, to);
         runs.subList(first, last + 1).clear();
         runs.add(first, new Run(from, to, sorted[sorted.length / 2]));
     }

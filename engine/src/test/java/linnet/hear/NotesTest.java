@@ -102,6 +102,29 @@ class NotesTest {
         assertEquals(1.46, at(found.get(1)), 0.03);
     }
 
+    /** 60 cents may be the swing of one note; where the list of marks has a vowel, they are not. */
+    @Test
+    void aVowelAtAnotherPitchIsANewNote() {
+        Ear ear = voice(3, t -> t < 0.5 || t > 2.5 ? Double.NaN : t < 1.2 ? 60.3 : 59.7);
+        assertEquals(1, ear.notes().all().size(), ear.notes().toString());
+        long begins = Math.round(1.2 * RATE), holds = Math.round(1.8 * RATE);
+        Marks list = new Marks(List.of(new Mark(Mark.Kind.VOWEL, begins, begins, 1, false), new Mark(Mark.Kind.VOWEL, holds, holds, 1, false)));
+        List<Note> found = new Ear(ear.sound(), new Told(Optional.of(list))).notes().all();
+        assertEquals(2, found.size(), found.toString());
+        assertEquals(1.2, at(found.get(1)), 0.011);
+        assertEquals(60.3, found.get(0).pitch(), 0.03);
+        assertEquals(59.7, found.get(1).pitch(), 0.03);
+    }
+
+    /** Only the vowels are looked for where nothing asked for the whole list; they are the same. */
+    @Test
+    void theNotesAreTheSameWhetherMarksWereAskedForOrNot() {
+        Samples sound = new Samples(RATE, Performance.sing(Song.lead(), Singer.low(), Room.bedroom(), RATE).samples());
+        Ear asked = new Ear(sound);
+        asked.marks();
+        assertEquals(new Ear(sound).notes().all(), asked.notes().all());
+    }
+
     @Test
     void nobodySingsInNoiseOrSilence() {
         double[] noise = new java.util.Random(1).doubles(96_000, -0.1, 0.1).toArray();

@@ -138,6 +138,7 @@ class TuneTruthTest {
     /**
      * Full amount, the song's key, each note sung up to 44 cents off: all 278 notes whose vowel lasts 0.25 s or more and that the step decides
      * on come within 5 cents. By other seeds of the singers 287 of 291 do, and those in which scoop and vibrato leave no steady part within 8.3.
+     * Of 237 briefer ones all but two come within 20 cents: two syllables on one written note, sung a good half semitone apart, are two notes.
      */
     @ParameterizedTest
     @CsvSource({"D major, 0, high", "C major, -2, high", "F major, 3, high", "A major, -5, high", "G major, 5, high",
@@ -151,7 +152,7 @@ class TuneTruthTest {
         Correction correction = new Correction(ear.arrivingPitch(), 0.08 * RATE, Tune.pulls(wanted, ear, 1, 0, 0));
         double[] print = Rig.usual().exact().render("- tune: { key: " + key + ", amount: 100 %, ignore: 0 cents }", take).mono();
 
-        int notes = 0, near = 0, left = 0, swings = 0, kept = 0, octaves = 0;
+        int notes = 0, near = 0, left = 0, swings = 0, kept = 0, octaves = 0, brief = 0, astray = 0;
         double worst = 0;
         List<Double> unlike = new ArrayList<>();
         StringBuilder told = new StringBuilder();
@@ -159,9 +160,16 @@ class TuneTruthTest {
             Truth.Note n = song.truth().notes().get(k);
             Part part = part(song.truth(), k, correction);
             for (double cents : part.is) if (Math.abs(cents) > 600) octaves++;
-            if (n.end() - n.start() < 0.25) continue;
             double middle = RATE * (part.from + part.was.length / 2.0) / MS;
             Wanted w = wanted.stream().filter(q -> q.note().from() <= middle && q.note().to() > middle).findFirst().orElse(null);
+            if (n.end() - n.start() < 0.25) {
+                if (w == null || w.pitch().isEmpty() || part.is.length < 5) continue;
+                brief++;
+                double mean = part.mean(part.is, singer.vibratoHz());
+                if (Math.abs(mean) > 20) astray++;
+                if (Math.abs(mean) > 20) told.append(String.format(Locale.ROOT, "%n  %.2f s: %.2f s long, now at %.1f cents", n.start(), n.end() - n.start(), mean));
+                continue;
+            }
             if (w == null || w.pitch().isEmpty()) {
                 left++;
                 told.append(String.format(Locale.ROOT, "%n  %.2f s: left, %s", n.start(), w == null ? "not found" : w.why()));
@@ -192,10 +200,11 @@ class TuneTruthTest {
         }
         // The same meter on the take, which is off where the mouth moves, is taken off it.
         unlike.sort(null);
-        String what = String.format(Locale.ROOT, "%s, %s: %d of %d notes within 5 cents, the worst %.1f; %d of %d vibratos; %d left; print off by %.2f, nine in ten %.2f, at most %.2f%s",
-                key, who, near, notes, worst, kept, swings, left, unlike.get(unlike.size() / 2), unlike.get(unlike.size() * 9 / 10), unlike.get(unlike.size() - 1), told);
+        String what = String.format(Locale.ROOT, "%s, %s: %d of %d notes within 5 cents, the worst %.1f; %d of %d brief ones astray; %d of %d vibratos; %d left; print off by %.2f, nine in ten %.2f, at most %.2f%s",
+                key, who, near, notes, worst, astray, brief, kept, swings, left, unlike.get(unlike.size() / 2), unlike.get(unlike.size() * 9 / 10), unlike.get(unlike.size() - 1), told);
         assertEquals(0, octaves, what);
         assertTrue(notes >= 26 && near == notes, what);
+        assertTrue(brief >= 20 && astray <= 1, what);
         assertTrue(unlike.get(unlike.size() - 1) <= 1, what);
         assertTrue(swings >= 13 && kept == swings, what);
 

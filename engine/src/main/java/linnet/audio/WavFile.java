@@ -10,6 +10,7 @@ import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
+import java.nio.file.attribute.BasicFileAttributes;
 import java.security.MessageDigest;
 import java.util.HexFormat;
 import java.util.Locale;
@@ -28,6 +29,8 @@ public final class WavFile implements Sound, AutoCloseable {
     private final Path path;
     private final FileChannel channel;
     private final WavHeader header;
+    /** Of the file as it was opened: a system may not tell them, then they are null. */
+    private final Object key, changed;
     private final ByteBuffer window;
     private final int windowFrames;
     private long windowFrom;
@@ -36,6 +39,9 @@ public final class WavFile implements Sound, AutoCloseable {
     private WavFile(Path path, FileChannel channel) throws IOException {
         this.path = path;
         this.channel = channel;
+        BasicFileAttributes now = Files.readAttributes(path, BasicFileAttributes.class);
+        this.key = now.fileKey();
+        this.changed = now.lastModifiedTime();
         this.header = HeaderReader.read(path, channel);
         this.windowFrames = WINDOW / header.frameBytes();
         this.window = ByteBuffer.allocate(SampleFormat.LEAD + windowFrames * header.frameBytes()).order(ByteOrder.LITTLE_ENDIAN);
@@ -85,6 +91,23 @@ public final class WavFile implements Sound, AutoCloseable {
 
     public Path path() {
         return path;
+    }
+
+    /**
+     * Makes sure that what was read is of one piece.
+     *
+     * @throws SoundFileException if the file was written to or replaced since it was opened; one that was deleted is still whole here
+     */
+    public void checkUnchanged() throws SoundFileException {
+        try {
+            BasicFileAttributes now = Files.readAttributes(path, BasicFileAttributes.class);
+            if (Objects.equals(now.fileKey(), key) && now.lastModifiedTime().equals(changed)) return;
+        } catch (NoSuchFileException e) {
+            return;
+        } catch (IOException e) {
+            throw refused(path, e);
+        }
+        throw new SoundFileException(path, "was changed while it was read", "let whatever writes it finish, and render again");
     }
 
     public WavHeader header() {

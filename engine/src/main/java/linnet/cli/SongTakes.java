@@ -90,7 +90,7 @@ final class SongTakes implements AutoCloseable {
         known.say(err);
         lists.add(known.lists());
         try (InputStream bytes = Files.newInputStream(file.path())) {
-            return new SongRenderer.Take(sound, known.told(sound), Signature.digest(bytes));
+            return new SongRenderer.Take(sound, known.told(sound), Signature.digest(bytes), file::checkUnchanged);
         }
     }
 

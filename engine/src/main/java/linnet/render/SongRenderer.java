@@ -53,8 +53,19 @@ public final class SongRenderer implements AutoCloseable {
      *
      * @param sound at the rate of the song
      * @param signature by which its samples are known again
+     * @param intact fails where they may no longer be those of the signature
      */
-    public record Take(Sound sound, Told told, String signature) {
+    public record Take(Sound sound, Told told, String signature, Intact intact) {
+        /** Whether what was read of a take is of one piece. */
+        public interface Intact {
+            void check() throws IOException;
+        }
+
+        /** A take that nobody else can change. */
+        public Take(Sound sound, Told told, String signature) {
+            this(sound, told, signature, () -> {});
+        }
+
         private String whole() {
             return signature + " " + Signature.digest(told.toString().getBytes(StandardCharsets.UTF_8));
         }
@@ -104,6 +115,7 @@ public final class SongRenderer implements AutoCloseable {
                 }
             }
             for (; pieces > 0; pieces--) await(done.take());
+            intact();
             return frames;
         } catch (InterruptedException e) {
             Thread.currentThread().interrupt();
@@ -208,8 +220,14 @@ public final class SongRenderer implements AutoCloseable {
                 Shelf.Recollection recollection = on.recollection(inputs.get(work.id()));
                 Renderer renderer = new Renderer(work.chain(), new Ear(input, told(work), recollection.memory()), options, (stage, stages, share) -> {}, node -> null, jobs)) {
             renderer.render(place::write);
+            intact();
             return List.of(place.finish());
         }
+    }
+
+    /** Nothing is kept under a signature that its samples may not have: a take that was changed meanwhile would spoil all renders to come. */
+    private void intact() throws IOException {
+        for (Take t : takes) t.intact.check();
     }
 
     /** What the chain of a work does to its input, done to shares of that. */

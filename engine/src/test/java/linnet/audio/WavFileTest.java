@@ -159,4 +159,24 @@ class WavFileTest {
     private Path file(Riff riff) throws Exception {
         return Files.write(folder.resolve("take.wav"), riff.bytes());
     }
+
+    @Test
+    void aFileThatIsChangedMeanwhileIsRefused() throws Exception {
+        Path path = file(Riff.riff().pcm(1, 48_000, 16).chunk("data", Riff.shorts(1, 2, 3)));
+        try (WavFile wav = WavFile.open(path)) {
+            wav.checkUnchanged();
+            byte[] bytes = Files.readAllBytes(path);
+            Files.write(path, bytes);
+            Files.setLastModifiedTime(path, java.nio.file.attribute.FileTime.fromMillis(1));
+            assertEquals("take.wav: was changed while it was read; let whatever writes it finish, and render again", assertThrows(SoundFileException.class, wav::checkUnchanged).getMessage());
+        }
+        try (WavFile wav = WavFile.open(path)) {
+            Path other = Files.write(path.resolveSibling("other.wav"), Files.readAllBytes(path));
+            Files.setLastModifiedTime(other, java.nio.file.attribute.FileTime.fromMillis(1));
+            Files.move(other, path, java.nio.file.StandardCopyOption.REPLACE_EXISTING);
+            assertThrows(SoundFileException.class, wav::checkUnchanged, "another file of the same age has its name");
+            Files.delete(path);
+            wav.checkUnchanged();
+        }
+    }
 }

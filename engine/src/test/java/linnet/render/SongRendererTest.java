@@ -39,6 +39,8 @@ class SongRendererTest {
     @TempDir
     Path folder;
 
+    private SongRenderer.Take.Intact intact = () -> {};
+
     /** Works that the last render took from the store. */
     private List<String> found;
 
@@ -60,7 +62,7 @@ class SongRendererTest {
         SongPlan plan = SongPlanner.plan(song, RATE, List.of(takes).stream().map(Sound::channels).toList());
         Map<String, double[][]> prints = new LinkedHashMap<>();
         List<SongRenderer.Take> heard = new ArrayList<>();
-        for (Sound t : takes) heard.add(new SongRenderer.Take(t, Told.nothing(), Take.of("", t).sound()));
+        for (Sound t : takes) heard.add(new SongRenderer.Take(t, Told.nothing(), Take.of("", t).sound(), intact));
         SongRenderer renderer = new SongRenderer(plan, heard, "test", new Store(folder.resolve("store " + jobs), 1 << 30), jobs);
         renderer.render((print, frames) -> {
             double[][] whole = new double[print.channels()][(int) frames];
@@ -347,5 +349,20 @@ class SongRendererTest {
         assertArrayEquals(first[0], second[0]);
         assertArrayEquals(first[0], render(text.replace("aim: 4 dB", "aim: 4.0 dB"), 2, take).get("lead")[0]);
         assertFalse(java.util.Arrays.equals(first[0], render(text.replace("aim: 4 dB", "aim: 5 dB"), 1, take).get("lead")[0]), "another aim is found anew");
+    }
+
+    /** What is kept under the signature of a take must not be of another. */
+    @Test
+    void aTakeThatIsChangedMeanwhileSpoilsNothing() throws Exception {
+        String text = "parts: { one: { take: a.wav, level: -6 dB } }\nprints: [ one ]\n";
+        intact = () -> {
+            throw new IOException("it was changed");
+        };
+        assertThrows(IOException.class, () -> render(text, 1, noise(1, 1, 0.1)));
+        intact = () -> {};
+        render(text, 1, noise(1, 1, 0.1));
+        assertEquals(List.of(), found);
+        render(text, 1, noise(1, 1, 0.1));
+        assertEquals(List.of("one"), found);
     }
 }

@@ -34,19 +34,21 @@ final class SongCheck {
             try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), SongJob.engine(), SongJob.store(file), 1)) {
                 joins = new Joins(renderer.joins(), renderer.mutes(), takes.rate());
             }
+            SongIntake intake = new SongIntake(song, takes);
             if (json) {
-                out.println(Json.of(asJson(song, plan, joins)));
+                out.println(Json.of(asJson(song, plan, joins, intake)));
                 return;
             }
             print(file, song, takes, out);
+            intake.say(out);
             joins.say(out);
-            said.toString().lines().forEach(out::println);
+            said.toString().lines().filter(l -> !l.contains(": converted from ")).forEach(out::println);
             song.time().remarks().forEach(out::println);
             plan.notes().forEach(out::println);
         }
     }
 
-    private static JsonObject asJson(Song song, SongPlan plan, Joins joins) {
+    private static JsonObject asJson(Song song, SongPlan plan, Joins joins, SongIntake intake) {
         JsonObject o = new JsonObject();
         o.addProperty("song", song.title());
         o.addProperty("rate_hz", plan.rate());
@@ -60,6 +62,7 @@ final class SongCheck {
             sections.add(section);
         }
         o.add("sections", sections);
+        o.add("takes", intake.json());
         o.add("joins", joins.json());
         o.add("muted", joins.mutedJson());
         JsonArray notes = new JsonArray();
@@ -100,7 +103,7 @@ final class SongCheck {
         return sends.isEmpty() ? "" : "; sends to " + String.join(", ", sends.stream().map(s -> s.to().text() + " " + Unit.DB.format(s.level())).toList());
     }
 
-    private static String clock(double seconds) {
+    static String clock(double seconds) {
         return String.format(Locale.ROOT, "%d:%06.3f", (int) (seconds / 60), seconds % 60);
     }
 }

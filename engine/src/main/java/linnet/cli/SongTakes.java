@@ -150,7 +150,7 @@ final class SongTakes implements AutoCloseable {
         outside.report(at.at(), "'" + part.name().text() + "': " + take.path().getFileName() + " " + wrong);
     }
 
-    private WavFile file(Source.Take take) {
+    WavFile file(Source.Take take) {
         return files.stream().filter(f -> f.path().equals(take.path())).findFirst().orElseThrow();
     }
 

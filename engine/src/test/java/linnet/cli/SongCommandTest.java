@@ -16,6 +16,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.List;
+import java.util.function.DoubleUnaryOperator;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
@@ -213,5 +214,54 @@ class SongCommandTest {
         Files.delete(folder.resolve("guide.wav"));
         assertEquals(3, run("check", song));
         assertTrue(err.toString().replace(folder + "/", "").startsWith("song.yaml:3:19: sections: guide.wav: is not there; check its name and folder\n"), err.toString());
+    }
+
+    /** A second of something in each channel. */
+    private void take(String name, int rate, double seconds, DoubleUnaryOperator left, DoubleUnaryOperator right) throws IOException {
+        try (WavWriter writer = WavWriter.create(folder.resolve(name), Print.of(rate, right == null ? 1 : 2, SampleFormat.FLOAT_32))) {
+            int n = (int) Math.round(rate * seconds);
+            double[][] x = new double[right == null ? 1 : 2][n];
+            for (int i = 0; i < n; i++) {
+                x[0][i] = left.applyAsDouble(i / (double) rate);
+                if (right != null) x[1][i] = right.applyAsDouble(i / (double) rate);
+            }
+            writer.write(x, n);
+            writer.finish();
+        }
+    }
+
+    @Test
+    void whatIsOddAboutTakesIsTold() throws IOException {
+        DoubleUnaryOperator tone = t -> 0.2 * Math.sin(2 * Math.PI * 220 * t), other = t -> 0.2 * Math.sin(2 * Math.PI * 331 * t), none = t -> 0;
+        take("plain.wav", 48_000, 1, tone, null);
+        take("same.wav", 48_000, 1, other, null);
+        take("short.wav", 48_000, 0.75, tone, null);
+        take("clipped.wav", 48_000, 1, t -> t < 0.5 ? 0 : Math.max(-0.99, Math.min(0.99, 1.6 * Math.sin(2 * Math.PI * 20 * t))), null);
+        take("offset.wav", 48_000, 1, t -> tone.applyAsDouble(t) + 0.01, null);
+        take("dual.wav", 48_000, 1, tone, tone);
+        take("left.wav", 48_000, 1, tone, none);
+        take("wide.wav", 48_000, 1, tone, other);
+        take("silent.wav", 48_000, 1, none, null);
+        take("slow.wav", 44_100, 1, tone, null);
+        StringBuilder all = new StringBuilder();
+        for (String name : new String[] {"plain", "same", "short", "clipped", "offset", "dual", "left", "wide", "silent", "slow"}) all.append(all.length() == 0 ? "" : "\n  ").append(name).append(": { take: ").append(name).append(".wav }");
+        Files.writeString(song, "song: x\nrate: 48 kHz\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  " + all + "\nprints: [ mix ]\n");
+        assertEquals(0, run("check", song), err::toString);
+        String said = out.toString();
+        assertEquals("""
+                Takes:
+                  short            short.wav: lasts 0:00.750, 0.250 s less than most that begin with the song
+                  clipped          clipped.wav: clipped in 20 places, first at 0:00.505
+                  offset           offset.wav: a DC offset of -40 dBFS: a high-pass at 20 Hz takes it out
+                  dual             dual.wav: both channels are alike: mono saved as stereo
+                  left             left.wav: nothing is on its right channel
+                  silent           silent.wav: nothing is on it
+                  slow             slow.wav: converted from 44.1 kHz to 48 kHz
+                """, said.substring(said.indexOf("Takes:\n"), said.indexOf("\n\n", said.indexOf("Takes:\n")) < 0 ? said.length() : said.indexOf("\n\n", said.indexOf("Takes:\n")) + 1));
+        out.getBuffer().setLength(0);
+        assertEquals(0, run("check", song, "--json"), err::toString);
+        JsonObject dual = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("takes").get(5).getAsJsonObject();
+        assertEquals("dual", dual.get("part").getAsString());
+        assertEquals("[\"both channels are alike: mono saved as stereo\"]", dual.get("odd").toString());
     }
 }

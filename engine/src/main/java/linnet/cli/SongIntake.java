@@ -1,0 +1,96 @@
+package linnet.cli;
+
+import com.google.gson.JsonArray;
+import com.google.gson.JsonObject;
+import java.io.PrintWriter;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import linnet.audio.WavFile;
+import linnet.hear.Intake;
+import linnet.plan.SongPlanner;
+import linnet.setting.Unit;
+import linnet.song.Song;
+import linnet.song.Source;
+
+/** What is odd about the takes of a song. */
+final class SongIntake {
+    /** In dBFS: what should be taken out. Common practice. */
+    private static final double DC = -60;
+    /** In seconds. */
+    private static final double SAME_LENGTH = 0.01;
+
+    private record Odd(String part, WavFile file, List<String> remarks) {}
+
+    private final List<Odd> takes = new ArrayList<>();
+
+    SongIntake(Song song, SongTakes takes) {
+        Map<WavFile, String> parts = new LinkedHashMap<>();
+        List<WavFile> whole = new ArrayList<>();
+        for (Song.Part p : SongPlanner.parts(song)) {
+            for (Source.Take t : p.source().takes()) parts.putIfAbsent(takes.file(t), p.name().text());
+            if (p.source().unedited() instanceof Source.Clip c && c.at() == 0 && c.ends().isEmpty() && !whole.contains(takes.file(c.take()))) whole.add(takes.file(c.take()));
+        }
+        double usual = usualLength(whole);
+        parts.forEach((file, part) -> {
+            List<String> odd = new ArrayList<>(file.header().remarks());
+            if (file.rate() != takes.rate()) odd.add("converted from " + Unit.HZ.format(file.rate()) + " to " + Unit.HZ.format(takes.rate()));
+            double off = seconds(file) - usual;
+            if (whole.contains(file) && Math.abs(off) > SAME_LENGTH) odd.add(String.format(Locale.ROOT, "lasts %s, %.3f s %s than most that begin with the song", SongCheck.clock(seconds(file)), Math.abs(off), off < 0 ? "less" : "more"));
+            heard(Intake.of(file), file.rate(), odd);
+            this.takes.add(new Odd(part, file, odd));
+        });
+    }
+
+    private static double seconds(WavFile file) {
+        return file.frames() / file.rate();
+    }
+
+    /** What at least half of them last, two or more; not a number where they have nothing in common. */
+    private static double usualLength(List<WavFile> files) {
+        for (WavFile one : files) {
+            long same = files.stream().filter(o -> Math.abs(seconds(o) - seconds(one)) <= SAME_LENGTH).count();
+            if (same >= 2 && 2 * same >= files.size()) return seconds(one);
+        }
+        return Double.NaN;
+    }
+
+    private static void heard(Intake heard, double rate, List<String> odd) {
+        if (heard.silent()) {
+            odd.add("nothing is on it");
+            return;
+        }
+        if (heard.sides() == Intake.Sides.ALIKE) odd.add("both channels are alike: mono saved as stereo");
+        if (heard.sides() == Intake.Sides.LEFT_ALONE) odd.add("nothing is on its right channel");
+        if (heard.sides() == Intake.Sides.RIGHT_ALONE) odd.add("nothing is on its left channel");
+        int clipped = heard.clipped().size();
+        if (clipped > 0) odd.add("clipped in " + clipped + (clipped == 1 ? " place" : " places") + ", " + (clipped == 1 ? "" : "first ") + "at " + SongCheck.clock(heard.clipped().get(0).from() / rate));
+        if (heard.dc() > DC) odd.add(String.format(Locale.ROOT, "a DC offset of %.0f dBFS: a high-pass at 20 Hz takes it out", heard.dc()));
+    }
+
+    void say(PrintWriter out) {
+        if (takes.stream().allMatch(t -> t.remarks.isEmpty())) return;
+        out.println();
+        out.println("Takes:");
+        for (Odd t : takes) for (String remark : t.remarks) out.printf("  %-16s %s: %s%n", t.part, t.file.path().getFileName(), remark);
+    }
+
+    JsonArray json() {
+        JsonArray array = new JsonArray();
+        for (Odd t : takes) {
+            JsonObject o = new JsonObject();
+            o.addProperty("part", t.part);
+            o.addProperty("take", t.file.path().getFileName().toString());
+            o.addProperty("rate_hz", t.file.rate());
+            o.addProperty("channels", t.file.channels());
+            o.addProperty("seconds", Json.rounded(seconds(t.file), 3));
+            JsonArray odd = new JsonArray();
+            t.remarks.forEach(odd::add);
+            o.add("odd", odd);
+            array.add(o);
+        }
+        return array;
+    }
+}

@@ -1,0 +1,54 @@
+package linnet.hear;
+
+import java.util.List;
+import linnet.dsp.Decibels;
+import linnet.dsp.Sound;
+import linnet.dsp.loudness.Moments;
+import linnet.dsp.loudness.SamplePeak;
+
+/**
+ * What is odd about a file before anything is done to it: read once, in blocks.
+ *
+ * @param clipped runs at full scale, in order of time
+ * @param dc the larger mean of its channels, in dBFS; minus infinity where there is none
+ * @param sides what its two channels are to each other
+ * @param silent whether nothing was recorded
+ */
+public record Intake(List<Event> clipped, double dc, Sides sides, boolean silent) {
+    /** Channels of a file. */
+    public enum Sides {
+        MONO, ALIKE, LEFT_ALONE, RIGHT_ALONE, STEREO
+    }
+
+    private static final int BLOCK = 4800;
+    /** Between channels that are this much alike there is no picture: one microphone, and perhaps two converters. */
+    private static final double ALIKE = 0.99999;
+    /** Below -96 dBFS there is nothing but the rounding of 16 bits. */
+    private static final double STILL = Decibels.power(-96);
+
+    /** Of a whole sound. */
+    public static Intake of(Sound sound) {
+        int channels = sound.channels();
+        Moments moments = new Moments(sound.rate(), channels);
+        FlatTops tops = new FlatTops(channels);
+        SamplePeak peak = new SamplePeak();
+        double[][] x = new double[channels][BLOCK];
+        for (long at = 0; at < sound.frames(); at += BLOCK) {
+            int n = (int) Math.min(BLOCK, sound.frames() - at);
+            sound.read(at, x, n);
+            moments.add(x, n);
+            tops.add(x, n);
+            peak.add(x, n);
+        }
+        double dc = 0;
+        for (int c = 0; c < channels; c++) dc = Math.max(dc, Math.abs(moments.mean(c)));
+        return new Intake(tops.clipped(), Decibels.ofGain(dc), sides(moments, channels), peak.dbfs() < Decibels.ofPower(STILL));
+    }
+
+    private static Sides sides(Moments moments, int channels) {
+        if (channels == 1) return Sides.MONO;
+        boolean left = moments.meanSquare(0) > STILL, right = moments.meanSquare(1) > STILL;
+        if (left != right) return left ? Sides.LEFT_ALONE : Sides.RIGHT_ALONE;
+        return moments.correlation() > ALIKE ? Sides.ALIKE : Sides.STEREO;
+    }
+}

@@ -227,6 +227,12 @@ public final class WavWriter implements AutoCloseable {
      *     hexadecimal digits; null to leave it as it is
      */
     public Written finish(Function<String, Bext> described) throws SoundFileException {
+        seal(described);
+        return release();
+    }
+
+    /** Completes the file as {@link #finish(Function)} does, under the name it has until it is released: it can be read, and still be given up. */
+    public Path seal(Function<String, Bext> described) throws SoundFileException {
         flush();
         try {
             if (described != null) describe(described.apply(HexFormat.of().formatHex(digest.digest())));
@@ -236,6 +242,15 @@ public final class WavWriter implements AutoCloseable {
             for (Chunk chunk : Carried.after(print, frames)) end += put(chunk(chunk), end);
             complete(end - 8, soundBytes);
             channel.close();
+            return unfinished;
+        } catch (IOException e) {
+            throw unwritable(target, e);
+        }
+    }
+
+    /** Gives a sealed file its name. */
+    public Written release() throws SoundFileException {
+        try {
             takeName();
             finished = true;
             return new Written(target, frames, over, peak);

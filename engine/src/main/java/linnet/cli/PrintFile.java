@@ -1,12 +1,17 @@
 package linnet.cli;
 
 import java.nio.file.Path;
+import java.util.Optional;
 import linnet.audio.Bext;
 import linnet.audio.Origin;
 import linnet.audio.Print;
+import linnet.audio.SampleFormat;
 import linnet.audio.SoundFileException;
 import linnet.audio.WavWriter;
+import linnet.dsp.Decibels;
+import linnet.dsp.loudness.FoldDown;
 import linnet.dsp.loudness.Loudness;
+import linnet.dsp.loudness.Moments;
 import linnet.dsp.loudness.SamplePeak;
 import linnet.dsp.loudness.TruePeak;
 
@@ -19,35 +24,89 @@ final class PrintFile implements AutoCloseable {
     private final Loudness loudness;
     private final TruePeak truePeak;
     private final SamplePeak highest = new SamplePeak();
+    private final double[] peaks;
+    /** Null unless it is folded down. */
+    private final FoldDown mono;
+    private final Moments moments;
+    private Path sealed;
+    private long frames;
+    private double first, last;
 
-    /** @param form with the description it begins with */
-    PrintFile(Path path, Print form, Origin origin) throws SoundFileException {
+    /**
+     * @param form with the description it begins with
+     * @param folds whether it is listened to in mono too
+     */
+    PrintFile(Path path, Print form, Origin origin, boolean folds) throws SoundFileException {
         this.path = path;
         this.form = form;
         this.origin = origin;
         writer = WavWriter.create(path, form);
         loudness = new Loudness(form.rate(), form.channels());
         truePeak = new TruePeak(form.channels());
+        peaks = new double[form.channels()];
+        mono = folds && form.channels() == 2 ? new FoldDown(form.rate()) : null;
+        moments = new Moments(form.rate(), form.channels());
     }
 
     void write(double[][] x, int n) throws SoundFileException {
+        if (n == 0) return;
         loudness.add(x, n);
         truePeak.add(x, n);
         highest.add(x, n);
+        if (mono != null) {
+            mono.add(x, n);
+            moments.add(x, n);
+        }
+        double end = 0;
+        for (int c = 0; c < peaks.length; c++) {
+            double top = peaks[c];
+            for (int i = 0; i < n; i++) top = Math.max(top, Math.abs(x[c][i]));
+            peaks[c] = top;
+            if (frames == 0) first = Math.max(first, Math.abs(x[c][0]));
+            end = Math.max(end, Math.abs(x[c][n - 1]));
+        }
+        last = end;
+        frames += n;
         writer.write(x, n);
     }
 
-    /** Gives it its name, and fills in what is known only now. */
-    void finish() throws SoundFileException {
-        writer.finish(digest -> {
+    /** Completes it with what is known only now, where it can be read, and still be given up. */
+    void seal() throws SoundFileException {
+        sealed = writer.seal(digest -> {
             Bext b = form.bext();
             Bext.Loudness measured = new Bext.Loudness(loudness.integrated(), loudness.range(), truePeak.dbtp(), loudness.momentaryMax(), loudness.shortTermMax());
             return new Bext(b.description(), b.originator(), b.reference(), b.date(), b.time(), b.timeReference(), measured, origin.withSound(digest).history(form));
         });
     }
 
+    /** Gives it its name. */
+    void release() throws SoundFileException {
+        writer.release();
+    }
+
     Path path() {
         return path;
+    }
+
+    /** Where it lies between {@link #seal} and {@link #release}. */
+    Path sealed() {
+        return sealed;
+    }
+
+    long frames() {
+        return frames;
+    }
+
+    int rate() {
+        return form.rate();
+    }
+
+    int channels() {
+        return form.channels();
+    }
+
+    SampleFormat format() {
+        return form.format();
     }
 
     double integratedLufs() {
@@ -65,6 +124,28 @@ final class PrintFile implements AutoCloseable {
 
     double peakDbfs() {
         return highest.dbfs();
+    }
+
+    double peakDbfs(int channel) {
+        return Decibels.ofGain(peaks[channel]);
+    }
+
+    double firstDbfs() {
+        return Decibels.ofGain(first);
+    }
+
+    double lastDbfs() {
+        return Decibels.ofGain(last);
+    }
+
+    /** What it loses in mono, if that was asked for. */
+    Optional<FoldDown.Loss> foldDown() {
+        return Optional.ofNullable(mono).map(FoldDown::worst);
+    }
+
+    /** Of both sides; NaN where that was not asked for or makes no sense. */
+    double correlation() {
+        return mono == null ? Double.NaN : moments.correlation();
     }
 
     @Override

@@ -89,7 +89,10 @@ final class SongJob {
                 renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(".linnet") + ": not all could be kept for the next render (" + why + "); it will be made again"));
             }
             clips();
-            for (PrintFile p : prints.values()) p.finish();
+            for (PrintFile p : prints.values()) p.seal();
+            List<Delivery.Finding> findings = new Delivery(song, plan, prints).findings(jobs);
+            Delivery.refuse(file, findings);
+            for (PrintFile p : prints.values()) p.release();
             store.tidy();
             double seconds = (System.nanoTime() - began) * 1e-9, length = frames / rate;
             out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, prints.size(), prints.size() == 1 ? "" : "s", folder, length / seconds,
@@ -98,6 +101,7 @@ final class SongJob {
                 out.printf(Locale.ROOT, "  %-24s %6.1f LUFS, true peak %5.1f dBTP%n", p.path().getFileName(), p.integratedLufs(), p.truePeakDbtp());
             }
             joins.say(out);
+            findings.stream().filter(f -> f.state() != Delivery.State.KEPT).forEach(f -> err.println(f.check().word() + ": " + f.text() + (f.state() == Delivery.State.ACCEPTED ? "; accepted" : "")));
         } finally {
             for (PrintFile p : prints.values()) p.close();
         }
@@ -151,7 +155,7 @@ final class SongJob {
         Print form = Print.of((int) plan.rate(), print.channels(), wanted.depth().map(SongJob::format).orElse(format)).from(print.from()).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
         String description = song.title() + ": " + print.name() + (label.revision() == 0 ? "" : ", revision " + label.revision());
         form = form.described(new Bext(description, Main.VERSION, signature.substring(0, 32), label.date(), label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
-        PrintFile file = new PrintFile(path(song, wanted), force ? form.overwriting() : form, origin);
+        PrintFile file = new PrintFile(path(song, wanted), force ? form.overwriting() : form, origin, wanted.content().equals(new Song.Content.Mix(true)));
         prints.put(print.name(), file);
         return file;
     }

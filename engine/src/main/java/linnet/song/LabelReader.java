@@ -4,8 +4,13 @@ import java.time.DateTimeException;
 import java.time.LocalDateTime;
 import java.time.format.DateTimeFormatter;
 import java.time.format.ResolverStyle;
+import java.util.Arrays;
+import java.util.EnumSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import linnet.setting.Fixed;
@@ -13,11 +18,13 @@ import linnet.setting.Settings;
 import linnet.setting.Unit;
 import linnet.text.Nearest;
 import linnet.text.Word;
+import linnet.yaml.Tree;
 
 /** Reads {@code revision}, {@code date} and {@code names}. A print never takes its date from a clock: rendered again it has the same bits. */
 final class LabelReader {
     private static final Settings SETTINGS = new Settings();
     private static final Fixed REVISION = SETTINGS.fixed("revision", Unit.PLAIN).range(0, 9999).usual("0").doc("Which version of the song its prints are; it counts up only.");
+    private static final Fixed CEILING = SETTINGS.fixed("ceiling", Unit.DBTP).range(-24, 6).doc("Highest true peak of the mix.");
     private static final Pattern DATE = Pattern.compile("(\\d{4}-\\d{2}-\\d{2})(?: (\\d{2}:\\d{2})(:\\d{2})?)?");
     private static final Pattern FIELD = Pattern.compile("\\{([^{}]*)\\}");
     private static final List<String> FIELDS = List.of("song", "print", "revision", "date");
@@ -37,7 +44,22 @@ final class LabelReader {
         boolean told = m.matches();
         String day = told ? m.group(1) : "", time = !told || m.group(2) == null ? "" : m.group(2) + (m.group(3) == null ? ":00" : m.group(3));
         if (date.isPresent() && !isReal(day, time)) text.problems().report(date.get().at(), "a date is written 2026-11-26, or 2026-11-26 14:30 with a time of day");
-        return new Song.Label((int) revision, day, time, top.word("names").map(Word::text).orElse("{print}"), text.problems().texts());
+        return new Song.Label((int) revision, day, time, top.word("names").map(Word::text).orElse("{print}"), text.problems().texts(), checks(top));
+    }
+
+    /** {@code { ceiling: -1 dBTP, accept: [ mono ] }}. */
+    private Song.Checks checks(Fields top) {
+        Optional<Tree> tree = top.get("checks");
+        if (tree.isEmpty()) return new Song.Checks(OptionalDouble.empty(), Set.of());
+        Fields f = text.fields("checks", tree.get(), "ceiling", "accept");
+        OptionalDouble ceiling = f.get("ceiling").isPresent() ? OptionalDouble.of(f.number(CEILING)) : OptionalDouble.empty();
+        List<String> words = Arrays.stream(Song.Check.values()).filter(c -> c != Song.Check.LENGTHS).map(Song.Check::word).toList();
+        Set<Song.Check> accepted = EnumSet.noneOf(Song.Check.class);
+        for (Word w : f.words("accept")) {
+            if (words.contains(w.text())) accepted.add(Song.Check.valueOf(w.text().toUpperCase(Locale.ROOT)));
+            else text.problems().report(w.at(), "no check that can be accepted is called '" + w.text() + "'" + Nearest.hint(w.text(), words) + " (there are " + String.join(", ", words) + ")");
+        }
+        return new Song.Checks(ceiling, accepted);
     }
 
     private static boolean isReal(String day, String time) {

@@ -2,8 +2,10 @@ package linnet.song;
 
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import linnet.chain.Chain;
 import linnet.text.Word;
 
@@ -105,11 +107,28 @@ public record Song(
      * @param names of the files: text in which {@code {song}}, {@code {print}}, {@code {revision}} and {@code {date}} stand for what they say
      * @param texts all files that were read for it, the song first
      */
-    public record Label(int revision, String date, String time, String names, List<Path> texts) {
+    public record Label(int revision, String date, String time, String names, List<Path> texts, Checks checks) {
         public Label {
             texts = List.copyOf(texts);
         }
     }
+
+    /** What is checked before prints are handed over. */
+    public enum Check {
+        STEMS, LENGTHS, TAILS, SIDES, PEAK, MONO;
+
+        public String word() {
+            return name().toLowerCase(Locale.ROOT);
+        }
+    }
+
+    /**
+     * How they are checked.
+     *
+     * @param ceiling highest true peak of the mix, in dBTP; empty for 0 in integers and any in floats
+     * @param accepted what may be as it is; it is still told
+     */
+    public record Checks(OptionalDouble ceiling, Set<Check> accepted) {}
 
     /** The name of the file of a print, without its ending. */
     public String fileName(Wanted wanted) {

@@ -22,7 +22,7 @@ import linnet.yaml.Yaml;
 public final class SongReader {
     static final String INSTRUMENTAL = "instrumental";
 
-    private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "rate", "sections", "parts", INSTRUMENTAL, "groups", "returns", "moves", "throws", "mix", "prints", "revision", "date", "names"};
+    private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "rate", "sections", "parts", INSTRUMENTAL, "groups", "returns", "moves", "throws", "mix", "prints", "revision", "date", "names", "checks"};
 
     private static final Settings SETTINGS = new Settings();
     private static final Fixed RATE = SETTINGS.fixed("rate", Unit.HZ).range(8000, 192_000).doc("Samples a second of all prints; takes of other rates are converted.");

@@ -1,0 +1,172 @@
+package linnet.cli;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Objects;
+import java.util.Optional;
+import java.util.function.Predicate;
+import java.util.stream.Collectors;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavFile;
+import linnet.dsp.Decibels;
+import linnet.dsp.loudness.FoldDown;
+import linnet.plan.SongPlan;
+import linnet.render.Remainder;
+import linnet.setting.Unit;
+import linnet.song.Song;
+
+/**
+ * Checks of prints before they are handed over. The limits are those that hand-overs are commonly held to; what is beyond one fails the render,
+ * unless the song accepts it.
+ */
+final class Delivery {
+    /** In dBFS: a start or end that is quieter is none that could be heard; one that is louder than the other is a click or a cut. Between lies the room of a take. */
+    private static final double QUIET = -90, CLICK = -40;
+    /** In dB: a band that loses more in mono is gone. */
+    private static final double MOST_LOST = 6;
+    /** The largest sample that stems may differ from the mix by, in dBFS: rounding to floats, and the dither of integers; and what a bit less adds. */
+    private static final double FLOAT = -120, INT_24 = -110, BIT = 6.0206;
+    /** Stems whose dither stays within that; of more it adds up to more. */
+    private static final int MANY = 64;
+    /** In dBTP: the usual ceiling for what is to be coded. */
+    private static final double USUAL_CEILING = -1;
+
+    /**
+     * One of them.
+     *
+     * @param state how it went
+     */
+    record Finding(Song.Check check, State state, String text) {}
+
+    /** How a check goes. */
+    enum State {
+        KEPT("kept"), TOLD("told"), ACCEPTED("accepted"), BROKEN("broken");
+
+        private final String word;
+
+        State(String word) {
+            this.word = word;
+        }
+
+        String word() {
+            return word;
+        }
+    }
+
+    private final Song song;
+    private final SongPlan plan;
+    private final Map<String, PrintFile> prints;
+    private final List<Finding> findings = new ArrayList<>();
+
+    /** @param prints sealed, by name */
+    Delivery(Song song, SongPlan plan, Map<String, PrintFile> prints) {
+        this.song = song;
+        this.plan = plan;
+        this.prints = prints;
+    }
+
+    /** All of them, in order. */
+    List<Finding> findings(int jobs) throws IOException {
+        List<PrintFile> whole = song.prints().stream().filter(w -> w.range().isEmpty()).map(w -> prints.get(w.called())).filter(Objects::nonNull).toList();
+        lengths(whole);
+        whole.forEach(this::tails);
+        Optional<PrintFile> mix = find(w -> w.content().equals(new Song.Content.Mix(true)) && w.range().isEmpty());
+        if (mix.isPresent()) stems(mix.get(), jobs);
+        for (Song.Wanted w : song.prints()) {
+            boolean bus = w.content() instanceof Song.Content.Mix m && m.bus() || w.content() instanceof Song.Content.Turned;
+            if (bus && prints.containsKey(w.called())) peak(prints.get(w.called()));
+        }
+        mix.ifPresent(this::sides);
+        mix.ifPresent(this::mono);
+        return findings;
+    }
+
+    private Optional<PrintFile> find(Predicate<Song.Wanted> which) {
+        return song.prints().stream().filter(which).map(w -> prints.get(w.called())).filter(Objects::nonNull).findFirst();
+    }
+
+    private void add(Song.Check check, boolean kept, String text, Object... values) {
+        State broken = song.label().checks().accepted().contains(check) ? State.ACCEPTED : State.BROKEN;
+        findings.add(new Finding(check, kept ? State.KEPT : broken, String.format(Locale.ROOT, text, values)));
+    }
+
+    private void lengths(List<PrintFile> whole) {
+        if (whole.isEmpty()) return;
+        long frames = whole.get(0).frames();
+        List<String> others = whole.stream().filter(p -> p.frames() != frames).map(p -> name(p)).toList();
+        add(Song.Check.LENGTHS, others.isEmpty(), "%s", others.isEmpty() ? "all prints but stretches have " + frames + " samples" : "of another length than the rest: " + String.join(", ", others));
+    }
+
+    private static String name(PrintFile p) {
+        return p.path().getFileName().toString();
+    }
+
+    private void tails(PrintFile p) {
+        end(p.firstDbfs(), name(p) + " begins", "it clicks, or lacks its first consonant; begin the take later with 'at:', or fade it in");
+        end(p.lastDbfs(), name(p) + " ends", "its tail is cut");
+    }
+
+    private void end(double dbfs, String what, String wrong) {
+        if (dbfs >= CLICK) add(Song.Check.TAILS, false, "%s at %.1f dBFS: %s", what, dbfs, wrong);
+        else if (dbfs >= QUIET) findings.add(new Finding(Song.Check.TAILS, State.TOLD, String.format(Locale.ROOT, "%s at %.1f dBFS, in the room of a take", what, dbfs)));
+    }
+
+    private void stems(PrintFile mix, int jobs) throws IOException {
+        List<PrintFile> stems = new ArrayList<>();
+        for (String stem : plan.stems()) find(w -> w.content().equals(new Song.Content.Strip(stem)) && w.range().isEmpty()).ifPresent(stems::add);
+        if (stems.size() < plan.stems().size()) return;
+        double limit = limit(mix, stems), difference = difference(mix, stems, jobs);
+        add(Song.Check.STEMS, difference <= limit, "%d stems add up to the mix within %.1f dBFS (%.0f dBFS or less is wanted)", stems.size(), difference, limit);
+    }
+
+    /** Put together again from their files, as whoever gets them will: the largest sample by which they differ, in dBFS. */
+    private static double difference(PrintFile mix, List<PrintFile> stems, int jobs) throws IOException {
+        List<WavFile> open = new ArrayList<>();
+        try (WavFile whole = WavFile.open(mix.sealed())) {
+            for (PrintFile s : stems) open.add(WavFile.open(s.sealed()));
+            return Decibels.ofGain(new Remainder(whole, open).largest(jobs));
+        } finally {
+            open.forEach(WavFile::close);
+        }
+    }
+
+    private static double limit(PrintFile mix, List<PrintFile> stems) {
+        int bits = mix.format().bits();
+        for (PrintFile s : stems) bits = Math.min(bits, s.format().bits());
+        double limit = bits == SampleFormat.FLOAT_32.bits() ? FLOAT : INT_24 + (SampleFormat.INT_24.bits() - bits) * BIT;
+        return stems.size() <= MANY ? limit : limit + 10 * Math.log10((double) stems.size() / MANY);
+    }
+
+    private void peak(PrintFile p) {
+        double ceiling = song.label().checks().ceiling().orElse(p.format().isFloat() ? Double.POSITIVE_INFINITY : 0);
+        if (ceiling == Double.POSITIVE_INFINITY) return;
+        boolean kept = p.truePeakDbtp() <= ceiling;
+        add(Song.Check.PEAK, kept, "%s has a true peak of %.2f dBTP (%s or less is wanted)%s", name(p), p.truePeakDbtp(), Unit.DBTP.format(ceiling),
+                kept ? "" : "; end the chain of the mix with '- limit: { ceiling: " + Unit.DBTP.format(Math.min(ceiling, USUAL_CEILING)) + " }'");
+    }
+
+    private void sides(PrintFile p) {
+        boolean left = p.peakDbfs(0) < QUIET, right = p.peakDbfs(1) < QUIET;
+        if (left != right) add(Song.Check.SIDES, false, "%s is silent on the %s", name(p), left ? "left" : "right");
+    }
+
+    private void mono(PrintFile p) {
+        FoldDown.Loss worst = p.foldDown().orElseThrow();
+        boolean turned = p.correlation() < 0;
+        add(Song.Check.MONO, worst.db() <= MOST_LOST && !turned, "%s loses at most %.1f dB in mono, at %s (%.0f dB or less is wanted)%s%s", name(p), worst.db(), Unit.HZ.format(worst.hz(), 0), MOST_LOST,
+                Double.isNaN(p.correlation()) ? "" : String.format(Locale.ROOT, ", correlation %.2f", p.correlation()), turned ? ": its sides are against each other" : "");
+    }
+
+    /** Stops here if one of them fails. */
+    static void refuse(Path song, List<Finding> findings) {
+        List<Finding> failed = findings.stream().filter(f -> f.state == State.BROKEN).toList();
+        if (failed.isEmpty()) return;
+        String names = failed.stream().map(f -> f.check.word()).distinct().collect(Collectors.joining(", "));
+        throw new Refusal(Exit.CHECK, song + ": nothing was printed, because " + (failed.size() == 1 ? "a check fails" : failed.size() + " checks fail") + "\n"
+                + failed.stream().map(f -> "  " + f.check.word() + ": " + f.text + "\n").collect(Collectors.joining()) + "what is meant to be so is accepted by 'checks: { accept: [ " + names + " ] }' in the song");
+    }
+}

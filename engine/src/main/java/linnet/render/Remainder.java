@@ -1,0 +1,63 @@
+package linnet.render;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.concurrent.ExecutionException;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
+import linnet.dsp.Sound;
+
+/** What is left of a sound when others are taken off it. */
+public record Remainder(Sound whole, List<? extends Sound> parts) {
+    private static final int BLOCK = 16_384;
+
+    /**
+     * Its largest sample.
+     *
+     * @param jobs spans of time that may be read at once; the sounds are read by several threads then
+     */
+    public double largest(int jobs) {
+        ExecutorService pool = Executors.newFixedThreadPool(jobs, work -> {
+            Thread thread = new Thread(work, "remainder");
+            thread.setDaemon(true);
+            return thread;
+        });
+        try {
+            List<Future<Double>> spans = new ArrayList<>();
+            for (int j = 0; j < jobs; j++) {
+                long from = whole.frames() * j / jobs, to = whole.frames() * (j + 1) / jobs;
+                spans.add(pool.submit(() -> largest(from, to)));
+            }
+            double most = 0;
+            for (Future<Double> s : spans) most = Math.max(most, s.get());
+            return most;
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+            throw new IllegalStateException("interrupted", e);
+        } catch (ExecutionException e) {
+            throw e.getCause() instanceof RuntimeException r ? r : new IllegalStateException(e.getCause());
+        } finally {
+            pool.shutdownNow();
+        }
+    }
+
+    private double largest(long from, long to) {
+        double[][] rest = new double[whole.channels()][BLOCK], x = new double[whole.channels()][BLOCK];
+        double most = 0;
+        for (long at = from; at < to; at += BLOCK) {
+            int n = (int) Math.min(BLOCK, to - at);
+            whole.read(at, rest, n);
+            for (Sound part : parts) {
+                part.read(at, x, n);
+                for (int c = 0; c < rest.length; c++) subtract(x[c], rest[c], n);
+            }
+            for (double[] side : rest) for (int i = 0; i < n; i++) most = Math.max(most, Math.abs(side[i]));
+        }
+        return most;
+    }
+
+    private static void subtract(double[] x, double[] from, int n) {
+        for (int i = 0; i < n; i++) from[i] -= x[i];
+    }
+}

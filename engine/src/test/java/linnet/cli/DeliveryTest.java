@@ -1,0 +1,126 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.io.StringWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import java.util.function.DoubleUnaryOperator;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavWriter;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import picocli.CommandLine;
+
+/** Checks that fail a render: each is broken once, and once accepted. */
+class DeliveryTest {
+    @TempDir
+    Path folder;
+
+    private Path prints;
+    private StringWriter out, err;
+
+    @BeforeEach
+    void folders() {
+        prints = folder.resolve("prints");
+    }
+
+    private void take(String name, DoubleUnaryOperator left, DoubleUnaryOperator right) throws IOException {
+        double[][] x = new double[2][48_000];
+        for (int i = 0; i < x[0].length; i++) {
+            x[0][i] = left.applyAsDouble(i / 48_000.0);
+            x[1][i] = right.applyAsDouble(i / 48_000.0);
+        }
+        try (WavWriter writer = WavWriter.create(folder.resolve(name), Print.of(48_000, 2, SampleFormat.INT_24).overwriting())) {
+            writer.write(x, x[0].length);
+            writer.finish();
+        }
+    }
+
+    private static double sine(double hz, double t) {
+        return 0.3 * Math.sin(2 * Math.PI * hz * t);
+    }
+
+    private int render(String more) throws IOException {
+        Files.writeString(folder.resolve("song.yaml"), "song: x\ntempo: 120 bpm\nsections: { a: 1, end: 2 }\nparts: { one: { take: a.wav } }\n" + more);
+        out = new StringWriter();
+        err = new StringWriter();
+        CommandLine line = Main.commandLine();
+        line.setOut(new PrintWriter(out, true));
+        line.setErr(new PrintWriter(err, true));
+        return line.execute(Arrays.stream(new Object[] {"render", folder.resolve("song.yaml"), "--out", prints, "--force"}).map(Object::toString).toArray(String[]::new));
+    }
+
+    private void fails(String song, String check, String said) throws IOException {
+        if (Files.exists(prints.resolve("mix.wav"))) Files.delete(prints.resolve("mix.wav"));
+        assertEquals(5, render(song), () -> out.toString());
+        assertTrue(err.toString().contains("  " + check + ": " + said), err.toString());
+        assertTrue(err.toString().contains("accept: [ " + check + " ]"), err.toString());
+        try (var left = Files.list(prints)) {
+            assertFalse(left.findAny().isPresent(), "nothing is left");
+        }
+        assertEquals(0, render(song + "checks: { accept: [ " + check + " ] }\n"), () -> err.toString());
+        assertTrue(err.toString().contains(check + ": " + said), err.toString());
+        assertTrue(err.toString().contains("; accepted"), err.toString());
+    }
+
+    @Test
+    void aStartThatClicks() throws IOException {
+        take("a.wav", t -> t < 0.5 ? 0.3 * Math.cos(2 * Math.PI * 220 * t) : 0, t -> 0);
+        fails("prints: [ one ]\n", "tails", "one.wav begins at -10.5 dBFS: it clicks");
+    }
+
+    /** The noise of a room is no click; it is told. */
+    @Test
+    void aStartInTheRoomOfATakeIsTold() throws IOException {
+        take("a.wav", t -> 0.001 * Math.cos(2 * Math.PI * 220 * t), t -> 0);
+        assertEquals(0, render("prints: [ one ]\n"), () -> err.toString());
+        assertTrue(err.toString().contains("tails: one.wav begins at -60.0 dBFS, in the room of a take"), err.toString());
+    }
+
+    /** The song has a form of two seconds and the take one: nothing is cut there. A stretch is cut where it was asked to be. */
+    @Test
+    void aStretchMayBeginAndEndAnywhere() throws IOException {
+        take("a.wav", t -> sine(220, t), t -> sine(220, t));
+        assertEquals(0, render("prints: [ { print: one, from: 0.3 s, to: 0.5 s } ]\n"), () -> err.toString());
+    }
+
+    @Test
+    void aMixOverItsCeiling() throws IOException {
+        take("a.wav", t -> sine(220, t), t -> sine(220, t));
+        String own = "prints: [ mix ]\n";
+        assertEquals(5, render(own + "checks: { ceiling: -12 dBTP }\n"), () -> out.toString());
+        assertTrue(err.toString().contains("  peak: mix.wav has a true peak of -10.4"), err.toString());
+        assertTrue(err.toString().contains("(-12 dBTP or less is wanted); end the chain of the mix with '- limit: { ceiling: -12 dBTP }'"), err.toString());
+        assertEquals(0, render(own + "checks: { ceiling: -12 dBTP, accept: peak }\n"), () -> err.toString());
+        assertEquals(0, render(own + "mix: { chain: [ limit: { ceiling: -12 dBTP } ] }\nchecks: { ceiling: -12 dBTP }\n"), () -> err.toString());
+    }
+
+    @Test
+    void aMixThatVanishesInMono() throws IOException {
+        take("a.wav", t -> sine(220, t) + sine(3000, t), t -> sine(220, t) - sine(3000, t));
+        fails("prints: [ mix ]\n", "mono", "mix.wav loses at most ");
+        take("a.wav", t -> sine(220, t), t -> -0.5 * sine(220, t));
+        fails("prints: [ mix ]\n", "mono", "mix.wav loses at most 10.0 dB in mono");
+    }
+
+    @Test
+    void aMixOnOneSide() throws IOException {
+        take("a.wav", t -> sine(220, t), t -> 0);
+        fails("prints: [ mix ]\n", "sides", "mix.wav is silent on the right");
+    }
+
+    @Test
+    void acceptedIsOnlyWhatIsChecked() throws IOException {
+        take("a.wav", t -> 0, t -> 0);
+        assertEquals(3, render("prints: [ mix ]\nchecks: { accept: [ lengths ] }\n"));
+        assertTrue(err.toString().contains("no check that can be accepted is called 'lengths' (there are stems, tails, sides, peak, mono)"), err.toString());
+    }
+}

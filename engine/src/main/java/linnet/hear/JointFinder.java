@@ -11,8 +11,9 @@ import linnet.dsp.splice.Timbre;
 
 /**
  * Finds where one take may give way to another without being heard: the place nearest to the one that is wanted at which both are silent,
- * breathe, or have a consonant without voice. A breath in both counts as 30 ms farther than silence, a consonant as 100 ms and half
- * a breath as 230 ms; two breaths in a row, or none where there were some, as 400 ms more. Inside a vowel they are joined only where there is nothing else, where the two are
+ * breathe, or have a consonant without voice. A breath counts as 30 ms farther than silence and a consonant as 100 ms; what would be cut in
+ * half, because only one of them has it there, as 200 ms more; two breaths in a row, or none where there were some, as 400 ms more; and a step in level of more than
+ * 1.5 dB as 10 ms for each dB. Beside silence no consonant is cut. Inside a vowel they are joined only where there is nothing else, where the two are
  * most alike, pitch period on pitch period. Lengths of fades are common practice.
  */
 public final class JointFinder {
@@ -27,10 +28,11 @@ public final class JointFinder {
     private static final int[][] FADES = {{30, 20, 10}, {30, 20}, {12, 8, 5}, {20}};
     private static final int[] CLEAR = {10, 2, 2, 0};
     private static final double[] FARTHER = {0, 30, 100, 0};
+    private static final double PER_DB = 10, EVEN_DB = 1.5, SHORTENED = 1000, CLICKS = 1e6;
     private static final double SHORTER = 5, HALF = 200, TWICE_OR_NEVER = 400;
     /** In seconds: the grid of places, how far two that are tried lie apart, how far a vowel is searched, and its longest pitch period, half of it. */
     private static final double GRID = 0.0025, APART = 0.01, VOWEL = 0.06, VOWEL_GRID = 0.005, HALF_PERIOD = 0.006, NEAR = 1.5, AROUND = 0.05, TONE = 0.5;
-    private static final int TRIED = 12, SHORT = 4;
+    private static final int TRIED = 32, SHORT = 4;
     /** In samples: 4 ms are the least that no click is heard of. */
     private final int shortest;
 
@@ -57,37 +59,47 @@ public final class JointFinder {
         long margin = samples(1000 * AROUND);
         SafePlaces a = new SafePlaces(left.marks, asked - reach - margin, asked + reach + margin, samples(1000 * NEAR));
         SafePlaces b = new SafePlaces(right.marks, asked - reach - margin, asked + reach + margin, samples(1000 * NEAR));
+        boolean alone = left.sound == null || right.sound == null;
         List<Candidate> safe = new ArrayList<>();
         long step = Math.max(1, samples(1000 * GRID));
-        for (long k = -(reach / step); k <= reach / step; k++) candidate(a, b, asked, asked + k * step, fade, safe);
+        for (long k = -(reach / step); k <= reach / step; k++) candidate(a, b, alone, asked, asked + k * step, fade, safe);
         if (safe.isEmpty()) return inVowel(left, right, a, b, asked, reach, fade);
         safe.sort(Comparator.comparingDouble(Candidate::cost).thenComparingLong(Candidate::at));
         return joint(left, right, asked, smoothest(left, right, safe, fade > 0), 0);
     }
 
-    /** The first at which no sample steps farther than in the takes, with a shorter fade where the long ones all do; else the one that steps least. */
+    /** The nearest, as they count, at which no sample steps farther than in the takes, with a shorter fade where the long ones all do; else the one that steps least. */
     private Candidate smoothest(Side left, Side right, List<Candidate> safe, boolean fixed) {
         List<Candidate> tried = new ArrayList<>();
         for (Candidate c : safe) {
             if (tried.size() < TRIED && tried.stream().noneMatch(t -> Math.abs(t.at - c.at) < APART * rate)) tried.add(c);
         }
-        if (!fixed) for (Candidate c : List.copyOf(tried)) tried.add(new Candidate(c.at, Math.max(shortest, c.fade / SHORT), c.lies, c.breaths, c.cost));
+        if (!fixed) for (Candidate c : List.copyOf(tried)) tried.add(new Candidate(c.at, Math.max(shortest, c.fade / SHORT), c.lies, c.breaths, c.cost + SHORTENED));
         Candidate best = null;
         double least = Double.POSITIVE_INFINITY;
         for (Candidate c : tried) {
-            double step = step(left, right, c.at, c.fade);
-            if (step < least) {
+            double cost = c.cost + unevenness(left, right, c), jump = step(left, right, c.at, c.fade);
+            // What clicks comes after all that does not.
+            if (jump > 1) cost += CLICKS * jump;
+            if (cost < least) {
                 best = c;
-                least = step;
+                least = cost;
             }
-            if (step <= 1) break;
         }
         return best;
     }
 
-    private void candidate(SafePlaces a, SafePlaces b, long asked, long at, int wanted, List<Candidate> into) {
+    /** By how much farther it counts for its step in level. */
+    private double unevenness(Side left, Side right, Candidate c) {
+        if (left.sound == null || right.sound == null) return 0;
+        int wide = Math.max(c.fade, samples(10));
+        double step = Overlap.of(read(left, c.at - wide / 2, wide), read(right, c.at - wide / 2, wide), 0, wide, 0).step();
+        return PER_DB * Math.max(0, Math.abs(step) - EVEN_DB);
+    }
+
+    private void candidate(SafePlaces a, SafePlaces b, boolean alone, long asked, long at, int wanted, List<Candidate> into) {
         for (Joint.Lies lies : Joint.Lies.values()) {
-            if (lies == Joint.Lies.VOWEL) return;
+            if (lies == (alone ? Joint.Lies.CONSONANT : Joint.Lies.VOWEL)) return;
             int[] fades = FADES[lies.ordinal()];
             for (int f = 0; f < (wanted > 0 ? 1 : fades.length); f++) {
                 int fade = wanted > 0 ? wanted : samples(fades[f]);
@@ -95,7 +107,7 @@ public final class JointFinder {
                 if (lies(a, b, at - half, at + half) != lies) continue;
                 Joint.Breaths breaths = breaths(a, b, at);
                 double cost = Math.abs(at - asked) / rate * 1000 + FARTHER[lies.ordinal()] + f * SHORTER + (breaths == Joint.Breaths.KEPT ? 0 : TWICE_OR_NEVER)
-                        + (lies == Joint.Lies.BREATH && a.at(at - half, at + half) != b.at(at - half, at + half) ? HALF : 0);
+                        + (!alone && a.at(at - half, at + half) != b.at(at - half, at + half) ? HALF : 0);
                 into.add(new Candidate(at, fade, lies, breaths, cost));
                 return;
             }

@@ -19,6 +19,8 @@ import linnet.song.Timeline;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
 import linnet.text.Word;
+import linnet.weigh.RenderedScales;
+import linnet.weigh.Weighing;
 
 /** What {@code check} says of a song. */
 final class SongCheck {
@@ -29,18 +31,20 @@ final class SongCheck {
         Song song = SongReader.read(file, Builtins.catalogue(), new Cues());
         StringWriter said = new StringWriter();
         try (SongTakes takes = SongTakes.open(song, new PrintWriter(said, true))) {
-            SongPlan plan = SongPlanner.plan(song, takes.rate(), takes.channels());
+            Weighing weighing = new Weighing(song, takes.rate(), takes.channels(), new RenderedScales(takes.heard(), SongJob.engine(), SongJob.store(file), 1));
+            SongPlan plan = SongPlanner.plan(weighing.song(), takes.rate(), takes.channels());
             Joins joins;
             try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), SongJob.engine(), SongJob.store(file), 1)) {
                 joins = new Joins(renderer.joins(), renderer.mutes(), takes.rate());
             }
             SongIntake intake = new SongIntake(song, takes);
             if (json) {
-                out.println(Json.of(asJson(song, plan, joins, intake)));
+                out.println(Json.of(asJson(song, plan, weighing, joins, intake)));
                 return;
             }
-            print(file, song, takes, out);
+            print(file, weighing.song(), takes, out);
             intake.say(out);
+            SongJob.levels(weighing, out);
             joins.say(out);
             said.toString().lines().filter(l -> !l.contains(": converted from ")).forEach(out::println);
             song.time().remarks().forEach(out::println);
@@ -48,7 +52,7 @@ final class SongCheck {
         }
     }
 
-    private static JsonObject asJson(Song song, SongPlan plan, Joins joins, SongIntake intake) {
+    private static JsonObject asJson(Song song, SongPlan plan, Weighing weighing, Joins joins, SongIntake intake) {
         JsonObject o = new JsonObject();
         o.addProperty("song", song.title());
         o.addProperty("rate_hz", plan.rate());
@@ -63,6 +67,15 @@ final class SongCheck {
         }
         o.add("sections", sections);
         o.add("takes", intake.json());
+        JsonArray levels = new JsonArray();
+        for (Weighing.Found f : weighing.found()) {
+            JsonObject level = new JsonObject();
+            level.addProperty("what", f.what());
+            level.addProperty("value", f.value());
+            level.addProperty("why", f.why());
+            levels.add(level);
+        }
+        o.add("levels", levels);
         o.add("joins", joins.json());
         o.add("muted", joins.mutedJson());
         JsonArray notes = new JsonArray();

@@ -24,6 +24,8 @@ import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
 import linnet.store.Store;
 import linnet.text.ProblemsException;
+import linnet.weigh.RenderedScales;
+import linnet.weigh.Weighing;
 import picocli.CommandLine.Model.CommandSpec;
 
 /** Renders a song: every print into one folder, all of them or none. */
@@ -72,11 +74,13 @@ final class SongJob {
         }
         try (SongTakes takes = SongTakes.open(song, err)) {
             double rate = takes.rate();
-            SongPlan plan = SongPlanner.plan(song, rate, takes.channels());
+            Store store = store(file);
+            RenderedScales scales = new RenderedScales(takes.heard(), engine(), store, jobs);
+            Weighing weighing = new Weighing(song, rate, takes.channels(), scales);
+            SongPlan plan = SongPlanner.plan(weighing.song(), rate, takes.channels());
             song.time().remarks().forEach(err::println);
             plan.notes().forEach(err::println);
             Files.createDirectories(folder);
-            Store store = store(file);
             List<String> found;
             Joins joins;
             long frames;
@@ -84,7 +88,8 @@ final class SongJob {
             try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), engine, store, jobs)) {
                 Provenance provenance = new Provenance(folder, song, takes);
                 frames = renderer.render((print, length) -> open(song, plan, print, renderer.signature(print), engine, provenance, takes)::write);
-                found = renderer.found();
+                found = new ArrayList<>(renderer.found());
+                found.removeAll(scales.made());
                 joins = new Joins(renderer.joins(), renderer.mutes(), rate);
                 renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(".linnet") + ": not all could be kept for the next render (" + why + "); it will be made again"));
             }
@@ -100,11 +105,17 @@ final class SongJob {
             for (PrintFile p : prints.values()) {
                 out.printf(Locale.ROOT, "  %-24s %6.1f LUFS, true peak %5.1f dBTP%n", p.path().getFileName(), p.integratedLufs(), p.truePeakDbtp());
             }
+            levels(weighing, out);
             joins.say(out);
             findings.stream().filter(f -> f.state() != Delivery.State.KEPT).forEach(f -> err.println(f.check().word() + ": " + f.text() + (f.state() == Delivery.State.ACCEPTED ? "; accepted" : "")));
         } finally {
             for (PrintFile p : prints.values()) p.close();
         }
+    }
+
+    /** Levels that were found by ear. */
+    static void levels(Weighing weighing, PrintWriter out) {
+        for (Weighing.Found f : weighing.found()) out.printf("  %-24s %s: %s%n", f.what(), f.value(), f.why());
     }
 
     /** What renders, to the byte: a rebuilt engine may make other samples under the same version. */

@@ -20,7 +20,11 @@ record Envelope(List<Point> points) {
 
     /** Moves of one level. */
     static List<Envelope> moves(List<Shift> all) {
-        return Shift.courses(all).stream().map(course -> new Envelope(course.stream().map(c -> new Point(c.seconds(), c.by())).toList())).toList();
+        return Shift.courses(all).stream().map(Envelope::of).toList();
+    }
+
+    static Envelope of(List<Shift.Corner> course) {
+        return new Envelope(course.stream().map(c -> new Point(c.seconds(), c.by())).toList());
     }
 
     /** Silence but for a stretch, with fades in and out of it. */

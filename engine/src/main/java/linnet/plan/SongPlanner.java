@@ -6,6 +6,7 @@ import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import linnet.chain.Chain;
 import linnet.chain.Link;
@@ -172,6 +173,7 @@ public final class SongPlanner {
         List<Envelope> level = new ArrayList<>(List.of(Envelope.steady(strip.fader.level())));
         level.addAll(moves(strip.work.name(), LEVEL));
         level.addAll(stops(strip.work.name()));
+        level.addAll(ducked(strip.work.name()));
         return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
     }
 
@@ -182,6 +184,7 @@ public final class SongPlanner {
         if (!send.beforeLevel()) {
             level.add(Envelope.steady(strip.fader.level()));
             level.addAll(moves(strip.work.name(), LEVEL));
+            level.addAll(ducked(strip.work.name()));
         }
         return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
     }
@@ -192,6 +195,11 @@ public final class SongPlanner {
         level.add(Envelope.steady(word.level() + strip.fader.level()));
         level.add(Envelope.window(word.from(), word.in(), word.from() + word.length(), word.out()));
         return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
+    }
+
+    /** Where it makes room for something. */
+    private List<Envelope> ducked(String name) {
+        return Optional.ofNullable(song.ducked().get(name)).map(Envelope::of).stream().toList();
     }
 
     private Work.Pan pan(Strip strip) {

@@ -42,6 +42,15 @@ final class Levels {
         Stream.concat(song.parts().stream(), song.instrumental().stream()).forEach(p -> strip(p.name().text(), p.fader(), p.sends()));
         song.groups().forEach(g -> strip(g.name().text(), g.fader(), g.sends()));
         song.returns().forEach(r -> strip(r.name().text(), r.fader(), List.of()));
+        base.keySet().removeIf(f -> measured(song).contains(f.words()));
+    }
+
+    /** What has a level only once it is heard: the text tells it. */
+    static Set<String> measured(Song song) {
+        Set<String> names = new TreeSet<>();
+        song.wishes().wet().forEach(w -> names.add(w.from().text() + " to " + w.to().text()));
+        song.wishes().balance().forEach(b -> names.add(b.what().text()));
+        return names;
     }
 
     private void strip(String name, Song.Fader fader, List<Song.Send> sends) {

@@ -35,7 +35,9 @@ public final class Revision {
     private static Set<String> faders(Song song) {
         Stream<String> parts = Stream.concat(song.parts().stream(), song.instrumental().stream()).flatMap(p -> faders(p.name().text(), p.sends()));
         Stream<String> groups = song.groups().stream().flatMap(g -> faders(g.name().text(), g.sends()));
-        return Stream.of(parts, groups, song.returns().stream().map(r -> r.name().text())).flatMap(s -> s).collect(Collectors.toSet());
+        Set<String> all = Stream.of(parts, groups, song.returns().stream().map(r -> r.name().text())).flatMap(s -> s).collect(Collectors.toSet());
+        all.removeAll(Levels.measured(song));
+        return all;
     }
 
     private static Stream<String> faders(String name, List<Song.Send> sends) {

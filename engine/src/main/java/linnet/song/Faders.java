@@ -17,18 +17,23 @@ final class Faders {
 
     private static final Fixed SENDS = SETTINGS.fixed("sends level", Unit.DB).range(-90, 24).usual("0 dB").doc("How much louder or softer all of its sends are.");
 
-    private final Reading text;
+    /** Where the measuring of a send by loudness begins, in dB. */
+    private static final double GUESS = -12;
 
-    Faders(Reading text) {
+    private final Reading text;
+    private final WishReader wishes;
+
+    Faders(Reading text, WishReader wishes) {
         this.text = text;
+        this.wishes = wishes;
     }
 
     Song.Fader fader(Fields f) {
         return new Song.Fader(f.number(LEVEL), f.number(PAN));
     }
 
-    /** A level for each return, {@code plate: -14 dB}, or {@code plate: { level: -14 dB, before: level }}. */
-    List<Song.Send> sends(Fields f) {
+    /** A level for each return, {@code plate: -14 dB}, {@code plate: 10 LU under}, or {@code plate: { level: -14 dB, before: level }}. */
+    List<Song.Send> sends(Word from, Fields f) {
         Optional<Tree> tree = f.get("sends");
         if (tree.isEmpty()) return List.of();
         if (!(tree.get() instanceof Tree.Table table)) {
@@ -42,7 +47,10 @@ final class Faders {
                 Fields s = text.fields("a send", e.value(), "level", "before");
                 Optional<Word> before = s.word("before");
                 before.filter(w -> !w.text().equals("level")).ifPresent(w -> text.problems().report(w.at(), "a send is taken 'before: level', or after it"));
-                sends.add(new Song.Send(e.key(), all + s.number(LEVEL), before.isPresent()));
+                boolean isWet = s.get("level").filter(v -> wishes.isWet(from, e.key(), v, all)).isPresent();
+                sends.add(new Song.Send(e.key(), isWet ? GUESS : all + s.number(LEVEL), before.isPresent()));
+            } else if (wishes.isWet(from, e.key(), e.value(), all)) {
+                sends.add(new Song.Send(e.key(), GUESS, false));
             } else {
                 text.number(LEVEL, e.value()).ifPresent(db -> sends.add(new Song.Send(e.key(), all + db, false)));
             }

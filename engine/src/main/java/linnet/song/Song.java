@@ -3,6 +3,7 @@ package linnet.song;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
@@ -14,10 +15,37 @@ import linnet.text.Word;
  *
  * @param rate wanted of all takes, in Hz; empty if they must agree by themselves
  * @param instrumental what is played under the voices, where there is something
+ * @param wishes what is known only once it is heard
+ * @param ducked by how many dB something gives way, and when; empty before it is heard
  */
 public record Song(
         String title, Timeline time, OptionalDouble rate, List<Part> parts, Optional<Part> instrumental, List<Group> groups, List<Return> returns,
-        List<Move> moves, List<Throw> thrown, Chain mix, List<Wanted> prints, Label label) {
+        List<Move> moves, List<Throw> thrown, Chain mix, List<Wanted> prints, Label label, Wishes wishes, Map<String, List<Shift.Corner>> ducked) {
+
+    /** The same with other strips, which have the same names. */
+    public Song with(List<Part> parts, Optional<Part> instrumental, List<Group> groups, List<Return> returns) {
+        return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked);
+    }
+
+    /** The same with another chain for the mix. */
+    public Song with(Chain mix) {
+        return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked);
+    }
+
+    /** The same with other prints. */
+    public Song printing(List<Wanted> prints) {
+        return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked);
+    }
+
+    /** The same with what gives way when. */
+    public Song ducking(Map<String, List<Shift.Corner>> ducked) {
+        return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked);
+    }
+
+    /** The same without moves and throws of its own and with nothing done to the mix: for measuring. */
+    public Song still() {
+        return new Song(title, time, rate, parts, instrumental, groups, returns, List.of(), List.of(), Reading.NONE, List.of(), label, wishes, Map.of());
+    }
 
     /** Level in dB, and place from -100 (left) to 100 (right). */
     public record Fader(double level, double pan) {}
@@ -41,6 +69,11 @@ public record Song(
             return new Part(name, source, into, flipped, chain, other, sends);
         }
 
+        /** With other sends. */
+        public Part with(Fader fader, List<Send> sends) {
+            return new Part(name, source, into, flipped, chain, fader, sends);
+        }
+
         Part with(Chain other) {
             return new Part(name, source, into, flipped, other, fader, sends);
         }
@@ -53,7 +86,12 @@ public record Song(
      * @param chain for their sum
      * @param spread how far its layers are dealt to both sides, in percent; empty where each stays in its place
      */
-    public record Group(Word name, List<Word> parts, Chain each, Chain chain, Fader fader, List<Send> sends, OptionalDouble spread) {}
+    public record Group(Word name, List<Word> parts, Chain each, Chain chain, Fader fader, List<Send> sends, OptionalDouble spread) {
+        /** With another level and other sends. */
+        public Group with(Fader fader, List<Send> sends) {
+            return new Group(name, parts, each, chain, fader, sends, spread);
+        }
+    }
 
     /** Fed by sends, fully wet. */
     public record Return(Word name, Chain chain, Fader fader) {}

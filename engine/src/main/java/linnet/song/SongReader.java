@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Stream;
@@ -22,7 +23,7 @@ import linnet.yaml.Yaml;
 public final class SongReader {
     static final String INSTRUMENTAL = "instrumental";
 
-    private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "rate", "sections", "parts", INSTRUMENTAL, "groups", "returns", "moves", "throws", "mix", "prints", "revision", "date", "names", "checks"};
+    private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "rate", "sections", "parts", INSTRUMENTAL, "groups", "returns", "moves", "throws", "balance", "mix", "prints", "revision", "date", "names", "checks"};
 
     private static final Settings SETTINGS = new Settings();
     private static final Fixed RATE = SETTINGS.fixed("rate", Unit.HZ).range(8000, 192_000).doc("Samples a second of all prints; takes of other rates are converted.");
@@ -69,7 +70,8 @@ public final class SongReader {
         Fields top = text.fields("a song file", tree, TOP);
         Timeline time = new TimelineReader(text).read(top.table());
         Place place = new Place(time, problems);
-        StripReader strips = new StripReader(text, place, new Names(problems, List.of(PrintReader.MIX, PrintReader.VOCALS, PrintReader.THROWS, PrintReader.STEMS, INSTRUMENTAL)));
+        WishReader wishes = new WishReader(text);
+        StripReader strips = new StripReader(text, place, new Names(problems, List.of(PrintReader.MIX, PrintReader.VOCALS, PrintReader.THROWS, PrintReader.STEMS, INSTRUMENTAL)), wishes);
         List<Song.Part> parts = new ArrayList<>();
         for (Tree.Entry e : text.entries(top, "parts")) strips.part(e).ifPresent(parts::add);
         if (parts.isEmpty() && problems.isEmpty()) problems.report(tree.at(), "a song needs 'parts:', each with its take");
@@ -81,19 +83,23 @@ public final class SongReader {
         List<Song.Return> returns = new ArrayList<>();
         for (Tree.Entry e : text.entries(top, "returns")) returns.add(strips.room(e));
         OptionalDouble rate = top.get("rate").isPresent() ? OptionalDouble.of(top.number(RATE)) : OptionalDouble.empty();
-        MoveReader moves = new MoveReader(text, place, new Strips(strips.dealt(parts, groups), instrumental, groups, returns, mix(top)));
+        MoveReader moves = new MoveReader(text, place, new Strips(strips.dealt(parts, groups), instrumental, groups, returns, mix(top, wishes)));
         moves.read(top);
+        wishes.balance(top);
         Strips moved = moves.moved();
         Song song = new Song(top.word("song").map(Word::text).orElse(text.file().getFileName().toString()), time, rate, moved.parts(), moved.instrumental(), moved.groups(), moved.returns(),
                 moves.moves(), new ThrowReader(text, place).read(top), moved.mix(), new PrintReader(text, place, moved.parts(), moved.instrumental(), moved.groups(), moved.returns()).read(top),
-                new LabelReader(text).read(top));
+                new LabelReader(text).read(top), wishes.wishes(), Map.of());
         new Joins(song, problems).check();
+        wishes.check(moved);
         new LabelReader(text).check(top, song);
         return song;
     }
 
-    private Chain mix(Fields top) throws ProblemsException {
+    private Chain mix(Fields top, WishReader wishes) throws ProblemsException {
         Optional<Tree> mix = top.get("mix");
-        return mix.isPresent() ? text.chain(text.fields("mix", mix.get(), "chain"), "chain") : Reading.NONE;
+        if (mix.isEmpty()) return Reading.NONE;
+        Fields f = text.fields("mix", mix.get(), "chain", "loudness", "ceiling");
+        return wishes.mix(f, text.chain(f, "chain"));
     }
 }

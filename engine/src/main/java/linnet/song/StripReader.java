@@ -27,13 +27,15 @@ final class StripReader {
     private final SourceReader sources;
     private final Names names;
     private final Faders faders;
+    private final WishReader wishes;
     private final Set<String> placed = new HashSet<>();
 
-    StripReader(Reading text, Place place, Names names) {
+    StripReader(Reading text, Place place, Names names, WishReader wishes) {
         this.text = text;
         sources = new SourceReader(text, place);
         this.names = names;
-        faders = new Faders(text);
+        faders = new Faders(text, wishes);
+        this.wishes = wishes;
     }
 
     Optional<Song.Part> part(Tree.Entry e) throws ProblemsException {
@@ -51,30 +53,33 @@ final class StripReader {
     /** Has its name by itself; else it is read as any part. */
     Optional<Song.Part> instrumental(Tree.Entry e) throws ProblemsException {
         Word name = e.key();
-        Fields f = text.fields("a part", e.value(), "take", "comp", "from", "to", "at", "nudge", "only", "edits", "into", "polarity", "chain", "level", "pan", "sends", "sends level");
+        Fields f = text.fields("a part", e.value(), "take", "comp", "from", "to", "at", "nudge", "only", "edits", "into", "polarity", "chain", "level", "pan", "sends", "sends level", "duck");
+        wishes.strip(name, f);
         Optional<Source> source = sources.read(name, f);
         Optional<Word> polarity = f.word("polarity");
         boolean flipped = polarity.isPresent() && polarity.get().text().equals("flipped");
         if (polarity.isPresent() && !flipped && !polarity.get().text().equals("as it is")) text.problems().report(polarity.get().at(), "polarity is 'flipped' or 'as it is'");
         Chain chain = text.chain(f, "chain");
         Song.Fader fader = faders.fader(f);
-        List<Song.Send> sends = faders.sends(f);
+        List<Song.Send> sends = faders.sends(name, f);
         return source.map(s -> new Song.Part(name, s, f.number(INTO), flipped, chain, fader, sends));
     }
 
     Song.Group group(Tree.Entry e) throws ProblemsException {
         Word name = e.key();
         names.give(name);
-        Fields f = text.fields("a group", e.value(), "parts", "spread", "each", "chain", "level", "pan", "sends", "sends level");
+        Fields f = text.fields("a group", e.value(), "parts", "spread", "each", "chain", "level", "pan", "sends", "sends level", "duck");
+        wishes.strip(name, f);
         if (f.words("parts").isEmpty()) text.problems().report(e.key().at(), "'" + name.text() + "' needs its 'parts:', a list of names");
         OptionalDouble spread = f.get("spread").isPresent() ? OptionalDouble.of(f.number(SPREAD)) : OptionalDouble.empty();
-        return new Song.Group(name, f.words("parts"), text.chain(f, "each"), text.chain(f, "chain"), faders.fader(f), faders.sends(f), spread);
+        return new Song.Group(name, f.words("parts"), text.chain(f, "each"), text.chain(f, "chain"), faders.fader(f), faders.sends(name, f), spread);
     }
 
     Song.Return room(Tree.Entry e) throws ProblemsException {
         Word name = e.key();
         names.give(name);
-        Fields f = text.fields("a return", e.value(), "chain", "level", "pan");
+        Fields f = text.fields("a return", e.value(), "chain", "level", "pan", "duck");
+        wishes.strip(name, f);
         if (f.get("chain").isEmpty()) text.problems().report(e.key().at(), "'" + name.text() + "' needs a 'chain:' with its echo or room");
         Chain chain = text.chain(f, "chain");
         Chain wet = new Chain(chain.title(), chain.about(), chain.tempo(), wet(chain.links()));

@@ -18,6 +18,8 @@ import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
 import linnet.store.Store;
 import linnet.text.ProblemsException;
+import linnet.weigh.RenderedScales;
+import linnet.weigh.Weighing;
 
 /** Renders songs from their text and sounds, into memory. */
 final class SongRig {
@@ -31,6 +33,8 @@ final class SongRig {
             """;
 
     private final Path folder;
+    /** Levels that the last render found by ear. */
+    List<Weighing.Found> levels;
     /** Works that the last render took from the store. */
     List<String> found;
     /** How it joined its takes. */
@@ -62,12 +66,16 @@ final class SongRig {
         Path file = folder.resolve("song.yaml");
         Files.writeString(file, text);
         Song song = SongReader.read(file, Builtins.catalogue());
-        SongPlan plan = SongPlanner.plan(song, RATE, List.of(takes).stream().map(Sound::channels).toList());
-        notes = plan.notes();
+        List<Integer> channels = List.of(takes).stream().map(Sound::channels).toList();
         Map<String, double[][]> prints = new LinkedHashMap<>();
         List<SongRenderer.Take> heard = new ArrayList<>();
         for (Sound t : takes) heard.add(new SongRenderer.Take(t, heard.size() < told.size() ? told.get(heard.size()) : Told.nothing(), Take.of("", t).sound()));
-        try (SongRenderer renderer = new SongRenderer(plan, heard, "test", new Store(folder.resolve("store " + jobs), 1 << 30), jobs)) {
+        Store store = new Store(folder.resolve("store " + jobs), 1 << 30);
+        Weighing weighing = new Weighing(song, RATE, channels, new RenderedScales(heard, "test", store, jobs));
+        levels = weighing.found();
+        SongPlan plan = SongPlanner.plan(weighing.song(), RATE, channels);
+        notes = plan.notes();
+        try (SongRenderer renderer = new SongRenderer(plan, heard, "test", store, jobs)) {
             renderer.render((print, frames) -> {
                 double[][] whole = new double[print.channels()][(int) frames];
                 prints.put(print.name(), whole);

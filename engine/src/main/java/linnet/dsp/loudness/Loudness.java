@@ -120,6 +120,11 @@ public final class Loudness {
         return Arrays.stream(windows(MOMENTARY)).map(Loudness::loudness).toArray();
     }
 
+    /** Loudness of each 100 ms in LUFS, one after the other; negative infinity for silence. */
+    public double[] stretches() {
+        return Arrays.stream(windows(1)).map(Loudness::loudness).toArray();
+    }
+
     /** Loudness of 3 s in LUFS, the first ending at 3 s and then one every 100 ms; negative infinity for silence. */
     public double[] shortTerm() {
         return Arrays.stream(windows(SHORT_TERM)).map(Loudness::loudness).toArray();

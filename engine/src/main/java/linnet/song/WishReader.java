@@ -1,0 +1,154 @@
+package linnet.song;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import linnet.chain.Chain;
+import linnet.chain.Link;
+import linnet.setting.Fixed;
+import linnet.setting.Quantity;
+import linnet.setting.Settings;
+import linnet.setting.Unit;
+import linnet.setting.Value;
+import linnet.setting.Values;
+import linnet.step.Step;
+import linnet.text.Word;
+import linnet.yaml.Tree;
+
+/** Reads what a song wants by ear: {@code plate: 10 LU under}, {@code balance}, {@code duck}, {@code loudness} of the mix. */
+final class WishReader {
+    private static final Settings SETTINGS = new Settings();
+    private static final Fixed BY = SETTINGS.fixed("by", Unit.DB).range(0.5, 24).usual("4 dB").doc("How far it gives way.");
+    private static final Fixed ATTACK = SETTINGS.fixed("attack", Unit.MS).range(2, 500).usual("10 ms").doc("Time to 63 % of the way down.");
+    private static final Fixed RELEASE = SETTINGS.fixed("release", Unit.MS).range(20, 3000).usual("250 ms").doc("Time to 63 % of the way back.");
+    private static final Fixed CEILING = SETTINGS.fixed("ceiling", Unit.DBTP).range(-24, 0).usual("-1 dBTP").doc("The highest true peak of the mix.");
+
+    private static final Pattern WET = Pattern.compile("(\\d{1,2}(?:\\.\\d{1,3})?) LU (under|over)");
+    private static final Pattern BALANCE = Pattern.compile("(\\d{1,2}(?:\\.\\d{1,3})?) LU (under|over) (.+)");
+    private static final Pattern LUFS = Pattern.compile("(-\\d{1,2}(?:\\.\\d{1,3})?) LUFS");
+    private static final double LOUDEST = -5, SOFTEST = -40;
+    /** Names of the two steps that a wanted loudness puts at the end of the chain of the mix. */
+    public static final String TRIM = "loudness", LIMIT = "ceiling";
+
+    private final Reading text;
+    private final List<Wishes.Wet> wet = new ArrayList<>();
+    private final List<Wishes.Balance> balance = new ArrayList<>();
+    private final List<Wishes.Duck> ducks = new ArrayList<>();
+    private Optional<Wishes.Loud> loud = Optional.empty();
+    /** What has a level of its own. */
+    private final Set<String> levelled = new HashSet<>();
+
+    WishReader(Reading text) {
+        this.text = text;
+    }
+
+    Wishes wishes() {
+        return new Wishes(wet, balance, ducks, loud);
+    }
+
+    /**
+     * Whether a send is stated by loudness; it is then taken note of.
+     *
+     * @param all dB by which all sends of that sender are louder
+     */
+    boolean isWet(Word from, Word to, Tree value, double all) {
+        if (!(value instanceof Tree.Leaf leaf)) return false;
+        Matcher m = WET.matcher(plain(leaf.word()));
+        if (!m.matches()) return false;
+        wet.add(new Wishes.Wet(from, to, lu(m) + all));
+        return true;
+    }
+
+    private static String plain(Word word) {
+        return word.text().strip().replaceAll("\\s+", " ");
+    }
+
+    private static double lu(Matcher m) {
+        return Double.parseDouble(m.group(1)) * (m.group(2).equals("over") ? 1 : -1);
+    }
+
+    /** What any part, group or return can say of this. */
+    void strip(Word name, Fields f) {
+        if (f.get("level").isPresent()) levelled.add(name.text());
+        Optional<Tree> duck = f.get("duck");
+        if (duck.isEmpty()) return;
+        Fields d = text.fields("duck", duck.get(), "from", "by", "attack", "release");
+        Optional<Word> from = d.word("from");
+        if (from.isEmpty()) text.problems().report(duck.get().at(), "duck needs 'from', what it makes room for, as in { from: lead, by: 4 dB }");
+        else ducks.add(new Wishes.Duck(name, from.get(), d.number(BY), d.number(ATTACK) / 1000, d.number(RELEASE) / 1000));
+    }
+
+    /** {@code balance: { lead: 1 LU over instrumental }}. */
+    void balance(Fields top) {
+        for (Tree.Entry e : text.entries(top, "balance")) {
+            Matcher m = BALANCE.matcher(e.value() instanceof Tree.Leaf leaf ? plain(leaf.word()) : "");
+            if (m.matches()) balance.add(new Wishes.Balance(e.key(), lu(m), new Word(m.group(3), e.value().at())));
+            else text.problems().report(e.value().at(), "a balance is a distance and what it is measured from, such as '1 LU over instrumental' or '9 LU under lead'");
+        }
+    }
+
+    /** The chain of the mix, with what a wanted loudness adds to it. */
+    Chain mix(Fields mix, Chain chain) {
+        Optional<Word> wanted = mix.word("loudness");
+        if (wanted.isEmpty() && mix.get("ceiling").isEmpty()) return chain;
+        double ceiling = mix.number(CEILING);
+        List<Link> links = new ArrayList<>(chain.links());
+        Word at = wanted.or(() -> mix.word("ceiling")).orElseThrow();
+        if (wanted.isPresent()) {
+            Matcher m = LUFS.matcher(plain(wanted.get()));
+            double lufs = m.matches() ? Double.parseDouble(m.group(1)) : 0;
+            if (lufs < SOFTEST || lufs > LOUDEST) text.problems().report(wanted.get().at(), "the loudness of a mix is from -40 LUFS to -5 LUFS, such as '-14 LUFS'");
+            loud = Optional.of(new Wishes.Loud(wanted.get(), lufs, ceiling));
+            links.add(step("trim", TRIM, "level", 0, at));
+        }
+        links.add(step("limit", LIMIT, "ceiling", ceiling, at));
+        return new Chain(chain.title(), chain.about(), chain.tempo(), links);
+    }
+
+    private Link step(String word, String name, String setting, double value, Word at) {
+        Step step = text.catalogue().find(word).orElseThrow();
+        Values values = new Values(step.settings());
+        values.put((Quantity) step.settings().all().stream().filter(s -> s.name().equals(setting)).findFirst().orElseThrow(), new Value.Amount(value));
+        return new Link.Use(name, at.at(), Optional.empty(), step, values);
+    }
+
+    /** Whether all that is named is there and can be measured; Joins sees to the returns of sends. */
+    void check(Strips strips) {
+        Map<String, String> groupOf = new HashMap<>();
+        strips.groups().forEach(g -> g.parts().forEach(p -> groupOf.put(p.text(), g.name().text())));
+        Map<String, String> against = new HashMap<>();
+        for (Wishes.Balance b : balance) {
+            if (!isVoice(strips, b.what()) || !isVoice(strips, b.against())) continue;
+            String what = b.what().text(), other = b.against().text();
+            for (Word w : List.of(b.what(), b.against())) {
+                if (groupOf.containsKey(w.text())) text.problems().report(w.at(), "'" + w.text() + "' is in the group '" + groupOf.get(w.text()) + "': a balance is between what goes into the mix");
+            }
+            if (levelled.contains(what)) text.problems().report(b.what().at(), "'" + what + "' has a level of its own; leave out one of them");
+            against.put(what, other);
+            String at = other;
+            for (int k = 0; at != null && k <= balance.size(); k++, at = against.get(at)) {
+                if (!at.equals(what)) continue;
+                text.problems().report(b.what().at(), other.equals(what) ? "'" + what + "' cannot be measured against itself" : "'" + what + "' and '" + other + "' are each stated against the other: one of them needs a level");
+                break;
+            }
+        }
+        for (Wishes.Duck d : ducks) {
+            if (!isVoice(strips, d.from())) continue;
+            boolean own = d.from().text().equals(d.what().text()) || d.what().text().equals(groupOf.get(d.from().text()));
+            if (own) text.problems().report(d.from().at(), "'" + d.what().text() + "' cannot make room for " + (d.from().text().equals(d.what().text()) ? "itself" : "a part of its own"));
+        }
+    }
+
+    private boolean isVoice(Strips strips, Word name) {
+        boolean there = strips.fader(name.text()).isPresent() && strips.returns().stream().noneMatch(r -> r.name().text().equals(name.text()));
+        if (!there) text.problems().report(name.at(), "'" + name.text() + "' is no part or group of this song, nor its instrumental");
+        return there;
+    }
+}

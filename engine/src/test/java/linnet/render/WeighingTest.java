@@ -1,0 +1,160 @@
+package linnet.render;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.nio.file.Path;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Map;
+import linnet.dsp.Samples;
+import linnet.dsp.loudness.Loudness;
+import linnet.dsp.loudness.TruePeak;
+import linnet.text.ProblemsException;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** Levels that are found by ear, measured again in the prints: loudness after ITU-R BS.1770. */
+class WeighingTest {
+    private static final double RATE = SongRig.RATE;
+
+    @TempDir
+    Path folder;
+
+    private static double lufs(double[][] x, double from, double to) {
+        Loudness meter = new Loudness(RATE, x.length);
+        double[][] part = Arrays.stream(x).map(c -> Arrays.copyOfRange(c, (int) (from * RATE), (int) Math.min(c.length, to * RATE))).toArray(double[][]::new);
+        meter.add(part, part[0].length);
+        return meter.integrated();
+    }
+
+    /** Noise that sounds in some seconds only. */
+    private static Samples sounding(int seed, double level, double... spans) {
+        Samples noise = SongRig.noise(seed, 4, level);
+        for (int i = 0; i < noise.frames(); i++) {
+            boolean on = false;
+            for (int k = 0; k < spans.length; k += 2) on |= i >= spans[k] * RATE && i < spans[k + 1] * RATE;
+            if (!on) noise.data()[0][i] = 0;
+        }
+        return noise;
+    }
+
+    /** The return lies as far under the dry voice as is wished, be it linear or not, and whatever else is sent there. */
+    @Test
+    void aReturnLiesAsFarUnderTheVoiceAsIsWished() throws Exception {
+        SongRig rig = new SongRig(folder);
+        for (String chain : List.of("reverb: { decay: 1.2 s }", "delay: { time: 120 ms }", "compressor: { threshold: -24 dB, ratio: 2:1 }, reverb", "saturate: { drive: 12 dB }, reverb")) {
+            String song = """
+                    parts: { one: { take: a.wav, level: -4 dB, pan: 30 %% left, sends: { room: %s } }, two: { take: b.wav, sends: { other: -6 dB } } }
+                    returns: { room: { chain: [ %s ], level: -3 dB }, other: { chain: [ trim ] } }
+                    prints: [ one, room ]
+                    """;
+            Samples one = sounding(1, 0.2, 0.3, 1.5, 2, 3.4), two = SongRig.noise(2, 4, 0.1);
+            Map<String, double[][]> prints = rig.render(song.formatted("10 LU under", chain), 1, one, two);
+            assertEquals(-10, lufs(prints.get("room"), 0, 99) - lufs(prints.get("one"), 0, 99), 0.1, chain);
+            String found = rig.levels.get(0).toString();
+            assertTrue(found.startsWith("Found[what=one to room, value=") && found.endsWith(" dB, why=10 LU under one]"), found);
+            prints = rig.render(song.formatted("{ level: 4 LU under, before: level }", chain), 1, one, two);
+            assertEquals(-4, lufs(prints.get("room"), 0, 99) - lufs(prints.get("one"), 0, 99), 0.1, chain);
+        }
+    }
+
+    /** A balance counts where both sound, goes by the base and not by moves, and sends follow. */
+    @Test
+    void aBalanceIsMeasuredWhereBothSound() throws Exception {
+        SongRig rig = new SongRig(folder);
+        String song = """
+                parts: { lead: { take: a.wav, sends: { room: -9 dB } }, left: { take: b.wav }, right: { take: c.wav } }
+                instrumental: { take: d.wav, level: -2 dB }
+                groups: { doubles: { parts: [ left, right ], spread: 90 % } }
+                returns: { room: { chain: [ trim%s ] } }
+                balance: { doubles: 9 LU under lead, lead: 1.5 LU over instrumental }
+                prints: [ lead, instrumental, doubles, room ]
+                """.replace("90 %", "90 %%");
+        Samples lead = sounding(3, 0.05, 1, 3), left = sounding(4, 0.2, 2, 4), right = sounding(5, 0.25, 2, 4), bed = SongRig.noise(6, 4, 0.1);
+        // Loud where nobody sings: that is no matter.
+        for (int i = 0; i < RATE; i++) bed.data()[0][i] *= 4;
+        Map<String, double[][]> x = rig.render(song.formatted(""), 1, lead, left, right, bed);
+        assertEquals(1.5, lufs(x.get("lead"), 1, 3) - lufs(x.get("instrumental"), 1, 3), 0.1);
+        assertEquals(-9, lufs(x.get("doubles"), 2, 3) - lufs(x.get("lead"), 2, 3), 0.1);
+        assertEquals(-9, lufs(x.get("room"), 1, 3) - lufs(x.get("lead"), 1, 3), 0.05);
+        List<?> before = rig.levels;
+        assertTrue(rig.levels.get(0).why().equals("1.5 LU over instrumental, where both sound: 2 s") && rig.levels.get(1).why().startsWith("9 LU under lead, where both sound: 1 s"), rig.levels.toString());
+        Map<String, double[][]> moved = rig.render(song.formatted(": { level: 5 dB }") + "moves: { chorus: { lead: +3 dB } }\n", 1, lead, left, right, bed);
+        assertEquals(before, rig.levels, "what is not measured has no part in it");
+        assertEquals(3, lufs(moved.get("lead"), 2.1, 3) - lufs(x.get("lead"), 2.1, 3), 0.02);
+    }
+
+    /** While the lead sounds the return is lower by what is wished, all through its syllables, and comes back after it; nothing else changes. */
+    @Test
+    void aReturnGivesWayToTheDryLead() throws Exception {
+        SongRig rig = new SongRig(folder);
+        String song = """
+                parts: { lead: { take: a.wav, sends: { room: -20 dB } }, pad: { take: b.wav, sends: { room: { level: 0 dB, before: level } }, level: -20 dB } }
+                returns: { room: { chain: [ trim ]%s } }
+                mix: { chain: [ limit: { ceiling: -3 dBTP } ] }
+                prints: [ mix, lead, pad, room ]
+                """;
+        Samples lead = sounding(7, 0.2, 1, 1.2, 1.3, 1.5, 1.62, 1.9), pad = new Samples(RATE, new double[4 * (int) RATE]);
+        Arrays.fill(pad.data()[0], 0.1);
+        Map<String, double[][]> open = rig.render(song.formatted(""), 1, lead, pad);
+        Map<String, double[][]> ducked = rig.render(song.formatted(", duck: { from: lead, by: 6 dB, attack: 10 ms, release: 250 ms }"), 1, lead, pad);
+        assertEquals(List.of("lead", "pad", "room"), rig.found, "its own work is the same");
+        assertArrayEquals(open.get("lead"), ducked.get("lead"));
+        assertEquals("[Found[what=room, value=-6 dB, why=while lead sounds: 1 s]]", rig.levels.toString());
+        double[] a = open.get("room")[0], b = ducked.get("room")[0];
+        double last = 0;
+        for (int i = 0; i < 4 * RATE; i++) {
+            if (Math.abs(a[i]) < 1e-3) continue;
+            double t = i / RATE, db = 20 * Math.log10(b[i] / a[i]);
+            if (t < 0.99) assertEquals(0, db, 1e-6, "at " + t);
+            if (t > 1.04 && t < 1.88) assertEquals(-6, db, 0.5, "at " + t);
+            if (t > 3.4) assertEquals(0, db, 0.05, "at " + t);
+            // 6 dB in 10 ms begin with 0.6 dB a millisecond.
+            if (i > 0 && Math.abs(a[i - 1]) >= 1e-3) assertEquals(last, db, 0.015, "a step at " + t);
+            last = db;
+        }
+        assertEquals(-6 * Math.exp(-1), 20 * Math.log10(b[(int) (2.15 * RATE)] / a[(int) (2.15 * RATE)]), 0.3);
+        assertTrue(SongRig.residue(ducked, "mix", List.of("lead", "pad", "room")) < -120);
+    }
+
+    /** The mix comes as loud as is wished under its ceiling; what costs too much is said. */
+    @Test
+    void theMixComesAsLoudAsIsWished() throws Exception {
+        SongRig rig = new SongRig(folder);
+        String song = "parts: { one: { take: a.wav } }\nmix: { loudness: %s LUFS, ceiling: -1 dBTP, chain: [ eq: [ { high-pass: 60 Hz } ] ] }\nprints: [ mix, one ]\n";
+        Samples take = SongRig.noise(8, 4, 0.1);
+        for (int i = 0; i < take.frames(); i += 4000) take.data()[0][i] *= 6;
+        for (double wished : new double[] {-30, -16, -12}) {
+            Map<String, double[][]> x = rig.render(song.formatted(wished), 1, take);
+            assertEquals(wished, lufs(x.get("mix"), 0, 99), 0.2);
+            TruePeak peak = new TruePeak(2);
+            peak.add(x.get("mix"), x.get("mix")[0].length);
+            assertTrue(peak.dbtp() <= -1, wished + ": " + peak.dbtp());
+            assertTrue(SongRig.residue(x, "mix", List.of("one")) < -120);
+        }
+        assertTrue(rig.levels.get(0).why().startsWith("-12 LUFS, of which limiting takes "), rig.levels.toString());
+        ProblemsException said = assertThrows(ProblemsException.class, () -> rig.render(song.formatted("-5"), 1, take));
+        assertTrue(said.getMessage().contains("under -1 dBTP: wish for less, or even out what is loud before it"), said.getMessage());
+    }
+
+    @Test
+    void whatCannotBeMeasuredIsTold() {
+        SongRig rig = new SongRig(folder);
+        Samples early = sounding(9, 0.1, 0, 1), late = sounding(10, 0.1, 2, 3), silent = sounding(11, 0);
+        String song = "parts: { one: { take: a.wav%s }, two: { take: b.wav } }\nreturns: { room: { chain: [ trim ] } }\n%sprints: [ mix ]\n";
+        assertEquals("7:12: 'one' and 'two' never sound together: give 'one' a level", message(() -> rig.render(song.formatted("", "balance: { one: 1 LU over two }\n").replace("parts", "\nparts"), 1, early, late)));
+        assertEquals("4:39: what 'one' makes sound in 'room' is too soft to be measured; give the send a level in dB", message(() -> rig.render(song.formatted(", sends: { room: 9 LU under }", ""), 1, silent, late)));
+    }
+
+    private interface Doing {
+        void run() throws Exception;
+    }
+
+    private String message(Doing what) {
+        String said = assertThrows(ProblemsException.class, what::run).getMessage().lines().findFirst().orElseThrow();
+        return said.replaceFirst(".*song.yaml:", "");
+    }
+}

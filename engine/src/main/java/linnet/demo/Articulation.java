@@ -15,7 +15,7 @@ final class Articulation {
     /** Where the upper formants of a loud voice meet. */
     private static final double CLUSTER = 3150;
     /** Loudness from effort 0 to 1. */
-    private static final double RANGE_DB = 26;
+    static final double RANGE_DB = 26;
 
     final Track[] formant = new Track[FORMANTS];
     /** Width of each formant beside its usual one. */

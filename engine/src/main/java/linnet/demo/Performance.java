@@ -22,6 +22,7 @@ import linnet.demo.Truth.Sound;
 public record Performance(double rate, double[] samples, Truth truth) {
     private static final double EVENNESS = 0.85;
     private static final double CEILING_DB = -3.2;
+    private static final double SOFT_EFFORT = 0.34;
 
     /** Sings in the usual room. */
     public static Performance sing(Score score, Singer singer, double rate) {
@@ -40,6 +41,7 @@ public record Performance(double rate, double[] samples, Truth truth) {
         even(x, rate, diction, mouth);
 
         double[] loudness = loudness(x, rate, diction);
+        double soft = loudness[0] - Articulation.RANGE_DB * Math.max(0, score.phrases().get(0).effort() - SOFT_EFFORT);
         Turbulence turbulence = new Turbulence(rate, x);
         double scale = 0.92 + 0.1 * singer.tract();
         Noise hiss = new Noise(singer.seed(), "hiss");
@@ -49,9 +51,9 @@ public record Performance(double rate, double[] samples, Truth truth) {
                 turbulence.consonant(s, scale, level + s.phone().db + 1.5 * hiss.next(), hiss);
             }
         }
-        List<Event> breaths = breaths(diction, loudness, singer);
+        List<Event> breaths = breaths(diction, loudness, soft, singer);
         for (Event e : breaths) turbulence.breath(e, scale, hiss);
-        List<Event> clicks = clicks(diction, loudness, singer);
+        List<Event> clicks = clicks(diction, loudness, soft, singer);
         for (Event e : clicks) turbulence.click(e, hiss);
         List<Event> pops = pops(diction, loudness, singer);
         for (Event e : pops) turbulence.pop(e, hiss);
@@ -94,7 +96,8 @@ public record Performance(double rate, double[] samples, Truth truth) {
         return loudness;
     }
 
-    private static List<Event> breaths(Diction diction, double[] loudness, Singer singer) {
+    /** @param soft loudness of a soft line by this singer */
+    private static List<Event> breaths(Diction diction, double[] loudness, double soft, Singer singer) {
         Noise noise = new Noise(singer.seed(), "breaths");
         List<Event> breaths = new ArrayList<>();
         for (int i = 0; i < loudness.length; i++) {
@@ -102,18 +105,18 @@ public record Performance(double rate, double[] samples, Truth truth) {
             double room = i == 0 ? 0.5 : end - diction.lines.get(i - 1).end() - 0.12;
             double length = Math.min(noise.between(0.32, 0.5), room);
             // A loud line needs a bigger breath, but by far not as much as the voice is louder.
-            breaths.add(new Event(end - length, end, 0.6 * (loudness[i] - loudness[0]) + loudness[0] - 18));
+            breaths.add(new Event(end - length, end, 0.6 * (loudness[i] - soft) + soft - 18));
         }
         return breaths;
     }
 
     /** Before a line, after a line, and now and then inside a note. */
-    private static List<Event> clicks(Diction diction, double[] loudness, Singer singer) {
+    private static List<Event> clicks(Diction diction, double[] loudness, double soft, Singer singer) {
         Noise noise = new Noise(singer.seed(), "clicks");
         List<Event> clicks = new ArrayList<>();
         for (int i = 0; i < loudness.length; i++) {
             Line l = diction.lines.get(i);
-            double level = loudness[0] - 6;
+            double level = soft - 6;
             if (i % 2 == 0) clicks.add(click(l.start() - noise.between(0.015, 0.04), level, noise));
             clicks.add(click(l.end() + noise.between(0.06, 0.1), level, noise));
             if (i % 3 == 1) {

@@ -34,25 +34,28 @@ final class SongCheck {
             Weighing weighing = new Weighing(song, takes.rate(), takes.channels(), new RenderedScales(takes.heard(), SongJob.engine(), SongJob.store(file), 1));
             SongPlan plan = SongPlanner.plan(weighing.song(), takes.rate(), takes.channels());
             Joins joins;
+            Followed followed;
             try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), SongJob.engine(), SongJob.store(file), 1)) {
                 joins = new Joins(renderer.joins(), renderer.mutes(), takes.rate());
+                followed = new Followed(renderer.followed(true), takes.rate());
             }
             SongIntake intake = new SongIntake(song, takes);
             if (json) {
-                out.println(Json.of(asJson(song, plan, weighing, joins, intake)));
+                out.println(Json.of(asJson(song, plan, weighing, joins, followed, intake)));
                 return;
             }
             print(file, weighing.song(), takes, out);
             intake.say(out);
             SongJob.levels(weighing, out);
             joins.say(out);
+            followed.say(out);
             said.toString().lines().filter(l -> !l.contains(": converted from ")).forEach(out::println);
             song.time().remarks().forEach(out::println);
             plan.notes().forEach(out::println);
         }
     }
 
-    private static JsonObject asJson(Song song, SongPlan plan, Weighing weighing, Joins joins, SongIntake intake) {
+    private static JsonObject asJson(Song song, SongPlan plan, Weighing weighing, Joins joins, Followed followed, SongIntake intake) {
         JsonObject o = new JsonObject();
         o.addProperty("song", song.title());
         o.addProperty("rate_hz", plan.rate());
@@ -78,6 +81,7 @@ final class SongCheck {
         o.add("levels", levels);
         o.add("joins", joins.json());
         o.add("muted", joins.mutedJson());
+        o.add("tidied", followed.json());
         JsonArray notes = new JsonArray();
         song.time().remarks().forEach(notes::add);
         plan.notes().forEach(notes::add);

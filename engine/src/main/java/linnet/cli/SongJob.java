@@ -83,6 +83,7 @@ final class SongJob {
             Files.createDirectories(folder);
             List<String> found;
             Joins joins;
+            Followed followed;
             long frames;
             String engine = engine();
             try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), engine, store, jobs)) {
@@ -91,6 +92,7 @@ final class SongJob {
                 found = new ArrayList<>(renderer.found());
                 found.removeAll(scales.made());
                 joins = new Joins(renderer.joins(), renderer.mutes(), rate);
+                followed = new Followed(renderer.followed(false), rate);
                 renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(".linnet") + ": not all could be kept for the next render (" + why + "); it will be made again"));
             }
             clips();
@@ -107,6 +109,7 @@ final class SongJob {
             }
             levels(weighing, out);
             joins.say(out);
+            followed.say(out);
             findings.stream().filter(f -> f.state() != Delivery.State.KEPT).forEach(f -> err.println(f.check().word() + ": " + f.text() + (f.state() == Delivery.State.ACCEPTED ? "; accepted" : "")));
         } finally {
             for (PrintFile p : prints.values()) p.close();

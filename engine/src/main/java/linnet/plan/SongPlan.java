@@ -52,7 +52,12 @@ public record SongPlan(double rate, long least, List<Work> works, List<Bus> buse
     private void takes(Work.Source source, SortedSet<Integer> to) {
         if (source instanceof Work.Source.Take k) to.add(k.take());
         if (source instanceof Work.Source.Edited e) e.pieces().forEach(p -> takes(p.of(), to));
-        for (int work : source.hears()) takes(works.get(work).input(), to);
+        for (int work : source.hears()) takes(works.get(work), to);
+    }
+
+    private void takes(Work work, SortedSet<Integer> to) {
+        takes(work.input(), to);
+        work.tidying().ifPresent(t -> takes(t.lead(), to));
     }
 
     /**

@@ -137,12 +137,33 @@ public final class SongPlanner {
     }
 
     private void part(Song.Part part, Song.Group group) throws ProblemsException {
-        Work.Source source = new Cutting(rate, takes, name -> strips.get(name).work.id()).source(part);
+        Work.Source source = cutting().source(part);
+        if (part.tidy().isPresent()) source = tidied(part, part.tidy().get(), source);
         List<Link> links = new ArrayList<>(part.chain().links());
         if (group != null) links.addAll(group.each().links());
         Chain chain = new Chain(part.chain().title(), part.chain().about(), part.chain().tempo(), links);
         Work work = add(part.name().text(), List.of(new Work.Tap(source, Work.Course.of(part.into()), AS_IT_IS)), channels(source), chain);
         strips.put(part.name().text(), new Strip(work, channels(source) == 2, part.fader(), part.sends()));
+    }
+
+    private Cutting cutting() {
+        return new Cutting(rate, takes, name -> strips.get(name).work.id());
+    }
+
+    /** What a part sings, in the time and as clean as whom it follows needs it: a work of its own, so that a change of its chain leaves it. */
+    private Work.Source tidied(Song.Part part, Song.Tidy tidy, Work.Source source) throws ProblemsException {
+        Song.Part like = song.parts().stream().filter(p -> p.name().text().equals(tidy.like().text())).findFirst().orElseThrow();
+        Work.Source lead = cutting().source(like);
+        List<Work.Stretch> except = tidy.except().stream().map(r -> new Work.Stretch(Math.round(r.from() * rate), Math.round(r.to() * rate))).toList();
+        Work.Tidying tidying = new Work.Tidying(part.name().text(), like.name().text(), List.of(whole(lead)), channels(lead), tidy.aims(), except);
+        Plan nothing = Planner.plan(new Chain("", "", OptionalDouble.empty(), List.of()), rate, channels(source), OptionalDouble.empty());
+        Work work = new Work(works.size(), part.name().text() + ", tidied", List.of(whole(source)), channels(source), nothing, List.of(), Optional.of(tidying));
+        works.add(work);
+        return new Work.Source.Made(work.id());
+    }
+
+    private static Work.Tap whole(Work.Source source) {
+        return new Work.Tap(source, Work.Course.of(0), AS_IT_IS);
     }
 
     /** A sum. While nothing in it is off the centre both its sides are alike, and one is made. */

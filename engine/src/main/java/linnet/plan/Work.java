@@ -1,7 +1,9 @@
 package linnet.plan;
 
 import java.util.List;
+import java.util.Optional;
 import linnet.dsp.repair.GainCurve;
+import linnet.tidy.Aims;
 
 /**
  * Something that a song renders whole before others hear it: a part, a group, a return.
@@ -13,12 +15,36 @@ import linnet.dsp.repair.GainCurve;
  * @param chain what is done to it
  * @param shares none for a work that makes one sound of its input; else it makes a sound for each of these, which have a part in the input:
  *     what the chain does to the input, done to them
+ * @param tidying how the input is made to follow another, instead of a chain
  */
-public record Work(int id, String name, List<Tap> input, int channels, Plan chain, List<List<Tap>> shares) {
+public record Work(int id, String name, List<Tap> input, int channels, Plan chain, List<List<Tap>> shares, Optional<Tidying> tidying) {
     /** What becomes of its whole input. */
     public Work(int id, String name, List<Tap> input, int channels, Plan chain) {
         this(id, name, input, channels, chain, List.of());
     }
+
+    public Work(int id, String name, List<Tap> input, int channels, Plan chain, List<List<Tap>> shares) {
+        this(id, name, input, channels, chain, shares, Optional.empty());
+    }
+
+    /**
+     * How a part follows another.
+     *
+     * @param part that follows
+     * @param like the name of whom it follows
+     * @param lead what that sings, before its chain
+     * @param channels of that
+     * @param except stretches of the song whose phrases are left alone
+     */
+    public record Tidying(String part, String like, List<Tap> lead, int channels, Aims aims, List<Stretch> except) {
+        public Tidying {
+            lead = List.copyOf(lead);
+            except = List.copyOf(except);
+        }
+    }
+
+    /** From a sample of the song to the one after its last. */
+    public record Stretch(long from, long to) {}
 
     /**
      * One signal of a sum.

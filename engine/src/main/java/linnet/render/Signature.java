@@ -66,6 +66,10 @@ public final class Signature {
     private static StringBuilder input(Work work, String engine, double rate, IntFunction<String> takes, IntFunction<List<String>> made) {
         StringBuilder text = new StringBuilder(engine).append('\n').append(rate).append(' ').append(work.channels()).append('\n');
         taps(work.input(), text, takes, made);
+        work.tidying().ifPresent(t -> {
+            text.append("tidied ").append(t.aims()).append(' ').append(t.except()).append(" like ").append(t.channels()).append('\n');
+            taps(t.lead(), text, takes, made);
+        });
         return text;
     }
 

@@ -26,6 +26,7 @@ import linnet.hear.Told;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
 import linnet.text.ProblemsException;
+import linnet.tidy.Decision;
 
 /** Runs the plan of a song: works side by side as soon as what they hear is there, then the prints. Bits do not depend on how many run at once. */
 public final class SongRenderer implements AutoCloseable {
@@ -39,6 +40,9 @@ public final class SongRenderer implements AutoCloseable {
     private final List<Take> takes;
     private final int jobs;
     private final Shelf shelf;
+    /** Samples of a part handed on at a time. */
+    private static final int BLOCK = 4800;
+
     /** By id: of what goes into each work, and of what leaves it. */
     private final List<String> inputs = new ArrayList<>();
     private final List<List<String>> signatures = new ArrayList<>();
@@ -46,6 +50,7 @@ public final class SongRenderer implements AutoCloseable {
     private final Set<Integer> found = ConcurrentHashMap.newKeySet();
     private final Passing passing = new Passing();
     private final Splicer splicer;
+    private final Tidier tidier;
     private volatile Optional<String> unkept = Optional.empty();
 
     /**
@@ -82,7 +87,8 @@ public final class SongRenderer implements AutoCloseable {
         this.takes = List.copyOf(takes);
         this.shelf = shelf;
         this.jobs = jobs;
-        splicer = new Splicer(plan, this.takes, t -> shelf.recollection(Signature.ofTake(takes.get(t).whole(), engine, plan.rate())), this::made);
+        splicer = new Splicer(plan, this.takes, t -> shelf.recollection(Signature.ofTake(takes.get(t).whole(), engine, plan.rate())), this::made, this::tidiedTold);
+        tidier = new Tidier(shelf, this::mixture, splicer::told, w -> Signature.ofInput(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
         for (Work w : plan.works()) {
             inputs.add(Signature.ofInput(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
             signatures.add(Signature.of(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
@@ -192,7 +198,8 @@ public final class SongRenderer implements AutoCloseable {
     }
 
     private static boolean hasInput(Work work, Set<Integer> finished) {
-        return Stream.concat(work.input().stream(), work.shares().stream().flatMap(List::stream)).allMatch(t -> finished.containsAll(t.source().hears()));
+        Stream<Work.Tap> followed = work.tidying().stream().flatMap(t -> t.lead().stream());
+        return Stream.of(work.input().stream(), work.shares().stream().flatMap(List::stream), followed).flatMap(s -> s).allMatch(t -> finished.containsAll(t.source().hears()));
     }
 
     /** From the shelf, where it was made before. */
@@ -214,6 +221,7 @@ public final class SongRenderer implements AutoCloseable {
 
     private List<Sound> make(Work work, Shelf on) throws ProblemsException, IOException {
         if (!work.shares().isEmpty()) return shares(work, on);
+        if (work.tidying().isPresent()) return List.of(tidied(work, on));
         Sound input = mixture(work.input(), work.channels(), 0);
         var options = new Renderer.Options(0, 1, new Tail.Auto(), 0, -1);
         try (Shelf.Place place = on.place(signatures.get(work.id()).get(0), plan.rate(), work.chain().output().channels());
@@ -228,6 +236,24 @@ public final class SongRenderer implements AutoCloseable {
     /** Nothing is kept under a signature that its samples may not have: a take that was changed meanwhile would spoil all renders to come. */
     private void intact() throws IOException {
         for (Take t : takes) t.intact.check();
+    }
+
+    private Sound tidied(Work work, Shelf on) throws IOException {
+        Sound sound = tidier.tidied(work).sound();
+        double[][] x = new double[work.channels()][BLOCK];
+        try (Shelf.Place place = on.place(signatures.get(work.id()).get(0), plan.rate(), work.channels())) {
+            for (long at = 0; at < sound.frames(); at += BLOCK) {
+                int n = (int) Math.min(BLOCK, sound.frames() - at);
+                sound.read(at, x, n);
+                place.write(x, n);
+            }
+            intact();
+            return place.finish();
+        }
+    }
+
+    private Told tidiedTold(Work work, Told before) {
+        return before.marks().isPresent() || before.notes().isPresent() ? tidier.tidied(work).told(before) : before;
     }
 
     /** What the chain of a work does to its input, done to shares of that. */
@@ -257,7 +283,8 @@ public final class SongRenderer implements AutoCloseable {
     /** What is told of a take holds for the part that is made of it, wherever that begins; of a sum nothing is told. */
     private Told told(Work work) {
         Work.Source source = work.input().size() == 1 ? work.input().get(0).source() : new Work.Source.Silence();
-        return source instanceof Work.Source.Made ? Told.nothing() : splicer.told(source);
+        boolean summed = source instanceof Work.Source.Made m && plan.works().get(m.work()).tidying().isEmpty();
+        return summed ? Told.nothing() : splicer.told(source);
     }
 
     private Mixture mixture(List<Work.Tap> taps, int channels, long least) {
@@ -307,6 +334,23 @@ public final class SongRenderer implements AutoCloseable {
             // A dry print has the same edits as its part.
             for (Work.Tap t : w.input()) if (t.source() instanceof Work.Source.Edited e && made.keySet().containsAll(e.hears()) && said.add(e)) each.accept(w, e);
         }
+    }
+
+    /** What was decided for a part that follows another. */
+    public record Followed(String part, String like, List<Decision> decisions) {}
+
+    /**
+     * What was done to the parts that follow others, and what was left alone, in the order of the song.
+     *
+     * @param anew whether what was not decided in this run is heard and decided now; else it is left out
+     */
+    public List<Followed> followed(boolean anew) {
+        List<Followed> all = new ArrayList<>();
+        for (Work w : plan.works()) {
+            if (w.tidying().isEmpty() || !hasInput(w, made.keySet())) continue;
+            tidier.decisions(w, anew).ifPresent(d -> all.add(new Followed(w.tidying().get().part(), w.tidying().get().like(), d)));
+        }
+        return all;
     }
 
     /** Names of the works that were taken from the shelf. */

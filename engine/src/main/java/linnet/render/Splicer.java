@@ -38,6 +38,11 @@ final class Splicer {
      */
     record Spliced(Sound sound, Map<Work.Border, Joint> joints, Map<Work.Muted, Integer> muted, Stitching stitching) {}
 
+    /** What becomes of what is known of a part when it is tidied. */
+    interface Tidying {
+        Told told(Work work, Told before);
+    }
+
     /** Points of a fade; with fewer its bend could be heard as a corner. */
     private static final int FADE_POINTS = 12;
     /** Seconds over which a piece comes out of silence where the text has it. */
@@ -47,18 +52,21 @@ final class Splicer {
     private final List<SongRenderer.Take> takes;
     private final IntFunction<Shelf.Recollection> remembered;
     private final Function<Work.Source.Made, Sound> made;
+    private final Tidying tidied;
     private final Map<Work.Source.Edited, Spliced> spliced = new ConcurrentHashMap<>();
     private final Map<Integer, Marks> marks = new ConcurrentHashMap<>();
 
     /**
      * @param remembered what was heard of each take before
      * @param made the sound of a work that is done
+     * @param tidied where what was told of a part lies once it is tidied
      */
-    Splicer(SongPlan plan, List<SongRenderer.Take> takes, IntFunction<Shelf.Recollection> remembered, Function<Work.Source.Made, Sound> made) {
+    Splicer(SongPlan plan, List<SongRenderer.Take> takes, IntFunction<Shelf.Recollection> remembered, Function<Work.Source.Made, Sound> made, Tidying tidied) {
         this.plan = plan;
         this.takes = takes;
         this.remembered = remembered;
         this.made = made;
+        this.tidied = tidied;
     }
 
     static GainCurve curve(Work.Course course) {
@@ -167,7 +175,8 @@ final class Splicer {
         if (!(of instanceof Work.Source.Made m)) return new Marks(List.of());
         // Steps do not move what is sung.
         List<Work.Tap> input = plan.works().get(m.work()).input();
-        return input.size() == 1 ? marks(input.get(0).source()) : new Ear(made.apply(m)).marks();
+        boolean moved = plan.works().get(m.work()).tidying().isPresent();
+        return input.size() == 1 && !moved ? marks(input.get(0).source()) : new Ear(made.apply(m)).marks();
     }
 
     private Marks heard(int take) {
@@ -187,7 +196,9 @@ final class Splicer {
         if (of instanceof Work.Source.Edited e) return splice(e).stitching.told();
         if (!(of instanceof Work.Source.Made m)) return Told.nothing();
         List<Work.Tap> input = plan.works().get(m.work()).input();
-        return input.size() == 1 ? told(input.get(0).source()) : Told.nothing();
+        if (input.size() != 1) return Told.nothing();
+        Told told = told(input.get(0).source());
+        return plan.works().get(m.work()).tidying().isPresent() ? tidied.told(plan.works().get(m.work()), told) : told;
     }
 
     /** What is known of the pieces, as they were put together. */

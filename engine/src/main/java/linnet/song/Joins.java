@@ -3,6 +3,7 @@ package linnet.song;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.stream.Stream;
 import linnet.text.Nearest;
 import linnet.text.Problems;
@@ -35,6 +36,7 @@ final class Joins {
         new Order(song.parts()).check(problems);
         Stream.of(song.parts().stream().map(Song.Part::sends), song.instrumental().stream().map(Song.Part::sends), song.groups().stream().map(Song.Group::sends)).flatMap(s -> s)
                 .flatMap(List::stream).forEach(s -> known(s.to(), "return", returns));
+        for (Song.Part p : song.parts()) p.tidy().ifPresent(t -> follows(p, t.like()));
         List<String> faders = Stream.of(parts, groups, returns, song.instrumental().isPresent() ? List.of("instrumental") : List.<String>of()).flatMap(List::stream).toList();
         for (Song.Move m : song.moves()) {
             known(m.what(), "part, group or return", faders);
@@ -46,6 +48,13 @@ final class Joins {
             known(t.part(), "part", parts);
             known(t.to(), "return", returns);
         }
+    }
+
+    private void follows(Song.Part part, Word like) {
+        known(like, "part", parts);
+        if (like.text().equals(part.name().text())) problems.report(like.at(), "'" + like.text() + "' cannot follow itself");
+        Optional<Word> further = song.parts().stream().filter(p -> p.name().text().equals(like.text()) && p != part).findFirst().flatMap(Song.Part::tidy).map(Song.Tidy::like);
+        further.ifPresent(w -> problems.report(like.at(), "'" + like.text() + "' follows '" + w.text() + "' itself: say 'like: " + w.text() + "'"));
     }
 
     private boolean sends(String from, String to) {

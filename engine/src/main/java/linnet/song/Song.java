@@ -9,6 +9,7 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import linnet.chain.Chain;
 import linnet.text.Word;
+import linnet.tidy.Aims;
 
 /**
  * A song as the text gives it, everything checked that can be checked without its takes.
@@ -63,19 +64,36 @@ public record Song(
      *
      * @param into dB before the chain
      * @param flipped whether its polarity is turned
+     * @param tidy how it is tidied before its chain
      */
-    public record Part(Word name, Source source, double into, boolean flipped, Chain chain, Fader fader, List<Send> sends) {
+    public record Part(Word name, Source source, double into, boolean flipped, Chain chain, Fader fader, List<Send> sends, Optional<Tidy> tidy) {
         Part with(Fader other) {
-            return new Part(name, source, into, flipped, chain, other, sends);
+            return new Part(name, source, into, flipped, chain, other, sends, tidy);
+        }
+
+        Part with(Tidy other) {
+            return new Part(name, source, into, flipped, chain, fader, sends, Optional.of(other));
         }
 
         /** With other sends. */
         public Part with(Fader fader, List<Send> sends) {
-            return new Part(name, source, into, flipped, chain, fader, sends);
+            return new Part(name, source, into, flipped, chain, fader, sends, tidy);
         }
 
         Part with(Chain other) {
-            return new Part(name, source, into, flipped, other, fader, sends);
+            return new Part(name, source, into, flipped, other, fader, sends, tidy);
+        }
+    }
+
+    /**
+     * How a part follows another.
+     *
+     * @param like the part that it follows
+     * @param except where it is left alone
+     */
+    public record Tidy(Word like, Aims aims, List<Place.Range> except) {
+        public Tidy {
+            except = List.copyOf(except);
         }
     }
 

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.stream.Stream;
 import linnet.chain.Chain;
 import linnet.chain.Link;
 import linnet.setting.Fixed;
@@ -28,6 +29,7 @@ final class StripReader {
     private final Names names;
     private final Faders faders;
     private final WishReader wishes;
+    private final TidyReader tidy;
     private final Set<String> placed = new HashSet<>();
 
     StripReader(Reading text, Place place, Names names, WishReader wishes) {
@@ -36,24 +38,30 @@ final class StripReader {
         this.names = names;
         faders = new Faders(text, wishes);
         this.wishes = wishes;
+        tidy = new TidyReader(text, place);
     }
 
     Optional<Song.Part> part(Tree.Entry e) throws ProblemsException {
         names.give(e.key());
         if (e.value() instanceof Tree.Table part && part.entries().containsKey("pan")) placed.add(e.key().text());
-        return instrumental(e);
+        if (e.value() instanceof Tree.Table part && part.entries().containsKey("tidy")) tidy.part(e.key(), part.entries().get("tidy").value());
+        return strip(e, "tidy");
     }
 
-    /** The parts that were read, those of a group with a spread in the places they are dealt to. */
+    /** The parts that were read, those of a group with a spread in the places they are dealt to, and each as it is to be tidied. */
     List<Song.Part> dealt(List<Song.Part> parts, List<Song.Group> groups) {
         Spread spread = new Spread(groups, placed);
-        return parts.stream().map(spread::placed).toList();
+        return parts.stream().map(spread::placed).map(tidy::tidied).toList();
     }
 
     /** Has its name by itself; else it is read as any part. */
     Optional<Song.Part> instrumental(Tree.Entry e) throws ProblemsException {
+        return strip(e);
+    }
+
+    private Optional<Song.Part> strip(Tree.Entry e, String... more) throws ProblemsException {
         Word name = e.key();
-        Fields f = text.fields("a part", e.value(), "take", "comp", "from", "to", "at", "nudge", "only", "edits", "into", "polarity", "chain", "level", "pan", "sends", "sends level", "duck");
+        Fields f = text.fields("a part", e.value(), Stream.concat(Stream.of("take", "comp", "from", "to", "at", "nudge", "only", "edits", "into", "polarity", "chain", "level", "pan", "sends", "sends level", "duck"), Stream.of(more)).toArray(String[]::new));
         wishes.strip(name, f);
         Optional<Source> source = sources.read(name, f);
         Optional<Word> polarity = f.word("polarity");
@@ -62,15 +70,16 @@ final class StripReader {
         Chain chain = text.chain(f, "chain");
         Song.Fader fader = faders.fader(f);
         List<Song.Send> sends = faders.sends(name, f);
-        return source.map(s -> new Song.Part(name, s, f.number(INTO), flipped, chain, fader, sends));
+        return source.map(s -> new Song.Part(name, s, f.number(INTO), flipped, chain, fader, sends, Optional.empty()));
     }
 
     Song.Group group(Tree.Entry e) throws ProblemsException {
         Word name = e.key();
         names.give(name);
-        Fields f = text.fields("a group", e.value(), "parts", "spread", "each", "chain", "level", "pan", "sends", "sends level", "duck");
+        Fields f = text.fields("a group", e.value(), "parts", "spread", "tidy", "each", "chain", "level", "pan", "sends", "sends level", "duck");
         wishes.strip(name, f);
         if (f.words("parts").isEmpty()) text.problems().report(e.key().at(), "'" + name.text() + "' needs its 'parts:', a list of names");
+        f.get("tidy").ifPresent(t -> tidy.group(f.words("parts"), t));
         OptionalDouble spread = f.get("spread").isPresent() ? OptionalDouble.of(f.number(SPREAD)) : OptionalDouble.empty();
         return new Song.Group(name, f.words("parts"), text.chain(f, "each"), text.chain(f, "chain"), faders.fader(f), faders.sends(name, f), spread);
     }

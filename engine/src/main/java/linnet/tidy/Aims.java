@@ -7,9 +7,22 @@ import java.util.OptionalDouble;
  *
  * @param timing seconds by which it may be off
  * @param reach seconds by which a phrase is moved at most
+ * @param stretch share by which vowels may be longer or shorter
  * @param breaths whether its breaths give way to the room
  * @param consonants dB by which a hard consonant is lowered where the lead says one too
  * @param ends whether what outlasts a phrase of the lead is faded
- * @param level RMS of what is sung in each phrase, in dBFS
+ * @param level of what is sung in each phrase
  */
-public record Aims(OptionalDouble timing, double reach, boolean breaths, OptionalDouble consonants, boolean ends, OptionalDouble level) {}
+public record Aims(OptionalDouble timing, double reach, double stretch, boolean breaths, OptionalDouble consonants, boolean ends, Level level) {
+    /** How loud each phrase is made. */
+    public sealed interface Level {
+        /** As it is. */
+        record Left() implements Level {}
+
+        /** As loud as the lead's. */
+        record Lead() implements Level {}
+
+        /** RMS in dBFS. */
+        record At(double dbfs) implements Level {}
+    }
+}

@@ -62,7 +62,7 @@ final class Ends {
         double rate = ear.sound().rate();
         long last = timing.lastWord(p) + (long) (WORD_SECONDS * rate), next = p + 1 < phrases.size() ? phrases.get(p + 1).from() : ear.sound().frames();
         long to = Math.min(next, Math.max(timing.end(p), phrases.get(p).to()) + (long) (AFTER_SECONDS * rate));
-        for (Span b : breathless) if (b.from() < to + BESIDE_SECONDS * rate && b.to() > to && b.from() > over) to = b.to();
+        for (Span b : breathless) if (b.from() < to + BESIDE_SECONDS * rate && b.to() > to && b.to() > over) to = b.to();
         for (var b : timing.keptBreaths()) if (b[0] > over && b[0] < to) to = b[0];
         to = Math.min(to, ear.sound().frames());
         long from = Math.max(last, over - (long) (GONE * FADE_SECONDS * rate));

@@ -2,6 +2,7 @@ package linnet.tidy;
 
 import java.util.EnumSet;
 import java.util.List;
+import java.util.OptionalDouble;
 import java.util.Set;
 import linnet.dsp.align.Cepstra;
 import linnet.hear.Ear;
@@ -20,6 +21,7 @@ public final class Lead {
     private final Marks marks;
     private final List<Phrases.Phrase> phrases;
     private final long[] ends;
+    private final OptionalDouble[] levels;
 
     /** Hears a voice. */
     public Lead(Ear ear) {
@@ -27,7 +29,11 @@ public final class Lead {
         phrases = Phrases.of(ear);
         cepstra = cepstra(ear, phrases);
         ends = new long[phrases.size()];
-        for (int p = 0; p < ends.length; p++) ends[p] = end(cepstra, phrases, p);
+        levels = new OptionalDouble[ends.length];
+        for (int p = 0; p < ends.length; p++) {
+            ends[p] = end(cepstra, phrases, p);
+            levels[p] = Evening.voice(ear, phrases.get(p));
+        }
     }
 
     static Cepstra cepstra(Ear ear, List<Phrases.Phrase> phrases) {
@@ -71,6 +77,19 @@ public final class Lead {
     int phrase(double at, double slack) {
         for (int p = 0; p < phrases.size(); p++) if (phrases.get(p).from() - slack <= at && at < Math.max(phrases.get(p).to(), ends[p]) + slack) return p;
         return -1;
+    }
+
+    /** How loud it sings while that phrase is sung, in dBFS: in the phrase of its own that covers most of it. */
+    OptionalDouble level(Phrases.Phrase other) {
+        OptionalDouble level = OptionalDouble.empty();
+        long most = 0;
+        for (int p = 0; p < levels.length; p++) {
+            long both = Math.min(phrases.get(p).to(), other.to()) - Math.max(phrases.get(p).from(), other.from());
+            if (both <= most || levels[p].isEmpty()) continue;
+            most = both;
+            level = levels[p];
+        }
+        return level;
     }
 
     /** Where it is over. */

@@ -18,6 +18,7 @@ final class Match {
     /** Unlikeness of a whole phrase and of what is around a mark; the share of the vowels that must agree. */
     private static final double UNLIKE = 0.64, UNLIKE_HERE = 0.75, ALIKE_HERE = 0.55, AGREE = 0.6;
     private static final double AGREE_SECONDS = 0.04, BESIDE_SECONDS = 0.075, AROUND_SECONDS = 0.2, SHORTEST_SECONDS = 0.25;
+    private static final double JUMP_SECONDS = 0.03, JUMP_SLOPE = 0.25, JUMPS = 0.12;
     private static final double VOWEL = 1, CONSONANT = 0.7, GUESS = 0.3, END = 0.7;
 
     /**
@@ -60,9 +61,20 @@ final class Match {
         if (vowels == 0) refused = "no vowel in it is sure";
         else if (lead.phrase(warp.at(own.get(0).from()), AROUND_SECONDS * rate) < 0 && agree == 0) refused = "the lead does not sing there";
         else if (warp.unlikeness() > UNLIKE || agree < AGREE * vowels) refused = "other words than the lead's, or too far from them";
+        else if (jumps()) refused = "other words than the lead's: what is alike lies now earlier, now later";
         else anchors.removeIf(a -> Math.abs(a.late) > most);
         if (refused != null) anchors.clear();
         if (refused == null && anchors.isEmpty()) refused = "too far from the lead";
+    }
+
+    /** Whether it goes to and fro against the lead as nobody does who sings the same, but the way through other words. */
+    private boolean jumps() {
+        int jumps = 0;
+        for (int k = 1; k < anchors.size(); k++) {
+            Anchor a = anchors.get(k - 1), b = anchors.get(k);
+            if (Math.abs(b.late - a.late) > JUMP_SECONDS * rate + JUMP_SLOPE * (b.at - a.at)) jumps++;
+        }
+        return jumps > JUMPS * anchors.size();
     }
 
     /** Where both have this mark. */

@@ -6,7 +6,7 @@ import java.util.List;
 /**
  * By how much each place of a phrase is moved: as little as will do. What is within the tolerance stays; what is farther off is brought
  * within, and keeps between all and half of the tolerance, the less the farther off it was, so that no two voices come together to the sample or all
- * at one distance. Between two places no more is gained or lost than a tenth of the vowels there. The least sum of what is still off, squared,
+ * at one distance. Between two places no more is gained or lost than the vowels there may give or take. The least sum of what is still off, squared,
  * and of changes is found by dynamic programming.
  */
 final class Shifts {

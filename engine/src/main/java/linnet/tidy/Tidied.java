@@ -3,12 +3,8 @@ package linnet.tidy;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
-import java.util.Locale;
-import java.util.Optional;
-import linnet.dsp.Decibels;
 import linnet.dsp.Sound;
 import linnet.dsp.Stretches;
-import linnet.dsp.align.Cepstra;
 import linnet.dsp.align.Pieces;
 import linnet.dsp.repair.GainCurve;
 import linnet.dsp.repair.Mended;
@@ -18,6 +14,9 @@ import linnet.dsp.repair.Span;
 import linnet.hear.Ear;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
+import linnet.hear.Note;
+import linnet.hear.Notes;
+import linnet.hear.Told;
 import linnet.tidy.Decision.What;
 
 /**
@@ -27,11 +26,8 @@ import linnet.tidy.Decision.What;
 public final class Tidied {
     /** Fades of a breath, in seconds, and the shortest. */
     private static final double BREATH_FADE = 0.02, SHORTEST_FADE = 0.01;
-    /** How far the level of a phrase is moved at most, in dB, and its ramp, in seconds. */
-    private static final double MOST_DB = 12, RAMP = 0.04;
 
     private final Ear ear;
-    private final Aims aims;
     private final double rate;
     private final List<Phrases.Phrase> phrases;
     private final boolean[] free;
@@ -51,7 +47,6 @@ public final class Tidied {
      */
     public Tidied(Ear ear, Lead lead, Aims aims, Stretches except) {
         this.ear = ear;
-        this.aims = aims;
         rate = ear.sound().rate();
         phrases = Phrases.of(ear);
         free = new boolean[phrases.size()];
@@ -63,7 +58,7 @@ public final class Tidied {
         if (aims.ends()) new Ends(ear, phrases, timing, removal, breathless, decisions).fade(patches);
         removeBreaths(removal);
         if (aims.consonants().isPresent()) gains.add(new Consonants(ear, phrases, timing, lead, aims.consonants().getAsDouble(), decisions).curve());
-        if (aims.level().isPresent()) gains.add(level(aims.level().getAsDouble()));
+        if (!(aims.level() instanceof Aims.Level.Left)) gains.add(new Evening(ear, phrases, free, lead, aims.level(), decisions).curve());
         patches.sort(Comparator.comparingLong(Patch::from));
         decisions.sort(Comparator.comparingLong(Decision::from).thenComparing(Decision::what));
         Sound mended = patches.isEmpty() && gains.isEmpty() ? ear.sound() : new Mended(ear.sound(), patches, gains);
@@ -86,8 +81,13 @@ public final class Tidied {
         return pieces.place(sample);
     }
 
-    /** Marks of the part as they lie in what came of it; breaths that are gone are not among them. */
-    public Marks marks(Marks before) {
+    /** What was told of the part, as it lies in what came of it; breaths that are gone are not in it. */
+    public Told told(Told before) {
+        return new Told(before.marks().map(this::marks), before.notes().map(notes -> new Notes(notes.all().stream()
+                .map(n -> new Note(place(n.from()), place(n.to()), n.pitch(), n.vibratoHz(), n.vibratoCents(), n.scoopCents(), n.fallCents(), n.confidence(), n.target())).toList())));
+    }
+
+    private Marks marks(Marks before) {
         return new Marks(before.all().stream()
                 .filter(m -> m.kind() != Mark.Kind.BREATH || breathless.stream().noneMatch(s -> m.meets(s.from(), s.to())))
                 .map(m -> new Mark(m.kind(), pieces.place(m.from()), pieces.place(m.to()), m.confidence(), m.kept(), m.word()))
@@ -125,37 +125,5 @@ public final class Tidied {
             patches.add(removed.patch());
             decisions.add(new Decision(What.BREATH, s.from(), s.to(), removed.db(), true, "removed"));
         }
-    }
-
-    private GainCurve level(double dbfs) {
-        double[] moves = new double[phrases.size()];
-        for (int p = 0; p < moves.length; p++) {
-            Phrases.Phrase phrase = phrases.get(p);
-            Optional<Double> heard = voice(phrase);
-            if (!free[p] || heard.isEmpty()) {
-                decisions.add(new Decision(What.LEVEL, phrase.from(), phrase.to(), 0, false, free[p] ? "nothing in it has a pitch" : "left alone, as asked"));
-                continue;
-            }
-            double wanted = dbfs - heard.get();
-            moves[p] = Math.max(-MOST_DB, Math.min(MOST_DB, wanted));
-            decisions.add(new Decision(What.LEVEL, phrase.from(), phrase.to(), moves[p], true,
-                    String.format(Locale.ROOT, "from %.1f to %.1f dBFS%s", heard.get(), heard.get() + moves[p], moves[p] == wanted ? "" : ", the most it may do")));
-        }
-        return new RideCurve(ear, phrases, moves, (int) (RAMP * rate)).curve();
-    }
-
-    /** RMS of what has a pitch in a phrase, in dBFS. */
-    private Optional<Double> voice(Phrases.Phrase phrase) {
-        int hop = ear.pitch().hop();
-        double[][] x = new double[ear.sound().channels()][hop];
-        double sum = 0;
-        long count = 0;
-        for (int f = (int) (phrase.from() / hop); (long) (f + 1) * hop <= Math.min(phrase.to(), ear.sound().frames()); f++) {
-            if (!ear.pitch().voiced(f)) continue;
-            ear.sound().read((long) f * hop, x, hop);
-            for (double[] channel : x) for (double v : channel) sum += v * v;
-            count += (long) x.length * hop;
-        }
-        return sum > 0 ? Optional.of(Decibels.ofPower(sum / count)) : Optional.empty();
     }
 }

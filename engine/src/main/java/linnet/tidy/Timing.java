@@ -68,16 +68,17 @@ final class Timing {
             if (free[p]) matches[p] = new Match(phrases.get(p), ear, cepstra, lead, aims.reach());
         }
         for (int p = 0; p < n; p++) if (follows(p)) leadEnds[p] = matches[p].leadEnd(p + 1 < n ? matches[p + 1] : null);
-        if (aims.timing().isPresent()) tighten(aims.timing().getAsDouble() * rate, aims.ends());
+        if (aims.timing().isPresent()) tighten(aims);
     }
 
     private boolean follows(int p) {
         return matches[p] != null && matches[p].refused().isEmpty();
     }
 
-    private void tighten(double tolerance, boolean fades) {
+    private void tighten(Aims aims) {
+        double tolerance = aims.timing().orElseThrow() * rate;
         Vowels vowels = new Vowels(ear, cepstra, phrases);
-        Periods periods = new Periods(ear.sound(), ear.pitch());
+        Periods periods = new Periods(ear.sound(), ear.pitch(), aims.stretch());
         bounds();
         long shift = 0;
         for (int p = 0; p < phrases.size(); p++) {
@@ -91,8 +92,8 @@ final class Timing {
             double late = leadEnds[p] < 0 ? 0 : ends[p] - leadEnds[p];
             List<Match.Anchor> anchors = matches[p].anchors();
             // What is over too late is faded; what is over too early can only be held a little longer.
-            if (leadEnds[p] >= 0 && (late < 0 || !fades) && ends[p] > anchors.get(anchors.size() - 1).at()) matches[p].addEnd(ends[p], leadEnds[p]);
-            shift = move(p, tolerance, vowels, periods, shift);
+            if (leadEnds[p] >= 0 && (late < 0 || !aims.ends()) && ends[p] > anchors.get(anchors.size() - 1).at()) matches[p].addEnd(ends[p], leadEnds[p]);
+            shift = move(p, tolerance, aims.stretch(), vowels, periods, shift);
         }
     }
 
@@ -108,11 +109,11 @@ final class Timing {
     }
 
     /** Moves one phrase, and returns by how much its end went. */
-    private long move(int p, double tolerance, Vowels vowels, Periods periods, long before) {
+    private long move(int p, double tolerance, double stretch, Vowels vowels, Periods periods, long before) {
         List<Match.Anchor> anchors = matches[p].anchors();
         double[] free = new double[anchors.size()];
         for (int k = 0; k + 1 < free.length; k++) {
-            for (long[] v : vowels.between(anchors.get(k).at(), anchors.get(k + 1).at())) free[k] += (v[1] - v[0]) / (double) Periods.SPARSE;
+            for (long[] v : vowels.between(anchors.get(k).at(), anchors.get(k + 1).at())) free[k] += (v[1] - v[0]) * stretch;
         }
         long most = room.isPresent() ? FAR : before + slack(p);
         long[] wanted = new Shifts(rate, tolerance, anchors, free).find(before - slack(p), most, earliest[p], latest[p]);

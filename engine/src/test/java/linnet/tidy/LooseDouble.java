@@ -10,10 +10,10 @@ import linnet.demo.Song;
 import linnet.demo.Truth;
 
 /** A lead and a double that nobody has tidied: each line off by up to 80 ms, and from there wandering by up to 25 ms from note to note; all of it known. */
-record LooseDouble(Performance lead, Performance part) {
-    static final double RATE = 48_000;
+public record LooseDouble(Performance lead, Performance part) {
+    public static final double RATE = 48_000;
 
-    static LooseDouble of(Singer singer, long seed) {
+    public static LooseDouble of(Singer singer, long seed) {
         return new LooseDouble(Performance.sing(Song.lead(), Singer.high(), RATE), Performance.sing(loosened(Song.lead(), seed), singer, RATE));
     }
 

@@ -8,6 +8,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Collections;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import linnet.demo.Singer;
@@ -18,6 +19,7 @@ import linnet.dsp.Sound;
 import linnet.dsp.Stretches;
 import linnet.hear.Ear;
 import linnet.hear.Mark;
+import linnet.hear.Told;
 import linnet.tidy.Decision.What;
 import org.junit.jupiter.api.Test;
 
@@ -25,9 +27,10 @@ import org.junit.jupiter.api.Test;
 class TidiedTest {
     private static final double RATE = LooseDouble.RATE;
     private static final Stretches NOWHERE = new Stretches(new long[0], new long[0]);
-    static final Aims NOTHING = new Aims(OptionalDouble.empty(), 0.5, false, OptionalDouble.empty(), false, OptionalDouble.empty());
-    static final Aims TIMING = new Aims(OptionalDouble.of(0.012), 0.5, false, OptionalDouble.empty(), false, OptionalDouble.empty());
-    static final Aims ALL = new Aims(OptionalDouble.of(0.012), 0.5, true, OptionalDouble.of(15), true, OptionalDouble.of(-20));
+    static final Aims.Level LEFT = new Aims.Level.Left();
+    static final Aims NOTHING = new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), false, LEFT);
+    static final Aims TIMING = new Aims(OptionalDouble.of(0.012), 0.5, 0.1, false, OptionalDouble.empty(), false, LEFT);
+    static final Aims ALL = new Aims(OptionalDouble.of(0.012), 0.5, 0.1, true, OptionalDouble.of(15), true, new Aims.Level.At(-20));
 
     private static final Set<String> HISSED = Set.of("S", "SH", "CH"), CLOSED = Set.of("P", "T", "K");
 
@@ -166,7 +169,7 @@ class TidiedTest {
 
     @Test
     void breathsAreGone() {
-        double[] x = PART.data()[0], y = read(new Tidied(EAR, HEARD, new Aims(OptionalDouble.empty(), 0.5, true, OptionalDouble.empty(), false, OptionalDouble.empty()), NOWHERE).sound());
+        double[] x = PART.data()[0], y = read(new Tidied(EAR, HEARD, new Aims(OptionalDouble.empty(), 0.5, 0.1, true, OptionalDouble.empty(), false, LEFT), NOWHERE).sound());
         double room = rms(x, 0.1, 1);
         for (Truth.Event b : PAIR.part().truth().breaths()) {
             double middle = 0.5 * (b.start() + b.end());
@@ -179,7 +182,7 @@ class TidiedTest {
     /** Where both say it a consonant of the double is at least 10 dB down; z, half a vowel, is not counted. */
     @Test
     void oneMouthSpeaks() {
-        double[] y = read(new Tidied(EAR, HEARD, new Aims(OptionalDouble.empty(), 0.5, false, OptionalDouble.of(15), false, OptionalDouble.empty()), NOWHERE).sound());
+        double[] y = read(new Tidied(EAR, HEARD, new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.of(15), false, LEFT), NOWHERE).sound());
         int hard = 0, lowered = 0, vowels = 0;
         for (Truth.Sound s : PAIR.part().truth().sounds()) {
             double from = s.start(), to = s.end();
@@ -213,6 +216,16 @@ class TidiedTest {
         }
     }
 
+    @Test
+    void orEachPhraseIsAsLoudAsTheLeads() {
+        Tidied t = new Tidied(EAR, HEARD, new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), false, new Aims.Level.Lead()), NOWHERE);
+        Ear after = new Ear(t.sound(), new Told(Optional.of(EAR.marks())));
+        List<Phrases.Phrase> own = Phrases.of(EAR), lead = Phrases.of(new Ear(LEAD));
+        for (int p = 0; p < own.size(); p++) {
+            assertEquals(Evening.voice(new Ear(LEAD), lead.get(p)).getAsDouble(), Evening.voice(after, own.get(p)).getAsDouble(), 0.3, "phrase " + p);
+        }
+    }
+
     /** Two voices that nobody could tell apart would comb: in 20 ms they must not be one. */
     @Test
     void theVoicesStayTwo() {
@@ -241,7 +254,7 @@ class TidiedTest {
         // The lead two lines earlier: other words wherever the part sings.
         int by = (int) (2 * 4.8 * RATE);
         Samples other = sound(Arrays.copyOfRange(LEAD.data()[0], by, LEAD.data()[0].length));
-        Tidied t = new Tidied(EAR, new Lead(new Ear(other)), new Aims(OptionalDouble.of(0.012), 0.5, false, OptionalDouble.of(15), true, OptionalDouble.empty()), NOWHERE);
+        Tidied t = new Tidied(EAR, new Lead(new Ear(other)), new Aims(OptionalDouble.of(0.012), 0.5, 0.1, false, OptionalDouble.of(15), true, LEFT), NOWHERE);
         for (Decision d : t.decisions()) assertFalse(d.done(), d.toString());
         assertEquals(8, t.decisions().stream().filter(d -> d.what() == What.TIMING && !d.why().isEmpty()).count());
         double[] y = read(t.sound());

@@ -10,18 +10,17 @@ import linnet.dsp.Sound;
  * Makes a voice longer or shorter by whole periods and leaves its pitch alone: at a few places it is joined to itself some periods
  * earlier or later, where it is most like itself there (synchronised overlap and add: S. Roucos, A. Wilgus, ICASSP 1985, from memory; with the period
  * known, as E. Moulines, F. Charpentier, Speech Communication 9, 1990). Between the joins every sample stays what it was, so there is
- * nothing that could buzz. Around a join of a lag the voice is at most a tenth longer or shorter: no other lies within ten lags.
+ * nothing that could buzz. How far apart joins lie bounds by how much the voice is longer or shorter anywhere.
  */
 public final class Periods {
     /** Lags are as many periods as fit in so many seconds: fewer joins are better than short ones. */
     private static final double LONGEST_S = 0.009, WINDOW_S = 0.004, STEP_S = 0.005, CROSS_S = 0.007;
     private static final double RANGE = 0.08, ALIKE = 0.8;
-    /** Samples of the voice for each sample that it gets longer or shorter. */
-    public static final int SPARSE = 10;
     private static final int COARSE = 4;
 
     private final Sound sound;
     private final PitchTrack pitch;
+    private final double sparse;
     private final double[][] read;
     private double[] x = new double[0];
     private long start;
@@ -35,59 +34,79 @@ public final class Periods {
      */
     public record Join(long at, int lag, int width, double alike) {}
 
-    public Periods(Sound sound, PitchTrack pitch) {
+    /** @param most share by which the voice may be longer or shorter: 0.1 leaves ten lags from a join to the next */
+    public Periods(Sound sound, PitchTrack pitch, double most) {
         this.sound = sound;
+        sparse = 1 / most;
         this.pitch = pitch;
         read = new double[sound.channels()][0];
     }
 
+    /** A stretch of voice with room for one join, and the best there is. */
+    private record Cell(long from, long to, double period, Join best) {}
+
     /**
      * Finds where a voice can be joined so that it is longer or shorter by about so many samples, within half a period; by less where it is
-     * too short or not like itself anywhere.
+     * too short or not like itself.
      *
      * @param voiced pairs of the first sample and the one after the last of stretches with a pitch, in order of time
      * @return in order of time
      */
     public List<Join> joins(List<long[]> voiced, long samples) {
+        List<Cell> cells = new ArrayList<>();
+        for (long[] v : voiced) cells(v[0], v[1], Math.abs(samples), cells);
+        cells.sort(Comparator.comparingDouble(c -> -c.best.alike));
         long left = Math.abs(samples);
         List<Join> found = new ArrayList<>();
-        while (true) {
-            Join best = null;
-            for (long[] v : voiced) {
-                Join j = best(v[0], v[1], left, found);
-                if (j != null && (best == null || j.alike > best.alike)) best = j;
-            }
-            if (best == null) break;
-            found.add(best);
-            left -= best.lag;
+        for (Cell c : cells) {
+            if (left < c.period / 2) continue;
+            Join join = c.best;
+            // The last needs fewer periods.
+            if (join.lag > left + c.period / 2) join = best(c.from, c.to, Math.max(1, Math.round(left / c.period)) * c.period, c.period);
+            if (join == null || join.alike < ALIKE) continue;
+            found.add(join);
+            left -= join.lag;
         }
         found.sort(Comparator.comparingLong(Join::at));
         return found;
     }
 
-    private Join best(long from, long to, long left, List<Join> taken) {
-        double rate = sound.rate();
-        long room = to - from;
-        for (Join j : taken) if (j.at >= from && j.at < to) room -= (long) SPARSE * j.lag;
-        Join best = null;
-        long step = (long) (STEP_S * rate);
-        for (long t = from + step; t < to; t += step) {
-            int frame = (int) (t / pitch.hop());
-            if (!pitch.voiced(frame)) continue;
-            double period = rate / pitch.hz()[frame];
-            long most = Math.min(Math.round(left / period), (long) (LONGEST_S * rate / period));
-            int count = (int) Math.max(1, Math.min(most, room / (SPARSE * period)));
-            double lag = count * period;
-            if (left < 0.5 * lag || room < SPARSE * lag || t + 2 * lag > to || t - lag < from || isNear(t, lag, taken)) continue;
-            Join j = join(t, lag, period);
-            if (j.alike >= ALIKE && (best == null || j.alike > best.alike)) best = j;
+    /** Parts a voice into cells, each just as long as a join of the longest lag wants it to be. */
+    private void cells(long from, long to, long most, List<Cell> cells) {
+        double period = period(from, to), periods = Math.floor(Math.min(LONGEST_S * sound.rate() / period, Math.max(1, most / period + 0.5)));
+        double lag = Math.max(1, periods) * period;
+        if (to - from < sparse * lag) lag = Math.floor((to - from) / (sparse * period)) * period;
+        if (!(lag > 0) || most < period / 2) return;
+        int count = (int) ((to - from) / (sparse * lag));
+        for (int k = 0; k < count; k++) {
+            long begin = from + (to - from) * k / count, end = from + (to - from) * (k + 1) / count;
+            double own = period(begin, end);
+            Join best = best(begin, end, Math.max(1, Math.floor(1.02 * lag / own)) * own, own);
+            if (best != null && best.alike >= ALIKE) cells.add(new Cell(begin, end, own, best));
         }
-        return best;
     }
 
-    private static boolean isNear(long t, double lag, List<Join> taken) {
-        for (Join j : taken) if (Math.abs(j.at - t) < SPARSE * Math.max(j.lag, lag)) return true;
-        return false;
+    /** Mean of what has a pitch; not a number where nothing has. */
+    private double period(long from, long to) {
+        double sum = 0;
+        int count = 0;
+        for (int f = (int) (from / pitch.hop()); (long) f * pitch.hop() < to; f++) {
+            if (!pitch.voiced(f)) continue;
+            sum += sound.rate() / pitch.hz()[f];
+            count++;
+        }
+        return sum / count;
+    }
+
+    private Join best(long from, long to, double lag, double period) {
+        Join best = null;
+        long step = (long) (STEP_S * sound.rate()), cross = (long) Math.max(period, CROSS_S * sound.rate()) / 2 + 1;
+        for (long t = from + cross; t + lag + cross <= to; t += step) {
+            if (!pitch.voiced((int) (t / pitch.hop()))) continue;
+            Join j = join(t, lag, period);
+            if (best == null || j.alike > best.alike) best = j;
+        }
+        return best;
     }
 
     /** The lag at which what is around a place is most like what is around the place a lag on. */

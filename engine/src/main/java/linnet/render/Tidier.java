@@ -1,0 +1,74 @@
+package linnet.render;
+
+import java.io.IOException;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.ConcurrentHashMap;
+import java.util.function.Function;
+import linnet.dsp.Sound;
+import linnet.dsp.Stretches;
+import linnet.hear.Ear;
+import linnet.hear.Told;
+import linnet.plan.Work;
+import linnet.tidy.Decision;
+import linnet.tidy.Lead;
+import linnet.tidy.Tidied;
+
+/** Tidies the parts that follow another. Whom they follow is heard once for all of them. For several threads at once. */
+final class Tidier {
+    /** Adds up what goes into a work. */
+    interface Mixing {
+        Sound mixture(List<Work.Tap> taps, int channels, long least);
+    }
+
+    private final Shelf shelf;
+    private final Mixing mixing;
+    private final Function<Work.Source, Told> told;
+    private final Function<Work, String> inputs;
+    private final Map<List<Work.Tap>, Lead> leads = new ConcurrentHashMap<>();
+    private final Map<Integer, List<Decision>> decisions = new ConcurrentHashMap<>();
+
+    /**
+     * @param told of a source, in the time of the song
+     * @param inputs signature of what goes into a work
+     */
+    Tidier(Shelf shelf, Mixing mixing, Function<Work.Source, Told> told, Function<Work, String> inputs) {
+        this.shelf = shelf;
+        this.mixing = mixing;
+        this.told = told;
+        this.inputs = inputs;
+    }
+
+    Tidied tidied(Work work) {
+        Work.Tidying tidying = work.tidying().orElseThrow();
+        // What goes in is what would without it, so what was heard of that is known.
+        Work plain = new Work(work.id(), work.name(), work.input(), work.channels(), work.chain());
+        Work lead = new Work(work.id(), tidying.like(), tidying.lead(), tidying.channels(), work.chain());
+        Stretches except = new Stretches(tidying.except().stream().mapToLong(Work.Stretch::from).toArray(), tidying.except().stream().mapToLong(Work.Stretch::to).toArray());
+        Lead heard = leads.computeIfAbsent(tidying.lead(), l -> hear(lead, Lead::new));
+        Tidied tidied = hear(plain, ear -> new Tidied(ear, heard, tidying.aims(), except));
+        decisions.put(work.id(), tidied.decisions());
+        return tidied;
+    }
+
+    /** What was decided for a work; if it was not yet, that is done now or left. */
+    Optional<List<Decision>> decisions(Work work, boolean anew) {
+        if (anew && !decisions.containsKey(work.id())) tidied(work);
+        return Optional.ofNullable(decisions.get(work.id()));
+    }
+
+    private <T> T hear(Work input, Function<Ear, T> how) {
+        Sound sound = mixing.mixture(input.input(), input.channels(), 0);
+        Told known = told.apply(input.input().get(0).source());
+        Shelf.Recollection before = shelf.recollection(inputs.apply(input));
+        T heard = how.apply(new Ear(sound, known, before.memory()));
+        try {
+            before.close();
+        } catch (IOException e) {
+            // What cannot be kept is heard again the next time.
+            return heard;
+        }
+        return heard;
+    }
+}

@@ -1,0 +1,151 @@
+package linnet.tidy;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
+
+import java.nio.file.Files;
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.List;
+import java.util.Locale;
+import java.util.OptionalDouble;
+import linnet.Voices;
+import linnet.audio.WavFile;
+import linnet.dsp.Excerpt;
+import linnet.dsp.Samples;
+import linnet.dsp.Stretches;
+import linnet.hear.Ear;
+import linnet.hear.Mark;
+import org.junit.jupiter.api.Test;
+
+/** Real doubles. Onsets are those that people marked; where they differ among each other by more than what is asked for, that is said. */
+class TidiedVoicesTest {
+    private static final Aims ALL = new Aims(OptionalDouble.of(0.012), 0.7, 0.1, true, OptionalDouble.of(15), true, new Aims.Level.Lead());
+
+    private static Samples read(String file, double from, double to) throws Exception {
+        try (WavFile wav = WavFile.open(Voices.file(file))) {
+            double[][] x = new double[1][(int) ((to - from) * wav.rate())];
+            new Excerpt(wav, (long) (from * wav.rate()), x[0].length).read(0, x, x[0].length);
+            return new Samples(wav.rate(), x);
+        }
+    }
+
+    private static List<double[]> rows(String file) throws Exception {
+        List<double[]> rows = new ArrayList<>();
+        for (String line : Files.readAllLines(Voices.file(file))) {
+            String[] cells = line.split(",");
+            if (cells[0].matches("[0-9.]+")) rows.add(new double[] {Double.parseDouble(cells[0]), cells.length > 2 && "aiueo".contains(cells[2]) ? 1 : 0});
+        }
+        return rows;
+    }
+
+    /** Seconds by which each onset of the part is later than the lead's, in phrases that were not left alone; before and after. */
+    private record Off(List<Double> before, List<Double> after) {
+        Off() {
+            this(new ArrayList<>(), new ArrayList<>());
+        }
+
+        void add(Tidied t, double rate, double part, double lead) {
+            long at = Math.round(part * rate);
+            boolean followed = t.decisions().stream().anyMatch(d -> d.what() == Decision.What.TIMING && d.from() <= at + 0.08 * rate && d.to() > at && (d.done() || d.why().startsWith("off by")));
+            if (!followed) return;
+            before.add(Math.abs(part - lead));
+            after.add(Math.abs(t.place(at) / rate - lead));
+        }
+
+        static double quantile(List<Double> x, double share) {
+            List<Double> sorted = new ArrayList<>(x);
+            Collections.sort(sorted);
+            return sorted.get((int) Math.min(sorted.size() - 1, share * sorted.size()));
+        }
+
+        void say(String name) {
+            System.out.printf(Locale.ROOT, "%s: %d onsets, median %.0f ms and 95 %% %.0f ms before, %.0f and %.0f after%n", name, before.size(), 1000 * quantile(before, 0.5), 1000 * quantile(before, 0.95),
+                    1000 * quantile(after, 0.5), 1000 * quantile(after, 0.95));
+        }
+    }
+
+    /** The second verse as a double of the first: three lines alike, then other words. */
+    @Test
+    void twoTakesOfASong() throws Exception {
+        assumeTrue(Voices.present());
+        double late = 0.68;
+        Samples lead = read("female_sing_nit004_take1.wav", 0, 15.05), part = read("female_sing_nit004_take2.wav", -late, 15.4);
+        Tidied t = new Tidied(new Ear(part), new Lead(new Ear(lead)), ALL, new Stretches(new long[0], new long[0]));
+        List<double[]> own = rows("female_sing_nit004_take2_phones.csv"), there = rows("female_sing_nit004_take1_phones.csv");
+        own.removeIf(r -> r[1] == 0);
+        there.removeIf(r -> r[1] == 0);
+        Off off = new Off();
+        for (int i = 0; i < 7; i++) off.add(t, 48_000, own.get(i)[0] + late, there.get(i)[0]);
+        off.say("two takes");
+        assertEquals(7, off.before.size(), "the same words are found");
+        assertTrue(Off.quantile(off.after, 0.5) <= 0.015 && Off.quantile(off.after, 0.95) <= 0.03);
+        List<Decision> timing = t.decisions().stream().filter(d -> d.what() == Decision.What.TIMING).toList();
+        for (Decision d : timing) if (d.from() > 10.5 * 48_000) assertTrue(!d.done() && d.why().startsWith("other words"), d.toString());
+        breaths(t, part, 3);
+    }
+
+    /**
+     * Two lines that are sung twice; the double lies so that it begins as early as it ends late. It is slower, in the first line by a seventh:
+     * with a tenth of the vowels that cannot be made up for, with a quarter it can.
+     */
+    @Test
+    void twoLinesSungTwice() throws Exception {
+        assumeTrue(Voices.present());
+        String voice = "male_sing_vocadito01.wav";
+        Samples lead = read(voice, 18.3, 24.45), part = read(voice, 24.7, 31.75);
+        Ear ear = new Ear(part);
+        Lead heard = new Lead(new Ear(lead));
+        for (double stretch : new double[] {0.1, 0.25}) {
+            Aims aims = new Aims(ALL.timing(), 0.5, stretch, true, ALL.consonants(), true, ALL.level());
+            Tidied t = new Tidied(ear, heard, aims, new Stretches(new long[0], new long[0]));
+            for (String by : List.of("A1", "A2")) {
+                Off first = new Off(), second = new Off();
+                List<double[]> notes = rows("male_sing_vocadito01_notes" + by + ".csv");
+                List<Double> there = notes.stream().map(n -> n[0]).filter(s -> s > 18.5 && s < 24.4).toList(), own = notes.stream().map(n -> n[0]).filter(s -> s > 24.7 && s < 31.6).toList();
+                assertEquals(there.size(), own.size());
+                for (int i = 0; i < own.size(); i++) (own.get(i) > 28 ? second : first).add(t, 44_100, own.get(i) - 24.7, there.get(i) - 18.3);
+                first.say("line one, stretch " + stretch + ", onsets by " + by);
+                second.say("line two, stretch " + stretch + ", onsets by " + by);
+            }
+            Off vowels = heardVowels(t, ear, lead, heard, 3.3), late = heardVowels(t, ear, lead, heard, -3.3);
+            vowels.say("line one, stretch " + stretch + ", vowels as heard");
+            late.say("line two, stretch " + stretch + ", vowels as heard");
+            assertTrue(Off.quantile(late.after, 0.95) < 0.25 * Off.quantile(late.before, 0.5));
+            assertTrue(Off.quantile(vowels.after, 0.5) < 0.5 * Off.quantile(vowels.before, 0.5));
+            // Not quite what is asked of tight doubles, 15 and 30 ms: where one vowel takes 50 ms longer than its neighbour, a quarter is not enough either.
+            if (stretch == 0.25) assertTrue(Off.quantile(vowels.after, 0.5) <= 0.02 && Off.quantile(late.after, 0.5) <= 0.02 && Off.quantile(vowels.after, 0.95) <= 0.045);
+            breaths(t, part, 1);
+            sibilants(t, ear);
+        }
+    }
+
+    /** Vowels that both are heard to begin; before a second, or after one where it is negative. */
+    private static Off heardVowels(Tidied t, Ear ear, Samples lead, Lead heard, double until) {
+        Off off = new Off();
+        List<Phrases.Phrase> phrases = Phrases.of(ear);
+        for (Phrases.Phrase p : phrases) {
+            for (Match.Anchor a : new Match(p, ear, Lead.cepstra(ear, phrases), heard, 0.5).anchors()) {
+                boolean vowel = ear.marks().of(Mark.Kind.VOWEL).stream().anyMatch(m -> m.from() == a.at());
+                if (vowel && (until > 0 ? a.at() < until * lead.rate() : a.at() >= -until * lead.rate())) off.add(t, lead.rate(), a.at() / lead.rate(), (a.at() - a.late()) / lead.rate());
+            }
+        }
+        return off;
+    }
+
+    /** Nothing that breathes is left of what was taken for a breath. */
+    private static void breaths(Tidied t, Samples part, int least) {
+        List<Decision> removed = t.decisions().stream().filter(d -> d.what() == Decision.What.BREATH && d.done()).toList();
+        assertTrue(removed.size() >= least, removed.toString());
+        List<Mark> after = new Ear(t.sound()).marks().of(Mark.Kind.BREATH);
+        for (Decision d : removed) {
+            long from = t.place(d.from()), to = t.place(d.to() - 1);
+            assertTrue(after.stream().noneMatch(m -> Math.min(to, m.to()) - Math.max(from, m.from()) > 0.3 * (to - from)), d + " is a breath still: " + after);
+        }
+    }
+
+    private static void sibilants(Tidied t, Ear ear) {
+        for (Mark m : ear.marks().of(Mark.Kind.SIBILANT)) assertEquals(m.to() - m.from(), t.place(m.to() - 1) - t.place(m.from()) + 1, 0.02 * (m.to() - m.from()));
+    }
+}

@@ -35,6 +35,8 @@ final class DemoCommand implements Callable<Integer> {
         if (Files.exists(folder.resolve("lead.wav")) && !force) {
             throw new Refusal(Exit.USAGE, folder.resolve("lead.wav") + " is there already; say --force to replace the example");
         }
+        // What cannot be a folder is refused before anybody sings.
+        Files.createDirectories(folder);
         List<Callable<Void>> pieces = new ArrayList<>();
         for (Demo.Piece p : Demo.pieces(folder, chains())) {
             pieces.add(() -> {

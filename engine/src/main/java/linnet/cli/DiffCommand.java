@@ -8,7 +8,7 @@ import java.util.List;
 import java.util.concurrent.Callable;
 import linnet.chain.ChainReader;
 import linnet.revision.Change;
-import linnet.revision.Revision;
+import linnet.revision.Version;
 import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
@@ -57,9 +57,13 @@ final class DiffCommand implements Callable<Integer> {
     private List<Change> changes() throws ProblemsException {
         boolean songs = SongReader.isSong(old);
         if (songs != SongReader.isSong(now)) throw new Refusal(Exit.USAGE, "one is a song, the other a chain: nothing can be said of both");
-        if (songs) return Revision.ofSongs(old, SongReader.read(old, Builtins.catalogue(), new Cues()), now, SongReader.read(now, Builtins.catalogue(), new Cues()));
+        if (songs) return version(now).since(version(old));
         ChainReader.read(old, Builtins.catalogue());
         ChainReader.read(now, Builtins.catalogue());
-        return Revision.ofChains(old, now);
+        return Version.ofChain(now).since(Version.ofChain(old));
+    }
+
+    private static Version version(Path song) throws ProblemsException {
+        return Version.of(song, SongReader.read(song, Builtins.catalogue(), new Cues()));
     }
 }

@@ -96,13 +96,16 @@ final class RenderCommand implements Callable<Integer> {
             description = "How long the print runs on after the take. Usual: until the last half second stays below -90 dBFS.")
     Tail tail;
 
-    @Option(names = "--from", paramLabel = "T", converter = Time.class, description = "Begin the print here; it equals the same span of the whole print.")
-    Double from;
+    @Option(names = "--from", paramLabel = "PLACE", description = "Begin the print here, such as 12.5, 1:02.5 or, in a song, \"chorus 1 bar 3\"; it equals the same span of the whole print.")
+    String begin;
 
-    @Option(names = "--to", paramLabel = "T", converter = Time.class, description = "End the print here.")
-    Double to;
+    @Option(names = "--to", paramLabel = "PLACE", description = "End the print here; a section of a song is printed to its end.")
+    String end;
 
-    @Option(names = "--threads", paramLabel = "N", defaultValue = "2", description = "Threads that work at once; the bits stay the same. Usual: 2.")
+    @Option(names = "--only", paramLabel = "PRINT,…", split = ",", description = "Of a song: write these prints alone.")
+    List<String> only = List.of();
+
+    @Option(names = {"--threads", "--jobs"}, paramLabel = "N", defaultValue = "2", description = "Threads that work at once, of a song works; the bits stay the same. Usual: 2.")
     int threads;
 
     @Option(names = "--block", paramLabel = "FRAMES", hidden = true, description = "Samples worked on at a time; the bits stay the same.")
@@ -137,6 +140,9 @@ final class RenderCommand implements Callable<Integer> {
         }
     }
 
+    /** The stretch of a take that is printed, in seconds; null where it is not told. */
+    private Double from, to;
+
     @Override
     public Integer call() throws ProblemsException, IOException {
         long began = System.nanoTime();
@@ -145,11 +151,14 @@ final class RenderCommand implements Callable<Integer> {
         if (take == null) {
             if (!SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is no song: name the take that this chain is for");
             ofAChain();
-            new SongJob(job.file, out, depth.format, force, threads, spec.commandLine().getErr()).render(spec.commandLine().getOut());
+            new SongJob(job.file, out, depth.format, force, threads, spec.commandLine().getErr()).only(only).within(begin, end).render(spec.commandLine().getOut());
             return Exit.DONE;
         }
         if (SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is a song and names its own takes: leave out " + take);
         if (!out.toString().toLowerCase(Locale.ROOT).endsWith(".wav")) throw new Refusal(Exit.USAGE, "--out wants a file ending in .wav, not " + out);
+        if (!only.isEmpty()) throw new Refusal(Exit.USAGE, "--only goes with a song, which has several prints");
+        from = time("--from", begin);
+        to = time("--to", end);
         if (from != null && to != null && from >= to) throw new Refusal(Exit.USAGE, "--from must be before --to");
         if (listen && report == null) throw new Refusal(Exit.USAGE, "--listen wants the folder for its page: say --report DIR too");
         Chain chain = job.chain();
@@ -170,7 +179,16 @@ final class RenderCommand implements Callable<Integer> {
 
     /** What a song has no use for is refused: passed over in silence, its print would not be what was asked for. */
     private void ofAChain() {
-        SongJob.refuse(spec, "--block", "--from", "--json", "--listen", "--marks", "--notes", "--rate", "--report", "--tail", "--tempo", "--to");
+        SongJob.refuse(spec, "--block", "--json", "--listen", "--marks", "--notes", "--rate", "--report", "--tail", "--tempo");
+    }
+
+    private static Double time(String option, String text) {
+        if (text == null) return null;
+        try {
+            return new Time().convert(text);
+        } catch (TypeConversionException e) {
+            throw new Refusal(Exit.USAGE, "Invalid value for option '" + option + "': " + e.getMessage());
+        }
     }
 
     private Sound converted(WavFile file) {

@@ -10,6 +10,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import linnet.audio.Bext;
 import linnet.audio.Dither;
 import linnet.audio.Origin;
@@ -19,13 +20,18 @@ import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
 import linnet.render.Signature;
 import linnet.render.SongRenderer;
+import linnet.song.Place;
 import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
 import linnet.store.Store;
+import linnet.text.Nearest;
 import linnet.text.ProblemsException;
 import linnet.weigh.RenderedScales;
 import linnet.weigh.Weighing;
+import linnet.text.Source;
+import linnet.text.Span;
+import linnet.text.Word;
 import picocli.CommandLine.Model.CommandSpec;
 
 /** Renders a song: every print into one folder, all of them or none. */
@@ -42,6 +48,8 @@ final class SongJob {
     private final int jobs;
     private final PrintWriter err;
     private final Map<String, PrintFile> prints = new LinkedHashMap<>();
+    private List<String> only = List.of();
+    private String begin, end;
 
     SongJob(Path file, Path folder, SampleFormat format, boolean force, int jobs, PrintWriter err) {
         this.file = file;
@@ -50,6 +58,35 @@ final class SongJob {
         this.force = force;
         this.jobs = jobs;
         this.err = err;
+    }
+
+    /** Asks for these prints alone, by what the song calls them; for all where there are none. */
+    SongJob only(List<String> names) {
+        only = names.stream().map(String::strip).toList();
+        return this;
+    }
+
+    /** Asks for a stretch of the prints; null where an end of it is not told. */
+    SongJob within(String begin, String end) {
+        this.begin = begin;
+        this.end = end;
+        return this;
+    }
+
+    private Song asked(Song song) throws ProblemsException {
+        List<Song.Wanted> prints = song.prints();
+        List<String> names = prints.stream().map(Song.Wanted::called).toList();
+        for (String name : only) {
+            if (!names.contains(name)) throw new Refusal(Exit.USAGE, "--only: " + file + " has no print '" + name + "'" + Nearest.hint(name, names) + " (it has " + String.join(", ", names) + ")");
+        }
+        if (!only.isEmpty()) prints = prints.stream().filter(w -> only.contains(w.called())).toList();
+        if (begin == null && end == null) return song.printing(prints);
+        Place.Range stretch = Place.stretch(song.time(), place("--from", begin), place("--to", end));
+        return song.printing(prints.stream().map(w -> w.within(stretch)).toList());
+    }
+
+    private static Optional<Word> place(String option, String text) {
+        return text == null ? Optional.empty() : Optional.of(new Word(text, new Span(new Source(option, List.of(text)), 1, 1, text.length())));
     }
 
     /** Refuses options that only a chain has. */
@@ -66,8 +103,9 @@ final class SongJob {
 
     void render(PrintWriter out) throws ProblemsException, IOException {
         long began = System.nanoTime();
-        Song song = SongReader.read(file, Builtins.catalogue(), new Cues());
-        if (song.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
+        Song whole = SongReader.read(file, Builtins.catalogue(), new Cues());
+        if (whole.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
+        Song song = asked(whole);
         for (Song.Wanted w : song.prints()) {
             Path path = path(song, w);
             if (Files.exists(path) && !force) throw new Refusal(Exit.USAGE, path + " is there already; say --force to replace it");

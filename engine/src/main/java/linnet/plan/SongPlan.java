@@ -45,6 +45,26 @@ public record SongPlan(double rate, long least, List<Work> works, List<Bus> buse
         return takes;
     }
 
+    /**
+     * The works that must be done for the prints: those that are heard in them or move their levels; all of them where a print runs on to the end, for it lasts
+     * as long as the longest.
+     */
+    public SortedSet<Integer> wanted() {
+        SortedSet<Integer> wanted = new TreeSet<>();
+        if (prints.stream().anyMatch(p -> p.to() == Long.MAX_VALUE)) works.forEach(w -> wanted.add(w.id()));
+        prints.forEach(p -> p.sum().forEach(t -> wanted(t.source(), wanted)));
+        buses.forEach(b -> b.input().forEach(t -> wanted(t.source(), wanted)));
+        return wanted;
+    }
+
+    private void wanted(Work.Source source, SortedSet<Integer> to) {
+        for (int w : source.hears()) {
+            if (!to.add(w)) continue;
+            works.get(w).input().forEach(t -> wanted(t.source(), to));
+            works.get(w).shares().forEach(share -> share.forEach(t -> wanted(t.source(), to)));
+        }
+    }
+
     private void takes(List<Work.Tap> taps, SortedSet<Integer> to) {
         for (Work.Tap t : taps) takes(t.source(), to);
     }

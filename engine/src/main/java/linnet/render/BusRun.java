@@ -7,6 +7,8 @@ import java.util.concurrent.Callable;
 import java.util.function.Supplier;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
+import linnet.hear.Memory;
+import linnet.hear.Told;
 import linnet.plan.Plan;
 import linnet.render.Renderer.Sink;
 import linnet.text.ProblemsException;
@@ -15,17 +17,20 @@ import linnet.text.ProblemsException;
 final class BusRun implements AutoCloseable {
     private final Plan chain;
     private final Supplier<Sound> whole;
+    private final Memory memory;
     private final int beside;
     private final Renderer renderer;
 
     /**
      * @param whole the sum; each that it gives is read by one thread
-     * @param beside how many share the memory
+     * @param memory takes note of what is heard in the whole
+     * @param beside how many share the memory of the machine
      * @throws ProblemsException if a value stated against the singer cannot be measured in the whole
      */
-    BusRun(Plan chain, Supplier<Sound> whole, int beside) throws ProblemsException, IOException {
+    BusRun(Plan chain, Supplier<Sound> whole, Memory memory, int beside) throws ProblemsException, IOException {
         this.chain = chain;
         this.whole = whole;
+        this.memory = memory;
         this.beside = beside;
         renderer = renderer(-1);
         try {
@@ -37,7 +42,7 @@ final class BusRun implements AutoCloseable {
     }
 
     private Renderer renderer(long to) {
-        return new Renderer(chain, new Ear(whole.get()), new Renderer.Options(0, 1, new Tail.Auto(), 0, to), (stage, stages, share) -> {}, node -> null, beside);
+        return new Renderer(chain, new Ear(whole.get(), Told.nothing(), memory), new Renderer.Options(0, 1, new Tail.Auto(), 0, to), (stage, stages, share) -> {}, node -> null, beside);
     }
 
     /** Where what it makes has ended; not before {@code least}. */

@@ -54,8 +54,14 @@ public final class Renderer implements AutoCloseable {
      * @param tail how long the print runs on
      * @param from first sample wanted
      * @param to end of the samples wanted; -1 for the end of the print
+     * @param start at which sample of its time the take begins: what moves in the chain stands where it is there
      */
-    public record Options(int block, int threads, Tail tail, long from, long to) {
+    public record Options(int block, int threads, Tail tail, long from, long to, long start) {
+        /** Of a take that begins at 0. */
+        public Options(int block, int threads, Tail tail, long from, long to) {
+            this(block, threads, tail, from, to, 0);
+        }
+
         /** One hears ahead, or takes the print away, while the other works on the chain. */
         public static final int USUAL_THREADS = 2;
 
@@ -186,7 +192,7 @@ public final class Renderer implements AutoCloseable {
             Node from = plan.nodes().get(feed.from());
             Post post = posts.get(feed.from());
             Supply.Source source = post != null ? new Supply.Source.Made(post) : new Supply.Source.There(sound(from));
-            supplies.add(new Supply(source, from.channels(), feed.delay(), Supply.gain(feed.level(), plan.rate(), plan.tempo(), node.arrival())));
+            supplies.add(new Supply(source, from.channels(), feed.delay(), Supply.gain(feed.level(), plan.rate(), plan.tempo(), node.arrival() - options.start())));
         }
         return supplies;
     }
@@ -211,7 +217,7 @@ public final class Renderer implements AutoCloseable {
             here.sorted().forEach(p -> problems.report(p.at(), p.message()));
             if (!here.isEmpty()) return null;
         }
-        LiveValues live = new LiveValues(values, plan.tempo(), plan.rate(), node.arrival(), (what, value) -> resolved.add(new Resolved(node.name(), what, "", value)), takeEar.memory().at(place(node.id())));
+        LiveValues live = new LiveValues(values, plan.tempo(), plan.rate(), node.arrival() - options.start(), (what, value) -> resolved.add(new Resolved(node.name(), what, "", value)), takeEar.memory().at(place(node.id())));
         Kernel kernel = work.prepared().start().kernel(live, ear);
         kernels.put(node.id(), kernel);
         LiveValues again = new LiveValues(values, plan.tempo(), plan.rate(), node.arrival(), (what, value) -> {});

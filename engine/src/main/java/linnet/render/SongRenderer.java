@@ -19,6 +19,9 @@ import java.util.concurrent.TimeUnit;
 import java.util.function.BiConsumer;
 import java.util.stream.Stream;
 import linnet.dsp.Sound;
+import linnet.plan.Plan;
+import linnet.hear.Memory;
+import linnet.dsp.Excerpt;
 import linnet.dsp.repair.GainCurve;
 import linnet.hear.Ear;
 import linnet.hear.Joint;
@@ -30,6 +33,9 @@ import linnet.tidy.Decision;
 
 /** Runs the plan of a song: works side by side as soon as what they hear is there, then the prints. Bits do not depend on how many run at once. */
 public final class SongRenderer implements AutoCloseable {
+    /** How long before a stretch its rooms are begun: longer than most of them ring. */
+    private static final double LEAD_SECONDS = 10;
+
     /** Where prints go. */
     public interface Prints {
         /** The sink of a print of so many frames. */
@@ -102,6 +108,11 @@ public final class SongRenderer implements AutoCloseable {
      * @throws ProblemsException if a value stated against the singer cannot be measured
      */
     public long render(Prints prints) throws ProblemsException, IOException {
+        return render(prints, new Heard());
+    }
+
+    /** @param heard takes note of what is found by hearing all that is mixed */
+    public long render(Prints prints, Heard heard) throws ProblemsException, IOException {
         ExecutorService pool = Executors.newFixedThreadPool(jobs, work -> {
             Thread thread = new Thread(work, "song");
             thread.setDaemon(true);
@@ -109,8 +120,8 @@ public final class SongRenderer implements AutoCloseable {
         });
         List<BusRun> buses = new ArrayList<>();
         try {
-            works(pool);
-            for (SongPlan.Bus b : plan.buses()) buses.add(new BusRun(b.chain(), () -> mixture(b.input(), 2, 0), 1));
+            works(pool, plan.wanted());
+            for (SongPlan.Bus b : plan.buses()) buses.add(new BusRun(b.chain(), () -> mixture(b.input(), 2, 0), heard.noting(buses.size()), 1));
             long frames = frames(buses);
             var done = new ExecutorCompletionService<Void>(pool);
             int pieces = 0;
@@ -130,6 +141,45 @@ public final class SongRenderer implements AutoCloseable {
             stop(pool);
             buses.forEach(BusRun::close);
         }
+    }
+
+    /**
+     * Renders a stretch of the mix as soon as can be. Works that are not on the shelf and hear nothing are begun {@link #LEAD_SECONDS} before it, with
+     * empty rooms; so is the chain of the mix, which goes by what was heard in it before. Steady sound is the same as in the print within -90 dB; a move or
+     * a room that is longer than the lead is not.
+     *
+     * @param from first sample
+     * @param to the sample after the last
+     */
+    public void preview(long from, long to, Heard heard, Renderer.Sink sink) throws ProblemsException, IOException {
+        long start = Math.max(0, from - (long) (LEAD_SECONDS * plan.rate()));
+        SongPlan.Bus mix = plan.buses().get(0);
+        for (int id : plan.wanted()) {
+            Work work = plan.works().get(id);
+            boolean kept = signatures.get(id).stream().allMatch(s -> shelf.find(s).isPresent());
+            if (kept || work.chain().stages() > 1 || !work.shares().isEmpty()) render(work);
+            else made.put(id, List.of(stretch(work.chain(), new Ear(mixture(work.input(), work.channels(), 0)), start, to)));
+        }
+        Sound input = window(mixture(mix.input(), 2, to), start, to);
+        var options = new Renderer.Options(0, 1, new Tail.Seconds(0), from - start, to - start, start);
+        try (Renderer renderer = new Renderer(mix.chain(), new Ear(input, Told.nothing(), heard.noted(0)), options, (stage, stages, share) -> {}, node -> null, jobs)) {
+            renderer.render(sink);
+        }
+    }
+
+    /** A work that is begun late, in the time of the song. */
+    private Sound stretch(Plan chain, Ear ear, long start, long to) throws ProblemsException, IOException {
+        var options = new Renderer.Options(0, 1, new Tail.Seconds(0), 0, to - start, start);
+        try (Shelf.Place place = passing.place("", plan.rate(), chain.output().channels());
+                Renderer renderer = new Renderer(chain, new Ear(window(ear.sound(), start, to)), options, (stage, stages, share) -> {}, node -> null, jobs)) {
+            renderer.render(place::write);
+            return new Excerpt(place.finish(), -start, to);
+        }
+    }
+
+    /** A little more than the stretch, for what looks ahead. */
+    private Sound window(Sound whole, long start, long to) {
+        return new Excerpt(whole, start, to - start + (long) plan.rate());
     }
 
     /** What still runs beside something that failed must not write on while its files are given up. */
@@ -170,11 +220,11 @@ public final class SongRenderer implements AutoCloseable {
         };
     }
 
-    private void works(ExecutorService pool) throws ProblemsException, IOException, InterruptedException {
+    private void works(ExecutorService pool, Set<Integer> wanted) throws ProblemsException, IOException, InterruptedException {
         var done = new ExecutorCompletionService<Integer>(pool);
-        List<Work> waiting = new ArrayList<>(plan.works());
+        List<Work> waiting = new ArrayList<>(plan.works().stream().filter(w -> wanted.contains(w.id())).toList());
         Set<Integer> finished = new HashSet<>();
-        while (finished.size() < plan.works().size()) {
+        while (finished.size() < wanted.size()) {
             waiting.removeIf(w -> {
                 if (!hasInput(w, finished)) return false;
                 done.submit(() -> {
@@ -259,7 +309,7 @@ public final class SongRenderer implements AutoCloseable {
     /** What the chain of a work does to its input, done to shares of that. */
     private List<Sound> shares(Work work, Shelf on) throws ProblemsException, IOException {
         List<Shelf.Place> places = new ArrayList<>();
-        try (BusRun run = new BusRun(work.chain(), () -> mixture(work.input(), work.channels(), 0), jobs)) {
+        try (BusRun run = new BusRun(work.chain(), () -> mixture(work.input(), work.channels(), 0), Memory.NONE, jobs)) {
             List<BusRun.Share> shares = new ArrayList<>();
             for (int s = 0; s < work.shares().size(); s++) {
                 Shelf.Place place = on.place(signatures.get(work.id()).get(s), plan.rate(), work.chain().output().channels());

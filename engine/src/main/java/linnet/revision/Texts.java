@@ -35,13 +35,14 @@ final class Texts {
         this.told = told;
     }
 
-    /** The differences between two texts that can be read. */
-    List<Change> between(Path old, Path now) throws ProblemsException {
-        compare(List.of(), load(old), load(now));
+    /** The differences between two texts. */
+    List<Change> between(Tree old, Tree now) {
+        compare(List.of(), old, now);
         return changes;
     }
 
-    private static Tree load(Path file) throws ProblemsException {
+    /** A text with the chains that it names. */
+    static Tree load(Path file) throws ProblemsException {
         Problems problems = new Problems();
         Optional<Tree> tree = Yaml.read("text", file, file.toString(), problems);
         problems.check();

@@ -8,6 +8,7 @@ import java.util.regex.Pattern;
 import linnet.setting.Unit;
 import linnet.text.Nearest;
 import linnet.text.Problems;
+import linnet.text.ProblemsException;
 import linnet.text.Word;
 
 /**
@@ -35,6 +36,23 @@ public final class Place {
     Place(Timeline time, Problems problems) {
         this.time = time;
         this.problems = problems;
+    }
+
+    /**
+     * A stretch that is asked for outside of the song's text.
+     *
+     * @param from where it begins; empty for the beginning of the song
+     * @param to where it ends, a section with all of it; empty for the end of the print
+     * @throws ProblemsException if one of them is no place in the song, or it ends before it begins
+     */
+    public static Range stretch(Timeline time, Optional<Word> from, Optional<Word> to) throws ProblemsException {
+        Problems problems = new Problems();
+        Place place = new Place(time, problems);
+        OptionalDouble begin = from.isPresent() ? place.point(from.get()) : OptionalDouble.of(0), end = to.isPresent() ? place.until(to.get()) : OptionalDouble.of(Double.POSITIVE_INFINITY);
+        problems.check();
+        if (begin.getAsDouble() >= end.getAsDouble()) problems.report(to.orElseGet(from::get).at(), "this stretch ends before it begins");
+        problems.check();
+        return new Range(begin.getAsDouble(), end.getAsDouble());
     }
 
     /** A point in time, in seconds; anything wrong becomes a problem at the word. */

@@ -198,7 +198,12 @@ public record Song(
      * @param called what {@code {print}} in the name of its file stands for
      * @param range the stretch that is printed; empty for all of it
      */
-    public record Wanted(Word name, Content content, String called, Optional<Place.Range> range, Optional<Depth> depth) {}
+    public record Wanted(Word name, Content content, String called, Optional<Place.Range> range, Optional<Depth> depth) {
+        /** The same of a stretch. */
+        public Wanted within(Place.Range stretch) {
+            return new Wanted(name, content, called, Optional.of(stretch), depth);
+        }
+    }
 
     /** What is in a print. */
     public sealed interface Content {

@@ -24,7 +24,7 @@ public final class SharesRig {
             Plan plan = Planner.plan(chain, whole.rate(), whole.channels(), OptionalDouble.empty());
             if (plan.steps().stream().anyMatch(n -> n.work().orElseThrow().prepared().sharing() == Prepared.Sharing.NONE)) return Optional.empty();
             double[][] sum = new double[plan.output().channels()][(int) whole.frames()];
-            try (BusRun run = new BusRun(plan, () -> whole, 1)) {
+            try (BusRun run = new BusRun(plan, () -> whole, linnet.hear.Memory.NONE, 1)) {
                 List<BusRun.Share> shares = new ArrayList<>();
                 for (Sound part : parts) {
                     int[] at = {0};

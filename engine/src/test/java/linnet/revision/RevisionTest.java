@@ -58,7 +58,7 @@ class RevisionTest {
     }
 
     private List<String> notes() throws ProblemsException {
-        return Revision.ofSongs(old, SongReader.read(old, Builtins.catalogue()), now, SongReader.read(now, Builtins.catalogue())).stream().map(Change::sentence).toList();
+        return Version.of(now, SongReader.read(now, Builtins.catalogue())).since(Version.of(old, SongReader.read(old, Builtins.catalogue()))).stream().map(Change::sentence).toList();
     }
 
     @Test
@@ -111,7 +111,7 @@ class RevisionTest {
         Path chain = now.resolveSibling("lead.yaml");
         Files.writeString(chain, CHAIN.replace("-20 dB", "-22 dB").replace("  - de-ess\n", ""));
         assertEquals(List.of("lead compressor threshold 2 dB lower (-22 dB, was -20 dB)", "lead de-ess is gone"), notes());
-        assertEquals(List.of("compressor threshold 2 dB lower (-22 dB, was -20 dB)", "de-ess is gone"), Revision.ofChains(old.resolveSibling("lead.yaml"), chain).stream().map(Change::sentence).toList());
+        assertEquals(List.of("compressor threshold 2 dB lower (-22 dB, was -20 dB)", "de-ess is gone"), Version.ofChain(chain).since(Version.ofChain(old.resolveSibling("lead.yaml"))).stream().map(Change::sentence).toList());
         Files.writeString(chain, CHAIN.replace("  - de-ess\n", "").replace("  - gate", "  - de-ess\n  - gate"));
         assertEquals(List.of("lead in another order: de-ess, gate, compressor"), notes());
     }

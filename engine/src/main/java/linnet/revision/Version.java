@@ -3,32 +3,46 @@ package linnet.revision;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import linnet.song.Song;
 import linnet.text.ProblemsException;
+import linnet.yaml.Tree;
 
-/** Tells two versions of a text apart. */
-public final class Revision {
-    private Revision() {}
+/** A song or a chain as it was when it was read. */
+public final class Version {
+    private final Tree text;
+    private final Optional<Song> song;
 
-    /**
-     * What a newer song has different: first what is louder or less loud where, then all other entries of the text and of its chains.
-     *
-     * @throws ProblemsException if one of them cannot be read
-     */
-    public static List<Change> ofSongs(Path old, Song was, Path now, Song is) throws ProblemsException {
-        List<Change> changes = new ArrayList<>(new Levels(is).since(new Levels(was)));
-        Set<String> known = faders(was);
-        known.retainAll(faders(is));
-        changes.addAll(new Texts(path -> isLevel(path, known)).between(old, now));
-        return changes;
+    private Version(Tree text, Optional<Song> song) {
+        this.text = text;
+        this.song = song;
     }
 
-    /** What a newer chain has different. */
-    public static List<Change> ofChains(Path old, Path now) throws ProblemsException {
-        return new Texts(path -> false).between(old, now);
+    /**
+     * A song and the chains that it names.
+     *
+     * @throws ProblemsException if one of the texts cannot be read
+     */
+    public static Version of(Path file, Song song) throws ProblemsException {
+        return new Version(Texts.load(file), Optional.of(song));
+    }
+
+    /** A chain and those that it uses. */
+    public static Version ofChain(Path file) throws ProblemsException {
+        return new Version(Texts.load(file), Optional.empty());
+    }
+
+    /** What is different from an older version: first what is louder or less loud where, then all other entries of the text and of its chains. */
+    public List<Change> since(Version old) {
+        if (song.isEmpty() || old.song.isEmpty()) return new Texts(path -> false).between(old.text, text);
+        List<Change> changes = new ArrayList<>(new Levels(song.get()).since(new Levels(old.song.get())));
+        Set<String> known = faders(old.song.get());
+        known.retainAll(faders(song.get()));
+        changes.addAll(new Texts(path -> isLevel(path, known)).between(old.text, text));
+        return changes;
     }
 
     /** Names of what has a level: "lead", or "lead to plate" for a send. */

@@ -1,0 +1,104 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.io.StringWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import java.util.List;
+import java.util.stream.Stream;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavFile;
+import linnet.audio.WavWriter;
+import linnet.dsp.Cell;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import picocli.CommandLine;
+
+/** Some of the prints of a song, and stretches of them. */
+class SongStretchTest {
+    @TempDir
+    Path folder;
+
+    private Path song, prints;
+    private final StringWriter out = new StringWriter();
+    private final StringWriter err = new StringWriter();
+
+    @BeforeEach
+    void aSong() throws IOException {
+        song = folder.resolve("song.yaml");
+        prints = folder.resolve("prints");
+        try (WavWriter writer = WavWriter.create(folder.resolve("take.wav"), Print.of(48_000, 1, SampleFormat.INT_24))) {
+            double[][] x = new double[1][Cell.LENGTH];
+            for (int block = 0; block < 20; block++) {
+                for (int i = 0; i < Cell.LENGTH; i++) x[0][i] = 0.3 * Math.sin(2 * Math.PI * 220 * (block * Cell.LENGTH + i) / 48_000.0);
+                writer.write(x, Cell.LENGTH);
+            }
+            writer.finish();
+        }
+        parts("lead: { take: take.wav }");
+    }
+
+    private void parts(String part) throws IOException {
+        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  " + part + "\nprints: [ mix, lead ]\n");
+    }
+
+    private int run(Object... words) {
+        CommandLine line = Main.commandLine();
+        line.setOut(new PrintWriter(out, true));
+        line.setErr(new PrintWriter(err, true));
+        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
+    }
+
+    /** What is printed of a stretch is what the whole print has there, to the bit. */
+    @Test
+    void aStretchEqualsTheSameOfTheWhole() throws IOException {
+        Files.writeString(song, """
+                song: x
+                tempo: 240 bpm
+                sections: { a: 1, b: 2, end: 3 }
+                parts:
+                  lead: { take: take.wav, level: -6 dB, sends: { room: -6 dB } }
+                returns: { room: { chain: [ reverb: { decay: 0.3 s } ] } }
+                mix: { chain: [ compressor: { aim: 2 dB }, limit ] }
+                prints: [ mix, lead, room ]
+                """);
+        assertEquals(Exit.DONE, run("render", song, "--out", prints, "--depth", "float"));
+        assertEquals(Exit.DONE, run("render", song, "--out", folder.resolve("part"), "--depth", "float", "--from", "a beat 2", "--to", "a beat 4", "--only", "mix,room"), err.toString());
+        assertEquals(List.of("mix.wav", "room.wav"), names(folder.resolve("part")));
+        for (String name : names(folder.resolve("part"))) {
+            try (WavFile whole = WavFile.open(prints.resolve(name)); WavFile part = WavFile.open(folder.resolve("part").resolve(name))) {
+                assertEquals(24_000, part.frames());
+                double[][] x = new double[2][24_000], y = new double[2][24_000];
+                whole.read(12_000, x, 24_000);
+                part.read(0, y, 24_000);
+                assertArrayEquals(x[0], y[0]);
+                assertArrayEquals(x[1], y[1]);
+                assertTrue(Arrays.stream(x[0]).anyMatch(v -> Math.abs(v) > 0.01));
+            }
+        }
+    }
+
+    private static List<String> names(Path of) throws IOException {
+        try (Stream<Path> files = Files.list(of)) {
+            return files.map(f -> f.getFileName().toString()).filter(f -> f.endsWith(".wav")).sorted().toList();
+        }
+    }
+
+    @Test
+    void whatIsAskedForMustBeInTheSong() {
+        assertEquals(Exit.USAGE, run("render", song, "--out", prints, "--only", "mix,laed"));
+        assertTrue(err.toString().contains("has no print 'laed'; did you mean 'lead'? (it has mix, lead)"), err.toString());
+        assertEquals(Exit.TEXT, run("render", song, "--out", prints, "--from", "chorus"));
+        assertTrue(err.toString().contains("--from:1:1: \"chorus\" is no place in this song"), err.toString());
+        assertEquals(Exit.TEXT, run("render", song, "--out", prints, "--from", "bar 2", "--to", "1 s"));
+        assertTrue(err.toString().contains("--to:1:1: this stretch ends before it begins"), err.toString());
+    }
+}

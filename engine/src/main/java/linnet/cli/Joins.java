@@ -30,7 +30,7 @@ record Joins(List<SongRenderer.Join> all, List<SongRenderer.Mute> muted, double 
         if (j.lies() == Joint.Lies.VOWEL) text.append("; listen to it");
         if (j.breaths() == Joint.Breaths.DOUBLE) text.append("; two breaths in a row");
         if (j.breaths() == Joint.Breaths.LOST) text.append("; its breath is lost");
-        if (j.known() && Math.abs(j.level()) > LEVEL) text.append("; a step in level");
+        if (j.known() && Math.max(Math.abs(j.level()), j.uneven()) > LEVEL) text.append("; a step in level");
         if (j.known() && Math.abs(j.tone()) > TONE) text.append("; a step in tone");
         return text.toString();
     }
@@ -67,6 +67,7 @@ record Joins(List<SongRenderer.Join> all, List<SongRenderer.Mute> muted, double 
                 o.addProperty("shift_ms", Json.rounded(1000 * j.shift() / rate, 3));
                 o.addProperty("correlation", Json.rounded(j.correlation(), 3));
                 o.addProperty("level_step_db", Json.rounded(j.level(), 2));
+                o.addProperty("uneven_db", Json.rounded(j.uneven(), 2));
                 o.addProperty("tone_step_db", Json.rounded(j.tone(), 2));
                 o.addProperty("breaths", j.breaths().name().toLowerCase(Locale.ROOT));
             }

@@ -10,11 +10,12 @@ package linnet.hear;
  * @param shift samples by which the take that comes is played later, so that its pitch periods meet those of the other
  * @param correlation of the two over the fade, which sets its law
  * @param level dB by which the take that comes is louder there
+ * @param uneven dB by which the level steps more, from one 10 ms to the next, than it does in either take
  * @param tone dB by which the octave that differs most stands out more, or less, in the take that comes, over the half second to each side
  * @param breaths whether one breath follows another there, or is lost
  * @param known whether the takes were heard at all; beside silence there is nothing to tell
  */
-public record Joint(long asked, long at, int fade, Lies lies, int shift, double correlation, double level, double tone, Breaths breaths, boolean known) {
+public record Joint(long asked, long at, int fade, Lies lies, int shift, double correlation, double level, double uneven, double tone, Breaths breaths, boolean known) {
     /** What a cut goes through, from what is heard least to what is heard most. */
     public enum Lies {
         SILENCE("silence"),

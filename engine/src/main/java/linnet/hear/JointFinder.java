@@ -13,7 +13,7 @@ import linnet.dsp.splice.Timbre;
  * Finds where one take may give way to another without being heard: the place nearest to the one that is wanted at which both are silent,
  * breathe, or have a consonant without voice. A breath counts as 30 ms farther than silence and a consonant as 100 ms; what would be cut in
  * half, because only one of them has it there, as 200 ms more; two breaths in a row, or none where there were some, as 400 ms more; and a step in level of more than
- * 1.5 dB as 10 ms for each dB. Beside silence no consonant is cut. Inside a vowel they are joined only where there is nothing else, where the two are
+ * 1.5 dB as 10 ms for each dB, and 30 ms where it comes of the fade itself. Beside silence no consonant is cut. Inside a vowel they are joined only where there is nothing else, where the two are
  * most alike, pitch period on pitch period. Lengths of fades are common practice.
  */
 public final class JointFinder {
@@ -28,7 +28,7 @@ public final class JointFinder {
     private static final int[][] FADES = {{30, 20, 10}, {30, 20}, {12, 8, 5}, {20}};
     private static final int[] CLEAR = {10, 2, 2, 0};
     private static final double[] FARTHER = {0, 30, 100, 0};
-    private static final double PER_DB = 10, EVEN_DB = 1.5, SHORTENED = 1000, CLICKS = 1e6;
+    private static final double PER_DB = 10, PER_DB_IN_IT = 30, EVEN_DB = 1.5, CLICKS = 1e6;
     private static final double SHORTER = 5, HALF = 200, TWICE_OR_NEVER = 400;
     /** In seconds: the grid of places, how far two that are tried lie apart, how far a vowel is searched, and its longest pitch period, half of it. */
     private static final double GRID = 0.0025, APART = 0.01, VOWEL = 0.06, VOWEL_GRID = 0.005, HALF_PERIOD = 0.006, NEAR = 1.5, AROUND = 0.05, TONE = 0.5;
@@ -74,13 +74,23 @@ public final class JointFinder {
         for (Candidate c : safe) {
             if (tried.size() < TRIED && tried.stream().noneMatch(t -> Math.abs(t.at - c.at) < APART * rate)) tried.add(c);
         }
-        if (!fixed) for (Candidate c : List.copyOf(tried)) tried.add(new Candidate(c.at, Math.max(shortest, c.fade / SHORT), c.lies, c.breaths, c.cost + SHORTENED));
+        Candidate best = best(left, right, tried);
+        if (fixed || !(new Faded(left, right, best.at, best.fade).jump() > 1)) return best;
+        List<Candidate> shorter = new ArrayList<>(List.of(best));
+        for (Candidate c : tried) shorter.add(new Candidate(c.at, Math.max(shortest, c.fade / SHORT), c.lies, c.breaths, c.cost));
+        return best(left, right, shorter);
+    }
+
+    private Candidate best(Side left, Side right, List<Candidate> tried) {
         Candidate best = null;
         double least = Double.POSITIVE_INFINITY;
         for (Candidate c : tried) {
-            double cost = c.cost + unevenness(left, right, c), jump = step(left, right, c.at, c.fade);
+            // In the order of their costs: what is to come can only be worse.
+            if (c.cost >= least) continue;
+            Faded faded = new Faded(left, right, c.at, c.fade);
+            double cost = c.cost + unevenness(left, right, c) + PER_DB_IN_IT * Math.max(0, faded.uneven() - EVEN_DB);
             // What clicks comes after all that does not.
-            if (jump > 1) cost += CLICKS * jump;
+            if (faded.jump() > 1) cost += CLICKS * faded.jump();
             if (cost < least) {
                 best = c;
                 least = cost;
@@ -150,32 +160,66 @@ public final class JointFinder {
     /** @param shift samples by which the right is played later */
     private Joint joint(Side left, Side right, long asked, Candidate c, int shift) {
         int fade = Math.max(shortest, c.fade);
-        if (left.sound == null || right.sound == null) return new Joint(asked, c.at, fade, c.lies, 0, 0, 0, 0, c.breaths, false);
+        if (left.sound == null || right.sound == null) return new Joint(asked, c.at, fade, c.lies, 0, 0, 0, 0, 0, c.breaths, false);
         Side moved = new Side(right.sound, right.at + shift, right.marks);
         Overlap over = Overlap.of(read(left, c.at - fade / 2, fade), read(moved, c.at - fade / 2, fade), 0, fade, 0);
         int wide = Math.max(fade, samples(10)), tone = samples(1000 * TONE);
         double level = Overlap.of(read(left, c.at - wide / 2, wide), read(moved, c.at - wide / 2, wide), 0, wide, 0).step();
         double step = new Timbre(read(left, c.at - tone, 2 * tone), 2 * tone, rate).step(new Timbre(read(moved, c.at - tone, 2 * tone), 2 * tone, rate));
-        return new Joint(asked, c.at, fade, c.lies, shift, over.correlation(), level, step, c.breaths, true);
+        return new Joint(asked, c.at, fade, c.lies, shift, over.correlation(), level, new Faded(left, moved, c.at, fade).uneven(), step, c.breaths, true);
     }
 
-    /** The widest step from one sample to the next in the fade, beside the widest of both sounds up to 50 ms from it. */
-    private double step(Side left, Side right, long at, int fade) {
-        int around = samples(1000 * AROUND), n = fade + 2 * around;
-        double[][] a = read(left, at - fade / 2 - around, n), b = read(right, at - fade / 2 - around, n);
-        Crossfade law = new Crossfade(Overlap.of(a, b, around, fade, 0).correlation());
-        double widest = 0, most = 0;
-        for (int c = 0; c < channels; c++) {
-            double last = a[c][around - 1];
-            for (int i = 1; i < n; i++) widest = Math.max(widest, Math.max(Math.abs(a[c][i] - a[c][i - 1]), Math.abs(b[c][i] - b[c][i - 1])));
-            for (int i = 0; i < fade; i++) {
-                law.at((i + 0.5) / fade);
-                double x = law.leaving() * a[c][around + i] + law.coming() * b[c][around + i];
-                most = Math.max(most, Math.abs(x - last));
-                last = x;
+    /** The fade as it would be, with 50 ms of what is beside it. */
+    private final class Faded {
+        private final double[][] a, b, x;
+        private final int around = samples(1000 * AROUND), fade;
+
+        Faded(Side left, Side right, long at, int fade) {
+            this.fade = fade;
+            int n = fade + 2 * around;
+            a = read(left, at - fade / 2 - around, n);
+            b = read(right, at - fade / 2 - around, n);
+            x = new double[channels][n];
+            Crossfade law = new Crossfade(Overlap.of(a, b, around, fade, 0).correlation());
+            for (int c = 0; c < channels; c++) {
+                System.arraycopy(a[c], 0, x[c], 0, around);
+                System.arraycopy(b[c], around + fade, x[c], around + fade, around);
+                for (int i = 0; i < fade; i++) {
+                    law.at((i + 0.5) / fade);
+                    x[c][around + i] = law.leaving() * a[c][around + i] + law.coming() * b[c][around + i];
+                }
             }
         }
-        return most == 0 ? 0 : most / widest;
+
+        /** The widest step from one sample to the next in it, beside the widest of both sounds. */
+        double jump() {
+            double own = widest(x, around, around + fade), takes = Math.max(widest(a, 1, a[0].length), widest(b, 1, b[0].length));
+            return own == 0 ? 0 : own / takes;
+        }
+
+        private double widest(double[][] of, int from, int to) {
+            double most = 0;
+            for (double[] c : of) for (int i = from; i < to; i++) most = Math.max(most, Math.abs(c[i] - c[i - 1]));
+            return most;
+        }
+
+        /** By how many dB the level steps more, from one 10 ms to the next, than it does in either sound. */
+        double uneven() {
+            int frame = samples(10);
+            double most = 0;
+            for (int i = around - frame; i <= around + fade - frame; i += frame / 2) most = Math.max(most, step(x, i, frame) - Math.max(step(a, i, frame), step(b, i, frame)));
+            return most;
+        }
+
+        private double step(double[][] of, int from, int frame) {
+            return Math.abs(new Overlap(0, power(of, from, frame), power(of, from + frame, frame)).step());
+        }
+
+        private double power(double[][] of, int from, int n) {
+            double sum = 0;
+            for (double[] c : of) for (int i = from; i < from + n; i++) sum += c[i] * c[i];
+            return sum / (n * of.length);
+        }
     }
 
     private double[][] read(Side side, long from, int n) {

@@ -97,7 +97,7 @@ final class Splicer {
             Work.Piece left = edited.pieces().get(i), right = edited.pieces().get(i + 1);
             Joint joint;
             if (isSilent(left) && isSilent(right) || (isSilent(left) || isSilent(right)) && border.reach() == 0) {
-                joint = new Joint(border.at(), border.at(), border.fade() > 0 ? border.fade() : (int) Math.round(EDGE * plan.rate()), Joint.Lies.SILENCE, 0, 0, 0, 0, Joint.Breaths.KEPT, false);
+                joint = new Joint(border.at(), border.at(), border.fade() > 0 ? border.fade() : (int) Math.round(EDGE * plan.rate()), Joint.Lies.SILENCE, 0, 0, 0, 0, 0, Joint.Breaths.KEPT, false);
             } else {
                 joint = finder.find(side(left, pieces.get(i)), side(right, placed(right, 0)), border.at(), border.reach(), border.fade());
                 heard.put(border, joint);

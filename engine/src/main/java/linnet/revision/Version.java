@@ -63,7 +63,7 @@ public final class Version {
         if (path.isEmpty()) return false;
         if (path.get(0).equals("moves")) return path.size() == 3 && known.contains(path.get(2).replaceAll("\\s+", " "));
         List<String> inside = path.get(0).equals("instrumental") ? path : path.subList(1, path.size());
-        if (inside.size() == 2) return inside.get(1).equals("level") && known.contains(inside.get(0));
+        if (inside.size() == 2) return (inside.get(1).equals("level") || inside.get(1).equals("sends level")) && known.contains(inside.get(0));
         boolean send = inside.size() == 3 && inside.get(1).equals("sends") || inside.size() == 4 && inside.get(1).equals("sends") && inside.get(3).equals("level");
         return send && known.contains(inside.get(0) + " to " + inside.get(2));
     }

@@ -6,6 +6,7 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.StringWriter;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import linnet.plan.SongPlan;
@@ -19,7 +20,9 @@ import linnet.song.Timeline;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
 import linnet.text.Word;
+import linnet.weigh.Aiming;
 import linnet.weigh.RenderedScales;
+import linnet.weigh.ThrowPlaces;
 import linnet.weigh.Weighing;
 
 /** What {@code check} says of a song. */
@@ -31,7 +34,10 @@ final class SongCheck {
         Song song = SongReader.read(file, Builtins.catalogue(), new Cues());
         StringWriter said = new StringWriter();
         try (SongTakes takes = SongTakes.open(song, new PrintWriter(said, true))) {
-            Weighing weighing = new Weighing(song, takes.rate(), takes.channels(), new RenderedScales(takes.heard(), SongJob.engine(), SongJob.store(file), 1));
+            RenderedScales scales = new RenderedScales(takes.heard(), SongJob.engine(), SongJob.store(file), 1);
+            Aiming aiming = new Aiming(song, takes.rate(), takes.channels(), scales);
+            List<ThrowPlaces.Suggestion> throwable = throwable(aiming, takes.rate());
+            Weighing weighing = new Weighing(aiming.song(), takes.rate(), takes.channels(), scales);
             SongPlan plan = SongPlanner.plan(weighing.song(), takes.rate(), takes.channels());
             Joins joins;
             Followed followed;
@@ -41,7 +47,7 @@ final class SongCheck {
             }
             SongIntake intake = new SongIntake(song, takes);
             if (json) {
-                out.println(Json.of(asJson(song, plan, weighing, joins, followed, intake)));
+                out.println(Json.of(asJson(song, plan, weighing, throwable, joins, followed, intake)));
                 return;
             }
             print(file, weighing.song(), takes, out);
@@ -52,10 +58,22 @@ final class SongCheck {
             said.toString().lines().filter(l -> !l.contains(": converted from ")).forEach(out::println);
             song.time().remarks().forEach(out::println);
             plan.notes().forEach(out::println);
+            aiming.told().forEach(out::println);
+            if (!throwable.isEmpty()) out.println("Good words to throw:");
+            throwable.forEach(t -> out.println("  " + t.line() + "  # " + t.why()));
         }
     }
 
-    private static JsonObject asJson(Song song, SongPlan plan, Weighing weighing, Joins joins, Followed followed, SongIntake intake) {
+    /** Of what is thrown already, else of the first part: that is the lead. */
+    private static List<ThrowPlaces.Suggestion> throwable(Aiming aiming, double rate) throws IOException {
+        Song song = aiming.song();
+        List<String> parts = song.thrown().isEmpty() ? List.of(song.parts().get(0).name().text()) : song.thrown().stream().map(t -> t.part().text()).distinct().toList();
+        List<ThrowPlaces.Suggestion> found = new ArrayList<>();
+        for (String part : parts) aiming.marks(part).ifPresent(m -> found.addAll(new ThrowPlaces(song, rate).in(part, m)));
+        return found;
+    }
+
+    private static JsonObject asJson(Song song, SongPlan plan, Weighing weighing, List<ThrowPlaces.Suggestion> throwable, Joins joins, Followed followed, SongIntake intake) {
         JsonObject o = new JsonObject();
         o.addProperty("song", song.title());
         o.addProperty("rate_hz", plan.rate());
@@ -79,6 +97,15 @@ final class SongCheck {
             levels.add(level);
         }
         o.add("levels", levels);
+        JsonArray words = new JsonArray();
+        for (ThrowPlaces.Suggestion t : throwable) {
+            JsonObject word = new JsonObject();
+            word.addProperty("at_s", Json.rounded(t.seconds(), 3));
+            word.addProperty("line", t.line());
+            word.addProperty("why", t.why());
+            words.add(word);
+        }
+        o.add("throwable", words);
         o.add("joins", joins.json());
         o.add("muted", joins.mutedJson());
         o.add("tidied", followed.json());

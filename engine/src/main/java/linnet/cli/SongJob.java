@@ -27,6 +27,7 @@ import linnet.step.builtin.Builtins;
 import linnet.store.Store;
 import linnet.text.Nearest;
 import linnet.text.ProblemsException;
+import linnet.weigh.Aiming;
 import linnet.weigh.RenderedScales;
 import linnet.weigh.Weighing;
 import linnet.text.Source;
@@ -114,7 +115,9 @@ final class SongJob {
             double rate = takes.rate();
             Store store = store(file);
             RenderedScales scales = new RenderedScales(takes.heard(), engine(), store, jobs);
-            Weighing weighing = new Weighing(song, rate, takes.channels(), scales);
+            Aiming aiming = new Aiming(song, rate, takes.channels(), scales);
+            aiming.told().forEach(err::println);
+            Weighing weighing = new Weighing(aiming.song(), rate, takes.channels(), scales);
             SongPlan plan = SongPlanner.plan(weighing.song(), rate, takes.channels());
             song.time().remarks().forEach(err::println);
             plan.notes().forEach(err::println);

@@ -25,6 +25,7 @@ import linnet.dsp.Excerpt;
 import linnet.dsp.repair.GainCurve;
 import linnet.hear.Ear;
 import linnet.hear.Joint;
+import linnet.hear.Marks;
 import linnet.hear.Told;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
@@ -401,6 +402,15 @@ public final class SongRenderer implements AutoCloseable {
             tidier.decisions(w, anew).ifPresent(d -> all.add(new Followed(w.tidying().get().part(), w.tidying().get().like(), d)));
         }
         return all;
+    }
+
+    /** The marks of a part, in the time of the song; empty where it is made of works that must be rendered first. */
+    public Optional<Marks> marks(String part) throws IOException {
+        Work work = plan.works().stream().filter(w -> w.name().equals(part)).findFirst().orElseThrow();
+        if (work.input().stream().anyMatch(t -> !t.source().hears().isEmpty())) return Optional.empty();
+        try (Shelf.Recollection recollection = shelf.recollection(inputs.get(work.id()))) {
+            return Optional.of(new Ear(mixture(work.input(), work.channels(), 0), told(work), recollection.memory()).marks());
+        }
     }
 
     /** Names of the works that were taken from the shelf. */

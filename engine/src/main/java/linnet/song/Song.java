@@ -7,6 +7,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.function.DoubleUnaryOperator;
 import linnet.chain.Chain;
 import linnet.text.Word;
 import linnet.tidy.Aims;
@@ -35,6 +36,11 @@ public record Song(
 
     /** The same with other prints. */
     public Song printing(List<Wanted> prints) {
+        return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked);
+    }
+
+    /** The same with other throws. */
+    public Song throwing(List<Throw> thrown) {
         return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked);
     }
 
@@ -151,8 +157,37 @@ public record Song(
      * @param in seconds of the fade in
      * @param out seconds of the fade out, after the word
      * @param stop second at which what the return makes of it gives way; infinite where it may ring on
+     * @param aim what of this depends on what is sung
      */
-    public record Throw(Word part, double from, double length, Word to, double level, double in, double out, double stop) {}
+    public record Throw(Word part, double from, double length, Word to, double level, double in, double out, double stop, Aim aim) {
+        /** With the word, and what ends after it, from another second on. */
+        public Throw from(double other) {
+            double own = aim.length.applyAsDouble(other);
+            return new Throw(part, other, own, to, level, in, out, aim.nextPhrase ? stop : aim.stop.applyAsDouble(other + own), aim);
+        }
+
+        /** Ended at another second. */
+        public Throw stopping(double other) {
+            return new Throw(part, from, length, to, level, in, out, other, aim);
+        }
+    }
+
+    /**
+     * What of a throw can only be known once its part is heard.
+     *
+     * @param at where the text says which word
+     * @param vowel which vowel of the part, from 1; 0 where a place is given
+     * @param exact whether the place is meant as it is, and not the vowel beside it
+     * @param nextPhrase whether it ends where the next phrase begins
+     * @param length of a word that begins at a second, in seconds
+     * @param stop where it is stopped if the word ends at a second
+     */
+    public record Aim(Word at, int vowel, boolean exact, boolean nextPhrase, DoubleUnaryOperator length, DoubleUnaryOperator stop) {
+        /** Whether nothing about it must be heard. */
+        public boolean isExact() {
+            return exact && vowel == 0 && !nextPhrase;
+        }
+    }
 
     /**
      * What its prints are called and say of themselves.

@@ -4,9 +4,13 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.function.DoubleUnaryOperator;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import linnet.setting.Fixed;
 import linnet.setting.Settings;
 import linnet.setting.Unit;
+import linnet.text.Word;
 import linnet.yaml.Tree;
 
 /** Reads the throws of a song. */
@@ -14,6 +18,9 @@ final class ThrowReader {
     private static final Settings SETTINGS = new Settings();
     private static final Fixed IN = SETTINGS.fixed("in", Unit.MS).range(5, 1000).usual("10 ms").doc("How long a thrown word takes to come in.");
     private static final Fixed OUT = SETTINGS.fixed("out", Unit.MS).range(5, 5000).usual("80 ms").doc("How long it takes to go, after its length.");
+
+    private static final Pattern VOWEL = Pattern.compile("vowel (\\d{1,5})(?: of (.+))?");
+    private static final String NEXT_PHRASE = "next phrase";
 
     private final Reading text;
     private final Place place;
@@ -36,17 +43,38 @@ final class ThrowReader {
     }
 
     private Optional<Song.Throw> aThrow(Tree row) {
-        Fields f = text.fields("a throw", row, "part", "word", "length", "to", "level", "in", "out", "stop");
+        Fields f = text.fields("a throw", row, "part", "word", "length", "to", "level", "in", "out", "stop", "exact");
         for (String needed : List.of("part", "word", "length", "to")) {
             if (f.get(needed).isEmpty()) text.problems().report(row.at(), "a throw needs '" + needed + "', as in { part: lead, word: chorus bar 2 beat 3, length: 2 beats, to: far }");
         }
         if (!f.has("part", "word", "length", "to")) return Optional.empty();
-        OptionalDouble from = f.word("word").map(place::point).orElse(OptionalDouble.empty());
-        if (from.isEmpty()) return Optional.empty();
-        OptionalDouble length = place.length(f.word("length").orElseThrow(), from.getAsDouble());
-        double until = from.getAsDouble() + length.orElse(0);
-        double stop = f.word("stop").map(w -> place.after(w, until)).orElse(Double.POSITIVE_INFINITY);
-        return Optional.of(new Song.Throw(f.word("part").orElseThrow(), from.getAsDouble(), length.orElse(0), f.word("to").orElseThrow(), f.number(Faders.LEVEL), f.number(IN) / 1000,
-                f.number(OUT) / 1000, stop));
+        Word part = f.word("part").orElseThrow(), word = f.word("word").orElseThrow(), length = f.word("length").orElseThrow();
+        int vowel = vowel(word, part);
+        // Which vowel that is, is known once the part is heard.
+        OptionalDouble from = vowel > 0 ? OptionalDouble.of(0) : place.point(word);
+        if (from.isEmpty() || vowel < 0) return Optional.empty();
+        Optional<Word> stop = f.word("stop");
+        boolean nextPhrase = stop.filter(w -> w.text().strip().equals(NEXT_PHRASE)).isPresent();
+        DoubleUnaryOperator lasts = at -> place.length(length, at).orElse(0), ends = until -> nextPhrase || stop.isEmpty() ? Double.POSITIVE_INFINITY : place.after(stop.get(), until);
+        double seconds = lasts.applyAsDouble(from.getAsDouble());
+        Song.Aim aim = new Song.Aim(word, vowel, exact(f), nextPhrase, lasts, ends);
+        return Optional.of(new Song.Throw(part, from.getAsDouble(), seconds, f.word("to").orElseThrow(), f.number(Faders.LEVEL), f.number(IN) / 1000,
+                f.number(OUT) / 1000, ends.applyAsDouble(from.getAsDouble() + seconds), aim));
+    }
+
+    /** Which vowel of its part a word is; 0 where it is a place, -1 where it is neither. */
+    private int vowel(Word word, Word part) {
+        Matcher m = VOWEL.matcher(word.text().strip());
+        if (!m.matches()) return 0;
+        if (m.group(2) != null && !m.group(2).equals(part.text())) text.problems().report(word.at(), "this throws a word of '" + part.text() + "', not of '" + m.group(2) + "'");
+        if (Integer.parseInt(m.group(1)) > 0) return Integer.parseInt(m.group(1));
+        text.problems().report(word.at(), "vowels count from 1");
+        return -1;
+    }
+
+    private boolean exact(Fields f) {
+        Optional<Word> word = f.word("exact");
+        word.filter(w -> !w.text().equals("yes") && !w.text().equals("no")).ifPresent(w -> text.problems().report(w.at(), "'exact' is yes or no"));
+        return word.filter(w -> w.text().equals("yes")).isPresent();
     }
 }

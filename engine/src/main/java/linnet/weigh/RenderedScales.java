@@ -4,8 +4,10 @@ import java.io.IOException;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
+import linnet.hear.Marks;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
 import linnet.render.Shelf;
@@ -13,7 +15,7 @@ import linnet.render.SongRenderer;
 import linnet.text.ProblemsException;
 
 /** Renders what must be measured of a song; the works go to the shelf, where the render of the song itself finds them. */
-public final class RenderedScales implements Weighing.Scales {
+public final class RenderedScales implements Weighing.Scales, Aiming.Ears {
     private final List<SongRenderer.Take> takes;
     private final String engine;
     private final Shelf shelf;
@@ -45,5 +47,12 @@ public final class RenderedScales implements Weighing.Scales {
             plan.works().stream().map(Work::name).filter(n -> !renderer.found().contains(n)).forEach(made::add);
         }
         return heard;
+    }
+
+    @Override
+    public Optional<Marks> marks(SongPlan plan, String part) throws IOException {
+        try (SongRenderer renderer = new SongRenderer(plan, takes, engine, shelf, jobs)) {
+            return renderer.marks(part);
+        }
     }
 }

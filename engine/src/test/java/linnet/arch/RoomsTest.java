@@ -64,7 +64,7 @@ class RoomsTest {
             .whereLayer("revision").mayOnlyAccessLayers("song", "setting", "yaml", "text")
             .whereLayer("plan").mayOnlyAccessLayers("tidy", "song", "chain", "step", "setting", "text", "dsp")
             .whereLayer("render").mayOnlyAccessLayers("tidy", "plan", "chain", "step", "hear", "setting", "text", "dsp")
-            .whereLayer("weigh").mayOnlyAccessLayers("render", "plan", "song", "chain", "step", "setting", "text", "dsp")
+            .whereLayer("weigh").mayOnlyAccessLayers("render", "plan", "song", "chain", "step", "hear", "setting", "text", "dsp")
             .whereLayer("store").mayOnlyAccessLayers("render", "hear", "dsp")
             .whereLayer("audio").mayOnlyAccessLayers("dsp")
             .whereLayer("report").mayOnlyAccessLayers("step", "audio", "hear", "dsp")

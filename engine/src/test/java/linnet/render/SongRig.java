@@ -18,6 +18,7 @@ import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
 import linnet.store.Store;
 import linnet.text.ProblemsException;
+import linnet.weigh.Aiming;
 import linnet.weigh.RenderedScales;
 import linnet.weigh.Weighing;
 
@@ -33,6 +34,8 @@ final class SongRig {
             """;
 
     private final Path folder;
+    /** Where the last render put its throws. */
+    Aiming aiming;
     /** Levels that the last render found by ear. */
     List<Weighing.Found> levels;
     /** Works that the last render took from the store. */
@@ -71,7 +74,9 @@ final class SongRig {
         List<SongRenderer.Take> heard = new ArrayList<>();
         for (Sound t : takes) heard.add(new SongRenderer.Take(t, heard.size() < told.size() ? told.get(heard.size()) : Told.nothing(), Take.of("", t).sound()));
         Store store = new Store(folder.resolve("store " + jobs), 1 << 30);
-        Weighing weighing = new Weighing(song, RATE, channels, new RenderedScales(heard, "test", store, jobs));
+        RenderedScales scales = new RenderedScales(heard, "test", store, jobs);
+        aiming = new Aiming(song, RATE, channels, scales);
+        Weighing weighing = new Weighing(aiming.song(), RATE, channels, scales);
         levels = weighing.found();
         SongPlan plan = SongPlanner.plan(weighing.song(), RATE, channels);
         notes = plan.notes();

@@ -30,6 +30,11 @@ public record Bext(String description, String originator, String reference, Stri
         public static final Loudness UNTOLD = new Loudness(Double.NaN, Double.NaN, Double.NaN, Double.NaN, Double.NaN);
     }
 
+    /** The same with what is known only when the sound is written. */
+    public Bext measured(Loudness measured, String coded) {
+        return new Bext(description, originator, reference, date, time, timeReference, measured, coded);
+    }
+
     /** That of a file; empty where it has none, or one too short to be one. Whatever is in it, nothing is thrown. */
     public static Optional<Bext> of(WavHeader header) {
         return header.chunks().stream().filter(c -> c.id().equals("bext") && c.body().length >= HEAD_BYTES).findFirst().map(c -> read(c.body()));

@@ -14,16 +14,24 @@ import java.util.Optional;
  * @param engine version of Linnet, and which build of it
  * @param print what the print is of
  * @param signature by which a print of the same sound and form is known
- * @param sound SHA-256 of the bytes of its sound, in hexadecimal digits
+ * @param sound of its bytes
  * @param files what it was made from
  */
-public record Origin(String engine, String print, int revision, String signature, String sound, List<Source> files) {
+public record Origin(String engine, String print, int revision, String signature, Sums sound, List<Source> files) {
     private static final String MARK = "T=linnet ";
-    private static final String UNKNOWN_YET = "0".repeat(64);
+    private static final Sums UNKNOWN_YET = new Sums("0".repeat(64), "0".repeat(8));
 
     public Origin {
         files = List.copyOf(files);
     }
+
+    /**
+     * By what the bytes of a sound are known again, in hexadecimal digits.
+     *
+     * @param sha256 for whoever wants to be sure
+     * @param crc32c for whoever wants to know soon
+     */
+    public record Sums(String sha256, String crc32c) {}
 
     /** What a file is to a print. */
     public enum Kind {
@@ -47,8 +55,8 @@ public record Origin(String engine, String print, int revision, String signature
         return new Origin(engine, print, revision, signature, UNKNOWN_YET, files);
     }
 
-    public Origin withSound(String digest) {
-        return new Origin(engine, print, revision, signature, digest, files);
+    public Origin withSound(Sums sums) {
+        return new Origin(engine, print, revision, signature, sums, files);
     }
 
     /** The coding history of a print of that form. */
@@ -58,7 +66,7 @@ public record Origin(String engine, String print, int revision, String signature
         line(s, "print", print);
         line(s, "revision", String.valueOf(revision));
         line(s, "signature", signature);
-        line(s, "sound", sound);
+        line(s, "sound", sound.sha256 + " " + sound.crc32c);
         for (Source f : files) line(s, f.kind.word(), f.digest + " " + f.path);
         return s.toString();
     }
@@ -74,7 +82,8 @@ public record Origin(String engine, String print, int revision, String signature
 
     /** That of a print; empty for a file that does not say what made it, or says it in a way that is not ours. */
     public static Optional<Origin> of(Bext bext) {
-        String engine = null, print = null, signature = null, sound = null;
+        String engine = null, print = null, signature = null;
+        Sums sound = null;
         int revision = 0;
         List<Source> files = new ArrayList<>();
         for (String line : bext.history().split("\r?\n")) {
@@ -86,7 +95,7 @@ public record Origin(String engine, String print, int revision, String signature
                 case "print" -> print = value;
                 case "revision" -> revision = value.matches("\\d{1,6}") ? Integer.parseInt(value) : 0;
                 case "signature" -> signature = value;
-                case "sound" -> sound = value;
+                case "sound" -> sound = sums(value);
                 case "text" -> file(Kind.TEXT, value, files);
                 case "take" -> file(Kind.TAKE, value, files);
                 case "list" -> file(Kind.LIST, value, files);
@@ -95,6 +104,11 @@ public record Origin(String engine, String print, int revision, String signature
         }
         boolean whole = engine != null && print != null && signature != null && sound != null;
         return whole ? Optional.of(new Origin(engine, print, revision, signature, sound, files)) : Optional.empty();
+    }
+
+    private static Sums sums(String value) {
+        String[] two = value.split(" ", 2);
+        return new Sums(two[0], two[two.length - 1]);
     }
 
     private static void file(Kind kind, String value, List<Source> to) {

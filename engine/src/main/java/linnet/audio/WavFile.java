@@ -15,6 +15,8 @@ import java.security.MessageDigest;
 import java.util.HexFormat;
 import java.util.Locale;
 import java.util.Objects;
+import java.util.function.Consumer;
+import java.util.zip.CRC32C;
 import linnet.dsp.Sound;
 
 /**
@@ -174,9 +176,21 @@ public final class WavFile implements Sound, AutoCloseable {
         windowHolds = frames;
     }
 
-    /** SHA-256 of the bytes of its sound, in hexadecimal digits: what {@link WavWriter#finish(java.util.function.Function)} tells of a print. */
+    /** SHA-256 of the bytes of its sound, in hexadecimal digits. */
     public String soundDigest() throws SoundFileException {
         MessageDigest digest = WavWriter.sha256();
+        bytes(digest::update);
+        return HexFormat.of().formatHex(digest.digest());
+    }
+
+    /** CRC-32C of the bytes of its sound, in hexadecimal digits. */
+    public String quickDigest() throws SoundFileException {
+        CRC32C sum = new CRC32C();
+        bytes(sum::update);
+        return WavWriter.crc(sum);
+    }
+
+    private void bytes(Consumer<ByteBuffer> to) throws SoundFileException {
         ByteBuffer piece = ByteBuffer.allocate(WINDOW);
         try {
             for (long at = header.soundAt(), end = at + header.frames() * header.frameBytes(); at < end; at += piece.limit()) {
@@ -184,12 +198,11 @@ public final class WavFile implements Sound, AutoCloseable {
                 while (piece.hasRemaining()) {
                     if (channel.read(piece, at + piece.position()) < 0) throw new SoundFileException(path, "became shorter while it was read", "wait until its copy has finished");
                 }
-                digest.update(piece.flip());
+                to.accept(piece.flip());
             }
         } catch (IOException e) {
             throw refused(path, e);
         }
-        return HexFormat.of().formatHex(digest.digest());
     }
 
     private void check(double[] x, int first, int n, long from, int channel) throws SoundFileException {

@@ -19,6 +19,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.ThreadLocalRandom;
 import java.util.function.Function;
+import java.util.zip.CRC32C;
 
 /**
  * Writes a print. The bytes go to a file beside the target that takes its name only in {@link #finish}; closed before that,
@@ -49,6 +50,7 @@ public final class WavWriter implements AutoCloseable {
     private final long soundAt;
     /** Of the bytes of the sound; null where nobody asks. */
     private final MessageDigest digest;
+    private final CRC32C quick = new CRC32C();
     private long over;
     private double peak;
     private long frames;
@@ -187,7 +189,10 @@ public final class WavWriter implements AutoCloseable {
     private void flush() throws SoundFileException {
         try {
             buffer.position(0).limit(held * frameBytes);
-            if (digest != null) digest.update(buffer.duplicate());
+            if (digest != null) {
+                digest.update(buffer.duplicate());
+                quick.update(buffer.duplicate());
+            }
             put(buffer, soundAt + (frames - held) * frameBytes);
         } catch (IOException e) {
             throw unwritable(target, e);
@@ -223,19 +228,19 @@ public final class WavWriter implements AutoCloseable {
     /**
      * Completes the file, and its broadcast extension with what is known only now.
      *
-     * @param described gives the extension, as long as the one the print was made with, for the SHA-256 of the bytes of the sound, in
-     *     hexadecimal digits; null to leave it as it is
+     * @param described gives the extension, as long as the one the print was made with, for what the bytes of the sound are known by;
+     *     null to leave it as it is
      */
-    public Written finish(Function<String, Bext> described) throws SoundFileException {
+    public Written finish(Function<Origin.Sums, Bext> described) throws SoundFileException {
         seal(described);
         return release();
     }
 
     /** Completes the file as {@link #finish(Function)} does, under the name it has until it is released: it can be read, and still be given up. */
-    public Path seal(Function<String, Bext> described) throws SoundFileException {
+    public Path seal(Function<Origin.Sums, Bext> described) throws SoundFileException {
         flush();
         try {
-            if (described != null) describe(described.apply(HexFormat.of().formatHex(digest.digest())));
+            if (described != null) describe(described.apply(new Origin.Sums(HexFormat.of().formatHex(digest.digest()), crc(quick))));
             long soundBytes = frames * frameBytes;
             long end = soundAt + soundBytes;
             if (soundBytes % 2 == 1) end += put(ByteBuffer.allocate(1), end);
@@ -256,6 +261,29 @@ public final class WavWriter implements AutoCloseable {
             return new Written(target, frames, over, peak);
         } catch (IOException e) {
             throw unwritable(target, e);
+        }
+    }
+
+    static String crc(CRC32C sum) {
+        return String.format("%08x", sum.getValue());
+    }
+
+    /**
+     * Gives a print that is there another broadcast extension, as long as the one it has.
+     *
+     * @param form of the print
+     * @return false where it has none of that length at the place where this writer puts it; it is left as it is then
+     */
+    public static boolean describe(Path print, Print form, Bext bext) throws SoundFileException {
+        ByteBuffer bytes = chunk(bext.chunk()), head = ByteBuffer.allocate(8);
+        int at = FMT_AT + (form.format().isFloat() ? 8 + 18 + 12 : 8 + 16);
+        try (FileChannel channel = FileChannel.open(print, StandardOpenOption.READ, StandardOpenOption.WRITE)) {
+            while (head.hasRemaining()) if (channel.read(head, at + head.position()) < 0) return false;
+            if (!head.flip().equals(bytes.duplicate().limit(8))) return false;
+            for (long to = at; bytes.hasRemaining(); ) to += channel.write(bytes, to);
+            return true;
+        } catch (IOException e) {
+            throw unwritable(print, e);
         }
     }
 

@@ -3,6 +3,7 @@ package linnet.cli;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -60,19 +61,33 @@ final class Delivery {
     private final Song song;
     private final SongPlan plan;
     private final Map<String, PrintFile> prints;
+    private final Map<String, Wanted.There> left;
     private final List<Finding> findings = new ArrayList<>();
 
-    /** @param prints sealed, by name */
-    Delivery(Song song, SongPlan plan, Map<String, PrintFile> prints) {
+    /**
+     * @param prints sealed, by name
+     * @param left prints that were there, and were checked when they were written
+     */
+    Delivery(Song song, SongPlan plan, Map<String, PrintFile> prints, Map<String, Wanted.There> left) {
         this.song = song;
         this.plan = plan;
         this.prints = prints;
+        this.left = left;
     }
 
     /** All of them, in order. */
     List<Finding> findings(int jobs) throws IOException {
-        List<PrintFile> whole = song.prints().stream().filter(w -> w.range().isEmpty()).map(w -> prints.get(w.called())).filter(Objects::nonNull).toList();
-        lengths(whole);
+        if (prints.isEmpty()) return findings;
+        Map<String, Long> frames = new LinkedHashMap<>();
+        List<PrintFile> whole = new ArrayList<>();
+        for (Song.Wanted w : song.prints()) {
+            if (w.range().isPresent()) continue;
+            if (left.containsKey(w.called())) frames.put(w.called(), left.get(w.called()).frames());
+            if (!prints.containsKey(w.called())) continue;
+            whole.add(prints.get(w.called()));
+            frames.put(w.called(), prints.get(w.called()).frames());
+        }
+        lengths(frames);
         whole.forEach(this::tails);
         Optional<PrintFile> mix = find(w -> w.content().equals(new Song.Content.Mix(true)) && w.range().isEmpty());
         if (mix.isPresent()) stems(mix.get(), jobs);
@@ -94,11 +109,11 @@ final class Delivery {
         findings.add(new Finding(check, kept ? State.KEPT : broken, String.format(Locale.ROOT, text, values)));
     }
 
-    private void lengths(List<PrintFile> whole) {
-        if (whole.isEmpty()) return;
-        long frames = whole.get(0).frames();
-        List<String> others = whole.stream().filter(p -> p.frames() != frames).map(p -> name(p)).toList();
-        add(Song.Check.LENGTHS, others.isEmpty(), "%s", others.isEmpty() ? "all prints but stretches have " + frames + " samples" : "of another length than the rest: " + String.join(", ", others));
+    private void lengths(Map<String, Long> frames) {
+        if (frames.isEmpty()) return;
+        long length = frames.values().iterator().next();
+        List<String> others = frames.keySet().stream().filter(p -> frames.get(p) != length).toList();
+        add(Song.Check.LENGTHS, others.isEmpty(), "%s", others.isEmpty() ? "all prints but stretches have " + length + " samples" : "of another length than the rest: " + String.join(", ", others));
     }
 
     private static String name(PrintFile p) {
@@ -116,27 +131,36 @@ final class Delivery {
     }
 
     private void stems(PrintFile mix, int jobs) throws IOException {
-        List<PrintFile> stems = new ArrayList<>();
-        for (String stem : plan.stems()) find(w -> w.content().equals(new Song.Content.Strip(stem)) && w.range().isEmpty()).ifPresent(stems::add);
+        List<Piece> stems = new ArrayList<>();
+        for (String stem : plan.stems()) piece(w -> w.content().equals(new Song.Content.Strip(stem)) && w.range().isEmpty()).ifPresent(stems::add);
         if (stems.size() < plan.stems().size()) return;
         double limit = limit(mix, stems), difference = difference(mix, stems, jobs);
         add(Song.Check.STEMS, difference <= limit, "%d stems add up to the mix within %.1f dBFS (%.0f dBFS or less is wanted)", stems.size(), difference, limit);
     }
 
+    /** A file that can be read. */
+    private record Piece(Path file, SampleFormat format) {}
+
+    private Optional<Piece> piece(Predicate<Song.Wanted> which) {
+        Optional<PrintFile> made = find(which);
+        if (made.isPresent()) return made.map(p -> new Piece(p.sealed(), p.format()));
+        return song.prints().stream().filter(which).map(w -> left.get(w.called())).filter(Objects::nonNull).findFirst().map(t -> new Piece(t.wanted().path(), t.wanted().form().format()));
+    }
+
     /** Put together again from their files, as whoever gets them will: the largest sample by which they differ, in dBFS. */
-    private static double difference(PrintFile mix, List<PrintFile> stems, int jobs) throws IOException {
+    private static double difference(PrintFile mix, List<Piece> stems, int jobs) throws IOException {
         List<WavFile> open = new ArrayList<>();
         try (WavFile whole = WavFile.open(mix.sealed())) {
-            for (PrintFile s : stems) open.add(WavFile.open(s.sealed()));
+            for (Piece s : stems) open.add(WavFile.open(s.file));
             return Decibels.ofGain(new Remainder(whole, open).largest(jobs));
         } finally {
             open.forEach(WavFile::close);
         }
     }
 
-    private static double limit(PrintFile mix, List<PrintFile> stems) {
+    private static double limit(PrintFile mix, List<Piece> stems) {
         int bits = mix.format().bits();
-        for (PrintFile s : stems) bits = Math.min(bits, s.format().bits());
+        for (Piece s : stems) bits = Math.min(bits, s.format.bits());
         double limit = bits == SampleFormat.FLOAT_32.bits() ? FLOAT : INT_24 + (SampleFormat.INT_24.bits() - bits) * BIT;
         return stems.size() <= MANY ? limit : limit + 10 * Math.log10((double) stems.size() / MANY);
     }

@@ -55,7 +55,7 @@ final class ExplainCommand implements Callable<Integer> {
         try (WavFile wav = WavFile.open(print)) {
             bext = Bext.of(wav.header()).orElseThrow(() -> foreign("it has no broadcast extension"));
             origin = Origin.of(bext).orElseThrow(() -> foreign("its broadcast extension tells of none"));
-            sound = wav.soundDigest().equals(origin.sound()) ? State.SAME : State.CHANGED;
+            sound = wav.soundDigest().equals(origin.sound().sha256()) ? State.SAME : State.CHANGED;
         }
         List<Found> files = new ArrayList<>();
         for (Origin.Source s : origin.files()) files.add(new Found(s, state(s)));
@@ -83,7 +83,8 @@ final class ExplainCommand implements Callable<Integer> {
 
     private void say(PrintWriter out, Bext bext, Origin origin, State sound, List<Found> files) throws IOException {
         out.println(print + ": " + bext.description());
-        out.println("  made by  " + version(origin.engine()) + (bext.date().isEmpty() ? "" : ", dated " + (bext.date() + " " + bext.time()).strip()));
+        out.println("  made by  " + version(origin.engine()));
+        if (!bext.date().isEmpty()) out.println("  dated    " + (bext.date() + " " + bext.time()).strip());
         Bext.Loudness l = bext.loudness();
         out.printf(Locale.ROOT, "  sound    %s%s%s%n", sound == State.SAME ? "as printed" : "changed since it was printed", figure(l.integrated(), ", %.1f LUFS"), figure(l.truePeak(), ", true peak %.1f dBTP"));
         int longest = files.stream().mapToInt(f -> f.source.path().length()).max().orElse(0);
@@ -100,7 +101,7 @@ final class ExplainCommand implements Callable<Integer> {
         String[] words = engine.split(" ");
         String build = words[words.length - 1];
         String named = engine.length() > build.length() ? engine.substring(0, engine.length() - build.length()).strip() : engine;
-        return named + ", build " + build.substring(0, Math.min(SHOWN_DIGITS, build.length())) + (engine.equals(SongJob.engine()) ? ", this one" : "; this is another: " + Main.VERSION);
+        return named + ", build " + build.substring(0, Math.min(SHOWN_DIGITS, build.length())) + (engine.equals(SongJob.engine()) ? ", as this is" : "; this is " + Main.VERSION + ", another build");
     }
 
     private JsonObject asJson(Bext bext, Origin origin, State sound, List<Found> files) throws IOException {
@@ -117,7 +118,7 @@ final class ExplainCommand implements Callable<Integer> {
         o.addProperty("signature", origin.signature());
         JsonObject printed = new JsonObject();
         printed.addProperty("state", word(sound));
-        printed.addProperty("sha256", origin.sound());
+        printed.addProperty("sha256", origin.sound().sha256());
         value(printed, "integrated_lufs", bext.loudness().integrated());
         value(printed, "range_lu", bext.loudness().range());
         value(printed, "true_peak_dbtp", bext.loudness().truePeak());

@@ -29,17 +29,17 @@ final class PrintFile implements AutoCloseable {
     private final FoldDown mono;
     private final Moments moments;
     private Path sealed;
+    private Origin.Sums sums;
     private long frames;
     private double first, last;
 
     /**
-     * @param form with the description it begins with
      * @param folds whether it is listened to in mono too
      */
-    PrintFile(Path path, Print form, Origin origin, boolean folds) throws SoundFileException {
-        this.path = path;
-        this.form = form;
-        this.origin = origin;
+    PrintFile(Wanted wanted, boolean folds) throws SoundFileException {
+        path = wanted.path();
+        form = wanted.form();
+        origin = wanted.origin();
         writer = WavWriter.create(path, form);
         loudness = new Loudness(form.rate(), form.channels());
         truePeak = new TruePeak(form.channels());
@@ -72,16 +72,21 @@ final class PrintFile implements AutoCloseable {
 
     /** Completes it with what is known only now, where it can be read, and still be given up. */
     void seal() throws SoundFileException {
-        sealed = writer.seal(digest -> {
-            Bext b = form.bext();
+        sealed = writer.seal(sums -> {
+            this.sums = sums;
             Bext.Loudness measured = new Bext.Loudness(loudness.integrated(), loudness.range(), truePeak.dbtp(), loudness.momentaryMax(), loudness.shortTermMax());
-            return new Bext(b.description(), b.originator(), b.reference(), b.date(), b.time(), b.timeReference(), measured, origin.withSound(digest).history(form));
+            return form.bext().measured(measured, origin.withSound(sums).history(form));
         });
     }
 
     /** Gives it its name. */
     void release() throws SoundFileException {
         writer.release();
+    }
+
+    /** By what its sound is known; once it is sealed. */
+    Origin.Sums sums() {
+        return sums;
     }
 
     Path path() {

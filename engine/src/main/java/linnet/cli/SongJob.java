@@ -6,11 +6,13 @@ import java.io.PrintWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalLong;
 import linnet.audio.Bext;
 import linnet.audio.Dither;
 import linnet.audio.Origin;
@@ -18,6 +20,7 @@ import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
+import linnet.render.Renderer;
 import linnet.render.Signature;
 import linnet.render.SongRenderer;
 import linnet.song.Place;
@@ -48,9 +51,12 @@ final class SongJob {
     private final boolean force;
     private final int jobs;
     private final PrintWriter err;
+    /** All prints, by name; those that are written; and those that were there. */
+    private final Map<String, Wanted> wanted = new LinkedHashMap<>();
     private final Map<String, PrintFile> prints = new LinkedHashMap<>();
     private List<String> only = List.of();
     private String begin, end;
+    private final Map<String, Wanted.There> left = new LinkedHashMap<>();
 
     SongJob(Path file, Path folder, SampleFormat format, boolean force, int jobs, PrintWriter err) {
         this.file = file;
@@ -107,10 +113,6 @@ final class SongJob {
         Song whole = SongReader.read(file, Builtins.catalogue(), new Cues());
         if (whole.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
         Song song = asked(whole);
-        for (Song.Wanted w : song.prints()) {
-            Path path = path(song, w);
-            if (Files.exists(path) && !force) throw new Refusal(Exit.USAGE, path + " is there already; say --force to replace it");
-        }
         try (SongTakes takes = SongTakes.open(song, err)) {
             double rate = takes.rate();
             Store store = store(file);
@@ -121,7 +123,6 @@ final class SongJob {
             SongPlan plan = SongPlanner.plan(weighing.song(), rate, takes.channels());
             song.time().remarks().forEach(err::println);
             plan.notes().forEach(err::println);
-            Files.createDirectories(folder);
             List<String> found;
             Joins joins;
             Followed followed;
@@ -129,7 +130,12 @@ final class SongJob {
             String engine = engine();
             try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), engine, store, jobs)) {
                 Provenance provenance = new Provenance(folder, song, takes);
-                frames = renderer.render((print, length) -> open(song, plan, print, renderer.signature(print), engine, provenance, takes)::write);
+                for (SongPlan.SongPrint p : plan.prints()) wanted.put(p.name(), wanted(song, plan, p, renderer.signature(p), engine, provenance, takes));
+                for (Wanted w : wanted.values()) {
+                    if (!force && Files.exists(w.path()) && !w.seemsThere()) throw new Refusal(Exit.USAGE, w.path() + " is there already; say --force to replace it");
+                }
+                Files.createDirectories(folder);
+                frames = renderer.render(new Sinks(song));
                 found = new ArrayList<>(renderer.found());
                 found.removeAll(scales.made());
                 joins = new Joins(renderer.joins(), renderer.mutes(), rate);
@@ -138,16 +144,15 @@ final class SongJob {
             }
             clips();
             for (PrintFile p : prints.values()) p.seal();
-            List<Delivery.Finding> findings = new Delivery(song, plan, prints).findings(jobs);
+            List<Delivery.Finding> findings = new Delivery(song, plan, prints, left).findings(jobs);
             Delivery.refuse(file, findings);
             for (PrintFile p : prints.values()) p.release();
             store.tidy();
             double seconds = (System.nanoTime() - began) * 1e-9, length = frames / rate;
-            out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, prints.size(), prints.size() == 1 ? "" : "s", folder, length / seconds,
+            int count = wanted.size();
+            out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, count, count == 1 ? "" : "s", folder, length / seconds,
                     asBefore(found));
-            for (PrintFile p : prints.values()) {
-                out.printf(Locale.ROOT, "  %-24s %6.1f LUFS, true peak %5.1f dBTP%n", p.path().getFileName(), p.integratedLufs(), p.truePeakDbtp());
-            }
+            for (String name : wanted.keySet()) say(name, out);
             levels(weighing, out);
             joins.say(out);
             followed.say(out);
@@ -160,6 +165,55 @@ final class SongJob {
     /** Levels that were found by ear. */
     static void levels(Weighing weighing, PrintWriter out) {
         for (Weighing.Found f : weighing.found()) out.printf("  %-24s %s: %s%n", f.what(), f.value(), f.why());
+    }
+
+    private void say(String name, PrintWriter out) {
+        PrintFile p = prints.get(name);
+        Bext.Loudness l = p == null ? left.get(name).bext().loudness() : null;
+        out.printf(Locale.ROOT, "  %-24s %6.1f LUFS, true peak %5.1f dBTP%s%n", wanted.get(name).path().getFileName(), p == null ? l.integrated() : p.integratedLufs(), p == null ? l.truePeak() : p.truePeakDbtp(),
+                p == null ? ", left as it was" : "");
+    }
+
+    /** Prints are written; what is there already with the same samples is left. */
+    private final class Sinks implements SongRenderer.Prints {
+        private final Song song;
+        private final Map<String, Optional<Wanted.There>> looked = new HashMap<>();
+
+        Sinks(Song song) {
+            this.song = song;
+        }
+
+        private Optional<Wanted.There> look(String name) throws IOException {
+            if (!looked.containsKey(name)) looked.put(name, wanted.get(name).there());
+            return looked.get(name);
+        }
+
+        /** A mix is left only where nothing at all has changed: what is checked of it may have. */
+        private boolean stays(SongPlan.SongPrint print, Wanted.There there) throws IOException {
+            return print.whole() ? there.isDescribed() : there.describe();
+        }
+
+        @Override
+        public OptionalLong there(SongPlan.SongPrint print) throws IOException {
+            Optional<Wanted.There> there = look(print.name());
+            if (there.isEmpty() || !stays(print, there.get())) return OptionalLong.empty();
+            left.put(print.name(), there.get());
+            return OptionalLong.of(there.get().frames());
+        }
+
+        @Override
+        public Renderer.Sink open(SongPlan.SongPrint print, long frames) throws IOException {
+            Optional<Wanted.There> there = look(print.name());
+            if (there.isPresent() && there.get().frames() == frames && stays(print, there.get())) {
+                left.put(print.name(), there.get());
+                return null;
+            }
+            left.remove(print.name());
+            boolean mix = song.prints().stream().anyMatch(w -> w.called().equals(print.name()) && w.content().equals(new Song.Content.Mix(true)));
+            PrintFile file = new PrintFile(wanted.get(print.name()), mix);
+            prints.put(print.name(), file);
+            return file::write;
+        }
     }
 
     /** What renders, to the byte: a rebuilt engine may make other samples under the same version. */
@@ -196,22 +250,16 @@ final class SongJob {
         };
     }
 
-    private Path path(Song song, Song.Wanted print) {
-        return folder.resolve(song.fileName(print) + ".wav");
-    }
-
-    private PrintFile open(Song song, SongPlan plan, SongPlan.SongPrint print, String signature, String engine, Provenance provenance, SongTakes takes) throws IOException {
+    private Wanted wanted(Song song, SongPlan plan, SongPlan.SongPrint print, String signature, String engine, Provenance provenance, SongTakes takes) {
         Song.Label label = song.label();
+        Song.Wanted asked = song.prints().stream().filter(w -> w.called().equals(print.name())).findFirst().orElseThrow();
         Origin origin = Origin.of(engine, print.name(), label.revision(), signature, provenance.of(plan.takes(print)));
-        Song.Wanted wanted = song.prints().stream().filter(w -> w.called().equals(print.name())).findFirst().orElseThrow();
         List<Path> inputs = new ArrayList<>(takes.paths());
         inputs.addAll(label.texts());
         // Alike in all prints, dither would add up in step where they are put together again.
-        Print form = Print.of((int) plan.rate(), print.channels(), wanted.depth().map(SongJob::format).orElse(format)).from(print.from()).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
+        Print form = Print.of((int) plan.rate(), print.channels(), asked.depth().map(SongJob::format).orElse(format)).from(print.from()).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
         String description = song.title() + ": " + print.name() + (label.revision() == 0 ? "" : ", revision " + label.revision());
         form = form.described(new Bext(description, Main.VERSION, signature.substring(0, 32), label.date(), label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
-        PrintFile file = new PrintFile(path(song, wanted), force ? form.overwriting() : form, origin, wanted.content().equals(new Song.Content.Mix(true)));
-        prints.put(print.name(), file);
-        return file;
+        return new Wanted(folder.resolve(song.fileName(asked) + ".wav"), force ? form.overwriting() : form, origin);
     }
 }

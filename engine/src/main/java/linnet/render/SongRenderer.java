@@ -7,6 +7,7 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalLong;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ConcurrentHashMap;
@@ -39,8 +40,13 @@ public final class SongRenderer implements AutoCloseable {
 
     /** Where prints go. */
     public interface Prints {
-        /** The sink of a print of so many frames. */
+        /** The sink of a print of so many frames; null where it is there as it would be. */
         Renderer.Sink open(SongPlan.SongPrint print, long frames) throws IOException;
+
+        /** The length of a print that is there with these samples; empty where none is. */
+        default OptionalLong there(SongPlan.SongPrint print) throws IOException {
+            return OptionalLong.empty();
+        }
     }
 
     private final SongPlan plan;
@@ -114,6 +120,8 @@ public final class SongRenderer implements AutoCloseable {
 
     /** @param heard takes note of what is found by hearing all that is mixed */
     public long render(Prints prints, Heard heard) throws ProblemsException, IOException {
+        OptionalLong there = allThere(prints);
+        if (there.isPresent()) return there.getAsLong();
         ExecutorService pool = Executors.newFixedThreadPool(jobs, work -> {
             Thread thread = new Thread(work, "song");
             thread.setDaemon(true);
@@ -183,6 +191,19 @@ public final class SongRenderer implements AutoCloseable {
         return new Excerpt(whole, start, to - start + (long) plan.rate());
     }
 
+    /** The length of the song, where all its prints are there. */
+    private OptionalLong allThere(Prints prints) throws IOException {
+        long whole = -1;
+        for (SongPlan.SongPrint p : plan.prints()) {
+            OptionalLong frames = prints.there(p);
+            if (frames.isEmpty()) return OptionalLong.empty();
+            boolean all = p.from() == 0 && p.to() == Long.MAX_VALUE;
+            if (all && whole >= 0 && frames.getAsLong() != whole) return OptionalLong.empty();
+            if (all) whole = frames.getAsLong();
+        }
+        return whole < 0 ? OptionalLong.empty() : OptionalLong.of(whole);
+    }
+
     /** What still runs beside something that failed must not write on while its files are given up. */
     private static void stop(ExecutorService pool) {
         pool.shutdownNow();
@@ -207,7 +228,9 @@ public final class SongRenderer implements AutoCloseable {
         List<BusRun.Share> shares = new ArrayList<>();
         for (SongPlan.SongPrint p : plan.prints()) {
             if (p.bus() != bus) continue;
-            Renderer.Sink sink = Stretch.of(prints.open(p, Math.min(p.to(), frames) - Math.min(p.from(), frames)), p.from(), p.to());
+            Renderer.Sink opened = prints.open(p, Math.min(p.to(), frames) - Math.min(p.from(), frames));
+            if (opened == null) continue;
+            Renderer.Sink sink = Stretch.of(opened, p.from(), p.to());
             if (p.whole()) whole = whole == null ? sink : both(whole, sink);
             else shares.add(new BusRun.Share(mixture(p.sum(), p.channels(), 0), sink));
         }

@@ -17,6 +17,7 @@ import java.util.HexFormat;
 import java.util.List;
 import java.util.Optional;
 import java.util.SplittableRandom;
+import java.util.zip.CRC32C;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -99,7 +100,7 @@ class BextTest {
             Print print = form.described(new Bext("x", "y", "z", "", "", 0, Bext.Loudness.UNTOLD, origin.history(form)));
             try (WavWriter writer = WavWriter.create(file, print)) {
                 writer.write(new double[][] {{0.5, -0.25, 0.125}, {0.1, 0.2, 0.3}}, 3);
-                writer.finish(digest -> new Bext("x", "y", "z", "", "", 0, new Bext.Loudness(-20, 1, -3, -18, -19), origin.withSound(digest).history(form)));
+                writer.finish(sums -> new Bext("x", "y", "z", "", "", 0, new Bext.Loudness(-20, 1, -3, -18, -19), origin.withSound(sums).history(form)));
             }
             byte[] bytes = Files.readAllBytes(file);
             int sound = 3 * 2 * format.bytes();
@@ -108,13 +109,39 @@ class BextTest {
                 assertEquals(3, wav.frames());
                 Bext bext = Bext.of(wav.header()).orElseThrow();
                 assertEquals(-20, bext.loudness().integrated());
-                assertEquals(Optional.of(origin.withSound(digest)), Origin.of(bext));
-                assertEquals(digest, wav.soundDigest());
+                CRC32C crc = new CRC32C();
+                crc.update(bytes, bytes.length - sound, sound);
+                Origin.Sums sums = new Origin.Sums(digest, String.format("%08x", crc.getValue()));
+                assertEquals(Optional.of(origin.withSound(sums)), Origin.of(bext));
+                assertEquals(sums, new Origin.Sums(wav.soundDigest(), wav.quickDigest()));
                 double[][] x = new double[2][3];
                 wav.read(0, x, 3);
                 assertArrayEquals(new double[] {0.5, -0.25, 0.125}, x[0], 1e-4);
             }
         }
+    }
+
+    /** A print may be described anew where it lies, by as many bytes; its sound is not touched. */
+    @Test
+    void aPrintIsDescribedAnew() throws Exception {
+        Path file = folder.resolve("a.wav");
+        Print form = Print.of(48_000, 1, SampleFormat.INT_24).described(FULL);
+        try (WavWriter writer = WavWriter.create(file, form)) {
+            writer.write(new double[][] {{0.5, 0.25}}, 2);
+            writer.finish();
+        }
+        byte[] before = Files.readAllBytes(file);
+        Bext other = new Bext("Seven Lanterns: vocals", "linnet 0.1.0", "f", "", "", 5, Bext.Loudness.UNTOLD, FULL.history().replace("48000", "44100"));
+        assertTrue(WavWriter.describe(file, form, other));
+        try (WavFile wav = WavFile.open(file)) {
+            assertEquals(Optional.of(other), Bext.of(wav.header()));
+        }
+        assertTrue(WavWriter.describe(file, form, FULL));
+        assertArrayEquals(before, Files.readAllBytes(file));
+        Bext longer = new Bext("", "", "", "", "", 0, Bext.Loudness.UNTOLD, FULL.history() + "T=x\r\n");
+        assertEquals(false, WavWriter.describe(file, form, longer));
+        assertEquals(false, WavWriter.describe(file, Print.of(48_000, 1, SampleFormat.FLOAT_32).described(FULL), FULL));
+        assertArrayEquals(before, Files.readAllBytes(file));
     }
 
     @Test

@@ -1,0 +1,74 @@
+package linnet.cli;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Optional;
+import linnet.audio.Bext;
+import linnet.audio.Origin;
+import linnet.audio.Print;
+import linnet.audio.SoundFileException;
+import linnet.audio.WavFile;
+import linnet.audio.WavWriter;
+
+/**
+ * A print that is wanted: where, in which form, and what it will say of itself.
+ *
+ * @param form with that
+ */
+record Wanted(Path path, Print form, Origin origin) {
+    /** A print that is there already, with the samples that are wanted, unharmed. */
+    record There(Wanted wanted, Bext bext, Origin.Sums sound, long frames) {
+        /**
+         * Lets it say what it would say if it were printed now; its sound is not touched.
+         *
+         * @return false where it must be printed again for that
+         */
+        boolean describe() throws SoundFileException {
+            return isDescribed() || WavWriter.describe(wanted.path, wanted.form, now());
+        }
+
+        /** Whether it says what it would say if it were printed now. */
+        boolean isDescribed() {
+            return now().equals(bext);
+        }
+
+        private Bext now() {
+            return wanted.form.bext().measured(bext.loudness(), wanted.origin.withSound(sound).history(wanted.form));
+        }
+    }
+
+    /** Whether a file is there that says it has these samples; a look at its head. */
+    boolean seemsThere() throws IOException {
+        return head().isPresent();
+    }
+
+    /** What is there, when all of its sound was looked at. */
+    Optional<There> there() throws IOException {
+        Optional<There> head = head();
+        if (head.isEmpty()) return head;
+        try (WavFile wav = WavFile.open(path)) {
+            return head.filter(t -> wav.frames() == t.frames && quick(wav).equals(t.sound.crc32c()));
+        }
+    }
+
+    private static String quick(WavFile wav) {
+        try {
+            return wav.quickDigest();
+        } catch (SoundFileException e) {
+            return "";
+        }
+    }
+
+    private Optional<There> head() throws IOException {
+        if (!Files.isRegularFile(path)) return Optional.empty();
+        try (WavFile wav = WavFile.open(path)) {
+            Optional<Bext> bext = Bext.of(wav.header());
+            Optional<Origin> made = bext.flatMap(Origin::of);
+            boolean same = made.isPresent() && made.get().signature().equals(origin.signature()) && wav.header().format() == form.format() && wav.channels() == form.channels() && wav.rate() == form.rate();
+            return same ? Optional.of(new There(this, bext.get(), made.get().sound(), wav.frames())) : Optional.empty();
+        } catch (SoundFileException e) {
+            return Optional.empty();
+        }
+    }
+}

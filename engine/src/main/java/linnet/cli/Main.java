@@ -49,6 +49,7 @@ import picocli.CommandLine.UnmatchedArgumentException;
             CurveCommand.class,
             CompareCommand.class,
             SweepCommand.class,
+            WatchCommand.class,
             DiffCommand.class,
             ExplainCommand.class,
             StepsCommand.class,

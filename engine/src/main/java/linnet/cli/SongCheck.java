@@ -33,7 +33,7 @@ final class SongCheck {
     static void check(Path file, boolean json, PrintWriter out) throws ProblemsException, IOException {
         Song song = SongReader.read(file, Builtins.catalogue(), new Cues());
         StringWriter said = new StringWriter();
-        try (SongTakes takes = SongTakes.open(song, new PrintWriter(said, true))) {
+        try (SongTakes takes = SongTakes.open(song, new Session(), new PrintWriter(said, true))) {
             RenderedScales scales = new RenderedScales(takes.heard(), SongJob.engine(), SongJob.store(file), 1);
             Aiming aiming = new Aiming(song, takes.rate(), takes.channels(), scales);
             List<ThrowPlaces.Suggestion> throwable = throwable(aiming, takes.rate());

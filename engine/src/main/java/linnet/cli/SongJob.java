@@ -21,6 +21,7 @@ import linnet.audio.SampleFormat;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
 import linnet.render.Renderer;
+import linnet.render.Shelf;
 import linnet.render.Signature;
 import linnet.render.SongRenderer;
 import linnet.song.Place;
@@ -57,6 +58,7 @@ final class SongJob {
     private List<String> only = List.of();
     private String begin, end;
     private final Map<String, Wanted.There> left = new LinkedHashMap<>();
+    private Session session = new Session();
 
     SongJob(Path file, Path folder, SampleFormat format, boolean force, int jobs, PrintWriter err) {
         this.file = file;
@@ -70,6 +72,12 @@ final class SongJob {
     /** Asks for these prints alone, by what the song calls them; for all where there are none. */
     SongJob only(List<String> names) {
         only = names.stream().map(String::strip).toList();
+        return this;
+    }
+
+    /** Goes on with what an earlier render of this run knows. */
+    SongJob with(Session session) {
+        this.session = session;
         return this;
     }
 
@@ -113,10 +121,12 @@ final class SongJob {
         Song whole = SongReader.read(file, Builtins.catalogue(), new Cues());
         if (whole.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
         Song song = asked(whole);
-        try (SongTakes takes = SongTakes.open(song, err)) {
+        try (SongTakes takes = SongTakes.open(song, session, err)) {
             double rate = takes.rate();
             Store store = store(file);
-            RenderedScales scales = new RenderedScales(takes.heard(), engine(), store, jobs);
+            Shelf shelf = session.shelf(store);
+            String engine = session.engine();
+            RenderedScales scales = new RenderedScales(takes.heard(), engine, shelf, jobs);
             Aiming aiming = new Aiming(song, rate, takes.channels(), scales);
             aiming.told().forEach(err::println);
             Weighing weighing = new Weighing(aiming.song(), rate, takes.channels(), scales);
@@ -127,15 +137,14 @@ final class SongJob {
             Joins joins;
             Followed followed;
             long frames;
-            String engine = engine();
-            try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), engine, store, jobs)) {
+            try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), engine, shelf, jobs)) {
                 Provenance provenance = new Provenance(folder, song, takes);
                 for (SongPlan.SongPrint p : plan.prints()) wanted.put(p.name(), wanted(song, plan, p, renderer.signature(p), engine, provenance, takes));
                 for (Wanted w : wanted.values()) {
                     if (!force && Files.exists(w.path()) && !w.seemsThere()) throw new Refusal(Exit.USAGE, w.path() + " is there already; say --force to replace it");
                 }
                 Files.createDirectories(folder);
-                frames = renderer.render(new Sinks(song));
+                frames = renderer.render(new Sinks(song), session.heard());
                 found = new ArrayList<>(renderer.found());
                 found.removeAll(scales.made());
                 joins = new Joins(renderer.joins(), renderer.mutes(), rate);
@@ -147,6 +156,8 @@ final class SongJob {
             List<Delivery.Finding> findings = new Delivery(song, plan, prints, left).findings(jobs);
             Delivery.refuse(file, findings);
             for (PrintFile p : prints.values()) p.release();
+            session.turned(weighing.turned());
+            session.tidy();
             store.tidy();
             double seconds = (System.nanoTime() - began) * 1e-9, length = frames / rate;
             int count = wanted.size();

@@ -1,9 +1,7 @@
 package linnet.cli;
 
 import java.io.IOException;
-import java.io.InputStream;
 import java.io.PrintWriter;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -17,7 +15,6 @@ import linnet.audio.WavFile;
 import linnet.dsp.Sound;
 import linnet.dsp.resample.Resampled;
 import linnet.plan.SongPlanner;
-import linnet.render.Signature;
 import linnet.render.SongRenderer;
 import linnet.setting.Unit;
 import linnet.song.Song;
@@ -43,13 +40,13 @@ final class SongTakes implements AutoCloseable {
      *
      * @throws Refusal with every take that cannot be used, at its place in the song
      */
-    static SongTakes open(Song song, PrintWriter err) throws ProblemsException, IOException {
+    static SongTakes open(Song song, Session session, PrintWriter err) throws ProblemsException, IOException {
         SongTakes takes = new SongTakes();
         try {
             takes.open(song);
             takes.rate = takes.rate(song, err);
             takes.reach(song);
-            for (WavFile f : takes.files) takes.heard.add(takes.hear(f, err));
+            for (WavFile f : takes.files) takes.heard.add(takes.hear(f, session, err));
             return takes;
         } catch (ProblemsException | IOException | RuntimeException e) {
             takes.close();
@@ -84,14 +81,12 @@ final class SongTakes implements AutoCloseable {
         }
     }
 
-    private SongRenderer.Take hear(WavFile file, PrintWriter err) throws ProblemsException, IOException {
+    private SongRenderer.Take hear(WavFile file, Session session, PrintWriter err) throws ProblemsException, IOException {
         Sound sound = file.rate() == rate ? file : new Resampled(file, (int) rate);
         Beside.Known known = new Beside().of(file.path(), file, err);
         known.say(err);
         lists.add(known.lists());
-        try (InputStream bytes = Files.newInputStream(file.path())) {
-            return new SongRenderer.Take(sound, known.told(sound), Signature.digest(bytes), file::checkUnchanged);
-        }
+        return new SongRenderer.Take(sound, known.told(sound), session.digest(file.path()), file::checkUnchanged);
     }
 
     double rate() {

@@ -51,13 +51,13 @@ public record Remembered<T>(Function<T, Integer> size, BiConsumer<T, ByteBuffer>
         return new Note(begin, end, pitch, hz, cents, scoop, fall, confidence, target == 0 ? Optional.empty() : Optional.of(new Note.Target(target == 1, at)));
     }));
 
-    byte[] write(T fact) {
+    public byte[] write(T fact) {
         ByteBuffer to = ByteBuffer.allocate(size.apply(fact));
         put.accept(fact, to);
         return java.util.Arrays.copyOf(to.array(), to.position());
     }
 
-    T read(byte[] bytes) {
+    public T read(byte[] bytes) {
         return get.apply(ByteBuffer.wrap(bytes));
     }
 

@@ -9,6 +9,8 @@ import linnet.setting.Unit;
 import linnet.text.Nearest;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
+import linnet.text.Source;
+import linnet.text.Span;
 import linnet.text.Word;
 
 /**
@@ -53,6 +55,11 @@ public final class Place {
         if (begin.getAsDouble() >= end.getAsDouble()) problems.report(to.orElseGet(from::get).at(), "this stretch ends before it begins");
         problems.check();
         return new Range(begin.getAsDouble(), end.getAsDouble());
+    }
+
+    /** Stretches by their name, in order of time; none where it names none. */
+    public static List<Range> named(Timeline time, String name) {
+        return name.isBlank() ? List.of() : new Place(time, new Problems()).ranges(new Word(name, new Span(new Source("", List.of(name)), 1, 1, name.length())));
     }
 
     /** A point in time, in seconds; anything wrong becomes a problem at the word. */

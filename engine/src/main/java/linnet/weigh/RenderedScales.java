@@ -1,6 +1,7 @@
 package linnet.weigh;
 
 import java.io.IOException;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
@@ -14,8 +15,10 @@ import linnet.render.Shelf;
 import linnet.render.SongRenderer;
 import linnet.text.ProblemsException;
 
-/** Renders what must be measured of a song; the works go to the shelf, where the render of the song itself finds them. */
+/** Renders what must be measured of a song; the works go to the shelf, where the render of the song itself finds them, and so does what was measured. */
 public final class RenderedScales implements Weighing.Scales, Aiming.Ears {
+    private static final String SCALE = "scale";
+
     private final List<SongRenderer.Take> takes;
     private final String engine;
     private final Shelf shelf;
@@ -37,14 +40,30 @@ public final class RenderedScales implements Weighing.Scales, Aiming.Ears {
 
     @Override
     public Map<String, Scale> weigh(SongPlan plan) throws ProblemsException, IOException {
-        Map<String, Scale> heard = new ConcurrentHashMap<>();
         try (SongRenderer renderer = new SongRenderer(plan, takes, engine, shelf, jobs)) {
-            renderer.render((print, frames) -> {
-                Scale scale = new Scale(plan.rate(), print.channels());
-                heard.put(print.name(), scale);
-                return scale::add;
-            });
-            plan.works().stream().map(Work::name).filter(n -> !renderer.found().contains(n)).forEach(made::add);
+            Map<String, Scale> known = new HashMap<>();
+            for (SongPlan.SongPrint p : plan.prints()) {
+                try (Shelf.Recollection before = recollection(renderer, p)) {
+                    before.memory().recall(SCALE).ifPresent(bytes -> known.put(p.name(), Scale.FORM.read(bytes)));
+                }
+            }
+            return known.size() == plan.prints().size() ? known : heard(plan, renderer);
+        }
+    }
+
+    private Map<String, Scale> heard(SongPlan plan, SongRenderer renderer) throws ProblemsException, IOException {
+        Map<String, Pointer> pointers = new ConcurrentHashMap<>();
+        renderer.render((print, frames) -> {
+            Pointer pointer = new Pointer(plan.rate(), print.channels());
+            pointers.put(print.name(), pointer);
+            return pointer::add;
+        });
+        plan.works().stream().map(Work::name).filter(n -> !renderer.found().contains(n)).forEach(made::add);
+        Map<String, Scale> heard = new HashMap<>();
+        for (SongPlan.SongPrint p : plan.prints()) {
+            Scale scale = pointers.get(p.name()).scale();
+            heard.put(p.name(), scale);
+            keep(renderer, p, scale);
         }
         return heard;
     }
@@ -54,5 +73,18 @@ public final class RenderedScales implements Weighing.Scales, Aiming.Ears {
         try (SongRenderer renderer = new SongRenderer(plan, takes, engine, shelf, jobs)) {
             return renderer.marks(part);
         }
+    }
+
+    /** What cannot be kept is measured again the next time. */
+    private void keep(SongRenderer renderer, SongPlan.SongPrint print, Scale scale) {
+        try (Shelf.Recollection now = recollection(renderer, print)) {
+            now.memory().keep(SCALE, Scale.FORM.write(scale));
+        } catch (IOException e) {
+            // The render itself says so.
+        }
+    }
+
+    private Shelf.Recollection recollection(SongRenderer renderer, SongPlan.SongPrint print) {
+        return shelf.recollection(renderer.signature(print));
     }
 }

@@ -1,57 +1,45 @@
 package linnet.weigh;
 
+import java.nio.ByteBuffer;
 import java.util.Arrays;
 import java.util.stream.IntStream;
 import linnet.dsp.Decibels;
-import linnet.dsp.loudness.Loudness;
+import linnet.hear.Remembered;
 
-/** What is heard of one thing while it is measured: its loudness after ITU-R BS.1770, and its level in frames of 10 ms. One number each. */
-public final class Scale {
+/**
+ * What was heard of one thing when it was measured.
+ *
+ * @param integrated loudness after ITU-R BS.1770 in LUFS; negative infinity where it is not measurable
+ * @param stretches loudness of each 100 ms in LUFS
+ * @param frames power of each {@link #FRAME_SECONDS}, both sides together
+ */
+public record Scale(double integrated, double[] stretches, double[] frames) {
     static final double FRAME_SECONDS = 0.01;
     /** Those stretches count that are no softer than this, in LUFS, and no more than this under the mean of those, in LU. */
     private static final double ABSOLUTE = -70, RELATIVE = -10;
 
-    private final Loudness loudness;
-    private final int frame;
-    private double[] power = new double[4096];
-    private int frames, filled;
-    private double sum;
+    static final Remembered<Scale> FORM = new Remembered<>(s -> 16 + 8 * (s.stretches.length + s.frames.length), (s, to) -> {
+        to.putDouble(s.integrated);
+        put(s.stretches, to);
+        put(s.frames, to);
+    }, from -> new Scale(from.getDouble(), get(from), get(from)));
 
-    /** @param channels 1 or 2 */
-    public Scale(double rate, int channels) {
-        loudness = new Loudness(rate, channels);
-        frame = (int) Math.round(rate * FRAME_SECONDS);
+    private static void put(double[] x, ByteBuffer to) {
+        to.putInt(x.length);
+        for (double v : x) to.putDouble(v);
     }
 
-    /** Hears the next samples. */
-    public void add(double[][] x, int n) {
-        loudness.add(x, n);
-        for (int i = 0; i < n; i++) {
-            for (double[] c : x) sum += c[i] * c[i];
-            if (++filled < frame) continue;
-            if (frames == power.length) power = Arrays.copyOf(power, 2 * frames);
-            power[frames++] = sum / frame;
-            filled = 0;
-            sum = 0;
-        }
-    }
-
-    /** In LUFS; negative infinity where it is not measurable. */
-    public double integrated() {
-        return loudness.integrated();
-    }
-
-    /** Power of each frame, both sides together. */
-    double[] frames() {
-        return Arrays.copyOf(power, frames);
+    private static double[] get(ByteBuffer from) {
+        double[] x = new double[from.getInt()];
+        for (int i = 0; i < x.length; i++) x[i] = from.getDouble();
+        return x;
     }
 
     /** How much louder it is than another, in LU, in the stretches of 100 ms in which both sound: the blocks of the standard are four times as long, and would hear what lies beside a word. */
     Balance over(Scale other) {
-        double[] own = loudness.stretches(), others = other.loudness.stretches();
-        double least = gate(own), otherLeast = gate(others);
-        int[] both = IntStream.range(0, Math.min(own.length, others.length)).filter(i -> own[i] > least && others[i] > otherLeast).toArray();
-        return new Balance(mean(own, both) - mean(others, both), both.length * 0.1);
+        double least = gate(stretches), otherLeast = gate(other.stretches);
+        int[] both = IntStream.range(0, Math.min(stretches.length, other.stretches.length)).filter(i -> stretches[i] > least && other.stretches[i] > otherLeast).toArray();
+        return new Balance(mean(stretches, both) - mean(other.stretches, both), both.length * 0.1);
     }
 
     /**

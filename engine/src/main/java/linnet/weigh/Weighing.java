@@ -58,6 +58,7 @@ public final class Weighing {
     private final Scales scales;
     private final Problems problems = new Problems();
     private final List<Found> found = new ArrayList<>();
+    private OptionalDouble turned = OptionalDouble.empty();
     private Song song;
 
     /**
@@ -66,6 +67,11 @@ public final class Weighing {
      * @param channelsOfTakes as for {@link SongPlanner#plan}
      */
     public Weighing(Song song, double rate, List<Integer> channelsOfTakes, Scales scales) throws ProblemsException, IOException {
+        this(song, rate, channelsOfTakes, scales, OptionalDouble.empty());
+    }
+
+    /** @param turned by how many dB the mix is turned up to be as loud as is wanted, where that need not be measured */
+    public Weighing(Song song, double rate, List<Integer> channelsOfTakes, Scales scales, OptionalDouble turned) throws ProblemsException, IOException {
         this.song = song;
         this.rate = rate;
         this.channelsOfTakes = channelsOfTakes;
@@ -78,13 +84,19 @@ public final class Weighing {
         for (Wishes.Wet wet : w.wet()) wet(wet);
         problems.check();
         duck(w, heard);
-        if (w.loud().isPresent()) loud(w.loud().get());
+        if (w.loud().isPresent() && turned.isPresent()) this.song = turned(turned.getAsDouble(), w.loud().get());
+        else if (w.loud().isPresent()) loud(w.loud().get());
         problems.check();
     }
 
     /** The song with levels where it had wishes. */
     public Song song() {
         return song;
+    }
+
+    /** By how many dB the mix is turned up to be as loud as is wanted; empty where nothing is. */
+    public OptionalDouble turned() {
+        return turned;
     }
 
     public List<Found> found() {
@@ -219,6 +231,7 @@ public final class Weighing {
             }
             if (trial == 0) before = lufs;
             song = louder;
+            turned = OptionalDouble.of(gain);
             double miss = wish.lufs() - lufs;
             if (Math.abs(miss) < NEAR || trial == MOST_TRIALS) {
                 double lost = before + gain - lufs;

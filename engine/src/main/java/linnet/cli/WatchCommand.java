@@ -1,0 +1,48 @@
+package linnet.cli;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.concurrent.Callable;
+import java.util.concurrent.TimeUnit;
+import linnet.audio.SampleFormat;
+import linnet.song.SongReader;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+
+@Command(
+        name = "watch",
+        description = {
+            "Renders a song, and again whenever it, one of its chains or one of its takes is saved, until it is stopped (Ctrl-C).",
+            "The stretch that changed comes first, as changed.wav in the folder of the prints; then every print that the change touches."
+        },
+        mixinStandardHelpOptions = true)
+final class WatchCommand implements Callable<Integer> {
+    /** Between two looks: short beside a render, and no load. */
+    private static final long LOOK_MS = 40;
+
+    @Spec
+    CommandSpec spec;
+
+    @Parameters(index = "0", paramLabel = "SONG.yaml", description = "The song.")
+    Path song;
+
+    @Option(names = "--out", required = true, paramLabel = "DIR", description = "The folder for its prints; those that are there are replaced.")
+    Path out;
+
+    @Option(names = {"--threads", "--jobs"}, paramLabel = "N", defaultValue = "2", description = "Works that may run at once; the bits stay the same. Usual: 2.")
+    int jobs;
+
+    @Override
+    public Integer call() throws IOException, InterruptedException {
+        if (jobs < 1 || jobs > 64) throw new Refusal(Exit.USAGE, "--jobs is outside 1 … 64");
+        if (!SongReader.isSong(song)) throw new Refusal(Exit.USAGE, song + " is no song");
+        Watching watching = new Watching(song, out, SampleFormat.INT_24, jobs, spec.commandLine().getOut(), spec.commandLine().getErr());
+        while (!spec.commandLine().getOut().checkError()) {
+            if (!watching.look()) TimeUnit.MILLISECONDS.sleep(LOOK_MS);
+        }
+        return Exit.DONE;
+    }
+}

@@ -119,10 +119,12 @@ record Cutting(double rate, List<Path> takes, ToIntFunction<String> works) {
         private void close(Edit.Close close) {
             double from = close.where().from(), to = close.where().to(), gap = to - from;
             int first = active(from), next = active(to);
-            List<Work.Piece> left = new ArrayList<>(pieces.subList(0, first + 1));
+            // Before the song there is nothing to join to.
+            boolean begins = from < EDGE;
+            List<Work.Piece> left = new ArrayList<>(begins ? List.of(new Work.Piece(SILENCE, 0)) : pieces.subList(0, first + 1));
             for (Work.Piece p : pieces.subList(next, pieces.size())) left.add(new Work.Piece(p.of(), p.later() - at(gap)));
-            List<Cut> borders = new ArrayList<>(cuts.subList(0, first));
-            borders.add(new Cut(close.what().text(), from, close.exact(), close.fade()));
+            List<Cut> borders = new ArrayList<>(begins ? List.of() : cuts.subList(0, first));
+            borders.add(begins ? edge(from + EDGE / 2) : new Cut(close.what().text(), from, close.exact(), close.fade()));
             for (Cut c : cuts.subList(next, cuts.size())) borders.add(c.moved(-gap));
             pieces = left;
             cuts = borders;

@@ -102,6 +102,16 @@ class EditTest {
         assertEquals(at(1), rig.joins.get(0).joint().at());
     }
 
+    /** What is cut off at the beginning is joined to nothing: the rest comes in as the end of a file does. */
+    @Test
+    void theBeginningIsCutOff() throws Exception {
+        one("take: a.wav, edits: [ { cut: bar 1 to bar 2, close: yes }, { cut: 0 s to 0.5 s, close: yes } ]");
+        isTake(0.006, 3.4, -1.5);
+        hasNoStep(0, 0.02, -1.5);
+        assertEquals(0, rendered[0], 0.001);
+        assertEquals(List.of(), rig.joins);
+    }
+
     @Test
     void aPartIsNudged() throws Exception {
         one("take: a.wav, nudge: 20 ms later");

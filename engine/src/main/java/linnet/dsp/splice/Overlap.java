@@ -38,16 +38,31 @@ public record Overlap(double correlation, double before, double after) {
      * on pitch period. Between lags that are as good the shortest is taken.
      */
     public static int lag(double[][] first, double[][] second, int from, int n, int most) {
+        double[] power = new double[n + 2 * most + 1];
+        for (int i = 0; i < n + 2 * most; i++) {
+            double sum = 0;
+            for (double[] b : second) sum += b[from - most + i] * b[from - most + i];
+            power[i + 1] = power[i] + sum;
+        }
         int best = 0;
-        double highest = of(first, second, from, n, 0).correlation;
-        for (int k = 1; k <= 2 * most; k++) {
+        double highest = Double.NEGATIVE_INFINITY;
+        for (int k = 0; k <= 2 * most; k++) {
             int lag = k % 2 == 0 ? k / 2 : -(k + 1) / 2;
-            double here = of(first, second, from, n, lag).correlation;
-            if (here > highest + 1e-9) {
+            double under = Math.sqrt(Math.max(0, power[most + lag + n] - power[most + lag])), here = under > 0 ? product(first, second, from, n, lag) / under : 0;
+            if (here > highest + 1e-9 * Math.abs(highest) || k == 0) {
                 highest = here;
                 best = lag;
             }
         }
         return best;
+    }
+
+    private static double product(double[][] first, double[][] second, int from, int n, int lag) {
+        double sum = 0;
+        for (int c = 0; c < first.length; c++) {
+            double[] a = first[c], b = second[c];
+            for (int i = from; i < from + n; i++) sum += a[i] * b[i + lag];
+        }
+        return sum;
     }
 }

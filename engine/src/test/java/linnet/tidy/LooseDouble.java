@@ -14,10 +14,15 @@ public record LooseDouble(Performance lead, Performance part) {
     public static final double RATE = 48_000;
 
     public static LooseDouble of(Singer singer, long seed) {
-        return new LooseDouble(Performance.sing(Song.lead(), Singer.high(), RATE), Performance.sing(loosened(Song.lead(), seed), singer, RATE));
+        return of(singer, seed, 0);
     }
 
-    private static Score loosened(Score s, long seed) {
+    /** So many semitones above. */
+    static LooseDouble of(Singer singer, long seed, int above) {
+        return new LooseDouble(Performance.sing(Song.lead(), Singer.high(), RATE), Performance.sing(loosened(Song.lead(), seed, above), singer, RATE));
+    }
+
+    private static Score loosened(Score s, long seed, int above) {
         SplittableRandom random = new SplittableRandom(seed);
         List<Score.Phrase> phrases = new ArrayList<>();
         double beat = s.secondsPerBeat();
@@ -26,7 +31,7 @@ public record LooseDouble(Performance lead, Performance part) {
             List<Score.Note> notes = new ArrayList<>();
             for (Score.Note n : p.notes()) {
                 double next = 0.8 * off + random.nextDouble(-0.025, 0.025);
-                notes.add(new Score.Note(n.midi(), n.beats() + (next - off) / beat, n.onset(), n.vowel(), n.glide(), n.coda(), n.cents(), n.scoopCents(), n.held()));
+                notes.add(new Score.Note(n.midi() + above, n.beats() + (next - off) / beat, n.onset(), n.vowel(), n.glide(), n.coda(), n.cents(), n.scoopCents(), n.held()));
                 off = next;
             }
             phrases.add(new Score.Phrase(p.beat() + first / beat, p.section(), p.effort(), p.words(), notes));

@@ -75,6 +75,7 @@ class TidiedTest {
             before.add(Math.abs(o[0] - o[1]));
             after.add(Math.abs(now(TIMED, o[0]) - o[1]));
         }
+        System.out.printf("double: median %.0f ms and 95 %% %.0f ms before, %.0f and %.0f after%n", 1000 * quantile(before, 0.5), 1000 * quantile(before, 0.95), 1000 * quantile(after, 0.5), 1000 * quantile(after, 0.95));
         assertTrue(quantile(before, 0.5) > 0.025, "the double is loose");
         assertTrue(quantile(after, 0.5) <= 0.015, "median " + quantile(after, 0.5));
         assertTrue(quantile(after, 0.95) <= 0.03, "95th percentile " + quantile(after, 0.95));
@@ -247,6 +248,23 @@ class TidiedTest {
         // Two clear tones of one pitch are in phase now and then by chance, before and after.
         assertTrue(quantile(alike, 0.95) < 0.95, "95 % of the frames below " + quantile(alike, 0.95));
         assertTrue(one < 0.06 * frames, one + " of " + frames);
+    }
+
+    /** A third and a fourth above, a fourth below, an octave below by another singer. */
+    @Test
+    void harmoniesComeTogetherToo() {
+        for (LooseDouble pair : List.of(LooseDouble.of(Singer.high().seed(21), 6, 4), LooseDouble.of(Singer.high().seed(22), 7, 5), LooseDouble.of(Singer.high().seed(23), 8, -5), LooseDouble.of(Singer.low().seed(24), 9, 0))) {
+            Tidied t = new Tidied(new Ear(sound(pair.part().samples())), HEARD, TIMING, NOWHERE);
+            assertEquals(8, t.decisions().stream().filter(Decision::done).count(), t.decisions().toString());
+            List<Double> before = new ArrayList<>(), after = new ArrayList<>();
+            for (double[] o : pair.onsets()) {
+                before.add(Math.abs(o[0] - o[1]));
+                after.add(Math.abs(now(t, o[0]) - o[1]));
+            }
+            System.out.printf("harmony: median %.0f ms and 95 %% %.0f ms before, %.0f and %.0f after%n", 1000 * quantile(before, 0.5), 1000 * quantile(before, 0.95), 1000 * quantile(after, 0.5), 1000 * quantile(after, 0.95));
+            assertTrue(quantile(after, 0.5) <= 0.015, "median " + quantile(after, 0.5));
+            assertTrue(quantile(after, 0.95) <= 0.035, "95th percentile " + quantile(after, 0.95));
+        }
     }
 
     @Test

@@ -121,13 +121,13 @@ class TidiedVoicesTest {
         }
     }
 
-    /** Vowels that both are heard to begin; before a second, or after one where it is negative. */
+    /** Vowels that are marked in both; before a second, or after one where it is negative. */
     private static Off heardVowels(Tidied t, Ear ear, Samples lead, Lead heard, double until) {
         Off off = new Off();
         List<Phrases.Phrase> phrases = Phrases.of(ear);
         for (Phrases.Phrase p : phrases) {
             for (Match.Anchor a : new Match(p, ear, Lead.cepstra(ear, phrases), heard, 0.5).anchors()) {
-                boolean vowel = ear.marks().of(Mark.Kind.VOWEL).stream().anyMatch(m -> m.from() == a.at());
+                boolean vowel = a.weight() > 0.3 && ear.marks().of(Mark.Kind.VOWEL).stream().anyMatch(m -> m.from() == a.at());
                 if (vowel && (until > 0 ? a.at() < until * lead.rate() : a.at() >= -until * lead.rate())) off.add(t, lead.rate(), a.at() / lead.rate(), (a.at() - a.late()) / lead.rate());
             }
         }

@@ -11,7 +11,7 @@ import linnet.tidy.Decision.What;
 
 /** Fades what outlasts the lead. A fade is over where the lead is: it has fallen by 20 dB where the lead has; the room is heard after it. */
 final class Ends {
-    private static final double LATE_SECONDS = 0.01, FADE_SECONDS = 0.08, SHORTEST_SECONDS = 0.02, AFTER_SECONDS = 0.1, BESIDE_SECONDS = 0.03, WORD_SECONDS = 0.05;
+    private static final double LATE_SECONDS = 0.01, FADE_SECONDS = 0.12, SHORTEST_SECONDS = 0.02, AFTER_SECONDS = 0.1, BESIDE_SECONDS = 0.03, WORD_SECONDS = 0.05;
     /** The share of a fade at equal power after which 20 dB are gone. */
     private static final double GONE = 0.936;
 

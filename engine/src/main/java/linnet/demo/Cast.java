@@ -12,10 +12,10 @@ final class Cast {
 
     private static final Singer LEAD = Singer.high();
     /** A second woman, brighter, with a quicker and narrower vibrato. */
-    private static final Singer SECOND = new Singer(0.98, 0, 6.1, 36, 0.003, 0.02, 1, 3);
+    static final Singer SECOND = new Singer(0.98, 0, 6.1, 36, 0.003, 0.02, 1, 3);
     /** A man at the top of his range. */
-    private static final Singer THIRD = new Singer(0.2, 0, 5.5, 34, 0.004, 0.025, 1, 4);
-    private static final Singer FOURTH = new Singer(0.7, 0, 5.6, 55, 0.003, 0.02, 2, 5);
+    static final Singer THIRD = new Singer(0.2, 0, 5.5, 34, 0.004, 0.025, 1, 4);
+    static final Singer FOURTH = new Singer(0.7, 0, 5.6, 55, 0.003, 0.02, 2, 5);
 
     /** A take and the name of its file. */
     record Take(String name, Score score, Singer singer, Room room) {
@@ -38,7 +38,7 @@ final class Cast {
                 along("ad-lib", Song.adLib(), FOURTH, 41));
     }
 
-    private static Take along(String name, Score score, Singer singer, long seed) {
+    static Take along(String name, Score score, Singer singer, long seed) {
         return new Take(name, score.loose(seed, EARLY_OR_LATE, CENTS_OFF), singer.seed(seed), Room.bedroom());
     }
 }

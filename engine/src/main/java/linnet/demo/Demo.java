@@ -66,7 +66,7 @@ public final class Demo {
         print(folder.resolve("bed.wav"), Bed.play(Song.whole(), RATE));
     }
 
-    private static void print(Path file, double[]... sound) throws IOException {
+    static void print(Path file, double[]... sound) throws IOException {
         try (WavWriter writer = WavWriter.create(file, Print.of(RATE, sound.length, SampleFormat.INT_24).overwriting())) {
             double[][] block = new double[sound.length][Cell.LENGTH];
             for (int from = 0; from < sound[0].length; from += Cell.LENGTH) {

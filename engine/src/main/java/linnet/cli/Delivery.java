@@ -89,6 +89,7 @@ final class Delivery {
         }
         lengths(frames);
         whole.forEach(this::tails);
+        rooms(whole);
         Optional<PrintFile> mix = find(w -> w.content().equals(new Song.Content.Mix(true)) && w.range().isEmpty());
         if (mix.isPresent()) stems(mix.get(), jobs);
         for (Song.Wanted w : song.prints()) {
@@ -127,7 +128,18 @@ final class Delivery {
 
     private void end(double dbfs, String what, String wrong) {
         if (dbfs >= CLICK) add(Song.Check.TAILS, false, "%s at %.1f dBFS: %s", what, dbfs, wrong);
-        else if (dbfs >= QUIET) findings.add(new Finding(Song.Check.TAILS, State.TOLD, String.format(Locale.ROOT, "%s at %.1f dBFS, in the room of a take", what, dbfs)));
+    }
+
+    private void rooms(List<PrintFile> whole) {
+        List<Double> heard = new ArrayList<>();
+        for (PrintFile p : whole) {
+            double most = Math.max(p.firstDbfs(), p.lastDbfs());
+            if (most >= QUIET && most < CLICK) heard.add(most);
+        }
+        if (heard.isEmpty()) return;
+        double most = heard.stream().mapToDouble(d -> d).max().orElseThrow();
+        String text = heard.size() == 1 ? "a print begins or ends in the room of a take, at %.1f dBFS" : heard.size() + " prints begin or end in the room of a take, at %.1f dBFS or less";
+        findings.add(new Finding(Song.Check.TAILS, State.TOLD, String.format(Locale.ROOT, text, most)));
     }
 
     private void stems(PrintFile mix, int jobs) throws IOException {

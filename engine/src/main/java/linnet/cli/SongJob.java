@@ -3,16 +3,20 @@ package linnet.cli;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.PrintWriter;
+import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
+import java.util.Set;
+import java.util.function.Consumer;
 import linnet.audio.Bext;
 import linnet.audio.Dither;
 import linnet.audio.Origin;
@@ -121,6 +125,8 @@ final class SongJob {
         Song whole = SongReader.read(file, Builtins.catalogue(), new Cues());
         if (whole.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
         Song song = asked(whole);
+        boolean all = only.isEmpty() && begin == null && end == null;
+        if (all && !force) SongSheet.refuse(folder, song);
         try (SongTakes takes = SongTakes.open(song, session, err)) {
             double rate = takes.rate();
             Store store = store(file);
@@ -134,8 +140,8 @@ final class SongJob {
             song.time().remarks().forEach(err::println);
             plan.notes().forEach(err::println);
             List<String> found;
-            Joins joins;
-            Followed followed;
+            final Joins joins;
+            final Followed followed;
             long frames;
             try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), engine, shelf, jobs)) {
                 Provenance provenance = new Provenance(folder, song, takes);
@@ -156,6 +162,11 @@ final class SongJob {
             List<Delivery.Finding> findings = new Delivery(song, plan, prints, left).findings(jobs);
             Delivery.refuse(file, findings);
             for (PrintFile p : prints.values()) p.release();
+            if (all && !(prints.isEmpty() && SongSheet.isThere(folder, song))) sheet(song, plan, takes, frames, findings, to -> {
+                levels(weighing, to);
+                joins.say(to);
+                followed.say(to);
+            }, engine);
             session.turned(weighing.turned());
             session.tidy();
             store.tidy();
@@ -171,6 +182,20 @@ final class SongJob {
         } finally {
             for (PrintFile p : prints.values()) p.close();
         }
+    }
+
+    /** What goes with the prints. A part of them has none: it would not be what the sheet says of the rest. */
+    private void sheet(Song song, SongPlan plan, SongTakes takes, long frames, List<Delivery.Finding> findings, Consumer<PrintWriter> heard, String engine) throws IOException {
+        StringWriter text = new StringWriter();
+        heard.accept(new PrintWriter(text, true));
+        List<String> warnings = new ArrayList<>(song.time().remarks());
+        warnings.addAll(plan.notes());
+        findings.stream().filter(f -> f.state() != Delivery.State.KEPT).forEach(f -> warnings.add(f.check().word() + ": " + f.text() + (f.state() == Delivery.State.ACCEPTED ? "; accepted" : "")));
+        Set<Origin.Source> sources = new LinkedHashSet<>();
+        wanted.values().forEach(w -> sources.addAll(w.origin().files()));
+        new SongSheet(song, plan.rate(), frames).prints(SongSheet.rows(wanted, prints, left)).warnings(warnings).checks(findings, !left.isEmpty()).chains()
+                .lines("Heard", "What was found by ear, and what was done at joins and to parts that follow another.", text.toString().lines().map(String::strip).filter(l -> !l.isEmpty()).toList())
+                .sources(List.copyOf(sources)).versions(engine).write(folder);
     }
 
     /** Levels that were found by ear. */

@@ -223,7 +223,12 @@ public record Song(
 
     /** The name of the file of a print, without its ending. */
     public String fileName(Wanted wanted) {
-        return label.names.replace("{song}", title).replace("{revision}", String.valueOf(label.revision)).replace("{date}", label.date).replace("{print}", wanted.called);
+        return fileName(wanted.called);
+    }
+
+    /** The name of a file that is called so among the prints. */
+    public String fileName(String called) {
+        return label.names.replace("{song}", title).replace("{revision}", String.valueOf(label.revision)).replace("{date}", label.date).replace("{print}", called);
     }
 
     /**

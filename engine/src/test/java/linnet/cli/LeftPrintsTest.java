@@ -125,4 +125,23 @@ class LeftPrintsTest {
         assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints, "--depth", "16", "--force"), () -> err.toString());
         assertFalse(out.toString().contains("left as it was"), out.toString());
     }
+
+    /** The sheet comes with the prints, tells of those that are left too, and is not put over what a person wrote. */
+    @Test
+    void aSheetGoesWithThem() throws IOException {
+        Path sheet = prints.resolve("sheet.md");
+        String text = Files.readString(sheet);
+        assertTrue(Files.readString(prints.resolve("sheet.html")).contains("part of low.wav"));
+        for (String p : new String[] {"| a | 1 | 0:00.000 | 0:02.000 | 120 bpm |", "| mix.wav | 24-bit, stereo | 0:0", "| part of low.wav | 24-bit, stereo, from 0:01.000 | 0:00.500 |", "3 stems add up to the mix within -1",
+            "1. reverb: decay: 0.4 s, width: 100 %", "Part, level 0 dB, sends to room -9 dB", "| ../take.wav | take |", "| ../song.yaml | text |", "linnet 0.1.0, build "}) assertTrue(text.contains(p), p + " in " + text);
+        Files.delete(sheet);
+        assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints), () -> err.toString());
+        String[] rows = {text, Files.readString(sheet)};
+        for (int i = 0; i < 2; i++) rows[i] = rows[i].substring(rows[i].indexOf("## Prints"), rows[i].indexOf("## To look at"));
+        assertEquals(rows[0], rows[1]);
+        Files.writeString(sheet, "mine\n");
+        assertEquals(2, run("render", folder.resolve("song.yaml"), "--out", prints));
+        assertTrue(err.toString().contains("sheet.md is there already, and is no sheet of ours"), err.toString());
+        assertEquals("mine\n", Files.readString(sheet));
+    }
 }

@@ -1,0 +1,208 @@
+package linnet.cli;
+
+import java.io.BufferedWriter;
+import java.io.IOException;
+import java.io.OutputStreamWriter;
+import java.io.Writer;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import linnet.audio.Bext;
+import linnet.audio.Origin;
+import linnet.audio.Print;
+import linnet.chain.Chain;
+import linnet.chain.Link;
+import linnet.plan.SongPlanner;
+import linnet.report.Sheet;
+import linnet.report.SheetPage;
+import linnet.report.SheetText;
+import linnet.setting.Unit;
+import linnet.setting.Value;
+import linnet.song.Song;
+import linnet.song.Timeline;
+import linnet.text.Word;
+
+/** The sheet that goes with the prints of a song: what they are, how they were made, and of what. */
+final class SongSheet {
+    private static final List<String> ENDINGS = List.of(".md", ".html");
+    private static final int SHOWN_DIGITS = 12;
+
+    private final Song song;
+    private final double rate;
+    private final long frames;
+    private final List<Sheet.Block> blocks = new ArrayList<>();
+
+    SongSheet(Song song, double rate, long frames) {
+        this.song = song;
+        this.rate = rate;
+        this.frames = frames;
+    }
+
+    /** One print as a row. */
+    static List<String> row(Wanted print, double lufs, double truePeakDbtp, long frames, String sha256) {
+        Print form = print.form();
+        String kind = (form.format().isFloat() ? "32-bit float" : form.format().bits() + "-bit") + (form.channels() == 1 ? ", mono" : ", stereo") + (form.from() > 0 ? ", from " + clock((double) form.from() / form.rate()) : "");
+        return List.of(print.path().getFileName().toString(), kind, clock((double) frames / form.rate()), figure(lufs), figure(truePeakDbtp), sha256);
+    }
+
+    static List<String> row(Wanted.There there) {
+        Bext.Loudness l = there.bext().loudness();
+        return row(there.wanted(), l.integrated(), l.truePeak(), there.frames(), there.sound().sha256());
+    }
+
+    private static String figure(double value) {
+        return Double.isNaN(value) || Double.isInfinite(value) ? "silent" : String.format(Locale.ROOT, "%.1f", value);
+    }
+
+    static String clock(double seconds) {
+        return String.format(Locale.ROOT, "%d:%06.3f", (int) (seconds / 60), seconds % 60);
+    }
+
+    SongSheet prints(List<List<String>> rows) {
+        sections();
+        blocks.add(new Sheet.Table("Prints", "All begin together. Loudness and true peak after ITU-R BS.1770-5; the checksum is the SHA-256 of the sound in the file, which 'linnet explain' looks at.",
+                List.of("File", "Form", "Length", "LUFS", "dBTP", "Checksum of the sound"), rows));
+        return this;
+    }
+
+    private void sections() {
+        List<List<String>> rows = new ArrayList<>();
+        for (Timeline.Section s : song.time().sections()) {
+            double at = song.time().start(s.from());
+            rows.add(List.of(s.name(), String.valueOf(s.from()), clock(at), clock(song.time().start(s.to())), Unit.BPM.format(song.time().bpm(at))));
+        }
+        blocks.add(new Sheet.Table("Sections", "", List.of("Section", "Bar", "From", "To", "Tempo"), rows));
+    }
+
+    SongSheet checks(List<Delivery.Finding> findings, boolean left) {
+        List<List<String>> rows = findings.stream().map(f -> List.of(f.check().word(), f.state().word(), f.text())).toList();
+        blocks.add(new Sheet.Table("Checks", left ? "Prints that were there already were checked when they were written." : "", List.of("Check", "Result", "What was found"), rows));
+        return this;
+    }
+
+    /** Chains, with what stands before and behind them. */
+    SongSheet chains() {
+        List<Sheet.Chain> chains = new ArrayList<>();
+        for (Song.Part p : SongPlanner.parts(song)) chains.add(chain(p.name(), "Part" + into(p.into()) + fader(p.fader()) + sends(p.sends()), p.chain()));
+        for (Song.Group g : song.groups()) {
+            String members = String.join(", ", g.parts().stream().map(Word::text).toList());
+            if (!g.each().links().isEmpty()) chains.add(chain(g.name().text() + ": each", "After the chain of each of " + members, g.each()));
+            chains.add(chain(g.name(), "Group of " + members + fader(g.fader()) + sends(g.sends()), g.chain()));
+        }
+        for (Song.Return r : song.returns()) chains.add(chain(r.name(), "Return" + fader(r.fader()), r.chain()));
+        chains.add(chain("mix", "All of it", song.mix()));
+        blocks.add(new Sheet.Chains("Chains", "Each step with the settings that the song gives it; those it does not give have their usual values. Moves by section are in the song.", chains));
+        return this;
+    }
+
+    private static String into(double db) {
+        return db == 0 ? "" : ", " + Unit.DB.format(db) + " into its chain";
+    }
+
+    private static String fader(Song.Fader f) {
+        return ", level " + Unit.DB.format(f.level()) + (f.pan() == 0 ? "" : ", " + Unit.PAN.format(f.pan()));
+    }
+
+    private static String sends(List<Song.Send> sends) {
+        return sends.isEmpty() ? "" : ", sends to " + String.join(", ", sends.stream().map(s -> s.to().text() + " " + Unit.DB.format(s.level()) + (s.beforeLevel() ? " before its level" : "")).toList());
+    }
+
+    private static Sheet.Chain chain(Word name, String about, Chain chain) {
+        return chain(name.text(), about, chain);
+    }
+
+    private static Sheet.Chain chain(String name, String about, Chain chain) {
+        return new Sheet.Chain(name, (chain.title().isEmpty() ? about : about + ". Chain: " + chain.title()), chain.links().stream().map(SongSheet::step).toList());
+    }
+
+    private static String step(Link link) {
+        String mix = link.mix().filter(m -> !m.equals(new Value.Amount(100))).map(m -> ", mix " + (m instanceof Value.Amount a ? Unit.PERCENT.format(a.value()) : "that moves")).orElse("");
+        if (link instanceof Link.Parallel p) {
+            List<String> branches = p.branches().stream().map(b -> "[" + (b.level() instanceof Value.Amount a ? Unit.DB.format(a.value()) : "a level that moves") + (b.links().isEmpty() ? "" : ": " + String.join("; ", b.links().stream().map(SongSheet::step).toList())) + "]").toList();
+            return link.name() + ": " + String.join(" + ", branches) + mix;
+        }
+        Link.Use use = (Link.Use) link;
+        String values = use.values().write(), inside = values.substring(1, values.length() - 1).strip();
+        String named = use.name().equals(use.step().word()) ? use.name() : use.name() + " (" + use.step().word() + ")";
+        return named + (inside.isEmpty() ? "" : ": " + inside) + mix;
+    }
+
+    /** What everything was made from. */
+    SongSheet sources(List<Origin.Source> sources) {
+        blocks.add(new Sheet.Table("Made from", "The ways are from the folder of the prints; checksums are the SHA-256 of the files.", List.of("File", "What", "Checksum"),
+                sources.stream().map(s -> List.of(s.path(), s.kind().name().toLowerCase(Locale.ROOT), s.digest())).toList()));
+        return this;
+    }
+
+    SongSheet warnings(List<String> lines) {
+        blocks.add(new Sheet.Lines("To look at", "", lines, "Nothing."));
+        return this;
+    }
+
+    SongSheet versions(String engine) {
+        String[] words = engine.split(" ");
+        String build = words[words.length - 1];
+        blocks.add(new Sheet.Lines("Versions", "", List.of(Main.VERSION + ", build " + build.substring(0, Math.min(SHOWN_DIGITS, build.length())), "Prints of integers have triangular dither, each its own."), ""));
+        return this;
+    }
+
+    /** Whether both forms of it are in the folder. */
+    static boolean isThere(Path folder, Song song) {
+        return ENDINGS.stream().allMatch(e -> Files.isRegularFile(folder.resolve(name(song) + e)));
+    }
+
+    /** Refuses to take the place of what a person wrote. */
+    static void refuse(Path folder, Song song) throws IOException {
+        for (String ending : ENDINGS) {
+            Path file = folder.resolve(name(song) + ending);
+            if (Files.isRegularFile(file) && !new String(Files.readAllBytes(file), StandardCharsets.UTF_8).stripTrailing().endsWith(SheetText.END)) {
+                throw new Refusal(Exit.USAGE, file + " is there already, and is no sheet of ours; say --force to replace it");
+            }
+        }
+    }
+
+    /** Writes it in both forms. */
+    void write(Path folder) throws IOException {
+        Song.Label label = song.label();
+        List<String> facts = new ArrayList<>();
+        if (label.revision() > 0) facts.add("revision " + label.revision());
+        if (!label.date().isEmpty()) facts.add((label.date() + " " + label.time()).strip());
+        facts.add(song.time().steadyBpm().isPresent() ? Unit.BPM.format(song.time().steadyBpm().getAsDouble()) : "tempo as told by section");
+        facts.add(clock(frames / rate));
+        facts.add(Unit.HZ.format(rate));
+        Sheet sheet = new Sheet(song.title(), String.join(", ", facts), blocks);
+        for (String ending : ENDINGS) {
+            new WholeFile(folder.resolve(name(song) + ending), true).write(to -> {
+                Writer out = new BufferedWriter(new OutputStreamWriter(to, StandardCharsets.UTF_8));
+                if (ending.equals(".md")) new SheetText(sheet).write(out);
+                else new SheetPage(sheet).write(out);
+                out.flush();
+            });
+        }
+    }
+
+    SongSheet lines(String heading, String hint, List<String> lines) {
+        if (!lines.isEmpty()) blocks.add(new Sheet.Lines(heading, hint, lines, ""));
+        return this;
+    }
+
+    /** Of its files, without their endings. */
+    static String name(Song song) {
+        return song.fileName("sheet");
+    }
+
+    /** A row for each print, written or left. */
+    static List<List<String>> rows(Map<String, Wanted> wanted, Map<String, PrintFile> written, Map<String, Wanted.There> left) {
+        List<List<String>> rows = new ArrayList<>();
+        wanted.forEach((name, w) -> {
+            Optional<PrintFile> p = Optional.ofNullable(written.get(name));
+            rows.add(p.isPresent() ? row(w, p.get().integratedLufs(), p.get().truePeakDbtp(), p.get().frames(), p.get().sums().sha256()) : row(left.get(name)));
+        });
+        return rows;
+    }
+}

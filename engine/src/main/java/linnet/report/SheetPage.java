@@ -1,0 +1,71 @@
+package linnet.report;
+
+import java.io.IOException;
+import java.io.Writer;
+import java.util.List;
+
+/** A {@link Sheet} as a page that asks for nothing and runs nothing. */
+public record SheetPage(Sheet sheet) {
+    public void write(Writer out) throws IOException {
+        String style = Template.resource("page.css") + Template.resource("sheet.css");
+        Template.fill("sheet.html", out, place -> {
+            switch (place) {
+                case "policy" -> out.append(Template.policy(style, ""));
+                case "style" -> out.append(style);
+                case "title" -> out.append(Text.escaped(sheet.title()));
+                case "heading" -> out.append(Text.name(sheet.title()));
+                case "passage" -> out.append(Text.escaped(sheet.passage()));
+                case "blocks" -> {
+                    for (int b = 0; b < sheet.blocks().size(); b++) block(out, b, sheet.blocks().get(b));
+                }
+                default -> throw new IllegalStateException("nothing goes to " + place);
+            }
+        });
+        out.append(SheetText.END).append('\n');
+    }
+
+    private static void block(Writer out, int number, Sheet.Block b) throws IOException {
+        String id = "block-" + number;
+        out.append("<section aria-labelledby=\"").append(id).append("\">\n<h2 id=\"").append(id).append("\">").append(Text.escaped(b.heading())).append("</h2>\n");
+        if (!b.hint().isEmpty()) out.append("<p class=\"hint\">").append(Text.escaped(b.hint())).append("</p>\n");
+        if (b instanceof Sheet.Table t) table(out, t, id);
+        if (b instanceof Sheet.Lines l) lines(out, l);
+        if (b instanceof Sheet.Chains c) for (Sheet.Chain chain : c.chains()) chain(out, chain);
+        out.append("</section>\n");
+    }
+
+    private static void table(Writer out, Sheet.Table t, String id) throws IOException {
+        out.append("<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-labelledby=\"").append(id).append("\">\n<table aria-labelledby=\"").append(id).append("\">\n<thead><tr>");
+        for (String column : t.columns()) out.append("<th scope=\"col\">").append(Text.escaped(column)).append("</th>");
+        out.append("</tr></thead>\n<tbody>\n");
+        for (List<String> row : t.rows()) {
+            out.append("<tr><th scope=\"row\">").append(Text.name(row.get(0))).append("</th>");
+            for (String cell : row.subList(1, row.size())) out.append(isSum(cell) ? "<td class=\"sum\">" : "<td>").append(Text.escaped(cell)).append("</td>");
+            out.append("</tr>\n");
+        }
+        out.append("</tbody>\n</table>\n</div>\n");
+    }
+
+    private static boolean isSum(String cell) {
+        return cell.length() == 64 && cell.chars().allMatch(c -> Character.digit(c, 16) >= 0);
+    }
+
+    private static void lines(Writer out, Sheet.Lines l) throws IOException {
+        if (l.lines().isEmpty()) {
+            out.append("<p>").append(Text.escaped(l.none())).append("</p>\n");
+            return;
+        }
+        out.append("<ul class=\"lines\">\n");
+        for (String line : l.lines()) out.append("<li>").append(Text.escaped(line)).append("</li>\n");
+        out.append("</ul>\n");
+    }
+
+    private static void chain(Writer out, Sheet.Chain c) throws IOException {
+        out.append("<h3>").append(Text.name(c.name())).append("</h3>\n");
+        if (!c.about().isEmpty()) out.append("<p class=\"hint\">").append(Text.escaped(c.about())).append("</p>\n");
+        if (c.steps().isEmpty()) return;
+        out.append("<ol class=\"steps\">\n");
+        for (String step : c.steps()) out.append("<li>").append(Text.escaped(step)).append("</li>\n");
+        out.append("</ol>\n");
+    }
+}

@@ -99,6 +99,15 @@ class StemsTest {
         assertArrayEquals(rig.render(with, 1, takes()).get("lead"), rig.render(without, 1, takes()).get("lead"));
     }
 
+    /** With a compressor on the mix a throw turns everything down a little, the lead too; what was sung and mended stays as it is, to the bit. */
+    @Test
+    void aDryLeadIsTheSameWithAndWithoutThrowsThroughAnyBus() throws Exception {
+        String with = song("trim", BUS).replaceFirst("prints: .*", "prints: [ mix, lead, lead dry ]"), without = with.replaceFirst("throws: .*\n", "");
+        Map<String, double[][]> on = rig.render(with, 1, takes()), off = rig.render(without, 1, takes());
+        assertArrayEquals(on.get("lead dry"), off.get("lead dry"));
+        assertTrue(SongRig.rmsDb(on.get("lead dry")) > -40);
+    }
+
     @Test
     void whatCannotBeSharedOutIsRefusedAtItsPlace() {
         ProblemsException said = assertThrows(ProblemsException.class, () -> rig.render(song("trim", "saturate, limit"), 1, takes()));

@@ -322,7 +322,7 @@ public final class Ear {
     /** The marks of the take: those it was told, else those it finds in the take itself. */
     public Marks marks() {
         if (take != null) return take.marks();
-        if (marks == null) marks = told.marks().orElseGet(() -> new Marks(memory.fact("marks", Remembered.MARKS, () -> new Marker(this).find().all())));
+        if (marks == null) marks = told.marks().orElseGet(() -> new Marks(memory.fact(Memory.MARKS, Remembered.MARKS, () -> new Marker(this).find().all())));
         return marks;
     }
 

@@ -20,6 +20,9 @@ public interface Memory {
         public void keep(String fact, byte[] bytes) {}
     };
 
+    /** The name of the list of marks. */
+    String MARKS = "marks";
+
     /** A fact that was kept. */
     Optional<byte[]> recall(String fact);
 
@@ -38,6 +41,26 @@ public interface Memory {
             @Override
             public void keep(String fact, byte[] bytes) {
                 whole.keep(place + " " + fact, bytes);
+            }
+        };
+    }
+
+    /** One in which a single fact is remembered here, and all others elsewhere. */
+    default Memory keeping(String one, Memory others) {
+        Memory here = this;
+        return new Memory() {
+            private Memory of(String fact) {
+                return fact.equals(one) ? here : others;
+            }
+
+            @Override
+            public Optional<byte[]> recall(String fact) {
+                return of(fact).recall(fact);
+            }
+
+            @Override
+            public void keep(String fact, byte[] bytes) {
+                of(fact).keep(fact, bytes);
             }
         };
     }

@@ -27,6 +27,7 @@ import linnet.dsp.repair.GainCurve;
 import linnet.hear.Ear;
 import linnet.hear.Joint;
 import linnet.hear.Marks;
+import linnet.hear.Memory;
 import linnet.hear.Told;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
@@ -428,11 +429,17 @@ public final class SongRenderer implements AutoCloseable {
     }
 
     /** The marks of a part, in the time of the song; empty where it is made of works that must be rendered first. */
-    public Optional<Marks> marks(String part) throws IOException {
+    public Optional<Marks> marks(String part) {
         Work work = plan.works().stream().filter(w -> w.name().equals(part)).findFirst().orElseThrow();
         if (work.input().stream().anyMatch(t -> !t.source().hears().isEmpty())) return Optional.empty();
-        try (Shelf.Recollection recollection = shelf.recollection(inputs.get(work.id()))) {
-            return Optional.of(new Ear(mixture(work.input(), work.channels(), 0), told(work), recollection.memory()).marks());
+        Sound input = mixture(work.input(), work.channels(), 0);
+        String signature = inputs.get(work.id());
+        // Beside what its chain remembers, which lets go of what the chain does not use.
+        try (Shelf.Recollection own = shelf.recollection(Signature.digest((signature + " " + Memory.MARKS).getBytes(StandardCharsets.UTF_8))); Shelf.Recollection chain = shelf.recollection(signature)) {
+            return Optional.of(new Ear(input, told(work), own.memory().keeping(Memory.MARKS, chain.memory())).marks());
+        } catch (IOException e) {
+            // Nothing is lost but time.
+            return Optional.of(new Ear(input, told(work), Memory.NONE).marks());
         }
     }
 

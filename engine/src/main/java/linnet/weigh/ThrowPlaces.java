@@ -21,6 +21,8 @@ public final class ThrowPlaces {
     private static final double OPEN_SECONDS = 0.06, AFTER_SECONDS = 0.12;
     /** A new section this many beats after the gap has begun makes the word its pick-up. */
     private static final double NEXT_SECTION_BEATS = 4;
+    /** This near to a throw a vowel is its own. */
+    private static final double THROWN_SECONDS = 0.3;
     private static final int MOST = 8;
 
     /**
@@ -49,7 +51,7 @@ public final class ThrowPlaces {
             double next = i + 1 < phrases.size() ? phrases.get(i + 1).from() / rate : Double.POSITIVE_INFINITY;
             if (last.isPresent()) suggestion(part, last.get().from() / rate, phrase.to() / rate, next, marks).ifPresent(found::add);
         }
-        found.removeIf(s -> song.thrown().stream().anyMatch(t -> t.part().text().equals(part) && Math.abs(t.from() - s.seconds) < 0.3));
+        found.removeIf(s -> song.thrown().stream().anyMatch(t -> t.part().text().equals(part) && s.seconds > t.from() - THROWN_SECONDS && s.seconds < t.from() + Math.max(THROWN_SECONDS, t.length())));
         return found.stream().sorted(Comparator.comparingDouble(Suggestion::worth).reversed()).limit(MOST).sorted(Comparator.comparingDouble(Suggestion::seconds)).toList();
     }
 

@@ -140,6 +140,24 @@ class WeighingTest {
         assertTrue(said.getMessage().contains("under -1 dBTP: wish for less, or even out what is loud before it"), said.getMessage());
     }
 
+    /** With the sounds gone from the store the measurements are still there, and the levels are the same; a change of what they depend on is measured. */
+    @Test
+    void whatWasMeasuredIsRemembered() throws Exception {
+        SongRig rig = new SongRig(folder);
+        String song = "parts: { one: { take: a.wav, sends: { room: 10 LU under } }, two: { take: b.wav } }\nreturns: { room: { chain: [ reverb%s ], duck: { from: two, by: 3 dB } } }\nbalance: { one: 2 LU over two }\nprints: [ mix ]\n";
+        Samples one = SongRig.noise(12, 4, 0.1), two = SongRig.noise(13, 4, 0.2);
+        Map<String, double[][]> first = rig.render(song.formatted(""), 1, one, two);
+        List<?> levels = rig.levels;
+        try (var files = java.nio.file.Files.list(folder.resolve("store 1"))) {
+            for (Path f : files.toList()) if (f.toString().endsWith(".sound")) java.nio.file.Files.delete(f);
+        }
+        assertArrayEquals(first.get("mix"), rig.render(song.formatted(""), 1, one, two).get("mix"));
+        assertEquals(levels, rig.levels);
+        assertEquals(List.of(), rig.found, "nothing had to be rendered to measure it");
+        rig.render(song.formatted(": { high-pass: 2 kHz }"), 1, one, two);
+        assertTrue(!levels.equals(rig.levels), "another room is measured anew");
+    }
+
     @Test
     void whatCannotBeMeasuredIsTold() {
         SongRig rig = new SongRig(folder);

@@ -12,15 +12,20 @@ import linnet.tidy.Decision.What;
 
 /** What was done to the parts of a song that follow another. */
 record Followed(List<SongRenderer.Followed> all, double rate) {
-    /** For each part what was done in sum, then each phrase that was moved or left alone. */
-    void say(PrintWriter out) {
+    /**
+     * For each part what was done in sum, then each phrase that was left alone.
+     *
+     * @param each whether phrases that were moved, and ends that were faded, are told too
+     */
+    void say(PrintWriter out, boolean each) {
         if (all.isEmpty()) return;
         out.println();
         out.println("Tidied:");
         for (SongRenderer.Followed f : all) {
             out.printf(Locale.ROOT, "  %-16s like %s: %s%n", f.part(), f.like(), sum(f.decisions()));
             for (Decision d : f.decisions()) {
-                if (d.what() == What.TIMING || d.what() == What.END && d.done()) out.printf(Locale.ROOT, "    %s  %s%s%n", clock(d.from()), d.what() == What.END ? "end " : d.done() ? "" : "as it is: ", d.why());
+                boolean told = d.done() ? each && (d.what() == What.TIMING || d.what() == What.END) : d.what() == What.TIMING;
+                if (told) out.printf(Locale.ROOT, "    %s  %s%s%n", clock(d.from()), d.what() == What.END ? "end " : d.done() ? "" : "as it is: ", d.why());
             }
         }
     }

@@ -54,7 +54,7 @@ final class SongCheck {
             intake.say(out);
             SongJob.levels(weighing, out);
             joins.say(out);
-            followed.say(out);
+            followed.say(out, true);
             said.toString().lines().filter(l -> !l.contains(": converted from ")).forEach(out::println);
             song.time().remarks().forEach(out::println);
             plan.notes().forEach(out::println);

@@ -165,7 +165,7 @@ final class SongJob {
             if (all && !(prints.isEmpty() && SongSheet.isThere(folder, song))) sheet(song, plan, takes, frames, findings, to -> {
                 levels(weighing, to);
                 joins.say(to);
-                followed.say(to);
+                followed.say(to, true);
             }, engine);
             session.turned(weighing.turned());
             session.tidy();
@@ -177,7 +177,7 @@ final class SongJob {
             for (String name : wanted.keySet()) say(name, out);
             levels(weighing, out);
             joins.say(out);
-            followed.say(out);
+            followed.say(out, false);
             findings.stream().filter(f -> f.state() != Delivery.State.KEPT).forEach(f -> err.println(f.check().word() + ": " + f.text() + (f.state() == Delivery.State.ACCEPTED ? "; accepted" : "")));
         } finally {
             for (PrintFile p : prints.values()) p.close();

@@ -12,17 +12,19 @@ import linnet.hear.Remembered;
  * @param integrated loudness after ITU-R BS.1770 in LUFS; negative infinity where it is not measurable
  * @param stretches loudness of each 100 ms in LUFS
  * @param frames power of each {@link #FRAME_SECONDS}, both sides together
+ * @param left by how many dB its left side has more energy than its right; 0 for one channel
  */
-public record Scale(double integrated, double[] stretches, double[] frames) {
+public record Scale(double integrated, double[] stretches, double[] frames, double left) {
     static final double FRAME_SECONDS = 0.01;
     /** Those stretches count that are no softer than this, in LUFS, and no more than this under the mean of those, in LU. */
     private static final double ABSOLUTE = -70, RELATIVE = -10;
 
-    static final Remembered<Scale> FORM = new Remembered<>(s -> 16 + 8 * (s.stretches.length + s.frames.length), (s, to) -> {
+    static final Remembered<Scale> FORM = new Remembered<>(s -> 24 + 8 * (s.stretches.length + s.frames.length), (s, to) -> {
         to.putDouble(s.integrated);
         put(s.stretches, to);
         put(s.frames, to);
-    }, from -> new Scale(from.getDouble(), get(from), get(from)));
+        to.putDouble(s.left);
+    }, from -> new Scale(from.getDouble(), get(from), get(from), from.getDouble()));
 
     private static void put(double[] x, ByteBuffer to) {
         to.putInt(x.length);

@@ -48,6 +48,8 @@ public final class Weighing {
 
     /** A return whose loudness does not go with its feed is fed again until it is this near, in LU; and so is the limiter of the mix. */
     private static final double NEAR = 0.05;
+    /** Two sides that differ by no more than this, in dB, are level. Common practice. */
+    private static final double LEVEL_SIDES = 0.5;
     private static final int MOST_TRIALS = 6;
     private static final double LEAST_LEVEL = -90, MOST_LEVEL = 24;
     /** More than this lost in loudness, in LU, is heard as squashed; common practice. And how near the loudness of a mix must come. */
@@ -77,7 +79,7 @@ public final class Weighing {
         this.channelsOfTakes = channelsOfTakes;
         this.scales = scales;
         Wishes w = song.wishes();
-        if (w.isEmpty()) return;
+        if (w.isEmpty() && spread().isEmpty()) return;
         Map<String, Scale> heard = heard(w);
         balance(w, heard);
         problems.check();
@@ -86,6 +88,7 @@ public final class Weighing {
         duck(w, heard);
         if (w.loud().isPresent() && turned.isPresent()) this.song = turned(turned.getAsDouble(), w.loud().get());
         else if (w.loud().isPresent()) loud(w.loud().get());
+        sides(heard);
         problems.check();
     }
 
@@ -107,7 +110,23 @@ public final class Weighing {
         Set<String> names = new LinkedHashSet<>();
         w.balance().forEach(b -> names.addAll(List.of(b.what().text(), b.against().text())));
         w.ducks().forEach(d -> names.add(d.from().text()));
+        names.addAll(spread());
         return names.isEmpty() ? Map.of() : weigh(song.still().printing(names.stream().map(n -> strip(n, n)).toList()));
+    }
+
+    /** Groups whose layers are dealt to both sides. */
+    private List<String> spread() {
+        return song.groups().stream().filter(g -> g.spread().isPresent()).map(g -> g.name().text()).toList();
+    }
+
+    /** An even number of layers on each side says nothing of how loud they are. */
+    private void sides(Map<String, Scale> heard) {
+        for (String group : spread()) {
+            double left = heard.get(group).left();
+            String more = Unit.DB.format(Math.abs(left), 1);
+            if (Math.abs(left) <= LEVEL_SIDES) found.add(new Found(group, more, "of energy between left and right"));
+            else found.add(new Found(group, more, "more energy on the " + (left > 0 ? "left" : "right") + ": lower a layer there, or raise one on the other side"));
+        }
     }
 
     private Map<String, Scale> weigh(Song what) throws ProblemsException, IOException {

@@ -70,7 +70,11 @@ class PlacesTest {
                 """;
         Samples[] takes = new Samples[6];
         for (int i = 0; i < 6; i++) takes[i] = SongRig.noise(30 + i, 1, i == 5 ? 0 : 0.3);
-        Map<String, double[][]> prints = rig().render(song, 1, takes);
+        SongRig rig = rig();
+        Map<String, double[][]> prints = rig.render(song, 1, takes);
+        assertTrue(rig.levels.toString().matches("\\[Found\\[what=stack, value=0(\\.[1-5])? dB, why=of energy between left and right\\]\\]"), rig.levels.toString());
+        rig.render(song.replace("take: a.wav }", "take: a.wav, level: 3 dB }"), 1, takes);
+        assertTrue(rig.levels.get(0).why().equals("more energy on the left: lower a layer there, or raise one on the other side"), rig.levels.toString());
         Map<String, Double> places = Map.of("a", -80.0, "b", 80.0, "c", 40.0, "d", -40.0, "e", 0.0);
         places.forEach((name, place) -> {
             double[][] x = prints.get(name);

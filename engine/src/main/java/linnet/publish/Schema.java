@@ -40,32 +40,37 @@ public final class Schema {
         root.add("properties", properties);
         root.add("required", array("steps"));
         root.addProperty("additionalProperties", false);
+        root.add("$defs", defs(catalogue));
+        return root;
+    }
+
+    /** The steps there are. */
+    static JsonObject defs(Catalogue catalogue) {
         JsonObject defs = new JsonObject();
         defs.add("steps", array(reference("step")));
         defs.add("step", step(catalogue));
         for (Step s : catalogue.steps()) defs.add(s.word(), body(s));
-        root.add("$defs", defs);
-        return root;
+        return defs;
     }
 
-    private static JsonObject array(JsonObject items) {
+    static JsonObject array(JsonObject items) {
         JsonObject o = new JsonObject();
         o.addProperty("type", "array");
         o.add("items", items);
         return o;
     }
 
-    private static JsonObject steps() {
+    static JsonObject steps() {
         return reference("steps");
     }
 
-    private static JsonObject reference(String def) {
+    static JsonObject reference(String def) {
         JsonObject o = new JsonObject();
         o.addProperty("$ref", "#/$defs/" + def);
         return o;
     }
 
-    private static JsonArray array(String... words) {
+    static JsonArray array(String... words) {
         JsonArray a = new JsonArray();
         for (String w : words) a.add(w);
         return a;
@@ -78,7 +83,7 @@ public final class Schema {
         return o;
     }
 
-    private static JsonObject anyOf(JsonObject... forms) {
+    static JsonObject anyOf(JsonObject... forms) {
         JsonArray list = new JsonArray();
         for (JsonObject f : forms) list.add(f);
         JsonObject o = new JsonObject();
@@ -115,7 +120,7 @@ public final class Schema {
         return anyOf(bare, full);
     }
 
-    private static JsonObject required(String word) {
+    static JsonObject required(String word) {
         JsonObject o = new JsonObject();
         o.add("required", array(word));
         return o;
@@ -128,12 +133,13 @@ public final class Schema {
     }
 
     /** One of some words. Yes and no are words here and flags to many an editor. */
-    private static JsonObject orFlag(List<String> words) {
+    static JsonObject orFlag(List<String> words) {
         JsonObject word = new JsonObject();
         word.add("enum", array(words.toArray(String[]::new)));
-        if (!words.contains("yes")) return word;
+        if (!words.contains("no")) return word;
         JsonObject flag = new JsonObject();
-        flag.addProperty("type", "boolean");
+        if (words.contains("yes")) flag.addProperty("type", "boolean");
+        else flag.addProperty("const", false);
         return anyOf(word, flag);
     }
 
@@ -234,7 +240,7 @@ public final class Schema {
         return o;
     }
 
-    private static JsonObject quantity(Quantity q) {
+    static JsonObject quantity(Quantity q) {
         JsonObject number = new JsonObject();
         number.addProperty("type", "number");
         number.addProperty("minimum", q.min());
@@ -270,7 +276,7 @@ public final class Schema {
         return text.replaceAll("([.%()\\[\\]/?*+])", "[$1]");
     }
 
-    private static JsonObject described(JsonObject o, String description) {
+    static JsonObject described(JsonObject o, String description) {
         JsonObject d = o.deepCopy();
         d.addProperty("description", description);
         return d;

@@ -18,6 +18,15 @@ final class CompReader {
     /** Two fades of the usual length find room in it, in seconds. */
     private static final double SHORTEST = 0.06;
     private static final int MOST = 1000;
+    private static final Shape RANGE = new Shape("a range of a comp")
+            .key("take", "The sound file, relative to the song.", new Form.Line())
+            .key("from", "From where on it is used: until the next range begins, the take ends, or 'to'.", Place.POINT)
+            .key("to", "Where it ends, if not where the next range begins.", Place.POINT)
+            .key("at", "Where in the song the take begins; its start where it is not given.", Place.POINT)
+            .number(FADE)
+            .key("exact", "'yes' keeps the place; else a join goes to the nearest pause, breath or consonant.", Form.yes())
+            .need(Shape.How.ALL, "take", "from");
+    static final Form COMP = new Form.Rows(new Form.Table(RANGE), false, 1);
 
     private final Reading text;
     private final Place place;
@@ -44,7 +53,7 @@ final class CompReader {
     }
 
     private Optional<Source.Range> range(Tree row) {
-        Fields f = text.fields("a range of a comp", row, "take", "from", "to", "at", "fade", "exact");
+        Fields f = text.fields(RANGE, row);
         for (String needed : List.of("take", "from")) {
             if (f.get(needed).isEmpty()) text.problems().report(row.at(), "a range of a comp needs '" + needed + "', as in { take: lead-1.wav, from: verse 1 }");
         }

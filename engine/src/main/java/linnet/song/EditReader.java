@@ -18,7 +18,19 @@ final class EditReader {
     private static final Settings SETTINGS = new Settings();
     /** Usual is common practice; 4 ms are the least that no click is heard of. */
     private static final Fixed FADE = SETTINGS.fixed("fade", Unit.MS).range(4, 5000).usual("8 ms").doc("How long it takes to go and to come back, inside what is muted.");
-    private static final List<String> KINDS = List.of("mute", "cut", "fade in", "fade out"), ALL = List.of("mute", "cut", "fade in", "fade out", "fade", "close", "exact");
+    private static final List<String> KINDS = List.of("mute", "cut", "fade in", "fade out");
+    private static final String MARKS = Arrays.stream(Edit.Kind.values()).map(Edit.Kind::many).collect(Collectors.joining("|"));
+    private static final Shape EDIT = new Shape("an edit")
+            .key("mute", "Silence in a stretch, or in marks of one; nothing moves.", Form.some(Form.words("(?!.* in ).*|(" + MARKS + ") +in +.+", "verse bar 2 to verse bar 3", "breaths", "breaths in verse")))
+            .key("cut", "As 'mute'; with 'close: yes' the stretch is taken out and what follows comes earlier.", Form.some(Place.STRETCH))
+            .key("fade in", "Fades in over a stretch.", Form.some(Place.STRETCH))
+            .key("fade out", "Fades out over a stretch.", Form.some(Place.STRETCH))
+            .number(FADE)
+            .key("close", "With 'cut': 'yes' closes the gap.", Form.yes())
+            .key("exact", "With 'close': 'yes' keeps the place; else the join goes to the nearest pause, breath or consonant.", Form.yes())
+            .need(Shape.How.ONE, "mute", "cut", "fade in", "fade out").with("close", "cut").with("exact", "close").without("fade", "fade in", "fade out");
+    static final Form EDITS = new Form.Rows(new Form.Table(EDIT), false, 0);
+    static final Form NUDGE = Form.words("(" + Place.LENGTHS + ") (earlier|later)", "20 ms earlier", "1/32 later");
     /** In seconds. */
     private static final double SHORTEST = 0.02, FARTHEST = 10;
     private static final int MOST = 1000;
@@ -48,11 +60,11 @@ final class EditReader {
     }
 
     private void edit(Tree row, List<Edit> into) {
-        Fields f = text.fields("an edit", row, ALL.toArray(String[]::new));
+        Fields f = text.fields(EDIT, row);
         List<String> kinds = KINDS.stream().filter(k -> f.get(k).isPresent()).toList();
         if (kinds.size() != 1) {
             // A wrong word was told already.
-            if (kinds.isEmpty() && !ALL.containsAll(f.table().entries().keySet())) return;
+            if (kinds.isEmpty() && !EDIT.names().containsAll(f.table().entries().keySet())) return;
             text.problems().report(row.at(), "an edit is one of 'mute', 'cut', 'fade in' or 'fade out', with a stretch of the song: { mute: verse bar 2 to verse bar 3 }");
             return;
         }

@@ -17,6 +17,10 @@ final class Faders {
 
     private static final Fixed SENDS = SETTINGS.fixed("sends level", Unit.DB).range(-90, 24).usual("0 dB").doc("How much louder or softer all of its sends are.");
 
+    private static final Shape SEND = new Shape("a send").key("level", LEVEL.doc(), new Form.Amount(LEVEL), WishReader.WET_FORM).key("before", "'level' takes it before the sender's own level.", Form.oneOf("level"));
+    private static final Form SEND_FORMS = new Form.Table(new Shape("sends")
+            .others("", "A return, with how much of it is sent there: a level, or how loud what the return makes of it should be.", Form.either(new Form.Amount(LEVEL), WishReader.WET_FORM, new Form.Table(SEND))));
+
     /** Where the measuring of a send by loudness begins, in dB. */
     private static final double GUESS = -12;
 
@@ -26,6 +30,14 @@ final class Faders {
     Faders(Reading text, WishReader wishes) {
         this.text = text;
         this.wishes = wishes;
+    }
+
+    static Shape declare(Shape strip) {
+        return strip.number(LEVEL).number(PAN);
+    }
+
+    static Shape declareSends(Shape strip) {
+        return strip.key("sends", "Returns with a level, taken after the sender's own.", SEND_FORMS).number(SENDS);
     }
 
     Song.Fader fader(Fields f) {
@@ -44,7 +56,7 @@ final class Faders {
         List<Song.Send> sends = new ArrayList<>();
         for (Tree.Entry e : table.entries().values()) {
             if (e.value() instanceof Tree.Table) {
-                Fields s = text.fields("a send", e.value(), "level", "before");
+                Fields s = text.fields(SEND, e.value());
                 Optional<Word> before = s.word("before");
                 before.filter(w -> !w.text().equals("level")).ifPresent(w -> text.problems().report(w.at(), "a send is taken 'before: level', or after it"));
                 boolean isWet = s.get("level").filter(v -> wishes.isWet(from, e.key(), v, all)).isPresent();

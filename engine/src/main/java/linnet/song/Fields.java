@@ -13,18 +13,18 @@ import linnet.yaml.Tree;
 
 /** The entries of a mapping in a song file, by the names it may have. */
 final class Fields {
+    private final Shape shape;
     private final Tree.Table table;
     private final Problems problems;
     private final SettingsReader settings;
 
-    /**
-     * @param owner what has them, for messages
-     * @param known the names there are; others become problems
-     */
-    Fields(String owner, Tree tree, Problems problems, String... known) {
+    /** @param shape what there is; other names become problems */
+    Fields(Shape shape, Tree tree, Problems problems) {
+        this.shape = shape;
         this.problems = problems;
         settings = new SettingsReader(problems);
-        List<String> names = Arrays.asList(known);
+        String owner = shape.owner();
+        List<String> names = shape.names();
         if (tree instanceof Tree.Table t) {
             table = t;
             for (Tree.Entry e : t.entries().values()) {
@@ -42,6 +42,7 @@ final class Fields {
     }
 
     Optional<Tree> get(String name) {
+        if (!shape.names().contains(name)) throw new IllegalStateException("no key '" + name + "' is declared of " + shape);
         return Optional.ofNullable(table.entries().get(name)).map(Tree.Entry::value);
     }
 

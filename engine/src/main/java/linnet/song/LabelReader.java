@@ -30,7 +30,20 @@ final class LabelReader {
     private static final List<String> FIELDS = List.of("song", "print", "revision", "date");
     private static final DateTimeFormatter REAL = DateTimeFormatter.ofPattern("uuuu-MM-dd HH:mm:ss").withResolverStyle(ResolverStyle.STRICT);
 
+    private static final List<String> ACCEPTED = Arrays.stream(Song.Check.values()).filter(c -> c != Song.Check.LENGTHS).map(Song.Check::word).toList();
+    private static final Shape CHECKS = new Shape("checks")
+            .number(CEILING)
+            .key("accept", "Checks that need not pass; what they find is still told.", Form.some(new Form.Choice(ACCEPTED)));
+
     private final Reading text;
+
+    /** What a song says of itself and of its checks. */
+    static Shape declare(Shape top) {
+        return top.number(REVISION)
+                .key("date", "A date that you write, with a time of day if you like; nothing in a print comes from a clock.", Form.words("\\d{4}-\\d{2}-\\d{2}( \\d{2}:\\d{2}(:\\d{2})?)?", "2026-11-26", "2026-11-26 14:30"))
+                .key("names", "What the files of prints are called.", Form.words("(?!.*\\{(?!(" + String.join("|", FIELDS) + ")\\})[^{}]*\\})" + Names.PLAIN, "{print}", "{song} {print} r{revision}"))
+                .key("checks", "The highest true peak that the mix may have, and what is meant to be as it is.", new Form.Table(CHECKS));
+    }
 
     LabelReader(Reading text) {
         this.text = text;
@@ -51,13 +64,12 @@ final class LabelReader {
     private Song.Checks checks(Fields top) {
         Optional<Tree> tree = top.get("checks");
         if (tree.isEmpty()) return new Song.Checks(OptionalDouble.empty(), Set.of());
-        Fields f = text.fields("checks", tree.get(), "ceiling", "accept");
+        Fields f = text.fields(CHECKS, tree.get());
         OptionalDouble ceiling = f.get("ceiling").isPresent() ? OptionalDouble.of(f.number(CEILING)) : OptionalDouble.empty();
-        List<String> words = Arrays.stream(Song.Check.values()).filter(c -> c != Song.Check.LENGTHS).map(Song.Check::word).toList();
         Set<Song.Check> accepted = EnumSet.noneOf(Song.Check.class);
         for (Word w : f.words("accept")) {
-            if (words.contains(w.text())) accepted.add(Song.Check.valueOf(w.text().toUpperCase(Locale.ROOT)));
-            else text.problems().report(w.at(), "no check that can be accepted is called '" + w.text() + "'" + Nearest.hint(w.text(), words) + " (there are " + String.join(", ", words) + ")");
+            if (ACCEPTED.contains(w.text())) accepted.add(Song.Check.valueOf(w.text().toUpperCase(Locale.ROOT)));
+            else text.problems().report(w.at(), "no check that can be accepted is called '" + w.text() + "'" + Nearest.hint(w.text(), ACCEPTED) + " (there are " + String.join(", ", ACCEPTED) + ")");
         }
         return new Song.Checks(ceiling, accepted);
     }

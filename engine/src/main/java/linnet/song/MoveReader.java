@@ -24,6 +24,12 @@ final class MoveReader {
     private static final double SHORTEST_RAMP = 0.005;
     private static final String PAN = " pan", TO = "to ";
 
+    private static final Shape MOVE = new Shape("a move")
+            .key("ramp", "How long it takes to come, before the stretch, and to go, after it: 5 ms at least, usual: 60 ms.", Place.LENGTH_FORM)
+            .others("", "By how far it moves: a difference with its sign, or 'to' and a value.", new Form.Line());
+    static final Form MOVES = new Form.Table(new Shape("moves")
+            .others("", "A stretch of the song, with what is other there: 'lead', 'lead pan', 'lead to plate', 'plate reverb low-pass'.", new Form.Table(MOVE)));
+
     private final Reading text;
     private final Place place;
     private final Strips strips;

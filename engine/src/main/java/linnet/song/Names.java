@@ -14,6 +14,12 @@ final class Names {
     /** What a file can be called everywhere, and nothing that leads into another folder. */
     private static final Pattern NAME = Pattern.compile("[^./\\\\:*?\"<>|\\p{Cntrl}\\p{Cf}\\s][^/\\\\:*?\"<>|\\p{Cntrl}\\p{Cf}]*");
     private static final int LONGEST = 60;
+    /** The same for editors, without what nobody types. */
+    static final String PLAIN = "[^./\\\\:*?\"<>|\\s][^/\\\\:*?\"<>|]*";
+    /** Names that mean something in every song. */
+    private static final List<String> TAKEN = List.of(PrintReader.MIX, PrintReader.VOCALS, PrintReader.THROWS, PrintReader.STEMS, SongReader.INSTRUMENTAL);
+    /** What a song may call its parts, groups and returns. */
+    static final String GIVEN = "(?!(" + String.join("|", TAKEN) + ")$)(?!.* to )" + PLAIN.replaceFirst("[*]$", "{0," + (LONGEST - 1) + "}");
     /** With all that a pattern puts around a name. */
     private static final int LONGEST_OF_A_FILE = 150;
     static final String RULE = "no dot or space before it, and none of / \\ : * ? \" < > | in it";
@@ -21,10 +27,9 @@ final class Names {
     private final Set<String> given = new HashSet<>();
     private final Problems problems;
 
-    /** @param taken names that nothing in a song may be given */
-    Names(Problems problems, List<String> taken) {
+    Names(Problems problems) {
         this.problems = problems;
-        given.addAll(taken);
+        given.addAll(TAKEN);
     }
 
     /** Whether a file can be called that everywhere. */

@@ -32,6 +32,11 @@ public final class Place {
     private static final Pattern NOTE = Pattern.compile("(\\d{1,2})/(\\d{1,2})( dotted| triplet)?");
     private static final int LONGEST = 120;
 
+    /** What a length can be, for editors. */
+    static final String LENGTHS = "[0-9]+([.][0-9]+)? *(beats?|bars?|s|ms)|[0-9]{1,2}/[0-9]{1,2}( dotted| triplet)?";
+    static final Form LENGTH_FORM = Form.either(Form.words(LENGTHS, "1 beat", "2 bars", "1/8 dotted", "350 ms"), new Form.Bare(0, Double.POSITIVE_INFINITY)),
+            POINT = Form.words("", "chorus", "chorus bar 4 beat 3", "bar 17", "12.5 s", "end"), STRETCH = Form.words("", "chorus", "chorus *", "verse bar 3 to chorus");
+
     private final Timeline time;
     private final Problems problems;
 

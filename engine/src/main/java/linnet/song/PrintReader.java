@@ -24,11 +24,25 @@ final class PrintReader {
     private static final double MOST = 12;
     private static final int MOST_NAMES = 12;
 
+    private static final Shape PRINT = new Shape("a print")
+            .key("print", "What is printed.", kinds())
+            .key("name", "What its file is called.", new Form.Line())
+            .key("from", "Where it begins, if not with the song.", Place.POINT)
+            .key("to", "Where it ends, if not with the song; a section is printed to its end.", Place.POINT)
+            .key("depth", "How its samples are written.", Form.oneOf("16-bit", "24-bit", "float"))
+            .need(Shape.How.ALL, "print");
+    static final Form PRINTS = Form.some(Form.either(kinds(), new Form.Table(PRINT)));
+
     private final Reading text;
     private final Place place;
     private final List<String> parts, groups, returns, voices;
     private final boolean instrumental;
     private final Set<String> called = new HashSet<>();
+
+    /** Words that each song has, and those that go with a name. */
+    private static Form kinds() {
+        return Form.either(Form.oneOf(MIX, STEMS, VOCALS, SongReader.INSTRUMENTAL, THROWS, WITHOUT + BUS), new Form.Line());
+    }
 
     PrintReader(Reading text, Place place, List<Song.Part> parts, Optional<Song.Part> instrumental, List<Song.Group> groups, List<Song.Return> returns) {
         this.text = text;
@@ -51,7 +65,7 @@ final class PrintReader {
         List<Song.Wanted> wanted = new ArrayList<>();
         for (Tree row : tree.get() instanceof Tree.Rows rows ? rows.rows() : List.of(tree.get())) {
             if (row instanceof Tree.Leaf leaf) wanted(leaf.word(), wanted);
-            else if (row instanceof Tree.Table) wanted(text.fields("a print", row, "print", "name", "from", "to", "depth"), row, wanted);
+            else if (row instanceof Tree.Table) wanted(text.fields(PRINT, row), row, wanted);
             else text.problems().report(row.at(), "'prints' is a list of names");
         }
         return wanted;

@@ -26,9 +26,9 @@ import linnet.yaml.Tree;
 record Reading(Path file, Catalogue catalogue, Guide guide, Problems problems) {
     static final Chain NONE = new Chain("", "", OptionalDouble.empty(), List.of());
 
-    /** A mapping with the names it may have. */
-    Fields fields(String owner, Tree tree, String... known) {
-        return new Fields(owner, tree, problems, known);
+    /** A mapping with what it may have. */
+    Fields fields(Shape shape, Tree tree) {
+        return new Fields(shape, tree, problems);
     }
 
     /** Entries of a table of names. */

@@ -23,15 +23,32 @@ import linnet.yaml.Yaml;
 public final class SongReader {
     static final String INSTRUMENTAL = "instrumental";
 
-    private static final String[] TOP = {"song", "about", "tempo", "metre", "pick-up", "rate", "sections", "parts", INSTRUMENTAL, "groups", "returns", "moves", "throws", "balance", "mix", "prints", "revision", "date", "names", "checks"};
-
     private static final Settings SETTINGS = new Settings();
     private static final Fixed RATE = SETTINGS.fixed("rate", Unit.HZ).range(8000, 192_000).doc("Samples a second of all prints; takes of other rates are converted.");
+
+    private static final Shape SONG = declared();
 
     private final Reading text;
 
     private SongReader(Reading text) {
         this.text = text;
+    }
+
+    private static Shape declared() {
+        Shape top = new Shape("a song file").key("song", "What the song is called.", new Form.Line()).key("about", "What one should know of it.", new Form.Line());
+        TimelineReader.declareSections(TimelineReader.declare(top).number(RATE));
+        StripReader.declareAll(top)
+                .key("moves", "What is other than in the base of the song, by stretches.", MoveReader.MOVES)
+                .key("throws", "Words that are sent to a return, of which the part itself knows nothing.", ThrowReader.THROWS)
+                .key("balance", "Levels stated against another, found by loudness.", WishReader.BALANCES)
+                .key("mix", "The chain of the sum, its loudness and its ceiling.", new Form.Table(WishReader.MIX))
+                .key("prints", "The files that are wanted: of the mix, of stems, of 'lead dry', 'lead wet', 'mix without lead', 'lead up 1 dB'.", PrintReader.PRINTS);
+        return LabelReader.declare(top).need(Shape.How.ALL, "tempo", "sections", "parts");
+    }
+
+    /** What may stand in a song file. */
+    public static Shape shape() {
+        return SONG;
     }
 
     /** Reads a song whose sections are in its text. */
@@ -67,11 +84,11 @@ public final class SongReader {
             problems.report(tree.at(), "a song file begins with 'song:', 'tempo:', 'sections:' and 'parts:'");
             problems.check();
         }
-        Fields top = text.fields("a song file", tree, TOP);
+        Fields top = text.fields(SONG, tree);
         Timeline time = new TimelineReader(text).read(top.table());
         Place place = new Place(time, problems);
         WishReader wishes = new WishReader(text);
-        StripReader strips = new StripReader(text, place, new Names(problems, List.of(PrintReader.MIX, PrintReader.VOCALS, PrintReader.THROWS, PrintReader.STEMS, INSTRUMENTAL)), wishes);
+        StripReader strips = new StripReader(text, place, new Names(problems), wishes);
         List<Song.Part> parts = new ArrayList<>();
         for (Tree.Entry e : text.entries(top, "parts")) strips.part(e).ifPresent(parts::add);
         if (parts.isEmpty() && problems.isEmpty()) problems.report(tree.at(), "a song needs 'parts:', each with its take");
@@ -99,7 +116,7 @@ public final class SongReader {
     private Chain mix(Fields top, WishReader wishes) throws ProblemsException {
         Optional<Tree> mix = top.get("mix");
         if (mix.isEmpty()) return Reading.NONE;
-        Fields f = text.fields("mix", mix.get(), "chain", "loudness", "ceiling");
+        Fields f = text.fields(WishReader.MIX, mix.get());
         return wishes.mix(f, text.chain(f, "chain"));
     }
 }

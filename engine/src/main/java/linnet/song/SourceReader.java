@@ -18,6 +18,20 @@ final class SourceReader {
     private final Place place;
     private final EditReader edits;
 
+    /** What a part says of what it sings. */
+    static Shape declare(Shape part) {
+        Form time = Form.either(new Form.Bare(0, Double.POSITIVE_INFINITY), Form.words("\\d{1,3}:\\d{1,2}([.]\\d{1,9})?|[0-9.]+ *(s|ms)?", "12.5 s", "1:02.5"));
+        return part.key("take", "The sound file, relative to the song.", new Form.Line())
+                .key("comp", "In place of 'take': ranges of several takes, joined where it is heard least.", CompReader.COMP)
+                .key("from", "In place of 'take': another part, as it leaves its chain. Beside 'take': from when on the file is used.", new Form.Line())
+                .key("to", "With 'take': until when the file is used.", time)
+                .key("at", "With 'take': where in the song it begins; its start where it is not given.", Place.POINT)
+                .key("nudge", "Earlier or later by a length.", EditReader.NUDGE)
+                .key("only", "Stretches that are left; all else is silence.", Form.some(Place.STRETCH))
+                .key("edits", "What is muted, cut and faded, one after the other, before the chain.", EditReader.EDITS)
+                .need(Shape.How.ANY, "take", "comp", "from").without("comp", "take", "from", "to", "at").with("to", "take").with("at", "take");
+    }
+
     SourceReader(Reading text, Place place) {
         this.text = text;
         this.place = place;

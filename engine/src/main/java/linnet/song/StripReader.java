@@ -6,7 +6,6 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
-import java.util.stream.Stream;
 import linnet.chain.Chain;
 import linnet.chain.Link;
 import linnet.setting.Fixed;
@@ -24,6 +23,21 @@ final class StripReader {
 
     private static final Fixed SPREAD = SETTINGS.fixed("spread", Unit.PERCENT).range(0, 100).doc("How far the layers of a group are dealt to the left and to the right.");
 
+    private static final String DUCK = "Gives way while something else sounds.";
+    private static final Form NAMES = new Form.Rows(new Form.Line(), true, 1);
+    private static final Shape PART = declare(new Shape("a part")).key("tidy", "Follows another part, or does not though its group does.", TidyReader.FORM);
+    private static final Shape BACKING = declare(new Shape("the instrumental"));
+    private static final Shape GROUP = Faders.declareSends(Faders.declare(new Shape("a group")
+            .key("parts", "The parts in it; a part has one group.", NAMES)
+            .number(SPREAD)
+            .key("tidy", "Every member follows another part.", TidyReader.FORM)
+            .key("each", "Steps for every one of its parts, after its own chain.", new Form.Steps())
+            .key("chain", "The chain of their sum: a file, or a list of steps.", new Form.Steps())))
+            .key("duck", DUCK, WishReader.DUCK_FORM).need(Shape.How.ALL, "parts");
+    private static final Shape RETURN = Faders.declare(new Shape("a return")
+            .key("chain", "Its room or echo: a file, or a list of steps; a step without 'mix' is fully wet.", new Form.Steps()))
+            .key("duck", DUCK, WishReader.DUCK_FORM).need(Shape.How.ALL, "chain");
+
     private final Reading text;
     private final SourceReader sources;
     private final Names names;
@@ -31,6 +45,25 @@ final class StripReader {
     private final WishReader wishes;
     private final TidyReader tidy;
     private final Set<String> placed = new HashSet<>();
+
+    private static Shape declare(Shape strip) {
+        SourceReader.declare(strip).number(INTO)
+                .key("polarity", "'flipped' turns it.", Form.oneOf("flipped", "as it is"))
+                .key("chain", "What is done to it: a chain file, or a list of steps.", new Form.Steps());
+        return Faders.declareSends(Faders.declare(strip)).key("duck", DUCK, WishReader.DUCK_FORM);
+    }
+
+    /** What a song says of its parts, groups and returns. */
+    static Shape declareAll(Shape top) {
+        return top.key("parts", "Each take with its chain, level, place and sends.", named("parts", "A part.", PART))
+                .key(SongReader.INSTRUMENTAL, "What the voices sing to, read as a part is.", new Form.Table(BACKING))
+                .key("groups", "Parts that are put together before the mix.", named("groups", "A group.", GROUP))
+                .key("returns", "Rooms and echoes that are fed by sends.", named("returns", "A return.", RETURN));
+    }
+
+    private static Form named(String what, String doc, Shape one) {
+        return new Form.Table(new Shape(what).others(Names.GIVEN, doc, new Form.Table(one)));
+    }
 
     StripReader(Reading text, Place place, Names names, WishReader wishes) {
         this.text = text;
@@ -45,7 +78,7 @@ final class StripReader {
         names.give(e.key());
         if (e.value() instanceof Tree.Table part && part.entries().containsKey("pan")) placed.add(e.key().text());
         if (e.value() instanceof Tree.Table part && part.entries().containsKey("tidy")) tidy.part(e.key(), part.entries().get("tidy").value());
-        return strip(e, "tidy");
+        return strip(e, PART);
     }
 
     /** The parts that were read, those of a group with a spread in the places they are dealt to, and each as it is to be tidied. */
@@ -56,12 +89,12 @@ final class StripReader {
 
     /** Has its name by itself; else it is read as any part. */
     Optional<Song.Part> instrumental(Tree.Entry e) throws ProblemsException {
-        return strip(e);
+        return strip(e, BACKING);
     }
 
-    private Optional<Song.Part> strip(Tree.Entry e, String... more) throws ProblemsException {
+    private Optional<Song.Part> strip(Tree.Entry e, Shape shape) throws ProblemsException {
         Word name = e.key();
-        Fields f = text.fields("a part", e.value(), Stream.concat(Stream.of("take", "comp", "from", "to", "at", "nudge", "only", "edits", "into", "polarity", "chain", "level", "pan", "sends", "sends level", "duck"), Stream.of(more)).toArray(String[]::new));
+        Fields f = text.fields(shape, e.value());
         wishes.strip(name, f);
         Optional<Source> source = sources.read(name, f);
         Optional<Word> polarity = f.word("polarity");
@@ -76,7 +109,7 @@ final class StripReader {
     Song.Group group(Tree.Entry e) throws ProblemsException {
         Word name = e.key();
         names.give(name);
-        Fields f = text.fields("a group", e.value(), "parts", "spread", "tidy", "each", "chain", "level", "pan", "sends", "sends level", "duck");
+        Fields f = text.fields(GROUP, e.value());
         wishes.strip(name, f);
         if (f.words("parts").isEmpty()) text.problems().report(e.key().at(), "'" + name.text() + "' needs its 'parts:', a list of names");
         f.get("tidy").ifPresent(t -> tidy.group(f.words("parts"), t));
@@ -87,7 +120,7 @@ final class StripReader {
     Song.Return room(Tree.Entry e) throws ProblemsException {
         Word name = e.key();
         names.give(name);
-        Fields f = text.fields("a return", e.value(), "chain", "level", "pan", "duck");
+        Fields f = text.fields(RETURN, e.value());
         wishes.strip(name, f);
         if (f.get("chain").isEmpty()) text.problems().report(e.key().at(), "'" + name.text() + "' needs a 'chain:' with its echo or room");
         Chain chain = text.chain(f, "chain");

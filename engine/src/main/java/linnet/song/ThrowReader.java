@@ -21,6 +21,18 @@ final class ThrowReader {
 
     private static final Pattern VOWEL = Pattern.compile("vowel (\\d{1,5})(?: of (.+))?");
     private static final String NEXT_PHRASE = "next phrase";
+    private static final Shape THROW = new Shape("a throw")
+            .key("part", "Who sings the word.", new Form.Line())
+            .key("word", "Where the word begins: a place, which is moved to the start of a vowel within 150 ms, or 'vowel 12' of the marks of the part.", Form.words("", "chorus bar 2 beat 3", "vowel 12"))
+            .key("length", "How much of it is thrown.", Place.LENGTH_FORM)
+            .key("to", "The return that takes it.", new Form.Line())
+            .number(Faders.LEVEL)
+            .number(IN)
+            .number(OUT)
+            .key("stop", "Where or after how long what the return makes of it gives way; it rings on where this is not given.", Form.words("", NEXT_PHRASE, "2 bars", "350 ms", "chorus 2"))
+            .key("exact", "'yes' keeps the place of the word as it is.", Form.yes())
+            .need(Shape.How.ALL, "part", "word", "length", "to");
+    static final Form THROWS = new Form.Rows(new Form.Table(THROW), false, 0);
 
     private final Reading text;
     private final Place place;
@@ -43,7 +55,7 @@ final class ThrowReader {
     }
 
     private Optional<Song.Throw> aThrow(Tree row) {
-        Fields f = text.fields("a throw", row, "part", "word", "length", "to", "level", "in", "out", "stop", "exact");
+        Fields f = text.fields(THROW, row);
         for (String needed : List.of("part", "word", "length", "to")) {
             if (f.get(needed).isEmpty()) text.problems().report(row.at(), "a throw needs '" + needed + "', as in { part: lead, word: chorus bar 2 beat 3, length: 2 beats, to: far }");
         }

@@ -22,7 +22,18 @@ final class TidyReader {
     private static final Fixed STRETCH = SETTINGS.fixed("stretch", Unit.PERCENT).range(2, 25).usual("10 %").doc("How much longer or shorter vowels may be made; consonants never are.");
     private static final Fixed CONSONANTS = SETTINGS.fixed("consonants", Unit.DB).range(3, 40).usual("15 dB").doc("How much quieter a hard consonant is made where the lead says it too.");
     private static final Fixed LEVEL = SETTINGS.fixed("level", Unit.DBFS).range(-40, -6).doc("RMS of what is sung in each phrase.");
-    private static final String LEAVE = "leave";
+    private static final String LEAVE = "leave", REMOVE = "remove", SOFTEN = "soften", WITH_LEAD = "with lead";
+    private static final Shape TIDY = new Shape("tidy")
+            .key("like", "The part that it follows, which follows nobody itself.", new Form.Line())
+            .number(TIMING, LEAVE)
+            .number(REACH)
+            .number(STRETCH)
+            .key("breaths", "Whether breaths are taken out.", Form.oneOf(REMOVE, LEAVE))
+            .number(CONSONANTS, SOFTEN, LEAVE)
+            .key("ends", "Whether what outlasts the lead fades with it.", Form.oneOf(WITH_LEAD, LEAVE))
+            .number(LEVEL, WITH_LEAD, LEAVE)
+            .key("except", "Stretches whose lines are left alone, with the breath before them.", Form.some(Place.STRETCH));
+    static final Form FORM = Form.either(new Form.Table(TIDY), Form.oneOf("no"));
 
     private final Reading text;
     private final Place place;
@@ -46,7 +57,7 @@ final class TidyReader {
         Tree own = ofParts.get(part.name().text()), groups = ofGroups.get(part.name().text());
         if (isNo(own) || own == null && (groups == null || isNo(groups))) return part;
         Tree all = merged(isNo(groups) ? null : groups, own);
-        Fields f = text.fields("tidy", all, "like", "timing", "reach", "stretch", "breaths", "consonants", "ends", "level", "except");
+        Fields f = text.fields(TIDY, all);
         Optional<Word> like = f.word("like");
         if (like.isEmpty()) {
             text.problems().report(all.at(), "tidy needs to know whom '" + part.name().text() + "' follows, as in { like: lead }");
@@ -56,7 +67,7 @@ final class TidyReader {
         if (own == null && like.get().text().equals(part.name().text())) return part;
         List<Place.Range> except = new ArrayList<>();
         for (Word w : f.words("except")) except.addAll(place.ranges(w));
-        Aims aims = new Aims(number(f, TIMING, "", 1e-3), f.number(REACH) / 1000, f.number(STRETCH) / 100, chosen(f, "breaths", "remove"), number(f, CONSONANTS, "soften", 1), chosen(f, "ends", "with lead"), level(f));
+        Aims aims = new Aims(number(f, TIMING, "", 1e-3), f.number(REACH) / 1000, f.number(STRETCH) / 100, chosen(f, "breaths", REMOVE), number(f, CONSONANTS, SOFTEN, 1), chosen(f, "ends", WITH_LEAD), level(f));
         return part.with(new Song.Tidy(like.get(), aims, except));
     }
 
@@ -89,7 +100,7 @@ final class TidyReader {
 
     private Aims.Level level(Fields f) {
         Optional<String> word = f.get("level").map(t -> t instanceof Tree.Leaf leaf ? leaf.word().text() : "");
-        if (word.isEmpty() || word.get().equals("with lead")) return new Aims.Level.Lead();
+        if (word.isEmpty() || word.get().equals(WITH_LEAD)) return new Aims.Level.Lead();
         return word.get().equals(LEAVE) ? new Aims.Level.Left() : new Aims.Level.At(f.number(LEVEL));
     }
 }

@@ -26,12 +26,34 @@ final class TimelineReader {
     private static final String END = "end";
     private static final int MOST_BARS = 10_000;
 
+    private static final String BARS = "(bar )?\\d{1,5}";
+    private static final Form BAR_FORM = Form.either(new Form.Bare(1, MOST_BARS), Form.words(BARS, "bar 9"));
+    private static final Form SECTIONS = new Form.Table(new Shape("sections").key(END, "The bar after the last section.", BAR_FORM)
+            .others("", "The bar the section begins at.", BAR_FORM).need(Shape.How.ALL, END));
+    private static final Form GUIDED = new Form.Table(new Shape("sections of a file").key("from", "A sound file that begins with the song and has a cue label for each section.", Form.words("(?!" + BARS + "$).+", "guide.wav"))
+            .key(END, "The bar after the last section.", BAR_FORM).need(Shape.How.ALL, "from"));
+
     private final Reading text;
     private final Problems problems;
 
     TimelineReader(Reading text) {
         this.text = text;
         problems = text.problems();
+    }
+
+    /** What a song says of its time. */
+    static Shape declare(Shape top) {
+        return top.key("tempo", "Quarter notes a minute, or from which bar on: { bar 1: 100 bpm, bar 33: 96 bpm }.", byBar("tempo", new Form.Amount(Routing.TEMPO)))
+                .key("metre", "Beats in a bar and the note that is one, 4/4 where it is not given; or from which bar on.", byBar("metre", Form.words("(0?[1-9]|[1-9][0-9])/(1|2|4|8|16|32)", "4/4", "6/8")))
+                .key("pick-up", "Beats before bar 1; the song begins with them.", new Form.Bare(0, 99), Form.words("\\d{1,2}([.]\\d{1,6})?( beats?)?", "1 beat"));
+    }
+
+    static Shape declareSections(Shape top) {
+        return top.key("sections", "The bar each begins at, in order, and 'end', the bar after the last; or { from: FILE } for the cue labels of a sound file.", SECTIONS, GUIDED);
+    }
+
+    private static Form byBar(String what, Form value) {
+        return Form.either(value, new Form.Table(new Shape(what + " by bar").others(BARS, "What holds from this bar on.", value).need(Shape.How.ANY, "bar 1", "1")));
     }
 
     /** The time of a song; what is wrong becomes a problem, and is then guessed, so that the rest can be read. */

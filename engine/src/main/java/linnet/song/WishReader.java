@@ -33,6 +33,17 @@ final class WishReader {
     private static final Pattern WET = Pattern.compile("(\\d{1,2}(?:\\.\\d{1,3})?) LU (under|over)");
     private static final Pattern BALANCE = Pattern.compile("(\\d{1,2}(?:\\.\\d{1,3})?) LU (under|over) (.+)");
     private static final Pattern LUFS = Pattern.compile("(-\\d{1,2}(?:\\.\\d{1,3})?) LUFS");
+    private static final Shape DUCK = new Shape("duck")
+            .key("from", "The part or group that it makes room for.", new Form.Line())
+            .number(BY).number(ATTACK).number(RELEASE)
+            .need(Shape.How.ALL, "from");
+    static final Shape MIX = new Shape("mix")
+            .key("chain", "The chain of the mix: a file, or a list of steps.", new Form.Steps())
+            .key("loudness", "How loud the mix is turned up behind its chain, into a limiter, from -40 LUFS to -5 LUFS. Loud prints harm ears and speakers alike: start low.", Form.words(LUFS.pattern(), "-14 LUFS"))
+            .number(CEILING);
+    static final Form DUCK_FORM = new Form.Table(DUCK), WET_FORM = Form.words(WET.pattern(), "10 LU under");
+    static final Form BALANCES = new Form.Table(new Shape("balance")
+            .others("", "How much louder than something else it is, by loudness where both sound: this finds its level.", Form.words(BALANCE.pattern(), "1 LU over instrumental", "9 LU under lead")));
     private static final double LOUDEST = -5, SOFTEST = -40;
     /** Names of the two steps that a wanted loudness puts at the end of the chain of the mix. */
     public static final String TRIM = "loudness", LIMIT = "ceiling";
@@ -79,7 +90,7 @@ final class WishReader {
         if (f.get("level").isPresent()) levelled.add(name.text());
         Optional<Tree> duck = f.get("duck");
         if (duck.isEmpty()) return;
-        Fields d = text.fields("duck", duck.get(), "from", "by", "attack", "release");
+        Fields d = text.fields(DUCK, duck.get());
         Optional<Word> from = d.word("from");
         if (from.isEmpty()) text.problems().report(duck.get().at(), "duck needs 'from', what it makes room for, as in { from: lead, by: 4 dB }");
         else ducks.add(new Wishes.Duck(name, from.get(), d.number(BY), d.number(ATTACK) / 1000, d.number(RELEASE) / 1000));

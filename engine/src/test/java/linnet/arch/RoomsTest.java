@@ -68,7 +68,7 @@ class RoomsTest {
             .whereLayer("store").mayOnlyAccessLayers("render", "hear", "dsp")
             .whereLayer("audio").mayOnlyAccessLayers("dsp")
             .whereLayer("report").mayOnlyAccessLayers("step", "audio", "hear", "dsp")
-            .whereLayer("publish").mayOnlyAccessLayers("step", "setting")
+            .whereLayer("publish").mayOnlyAccessLayers("song", "step", "setting")
             .whereLayer("draft").mayOnlyAccessLayers("hear", "dsp")
             .whereLayer("demo").mayOnlyAccessLayers("audio", "dsp")
             .whereLayer("cli").mayNotBeAccessedByAnyLayer();

@@ -16,7 +16,7 @@ import linnet.render.SongRenderer;
 import linnet.text.ProblemsException;
 
 /** Renders what must be measured of a song; the works go to the shelf, where the render of the song itself finds them, and so does what was measured. */
-public final class RenderedScales implements Weighing.Scales, Aiming.Ears {
+public final class RenderedScales implements Weighing.Scales {
     private static final String SCALE = "scale and sides";
 
     private final List<SongRenderer.Take> takes;

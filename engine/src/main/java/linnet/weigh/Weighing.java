@@ -13,6 +13,8 @@ import java.util.Set;
 import java.util.function.Function;
 import java.util.stream.Stream;
 import linnet.chain.Reach;
+import linnet.hear.Mark;
+import linnet.hear.Marks;
 import linnet.plan.Planner;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
@@ -32,7 +34,7 @@ import linnet.text.Word;
  */
 public final class Weighing {
     /** Renders songs for this. */
-    public interface Scales {
+    public interface Scales extends Aiming.Ears {
         /** Renders the prints of a plan and hears each, by its name. */
         Map<String, Scale> weigh(SongPlan plan) throws ProblemsException, IOException;
     }
@@ -227,14 +229,27 @@ public final class Weighing {
                 song.groups().stream().map(g -> g.with(g.fader(), g.sends().stream().flatMap(s -> other.of(g.name().text(), s).stream()).toList())).toList(), song.returns());
     }
 
-    private void duck(Wishes w, Map<String, Scale> heard) {
+    private void duck(Wishes w, Map<String, Scale> heard) throws ProblemsException, IOException {
         Map<String, List<Shift.Corner>> ducked = new LinkedHashMap<>();
         for (Wishes.Duck d : w.ducks()) {
-            Presence there = new Presence(heard.get(d.from().text()).frames());
+            Presence there = new Presence(sung(d.from().text(), heard.get(d.from().text()).frames()));
             ducked.put(d.what().text(), there.ducked(d.by(), d.attack(), d.release()));
             found.add(new Found(d.what().text(), Unit.DB.format(-d.by(), 1), "while " + d.from().text() + " sounds: " + Math.round(there.seconds()) + " s"));
         }
         song = song.ducking(ducked);
+    }
+
+    /** The frames of a voice without its breaths: a breath between two lines is no line. Of a group no breaths are known. */
+    private double[] sung(String voice, double[] frames) throws ProblemsException, IOException {
+        if (song.parts().stream().noneMatch(p -> p.name().text().equals(voice))) return frames;
+        Optional<Marks> marks = scales.marks(SongPlanner.plan(song.still(), rate, channelsOfTakes), voice);
+        if (marks.isEmpty()) return frames;
+        double[] sung = frames.clone();
+        double frame = rate * Scale.FRAME_SECONDS;
+        for (Mark m : marks.get().of(Mark.Kind.BREATH)) {
+            for (int f = (int) Math.max(0, Math.floor(m.from() / frame)); f < Math.min(sung.length, Math.ceil(m.to() / frame)); f++) sung[f] = 0;
+        }
+        return sung;
     }
 
     /** Turns the mix up into its limiter until it is as loud as is wanted. */

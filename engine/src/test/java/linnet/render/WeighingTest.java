@@ -9,9 +9,13 @@ import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import linnet.dsp.Samples;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.TruePeak;
+import linnet.hear.Mark;
+import linnet.hear.Marks;
+import linnet.hear.Told;
 import linnet.text.ProblemsException;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -118,6 +122,21 @@ class WeighingTest {
         }
         assertEquals(-6 * Math.exp(-1), 20 * Math.log10(b[(int) (2.15 * RATE)] / a[(int) (2.15 * RATE)]), 0.3);
         assertTrue(SongRig.residue(ducked, "mix", List.of("lead", "pad", "room")) < -120);
+    }
+
+    /** A breath between two lines, loud as it may be, keeps nothing down. */
+    @Test
+    void aBreathIsNoLine() throws Exception {
+        SongRig rig = new SongRig(folder);
+        Samples lead = sounding(14, 0.2, 0.5, 1.5, 2.2, 2.6, 3, 3.8), pad = new Samples(RATE, new double[4 * (int) RATE]);
+        Arrays.fill(pad.data()[0], 0.1);
+        Told breath = new Told(Optional.of(new Marks(List.of(new Mark(Mark.Kind.BREATH, (long) (2.19 * RATE), (long) (2.61 * RATE), 1, false)))));
+        String song = "parts: { lead: { take: a.wav }, pad: { take: b.wav, sends: { room: 0 dB } } }\nreturns: { room: { chain: [ trim ], duck: { from: lead, by: 6 dB, release: 60 ms } } }\nprints: [ room ]\n";
+        for (boolean marked : new boolean[] {false, true}) {
+            double[] room = rig.render(song, 1, marked ? List.of(breath) : List.of(new Told(Optional.of(new Marks(List.of())))), lead, pad).get("room")[0];
+            assertEquals(marked ? 0 : -6, SongRig.db(room, 2.35, 2.55) - SongRig.db(room, 0.1, 0.4), 0.2);
+            assertEquals(-6, SongRig.db(room, 3.2, 3.6) - SongRig.db(room, 0.1, 0.4), 0.2);
+        }
     }
 
     /** The mix comes as loud as is wished under its ceiling; what costs too much is said. */

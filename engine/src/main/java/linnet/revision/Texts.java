@@ -91,7 +91,7 @@ final class Texts {
         } else if (was instanceof Tree.Rows a && now instanceof Tree.Rows b) {
             rows(path, a.rows(), b.rows());
         } else {
-            change(path, Wording.of(text(was), text(now)));
+            change(path, Wording.of(path.isEmpty() ? "" : path.get(path.size() - 1), text(was), text(now)));
         }
     }
 

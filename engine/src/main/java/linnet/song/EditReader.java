@@ -79,7 +79,7 @@ final class EditReader {
         }
         double fade = f.number(FADE) / 1000;
         for (Word w : f.words(kind)) {
-            if (close) stretches(w).forEach(r -> into.add(new Edit.Close(r, f.get("fade").isPresent() ? fade : 0, exact, w)));
+            if (close) closed(w).forEach(r -> into.add(new Edit.Close(r, f.get("fade").isPresent() ? fade : 0, exact, w)));
             else mute(w, fade, into);
         }
     }
@@ -97,6 +97,15 @@ final class EditReader {
             List<Place.Range> where = stretches(what);
             if (!where.isEmpty()) into.add(new Edit.Mute(where, fade));
         }
+    }
+
+    /** What is taken out so that the rest comes earlier. */
+    private List<Place.Range> closed(Word what) {
+        String words = what.text().strip().replaceAll("\\s+", " ");
+        boolean marks = Arrays.stream(Edit.Kind.values()).anyMatch(k -> words.equals(k.many()) || words.startsWith(k.many() + " in "));
+        if (!marks || place.isStretch(what)) return stretches(what);
+        text.problems().report(what.at(), "only a stretch can be closed, not marks: the rest of the part would come earlier with each of them; say { mute: " + words + " }, or cut each by its place");
+        return List.of();
     }
 
     private List<Place.Range> stretches(Word word) {

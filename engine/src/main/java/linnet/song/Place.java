@@ -135,6 +135,11 @@ public final class Place {
         return List.of();
     }
 
+    /** Whether a word names a stretch. */
+    boolean isStretch(Word word) {
+        return !new Place(time, new Problems()).ranges(word).isEmpty();
+    }
+
     /** A stretch to a section goes on to the end of it. */
     OptionalDouble until(Word word) {
         Optional<Timeline.Section> section = time.section(plain(word.text()));

@@ -97,6 +97,29 @@ class RevisionTest {
         assertEquals(List.of("plate reverb pre-delay is new: 20 ms"), after("decay: 1.8 s", "decay: 1.8 s, pre-delay: 20 ms"));
     }
 
+    /** A place does not grow: it comes earlier or later. */
+    @Test
+    void placesMove() throws Exception {
+        String comp = "low: { comp: [ { take: a.wav, from: verse 1 }, { take: b.wav, from: 9.6 s, to: 12 s } ], pan: 40 % left }";
+        Files.writeString(old, SONG.replace("low: { take: low.wav, pan: 40 % left }", comp));
+        String later = comp.replace("9.6 s", "9.8 s").replace("12 s", "11500 ms");
+        Files.writeString(now, SONG.replace("low: { take: low.wav, pan: 40 % left }", later));
+        assertEquals(List.of("low comp 2 from 0.2 s later (9.8 s, was 9.6 s)", "low comp 2 to 500 ms earlier (11500 ms, was 12 s)"), notes());
+        Files.writeString(now, SONG.replace("low: { take: low.wav, pan: 40 % left }", comp.replace("9.6 s", "verse 1 bar 4")));
+        assertEquals(List.of("low comp 2 from verse 1 bar 4, was 9.6 s"), notes());
+    }
+
+    /** What a throw stops at is a place in seconds, and a length in milliseconds. */
+    @Test
+    void aThrowStopsEarlierOrSooner() throws Exception {
+        String then = "length: 1 beat, to: plate, stop: ";
+        for (String[] s : new String[][] {{"12.5 s", "12 s", "stop 0.5 s earlier (12 s, was 12.5 s)"}, {"300 ms", "350 ms", "stop 50 ms longer (350 ms, was 300 ms)"}, {"12 s", "350 ms", "stop 350 ms, was 12 s"}}) {
+            Files.writeString(old, SONG.replace("length: 1 beat, to: plate", then + s[0]));
+            Files.writeString(now, SONG.replace("length: 1 beat, to: plate", then + s[1]));
+            assertEquals(List.of("throw of lead at verse 1 bar 4 beat 1 " + s[2]), notes());
+        }
+    }
+
     @Test
     void whatCameAndWentIsTold() throws Exception {
         assertEquals(List.of("print plate is new"), after("[ mix, lead ]", "[ mix, lead, plate ]"));

@@ -93,7 +93,7 @@ class ExampleSongTest {
         long frames = 0;
         int whole = 0;
         try (Stream<Path> files = Files.list(prints)) {
-            for (Path f : files.toList()) {
+            for (Path f : files.filter(f -> f.toString().endsWith(".wav")).toList()) {
                 try (WavFile wav = WavFile.open(f)) {
                     if (f.getFileName().toString().contains("last chorus")) {
                         assertEquals((BARS - CHORUS_2) * BAR * RATE, wav.frames(), 1);
@@ -106,6 +106,7 @@ class ExampleSongTest {
             }
         }
         assertEquals(19, whole);
+        assertTrue(Files.exists(prints.resolve("Seven Lanterns r1 sheet.md")));
         double[][] rest = read(prints, "mix");
         for (String stem : List.of("lead", "ad-lib", "instrumental", "doubles", "high", "low", "slap", "echo", "plate", "far")) {
             double[][] x = read(prints, stem);

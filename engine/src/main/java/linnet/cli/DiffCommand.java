@@ -5,10 +5,12 @@ import com.google.gson.JsonObject;
 import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Optional;
 import java.util.concurrent.Callable;
 import linnet.chain.ChainReader;
 import linnet.revision.Change;
 import linnet.revision.Version;
+import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
@@ -18,7 +20,7 @@ import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import picocli.CommandLine.Spec;
 
-@Command(name = "diff", description = "Says what a newer version of a song or chain has different, as revision notes: what a listener will hear, and where.", mixinStandardHelpOptions = true)
+@Command(name = "diff", description = "Says what a newer version of a song or chain has different, as revision notes: what a listener will hear, and where; of songs also which prints change.", mixinStandardHelpOptions = true)
 final class DiffCommand implements Callable<Integer> {
     @Spec
     CommandSpec spec;
@@ -34,36 +36,52 @@ final class DiffCommand implements Callable<Integer> {
 
     @Override
     public Integer call() throws ProblemsException {
-        List<Change> changes = changes();
+        boolean songs = SongReader.isSong(old);
+        if (songs != SongReader.isSong(now)) throw new Refusal(Exit.USAGE, "one is a song, the other a chain: nothing can be said of both");
         PrintWriter out = spec.commandLine().getOut();
-        if (json) {
-            JsonArray array = new JsonArray();
-            for (Change c : changes) {
-                JsonObject o = new JsonObject();
-                o.addProperty("where", c.where());
-                o.addProperty("what", c.what());
-                o.addProperty("how", c.how());
-                array.add(o);
-            }
-            out.println(Json.of(array));
-        } else if (changes.isEmpty()) {
-            out.println("Nothing that sounds is different.");
-        } else {
-            changes.forEach(c -> out.println(c.sentence()));
-        }
+        if (songs) songs(out);
+        else say(chains(), Optional.empty(), out);
         return Exit.DONE;
     }
 
-    private List<Change> changes() throws ProblemsException {
-        boolean songs = SongReader.isSong(old);
-        if (songs != SongReader.isSong(now)) throw new Refusal(Exit.USAGE, "one is a song, the other a chain: nothing can be said of both");
-        if (songs) return version(now).since(version(old));
+    private List<Change> chains() throws ProblemsException {
         ChainReader.read(old, Builtins.catalogue());
         ChainReader.read(now, Builtins.catalogue());
         return Version.ofChain(now).since(Version.ofChain(old));
     }
 
-    private static Version version(Path song) throws ProblemsException {
-        return Version.of(song, SongReader.read(song, Builtins.catalogue(), new Cues()));
+    private void songs(PrintWriter out) throws ProblemsException {
+        Song was = SongReader.read(old, Builtins.catalogue(), new Cues()), is = SongReader.read(now, Builtins.catalogue(), new Cues());
+        List<Change> changes = Version.of(now, is).since(Version.of(old, was));
+        say(changes, Optional.of(ChangedPrints.between(old, was, now, is)), out);
+    }
+
+    private void say(List<Change> changes, Optional<ChangedPrints> prints, PrintWriter out) {
+        if (json) {
+            out.println(Json.of(asJson(changes, prints)));
+            return;
+        }
+        boolean beside = prints.filter(ChangedPrints::areSome).isPresent();
+        if (changes.isEmpty()) out.println(beside ? "The texts say the same; takes, or lists beside them, are others." : "Nothing that sounds is different.");
+        changes.forEach(c -> out.println(c.sentence()));
+        prints.ifPresent(p -> p.say(out));
+    }
+
+    private static JsonObject asJson(List<Change> changes, Optional<ChangedPrints> prints) {
+        JsonArray array = new JsonArray();
+        for (Change c : changes) {
+            JsonObject o = new JsonObject();
+            o.addProperty("where", c.where());
+            o.addProperty("what", c.what());
+            o.addProperty("how", c.how());
+            array.add(o);
+        }
+        JsonObject all = new JsonObject();
+        all.add("changes", array);
+        prints.ifPresent(p -> {
+            all.add("prints", p.json());
+            if (!p.unknown().isEmpty()) all.addProperty("prints_unknown", p.unknown());
+        });
+        return all;
     }
 }

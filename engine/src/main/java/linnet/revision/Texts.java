@@ -136,18 +136,19 @@ final class Texts {
 
     private void added(List<String> path, Tree what) {
         if (told.told(path)) return;
-        if (isMove(path) && what instanceof Tree.Table t) moved(t).forEach(e -> added(with(path, e.key().text()), e.value()));
+        if (isOfEntries(path) && what instanceof Tree.Table t) moved(t).forEach(e -> added(with(path, e.key().text()), e.value()));
         else change(path, "is new" + said(path, what, ": "));
     }
 
     private void gone(List<String> path, Tree what) {
         if (told.told(path)) return;
-        if (isMove(path) && what instanceof Tree.Table t) moved(t).forEach(e -> gone(with(path, e.key().text()), e.value()));
+        if (isOfEntries(path) && what instanceof Tree.Table t) moved(t).forEach(e -> gone(with(path, e.key().text()), e.value()));
         else change(path, "is gone" + said(path, what, ", was "));
     }
 
-    private static boolean isMove(List<String> path) {
-        return path.size() == 2 && path.get(0).equals(MOVES);
+    /** A move, or a table of what has a name of its own: each entry of it is told by itself. */
+    private static boolean isOfEntries(List<String> path) {
+        return path.size() == 2 && path.get(0).equals(MOVES) || path.size() == 1 && (path.get(0).equals(MOVES) || PLACES.contains(path.get(0)));
     }
 
     /** What a move moves; its ramp comes and goes with it. */

@@ -126,6 +126,10 @@ class RevisionTest {
         assertEquals(List.of("print lead is gone"), after("[ mix, lead ]", "[ mix ]"));
         assertEquals(List.of("throw of lead at verse 1 bar 4 beat 1 length 2 beats, was 1 beat"), after("length: 1 beat", "length: 2 beats"));
         assertEquals(List.of("mix compressor is new: { aim: 2 dB }"), after("[ limit", "[ compressor: { aim: 2 dB }, limit"));
+        Files.writeString(old, SONG.replace("groups:\n  under: { parts: [ low ], chain: [ compressor: { aim: 3 dB } ] }\n", "").replace("moves:\n  chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }\n", ""));
+        Files.writeString(now, SONG);
+        assertEquals(List.of("chorus 1, chorus 2: lead to plate 1 dB higher", "chorus 1, chorus 2: plate 4 dB higher", "under is new: { parts: [ low ], chain: [ { compressor: { aim: 3 dB } } ] }"), notes());
+        Files.writeString(old, SONG);
         assertEquals(List.of("high is new: { take: high.wav }"), after("groups:\n", "  high: { take: high.wav }\ngroups:\n"));
     }
 

@@ -1,0 +1,106 @@
+package linnet.cli;
+
+import com.google.gson.JsonArray;
+import com.google.gson.JsonElement;
+import com.google.gson.JsonNull;
+import com.google.gson.JsonObject;
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.io.UncheckedIOException;
+import java.io.Writer;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import linnet.plan.SongPlan;
+import linnet.plan.SongPlanner;
+import linnet.render.Shelf;
+import linnet.render.SongRenderer;
+import linnet.song.Song;
+import linnet.text.ProblemsException;
+import linnet.weigh.Aiming;
+import linnet.weigh.RenderedScales;
+import linnet.weigh.Weighing;
+
+/** Which prints of a song a newer version changes. They are planned and not rendered: only what a song wants by ear is measured, where the store does not have it. */
+final class ChangedPrints {
+    /** Works that run at once where something must be measured. */
+    private static final int JOBS = 2;
+
+    /** Of the prints that both versions have, by name. */
+    private final List<String> changed = new ArrayList<>(), same = new ArrayList<>();
+    /** Why nothing is known of them; empty where it is. */
+    private String unknown = "";
+
+    private ChangedPrints() {}
+
+    static ChangedPrints between(Path old, Song was, Path now, Song is) {
+        ChangedPrints prints = new ChangedPrints();
+        Session session = new Session();
+        Optional<Map<String, String>> before = prints.samples(old, was, session), after = before.isEmpty() ? before : prints.samples(now, is, session);
+        if (after.isEmpty()) return prints;
+        after.get().forEach((name, samples) -> {
+            if (before.get().containsKey(name)) (before.get().get(name).equals(samples) ? prints.same : prints.changed).add(name);
+        });
+        return prints;
+    }
+
+    /** What stands for the samples of each print; empty where that cannot be known. */
+    private Optional<Map<String, String>> samples(Path file, Song song, Session session) {
+        if (song.prints().isEmpty()) return Optional.of(Map.of());
+        try (SongTakes takes = SongTakes.open(song, session, new PrintWriter(Writer.nullWriter()))) {
+            Shelf shelf = session.shelf(SongJob.store(file));
+            RenderedScales scales = new RenderedScales(takes.heard(), session.engine(), shelf, JOBS);
+            Song aimed = new Aiming(song, takes.rate(), takes.channels(), scales).song();
+            Song weighed = new Weighing(aimed, takes.rate(), takes.channels(), scales).song();
+            SongPlan plan = SongPlanner.plan(weighed, takes.rate(), takes.channels());
+            Map<String, String> samples = new LinkedHashMap<>();
+            try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), session.engine(), shelf, JOBS)) {
+                for (SongPlan.SongPrint p : plan.prints()) samples.put(p.name(), renderer.signature(p) + " " + depth(song, p.name()));
+            }
+            return Optional.of(samples);
+        } catch (Refusal | ProblemsException | IOException | UncheckedIOException e) {
+            String first = String.valueOf(e.getMessage()).lines().findFirst().orElse("");
+            unknown = first.contains(file.toString()) ? first : file + ": " + first;
+            return Optional.empty();
+        }
+    }
+
+    private static Optional<Song.Depth> depth(Song song, String print) {
+        return song.prints().stream().filter(w -> w.called().equals(print)).findFirst().flatMap(Song.Wanted::depth);
+    }
+
+    /** Whether a print is known to be another. */
+    boolean areSome() {
+        return !changed.isEmpty();
+    }
+
+    /** All prints are as long as the longest, which only a render knows; what is added or goes at the end of the others is silence. */
+    void say(PrintWriter out) {
+        if (!unknown.isEmpty()) out.println("Which prints change is not known: " + unknown);
+        else if (changed.isEmpty() && !same.isEmpty()) out.println("No print that both have changes.");
+        else if (!changed.isEmpty()) out.println("Prints that change: " + String.join(", ", changed) + (same.isEmpty() ? "" : "; the others stay the same to the bit, unless the song ends in another second: " + String.join(", ", same)));
+    }
+
+    /** Null where nothing is known. */
+    JsonElement json() {
+        if (!unknown.isEmpty()) return JsonNull.INSTANCE;
+        JsonObject o = new JsonObject();
+        o.add("changed", array(changed));
+        o.add("same", array(same));
+        return o;
+    }
+
+    /** Why nothing is known; empty where it is. */
+    String unknown() {
+        return unknown;
+    }
+
+    private static JsonArray array(List<String> names) {
+        JsonArray array = new JsonArray();
+        names.forEach(array::add);
+        return array;
+    }
+}

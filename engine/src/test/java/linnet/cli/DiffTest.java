@@ -1,0 +1,144 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.google.gson.JsonObject;
+import com.google.gson.JsonParser;
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.io.StringWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import java.util.List;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavFile;
+import linnet.audio.WavWriter;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import picocli.CommandLine;
+
+/** What {@code diff} says of the prints of two versions, against what they are when both are rendered. */
+class DiffTest {
+    private static final String SONG = """
+            song: x
+            tempo: 120 bpm
+            sections: { a: 1, b: 2, end: 3 }
+            parts:
+              lead: { take: take.wav, sends: { room: -9 dB } }
+              low: { take: take.wav, at: 0.5 s, level: -6 dB }
+            returns: { room: { chain: [ reverb: { decay: 0.4 s } ] } }
+            mix: { chain: [ eq: [ { high-pass: 40 Hz } ] ] }
+            prints: [ mix, lead, low, room, lead wet, { print: low, name: end of low, from: b, to: end } ]
+            """;
+
+    @TempDir
+    Path folder;
+
+    private Path old, now;
+    private StringWriter out;
+
+    @BeforeEach
+    void twoVersions() throws IOException {
+        take(220);
+        old = folder.resolve("old.yaml");
+        now = folder.resolve("new.yaml");
+        Files.writeString(old, SONG);
+    }
+
+    private void take(double hz) throws IOException {
+        double[][] x = new double[1][96_000];
+        for (int i = 0; i < x[0].length; i++) x[0][i] = 0.1 * Math.sin(2 * Math.PI * hz * i / 48_000);
+        try (WavWriter writer = WavWriter.create(folder.resolve("take.wav"), Print.of(48_000, 1, SampleFormat.INT_24).overwriting())) {
+            writer.write(x, x[0].length);
+            writer.finish();
+        }
+    }
+
+    private int run(Object... words) {
+        out = new StringWriter();
+        CommandLine line = Main.commandLine();
+        line.setOut(new PrintWriter(out, true));
+        line.setErr(new PrintWriter(new StringWriter(), true));
+        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
+    }
+
+    private List<String> after(String was, String is) throws IOException {
+        assertTrue(SONG.contains(was), was);
+        Files.writeString(now, SONG.replace(was, is));
+        assertEquals(0, run("diff", old, now));
+        return out.toString().lines().toList();
+    }
+
+    @Test
+    void printsThatChangeAreNamed() throws IOException {
+        assertEquals(List.of("low 1 dB higher", "Prints that change: mix, low, end of low; the others stay the same to the bit, unless the song ends in another second: lead, room, lead wet"), after("level: -6 dB", "level: -5 dB"));
+        assertEquals(List.of("room reverb decay 100 ms longer (500 ms, was 0.4 s)", "Prints that change: mix, room, lead wet; the others stay the same to the bit, unless the song ends in another second: lead, low, end of low"), after("decay: 0.4 s", "decay: 500 ms"));
+        assertEquals(List.of("b: low 1 dB lower", "Prints that change: mix, low, end of low; the others stay the same to the bit, unless the song ends in another second: lead, room, lead wet"), after("mix:", "moves: { b: { low: -1 dB } }\nmix:"));
+        assertEquals(List.of("print depth is new: 16-bit", "Prints that change: end of low; the others stay the same to the bit, unless the song ends in another second: mix, lead, low, room, lead wet"), after("to: end }", "to: end, depth: 16-bit }").stream().map(s -> s.replaceFirst("^print \\S+ depth", "print depth")).toList());
+        assertEquals(List.of("Nothing that sounds is different.", "No print that both have changes."), after("song: x", "song: x  # for the trio"));
+        // What hears the whole mix turns all of it.
+        assertEquals("Prints that change: mix, lead, low, room, lead wet, end of low", after("eq: [ { high-pass: 40 Hz } ]", "compressor: { threshold: -20 dB }").get(2));
+    }
+
+    /** What is said is what comes out. */
+    @Test
+    void whatIsSaidIsSo() throws IOException {
+        after("decay: 0.4 s", "decay: 0.5 s");
+        JsonObject prints = json().getAsJsonObject("prints");
+        assertEquals(0, run("render", old, "--out", folder.resolve("was")));
+        assertEquals(0, run("render", now, "--out", folder.resolve("is")));
+        for (String print : List.of("mix", "lead", "low", "room", "lead wet", "end of low")) {
+            boolean same = prints.getAsJsonArray("same").toString().contains('"' + print + '"');
+            assertEquals(!same, prints.getAsJsonArray("changed").toString().contains('"' + print + '"'));
+            double[][] was = samples("was", print), is = samples("is", print);
+            if (same) assertArrayEquals(was, is, print);
+            else assertFalse(Arrays.deepEquals(was, is), print);
+        }
+    }
+
+    private JsonObject json() {
+        assertEquals(0, run("diff", old, now, "--json"));
+        return JsonParser.parseString(out.toString()).getAsJsonObject();
+    }
+
+    private double[][] samples(String in, String print) throws IOException {
+        try (WavFile file = WavFile.open(folder.resolve(in).resolve(print + ".wav"))) {
+            double[][] x = new double[file.channels()][(int) file.frames()];
+            file.read(0, x, x[0].length);
+            return x;
+        }
+    }
+
+    /** The texts are the same, and what lies beside them is not. */
+    @Test
+    void anotherTakeIsToldToo() throws IOException {
+        Path elsewhere = Files.createDirectories(folder.resolve("elsewhere")).resolve("song.yaml");
+        Files.copy(old, elsewhere);
+        Files.copy(folder.resolve("take.wav"), elsewhere.resolveSibling("take.wav"));
+        assertEquals(0, run("diff", elsewhere, old));
+        assertEquals(List.of("Nothing that sounds is different.", "No print that both have changes."), out.toString().lines().toList());
+        take(230);
+        assertEquals(0, run("diff", elsewhere, old));
+        assertEquals(List.of("The texts say the same; takes, or lists beside them, are others.", "Prints that change: mix, lead, low, room, lead wet, end of low"), out.toString().lines().toList());
+    }
+
+    @Test
+    void whereTakesAreMissingThatIsSaidInALine() throws IOException {
+        Files.delete(folder.resolve("take.wav"));
+        List<String> said = after("level: -6 dB", "level: -5 dB");
+        assertEquals(2, said.size(), said.toString());
+        assertEquals("low 1 dB higher", said.get(0));
+        assertTrue(said.get(1).startsWith("Which prints change is not known: " + old + ":5:"), said.get(1));
+        assertTrue(said.get(1).contains("take.wav"), said.get(1));
+        JsonObject json = json();
+        assertTrue(json.get("prints").isJsonNull());
+        assertTrue(json.get("prints_unknown").getAsString().contains("take.wav"));
+        assertEquals("1 dB higher", json.getAsJsonArray("changes").get(0).getAsJsonObject().get("how").getAsString());
+    }
+}

@@ -254,7 +254,12 @@ public final class Schema {
         q.words().forEach(examples::add);
         text.add("examples", examples);
         JsonObject o = anyOf(number, text);
-        return described(o, q.doc() + " " + q.rangeText() + "; usual: " + q.usualText() + ".");
+        return described(o, sentence(q));
+    }
+
+    /** What a number does, with its range. */
+    static String sentence(Quantity q) {
+        return q.doc() + " " + q.rangeText() + "; usual: " + q.usualText() + ".";
     }
 
     private static String pattern(Quantity q) {

@@ -87,7 +87,7 @@ public final class SongSchema {
     private JsonObject table(Shape shape) {
         JsonObject o = line("object");
         JsonObject properties = new JsonObject();
-        for (Shape.Key k : shape.keys()) properties.add(k.name(), described(form(k.form()), k.doc()));
+        for (Shape.Key k : shape.keys()) properties.add(k.name(), described(form(k.form()), sentence(k)));
         o.add("properties", properties);
         if (shape.others().isPresent()) {
             Shape.Others others = shape.others().get();
@@ -99,6 +99,12 @@ public final class SongSchema {
         shape.needs().forEach(n -> need(o, n));
         shape.withs().forEach(w -> with(o, w));
         return o;
+    }
+
+    /** Where a key is a number as declared, with its range. */
+    private static String sentence(Shape.Key key) {
+        Form form = key.form() instanceof Form.Either e ? e.forms().get(0) : key.form();
+        return form instanceof Form.Amount a && a.setting().doc().equals(key.doc()) ? Schema.sentence(a.setting()) : key.doc();
     }
 
     private static JsonObject pattern(String names) {

@@ -14,7 +14,7 @@ import linnet.yaml.Tree;
 final class CompReader {
     private static final Settings SETTINGS = new Settings();
     /** 4 ms are the least that no click is heard of. */
-    static final Fixed FADE = SETTINGS.fixed("fade", Unit.MS).range(4, 500).doc("How long one take takes to give way to the next.");
+    static final Fixed FADE = SETTINGS.fixed("fade", Unit.MS).range(4, 500).otherwise("12 ms to 30 ms, by what lies there").doc("How long one take takes to give way to the next.");
     /** Two fades of the usual length find room in it, in seconds. */
     private static final double SHORTEST = 0.06;
     private static final int MOST = 1000;

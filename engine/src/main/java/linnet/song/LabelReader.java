@@ -24,7 +24,7 @@ import linnet.yaml.Tree;
 final class LabelReader {
     private static final Settings SETTINGS = new Settings();
     private static final Fixed REVISION = SETTINGS.fixed("revision", Unit.PLAIN).range(0, 9999).usual("0").doc("Which version of the song its prints are; it counts up only.");
-    private static final Fixed CEILING = SETTINGS.fixed("ceiling", Unit.DBTP).range(-24, 6).doc("Highest true peak of the mix.");
+    private static final Fixed CEILING = SETTINGS.fixed("ceiling", Unit.DBTP).range(-24, 6).otherwise("0 dBTP").doc("Highest true peak of the mix.");
     private static final Pattern DATE = Pattern.compile("(\\d{4}-\\d{2}-\\d{2})(?: (\\d{2}:\\d{2})(:\\d{2})?)?");
     private static final Pattern FIELD = Pattern.compile("\\{([^{}]*)\\}");
     private static final List<String> FIELDS = List.of("song", "print", "revision", "date");

@@ -24,7 +24,7 @@ public final class SongReader {
     static final String INSTRUMENTAL = "instrumental";
 
     private static final Settings SETTINGS = new Settings();
-    private static final Fixed RATE = SETTINGS.fixed("rate", Unit.HZ).range(8000, 192_000).doc("Samples a second of all prints; takes of other rates are converted.");
+    private static final Fixed RATE = SETTINGS.fixed("rate", Unit.HZ).range(8000, 192_000).otherwise("that of the takes").doc("Samples a second of all prints; takes of other rates are converted.");
 
     private static final Shape SONG = declared();
 

@@ -21,7 +21,7 @@ final class StripReader {
     private static final Settings SETTINGS = new Settings();
     private static final Fixed INTO = SETTINGS.fixed("into", Unit.DB).range(-60, 60).usual("0 dB").doc("How loud the take goes into its chain.");
 
-    private static final Fixed SPREAD = SETTINGS.fixed("spread", Unit.PERCENT).range(0, 100).doc("How far the layers of a group are dealt to the left and to the right.");
+    private static final Fixed SPREAD = SETTINGS.fixed("spread", Unit.PERCENT).range(0, 100).otherwise("each where its own 'pan' says").doc("How far the layers of a group are dealt to the left and to the right.");
 
     private static final String DUCK = "Gives way while something else sounds.";
     private static final Form NAMES = new Form.Rows(new Form.Line(), true, 1);

@@ -21,7 +21,7 @@ final class TidyReader {
     private static final Fixed REACH = SETTINGS.fixed("reach", Unit.MS).range(50, 2000).usual("500 ms").doc("How far a phrase is moved at most; what lies farther off is left alone.");
     private static final Fixed STRETCH = SETTINGS.fixed("stretch", Unit.PERCENT).range(2, 25).usual("10 %").doc("How much longer or shorter vowels may be made; consonants never are.");
     private static final Fixed CONSONANTS = SETTINGS.fixed("consonants", Unit.DB).range(3, 40).usual("15 dB").doc("How much quieter a hard consonant is made where the lead says it too.");
-    private static final Fixed LEVEL = SETTINGS.fixed("level", Unit.DBFS).range(-40, -6).doc("RMS of what is sung in each phrase.");
+    private static final Fixed LEVEL = SETTINGS.fixed("level", Unit.DBFS).range(-40, -6).otherwise("with lead").doc("RMS of what is sung in each phrase.");
     private static final String LEAVE = "leave", REMOVE = "remove", SOFTEN = "soften", WITH_LEAD = "with lead";
     private static final Shape TIDY = new Shape("tidy")
             .key("like", "The part that it follows, which follows nobody itself.", new Form.Line())

@@ -179,8 +179,8 @@ public final class WavWriter implements AutoCloseable {
             if (!print.format().isFloat()) print.dither().cut(samples[c], n, c, print.from() + frames, bits, integers[c]);
             int at = held * frameBytes + c * bits / 8;
             switch (print.format()) {
-                case INT_16 -> pack16(integers[c], n, buffer, at, frameBytes);
-                case INT_24 -> pack24(integers[c], n, buffer, at, frameBytes);
+                case INT_16 -> pack16(integers[c], n, buffer.array(), at, frameBytes);
+                case INT_24 -> pack24(integers[c], n, buffer.array(), at, frameBytes);
                 default -> packFloat(samples[c], n, buffer, at, frameBytes);
             }
         }
@@ -201,14 +201,18 @@ public final class WavWriter implements AutoCloseable {
         held = 0;
     }
 
-    private static void pack16(int[] x, int n, ByteBuffer to, int at, int stride) {
-        for (int i = 0, p = at; i < n; i++, p += stride) to.putShort(p, (short) x[i]);
+    private static void pack16(int[] x, int n, byte[] to, int at, int stride) {
+        for (int i = 0, p = at; i < n; i++, p += stride) {
+            to[p] = (byte) x[i];
+            to[p + 1] = (byte) (x[i] >> 8);
+        }
     }
 
-    private static void pack24(int[] x, int n, ByteBuffer to, int at, int stride) {
+    private static void pack24(int[] x, int n, byte[] to, int at, int stride) {
         for (int i = 0, p = at; i < n; i++, p += stride) {
-            to.putShort(p, (short) x[i]);
-            to.put(p + 2, (byte) (x[i] >> 16));
+            to[p] = (byte) x[i];
+            to[p + 1] = (byte) (x[i] >> 8);
+            to[p + 2] = (byte) (x[i] >> 16);
         }
     }
 

@@ -66,16 +66,32 @@ final class Mixture implements Sound {
     }
 
     private void add(Voice voice, long from, double[][] into, int at, int n) {
+        double level = voice.level.steady(from, n);
+        if (level == 0) return;
         int own = voice.sound.channels();
-        new Excerpt(voice.sound, from - voice.at, n).read(0, piece, n);
-        voice.level.process(from, piece, own, n);
-        if (voice.flipped) for (int c = 0; c < own; c++) for (int i = 0; i < n; i++) piece[c][i] = -piece[c][i];
-        voice.pan.gains(from, left, right, n);
-        for (int c = 0; c < channels; c++) {
-            double[] x = piece[Math.min(c, own - 1)], sum = into[c], gain = c == 0 ? left : right;
-            for (int i = 0; i < n; i++) sum[at + i] += gain[i] * x[i];
-            // A stereo sound in a mono sum: the mean of its sides.
-            if (channels == 1 && own == 2) for (int i = 0; i < n; i++) sum[at + i] += gain[i] * (piece[1][i] - x[i]) / 2;
+        long within = from - voice.at;
+        if (within >= 0 && within + n <= voice.sound.frames()) voice.sound.read(within, piece, n);
+        else new Excerpt(voice.sound, within, n).read(0, piece, n);
+        if (Double.isNaN(level)) {
+            voice.level.process(from, piece, own, n);
+            level = 1;
         }
+        if (voice.flipped) level = -level;
+        if (voice.pan.moves()) voice.pan.gains(from, left, right, n);
+        for (int c = 0; c < channels; c++) {
+            double[] x = piece[Math.min(c, own - 1)], sum = into[c];
+            // A stereo sound in a mono sum: the mean of its sides.
+            if (channels == 1 && own == 2) for (int i = 0; i < n; i++) x[i] += (piece[1][i] - x[i]) / 2;
+            if (voice.pan.moves()) moving(x, level, c == 0 ? left : right, sum, at, n);
+            else steady(x, level, voice.pan.gain(c), sum, at, n);
+        }
+    }
+
+    private static void moving(double[] x, double level, double[] pan, double[] sum, int at, int n) {
+        for (int i = 0; i < n; i++) sum[at + i] += pan[i] * (x[i] * level);
+    }
+
+    private static void steady(double[] x, double level, double pan, double[] sum, int at, int n) {
+        for (int i = 0; i < n; i++) sum[at + i] += pan * (x[i] * level);
     }
 }

@@ -1,6 +1,5 @@
 package linnet.render;
 
-import java.util.Arrays;
 import linnet.dsp.Cell;
 import linnet.plan.Work;
 
@@ -25,13 +24,18 @@ final class Pan {
         law(place.points().get(0).value(), at);
     }
 
-    /** By how much each side is turned up, from a sample of the song on. */
+    /** Whether the place is not the same throughout. */
+    boolean moves() {
+        return moves;
+    }
+
+    /** By how much a side is turned up where the place does not move. */
+    double gain(int side) {
+        return at[side];
+    }
+
+    /** The same from a sample of the song on, where it does. */
     void gains(long from, double[] left, double[] right, int n) {
-        if (!moves) {
-            Arrays.fill(left, 0, n, at[0]);
-            Arrays.fill(right, 0, n, at[1]);
-            return;
-        }
         for (int i = 0; i < n; ) {
             long cell = Math.floorDiv(from + i, (long) Cell.LENGTH) * Cell.LENGTH;
             int within = (int) (from + i - cell), to = Math.min(n, i + Cell.LENGTH - within);

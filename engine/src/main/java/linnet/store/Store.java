@@ -116,7 +116,9 @@ public final class Store implements Shelf {
         private final double rate;
         private final int channels;
         private final FileChannel channel;
-        private final ByteBuffer buffer = ByteBuffer.allocate(4 * GATHERED).order(ByteOrder.LITTLE_ENDIAN);
+        private final float[] gathered = new float[GATHERED];
+        private final ByteBuffer buffer = ByteBuffer.allocateDirect(4 * GATHERED).order(ByteOrder.LITTLE_ENDIAN);
+        private int filled;
         private final CRC32C checksum = new CRC32C();
         private long frames, at = HEAD;
         private boolean finished;
@@ -131,18 +133,27 @@ public final class Store implements Shelf {
 
         @Override
         public void write(double[][] x, int n) throws IOException {
-            for (int i = 0; i < n; i++) {
-                if (buffer.remaining() < 4 * channels) flush();
-                for (int c = 0; c < channels; c++) buffer.putFloat((float) x[c][i]);
+            for (int done = 0; done < n; ) {
+                if (GATHERED - filled < channels) flush();
+                int some = Math.min(n - done, (GATHERED - filled) / channels);
+                for (int c = 0; c < channels; c++) lay(x[c], done, some, gathered, filled + c, channels);
+                filled += some * channels;
+                done += some;
             }
             frames += n;
         }
 
+        private static void lay(double[] x, int from, int n, float[] into, int at, int stride) {
+            for (int i = 0; i < n; i++) into[at + stride * i] = (float) x[from + i];
+        }
+
         private void flush() throws IOException {
-            buffer.flip();
+            buffer.clear();
+            buffer.asFloatBuffer().put(gathered, 0, filled);
+            buffer.limit(4 * filled);
             checksum.update(buffer.duplicate());
             while (buffer.hasRemaining()) at += channel.write(buffer, at);
-            buffer.clear();
+            filled = 0;
         }
 
         @Override

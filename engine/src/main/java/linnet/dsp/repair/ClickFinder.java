@@ -122,22 +122,24 @@ public final class ClickFinder {
         filled -= slowHop;
     }
 
-    /** Four lags at a time share the samples. What lies past the frame is silence. */
+    /** Eight lags at a time share the samples: as many sums as do not wait for each other. What lies past the frame is silence. */
     private void correlate() {
-        for (int k = 0; k <= order; k += 4) {
-            double a = 0, b = 0, c = 0, d = 0;
-            int there = Math.min(frame, windowed.length - k - 3);
+        for (int k = 0; k <= order; k += 8) {
+            double a = 0, b = 0, c = 0, d = 0, e = 0, f = 0, g = 0, h = 0;
+            int there = Math.min(frame, windowed.length - k - 7);
             for (int i = 0; i < there; i++) {
                 double v = windowed[i];
                 a += v * windowed[i + k];
                 b += v * windowed[i + k + 1];
                 c += v * windowed[i + k + 2];
                 d += v * windowed[i + k + 3];
+                e += v * windowed[i + k + 4];
+                f += v * windowed[i + k + 5];
+                g += v * windowed[i + k + 6];
+                h += v * windowed[i + k + 7];
             }
-            autocorrelation[k] = a;
-            if (k + 1 <= order) autocorrelation[k + 1] = b;
-            if (k + 2 <= order) autocorrelation[k + 2] = c;
-            if (k + 3 <= order) autocorrelation[k + 3] = d;
+            double[] sums = {a, b, c, d, e, f, g, h};
+            System.arraycopy(sums, 0, autocorrelation, k, Math.min(8, order + 1 - k));
         }
     }
 

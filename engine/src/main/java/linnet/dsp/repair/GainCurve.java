@@ -69,15 +69,31 @@ public final class GainCurve {
         int after = after(start);
         for (int i = 0; i < n; ) {
             int to = after == at.length ? n : (int) Math.min(n, at[after] - start);
-            boolean flat = at.length == 0 || after == 0 || after == at.length || db[after] == db[after - 1];
-            double level = flat ? db(start + i) : Double.NaN;
-            for (int c = 0; c < channels; c++) {
-                if (flat && level != 0) scale(x[c], i, to, gain(level));
-                else if (!flat) slope(x[c], i, to, start, after);
+            if (isFlat(after)) {
+                double level = db(start + i);
+                if (level != 0) for (int c = 0; c < channels; c++) scale(x[c], i, to, gain(level));
+            } else {
+                double[] gains = slope(start + i, to - i, after);
+                for (int c = 0; c < channels; c++) for (int k = i; k < to; k++) x[c][k] *= gains[k - i];
             }
             i = to;
             after++;
         }
+    }
+
+    private boolean isFlat(int after) {
+        return at.length == 0 || after == 0 || after == at.length || db[after] == db[after - 1];
+    }
+
+    /**
+     * The one gain of a stretch, as a factor: 1 where the sound passes to the bit, 0 where nothing does; not a number where it moves.
+     *
+     * @param n samples from {@code start} on
+     */
+    public double steady(long start, int n) {
+        int after = after(start);
+        if (!isFlat(after) || after < at.length && at[after] < start + n) return Double.NaN;
+        return gain(db(start));
     }
 
     private static double gain(double db) {
@@ -88,8 +104,13 @@ public final class GainCurve {
         for (int i = from; i < to; i++) x[i] *= gain;
     }
 
-    private void slope(double[] x, int from, int to, long start, int after) {
-        for (int i = from; i < to; i++) x[i] *= gain(between(after, start + i));
+    /** The gains of samples between two points. */
+    private double[] slope(long start, int n, int after) {
+        double[] level = new double[n], gains = new double[n];
+        for (int i = 0; i < n; i++) level[i] = between(after, start + i);
+        Approximation.gains(level, gains, n);
+        for (int i = 0; i < n; i++) if (level[i] <= SILENT) gains[i] = 0;
+        return gains;
     }
 
     /** The first point that lies after a sample. */

@@ -3,7 +3,6 @@ package linnet.render;
 import java.util.Arrays;
 import java.util.List;
 import linnet.dsp.Cell;
-import linnet.dsp.Excerpt;
 import linnet.dsp.Sound;
 import linnet.dsp.repair.GainCurve;
 
@@ -28,6 +27,7 @@ final class Mixture implements Sound {
     private final int channels;
     private final long frames;
     private final Voice[] voices;
+    private final Ahead[] ahead;
     private final double[] left = new double[Cell.LENGTH], right = new double[Cell.LENGTH];
     private final double[][] piece = new double[2][Cell.LENGTH];
 
@@ -36,6 +36,7 @@ final class Mixture implements Sound {
         this.rate = rate;
         this.channels = channels;
         this.voices = voices.toArray(Voice[]::new);
+        ahead = voices.stream().map(v -> new Ahead(v.sound)).toArray(Ahead[]::new);
         frames = Math.max(least, voices.stream().mapToLong(Voice::end).max().orElse(0));
     }
 
@@ -60,18 +61,16 @@ final class Mixture implements Sound {
         for (int at = 0; at < n; at += Cell.LENGTH) {
             int m = Math.min(Cell.LENGTH, n - at);
             for (int v = 0; v < voices.length; v++) {
-                if (from + at < voices[v].end() && from + at + m > voices[v].at) add(voices[v], from + at, into, at, m);
+                if (from + at < voices[v].end() && from + at + m > voices[v].at) add(voices[v], ahead[v], from + at, into, at, m);
             }
         }
     }
 
-    private void add(Voice voice, long from, double[][] into, int at, int n) {
+    private void add(Voice voice, Ahead ahead, long from, double[][] into, int at, int n) {
         double level = voice.level.steady(from, n);
         if (level == 0) return;
         int own = voice.sound.channels();
-        long within = from - voice.at;
-        if (within >= 0 && within + n <= voice.sound.frames()) voice.sound.read(within, piece, n);
-        else new Excerpt(voice.sound, within, n).read(0, piece, n);
+        ahead.read(from - voice.at, piece, n);
         if (Double.isNaN(level)) {
             voice.level.process(from, piece, own, n);
             level = 1;

@@ -59,10 +59,12 @@ public final class Store implements Shelf {
     @Override
     public Optional<Sound> find(String signature) {
         Path file = file(signature);
-        try (FileChannel channel = FileChannel.open(file, StandardOpenOption.READ)) {
+        try {
+            FileChannel channel = FileChannel.open(file, StandardOpenOption.READ);
             Optional<StoredSound> sound = StoredSound.read(channel, MAGIC);
             // What is used stays longest.
             if (sound.isPresent()) Files.setLastModifiedTime(file, FileTime.from(Instant.now()));
+            else channel.close();
             return sound.map(s -> s);
         } catch (IOException e) {
             return Optional.empty();
@@ -163,7 +165,7 @@ public final class Store implements Shelf {
             checksum.update(head.duplicate().flip());
             head.putLong(checksum.getValue()).flip();
             for (long to = 0; head.hasRemaining(); ) to += channel.write(head, to);
-            Sound sound = StoredSound.map(channel, rate, channels, frames);
+            Sound sound = new StoredSound(channel, rate, channels, frames);
             Files.move(part, target, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
             finished = true;
             return sound;
@@ -171,8 +173,9 @@ public final class Store implements Shelf {
 
         @Override
         public void close() throws IOException {
+            if (finished) return;
             channel.close();
-            if (!finished) Files.deleteIfExists(part);
+            Files.deleteIfExists(part);
         }
     }
 }

@@ -1,19 +1,30 @@
 package linnet.store;
 
+import java.io.EOFException;
 import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
-import java.nio.FloatBuffer;
-import java.nio.MappedByteBuffer;
 import java.nio.channels.FileChannel;
 import java.util.Optional;
 import java.util.zip.CRC32C;
 import linnet.dsp.Sound;
 
-/** A sound in a file of the store, read by the system where it is asked for; by several threads at once. */
-record StoredSound(double rate, int channels, long frames, FloatBuffer[] pieces) implements Sound {
-    /** Samples, of all channels, in a piece: a map of a file is at most 2 GiB. An even number. */
-    private static final long PIECE = 1L << 28;
+/**
+ * A sound in a file of the store, read where it is asked for; by several threads at once. It is not mapped into memory: a song of an hour would
+ * fill that. The file is closed when nobody holds the sound any more.
+ */
+record StoredSound(FileChannel file, double rate, int channels, long frames) implements Sound {
+    /** What one thread reads with. */
+    private record Reading(ByteBuffer bytes, float[] samples) {
+        private static final int MOST = 1 << 15;
+
+        Reading() {
+            this(ByteBuffer.allocateDirect(4 * MOST).order(ByteOrder.LITTLE_ENDIAN), new float[MOST]);
+        }
+    }
+
+    private static final ThreadLocal<Reading> READING = ThreadLocal.withInitial(Reading::new);
 
     /** The sound of a whole file; empty where it is damaged, cut or of another kind. */
     static Optional<StoredSound> read(FileChannel channel, long magic) throws IOException {
@@ -26,41 +37,39 @@ record StoredSound(double rate, int channels, long frames, FloatBuffer[] pieces)
         long frames = head.getLong(), checksum = head.getLong();
         if (channels < 1 || channels > 2 || frames < 0 || channel.size() != Store.HEAD + 4 * channels * frames) return Optional.empty();
         CRC32C found = new CRC32C();
-        for (long at = 0; at < channels * frames; at += PIECE) found.update(bytes(channel, at, Math.min(PIECE, channels * frames - at)));
-        found.update(head.position(0).limit(Store.HEAD - 8));
-        return found.getValue() == checksum ? Optional.of(map(channel, rate, channels, frames)) : Optional.empty();
-    }
-
-    static StoredSound map(FileChannel channel, double rate, int channels, long frames) throws IOException {
         long samples = channels * frames;
-        FloatBuffer[] pieces = new FloatBuffer[(int) ((samples + PIECE - 1) / PIECE)];
-        for (int p = 0; p < pieces.length; p++) pieces[p] = bytes(channel, p * PIECE, Math.min(PIECE, samples - p * PIECE)).order(ByteOrder.LITTLE_ENDIAN).asFloatBuffer();
-        return new StoredSound(rate, channels, frames, pieces);
+        for (long at = 0; at < samples; at += Reading.MOST) found.update(fetch(channel, at, (int) Math.min(Reading.MOST, samples - at)).bytes);
+        found.update(head.position(0).limit(Store.HEAD - 8));
+        return found.getValue() == checksum ? Optional.of(new StoredSound(channel, rate, channels, frames)) : Optional.empty();
     }
 
-    private static MappedByteBuffer bytes(FileChannel channel, long at, long samples) throws IOException {
-        return channel.map(FileChannel.MapMode.READ_ONLY, Store.HEAD + 4 * at, 4 * samples);
+    /** Samples of all channels in turn, as bytes. */
+    private static Reading fetch(FileChannel file, long at, int n) throws IOException {
+        Reading reading = READING.get();
+        reading.bytes.clear().limit(4 * n);
+        while (reading.bytes.hasRemaining()) {
+            if (file.read(reading.bytes, Store.HEAD + 4 * at + reading.bytes.position()) < 0) throw new EOFException("a file of the store was cut while it was read");
+        }
+        reading.bytes.flip();
+        return reading;
     }
 
     @Override
     public void read(long from, double[][] into, int n) {
-        // One copy out of the map, then apart: a look-up for each sample costs ten times as much.
-        float[] x = new float[channels * n];
-        long at = from * channels;
-        for (int done = 0; done < x.length; ) {
-            int within = (int) (at % PIECE), some = (int) Math.min(x.length - done, PIECE - within);
-            pieces[(int) (at / PIECE)].get(within, x, done, some);
-            done += some;
-            at += some;
-        }
-        if (channels == 1) {
-            for (int i = 0; i < n; i++) into[0][i] = x[i];
-        } else {
-            double[] left = into[0], right = into[1];
-            for (int i = 0; i < n; i++) {
-                left[i] = x[2 * i];
-                right[i] = x[2 * i + 1];
+        int most = Reading.MOST / channels;
+        for (int done = 0; done < n; done += most) {
+            int some = Math.min(most, n - done);
+            try {
+                Reading reading = fetch(file, (from + done) * channels, some * channels);
+                reading.bytes.asFloatBuffer().get(reading.samples, 0, some * channels);
+                for (int c = 0; c < channels; c++) lay(reading.samples, c, channels, into[c], done, some);
+            } catch (IOException e) {
+                throw new UncheckedIOException(e);
             }
         }
+    }
+
+    private static void lay(float[] x, int from, int stride, double[] into, int at, int n) {
+        for (int i = 0; i < n; i++) into[at + i] = x[from + stride * i];
     }
 }

@@ -3,6 +3,7 @@ package linnet.render;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
@@ -128,10 +129,19 @@ public final class SongRenderer implements AutoCloseable {
             thread.setDaemon(true);
             return thread;
         });
-        List<BusRun> buses = new ArrayList<>();
+        List<BusRun> buses = new ArrayList<>(), open = Collections.synchronizedList(new ArrayList<>());
         try {
             works(pool, plan.wanted());
-            for (SongPlan.Bus b : plan.buses()) buses.add(new BusRun(b.chain(), () -> mixture(b.input(), 2, 0), heard.noting(buses.size()), 1));
+            List<Future<BusRun>> heardWhole = new ArrayList<>();
+            for (SongPlan.Bus b : plan.buses()) {
+                Memory notes = heard.noting(heardWhole.size());
+                heardWhole.add(pool.submit(() -> {
+                    BusRun run = new BusRun(b.chain(), () -> mixture(b.input(), 2, 0), notes, Math.min(jobs, plan.buses().size()));
+                    open.add(run);
+                    return run;
+                }));
+            }
+            for (Future<BusRun> f : heardWhole) buses.add(await(f));
             long frames = frames(buses);
             var done = new ExecutorCompletionService<Void>(pool);
             int pieces = 0;
@@ -149,7 +159,7 @@ public final class SongRenderer implements AutoCloseable {
             throw new IllegalStateException("interrupted", e);
         } finally {
             stop(pool);
-            buses.forEach(BusRun::close);
+            open.forEach(BusRun::close);
         }
     }
 

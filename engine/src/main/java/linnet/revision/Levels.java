@@ -42,7 +42,8 @@ final class Levels {
         Stream.concat(song.parts().stream(), song.instrumental().stream()).forEach(p -> strip(p.name().text(), p.fader(), p.sends()));
         song.groups().forEach(g -> strip(g.name().text(), g.fader(), g.sends()));
         song.returns().forEach(r -> strip(r.name().text(), r.fader(), List.of()));
-        base.keySet().removeIf(f -> measured(song).contains(f.words()));
+        // Of a level that is measured only the moves over it are known; what it is wished to be the text tells.
+        measured(song).forEach(name -> base.keySet().stream().filter(f -> f.words().equals(name)).forEach(f -> base.put(f, 0.0)));
     }
 
     /** What has a level only once it is heard: the text tells it. */
@@ -58,14 +59,22 @@ final class Levels {
         sends.forEach(s -> base.put(new Fader(name, s.to().text()), s.level()));
     }
 
-    /** What is louder or less loud than it was, of what there is in both. */
+    /** Names of what the two can be compared in: there in both, and measured in both or in neither. */
+    Set<String> comparedWith(Levels before) {
+        Set<String> names = new TreeSet<>();
+        base.keySet().stream().filter(f -> before.base.containsKey(f) && measured(song).contains(f.words()) == measured(before.song).contains(f.words())).forEach(f -> names.add(f.words()));
+        return names;
+    }
+
+    /** What is louder or less loud than it was; what differs alike in the same places is told at once. */
     List<Change> since(Levels before) {
-        List<Change> changes = new ArrayList<>();
+        Map<Change, List<String>> alike = new LinkedHashMap<>();
+        Set<String> compared = comparedWith(before);
         TreeSet<Double> corners = new TreeSet<>();
         corners(corners);
         before.corners(corners);
         for (Fader f : base.keySet()) {
-            if (!before.base.containsKey(f)) continue;
+            if (!compared.contains(f.words())) continue;
             // Stretches by how much they differ, in order of time; neighbours that differ alike are one.
             Map<Long, List<Stretch>> found = new LinkedHashMap<>();
             Double from = null;
@@ -75,9 +84,9 @@ final class Levels {
             }
             boolean throughout = found.size() == 1;
             found.remove(0L);
-            found.forEach((steps, where) -> changes.add(new Change(throughout ? "" : String.join(", ", where.stream().map(this::words).toList()), f.words(), Wording.level(steps * SAME_DB))));
+            found.forEach((steps, where) -> alike.computeIfAbsent(new Change(throughout ? "" : String.join(", ", where.stream().map(this::words).toList()), "", Wording.level(steps * SAME_DB)), c -> new ArrayList<>()).add(f.words()));
         }
-        return changes;
+        return alike.entrySet().stream().map(e -> new Change(e.getKey().where(), Wording.list(e.getValue()), e.getKey().how())).toList();
     }
 
     private void add(Map<Long, List<Stretch>> found, long steps, Stretch next) {

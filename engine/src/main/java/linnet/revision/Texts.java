@@ -16,12 +16,13 @@ import linnet.yaml.Yaml;
 
 /** Compares two texts entry by entry, with the chain files that they name. */
 final class Texts {
+    private static final String USE = "use", FILE = "file";
     /** Keys whose word is the path of a chain. */
-    private static final Set<String> CHAINS = Set.of("chain", "each", "use");
+    private static final Set<String> CHAINS = Set.of("chain", "each", USE);
     /** Keys that say where something stands in the text, and not what it is. */
-    private static final Set<String> PLACES = Set.of("parts", "groups", "returns", "chain", "steps");
+    private static final Set<String> PLACES = Set.of("parts", "groups", "returns", "chain", "steps", USE);
     private static final Map<String, String> ONE = Map.of("throws", "throw", "prints", "print");
-    private static final String MOVES = "moves";
+    private static final String MOVES = "moves", SENDS = "sends", BALANCE = "balance";
 
     /** What another comparison tells already, by its path in the text. */
     interface Told {
@@ -29,10 +30,13 @@ final class Texts {
     }
 
     private final Told told;
+    private final String whole;
     private final List<Change> changes = new ArrayList<>();
 
-    Texts(Told told) {
+    /** @param whole the stretch that is all of the song */
+    Texts(Told told, String whole) {
         this.told = told;
+        this.whole = whole;
     }
 
     /** The differences between two texts. */
@@ -69,7 +73,7 @@ final class Texts {
     private static Tree chain(Word path, Path file) throws ProblemsException {
         Tree chain = load(file.toAbsolutePath().resolveSibling(path.text()));
         Map<String, Tree.Entry> entries = new LinkedHashMap<>();
-        entries.put("file", new Tree.Entry(new Word("file", path.at()), new Tree.Leaf(path)));
+        entries.put(FILE, new Tree.Entry(new Word(FILE, path.at()), new Tree.Leaf(path)));
         if (chain instanceof Tree.Table t) {
             for (String key : List.of("tempo", "steps")) if (t.entries().containsKey(key)) entries.put(key, t.entries().get(key));
         }
@@ -91,7 +95,8 @@ final class Texts {
         } else if (was instanceof Tree.Rows a && now instanceof Tree.Rows b) {
             rows(path, a.rows(), b.rows());
         } else {
-            change(path, Wording.of(path.isEmpty() ? "" : path.get(path.size() - 1), text(was), text(now)));
+            // A level beside another is told as a level is.
+            change(path.size() == 2 && path.get(0).equals(BALANCE) ? path.subList(1, 2) : path, Wording.of(path.isEmpty() ? "" : path.get(path.size() - 1), text(was), text(now)));
         }
     }
 
@@ -114,13 +119,14 @@ final class Texts {
         return label.isEmpty() ? String.valueOf(row + 1) : label;
     }
 
-    /** A step by its word, a throw by its word of the song; numbered where one comes again. Empty for what has no name. */
+    /** A step by its word, a chain that is used by its file, a throw by its word of the song; numbered where one comes again. Empty for what has no name. */
     private static List<String> labels(List<Tree> rows) {
         List<String> labels = new ArrayList<>();
         for (Tree row : rows) {
             String label = "";
             if (row instanceof Tree.Leaf leaf) label = leaf.word().text();
             if (row instanceof Tree.Table t && t.entries().size() == 1) label = t.entries().keySet().iterator().next();
+            if (row instanceof Tree.Table t && !used(t).isEmpty()) label = used(t).substring(used(t).lastIndexOf('/') + 1);
             if (row instanceof Tree.Table t && t.entries().containsKey("word")) label = "of " + word(t, "part") + " at " + word(t, "word");
             int again = 1;
             String first = label;
@@ -130,6 +136,11 @@ final class Texts {
         return labels;
     }
 
+    /** The path of a chain that a row brings in; empty where it brings in none. */
+    private static String used(Tree.Table row) {
+        return row.entries().containsKey(USE) && row.entries().get(USE).value() instanceof Tree.Table chain ? word(chain, FILE) : "";
+    }
+
     private static String word(Tree.Table table, String key) {
         return table.entries().containsKey(key) ? text(table.entries().get(key).value()) : "?";
     }
@@ -137,18 +148,23 @@ final class Texts {
     private void added(List<String> path, Tree what) {
         if (told.told(path)) return;
         if (isOfEntries(path) && what instanceof Tree.Table t) moved(t).forEach(e -> added(with(path, e.key().text()), e.value()));
-        else change(path, "is new" + said(path, what, ": "));
+        else change(path, isMoved(path) ? Wording.moved(path.get(2), text(what)) : "is new" + said(path, what, ": "));
     }
 
     private void gone(List<String> path, Tree what) {
         if (told.told(path)) return;
         if (isOfEntries(path) && what instanceof Tree.Table t) moved(t).forEach(e -> gone(with(path, e.key().text()), e.value()));
-        else change(path, "is gone" + said(path, what, ", was "));
+        else change(path, isMoved(path) ? Wording.unmoved(path.get(2), text(what)) : "is gone" + said(path, what, ", was "));
     }
 
     /** A move, or a table of what has a name of its own: each entry of it is told by itself. */
     private static boolean isOfEntries(List<String> path) {
         return path.size() == 2 && path.get(0).equals(MOVES) || path.size() == 1 && (path.get(0).equals(MOVES) || PLACES.contains(path.get(0)));
+    }
+
+    /** A setting by which a move differs from the base. */
+    private static boolean isMoved(List<String> path) {
+        return path.size() == 3 && path.get(0).equals(MOVES) && !path.get(2).equals("ramp");
     }
 
     /** What a move moves; its ramp comes and goes with it. */
@@ -158,8 +174,9 @@ final class Texts {
 
     /** What is behind the name of an entry; nothing where that says it all. */
     private static String said(List<String> path, Tree what, String before) {
+        if (what instanceof Tree.Table t && !used(t).isEmpty()) return "";
         Tree inside = what instanceof Tree.Table t && t.entries().size() == 1 && path.get(path.size() - 1).startsWith(t.entries().keySet().iterator().next()) ? t.entries().values().iterator().next().value() : what;
-        String text = text(inside);
+        String text = inside instanceof Tree.Table t ? settings(t, " ") : text(inside);
         return text.isEmpty() || text.equals(path.get(path.size() - 1)) ? "" : before + Wording.cut(text);
     }
 
@@ -170,7 +187,10 @@ final class Texts {
             // Steps stand in their list under their word, and once more in their row.
             if (!PLACES.contains(key) && (words.isEmpty() || !words.get(words.size() - 1).equals(key))) words.add(ONE.getOrDefault(key, key));
         }
-        changes.add(new Change(move ? path.get(1) : "", String.join(" ", words), how));
+        // "lead to plate", as everywhere.
+        int sends = words.indexOf(SENDS);
+        if (sends > 0 && sends < words.size() - 1) words.set(sends, "to");
+        changes.add(new Change(move && !path.get(1).equals(whole) ? path.get(1) : "", String.join(" ", words), how));
     }
 
     private static List<String> with(List<String> path, String key) {
@@ -183,6 +203,10 @@ final class Texts {
     private static String text(Tree tree) {
         if (tree instanceof Tree.Leaf leaf) return leaf.word().text();
         if (tree instanceof Tree.Rows rows) return "[ " + String.join(", ", rows.rows().stream().map(Texts::text).toList()) + " ]";
-        return "{ " + String.join(", ", ((Tree.Table) tree).entries().values().stream().map(e -> e.key().text() + ": " + text(e.value())).toList()) + " }";
+        return "{ " + settings((Tree.Table) tree, ": ") + " }";
+    }
+
+    private static String settings(Tree.Table table, String is) {
+        return String.join(", ", table.entries().values().stream().map(e -> e.key().text() + is + text(e.value())).toList());
     }
 }

@@ -5,8 +5,6 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
-import java.util.stream.Collectors;
-import java.util.stream.Stream;
 import linnet.song.Song;
 import linnet.text.ProblemsException;
 import linnet.yaml.Tree;
@@ -37,34 +35,28 @@ public final class Version {
 
     /** What is different from an older version: first what is louder or less loud where, then all other entries of the text and of its chains. */
     public List<Change> since(Version old) {
-        if (song.isEmpty() || old.song.isEmpty()) return new Texts(path -> false).between(old.text, text);
-        List<Change> changes = new ArrayList<>(new Levels(song.get()).since(new Levels(old.song.get())));
-        Set<String> known = faders(old.song.get());
-        known.retainAll(faders(song.get()));
-        changes.addAll(new Texts(path -> isLevel(path, known)).between(old.text, text));
+        if (song.isEmpty() || old.song.isEmpty()) return new Texts(path -> false, "").between(old.text, text);
+        Levels now = new Levels(song.get()), before = new Levels(old.song.get());
+        List<Change> changes = new ArrayList<>(now.since(before));
+        Set<String> known = now.comparedWith(before), measured = Levels.measured(song.get());
+        changes.addAll(new Texts(path -> isLevel(path, known, measured), whole(song.get())).between(old.text, text));
         return changes;
     }
 
-    /** Names of what has a level: "lead", or "lead to plate" for a send. */
-    private static Set<String> faders(Song song) {
-        Stream<String> parts = Stream.concat(song.parts().stream(), song.instrumental().stream()).flatMap(p -> faders(p.name().text(), p.sends()));
-        Stream<String> groups = song.groups().stream().flatMap(g -> faders(g.name().text(), g.sends()));
-        Set<String> all = Stream.of(parts, groups, song.returns().stream().map(r -> r.name().text())).flatMap(s -> s).collect(Collectors.toSet());
-        all.removeAll(Levels.measured(song));
-        return all;
+    /** The whole of a song, as a stretch. */
+    private static String whole(Song song) {
+        return song.time().sections().get(0).name() + " to end";
     }
 
-    private static Stream<String> faders(String name, List<Song.Send> sends) {
-        return Stream.concat(Stream.of(name), sends.stream().map(s -> name + " to " + s.to().text()));
-    }
-
-    /** Whether an entry is nothing but a level, of something that both songs have. */
-    private static boolean isLevel(List<String> path, Set<String> known) {
+    /** Whether an entry is nothing but a level that is compared; one that is measured stands in moves alone. */
+    private static boolean isLevel(List<String> path, Set<String> known, Set<String> measured) {
         if (path.isEmpty()) return false;
         if (path.get(0).equals("moves")) return path.size() == 3 && known.contains(path.get(2).replaceAll("\\s+", " "));
         List<String> inside = path.get(0).equals("instrumental") ? path : path.subList(1, path.size());
-        if (inside.size() == 2) return (inside.get(1).equals("level") || inside.get(1).equals("sends level")) && known.contains(inside.get(0));
+        if (inside.size() == 2 && inside.get(1).equals("level")) return known.contains(inside.get(0)) && !measured.contains(inside.get(0));
+        if (inside.size() == 2 && inside.get(1).equals("sends level")) return known.contains(inside.get(0)) && measured.stream().noneMatch(m -> m.startsWith(inside.get(0) + " to "));
         boolean send = inside.size() == 3 && inside.get(1).equals("sends") || inside.size() == 4 && inside.get(1).equals("sends") && inside.get(3).equals("level");
-        return send && known.contains(inside.get(0) + " to " + inside.get(2));
+        String name = send ? inside.get(0) + " to " + inside.get(2) : "";
+        return known.contains(name) && !measured.contains(name);
     }
 }

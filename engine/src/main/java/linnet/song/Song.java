@@ -19,39 +19,41 @@ import linnet.tidy.Aims;
  * @param instrumental what is played under the voices, where there is something
  * @param wishes what is known only once it is heard
  * @param ducked by how many dB something gives way, and when; empty before it is heard
+ * @param unmoved chains in which nothing moves, by the words that name them
  */
 public record Song(
         String title, Timeline time, OptionalDouble rate, List<Part> parts, Optional<Part> instrumental, List<Group> groups, List<Return> returns,
-        List<Move> moves, List<Throw> thrown, Chain mix, List<Wanted> prints, Label label, Wishes wishes, Map<String, List<Shift.Corner>> ducked) {
+        List<Move> moves, List<Throw> thrown, Chain mix, List<Wanted> prints, Label label, Wishes wishes, Map<String, List<Shift.Corner>> ducked, Map<String, Chain> unmoved) {
 
     /** The same with other strips, which have the same names. */
     public Song with(List<Part> parts, Optional<Part> instrumental, List<Group> groups, List<Return> returns) {
-        return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked);
+        return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked, unmoved);
     }
 
     /** The same with another chain for the mix. */
     public Song with(Chain mix) {
-        return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked);
+        return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked, unmoved);
     }
 
     /** The same with other prints. */
     public Song printing(List<Wanted> prints) {
-        return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked);
+        return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked, unmoved);
     }
 
     /** The same with other throws. */
     public Song throwing(List<Throw> thrown) {
-        return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked);
+        return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked, unmoved);
     }
 
     /** The same with what gives way when. */
     public Song ducking(Map<String, List<Shift.Corner>> ducked) {
-        return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked);
+        return new Song(title, time, rate, parts, instrumental, groups, returns, moves, thrown, mix, prints, label, wishes, ducked, unmoved);
     }
 
     /** The same without moves and throws of its own and with nothing done to the mix: for measuring. */
     public Song still() {
-        return new Song(title, time, rate, parts, instrumental, groups, returns, List.of(), List.of(), Reading.NONE, List.of(), label, wishes, Map.of());
+        Strips still = new Strips(parts, instrumental, groups, returns, mix).with(unmoved);
+        return new Song(title, time, rate, still.parts(), still.instrumental(), still.groups(), still.returns(), List.of(), List.of(), Reading.NONE, List.of(), label, wishes, Map.of(), unmoved);
     }
 
     /** Level in dB, and place from -100 (left) to 100 (right). */

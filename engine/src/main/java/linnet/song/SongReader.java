@@ -100,13 +100,14 @@ public final class SongReader {
         List<Song.Return> returns = new ArrayList<>();
         for (Tree.Entry e : text.entries(top, "returns")) returns.add(strips.room(e));
         OptionalDouble rate = top.get("rate").isPresent() ? OptionalDouble.of(top.number(RATE)) : OptionalDouble.empty();
-        MoveReader moves = new MoveReader(text, place, new Strips(strips.dealt(parts, groups), instrumental, groups, returns, mix(top, wishes)));
+        Strips base = new Strips(strips.dealt(parts, groups), instrumental, groups, returns, mix(top, wishes));
+        MoveReader moves = new MoveReader(text, place, base);
         moves.read(top);
         wishes.balance(top);
         Strips moved = moves.moved();
         Song song = new Song(top.word("song").map(Word::text).orElse(text.file().getFileName().toString()), time, rate, moved.parts(), moved.instrumental(), moved.groups(), moved.returns(),
                 moves.moves(), new ThrowReader(text, place).read(top), moved.mix(), new PrintReader(text, place, moved.parts(), moved.instrumental(), moved.groups(), moved.returns()).read(top),
-                new LabelReader(text).read(top), wishes.wishes(), Map.of());
+                new LabelReader(text).read(top), wishes.wishes(), Map.of(), base.chains());
         new Joins(song, problems).check();
         wishes.check(moved);
         new LabelReader(text).check(top, song);

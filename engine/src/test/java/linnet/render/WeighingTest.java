@@ -91,6 +91,21 @@ class WeighingTest {
         assertEquals(3, lufs(moved.get("lead"), 2.1, 3) - lufs(x.get("lead"), 2.1, 3), 0.02);
     }
 
+    /** Settings that move are none of what is measured either; a level found is the one that is told, so that it can be written in its place, and a hair in what it is measured on changes nothing. */
+    @Test
+    void whatIsToldIsWhatIsUsed() throws Exception {
+        SongRig rig = new SongRig(folder);
+        String song = "parts: { one: { take: a.wav, chain: [ trim: { level: %s dB } ]%s }, two: { take: b.wav } }\nreturns: { room: { chain: [ reverb: { decay: 0.4 s } ] } }\n";
+        Samples one = SongRig.noise(14, 4, 0.1), two = SongRig.noise(15, 4, 0.2);
+        Map<String, double[][]> x = rig.render(song.formatted("0", ", sends: { room: 9 LU under }") + "balance: { one: 2 LU over two }\nprints: [ one, room ]\n", 1, one, two);
+        List<?> before = rig.levels;
+        String level = rig.levels.get(0).value(), send = rig.levels.get(1).value();
+        Map<String, double[][]> written = rig.render(song.formatted("0", ", level: " + level + ", sends: { room: " + send + " }") + "prints: [ one, room ]\n", 1, one, two);
+        for (String p : List.of("one", "room")) assertArrayEquals(x.get(p), written.get(p), p);
+        rig.render(song.formatted("0", ", sends: { room: 9 LU under }") + "balance: { one: 2 LU over two }\nmoves: { chorus: { one trim level: +6 dB, room reverb mix: to 20 % } }\nprints: [ one, room ]\n", 1, one, two);
+        assertEquals(before, rig.levels);
+    }
+
     /** While the lead sounds the return is lower by what is wished, all through its syllables, and comes back after it; nothing else changes. */
     @Test
     void aReturnGivesWayToTheDryLead() throws Exception {

@@ -82,6 +82,55 @@ class RevisionTest {
                 "chorus 1: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }\n  chorus 2: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }").stream().filter(s -> s.contains("dB")).toList());
     }
 
+    /** Of what is balanced or sent by ear the wish is told in LU, and moves over it as levels are; what changes alike in one sentence. */
+    @Test
+    void levelsByEarAreToldToo() throws Exception {
+        String byEar = SONG.replace("level: -5 dB, sends: { plate: -14 dB }", "sends: { plate: 15 LU under }") + "balance: { lead: 2 LU over low }\n";
+        Files.writeString(old, byEar.replace("parts: [ low ], ", "parts: [ high ], ").replace("groups:", "  high: { take: high.wav }\ngroups:"));
+        String before = Files.readString(old);
+        String[][] changes = {
+            {"plate: 15 LU under", "plate: 18 LU under", "lead to plate 3 LU lower (18 LU under, was 15 LU under)"},
+            {"2 LU over low", "1 LU under low", "lead 3 LU lower (1 LU under low, was 2 LU over low)"},
+            {"2 LU over low", "2 LU over under", "balance lead 2 LU over under, was 2 LU over low"},
+            {"plate: 15 LU under", "plate: -9 dB", "lead to plate -9 dB, was 15 LU under"},
+            {"moves:\n", "moves:\n  verse 1 to end: { lead: +0.5 dB }\n", "lead 0.5 dB higher"},
+            {"moves:\n", "moves:\n  verse 2: { lead: +1 dB, under: +1 dB, low: +1 dB }\n", "verse 2: lead, low and under 1 dB higher"},
+            {"lead to plate: +1 dB", "lead to plate: +3 dB", "chorus 1, chorus 2: lead to plate 2 dB higher"},
+        };
+        for (String[] c : changes) {
+            Files.writeString(now, before.replace(c[0], c[1]));
+            if (c[2].startsWith("balance lead")) c[2] = "lead 2 LU over under, was 2 LU over low";
+            assertEquals(List.of(c[2]), notes(), c[1]);
+        }
+    }
+
+    /** A setting that moves is told by how far, and the whole song needs no place. */
+    @Test
+    void movesOfSettingsAreDifferences() throws Exception {
+        assertEquals(List.of("lead compressor threshold 3 dB lower"), after("moves:\n", "moves:\n  verse 1 to end: { lead slow threshold: -3 dB }\n").stream().map(s -> s.replace("lead slow", "lead compressor")).toList());
+        assertEquals(List.of("verse 2: plate reverb high-pass 200 Hz higher", "verse 2: low pan 20 % to the right"), after("moves:\n", "moves:\n  verse 2: { plate reverb high-pass: +200 Hz, low pan: +20 % }\n"));
+        assertEquals(List.of("verse 2: plate reverb high-pass to 500 Hz"), after("moves:\n", "moves:\n  verse 2: { plate reverb high-pass: to 500 Hz }\n"));
+        Files.writeString(old, SONG.replace("moves:\n", "moves:\n  verse 2: { plate reverb high-pass: +200 Hz, plate reverb width: to 50 % }\n"));
+        Files.writeString(now, SONG);
+        assertEquals(List.of("verse 2: plate reverb high-pass 200 Hz lower", "verse 2: plate reverb width no longer to 50 %"), notes());
+    }
+
+    /** A step that comes between moves nothing: chains that are brought in go by their files. */
+    @Test
+    void chainsThatAreUsedAreKnownByTheirFile() throws Exception {
+        String used = "chain: [ { use: lead.yaml }, { use: other.yaml, with: { trim: { level: 1 dB } } } ]";
+        for (Path song : List.of(old, now)) {
+            Files.writeString(song, SONG.replace("chain: lead.yaml", used));
+            Files.writeString(song.resolveSibling("other.yaml"), "chain: other\nsteps:\n  - trim\n");
+        }
+        Files.writeString(now, SONG.replace("chain: lead.yaml", used.replace("[ { use", "[ { declick: {} }, { use")));
+        assertEquals(List.of("lead declick is new"), notes().stream().map(s -> s.replaceFirst(": .*", "")).toList());
+        Files.writeString(now, SONG.replace("chain: lead.yaml", used.replace("1 dB", "3 dB")));
+        assertEquals(List.of("lead other.yaml with trim level 2 dB higher (3 dB, was 1 dB)"), notes());
+        Files.writeString(now, SONG.replace("chain: lead.yaml", used.replace("{ use: lead.yaml }, ", "")));
+        assertEquals(List.of("lead lead.yaml is gone"), notes());
+    }
+
     /** At another tempo the same bars have other seconds; only the tempo is different. */
     @Test
     void anotherTempoMovesNothing() throws Exception {
@@ -125,12 +174,12 @@ class RevisionTest {
         assertEquals(List.of("print plate is new"), after("[ mix, lead ]", "[ mix, lead, plate ]"));
         assertEquals(List.of("print lead is gone"), after("[ mix, lead ]", "[ mix ]"));
         assertEquals(List.of("throw of lead at verse 1 bar 4 beat 1 length 2 beats, was 1 beat"), after("length: 1 beat", "length: 2 beats"));
-        assertEquals(List.of("mix compressor is new: { aim: 2 dB }"), after("[ limit", "[ compressor: { aim: 2 dB }, limit"));
+        assertEquals(List.of("mix compressor is new: aim 2 dB"), after("[ limit", "[ compressor: { aim: 2 dB }, limit"));
         Files.writeString(old, SONG.replace("groups:\n  under: { parts: [ low ], chain: [ compressor: { aim: 3 dB } ] }\n", "").replace("moves:\n  chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }\n", ""));
         Files.writeString(now, SONG);
-        assertEquals(List.of("chorus 1, chorus 2: lead to plate 1 dB higher", "chorus 1, chorus 2: plate 4 dB higher", "under is new: { parts: [ low ], chain: [ { compressor: { aim: 3 dB } } ] }"), notes());
+        assertEquals(List.of("chorus 1, chorus 2: lead to plate 1 dB higher", "chorus 1, chorus 2: plate 4 dB higher", "under is new: parts [ low ], chain [ { compressor: { aim: 3 dB } } ]"), notes());
         Files.writeString(old, SONG);
-        assertEquals(List.of("high is new: { take: high.wav }"), after("groups:\n", "  high: { take: high.wav }\ngroups:\n"));
+        assertEquals(List.of("high is new: take high.wav"), after("groups:\n", "  high: { take: high.wav }\ngroups:\n"));
     }
 
     @Test

@@ -9,7 +9,7 @@ import linnet.hear.Memory;
 
 /** Keeps nothing for another run: what works make is spooled while this one lasts, with the same bits as from any shelf. */
 final class Passing implements Shelf, AutoCloseable {
-    private final Spool.Budget budget = new Spool.Budget(Runtime.getRuntime().maxMemory() / 3);
+    private final Spool.Budget budget = new Spool.Budget(Runtime.getRuntime().maxMemory() / 6);
     private final List<Spool> spools = new ArrayList<>();
 
     @Override

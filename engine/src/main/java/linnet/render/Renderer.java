@@ -107,7 +107,7 @@ public final class Renderer implements AutoCloseable {
 
     /** @param beside how many renderers share the memory, this one among them: what finds no room in its part of it goes to the disk */
     Renderer(Plan plan, Ear take, Options options, Progress progress, Witness witness, int beside) {
-        budget = new Spool.Budget(Runtime.getRuntime().maxMemory() / 3 / beside);
+        budget = new Spool.Budget(Runtime.getRuntime().maxMemory() / 2 / beside);
         this.plan = plan;
         this.take = take.sound();
         this.takeEar = take;

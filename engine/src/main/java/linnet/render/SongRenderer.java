@@ -136,7 +136,7 @@ public final class SongRenderer implements AutoCloseable {
             for (SongPlan.Bus b : plan.buses()) {
                 Memory notes = heard.noting(heardWhole.size());
                 heardWhole.add(pool.submit(() -> {
-                    BusRun run = new BusRun(b.chain(), () -> mixture(b.input(), 2, 0), notes, Math.min(jobs, plan.buses().size()));
+                    BusRun run = new BusRun(b.chain(), () -> mixture(b.input(), 2, 0), notes, plan.buses().size());
                     open.add(run);
                     return run;
                 }));

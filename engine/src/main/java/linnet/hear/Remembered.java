@@ -30,7 +30,8 @@ public record Remembered<T>(Function<T, Integer> size, BiConsumer<T, ByteBuffer>
         putFloats(p.fine(), to);
     }, from -> new PitchTrack(from.getInt(), floats(from), floats(from)));
 
-    static final Remembered<List<Mark>> MARKS = list(new Remembered<>(m -> MARK + text(m.word()).length, (m, to) -> {
+    /** A list of marks. */
+    public static final Remembered<List<Mark>> MARKS = list(new Remembered<>(m -> MARK + text(m.word()).length, (m, to) -> {
         to.putLong(m.from()).putLong(m.to()).putDouble(m.confidence()).put((byte) m.kind().ordinal()).put((byte) (m.kept() ? 1 : 0));
         putText(m.word(), to);
     }, from -> {

@@ -338,7 +338,7 @@ public final class SongRenderer implements AutoCloseable {
     }
 
     private Told tidiedTold(Work work, Told before) {
-        return before.marks().isPresent() || before.notes().isPresent() ? tidier.tidied(work).told(before) : before;
+        return tidier.told(work, signatures.get(work.id()).get(0), before);
     }
 
     /** What the chain of a work does to its input, done to shares of that. */

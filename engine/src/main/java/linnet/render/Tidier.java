@@ -9,6 +9,9 @@ import java.util.function.Function;
 import linnet.dsp.Sound;
 import linnet.dsp.Stretches;
 import linnet.hear.Ear;
+import linnet.hear.Marks;
+import linnet.hear.Memory;
+import linnet.hear.Remembered;
 import linnet.hear.Told;
 import linnet.plan.Work;
 import linnet.tidy.Decision;
@@ -28,6 +31,7 @@ final class Tidier {
     private final Function<Work, String> inputs;
     private final Map<List<Work.Tap>, Lead> leads = new ConcurrentHashMap<>();
     private final Map<Integer, List<Decision>> decisions = new ConcurrentHashMap<>();
+    private final Map<Integer, Marks> marks = new ConcurrentHashMap<>();
 
     /**
      * @param told of a source, in the time of the song
@@ -49,7 +53,28 @@ final class Tidier {
         Lead heard = leads.computeIfAbsent(tidying.lead(), l -> hear(lead, Lead::new));
         Tidied tidied = hear(plain, ear -> new Tidied(ear, heard, tidying.aims(), except));
         decisions.put(work.id(), tidied.decisions());
+        marks.put(work.id(), tidied.marks());
         return tidied;
+    }
+
+    /**
+     * What is known of what came of a work, so that its chain need not hear it anew: the one list of marks of the part goes along.
+     *
+     * @param signature of what came of it
+     * @param before what is told of the part
+     */
+    Told told(Work work, String signature, Told before) {
+        Shelf.Recollection kept = shelf.recollection(signature);
+        Marks moved = new Marks(kept.memory().fact(Memory.MARKS, Remembered.MARKS, () -> {
+            if (!marks.containsKey(work.id())) tidied(work);
+            return marks.get(work.id()).all();
+        }));
+        try {
+            kept.close();
+        } catch (IOException e) {
+            // What cannot be kept is found again the next time.
+        }
+        return new Told(Optional.of(moved), before.notes().isPresent() ? tidied(work).notes(before).notes() : Optional.empty());
     }
 
     /** What was decided for a work; if it was not yet, that is done now or left. */

@@ -3,6 +3,7 @@ package linnet.tidy;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Optional;
 import linnet.dsp.Sound;
 import linnet.dsp.Stretches;
 import linnet.dsp.align.Pieces;
@@ -81,9 +82,14 @@ public final class Tidied {
         return pieces.place(sample);
     }
 
-    /** What was told of the part, as it lies in what came of it; breaths that are gone are not in it. */
-    public Told told(Told before) {
-        return new Told(before.marks().map(this::marks), before.notes().map(notes -> new Notes(notes.all().stream()
+    /** The marks of the part, told or found, as they lie in what came of it; breaths that are gone are not among them. */
+    public Marks marks() {
+        return marks(ear.marks());
+    }
+
+    /** What was told of the notes of the part, as they lie in what came of it. */
+    public Told notes(Told before) {
+        return new Told(Optional.empty(), before.notes().map(notes -> new Notes(notes.all().stream()
                 .map(n -> new Note(place(n.from()), place(n.to()), n.pitch(), n.vibratoHz(), n.vibratoCents(), n.scoopCents(), n.fallCents(), n.confidence(), n.target())).toList())));
     }
 

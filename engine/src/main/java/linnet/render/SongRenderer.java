@@ -100,10 +100,10 @@ public final class SongRenderer implements AutoCloseable {
     public SongRenderer(SongPlan plan, List<Take> takes, String engine, Shelf shelf, int jobs) {
         this.plan = plan;
         this.takes = List.copyOf(takes);
-        this.shelf = shelf;
+        this.shelf = new Sparing(shelf);
         this.jobs = jobs;
-        splicer = new Splicer(plan, this.takes, t -> shelf.recollection(Signature.ofTake(takes.get(t).whole(), engine, plan.rate())), this::made, this::tidiedTold);
-        tidier = new Tidier(shelf, this::mixture, splicer::told, w -> Signature.ofInput(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
+        splicer = new Splicer(plan, this.takes, t -> this.shelf.recollection(Signature.ofTake(takes.get(t).whole(), engine, plan.rate())), this::made, this::tidiedTold);
+        tidier = new Tidier(this.shelf, this::mixture, splicer::told, w -> Signature.ofInput(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
         for (Work w : plan.works()) {
             inputs.add(Signature.ofInput(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
             signatures.add(Signature.of(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
@@ -321,6 +321,42 @@ public final class SongRenderer implements AutoCloseable {
     /** Nothing is kept under a signature that its samples may not have: a take that was changed meanwhile would spoil all renders to come. */
     private void intact() throws IOException {
         for (Take t : takes) t.intact.check();
+    }
+
+    /** Keeps no fact that was heard in a take which was changed meanwhile; sounds are looked after where they are finished. */
+    private final class Sparing implements Shelf {
+        private final Shelf shelf;
+
+        Sparing(Shelf shelf) {
+            this.shelf = shelf;
+        }
+
+        @Override
+        public Optional<Sound> find(String signature) {
+            return shelf.find(signature);
+        }
+
+        @Override
+        public Place place(String signature, double rate, int channels) throws IOException {
+            return shelf.place(signature, rate, channels);
+        }
+
+        @Override
+        public Recollection recollection(String signature) {
+            Recollection facts = shelf.recollection(signature);
+            return new Recollection() {
+                @Override
+                public Memory memory() {
+                    return facts.memory();
+                }
+
+                @Override
+                public void close() throws IOException {
+                    intact();
+                    facts.close();
+                }
+            };
+        }
     }
 
     private Sound tidied(Work work, Shelf on) throws IOException {

@@ -354,11 +354,14 @@ class SongRendererTest {
     /** What is kept under the signature of a take must not be of another. */
     @Test
     void aTakeThatIsChangedMeanwhileSpoilsNothing() throws Exception {
-        String text = "parts: { one: { take: a.wav, level: -6 dB } }\nprints: [ one ]\n";
+        String text = "parts: { one: { take: a.wav, level: -6 dB, chain: [ compressor: { aim: 3 dB } ] } }\nprints: [ one ]\n";
         intact = () -> {
             throw new IOException("it was changed");
         };
         assertThrows(IOException.class, () -> render(text, 1, noise(1, 1, 0.1)));
+        try (Stream<Path> kept = Files.list(folder.resolve("store 1"))) {
+            assertEquals(List.of(), kept.map(f -> f.getFileName().toString()).toList(), "nothing that was heard is kept either");
+        }
         intact = () -> {};
         render(text, 1, noise(1, 1, 0.1));
         assertEquals(List.of(), found);

@@ -1,6 +1,5 @@
 package linnet.cli;
 
-import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
@@ -8,63 +7,23 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import com.google.gson.JsonObject;
 import com.google.gson.JsonParser;
 import java.io.IOException;
-import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.Arrays;
 import java.util.List;
 import java.util.function.DoubleUnaryOperator;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
-import linnet.audio.WavFile;
 import linnet.audio.WavWriter;
 import linnet.dsp.Cell;
-import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
-import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
-import picocli.CommandLine;
 
 /** Songs as a user types them: what is not heeded is refused, and what would be damaged is not printed. */
-class SongCommandTest {
-    @TempDir
-    Path folder;
-
-    private Path song, prints;
-    private final StringWriter out = new StringWriter();
-    private final StringWriter err = new StringWriter();
-
-    @BeforeEach
-    void aSong() throws IOException {
-        song = folder.resolve("song.yaml");
-        prints = folder.resolve("prints");
-        try (WavWriter writer = WavWriter.create(folder.resolve("take.wav"), Print.of(48_000, 1, SampleFormat.INT_24))) {
-            double[][] x = new double[1][Cell.LENGTH];
-            for (int block = 0; block < 20; block++) {
-                for (int i = 0; i < Cell.LENGTH; i++) x[0][i] = 0.3 * Math.sin(2 * Math.PI * 220 * (block * Cell.LENGTH + i) / 48_000.0);
-                writer.write(x, Cell.LENGTH);
-            }
-            writer.finish();
-        }
-        parts("lead: { take: take.wav }");
-    }
-
-    private void parts(String part) throws IOException {
-        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  " + part + "\nprints: [ mix, lead ]\n");
-    }
-
-    private int run(Object... words) {
-        CommandLine line = Main.commandLine();
-        line.setOut(new PrintWriter(out, true));
-        line.setErr(new PrintWriter(err, true));
-        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
-    }
-
+class SongCommandTest extends SongFolder {
     private boolean nothingIsPrinted() throws IOException {
         if (!Files.exists(prints)) return true;
         try (var files = Files.list(prints)) {

@@ -11,7 +11,7 @@ import linnet.tidy.Decision.What;
 
 /** Lowers s, sh, p, t, k and the like where the lead has one too, up to where the vowel begins, so that one mouth speaks. */
 final class Consonants {
-    private static final double NEAR_SECONDS = 0.08, FADE_SECONDS = 0.008, HISS_SECONDS = 0.015, BREATH_SECONDS = 0.08, BURST_SECONDS = 0.045, SHORTEST_SECONDS = 0.01;
+    private static final double NEAR_SECONDS = 0.08, FADE_SECONDS = 0.008, HISS_SECONDS = 0.015, BREATH_SECONDS = 0.08, BURST_SECONDS = 0.045, SHORTEST_SECONDS = 0.01, AT_ONCE_SECONDS = 0.01, LASTS_SECONDS = 0.02;
 
     private final GainCurve.Builder curve = new GainCurve.Builder();
 
@@ -32,6 +32,10 @@ final class Consonants {
             }
             // The thump of a p belongs to its stop.
             if (m.kind() == Mark.Kind.PLOSIVE && own.stream().anyMatch(o -> o.kind() == Mark.Kind.STOP && o.meets((long) (m.from() - NEAR_SECONDS * rate), m.to()))) continue;
+            if (m.kind() == Mark.Kind.STOP && opensIntoVowel(m, vowels, rate)) {
+                decisions.add(new Decision(What.CONSONANT, m.from(), m.to(), 0, false, "its vowel begins with it, and nothing hard is heard before"));
+                continue;
+            }
             long[] span = span(m, vowels, ear.pitch(), rate);
             // What lies in its vowel is no consonant of its own.
             if (span[1] - span[0] < SHORTEST_SECONDS * rate) continue;
@@ -44,6 +48,11 @@ final class Consonants {
             new Span(s[0], s[1], fade).draw(curve, -db);
             decisions.add(new Decision(What.CONSONANT, s[0], s[1], -db, true, "lowered: the lead says it"));
         }
+    }
+
+    /** A soft p or an n opens into the vowel: what is marked as its burst lasts on as that does, and nothing of it may go. A burst is over in less. */
+    private static boolean opensIntoVowel(Mark stop, List<Mark> vowels, double rate) {
+        return vowels.stream().anyMatch(v -> v.from() >= stop.from() - AT_ONCE_SECONDS * rate && (v.from() <= stop.from() + AT_ONCE_SECONDS * rate || v.from() <= stop.to() - LASTS_SECONDS * rate) && v.from() < stop.to());
     }
 
     /** From just before its sound to the vowel; the breath after a burst belongs to it, and so does the end of a hiss. */

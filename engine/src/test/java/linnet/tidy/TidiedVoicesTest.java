@@ -11,8 +11,6 @@ import java.util.List;
 import java.util.Locale;
 import java.util.OptionalDouble;
 import linnet.Voices;
-import linnet.audio.WavFile;
-import linnet.dsp.Excerpt;
 import linnet.dsp.Samples;
 import linnet.dsp.Stretches;
 import linnet.hear.Ear;
@@ -23,19 +21,11 @@ import org.junit.jupiter.api.Test;
 class TidiedVoicesTest {
     private static final Aims ALL = new Aims(OptionalDouble.of(0.012), 0.7, 0.1, true, OptionalDouble.of(15), true, new Aims.Level.Lead());
 
-    private static Samples read(String file, double from, double to) throws Exception {
-        try (WavFile wav = WavFile.open(Voices.file(file))) {
-            double[][] x = new double[1][(int) ((to - from) * wav.rate())];
-            new Excerpt(wav, (long) (from * wav.rate()), x[0].length).read(0, x, x[0].length);
-            return new Samples(wav.rate(), x);
-        }
-    }
-
     private static List<double[]> rows(String file) throws Exception {
         List<double[]> rows = new ArrayList<>();
         for (String line : Files.readAllLines(Voices.file(file))) {
             String[] cells = line.split(",");
-            if (cells[0].matches("[0-9.]+")) rows.add(new double[] {Double.parseDouble(cells[0]), cells.length > 2 && "aiueo".contains(cells[2]) ? 1 : 0});
+            if (cells[0].matches("[0-9.]+")) rows.add(new double[] {Double.parseDouble(cells[0])});
         }
         return rows;
     }
@@ -71,13 +61,11 @@ class TidiedVoicesTest {
     void twoTakesOfASong() throws Exception {
         assumeTrue(Voices.present());
         double late = 0.68;
-        Samples lead = read("female_sing_nit004_take1.wav", 0, 15.05), part = read("female_sing_nit004_take2.wav", -late, 15.4);
+        Samples lead = VoiceRows.read("female_sing_nit004_take1.wav", 0, 15.05), part = VoiceRows.read("female_sing_nit004_take2.wav", -late, 15.4);
         Tidied t = new Tidied(new Ear(part), new Lead(new Ear(lead)), ALL, new Stretches(new long[0], new long[0]));
-        List<double[]> own = rows("female_sing_nit004_take2_phones.csv"), there = rows("female_sing_nit004_take1_phones.csv");
-        own.removeIf(r -> r[1] == 0);
-        there.removeIf(r -> r[1] == 0);
+        List<VoiceRows.Phone> own = VoiceRows.phones("female_sing_nit004_take2_phones.csv").stream().filter(VoiceRows.Phone::vowel).toList(), there = VoiceRows.phones("female_sing_nit004_take1_phones.csv").stream().filter(VoiceRows.Phone::vowel).toList();
         Off off = new Off();
-        for (int i = 0; i < 7; i++) off.add(t, 48_000, own.get(i)[0] + late, there.get(i)[0]);
+        for (int i = 0; i < 7; i++) off.add(t, 48_000, own.get(i).from() + late, there.get(i).from());
         off.say("two takes");
         assertEquals(7, off.before.size(), "the same words are found");
         assertTrue(Off.quantile(off.after, 0.5) <= 0.015 && Off.quantile(off.after, 0.95) <= 0.03);
@@ -94,7 +82,7 @@ class TidiedVoicesTest {
     void twoLinesSungTwice() throws Exception {
         assumeTrue(Voices.present());
         String voice = "male_sing_vocadito01.wav";
-        Samples lead = read(voice, 18.3, 24.45), part = read(voice, 24.7, 31.75);
+        Samples lead = VoiceRows.read(voice, 18.3, 24.45), part = VoiceRows.read(voice, 24.7, 31.75);
         Ear ear = new Ear(part);
         Lead heard = new Lead(new Ear(lead));
         for (double stretch : new double[] {0.1, 0.25}) {

@@ -32,9 +32,12 @@ final class Carried {
     }
 
     static List<Chunk> after(Print print, long frames) {
-        Set<Integer> gone = new HashSet<>();
+        Set<Integer> gone = new HashSet<>(), left = new HashSet<>();
+        List<Chunk> cues = chunks(print, "cue ").map(c -> new Chunk("cue ", cues(c.body(), print, frames, gone, left))).filter(c -> c.body().length > 4).toList();
+        // Ids should be each one's own; a label that two cues share stays with the one that does.
+        gone.removeAll(left);
         return Stream.concat(
-                chunks(print, "cue ").map(c -> new Chunk("cue ", cues(c.body(), print, frames, gone))).filter(c -> c.body().length > 4).toList().stream(),
+                cues.stream(),
                 chunks(print, "LIST").map(c -> new Chunk("LIST", labels(c.body(), gone))).filter(c -> c.body().length > 4)).toList();
     }
 
@@ -61,8 +64,8 @@ final class Carried {
         return b.array();
     }
 
-    /** The cues inside the print, moved to it; the ids of the others are added to {@code gone}. */
-    private static byte[] cues(byte[] take, Print print, long frames, Set<Integer> gone) {
+    /** The cues inside the print, moved to it; their ids are added to {@code left}, and those of the others to {@code gone}. */
+    private static byte[] cues(byte[] take, Print print, long frames, Set<Integer> gone, Set<Integer> left) {
         if (take.length < 4) return new byte[0];
         ByteBuffer from = little(take);
         int count = (int) Math.min(from.getInt(0) & 0xFFFF_FFFFL, (take.length - 4) / CUE_BYTES);
@@ -73,6 +76,7 @@ final class Carried {
                 gone.add(from.getInt(at));
                 continue;
             }
+            left.add(from.getInt(at));
             // Without a play list, which is not carried on, the place in the play order is the place in the sound.
             to.putInt(from.getInt(at)).putInt((int) frame).put(take, at + 8, 12).putInt((int) frame);
         }

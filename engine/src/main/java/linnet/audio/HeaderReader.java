@@ -213,10 +213,10 @@ final class HeaderReader {
         return new String(b.array(), at, 4, StandardCharsets.ISO_8859_1);
     }
 
-    /** An id that may be any four bytes, fit to print. */
+    /** An id that may be any four bytes, fit to stand in a message. */
     private static String quoted(String id) {
         StringBuilder s = new StringBuilder("'");
-        for (char c : id.toCharArray()) s.append(c < ' ' || c > '~' ? '?' : c);
+        for (char c : id.toCharArray()) s.append(c < ' ' || c > '~' || c == ';' ? '?' : c);
         return s.append('\'').toString();
     }
 

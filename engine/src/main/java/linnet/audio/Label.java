@@ -65,7 +65,7 @@ public record Label(String text, long frame) {
         } catch (CharacterCodingException e) {
             text = new String(bytes, from, n, StandardCharsets.ISO_8859_1);
         }
-        String line = text.toString().replaceAll("[\\p{Cntrl}\\s]+", " ").strip();
+        String line = text.toString().replaceAll("[\\p{Cc}\\p{Zl}\\p{Zp}\\s\\u202A-\\u202E\\u2066-\\u2069]+", " ").strip();
         return line.length() > LONGEST ? line.substring(0, LONGEST) : line;
     }
 }

@@ -12,7 +12,7 @@ import linnet.text.Word;
 /** The names that a song gives: each once, and each fit to be that of a file. */
 final class Names {
     /** What a file can be called everywhere, and nothing that leads into another folder. */
-    private static final Pattern NAME = Pattern.compile("[^./\\\\:*?\"<>|\\p{Cntrl}\\p{Cf}\\s][^/\\\\:*?\"<>|\\p{Cntrl}\\p{Cf}]*");
+    private static final Pattern NAME = Pattern.compile("[^./\\\\:*?\"<>|\\p{Cc}\\p{Cf}\\p{Zl}\\p{Zp}\\s][^/\\\\:*?\"<>|\\p{Cc}\\p{Cf}\\p{Zl}\\p{Zp}]*");
     private static final int LONGEST = 60;
     /** The same for editors, without what nobody types. */
     static final String PLAIN = "[^./\\\\:*?\"<>|\\s][^/\\\\:*?\"<>|]*";

@@ -9,15 +9,17 @@ public record Problem(Span at, String message) {
         String line = at.source().line(at.line()).replace('\t', ' ');
         String head = at + ": " + printable(message);
         if (line.isBlank()) return head;
+        // In characters, of which a code point may have two.
+        int column = line.offsetByCodePoints(0, Math.min(at.column() - 1, line.codePointCount(0, line.length())));
         // A very long line is shown around the place, so that the caret stays in sight.
-        int from = at.column() <= WIDEST ? 0 : at.column() - 1 - WIDEST / 2;
+        int from = column < WIDEST ? 0 : column - WIDEST / 2;
         String shown = printable(line.substring(Math.min(from, line.length()), Math.min(line.length(), from + WIDEST)));
-        int marks = Math.max(1, Math.min(at.length(), shown.length() - (at.column() - 1 - from)));
-        return head + "\n    " + shown + "\n    " + " ".repeat(Math.max(0, at.column() - 1 - from)) + "^".repeat(marks);
+        int marks = Math.max(1, Math.min(at.length(), shown.length() - (column - from)));
+        return head + "\n    " + shown + "\n    " + " ".repeat(column - from) + "^".repeat(marks);
     }
 
-    /** Control characters would let a text move the reader's cursor. */
+    /** Control characters would let a text move the reader's cursor, end a line, or turn the direction of what follows. */
     private static String printable(String text) {
-        return text.replaceAll("\\p{Cntrl}", "·");
+        return text.replaceAll("[\\p{Cc}\\p{Zl}\\p{Zp}\\u202A-\\u202E\\u2066-\\u2069]", "·");
     }
 }

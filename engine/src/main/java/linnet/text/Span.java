@@ -1,6 +1,6 @@
 package linnet.text;
 
-/** A place in a text: line and column counted from 1, and how many characters to underline. */
+/** A place in a text: line and column (of code points) counted from 1, and how many to underline. */
 public record Span(Source source, int line, int column, int length) implements Comparable<Span> {
     @Override
     public int compareTo(Span other) {

@@ -10,6 +10,7 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import linnet.text.Problems;
@@ -18,6 +19,7 @@ import linnet.text.Source;
 import linnet.text.Span;
 import linnet.text.Word;
 import org.yaml.snakeyaml.LoaderOptions;
+import org.yaml.snakeyaml.composer.Composer;
 import org.yaml.snakeyaml.error.MarkedYAMLException;
 import org.yaml.snakeyaml.error.YAMLException;
 import org.yaml.snakeyaml.nodes.MappingNode;
@@ -25,6 +27,11 @@ import org.yaml.snakeyaml.nodes.Node;
 import org.yaml.snakeyaml.nodes.NodeTuple;
 import org.yaml.snakeyaml.nodes.ScalarNode;
 import org.yaml.snakeyaml.nodes.SequenceNode;
+import org.yaml.snakeyaml.parser.ParserImpl;
+import org.yaml.snakeyaml.reader.ReaderException;
+import org.yaml.snakeyaml.reader.StreamReader;
+import org.yaml.snakeyaml.resolver.Resolver;
+import org.yaml.snakeyaml.scanner.ScannerException;
 
 /**
  * A YAML text as a tree of words with positions. Values stay text: YAML's own typing would read {@code 4:1} as 241 and
@@ -35,12 +42,12 @@ public final class Yaml {
     private static final int DEEPEST = 30;
     private static final int ENTRIES = 100_000;
 
-    private final Source source;
+    private final Places places;
     private final Problems problems;
     private int entries;
 
-    private Yaml(Source source, Problems problems) {
-        this.source = source;
+    private Yaml(Places places, Problems problems) {
+        this.places = places;
         this.problems = problems;
     }
 
@@ -55,7 +62,7 @@ public final class Yaml {
         problems.reads(file);
         String text = load(kind, file, name);
         Source source = new Source(name, text.lines().toList());
-        return new Yaml(source, problems).parse(text);
+        return new Yaml(new Places(source, text), problems).parse(text);
     }
 
     /** Whether a line of a text begins with that key, at the margin; false for what is no text that could be read. */
@@ -95,37 +102,57 @@ public final class Yaml {
 
     private Optional<Tree> parse(String text) {
         LoaderOptions options = new LoaderOptions();
-        options.setMaxAliasesForCollections(20);
-        options.setNestingDepthLimit(DEEPEST);
+        // Bounds for the library itself; a text meets its own before, with the place.
+        options.setMaxAliasesForCollections(ENTRIES);
+        options.setNestingDepthLimit(4 * DEEPEST);
+        StreamReader reader = new StreamReader(text);
         try {
-            Node node = new org.yaml.snakeyaml.Yaml(options).compose(new StringReader(text));
+            Node node = compose(reader, options);
             if (node == null) {
-                problems.report(new Span(source, 1, 1, 1), "the file is empty");
+                problems.report(places.start(), "the file is empty");
                 return Optional.empty();
             }
             return Optional.of(tree(node, 0));
         } catch (MarkedYAMLException e) {
             var mark = e.getProblemMark();
-            Span at = mark == null ? new Span(source, 1, 1, 1) : new Span(source, mark.getLine() + 1, mark.getColumn() + 1, 1);
+            Span at = mark == null ? places.start() : places.at(mark);
             problems.report(at, "this is not YAML: " + e.getProblem());
-        } catch (YAMLException | TooMuch e) {
-            problems.report(new Span(source, 1, 1, 1), "this is not YAML that can be read: " + String.valueOf(e.getMessage()).lines().findFirst().orElse(""));
+        } catch (ReaderException e) {
+            problems.report(places.unprintable(), String.format(Locale.ROOT, "this is not YAML: no text has the character U+%04X in it", e.getCodePoint()));
+        } catch (TooMuch e) {
+            problems.report(e.at, e.getMessage());
+        } catch (YAMLException e) {
+            problems.report(places.at(reader.getMark()), "this is not YAML that can be read: " + String.valueOf(e.getMessage()).lines().findFirst().orElse(""));
         }
         return Optional.empty();
+    }
+
+    /** What the library itself trips over is no more YAML than what it refuses. */
+    private static Node compose(StreamReader reader, LoaderOptions options) {
+        try {
+            return new Composer(new ParserImpl(reader, options), new Resolver(), options).getSingleNode();
+        } catch (YAMLException e) {
+            throw e;
+        } catch (RuntimeException e) {
+            throw new ScannerException(null, null, "what stands here cannot be read; has an escape in quotes, such as \\u00e9, too few or too many digits?", reader.getMark());
+        }
     }
 
     /** Anchors that multiply a text. */
     private static final class TooMuch extends RuntimeException {
         private static final long serialVersionUID = 1;
 
-        TooMuch(String message) {
+        private final transient Span at;
+
+        TooMuch(Span at, String message) {
             super(message);
+            this.at = at;
         }
     }
 
     private Tree tree(Node node, int depth) {
-        if (depth > DEEPEST) throw new TooMuch("it is nested too deeply");
-        if (++entries > ENTRIES) throw new TooMuch("it has too many entries");
+        if (depth > DEEPEST) throw new TooMuch(span(node), "this is nested more than " + DEEPEST + " deep");
+        if (++entries > ENTRIES) throw new TooMuch(span(node), "with what its anchors stand for, this text has more than " + ENTRIES + " entries");
         if (node instanceof ScalarNode s) return new Tree.Leaf(new Word(s.getValue(), span(node)));
         if (node instanceof SequenceNode s) {
             List<Tree> rows = new ArrayList<>();
@@ -141,7 +168,7 @@ public final class Yaml {
             Word word = new Word(key.getValue(), span(key));
             Tree.Entry before = table.get(word.text());
             if (before != null) {
-                problems.report(word.at(), "'" + word.text() + "' is given twice; it stands already in line " + before.key().at().line());
+                problems.report(word.at(), "'" + shown(word.text()) + "' is given twice; it stands already in line " + before.key().at().line());
             } else {
                 table.put(word.text(), new Tree.Entry(word, tree(pair.getValueNode(), depth + 1)));
             }
@@ -149,10 +176,11 @@ public final class Yaml {
         return new Tree.Table(span(node), table);
     }
 
+    private static String shown(String word) {
+        return word.length() > 40 ? word.substring(0, 40) + "…" : word;
+    }
+
     private Span span(Node node) {
-        var from = node.getStartMark();
-        var to = node.getEndMark();
-        int length = from.getLine() == to.getLine() ? Math.max(1, to.getColumn() - from.getColumn()) : 1;
-        return new Span(source, from.getLine() + 1, from.getColumn() + 1, length);
+        return places.at(node.getStartMark(), node.getEndMark());
     }
 }

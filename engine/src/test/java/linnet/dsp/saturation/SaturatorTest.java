@@ -2,6 +2,7 @@ package linnet.dsp.saturation;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.Random;
@@ -127,17 +128,34 @@ class SaturatorTest {
         });
     }
 
-    /** A moving drive must not step: high above the tone there is only what the curve itself makes. */
-    @Test
-    void aMoveOfTheDriveDoesNotClick() {
+    /** A move must not step, be it of drive, of bias or of both: high above the tone there is only what the curve itself makes. */
+    @ParameterizedTest
+    @CsvSource({"0.4, 0.01", "0.4, 0", "0, 0.01"})
+    void aMoveDoesNotClick(double drive, double bias) {
         Saturator saturator = new Saturator(RATE);
         double[] y = run(saturator, sine(48000, 100, 0.2), Cell.LENGTH, cell -> {
-            if (cell >= 10 && cell < 60) saturator.set(0.4 * (cell - 9), 0.01 * (cell - 9));
+            double moved = Math.max(0, Math.min(50, cell - 9));
+            saturator.set(drive == 0 ? 20 : drive * moved, bias * moved);
         });
         for (int i = 500; i < y.length; i++) {
             double bend = y[i] - 3 * y[i - 1] + 3 * y[i - 2] - y[i - 3];
             assertTrue(Math.abs(bend) < 3e-5, "click of " + db(Math.abs(bend)) + " dB at " + i);
         }
+    }
+
+    @Test
+    void settingsGivenBeforeTheFirstBlockHoldFromItsFirstSample() {
+        double[] x = sine(Cell.LENGTH, 1000, 0.8);
+        Saturator saturator = new Saturator(RATE);
+        saturator.set(12, 0.2);
+        run(saturator, new double[Cell.LENGTH], Cell.LENGTH, cell -> {});
+        assertArrayEquals(run(saturator, x.clone(), Cell.LENGTH, cell -> {}), run(Math.pow(10, 0.6) - 1, 0.2, x.clone()), 1e-12);
+    }
+
+    @ParameterizedTest
+    @CsvSource({"-0.1, 0", "NaN, 0", "6, -0.1", "6, 1", "6, NaN"})
+    void refusesWhatIsOutsideItsLimits(double driveDb, double bias) {
+        assertThrows(IllegalArgumentException.class, () -> new Saturator(RATE).set(driveDb, bias));
     }
 
     @ParameterizedTest

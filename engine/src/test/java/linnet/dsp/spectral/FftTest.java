@@ -23,6 +23,8 @@ class FftTest {
         Fft fft = new Fft(n);
         double[] x = noise(n), re = new double[fft.bins()], im = new double[fft.bins()];
         fft.forward(x, re, im);
+        assertEquals(n, fft.length());
+        assertEquals(n / 2 + 1, fft.bins());
         for (int k = 0; k <= n / 2; k++) {
             double sumRe = 0, sumIm = 0;
             for (int i = 0; i < n; i++) {
@@ -41,7 +43,8 @@ class FftTest {
         Fft fft = new Fft(n);
         double[] x = noise(n), re = new double[fft.bins()], im = new double[fft.bins()], back = new double[n];
         fft.forward(x, re, im);
-        fft.inverse(re, im, back);
+        // Another one, which has nothing of the signal left in its scratch memory.
+        new Fft(n).inverse(re, im, back);
         assertArrayEquals(x, back, 1e-13);
     }
 

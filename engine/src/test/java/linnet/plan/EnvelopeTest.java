@@ -1,0 +1,128 @@
+package linnet.plan;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.List;
+import linnet.dsp.repair.GainCurve;
+import linnet.song.Shift;
+import org.junit.jupiter.api.Test;
+
+/** Levels over the seconds of a song. */
+class EnvelopeTest {
+    private static final double GONE = GainCurve.SILENT;
+
+    /** A raised cosine has half the amplitude half-way, and so on: common practice. */
+    private static double raisedCosineDb(double share) {
+        return 20 * Math.log10((1 - Math.cos(Math.PI * share)) / 2);
+    }
+
+    private static void assertFades(Envelope level, double silent, double loud) {
+        assertEquals(GONE, level.db(silent));
+        assertEquals(0, level.db(loud), 1e-12);
+        for (int k = 1; k < 12; k++) assertEquals(raisedCosineDb(k / 12.0), level.db(silent + (loud - silent) * k / 12.0), 1e-6, "point " + k);
+    }
+
+    @Test
+    void itIsAStraightLineBetweenPointsAndHeldBeyondThem() {
+        Envelope moved = Envelope.of(List.of(new Shift.Corner(1, 0), new Shift.Corner(3, 4), new Shift.Corner(4, -2)));
+        assertEquals(0, moved.db(-5));
+        assertEquals(0, moved.db(1));
+        assertEquals(1, moved.db(1.5));
+        assertEquals(4, moved.db(3));
+        assertEquals(-0.5, moved.db(3.75));
+        assertEquals(-2, moved.db(4));
+        assertEquals(-2, moved.db(9));
+        assertEquals(-3, Envelope.steady(-3).db(7));
+    }
+
+    @Test
+    void aWindowIsSilentButForItsStretch() {
+        Envelope word = Envelope.window(2, 0.01, 3, 0.08);
+        assertEquals(GONE, word.db(0));
+        assertFades(word, 2, 2.01);
+        assertEquals(0, word.db(2.5), 1e-12);
+        assertFades(word, 3.08, 3);
+        assertEquals(GONE, word.db(9));
+    }
+
+    @Test
+    void aGapGivesWayAndIsBackBeforeTheNext() {
+        Envelope gap = Envelope.gap(2, 0.3, 4);
+        assertEquals(0, gap.db(1.9), 1e-12);
+        assertFades(gap, 2.3, 2);
+        assertEquals(GONE, gap.db(3.9));
+        assertFades(gap, 3.995, 4);
+        assertEquals(0, gap.db(5), 1e-12);
+        assertEquals(GONE, Envelope.gap(2, 0.3, Double.POSITIVE_INFINITY).db(99));
+        // With little time it is gone after half of it, and comes back after that.
+        Envelope brief = Envelope.gap(2, 0.3, 2.008);
+        assertFades(brief, 2.004, 2);
+        assertEquals(GONE, brief.db(2.004));
+    }
+
+    @Test
+    void fadesOfAMuteLieInsideIt() {
+        Envelope mutes = Envelope.mutes(List.of(new double[] {1, 2, 0.008}, new double[] {3, 3.01, 0.5}));
+        assertEquals(0, mutes.db(1), 1e-12);
+        assertFades(mutes, 1.008, 1);
+        assertEquals(GONE, mutes.db(1.5));
+        assertFades(mutes, 1.992, 2);
+        assertEquals(0, mutes.db(2.5), 1e-12);
+        assertFades(mutes, 3.005, 3);
+        assertEquals(0, mutes.db(4), 1e-12);
+        assertEquals(0, Envelope.mutes(List.of()).db(0));
+    }
+
+    @Test
+    void aMuteMayHaveNoBeginningAndNoEnd() {
+        Envelope mutes = Envelope.mutes(List.of(new double[] {Double.NEGATIVE_INFINITY, 1, 0.01}, new double[] {3, Double.POSITIVE_INFINITY, 0.01}));
+        assertEquals(GONE, mutes.db(0));
+        assertEquals(GONE, mutes.db(0.5));
+        assertFades(mutes, 0.99, 1);
+        assertFades(mutes, 3.01, 3);
+        assertEquals(GONE, mutes.db(99));
+    }
+
+    @Test
+    void aFadeIsBackOrGoneAtItsOtherEnd() {
+        Envelope in = Envelope.fade(1, 3, true, 0.005);
+        assertEquals(0, in.db(0), 1e-12);
+        assertFades(in, 1.005, 1);
+        assertFades(in, 1.005, 3);
+        assertEquals(0, in.db(9), 1e-12);
+        Envelope out = Envelope.fade(1, 3, false, 0.005);
+        assertEquals(0, out.db(0), 1e-12);
+        assertFades(out, 2.995, 1);
+        assertFades(out, 2.995, 3);
+        assertEquals(0, out.db(9), 1e-12);
+    }
+
+    @Test
+    void aSumHasEveryCornerAndWhatIsSilentStaysSo() {
+        Envelope rising = Envelope.of(List.of(new Shift.Corner(1, 0), new Shift.Corner(2, 12))), mute = Envelope.mutes(List.of(new double[] {1.5, 1.75, 0}));
+        Work.Course course = Envelope.sum(List.of(Envelope.steady(-6), rising), 1000);
+        assertEquals(List.of(new Work.Point(0, -6), new Work.Point(1000, -6), new Work.Point(2000, 6)), course.points());
+        Work.Course muted = Envelope.sum(List.of(Envelope.steady(90), rising, mute), 1000);
+        for (Work.Point p : muted.points()) if (p.at() > 1500 && p.at() < 1750) assertEquals(GONE, p.value());
+        assertTrue(muted.points().stream().anyMatch(p -> p.value() == GONE));
+        assertEquals(List.of(new Work.Point(0, GONE)), Envelope.sum(List.of(Envelope.steady(GONE / 2 - 1), Envelope.steady(GONE / 2 - 1)), 1000).points());
+    }
+
+    @Test
+    void aPlaceGoesNoFurtherThanToTheSides() {
+        Envelope moved = Envelope.of(List.of(new Shift.Corner(1, 0), new Shift.Corner(2, 50), new Shift.Corner(3, -250)));
+        assertEquals(List.of(new Work.Point(0, 80), new Work.Point(1000, 80), new Work.Point(2000, 100), new Work.Point(3000, -100)), Envelope.place(80, List.of(moved), 1000).points());
+        assertEquals(Work.Course.of(-30), Envelope.place(-30, List.of(), 1000));
+    }
+
+    @Test
+    void aCourseTurnedUpKeepsItsSilence() {
+        Work.Course course = new Work.Course(List.of(new Work.Point(0, -6), new Work.Point(5, GONE), new Work.Point(9, GONE + 1)));
+        assertEquals(List.of(new Work.Point(0, -4), new Work.Point(5, GONE), new Work.Point(9, GONE + 3)), course.plus(2).points());
+        assertEquals(GONE, course.plus(-3).points().get(2).value());
+        assertEquals(course, course.plus(0));
+        assertTrue(Work.Course.of(3).isAlways(3));
+        assertTrue(!course.isAlways(-6));
+    }
+}

@@ -1,0 +1,325 @@
+package linnet.plan;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.List;
+import java.util.stream.Collectors;
+import linnet.dsp.repair.GainCurve;
+import linnet.song.Song;
+import linnet.song.SongReader;
+import linnet.step.builtin.Builtins;
+import linnet.text.ProblemsException;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** Songs as plans, in a notation of their own: what each work hears and what each print is put together from. */
+class SongPlannerTest {
+    private static final double RATE = 48_000;
+
+    /** A bar lasts a second, a beat a quarter of one. */
+    private static final String HEAD = """
+            song: plans
+            tempo: 240 bpm
+            sections: { verse: 1, chorus: 3, end: 5 }
+            """;
+
+    private static final String BAND = """
+            parts:
+              lead: { take: a.wav, level: -3 dB, sends: { hall: -12 dB } }
+              high: { take: b.wav, pan: 40 %% left, level: -2 dB }
+              low:  { take: c.wav, pan: 40 %% right }
+            instrumental: { take: bed.wav, level: -1 dB }
+            groups: { doubles: { parts: [ high, low ], level: -9 dB, sends: { hall: -20 dB }, each: [ trim ], chain: [ %s ] } }
+            returns: { hall: { chain: [ %s ], level: -4 dB } }
+            """;
+    private static final String LINEAR = "trim: { level: 2 dB }", DRIVEN = "saturate: { drive: 6 dB }";
+
+    @TempDir
+    Path folder;
+
+    private SongPlan plan(String text, int... channels) throws IOException, ProblemsException {
+        Path file = folder.resolve("song.yaml");
+        Files.writeString(file, HEAD + text);
+        Song song = SongReader.read(file, Builtins.catalogue());
+        List<Integer> of = new ArrayList<>(Collections.nCopies(SongPlanner.takes(song).size(), 1));
+        for (int i = 0; i < channels.length; i++) of.set(i, channels[i]);
+        return SongPlanner.plan(song, RATE, of);
+    }
+
+    private static String shown(SongPlan plan, List<Work.Tap> taps) {
+        return taps.stream().map(t -> shown(plan, t)).collect(Collectors.joining(" + "));
+    }
+
+    /** A source, with its level behind {@code @} and its place behind {@code >} where they are not 0. */
+    private static String shown(SongPlan plan, Work.Tap tap) {
+        String level = tap.level().isAlways(0) ? "" : "@" + points(tap.level()), place = tap.pan().place().isAlways(0) ? "" : ">" + points(tap.pan().place());
+        return shown(plan, tap.source()) + level + place + (tap.pan().sides() ? "" : "!");
+    }
+
+    private static String shown(SongPlan plan, Work.Source source) {
+        if (source instanceof Work.Source.Take t) return (t.flipped() ? "-" : "") + "take" + t.take() + (t.at() == 0 ? "" : "[" + t.at() + "]");
+        if (source instanceof Work.Source.Made m) return plan.works().get(m.work()).name() + (plan.works().get(m.work()).shares().isEmpty() ? "" : "/" + m.share());
+        return source instanceof Work.Source.Silence ? "silence" : "edited";
+    }
+
+    private static String points(Work.Course course) {
+        return course.points().stream().map(p -> (course.points().size() == 1 ? "" : p.at() + ":") + Math.round(p.value() * 1000) / 1000.0).collect(Collectors.joining(","));
+    }
+
+    private static List<String> works(SongPlan plan) {
+        List<String> shown = new ArrayList<>();
+        for (Work w : plan.works()) {
+            assertEquals(shown.size(), w.id());
+            String shares = w.shares().stream().map(s -> " | " + shown(plan, s)).collect(Collectors.joining());
+            shown.add(w.name() + " (" + w.channels() + ") = " + shown(plan, w.input()) + shares);
+        }
+        return shown;
+    }
+
+    private static String print(SongPlan plan, String name) {
+        SongPlan.SongPrint p = plan.prints().stream().filter(x -> x.name().equals(name)).findFirst().orElseThrow();
+        return p.whole() ? "all of " + shown(plan, plan.buses().get(p.bus()).input()) : shown(plan, p.sum());
+    }
+
+    /** Of what a print has of a work. */
+    private static Work.Course level(SongPlan plan, String stem) {
+        return plan.buses().get(0).input().get(plan.stems().indexOf(stem)).level();
+    }
+
+    /** Straight lines between points, as a course is to be read. */
+    private static double at(Work.Course course, double seconds) {
+        double sample = seconds * RATE;
+        Work.Point before = course.points().get(0);
+        for (Work.Point p : course.points()) {
+            if (p.at() > sample) return p == before ? p.value() : before.value() + (p.value() - before.value()) * (sample - before.at()) / (p.at() - before.at());
+            before = p;
+        }
+        return before.value();
+    }
+
+    @Test
+    void partsGroupsAndReturnsAreWorks() throws Exception {
+        SongPlan plan = plan(BAND.formatted(LINEAR, LINEAR) + "prints: [ mix, lead, doubles, hall, instrumental ]\n", 1, 1, 1, 2);
+        assertEquals(List.of("lead (1) = take0", "high (1) = take1", "low (1) = take2", "instrumental (2) = take3",
+                "doubles (2) = high@-2.0>-40.0! + low>40.0!", "hall (2) = lead@-15.0! + doubles@-29.0"), works(plan));
+        assertEquals(List.of("lead", "instrumental", "doubles", "hall"), plan.stems());
+        assertEquals("all of lead@-3.0! + instrumental@-1.0 + doubles@-9.0 + hall@-4.0", print(plan, "mix"));
+        assertEquals("lead@-3.0!", print(plan, "lead"));
+        assertEquals("doubles@-9.0", print(plan, "doubles"));
+        assertEquals("hall@-4.0", print(plan, "hall"));
+        assertEquals("instrumental@-1.0", print(plan, "instrumental"));
+        assertEquals(4 * 48_000, plan.least());
+        assertEquals(RATE, plan.rate());
+        // Steps for every member come after its own.
+        assertEquals(List.of("trim"), plan.works().get(1).chain().steps().stream().map(Node::name).toList());
+        assertEquals(List.of(), plan.works().get(0).chain().steps());
+        assertEquals(2, plan.buses().get(0).chain().nodes().get(0).channels());
+        assertTrue(plan.prints().stream().allMatch(p -> p.channels() == 2 && p.bus() == 0 && p.from() == 0 && p.to() == Long.MAX_VALUE));
+    }
+
+    @Test
+    void whatIsAllInTheCentreIsOneChannel() throws Exception {
+        String group = "parts: { one: { take: a.wav }, two: { take: b.wav%s } }\ngroups: { both: { parts: [ one, two ] } }\nprints: [ mix ]\n";
+        assertEquals("both (1) = one! + two!", works(plan(group.formatted(""))).get(2));
+        assertEquals("both (2) = one! + two>10.0!", works(plan(group.formatted(", pan: 10 % right"))).get(2));
+        assertEquals("both (2) = one! + two", works(plan(group.formatted(""), 1, 2)).get(2));
+        assertEquals("both (2) = one! + two!", works(plan(group.formatted(", chain: [ reverb: { mix: 100 % } ]"))).get(2), "a room has two sides though its take has one place");
+    }
+
+    @Test
+    void takesAreCountedOnceAndPartsMayBeMadeOfParts() throws Exception {
+        SongPlan plan = plan("parts: { far: { from: lead, chain: [ reverse ] }, lead: { take: a.wav, into: 2 dB }, again: { take: a.wav, at: chorus, polarity: flipped } }\nprints: [ mix ]\n");
+        assertEquals(List.of("lead (1) = take0@2.0", "far (1) = edited", "again (1) = -take0[96000]"), works(plan));
+        assertEquals(List.of("far", "lead", "again"), plan.stems());
+        assertEquals(List.of(new Work.Piece(new Work.Source.Made(0), 0)), ((Work.Source.Edited) plan.works().get(1).input().get(0).source()).pieces());
+    }
+
+    @Test
+    void takesThatAPrintHearsAreKnown() throws Exception {
+        SongPlan plan = plan(BAND.formatted(LINEAR, LINEAR) + "prints: [ mix, lead, doubles, hall, instrumental, lead dry ]\n");
+        assertEquals("[0, 1, 2, 3]", plan.takes(plan.prints().get(0)).toString());
+        assertEquals("[0]", plan.takes(plan.prints().get(1)).toString());
+        assertEquals("[1, 2]", plan.takes(plan.prints().get(2)).toString());
+        assertEquals("[0, 1, 2]", plan.takes(plan.prints().get(3)).toString());
+        assertEquals("[0]", plan.takes(plan.prints().get(5)).toString());
+        // A limiter on the mix turns everything down by everything.
+        SongPlan limited = plan(BAND.formatted(LINEAR, LINEAR) + "mix: { chain: [ limit ] }\nprints: [ lead, lead dry ]\n");
+        assertEquals("[0, 1, 2, 3]", limited.takes(limited.prints().get(0)).toString());
+        assertEquals("[0]", limited.takes(limited.prints().get(1)).toString());
+    }
+
+    @Test
+    void allWorksAreWantedThatPrintsHear() throws Exception {
+        SongPlan plan = plan(BAND.formatted(LINEAR, LINEAR) + "prints: [ { print: high, from: verse, to: verse }, { print: lead wet, from: verse, to: verse } ]\n");
+        assertEquals(plan.works().stream().map(Work::id).toList(), List.copyOf(plan.wanted()));
+        assertEquals("parts of doubles (2) = high@-2.0>-40.0! + low>40.0! | high@-2.0>-40.0!", works(plan).get(6));
+    }
+
+    @Test
+    void aStretchIsPrintedFromSampleToSample() throws Exception {
+        SongPlan plan = plan("parts: { one: { take: a.wav } }\nprints: [ { print: mix, from: verse bar 2, to: verse }, { print: one, from: chorus beat 2 } ]\n");
+        assertEquals(48_000, plan.prints().get(0).from());
+        assertEquals(96_000, plan.prints().get(0).to());
+        assertEquals(108_000, plan.prints().get(1).from());
+        assertEquals(Long.MAX_VALUE, plan.prints().get(1).to());
+    }
+
+    @Test
+    void sharesAreWhatASelectionHasOfGroupsAndReturns() throws Exception {
+        SongPlan plan = plan(BAND.formatted(LINEAR, LINEAR) + "prints: [ vocals, high, high wet, lead wet, doubles wet, mix without high, mix without doubles, mix without hall, mix without vocals ]\n", 1, 1, 1, 2);
+        assertEquals("lead@-3.0! + doubles@-9.0 + hall@-4.0", print(plan, "vocals"));
+        assertEquals("parts of doubles/0@-9.0", print(plan, "high"));
+        assertEquals("parts of doubles/0@-9.0 + parts of hall/0@-4.0", print(plan, "high wet"));
+        assertEquals("lead@-3.0! + parts of hall/1@-4.0", print(plan, "lead wet"));
+        assertEquals("doubles@-9.0 + parts of hall/2@-4.0", print(plan, "doubles wet"));
+        assertEquals("lead@-3.0! + instrumental@-1.0 + parts of doubles/1@-9.0 + parts of hall/3@-4.0", print(plan, "mix without high"));
+        assertEquals("lead@-3.0! + instrumental@-1.0 + parts of hall/4@-4.0", print(plan, "mix without doubles"));
+        assertEquals("lead@-3.0! + instrumental@-1.0 + doubles@-9.0", print(plan, "mix without hall"));
+        assertEquals("instrumental@-1.0", print(plan, "mix without vocals"));
+        assertEquals("parts of doubles (2) = high@-2.0>-40.0! + low>40.0! | high@-2.0>-40.0! | low>40.0!", works(plan).get(6));
+        assertEquals("parts of hall (2) = lead@-15.0! + doubles@-29.0 | parts of doubles/0@-29.0 | lead@-15.0! | doubles@-29.0 | lead@-15.0! + parts of doubles/1@-29.0 | lead@-15.0!", works(plan).get(7));
+        assertEquals(List.of(), plan.notes());
+        // What all of it is wanted of, is the work itself.
+        SongPlan all = plan(BAND.formatted(LINEAR, LINEAR) + "prints: [ doubles, vocals, mix without instrumental ]\n");
+        assertEquals(6, all.works().size());
+        assertEquals("lead@-3.0! + doubles@-9.0 + hall@-4.0", print(all, "mix without instrumental"));
+    }
+
+    @Test
+    void whatCannotBeSharedOutIsNoted() throws Exception {
+        SongPlan plan = plan(BAND.formatted(DRIVEN, DRIVEN) + "prints: [ high, lead wet ]\n");
+        assertEquals(List.of("doubles: parts of it are printed as they go into it, because what 'saturate' makes of the group cannot be shared out among them",
+                "hall: where not all that is sent there is wanted, what is wanted is sent alone, because what 'saturate' makes of it all cannot be shared out"), plan.notes());
+        assertEquals("parts of doubles/0@-9.0", print(plan, "high"));
+        assertEquals(List.of(), plan.works().get(6).chain().steps());
+        assertEquals("lead@-3.0! + part of hall@-4.0", print(plan, "lead wet"));
+        assertEquals("part of hall (2) = lead@-15.0!", works(plan).get(7));
+        assertEquals(List.of("saturate"), plan.works().get(7).chain().steps().stream().map(Node::name).toList());
+    }
+
+    @Test
+    void aPrintWithSomethingTurnedUpHasAllThatThisMoves() throws Exception {
+        SongPlan plan = plan(BAND.formatted(LINEAR, LINEAR) + "prints: [ high up 1 dB, lead down 2 dB, hall up 1 dB, doubles up 3 dB, vocals up 1 dB ]\n", 1, 1, 1, 2);
+        assertEquals("all of lead@-3.0! + instrumental@-1.0 + doubles with high up@-9.0 + hall with high up@-4.0", print(plan, "high up 1 dB"));
+        assertEquals("doubles with high up (2) = high@-1.0>-40.0! + low>40.0!", works(plan).get(6));
+        assertEquals("hall with high up (2) = lead@-15.0! + doubles with high up@-29.0", works(plan).get(7));
+        assertEquals("all of lead@-5.0! + instrumental@-1.0 + doubles@-9.0 + hall with lead down@-4.0", print(plan, "lead down 2 dB"));
+        assertEquals("hall with lead down (2) = lead@-17.0! + doubles@-29.0", works(plan).get(8));
+        assertEquals("all of lead@-3.0! + instrumental@-1.0 + doubles@-9.0 + hall@-3.0", print(plan, "hall up 1 dB"));
+        assertEquals("all of lead@-3.0! + instrumental@-1.0 + doubles@-6.0 + hall with doubles up@-4.0", print(plan, "doubles up 3 dB"));
+        assertEquals("hall with doubles up (2) = lead@-15.0! + doubles@-26.0", works(plan).get(9));
+        assertEquals("all of lead@-2.0! + instrumental@-1.0 + doubles@-8.0 + hall@-3.0", print(plan, "vocals up 1 dB"));
+        assertEquals(10, plan.works().size());
+    }
+
+    @Test
+    void whatIsDryIsMendedAndNothingElse() throws Exception {
+        SongPlan plan = plan("parts: { one: { take: a.wav, into: 1 dB, level: -9 dB, chain: [ hum, declick, compressor, breaths ] } }\nmix: { chain: [ limit ] }\nprints: [ mix, one dry, mix without bus ]\n");
+        assertEquals("one dry", print(plan, "one dry"));
+        assertEquals("one dry (1) = take0@1.0", works(plan).get(1));
+        assertEquals(List.of("hum", "declick"), plan.works().get(1).chain().steps().stream().map(Node::name).toList());
+        SongPlan.SongPrint dry = plan.prints().get(1), bare = plan.prints().get(2);
+        assertEquals(1, dry.channels());
+        assertEquals(List.of(), plan.buses().get(dry.bus()).chain().steps());
+        assertEquals(dry.bus(), bare.bus());
+        assertTrue(bare.whole() && !dry.whole());
+        assertEquals(List.of("limit"), plan.buses().get(plan.prints().get(0).bus()).chain().steps().stream().map(Node::name).toList());
+        assertEquals(2, plan.buses().size());
+        assertTrue(plan.buses().get(0).hears() && !plan.buses().get(1).hears());
+    }
+
+    @Test
+    void aMixThatCannotBeSharedOutIsPrintedAlone() throws Exception {
+        String song = "parts: { one: { take: a.wav }, two: { take: b.wav }, three: { take: c.wav }, four: { take: d.wav } }\nmix: { chain: [ trim, saturate: { drive: 6 dB } ] }\nprints: [ %s ]\n";
+        assertEquals(2, plan(song.formatted("mix, one dry")).prints().size());
+        assertEquals("what 'saturate' makes of the mix cannot be shared out, so that the print 'one' is no part of it: print the mix alone, or put this step into the chains of parts and groups", said(song.formatted("mix, one")));
+        assertTrue(said(song.formatted("one, two, three")).contains("3 prints (one, two, three) are no parts of it"));
+        assertTrue(said(song.formatted("one, two, three, four")).contains("4 prints (one, two, three, …) are no parts of it"));
+    }
+
+    private String said(String text) throws IOException {
+        try {
+            plan(text);
+        } catch (ProblemsException e) {
+            return e.problems().get(0).message();
+        }
+        throw new AssertionError("it was planned");
+    }
+
+    @Test
+    void movesComeOnTopOfTheBase() throws Exception {
+        SongPlan plan = plan("""
+                parts: { lead: { take: a.wav, level: -3 dB, pan: 10 % left, sends: { hall: -12 dB, room: { level: -6 dB, before: level } } } }
+                returns: { hall: { chain: [ reverb ] }, room: { chain: [ reverb ], level: -1 dB } }
+                moves:
+                  chorus: { ramp: 1 beat, lead: +4 dB, lead to hall: -2 dB, lead to room: +1 dB, lead pan: +30 %, hall: +5 dB }
+                prints: [ mix ]
+                """);
+        Work.Tap lead = plan.buses().get(0).input().get(0), hall = plan.works().get(1).input().get(0), room = plan.works().get(2).input().get(0);
+        for (double[] t : new double[][] {{0, 0}, {1.75, 0}, {1.875, 0.5}, {2, 1}, {4, 1}, {4.125, 0.5}, {4.25, 0}}) {
+            assertEquals(-3 + 4 * t[1], at(lead.level(), t[0]), 1e-9, "level at " + t[0]);
+            assertEquals(-15 + 2 * t[1], at(hall.level(), t[0]), 1e-9, "send, with the level, at " + t[0]);
+            assertEquals(-6 + t[1], at(room.level(), t[0]), 1e-9, "send before the level, at " + t[0]);
+            assertEquals(-10 + 30 * t[1], at(lead.pan().place(), t[0]), 1e-9, "place at " + t[0]);
+            assertEquals(5 * t[1], at(level(plan, "hall"), t[0]), 1e-9, "return at " + t[0]);
+            assertEquals(-1, at(level(plan, "room"), t[0]), 1e-9);
+            assertEquals(-10 + 30 * t[1], at(hall.pan().place(), t[0]), 1e-9);
+        }
+    }
+
+    @Test
+    void aThrownWordIsSentAloneAndTheReturnGivesWayAfterIt() throws Exception {
+        SongPlan plan = plan("""
+                parts: { lead: { take: a.wav, level: -3 dB }, other: { take: b.wav, sends: { far: -20 dB } } }
+                returns: { far: { chain: [ delay ] } }
+                moves: { chorus: { lead: +4 dB } }
+                throws:
+                  - { part: lead, word: verse bar 2, exact: yes, length: 1 beat, to: far, level: -6 dB, stop: 2 beats }
+                  - { part: lead, word: chorus bar 2, exact: yes, length: 1 beat, to: far, level: -6 dB, stop: 2 beats }
+                prints: [ mix, throws, lead wet, lead ]
+                """);
+        List<Work.Tap> fed = plan.works().get(2).input();
+        assertEquals(3, fed.size());
+        assertEquals("other@-20.0!", shown(plan, fed.get(0)));
+        assertEquals(-9, at(fed.get(1).level(), 1.1), 1e-9);
+        assertEquals(-5, at(fed.get(2).level(), 3.1), 1e-9, "with the moves of the part");
+        for (double gone : new double[] {0, 0.999, 1.34, 2, 4}) assertEquals(GainCurve.SILENT, at(fed.get(1).level(), gone), "at " + gone);
+        assertEquals(-9, at(fed.get(1).level(), 1.25), 1e-9, "to the end of the word");
+        // The return gives way from 1.75 s on, and is back for the word at 3 s; after that nothing is thrown.
+        Work.Course far = level(plan, "far");
+        assertEquals(0, at(far, 1.75), 1e-9);
+        for (double gone : new double[] {2.06, 2.9, 4.06, 60}) assertEquals(GainCurve.SILENT, at(far, gone), "at " + gone);
+        for (double there : new double[] {0, 1, 3, 3.5, 3.75}) assertEquals(0, at(far, there), 1e-9, "at " + there);
+        // Of the return, throws and the lead with its echoes have only what was thrown.
+        assertEquals(2, plan.works().get(3).shares().get(0).size());
+        assertTrue(print(plan, "throws").startsWith("parts of far/0@"));
+        assertEquals(1, plan.prints().get(1).sum().size());
+        assertEquals(2, plan.prints().get(2).sum().size());
+        assertEquals(1, plan.prints().get(3).sum().size());
+    }
+
+    @Test
+    void aPartThatFollowsIsAWorkBeforeItsChain() throws Exception {
+        SongPlan plan = plan("""
+                parts:
+                  low: { take: b.wav, at: chorus, chain: [ trim ], tidy: { like: lead, except: verse } }
+                  lead: { take: a.wav, chain: [ trim ] }
+                prints: [ { print: low, from: verse, to: verse } ]
+                """, 1, 2);
+        assertEquals(List.of("lead (2) = take1", "low, tidied (1) = take0[96000]", "low (1) = low, tidied"), works(plan));
+        Work.Tidying tidying = plan.works().get(1).tidying().orElseThrow();
+        assertEquals("low", tidying.part());
+        assertEquals("lead", tidying.like());
+        assertEquals("take1", shown(plan, tidying.lead()));
+        assertEquals(2, tidying.channels());
+        assertEquals(List.of(new Work.Stretch(0, 96_000)), tidying.except());
+        assertEquals(List.of(), plan.works().get(1).chain().steps());
+        assertEquals("[0, 1]", plan.takes(plan.prints().get(0)).toString(), "who follows hears whom it follows");
+    }
+}

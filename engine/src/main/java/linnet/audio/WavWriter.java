@@ -276,16 +276,26 @@ public final class WavWriter implements AutoCloseable {
      * Gives a print that is there another broadcast extension, as long as the one it has.
      *
      * @param form of the print
-     * @return false where it has none of that length at the place where this writer puts it; it is left as it is then
+     * @return false where it has none of that length at the place where this writer puts it, or has a second name somewhere: that may be in another
+     *     folder, and what lies there is not ours to change. It is left as it is then
      */
     public static boolean describe(Path print, Print form, Bext bext) throws SoundFileException {
         ByteBuffer bytes = chunk(bext.chunk()), head = ByteBuffer.allocate(8);
         int at = FMT_AT + (form.format().isFloat() ? 8 + 18 + 12 : 8 + 16);
-        try (FileChannel channel = FileChannel.open(print, StandardOpenOption.READ, StandardOpenOption.WRITE)) {
+        if (hasOtherNames(print)) return false;
+        try (FileChannel channel = FileChannel.open(print, StandardOpenOption.READ, StandardOpenOption.WRITE, LinkOption.NOFOLLOW_LINKS)) {
             while (head.hasRemaining()) if (channel.read(head, at + head.position()) < 0) return false;
             if (!head.flip().equals(bytes.duplicate().limit(8))) return false;
             for (long to = at; bytes.hasRemaining(); ) to += channel.write(bytes, to);
             return true;
+        } catch (IOException e) {
+            throw unwritable(print, e);
+        }
+    }
+
+    private static boolean hasOtherNames(Path print) throws SoundFileException {
+        try {
+            return Files.isSymbolicLink(print) || print.getFileSystem().supportedFileAttributeViews().contains("unix") && (int) Files.getAttribute(print, "unix:nlink", LinkOption.NOFOLLOW_LINKS) > 1;
         } catch (IOException e) {
             throw unwritable(print, e);
         }

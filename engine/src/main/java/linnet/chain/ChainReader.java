@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import linnet.setting.Group;
 import linnet.setting.Setting;
@@ -35,6 +36,7 @@ import linnet.yaml.Yaml;
 /** Reads a chain file, and the chain files it uses. */
 public final class ChainReader {
     private static final int MOST_STEPS = 200;
+    private static final Pattern CHAIN_FILE = Pattern.compile("(?is).*[.]ya?ml");
     private static final Set<String> TOP = new LinkedHashSet<>(List.of("chain", "about", "tempo", "steps"));
 
     private final Catalogue catalogue;
@@ -56,7 +58,17 @@ public final class ChainReader {
      * @throws ProblemsException with everything that is wrong with it
      */
     public static Chain read(Path file, Catalogue catalogue) throws ProblemsException {
-        ChainReader reader = new ChainReader(catalogue, new Problems());
+        return read(file, catalogue, new Problems());
+    }
+
+    /**
+     * Reads a chain.
+     *
+     * @param problems told what is read, and what is wrong with it
+     * @throws ProblemsException with everything that is wrong with it
+     */
+    public static Chain read(Path file, Catalogue catalogue, Problems problems) throws ProblemsException {
+        ChainReader reader = new ChainReader(catalogue, problems);
         Chain chain = reader.file(file, file.toString(), Map.of());
         reader.problems.check();
         return chain;
@@ -265,6 +277,11 @@ public final class ChainReader {
 
     /** The chain file that a path names, relative to the file it stands in. */
     private Optional<Path> beside(Word word, Path file) {
+        // A message shows the line that is wrong: of files that are no chains, no line is ever shown.
+        if (!CHAIN_FILE.matcher(word.text()).matches()) {
+            problems.report(word.at(), "a chain file is called something.yaml or something.yml, and " + shown(word.text()) + " is not");
+            return Optional.empty();
+        }
         Path other;
         try {
             other = file.toAbsolutePath().getParent().resolve(word.text()).normalize();

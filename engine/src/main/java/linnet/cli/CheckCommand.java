@@ -5,6 +5,7 @@ import com.google.gson.JsonObject;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Path;
+import java.util.List;
 import java.util.concurrent.Callable;
 import linnet.audio.WavFile;
 import linnet.chain.Chain;
@@ -15,6 +16,7 @@ import linnet.render.Rendered;
 import linnet.render.Renderer;
 import linnet.render.Resolved;
 import linnet.song.SongReader;
+import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -54,14 +56,20 @@ final class CheckCommand implements Callable<Integer> {
             SongCheck.check(job.file, json, out());
             return Exit.DONE;
         }
-        Chain chain = job.chain();
+        Problems problems = new Problems();
+        Chain chain = job.chain(problems);
+        Reads reads = new Reads(job.file).texts(problems.texts());
         if (take == null) {
             if (beside.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it too");
             if (beside.notes != null) throw new Refusal(Exit.USAGE, "--notes are of a take: name it too");
             // Planned at a usual rate, so that a missing tempo is found too.
             Plan plan = job.plan(chain, 48_000, 1);
-            if (json) out().println(Json.of(asJson(chain, plan)));
-            else out().println(job.file + ": nothing wrong, " + count(chain.links().size(), "step"));
+            if (json) {
+                print(asJson(chain, plan), reads);
+            } else {
+                out().println(job.file + ": nothing wrong, " + count(chain.links().size(), "step"));
+                reads.say(out());
+            }
             return Exit.DONE;
         }
         try (WavFile sound = WavFile.open(take)) {
@@ -69,11 +77,21 @@ final class CheckCommand implements Callable<Integer> {
             Plan plan = job.plan(chain, sound);
             try (Renderer renderer = new Renderer(plan, known.ear(sound), Renderer.Options.usual(), Progress.onTerminal("listening", json), node -> null)) {
                 Rendered found = renderer.resolve();
-                if (json) out().println(Json.of(asJson(chain, plan, found, known)));
-                else print(plan, found, known);
+                reads.sounds(List.of(take)).lists(known.lists());
+                if (json) {
+                    print(asJson(chain, plan, found, known), reads);
+                } else {
+                    print(plan, found, known);
+                    reads.say(out());
+                }
             }
         }
         return Exit.DONE;
+    }
+
+    private void print(JsonObject found, Reads reads) {
+        found.add("reads", reads.json());
+        out().println(Json.of(found));
     }
 
     private PrintWriter out() {

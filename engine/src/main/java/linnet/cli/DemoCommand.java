@@ -35,6 +35,9 @@ final class DemoCommand implements Callable<Integer> {
         if (Files.exists(folder.resolve("lead.wav")) && !force) {
             throw new Refusal(Exit.USAGE, folder.resolve("lead.wav") + " is there already; say --force to replace the example");
         }
+        for (String within : Demo.FOLDERS) {
+            if (Files.isSymbolicLink(folder.resolve(within))) throw new Refusal(Exit.USAGE, folder.resolve(within) + " is a link, and the example is not written where a link leads; delete it, or choose another folder");
+        }
         // What cannot be a folder is refused before anybody sings.
         Files.createDirectories(folder);
         List<Callable<Void>> pieces = new ArrayList<>();

@@ -5,16 +5,21 @@ import com.google.gson.JsonArray;
 import com.google.gson.JsonElement;
 import com.google.gson.JsonObject;
 import java.util.List;
+import java.util.regex.Pattern;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
 import linnet.render.Resolved;
 
 /** What the commands have in common in their JSON. */
 final class Json {
+    private static final Pattern UNSEEN = Pattern.compile("[\\x7f-\\x9f\\u202a-\\u202e\\u2066-\\u2069]");
+
     private Json() {}
 
+    /** Signs that would move the cursor of a terminal, or turn the direction of a line, are escaped: they stand in strings only. */
     static String of(JsonElement element) {
-        return new GsonBuilder().setPrettyPrinting().serializeNulls().disableHtmlEscaping().create().toJson(element);
+        String json = new GsonBuilder().setPrettyPrinting().serializeNulls().disableHtmlEscaping().create().toJson(element);
+        return UNSEEN.matcher(json).replaceAll(m -> String.format("\\\\u%04x", (int) m.group().charAt(0)));
     }
 
     static JsonArray resolved(List<Resolved> resolved) {

@@ -66,6 +66,8 @@ public final class Main {
         Output output = new Output(new FileOutputStream(FileDescriptor.out));
         System.setOut(new PrintStream(new BufferedOutputStream(output), false, Charset.forName(System.getProperty("sun.stdout.encoding", Charset.defaultCharset().name()))));
         CommandLine line = commandLine();
+        line.setOut(new PrintWriter(new Plain(line.getOut()), true));
+        line.setErr(new PrintWriter(new Plain(line.getErr()), true));
         int code;
         try {
             code = line.execute(args);

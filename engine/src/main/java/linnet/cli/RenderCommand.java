@@ -4,6 +4,7 @@ import com.google.gson.JsonObject;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Files;
+import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.List;
@@ -164,7 +165,7 @@ final class RenderCommand implements Callable<Integer> {
         Chain chain = job.chain();
         if (report != null) new PageFile(report, Reporting.PAGE, force).refuse();
         if (listen) new PageFile(report, Listening.PAGE, force).refuse();
-        if (Files.exists(out) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
+        if (Files.exists(out, LinkOption.NOFOLLOW_LINKS) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
         try (WavFile file = WavFile.open(take)) {
             for (String remark : file.header().remarks()) spec.commandLine().getErr().println(take + ": " + remark);
             Beside.Known known = beside.of(take, file, spec.commandLine().getErr());

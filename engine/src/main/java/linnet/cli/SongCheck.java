@@ -31,7 +31,8 @@ final class SongCheck {
 
     /** Says what is wrong with a song, or where its sections lie and what sounds in it. */
     static void check(Path file, boolean json, PrintWriter out) throws ProblemsException, IOException {
-        Song song = SongReader.read(file, Builtins.catalogue(), new Cues());
+        Cues cues = new Cues();
+        Song song = SongReader.read(file, Builtins.catalogue(), cues);
         StringWriter said = new StringWriter();
         try (SongTakes takes = SongTakes.open(song, new Session(), new PrintWriter(said, true))) {
             RenderedScales scales = new RenderedScales(takes.heard(), SongJob.engine(), SongJob.store(file), 1);
@@ -46,8 +47,12 @@ final class SongCheck {
                 followed = new Followed(renderer.followed(true), takes.rate());
             }
             SongIntake intake = new SongIntake(song, takes);
+            Reads reads = new Reads(file).texts(song.label().texts()).sounds(takes.paths()).sounds(cues.files());
+            for (int t = 0; t < takes.paths().size(); t++) reads.lists(takes.lists(t));
             if (json) {
-                out.println(Json.of(asJson(song, plan, weighing, throwable, joins, followed, intake)));
+                JsonObject all = asJson(song, plan, weighing, throwable, joins, followed, intake);
+                all.add("reads", reads.json());
+                out.println(Json.of(all));
                 return;
             }
             print(file, weighing.song(), takes, out);
@@ -61,6 +66,7 @@ final class SongCheck {
             aiming.told().forEach(out::println);
             if (!throwable.isEmpty()) out.println("Good words to throw:");
             throwable.forEach(t -> out.println("  " + t.line() + "  # " + t.why()));
+            reads.say(out);
         }
     }
 

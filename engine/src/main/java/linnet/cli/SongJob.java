@@ -1,10 +1,14 @@
 package linnet.cli;
 
+import java.io.ByteArrayInputStream;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.PrintWriter;
 import java.io.StringWriter;
+import java.net.URISyntaxException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
+import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -47,6 +51,8 @@ import picocli.CommandLine.Model.CommandSpec;
 final class SongJob {
     /** What the store beside a song may hold: some versions of a song of a dozen parts. */
     private static final long STORE_BYTES = 8L << 30;
+
+    private static final String STORE = ".linnet";
 
     private static final int MOST_NAMES = 12;
 
@@ -147,7 +153,7 @@ final class SongJob {
                 Provenance provenance = new Provenance(folder, song, takes);
                 for (SongPlan.SongPrint p : plan.prints()) wanted.put(p.name(), wanted(song, plan, p, renderer.signature(p), engine, provenance, takes));
                 for (Wanted w : wanted.values()) {
-                    if (!force && Files.exists(w.path()) && !w.seemsThere()) throw new Refusal(Exit.USAGE, w.path() + " is there already; say --force to replace it");
+                    if (!force && Files.exists(w.path(), LinkOption.NOFOLLOW_LINKS) && !w.seemsThere()) throw new Refusal(Exit.USAGE, w.path() + " is there already; say --force to replace it");
                 }
                 Files.createDirectories(folder);
                 frames = renderer.render(new Sinks(song), session.heard());
@@ -155,7 +161,7 @@ final class SongJob {
                 found.removeAll(scales.made());
                 joins = new Joins(renderer.joins(), renderer.mutes(), rate);
                 followed = new Followed(renderer.followed(false), rate);
-                renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(".linnet") + ": not all could be kept for the next render (" + why + "); it will be made again"));
+                renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
             }
             clips();
             for (PrintFile p : prints.values()) p.seal();
@@ -254,14 +260,24 @@ final class SongJob {
 
     /** What renders, to the byte: a rebuilt engine may make other samples under the same version. */
     static String engine() throws IOException {
-        try (InputStream jar = SongJob.class.getProtectionDomain().getCodeSource().getLocation().openStream()) {
-            return Main.VERSION + " " + Signature.digest(jar);
+        try {
+            Path code = Path.of(SongJob.class.getProtectionDomain().getCodeSource().getLocation().toURI());
+            // Classes in a folder are those of a build that is being worked on.
+            if (Files.isDirectory(code)) return Main.VERSION + " " + Signature.digest(new ByteArrayInputStream(code.toString().getBytes(StandardCharsets.UTF_8)));
+            try (InputStream jar = Files.newInputStream(code)) {
+                return Main.VERSION + " " + Signature.digest(jar);
+            }
+        } catch (URISyntaxException e) {
+            throw new IllegalStateException(e);
         }
     }
 
-    /** What is kept beside a song. */
+    /** What is kept beside a song. A folder that came with a song may be a link to any other, and there is nothing ours to write or tidy away. */
     static Store store(Path song) {
-        return new Store(song.toAbsolutePath().resolveSibling(".linnet"), STORE_BYTES);
+        if (Files.isSymbolicLink(song.resolveSibling(STORE))) {
+            throw new Refusal(Exit.USAGE, song.resolveSibling(STORE) + " is a link, and what is kept of a song is not written where a link leads; delete the link, or put a folder in its place");
+        }
+        return new Store(song.toAbsolutePath().resolveSibling(STORE), STORE_BYTES);
     }
 
     private static String asBefore(List<String> found) {

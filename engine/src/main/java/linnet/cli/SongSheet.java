@@ -6,6 +6,7 @@ import java.io.OutputStreamWriter;
 import java.io.Writer;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
+import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
@@ -31,6 +32,8 @@ import linnet.text.Word;
 final class SongSheet {
     private static final List<String> ENDINGS = List.of(".md", ".html");
     private static final int SHOWN_DIGITS = 12;
+    /** More than a sheet of a thousand prints. */
+    private static final long LARGEST = 16 << 20;
 
     private final Song song;
     private final double rate;
@@ -153,17 +156,22 @@ final class SongSheet {
 
     /** Whether both forms of it are in the folder. */
     static boolean isThere(Path folder, Song song) {
-        return ENDINGS.stream().allMatch(e -> Files.isRegularFile(folder.resolve(name(song) + e)));
+        return ENDINGS.stream().allMatch(e -> Files.isRegularFile(folder.resolve(name(song) + e), LinkOption.NOFOLLOW_LINKS));
     }
 
     /** Refuses to take the place of what a person wrote. */
     static void refuse(Path folder, Song song) throws IOException {
         for (String ending : ENDINGS) {
             Path file = folder.resolve(name(song) + ending);
-            if (Files.isRegularFile(file) && !new String(Files.readAllBytes(file), StandardCharsets.UTF_8).stripTrailing().endsWith(SheetText.END)) {
+            if (Files.exists(file, LinkOption.NOFOLLOW_LINKS) && !isOurs(file)) {
                 throw new Refusal(Exit.USAGE, file + " is there already, and is no sheet of ours; say --force to replace it");
             }
         }
+    }
+
+    private static boolean isOurs(Path file) throws IOException {
+        if (!Files.isRegularFile(file, LinkOption.NOFOLLOW_LINKS) || Files.size(file) > LARGEST) return false;
+        return new String(Files.readAllBytes(file), StandardCharsets.UTF_8).stripTrailing().endsWith(SheetText.END);
     }
 
     /** Writes it in both forms. */

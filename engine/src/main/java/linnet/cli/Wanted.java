@@ -2,6 +2,7 @@ package linnet.cli;
 
 import java.io.IOException;
 import java.nio.file.Files;
+import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.Optional;
 import linnet.audio.Bext;
@@ -61,7 +62,8 @@ record Wanted(Path path, Print form, Origin origin) {
     }
 
     private Optional<There> head() throws IOException {
-        if (!Files.isRegularFile(path)) return Optional.empty();
+        // A link is none of ours, wherever it leads.
+        if (!Files.isRegularFile(path, LinkOption.NOFOLLOW_LINKS)) return Optional.empty();
         try (WavFile wav = WavFile.open(path)) {
             Optional<Bext> bext = Bext.of(wav.header());
             Optional<Origin> made = bext.flatMap(Origin::of);

@@ -8,6 +8,7 @@ import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
+import java.nio.file.StandardOpenOption;
 
 /** A file that is written whole or not at all. */
 record WholeFile(Path path, boolean force) {
@@ -52,7 +53,9 @@ record WholeFile(Path path, boolean force) {
         Path part = path.resolveSibling(".linnet-" + ProcessHandle.current().pid() + ".part");
         part.toFile().deleteOnExit();
         try {
-            try (OutputStream to = Files.newOutputStream(part)) {
+            // What has that name was left by a run that was ended, or lies in wait as a link: it is never written through.
+            Files.deleteIfExists(part);
+            try (OutputStream to = Files.newOutputStream(part, StandardOpenOption.WRITE, StandardOpenOption.CREATE_NEW)) {
                 content.write(to);
             }
             if (force) Files.move(part, path, StandardCopyOption.REPLACE_EXISTING);

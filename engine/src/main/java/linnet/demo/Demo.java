@@ -5,7 +5,9 @@ import java.io.InputStream;
 import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
+import java.nio.file.LinkOption;
 import java.nio.file.Path;
+import java.nio.file.StandardOpenOption;
 import java.util.ArrayList;
 import java.util.List;
 import linnet.audio.Print;
@@ -16,6 +18,9 @@ import linnet.dsp.Cell;
 /** Writes the example: raw takes of a whole song, what is played under them, all that is true of them, and what to try. */
 public final class Demo {
     static final int RATE = 48_000;
+    private static final String CHAINS = "chains", TRUTH = "truth";
+    /** Folders in that of the example. */
+    public static final List<String> FOLDERS = List.of(CHAINS, TRUTH);
 
     private Demo() {}
 
@@ -46,19 +51,25 @@ public final class Demo {
 
     private static void texts(Path folder, List<Path> chains) throws IOException {
         Files.createDirectories(folder);
-        Files.writeString(folder.resolve("song.yaml"), text("song.yaml"));
-        Files.writeString(folder.resolve("README.md"), text("guide.md"));
+        put(folder.resolve("song.yaml"), text("song.yaml"));
+        put(folder.resolve("README.md"), text("guide.md"));
         if (chains.isEmpty()) return;
-        Path beside = Files.createDirectories(folder.resolve("chains"));
-        for (Path chain : chains) Files.write(beside.resolve(chain.getFileName()), Files.readAllBytes(chain));
+        Path beside = Files.createDirectories(folder.resolve(CHAINS));
+        for (Path chain : chains) put(beside.resolve(chain.getFileName()), Files.readString(chain));
     }
 
     private static void sing(Path folder, Cast.Take take) throws IOException {
-        Path truth = Files.createDirectories(folder.resolve("truth"));
+        Path truth = Files.createDirectories(folder.resolve(TRUTH));
         Performance sung = take.sing();
         print(folder.resolve(take.name() + ".wav"), sung.samples());
-        Files.writeString(truth.resolve(take.name() + ".yaml"), sung.truth().yaml());
-        Files.writeString(truth.resolve(take.name() + ".pitch.csv"), sung.truth().pitchCsv());
+        put(truth.resolve(take.name() + ".yaml"), sung.truth().yaml());
+        put(truth.resolve(take.name() + ".pitch.csv"), sung.truth().pitchCsv());
+    }
+
+    /** In the place of a link, and not where it leads. */
+    private static void put(Path file, String text) throws IOException {
+        if (Files.isSymbolicLink(file)) Files.delete(file);
+        Files.writeString(file, text, StandardOpenOption.CREATE, StandardOpenOption.TRUNCATE_EXISTING, StandardOpenOption.WRITE, LinkOption.NOFOLLOW_LINKS);
     }
 
     private static void play(Path folder) throws IOException {

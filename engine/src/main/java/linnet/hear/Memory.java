@@ -67,8 +67,8 @@ public interface Memory {
 
     /** A fact in a form of its own: recalled, or heard now and kept. */
     default <T> T fact(String name, Remembered<T> form, Supplier<T> hear) {
-        Optional<byte[]> kept = recall(name);
-        if (kept.isPresent()) return form.read(kept.get());
+        Optional<T> kept = recall(name).flatMap(form::read);
+        if (kept.isPresent()) return kept.get();
         T heard = hear.get();
         if (this != NONE) keep(name, form.write(heard));
         return heard;

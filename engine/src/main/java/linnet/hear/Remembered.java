@@ -1,5 +1,6 @@
 package linnet.hear;
 
+import java.nio.BufferUnderflowException;
 import java.nio.ByteBuffer;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
@@ -58,8 +59,24 @@ public record Remembered<T>(Function<T, Integer> size, BiConsumer<T, ByteBuffer>
         return java.util.Arrays.copyOf(to.array(), to.position());
     }
 
-    public T read(byte[] bytes) {
-        return get.apply(ByteBuffer.wrap(bytes));
+    /** What the bytes say; empty where they were not written in this form, in which they can only be forged: then it is heard anew. */
+    public Optional<T> read(byte[] bytes) {
+        try {
+            return Optional.of(get.apply(ByteBuffer.wrap(bytes)));
+        } catch (BufferUnderflowException | IndexOutOfBoundsException | IllegalArgumentException e) {
+            return Optional.empty();
+        }
+    }
+
+    /**
+     * How many entries follow.
+     *
+     * @throws BufferUnderflowException where so many bytes are not there
+     */
+    public static int count(ByteBuffer from, int bytesEach) {
+        int n = from.getInt();
+        if (n < 0 || (long) n * bytesEach > from.remaining()) throw new BufferUnderflowException();
+        return n;
     }
 
     private static <T> Remembered<Measured<T>> measured(Remembered<T> value) {
@@ -80,7 +97,7 @@ public record Remembered<T>(Function<T, Integer> size, BiConsumer<T, ByteBuffer>
             all.forEach(x -> one.put.accept(x, to));
         }, from -> {
             List<T> all = new ArrayList<>();
-            for (int n = from.getInt(); n > 0; n--) all.add(one.get.apply(from));
+            for (int n = count(from, 1); n > 0; n--) all.add(one.get.apply(from));
             return all;
         });
     }
@@ -94,7 +111,7 @@ public record Remembered<T>(Function<T, Integer> size, BiConsumer<T, ByteBuffer>
     }
 
     private static String readText(ByteBuffer from) {
-        byte[] bytes = new byte[from.getInt()];
+        byte[] bytes = new byte[count(from, 1)];
         from.get(bytes);
         return new String(bytes, StandardCharsets.UTF_8);
     }
@@ -105,7 +122,7 @@ public record Remembered<T>(Function<T, Integer> size, BiConsumer<T, ByteBuffer>
     }
 
     static float[] floats(ByteBuffer from) {
-        float[] x = new float[from.getInt()];
+        float[] x = new float[count(from, 4)];
         from.asFloatBuffer().get(x);
         from.position(from.position() + 4 * x.length);
         return x;

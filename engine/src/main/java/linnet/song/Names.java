@@ -1,5 +1,6 @@
 package linnet.song;
 
+import java.nio.charset.StandardCharsets;
 import java.text.Normalizer;
 import java.util.HashSet;
 import java.util.List;
@@ -11,8 +12,8 @@ import linnet.text.Word;
 
 /** The names that a song gives: each once, and each fit to be that of a file. */
 final class Names {
-    /** What a file can be called everywhere, and nothing that leads into another folder. */
-    private static final Pattern NAME = Pattern.compile("[^./\\\\:*?\"<>|\\p{Cc}\\p{Cf}\\p{Zl}\\p{Zp}\\s][^/\\\\:*?\"<>|\\p{Cc}\\p{Cf}\\p{Zl}\\p{Zp}]*");
+    /** What a file can be called everywhere, and nothing that leads into another folder; of devices that some systems see in every folder, none. */
+    private static final Pattern NAME = Pattern.compile("(?!(?i:con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]) *([.]|$))[^./\\\\:*?\"<>|\\p{Cc}\\p{Cf}\\p{Zl}\\p{Zp}\\s]([^/\\\\:*?\"<>|\\p{Cc}\\p{Cf}\\p{Zl}\\p{Zp}]*[^./\\\\:*?\"<>|\\p{Cc}\\p{Cf}\\p{Zl}\\p{Zp}\\s])?");
     private static final int LONGEST = 60;
     /** The same for editors, without what nobody types. */
     static final String PLAIN = "[^./\\\\:*?\"<>|\\s][^/\\\\:*?\"<>|]*";
@@ -22,7 +23,9 @@ final class Names {
     static final String GIVEN = "(?!(" + String.join("|", TAKEN) + ")$)(?!.* to )" + PLAIN.replaceFirst("[*]$", "{0," + (LONGEST - 1) + "}");
     /** With all that a pattern puts around a name. */
     private static final int LONGEST_OF_A_FILE = 150;
-    static final String RULE = "no dot or space before it, and none of / \\ : * ? \" < > | in it";
+    /** What file systems hold, without room for an ending. */
+    private static final int MOST_BYTES = 240;
+    static final String RULE = "no dot or space before or after it, none of / \\ : * ? \" < > | in it, and no name of a device such as con or nul";
 
     private final Set<String> given = new HashSet<>();
     private final Problems problems;
@@ -34,13 +37,13 @@ final class Names {
 
     /** Whether a file can be called that everywhere. */
     static boolean isFit(String name) {
-        return name.length() <= LONGEST_OF_A_FILE && NAME.matcher(name).matches();
+        return name.length() <= LONGEST_OF_A_FILE && name.getBytes(StandardCharsets.UTF_8).length <= MOST_BYTES && NAME.matcher(name).matches();
     }
 
     /** Takes note of a name; what is wrong with it becomes a problem. */
     void give(Word word) {
         String name = word.text();
-        if (name.isBlank() || name.length() > LONGEST || !NAME.matcher(name).matches()) {
+        if (name.isBlank() || name.length() > LONGEST || !isFit(name)) {
             problems.report(word.at(), "a print takes its file name from this: 1 to " + LONGEST + " characters, " + RULE);
             // Where capitals do not count in the names of files, one print would take the place of the other.
         } else if (!given.add(Normalizer.normalize(name, Normalizer.Form.NFC).toLowerCase(Locale.ROOT))) {

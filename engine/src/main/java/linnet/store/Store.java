@@ -5,6 +5,7 @@ import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
 import java.nio.channels.FileChannel;
 import java.nio.file.Files;
+import java.nio.file.LinkOption;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
@@ -60,8 +61,10 @@ public final class Store implements Shelf {
     @Override
     public Optional<Sound> find(String signature) {
         Path file = file(signature);
+        // A store that came with a song may hold anything: links, whose ends would be touched, and pipes, which would never end.
+        if (!Files.isRegularFile(file, LinkOption.NOFOLLOW_LINKS)) return Optional.empty();
         try {
-            FileChannel channel = FileChannel.open(file, StandardOpenOption.READ);
+            FileChannel channel = FileChannel.open(file, StandardOpenOption.READ, LinkOption.NOFOLLOW_LINKS);
             Optional<StoredSound> sound = StoredSound.read(channel, MAGIC, windows);
             // What is used stays longest.
             if (sound.isPresent()) Files.setLastModifiedTime(file, FileTime.from(Instant.now()));
@@ -94,7 +97,7 @@ public final class Store implements Shelf {
         List<Kept> kept = new ArrayList<>();
         for (Path f : files) {
             try {
-                FileTime used = Files.getLastModifiedTime(f);
+                FileTime used = Files.getLastModifiedTime(f, LinkOption.NOFOLLOW_LINKS);
                 boolean left = f.toString().endsWith(UNFINISHED) && used.toInstant().isBefore(Instant.now().minusSeconds(LEFT_SECONDS));
                 if (left) Files.deleteIfExists(f);
                 else kept.add(new Kept(f, Files.size(f), used));

@@ -1,10 +1,12 @@
 package linnet.store;
 
 import java.io.IOException;
+import java.nio.BufferUnderflowException;
 import java.nio.ByteBuffer;
 import java.nio.channels.FileChannel;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
+import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
@@ -17,6 +19,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.zip.CRC32C;
 import linnet.hear.Memory;
+import linnet.hear.Remembered;
 import linnet.render.Shelf;
 
 /**
@@ -62,13 +65,13 @@ final class StoredFacts implements Shelf.Recollection, Memory {
     private Map<String, byte[]> read() {
         Map<String, byte[]> read = new HashMap<>();
         try {
-            if (!Files.isRegularFile(file) || Files.size(file) > LARGEST) return read;
+            if (!Files.isRegularFile(file, LinkOption.NOFOLLOW_LINKS) || Files.size(file) > LARGEST) return read;
             byte[] all = Files.readAllBytes(file);
             ByteBuffer from = ByteBuffer.wrap(all);
             if (all.length < HEAD || from.getLong() != MAGIC || from.getLong() != checksum(all)) return read;
             while (from.hasRemaining()) read.put(new String(bytes(from), StandardCharsets.UTF_8), bytes(from));
             Files.setLastModifiedTime(file, FileTime.from(Instant.now()));
-        } catch (IOException e) {
+        } catch (IOException | BufferUnderflowException e) {
             // As good as none.
         }
         return read;
@@ -81,7 +84,7 @@ final class StoredFacts implements Shelf.Recollection, Memory {
     }
 
     private static byte[] bytes(ByteBuffer from) {
-        byte[] bytes = new byte[from.getInt()];
+        byte[] bytes = new byte[Remembered.count(from, 1)];
         from.get(bytes);
         return bytes;
     }

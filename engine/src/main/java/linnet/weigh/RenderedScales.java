@@ -44,7 +44,7 @@ public final class RenderedScales implements Weighing.Scales {
             Map<String, Scale> known = new HashMap<>();
             for (SongPlan.SongPrint p : plan.prints()) {
                 try (Shelf.Recollection before = recollection(renderer, p)) {
-                    before.memory().recall(SCALE).ifPresent(bytes -> known.put(p.name(), Scale.FORM.read(bytes)));
+                    before.memory().recall(SCALE).flatMap(Scale.FORM::read).ifPresent(scale -> known.put(p.name(), scale));
                 }
             }
             return known.size() == plan.prints().size() ? known : heard(plan, renderer);

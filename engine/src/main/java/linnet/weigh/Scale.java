@@ -32,7 +32,7 @@ public record Scale(double integrated, double[] stretches, double[] frames, doub
     }
 
     private static double[] get(ByteBuffer from) {
-        double[] x = new double[from.getInt()];
+        double[] x = new double[Remembered.count(from, 8)];
         for (int i = 0; i < x.length; i++) x[i] = from.getDouble();
         return x;
     }

@@ -13,6 +13,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.Source;
@@ -27,6 +28,7 @@ import org.yaml.snakeyaml.nodes.Node;
 import org.yaml.snakeyaml.nodes.NodeTuple;
 import org.yaml.snakeyaml.nodes.ScalarNode;
 import org.yaml.snakeyaml.nodes.SequenceNode;
+import org.yaml.snakeyaml.nodes.Tag;
 import org.yaml.snakeyaml.parser.ParserImpl;
 import org.yaml.snakeyaml.reader.ReaderException;
 import org.yaml.snakeyaml.reader.StreamReader;
@@ -41,6 +43,8 @@ public final class Yaml {
     private static final long LARGEST = 1 << 20;
     private static final int DEEPEST = 30;
     private static final int ENTRIES = 100_000;
+    /** What the library says of a value that has no tag of its own. */
+    private static final Set<Tag> BARE = Set.of(Tag.STR, Tag.INT, Tag.FLOAT, Tag.BOOL, Tag.NULL, Tag.TIMESTAMP, Tag.MERGE, Tag.SEQ, Tag.MAP);
 
     private final Places places;
     private final Problems problems;
@@ -106,6 +110,8 @@ public final class Yaml {
         options.setMaxAliasesForCollections(ENTRIES);
         options.setNestingDepthLimit(4 * DEEPEST);
         StreamReader reader = new StreamReader(text);
+        // Nothing is constructed here, so that a tag can be told like any other mistake.
+        options.setTagInspector(tag -> true);
         try {
             Node node = compose(reader, options);
             if (node == null) {
@@ -153,6 +159,8 @@ public final class Yaml {
     private Tree tree(Node node, int depth) {
         if (depth > DEEPEST) throw new TooMuch(span(node), "this is nested more than " + DEEPEST + " deep");
         if (++entries > ENTRIES) throw new TooMuch(span(node), "with what its anchors stand for, this text has more than " + ENTRIES + " entries");
+        // A tag asks that something be made of a value; nothing is made of any here, and whoever wrote one should know.
+        if (!BARE.contains(node.getTag())) problems.report(span(node), "'" + node.getTag().getValue().replaceFirst("^tag:yaml\\.org,2002:", "!!") + "' is a tag, and nothing is made by tags here: write the value without it");
         if (node instanceof ScalarNode s) return new Tree.Leaf(new Word(s.getValue(), span(node)));
         if (node instanceof SequenceNode s) {
             List<Tree> rows = new ArrayList<>();

@@ -145,6 +145,24 @@ class RoomsTest {
             .should().dependOnClassesThat().areAssignableTo(java.nio.file.Files.class).orShould().dependOnClassesThat().areAssignableTo(java.nio.channels.FileChannel.class)
             .orShould().dependOnClassesThat().areAssignableTo(java.io.File.class);
 
+    /** What was rendered here stays here, and nothing is fetched. {@code URI} names a place and opens nothing. */
+    @ArchTest
+    static final ArchRule NO_NETWORK = noClasses().should().dependOnClassesThat(JavaClass.Predicates.resideInAnyPackage("java.net..", "javax.net..", "java.rmi..", "javax.naming..", "com.sun.net..", "javax.management.remote..", "java.sql..")
+                    .and(DescribedPredicate.not(JavaClass.Predicates.belongToAnyOf(java.net.URI.class, java.net.URISyntaxException.class, java.net.URL.class))))
+            .orShould().dependOnClassesThat().areAssignableTo(java.nio.channels.NetworkChannel.class)
+            .orShould().dependOnClassesThat().areAssignableTo(java.nio.channels.AsynchronousChannel.class)
+            .orShould().callMethodWhere(JavaCall.Predicates.target(HasOwner.Predicates.With.<JavaClass>owner(JavaClass.Predicates.type(java.net.URL.class))).and(JavaCall.Predicates.target(HasName.Predicates.nameMatching("open.*|getContent"))))
+            .orShould().callMethodWhere(JavaCall.Predicates.target(HasOwner.Predicates.With.<JavaClass>owner(JavaClass.Predicates.type(java.net.URI.class))).and(JavaCall.Predicates.target(HasName.Predicates.nameMatching("toURL"))));
+
+    /** A text is data: no other program is run, no class is looked for by a name that was read, no object comes out of bytes. */
+    @ArchTest
+    static final ArchRule NO_CODE_FROM_A_TEXT = noClasses().should().dependOnClassesThat().areAssignableTo(ProcessBuilder.class)
+            .orShould().dependOnClassesThat().areAssignableTo(ClassLoader.class)
+            .orShould().dependOnClassesThat().areAssignableTo(java.io.ObjectInputStream.class)
+            .orShould().dependOnClassesThat().resideInAnyPackage("javax.script..", "javax.tools..", "java.beans..", "java.lang.reflect..", "org.yaml.snakeyaml.constructor..")
+            .orShould().callMethodWhere(JavaCall.Predicates.target(HasName.Predicates.nameMatching("forName|exec|loadLibrary|load")).and(JavaCall.Predicates.target(
+                    HasOwner.Predicates.With.owner(JavaClass.Predicates.type(Class.class).or(JavaClass.Predicates.type(Runtime.class)).or(JavaClass.Predicates.type(System.class))))));
+
     @ArchTest
     static final ArchRule EXCEPTIONS_HAVE_NAMES = GeneralCodingRules.NO_CLASSES_SHOULD_THROW_GENERIC_EXCEPTIONS;
 

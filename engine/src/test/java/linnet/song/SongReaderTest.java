@@ -45,14 +45,14 @@ class SongReaderTest {
         assertEquals("song.yaml:5:36: 'MIX' is printed already; give this one another 'name:'", said("parts: { one: { take: a.wav } }\nprints: [ mix, { print: one, name: MIX } ]\n"));
         assertEquals("song.yaml:5:43: this print ends before it begins", said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, from: chorus, to: verse } ]\n"));
         assertEquals("song.yaml:5:32: a depth is 16-bit, 24-bit or float", said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, depth: 20-bit } ]\n"));
-        assertEquals("song.yaml:5:31: this is no name for a file: no dot or space before it, and none of / \\ : * ? \" < > | in it", said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, name: ../up } ]\n"));
+        assertEquals("song.yaml:5:31: this is no name for a file: no dot or space before or after it, none of / \\ : * ? \" < > | in it, and no name of a device such as con or nul", said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, name: ../up } ]\n"));
         assertEquals(1, read("parts: { one: { take: a.wav } }\ninstrumental: { take: b.wav }\nprints: [ instrumental ]\n").prints().size());
     }
 
     @Test
     void aNameIsAFileNameToo() throws Exception {
-        assertEquals("song.yaml:4:10: a print takes its file name from this: 1 to 60 characters, no dot or space before it, and none of / \\ : * ? \" < > | in it", said("parts: { a/b: { take: a.wav } }\n"));
-        assertEquals("song.yaml:4:10: a print takes its file name from this: 1 to 60 characters, no dot or space before it, and none of / \\ : * ? \" < > | in it", said("parts: { ../b: { take: a.wav } }\n"));
+        assertEquals("song.yaml:4:10: a print takes its file name from this: 1 to 60 characters, no dot or space before or after it, none of / \\ : * ? \" < > | in it, and no name of a device such as con or nul", said("parts: { a/b: { take: a.wav } }\n"));
+        assertEquals("song.yaml:4:10: a print takes its file name from this: 1 to 60 characters, no dot or space before or after it, none of / \\ : * ? \" < > | in it, and no name of a device such as con or nul", said("parts: { ../b: { take: a.wav } }\n"));
         assertEquals("song.yaml:4:10: 'up to you' would read as a send in 'moves': no 'to' in a name", said("parts: { up to you: { take: a.wav } }\n"));
     }
 

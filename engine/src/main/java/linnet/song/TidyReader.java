@@ -22,6 +22,7 @@ final class TidyReader {
     private static final Fixed STRETCH = SETTINGS.fixed("stretch", Unit.PERCENT).range(2, 25).usual("10 %").doc("How much longer or shorter vowels may be made; consonants never are.");
     private static final Fixed CONSONANTS = SETTINGS.fixed("consonants", Unit.DB).range(3, 40).usual("15 dB").doc("How much quieter a hard consonant is made where the lead says it too.");
     private static final Fixed LEVEL = SETTINGS.fixed("level", Unit.DBFS).range(-40, -6).otherwise("with lead").doc("RMS of what is sung in each phrase.");
+    private static final Fixed OTHER_WORDS = SETTINGS.fixed("other words", Unit.DB).range(0, 12).usual("3 dB").doc("How far the level of a line whose words are not the lead's goes from what most lines are moved by; with 'level: with lead'.");
     private static final String LEAVE = "leave", REMOVE = "remove", SOFTEN = "soften", WITH_LEAD = "with lead";
     private static final Shape TIDY = new Shape("tidy")
             .key("like", "The part that it follows, which follows nobody itself.", new Form.Line())
@@ -32,6 +33,7 @@ final class TidyReader {
             .number(CONSONANTS, SOFTEN, LEAVE)
             .key("ends", "Whether what outlasts the lead fades with it.", Form.oneOf(WITH_LEAD, LEAVE))
             .number(LEVEL, WITH_LEAD, LEAVE)
+            .number(OTHER_WORDS)
             .key("except", "Stretches whose lines are left alone, with the breath before them.", Form.some(Place.STRETCH));
     static final Form FORM = Form.either(new Form.Table(TIDY), Form.oneOf("no"));
 
@@ -100,7 +102,7 @@ final class TidyReader {
 
     private Aims.Level level(Fields f) {
         Optional<String> word = f.get("level").map(t -> t instanceof Tree.Leaf leaf ? leaf.word().text() : "");
-        if (word.isEmpty() || word.get().equals(WITH_LEAD)) return new Aims.Level.Lead();
+        if (word.isEmpty() || word.get().equals(WITH_LEAD)) return new Aims.Level.Lead(f.number(OTHER_WORDS));
         return word.get().equals(LEAVE) ? new Aims.Level.Left() : new Aims.Level.At(f.number(LEVEL));
     }
 }

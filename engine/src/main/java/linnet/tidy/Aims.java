@@ -19,8 +19,12 @@ public record Aims(OptionalDouble timing, double reach, double stretch, boolean 
         /** As it is. */
         record Left() implements Level {}
 
-        /** As loud as the lead's. */
-        record Lead() implements Level {}
+        /**
+         * As loud as the lead's.
+         *
+         * @param otherWords dB by which a phrase with other words is moved beside what most are moved by, at most
+         */
+        record Lead(double otherWords) implements Level {}
 
         /** RMS in dBFS. */
         record At(double dbfs) implements Level {}

@@ -31,7 +31,8 @@ final class Ends {
         this.decisions = decisions;
     }
 
-    void fade(List<Patch> patches) {
+    /** @param overs gets where each phrase that is faded is lost in the room */
+    void fade(List<Patch> patches, long[] overs) {
         for (int p = 0; p < phrases.size(); p++) {
             if (timing.match(p) == null || timing.match(p).refused().isPresent()) continue;
             double lead = timing.leadEnd(p);
@@ -53,6 +54,7 @@ final class Ends {
                 continue;
             }
             patches.add(removed.get().patch());
+            overs[p] = span.from() + span.fade();
             decisions.add(new Decision(What.END, span.from(), end, -ms, true, String.format(Locale.ROOT, "faded, %.0f ms before it was over", ms)));
         }
     }

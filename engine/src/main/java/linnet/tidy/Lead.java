@@ -21,7 +21,8 @@ public final class Lead {
     private final Marks marks;
     private final List<Phrases.Phrase> phrases;
     private final long[] ends;
-    private final OptionalDouble[] levels;
+    private final double[] power;
+    private final int hop;
 
     /** Hears a voice. */
     public Lead(Ear ear) {
@@ -29,11 +30,9 @@ public final class Lead {
         phrases = Phrases.of(ear);
         cepstra = cepstra(ear, phrases);
         ends = new long[phrases.size()];
-        levels = new OptionalDouble[ends.length];
-        for (int p = 0; p < ends.length; p++) {
-            ends[p] = end(cepstra, phrases, p);
-            levels[p] = Evening.voice(ear, phrases.get(p));
-        }
+        for (int p = 0; p < ends.length; p++) ends[p] = end(cepstra, phrases, p);
+        hop = ear.pitch().hop();
+        power = Evening.power(ear, phrases);
     }
 
     static Cepstra cepstra(Ear ear, List<Phrases.Phrase> phrases) {
@@ -79,15 +78,20 @@ public final class Lead {
         return -1;
     }
 
-    /** How loud it sings while that phrase is sung, in dBFS: in the phrase of its own that covers most of it. */
-    OptionalDouble level(Phrases.Phrase other) {
+    /** How loud it sings between two samples, in dBFS: RMS of what has a pitch there. Empty where nothing has. */
+    OptionalDouble level(long from, long to) {
+        return Evening.level(power, hop, from, to);
+    }
+
+    /** The same over the phrase of its own that covers most of what lies between two samples. */
+    OptionalDouble levelOfLine(long from, long to) {
         OptionalDouble level = OptionalDouble.empty();
         long most = 0;
-        for (int p = 0; p < levels.length; p++) {
-            long both = Math.min(phrases.get(p).to(), other.to()) - Math.max(phrases.get(p).from(), other.from());
-            if (both <= most || levels[p].isEmpty()) continue;
+        for (Phrases.Phrase p : phrases) {
+            long both = Math.min(p.to(), to) - Math.max(p.from(), from);
+            if (both <= most || level(p.from(), p.to()).isEmpty()) continue;
             most = both;
-            level = levels[p];
+            level = level(p.from(), p.to());
         }
         return level;
     }

@@ -29,6 +29,11 @@ public final class RideCurve {
 
     /** @param ramp samples of a ramp where there is room for it */
     public RideCurve(Ear ear, List<Phrases.Phrase> phrases, double[] moves, int ramp) {
+        this(ear, phrases, moves, ramp, new long[0]);
+    }
+
+    /** @param overs where phrases give way to the room before they are over, so that nothing of them is left to be clear of; -1 where one does not */
+    RideCurve(Ear ear, List<Phrases.Phrase> phrases, double[] moves, int ramp, long[] overs) {
         marks = ear.marks();
         breaths = BreathSpans.heard(ear);
         rate = ear.sound().rate();
@@ -36,8 +41,8 @@ public final class RideCurve {
         consonant = (long) (CONSONANT_SECONDS * rate);
         for (int i = 0; i <= phrases.size(); i++) {
             boolean begins = i == 0, ends = i == phrases.size();
-            long from = begins ? 0 : phrases.get(i - 1).to(), to = ends ? Long.MAX_VALUE : phrases.get(i).from();
-            pause(from, to, begins ? Double.NaN : moves[i - 1], ends ? Double.NaN : moves[i]);
+            long over = begins || overs.length == 0 ? -1 : overs[i - 1], from = begins ? 0 : over >= 0 ? over : phrases.get(i - 1).to(), to = ends ? Long.MAX_VALUE : phrases.get(i).from();
+            pause(from, to, over >= 0, begins ? Double.NaN : moves[i - 1], ends ? Double.NaN : moves[i]);
         }
     }
 
@@ -46,8 +51,8 @@ public final class RideCurve {
     }
 
     /** A pause, from the end of a phrase with one move to the beginning of one with another; NaN where there is none. */
-    private void pause(long from, long to, double before, double after) {
-        long begin = Double.isNaN(before) ? from : lastConsonant(from, to), end = firstConsonant(begin, to);
+    private void pause(long from, long to, boolean faded, double before, double after) {
+        long begin = Double.isNaN(before) || faded ? from : lastConsonant(from, to), end = firstConsonant(begin, to);
         long[] still = still(begin, end);
         double level = Math.min(0, Math.min(Double.isNaN(before) ? 0 : before, Double.isNaN(after) ? 0 : after));
         if (marks.isKept(begin, end)) level = 0;
@@ -55,7 +60,7 @@ public final class RideCurve {
         if (!Double.isNaN(before)) {
             long edge = breathless ? end == Long.MAX_VALUE ? end : (begin + end) / 2 : still[0];
             long length = length(before - level, edge - begin);
-            long at = begin + length > edge ? edge - length : Math.min(begin + consonant, edge - length);
+            long at = begin + length > edge ? edge - length : Math.min(faded ? begin : begin + consonant, edge - length);
             point(at, before);
             point(at + length, level);
         }

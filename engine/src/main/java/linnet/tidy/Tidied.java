@@ -1,6 +1,7 @@
 package linnet.tidy;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
@@ -54,12 +55,14 @@ public final class Tidied {
         for (int p = 0; p < free.length; p++) free[p] = !phrases.get(p).kept() && !except.meets(phrases.get(p).from(), phrases.get(p).to());
         Removal removal = BreathSpans.removal(ear);
         if (aims.breaths()) chooseBreaths(removal);
-        boolean follows = aims.timing().isPresent() || aims.ends() || aims.consonants().isPresent();
+        boolean follows = aims.timing().isPresent() || aims.ends() || aims.consonants().isPresent() || aims.level() instanceof Aims.Level.Lead;
         Timing timing = new Timing(ear, phrases, free, follows ? Lead.cepstra(ear, phrases) : null, lead, aims, breathless, removal.room(), decisions);
-        if (aims.ends()) new Ends(ear, phrases, timing, removal, breathless, decisions).fade(patches);
+        long[] overs = new long[free.length];
+        Arrays.fill(overs, -1);
+        if (aims.ends()) new Ends(ear, phrases, timing, removal, breathless, decisions).fade(patches, overs);
         removeBreaths(removal);
         if (aims.consonants().isPresent()) gains.add(new Consonants(ear, phrases, timing, lead, aims.consonants().getAsDouble(), decisions).curve());
-        if (!(aims.level() instanceof Aims.Level.Left)) gains.add(new Evening(ear, phrases, free, lead, aims.level(), decisions).curve());
+        if (!(aims.level() instanceof Aims.Level.Left)) gains.add(new Evening(ear, phrases, free, timing, overs, lead, aims.level(), decisions).curve());
         patches.sort(Comparator.comparingLong(Patch::from));
         decisions.sort(Comparator.comparingLong(Decision::from).thenComparing(Decision::what));
         Sound mended = patches.isEmpty() && gains.isEmpty() ? ear.sound() : new Mended(ear.sound(), patches, gains);

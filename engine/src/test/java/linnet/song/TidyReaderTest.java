@@ -33,7 +33,7 @@ class TidyReaderTest {
         Song song = read("lead: { take: a.wav }\nlow: { take: b.wav, tidy: { like: lead } }\n", "");
         assertTrue(song.parts().get(0).tidy().isEmpty());
         assertEquals("lead", tidy(song, 1).like().text());
-        assertEquals(new Aims(OptionalDouble.of(0.012), 0.5, 0.1, true, OptionalDouble.of(15), true, new Aims.Level.Lead()), tidy(song, 1).aims());
+        assertEquals(new Aims(OptionalDouble.of(0.012), 0.5, 0.1, true, OptionalDouble.of(15), true, new Aims.Level.Lead(3)), tidy(song, 1).aims());
     }
 
     @Test
@@ -42,13 +42,13 @@ class TidyReaderTest {
                 lead: { take: a.wav }
                 low: { take: b.wav, tidy: { like: lead, timing: 20 ms, reach: 0.3 s, stretch: 15 %, breaths: leave, consonants: 9 dB, ends: leave, level: -20 dBFS, except: [ chorus bar 3 to chorus bar 4, verse ] } }
                 high: { take: b.wav, tidy: { like: lead, timing: leave, breaths: remove, consonants: leave, ends: with lead, level: leave } }
-                mid: { take: b.wav, tidy: { like: lead, consonants: soften, level: with lead } }
+                mid: { take: b.wav, tidy: { like: lead, consonants: soften, level: with lead, other words: 6 dB } }
                 """, "");
         assertEquals(new Aims(OptionalDouble.of(0.02), 0.3, 0.15, false, OptionalDouble.of(9), false, new Aims.Level.At(-20)), tidy(song, 1).aims());
         assertEquals(2, tidy(song, 1).except().size());
         assertEquals(new Place.Range(12, 14), tidy(song, 1).except().get(0));
         assertEquals(new Aims(OptionalDouble.empty(), 0.5, 0.1, true, OptionalDouble.empty(), true, new Aims.Level.Left()), tidy(song, 2).aims());
-        assertEquals(new Aims(OptionalDouble.of(0.012), 0.5, 0.1, true, OptionalDouble.of(15), true, new Aims.Level.Lead()), tidy(song, 3).aims());
+        assertEquals(new Aims(OptionalDouble.of(0.012), 0.5, 0.1, true, OptionalDouble.of(15), true, new Aims.Level.Lead(6)), tidy(song, 3).aims());
     }
 
     @Test
@@ -60,7 +60,7 @@ class TidyReaderTest {
                 three: { take: b.wav, tidy: no }
                 """, "groups: { all: { parts: [ lead, one, two, three ], tidy: { like: lead, breaths: leave } } }\n");
         assertTrue(song.parts().get(0).tidy().isEmpty(), "the lead does not follow itself");
-        assertEquals(new Aims(OptionalDouble.of(0.012), 0.5, 0.1, false, OptionalDouble.of(15), true, new Aims.Level.Lead()), tidy(song, 1).aims());
+        assertEquals(new Aims(OptionalDouble.of(0.012), 0.5, 0.1, false, OptionalDouble.of(15), true, new Aims.Level.Lead(3)), tidy(song, 1).aims());
         assertEquals(new Aims(OptionalDouble.of(0.03), 0.5, 0.1, false, OptionalDouble.of(15), true, new Aims.Level.Left()), tidy(song, 2).aims());
         assertTrue(song.parts().get(3).tidy().isEmpty());
     }
@@ -74,6 +74,7 @@ class TidyReaderTest {
         says("tidy has no 'tightness'", "tidy: { like: lead, tightness: 3 }");
         says("timing is outside 5 ms … 100 ms", "tidy: { like: lead, timing: 2 ms }");
         says("consonants is outside 3 dB … 40 dB", "tidy: { like: lead, consonants: 90 dB }");
+        says("other words is outside 0 dB … 12 dB", "tidy: { like: lead, other words: 20 dB }");
         says("'ends' is 'with lead' or 'leave'", "tidy: { like: lead, ends: short }");
         says("is no place in this song", "tidy: { like: lead, except: [ bridge ] }");
         says("tidy wants its settings in braces", "tidy: yes");

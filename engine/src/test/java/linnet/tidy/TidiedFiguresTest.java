@@ -81,7 +81,7 @@ class TidiedFiguresTest {
             rate = pair.part.rate();
             ear = new Ear(pair.part);
             heard = new Lead(new Ear(pair.lead));
-            all = new Tidied(ear, heard, aims(new Aims.Level.Lead()), NOWHERE);
+            all = new Tidied(ear, heard, aims(new Aims.Level.Lead(3)), NOWHERE);
             spoken = new Tidied(ear, heard, aims(new Aims.Level.Left()), NOWHERE);
             phrases = Phrases.of(ear);
             for (Phrases.Phrase p : phrases) matches.add(new Match(p, ear, Lead.cepstra(ear, phrases), heard, pair.reach));

@@ -219,12 +219,80 @@ class TidiedTest {
 
     @Test
     void orEachPhraseIsAsLoudAsTheLeads() {
-        Tidied t = new Tidied(EAR, HEARD, new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), false, new Aims.Level.Lead()), NOWHERE);
+        Tidied t = new Tidied(EAR, HEARD, new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), false, new Aims.Level.Lead(3)), NOWHERE);
         Ear after = new Ear(t.sound(), new Told(Optional.of(EAR.marks())));
         List<Phrases.Phrase> own = Phrases.of(EAR), lead = Phrases.of(new Ear(LEAD));
         for (int p = 0; p < own.size(); p++) {
-            assertEquals(Evening.voice(new Ear(LEAD), lead.get(p)).getAsDouble(), Evening.voice(after, own.get(p)).getAsDouble(), 0.3, "phrase " + p);
+            assertEquals(level(new Ear(LEAD), lead.get(p)), level(after, own.get(p)), 0.3, "phrase " + p);
         }
+    }
+
+    private static double level(Ear ear, Phrases.Phrase p) {
+        return Evening.level(Evening.power(ear, List.of(p)), ear.pitch().hop(), p.from(), p.to()).getAsDouble();
+    }
+
+    private static Tidied levelled(Samples part, Samples lead, double otherWords) {
+        return new Tidied(new Ear(part), new Lead(new Ear(lead)), new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), false, new Aims.Level.Lead(otherWords)), NOWHERE);
+    }
+
+    private static List<Decision> levels(Tidied t) {
+        return t.decisions().stream().filter(d -> d.what() == What.LEVEL).toList();
+    }
+
+    /** The lead sings the sixth line, loudly, where the part sings the third: that one goes with the rest. */
+    @Test
+    void aLineWithOtherWordsGoesWithTheRest() {
+        List<Phrases.Phrase> lines = Phrases.of(new Ear(LEAD));
+        double[] other = LEAD.data()[0].clone(), quiet = PART.data()[0].clone();
+        for (int i = 0; i < quiet.length; i++) quiet[i] *= 0.5;
+        Phrases.Phrase third = lines.get(2), sixth = lines.get(5);
+        int n = (int) Math.min(third.to() - third.from(), sixth.to() - sixth.from());
+        for (int i = 0; i < third.to() - third.from(); i++) other[(int) third.from() + i] = i < n ? 3 * LEAD.data()[0][(int) sixth.from() + i] : 0;
+        for (double most : new double[] {3, 1, 0}) {
+            List<Decision> levels = levels(levelled(sound(quiet), sound(other), most));
+            double usual = levels.stream().filter(d -> !d.why().contains("beside most")).mapToDouble(Decision::by).sorted().toArray()[levels.size() / 2];
+            assertEquals(6, usual, 1.5, levels.toString());
+            assertEquals(usual + most, levels.get(2).by(), 0.5, levels.get(2).toString());
+        }
+    }
+
+    /** A lead that begins a line softly and is joined by a part that breathes there: its beginning is not made as loud as the whole of the line. */
+    @Test
+    void whatIsSoftInTheLeadStaysSoft() {
+        Phrases.Phrase line = Phrases.of(new Ear(LEAD)).get(3), own = Phrases.of(EAR).get(3);
+        long half = Arrays.stream(EAR.marks().of(Mark.Kind.VOWEL).stream().mapToLong(Mark::from).filter(v -> v > own.from() + 24_000).toArray()).findFirst().orElseThrow() - 3000;
+        double[] soft = LEAD.data()[0].clone(), part = PART.data()[0].clone();
+        for (long i = line.from(); i < half; i++) soft[(int) i] *= 0.3;
+        for (long i = own.from() - 2000; i < half; i++) part[(int) i] *= 0.3;
+        // It stops for as long as a breath takes.
+        double[] parted = new double[part.length + 20_000];
+        System.arraycopy(part, 0, parted, 0, (int) half);
+        System.arraycopy(part, (int) half, parted, (int) half + 20_000, part.length - (int) half);
+        double[] lead = new double[parted.length];
+        System.arraycopy(soft, 0, lead, 0, (int) half);
+        System.arraycopy(soft, (int) half, lead, (int) half + 20_000, soft.length - (int) half);
+        for (int i = (int) half; i < half + 20_000; i++) lead[i] = 0.01 * Math.sin(2 * Math.PI * 330 * i / RATE);
+        for (Decision d : levels(levelled(sound(parted), sound(lead), 3))) assertTrue(Math.abs(d.by()) < 4, d.toString());
+    }
+
+    /** A part that is 12 dB under the lead comes up; the room that is heard where its ends are faded does not. */
+    @Test
+    void theRoomBehindAFadedEndStaysDown() {
+        double[] quiet = PART.data()[0].clone();
+        for (int i = 0; i < quiet.length; i++) quiet[i] *= 0.25;
+        Ear ear = new Ear(sound(quiet));
+        Tidied t = new Tidied(ear, HEARD, new Aims(OptionalDouble.empty(), 0.5, 0.1, true, OptionalDouble.empty(), true, new Aims.Level.Lead(3)), NOWHERE);
+        double[] y = read(t.sound());
+        double room = rms(quiet, 0.1, 1);
+        int faded = 0;
+        for (Decision d : t.decisions()) {
+            if (d.what() != What.END || !d.done()) continue;
+            faded++;
+            double over = d.to() / RATE + d.by() / 1000;
+            assertTrue(rms(y, over + 0.08, over + 0.3) < 1.5 * room, d + ": " + rms(y, over + 0.08, over + 0.3) / room);
+        }
+        assertTrue(faded > 2, faded + " ends");
+        assertTrue(levels(t).stream().allMatch(d -> d.by() > 8), levels(t).toString());
     }
 
     /** Two voices that nobody could tell apart would comb: in 20 ms they must not be one. */

@@ -19,7 +19,7 @@ import org.junit.jupiter.api.Test;
 
 /** Real doubles. Onsets are those that people marked; where they differ among each other by more than what is asked for, that is said. */
 class TidiedVoicesTest {
-    private static final Aims ALL = new Aims(OptionalDouble.of(0.012), 0.7, 0.1, true, OptionalDouble.of(15), true, new Aims.Level.Lead());
+    private static final Aims ALL = new Aims(OptionalDouble.of(0.012), 0.7, 0.1, true, OptionalDouble.of(15), true, new Aims.Level.Lead(3));
 
     private static List<double[]> rows(String file) throws Exception {
         List<double[]> rows = new ArrayList<>();
@@ -72,6 +72,32 @@ class TidiedVoicesTest {
         List<Decision> timing = t.decisions().stream().filter(d -> d.what() == Decision.What.TIMING).toList();
         for (Decision d : timing) if (d.from() > 10.5 * 48_000) assertTrue(!d.done() && d.why().startsWith("other words"), d.toString());
         breaths(t, part, 3);
+        levels(t, lead, part, own, there, late);
+    }
+
+    /** A line is as loud as the lead's in that very place; what has other words goes with the rest, within 3 dB. */
+    private static void levels(Tidied t, Samples lead, Samples part, List<VoiceRows.Phone> own, List<VoiceRows.Phone> there, double late) {
+        double[][] y = new double[1][(int) t.sound().frames()];
+        t.sound().read(0, y, y[0].length);
+        for (int[] line : new int[][] {{0, 0}, {1, 1}, {2, 2}, {3, 6}}) {
+            double sung = 0, tidied = 0, wanted = 0;
+            for (int i = line[0]; i <= line[1]; i++) {
+                sung += energy(part.data()[0], own.get(i).from() + late, own.get(i).to() + late);
+                tidied += energy(y[0], t.place(Math.round((own.get(i).from() + late) * 48_000)) / 48_000.0, t.place(Math.round((own.get(i).to() + late) * 48_000)) / 48_000.0);
+                wanted += energy(lead.data()[0], there.get(i).from(), there.get(i).to());
+            }
+            System.out.printf(Locale.ROOT, "line of notes %d to %d: %+.1f dB beside the lead as sung, %+.1f tidied%n", line[0] + 1, line[1] + 1, 10 * Math.log10(sung / wanted), 10 * Math.log10(tidied / wanted));
+            assertEquals(0, 10 * Math.log10(tidied / wanted), 1, "notes " + line[0] + " to " + line[1]);
+        }
+        double[] same = t.decisions().stream().filter(d -> d.what() == Decision.What.LEVEL && d.from() < 5.8 * 48_000).mapToDouble(Decision::by).sorted().toArray();
+        for (Decision d : t.decisions()) if (d.what() == Decision.What.LEVEL && d.from() > 5.8 * 48_000) assertTrue(d.by() <= same[same.length / 2] + 3.01 && d.by() >= same[same.length / 2] - 3.01, d.toString());
+    }
+
+    /** Mean square. */
+    private static double energy(double[] x, double from, double to) {
+        double sum = 0;
+        for (int i = (int) (from * 48_000); i < to * 48_000; i++) sum += x[i] * x[i];
+        return sum / ((to - from) * 48_000);
     }
 
     /**

@@ -107,7 +107,7 @@ public final class ChainReader {
             OptionalDouble tempo = tempo(top.entries().get("tempo"));
             Entry list = top.entries().get("steps");
             if (list == null) {
-                problems.report(top.at(), "a chain file needs 'steps:', a list of steps");
+                if (!Nearest.isHinted("steps", top.entries().keySet(), TOP)) problems.report(top.at(), "a chain file needs 'steps:', a list of steps");
                 return new Chain("", "", tempo, List.of());
             }
             List<Link> links = links(list.value(), file, changes);

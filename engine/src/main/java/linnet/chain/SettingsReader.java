@@ -62,11 +62,11 @@ public final class SettingsReader {
 
     private void check(String owner, Settings.OneOf rule, Values values, Table table) {
         List<Setting> given = rule.settings().stream().filter(s -> table.entries().containsKey(s.name())).toList();
-        List<String> names = rule.settings().stream().map(Setting::name).toList();
+        List<String> names = rule.settings().stream().map(Setting::name).toList(), known = values.settings().all().stream().map(Setting::name).toList();
         if (given.size() > 1) {
             Span second = table.entries().get(given.get(1).name()).key().at();
             problems.report(second, owner + " has either " + given.get(0).name() + " or " + given.get(1).name() + ", not both");
-        } else if (given.isEmpty() && rule.needed()) {
+        } else if (given.isEmpty() && rule.needed() && names.stream().noneMatch(n -> Nearest.isHinted(n, table.entries().keySet(), known))) {
             problems.report(table.at(), owner + " needs one of " + String.join(", ", names));
         }
     }

@@ -70,7 +70,7 @@ abstract class ListReader<F> {
 
     private Optional<Entry> need(Table top, String key, String what) {
         Entry entry = top.entries().get(key);
-        if (entry == null) problems.report(top.at(), "a list of " + noun + " needs '" + key + ":', " + what);
+        if (entry == null && !Nearest.isHinted(key, top.entries().keySet(), keys)) problems.report(top.at(), "a list of " + noun + " needs '" + key + ":', " + what);
         return Optional.ofNullable(entry);
     }
 
@@ -127,7 +127,7 @@ abstract class ListReader<F> {
         Entry length = row.entries().get(Listing.LENGTH);
         String noun = what.key().text();
         if (length == null) {
-            problems.report(what.key().at(), noun + " needs its length too, such as 'length: 331 ms'");
+            if (!Nearest.isHinted(Listing.LENGTH, row.entries().keySet(), List.of(Listing.LENGTH))) problems.report(what.key().at(), noun + " needs its length too, such as 'length: 331 ms'");
             return -1;
         }
         OptionalDouble seconds = seconds(length.value(), "length wants a time such as 331 ms");

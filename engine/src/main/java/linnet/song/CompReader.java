@@ -55,7 +55,7 @@ final class CompReader {
     private Optional<Source.Range> range(Tree row) {
         Fields f = text.fields(RANGE, row);
         for (String needed : List.of("take", "from")) {
-            if (f.get(needed).isEmpty()) text.problems().report(row.at(), "a range of a comp needs '" + needed + "', as in { take: lead-1.wav, from: verse 1 }");
+            if (f.lacks(needed)) text.problems().report(row.at(), "a range of a comp needs '" + needed + "', as in { take: lead-1.wav, from: verse 1 }");
         }
         Optional<Source.Take> take = f.word("take").flatMap(w -> text.beside(w).map(p -> new Source.Take(w, p)));
         Optional<Word> where = f.word("from");

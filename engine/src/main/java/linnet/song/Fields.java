@@ -46,6 +46,16 @@ final class Fields {
         return Optional.ofNullable(table.entries().get(name)).map(Tree.Entry::value);
     }
 
+    /** Whether a key must be told to be missing: it is, and no other was probably meant to be it. */
+    boolean lacks(String name) {
+        return get(name).isEmpty() && !isMeant(name);
+    }
+
+    /** Whether a key that there is not was probably meant to be this one, as was told with it. */
+    boolean isMeant(String name) {
+        return Nearest.isHinted(name, table.entries().keySet(), shape.names());
+    }
+
     /** A number in the setting's own unit, given or usual. */
     double number(Quantity setting) {
         return get(setting.name()).flatMap(t -> settings.quantity(setting, t)).filter(Value.Amount.class::isInstance)

@@ -85,7 +85,7 @@ public final class SongReader {
             problems.check();
         }
         Fields top = text.fields(SONG, tree);
-        Timeline time = new TimelineReader(text).read(top.table());
+        Timeline time = new TimelineReader(text).read(top);
         Place place = new Place(time, problems);
         WishReader wishes = new WishReader(text);
         StripReader strips = new StripReader(text, place, new Names(problems), wishes);

@@ -62,7 +62,7 @@ final class SourceReader {
 
     private Optional<Source> clip(Word name, Fields f) {
         Optional<Source.Take> take = f.word("take").flatMap(w -> text.beside(w).map(p -> new Source.Take(w, p)));
-        if (f.get("take").isEmpty()) text.problems().report(name.at(), "'" + name.text() + "' needs its 'take:', a sound file, or 'comp:', ranges of several, or 'from:', another part");
+        if (f.lacks("take") && !f.isMeant("comp") && !f.isMeant("from")) text.problems().report(name.at(), "'" + name.text() + "' needs its 'take:', a sound file, or 'comp:', ranges of several, or 'from:', another part");
         double from = f.word("from").map(this::time).orElse(0.0), to = f.word("to").map(this::time).orElse(Double.POSITIVE_INFINITY);
         if (to < from + SHORTEST) text.problems().report(f.get("to").get().at(), "the span of the take ends before it has begun: 20 ms are the least");
         // What is cut off at the beginning does not move the rest.

@@ -111,7 +111,7 @@ final class StripReader {
         names.give(name);
         Fields f = text.fields(GROUP, e.value());
         wishes.strip(name, f);
-        if (f.words("parts").isEmpty()) text.problems().report(e.key().at(), "'" + name.text() + "' needs its 'parts:', a list of names");
+        if (f.words("parts").isEmpty() && !f.isMeant("parts")) text.problems().report(e.key().at(), "'" + name.text() + "' needs its 'parts:', a list of names");
         f.get("tidy").ifPresent(t -> tidy.group(f.words("parts"), t));
         OptionalDouble spread = f.get("spread").isPresent() ? OptionalDouble.of(f.number(SPREAD)) : OptionalDouble.empty();
         return new Song.Group(name, f.words("parts"), text.chain(f, "each"), text.chain(f, "chain"), faders.fader(f), faders.sends(name, f), spread);
@@ -122,7 +122,7 @@ final class StripReader {
         names.give(name);
         Fields f = text.fields(RETURN, e.value());
         wishes.strip(name, f);
-        if (f.get("chain").isEmpty()) text.problems().report(e.key().at(), "'" + name.text() + "' needs a 'chain:' with its echo or room");
+        if (f.lacks("chain")) text.problems().report(e.key().at(), "'" + name.text() + "' needs a 'chain:' with its echo or room");
         Chain chain = text.chain(f, "chain");
         Chain wet = new Chain(chain.title(), chain.about(), chain.tempo(), wet(chain.links()));
         return new Song.Return(name, wet, faders.fader(f));

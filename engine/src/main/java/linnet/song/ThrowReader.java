@@ -57,7 +57,7 @@ final class ThrowReader {
     private Optional<Song.Throw> aThrow(Tree row) {
         Fields f = text.fields(THROW, row);
         for (String needed : List.of("part", "word", "length", "to")) {
-            if (f.get(needed).isEmpty()) text.problems().report(row.at(), "a throw needs '" + needed + "', as in { part: lead, word: chorus bar 2 beat 3, length: 2 beats, to: far }");
+            if (f.lacks(needed)) text.problems().report(row.at(), "a throw needs '" + needed + "', as in { part: lead, word: chorus bar 2 beat 3, length: 2 beats, to: far }");
         }
         if (!f.has("part", "word", "length", "to")) return Optional.empty();
         Word part = f.word("part").orElseThrow(), word = f.word("word").orElseThrow(), length = f.word("length").orElseThrow();

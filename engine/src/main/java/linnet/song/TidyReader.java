@@ -62,7 +62,7 @@ final class TidyReader {
         Fields f = text.fields(TIDY, all);
         Optional<Word> like = f.word("like");
         if (like.isEmpty()) {
-            text.problems().report(all.at(), "tidy needs to know whom '" + part.name().text() + "' follows, as in { like: lead }");
+            if (!f.isMeant("like")) text.problems().report(all.at(), "tidy needs to know whom '" + part.name().text() + "' follows, as in { like: lead }");
             return part;
         }
         // Of a group that the lead is in, it is the one that the others follow.

@@ -57,16 +57,17 @@ final class TimelineReader {
     }
 
     /** The time of a song; what is wrong becomes a problem, and is then guessed, so that the rest can be read. */
-    Timeline read(Tree.Table song) {
+    Timeline read(Fields top) {
+        Tree.Table song = top.table();
         Map<Integer, Metre> metres = byBar(song.entries().get("metre"), "metre", this::metre, new Metre(4, 4), "4/4");
         Map<Integer, Double> tempos = byBar(song.entries().get("tempo"), "tempo", this::tempo, 0.0, "96 bpm");
         if (tempos.get(1) == 0) {
-            if (!song.entries().containsKey("tempo")) problems.report(song.at(), "a song needs 'tempo:', such as 96 bpm");
+            if (top.lacks("tempo")) problems.report(song.at(), "a song needs 'tempo:', such as 96 bpm");
             tempos.put(1, 120.0);
         }
         double pickUp = pickUp(song.entries().get("pick-up"), metres.get(1));
         CueSections cues = new CueSections(text, new Timeline(pickUp, tempos, metres, List.of()));
-        List<Timeline.Section> sections = sections(song, cues);
+        List<Timeline.Section> sections = sections(top, cues);
         return new Timeline(pickUp, tempos, metres, sections, cues.remarks());
     }
 
@@ -123,11 +124,12 @@ final class TimelineReader {
         return 0;
     }
 
-    private List<Timeline.Section> sections(Tree.Table song, CueSections cues) {
+    private List<Timeline.Section> sections(Fields top, CueSections cues) {
+        Tree.Table song = top.table();
         Tree.Entry entry = song.entries().get("sections");
         if (entry == null || !(entry.value() instanceof Tree.Table table)) {
             Span at = entry == null ? song.at() : entry.value().at();
-            problems.report(at, "a song needs 'sections:' with the bar each begins at, such as { verse 1: 1, chorus 1: 9, end: 17 }");
+            if (!top.isMeant("sections")) problems.report(at, "a song needs 'sections:' with the bar each begins at, such as { verse 1: 1, chorus 1: 9, end: 17 }");
             return List.of();
         }
         boolean guided = CueSections.isGuide(table);

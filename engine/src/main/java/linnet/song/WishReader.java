@@ -92,8 +92,8 @@ final class WishReader {
         if (duck.isEmpty()) return;
         Fields d = text.fields(DUCK, duck.get());
         Optional<Word> from = d.word("from");
-        if (from.isEmpty()) text.problems().report(duck.get().at(), "duck needs 'from', what it makes room for, as in { from: lead, by: 4 dB }");
-        else ducks.add(new Wishes.Duck(name, from.get(), d.number(BY), d.number(ATTACK) / 1000, d.number(RELEASE) / 1000));
+        if (d.lacks("from")) text.problems().report(duck.get().at(), "duck needs 'from', what it makes room for, as in { from: lead, by: 4 dB }");
+        if (from.isPresent()) ducks.add(new Wishes.Duck(name, from.get(), d.number(BY), d.number(ATTACK) / 1000, d.number(RELEASE) / 1000));
     }
 
     /** {@code balance: { lead: 1 LU over instrumental }}. */

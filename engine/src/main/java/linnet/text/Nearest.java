@@ -26,6 +26,11 @@ public final class Nearest {
         return to(word, known).map(k -> "; did you mean '" + k + "'?").orElse("");
     }
 
+    /** Whether a word that is missing was probably meant by one that is there and not known: its hint has said so, and that it is missing says nothing new. */
+    public static boolean isHinted(String missing, Collection<String> there, Collection<String> known) {
+        return there.stream().anyMatch(w -> !known.contains(w) && to(w, known).filter(missing::equals).isPresent());
+    }
+
     /** Edit distance in which two swapped neighbours count once (optimal string alignment). */
     private static int edits(String a, String b) {
         int[][] d = new int[a.length() + 1][b.length() + 1];

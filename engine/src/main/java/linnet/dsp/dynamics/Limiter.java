@@ -20,9 +20,14 @@ import linnet.dsp.Lag;
 public final class Limiter {
     /**
      * How far under the ceiling peaks are held, in dB: for what lies between eight points to a sample, and for the gain that
-     * moves meanwhile.
+     * moves meanwhile. What the meter of ITU-R BS.1770 reads is held under the ceiling by less: its interpolator reads a tone up to 0.22 dB too
+     * high, and by it a print is judged.
      */
     static final double MARGIN_DB = 0.15;
+
+    /** For dither, which adds less than 0.001 dB at 16 bits, and the moving gain. */
+    private static final double METER_DB = 0.01;
+    private static final double METER = Decibels.gain(METER_DB - MARGIN_DB);
 
     /** The gain a sample needs holds for so many neighbours on either side: a peak between samples is made of them too. */
     private static final int AROUND = 2;
@@ -90,7 +95,7 @@ public final class Limiter {
         Arrays.fill(peak, 0, n, 0);
         boolean canBeOver = false;
         for (int c = 0; c < lags.length; c++) {
-            canBeOver |= interpolators[c].process(x[c], peak, n, ceiling);
+            canBeOver |= interpolators[c].process(x[c], peak, n, ceiling, METER);
             lags[c].process(x[c], n);
         }
         turned = canBeOver || atRest != memory;

@@ -2,6 +2,7 @@ package linnet.dsp.dynamics;
 
 import java.util.Arrays;
 import linnet.dsp.Cell;
+import linnet.dsp.loudness.TruePeak;
 import linnet.dsp.resample.HalfBand;
 
 /**
@@ -24,7 +25,7 @@ final class PeakInterpolator {
     private static final int REACH = 2 * LATENCY;
 
     /** No magnitude is above this times the highest sample near it: the interpolator's taps summed up without sign. */
-    private static final double MOST_OVER = mostOver();
+    private static final double MOST_OVER = Math.max(mostOver(), TruePeak.MOST_OVER);
 
     private final HalfBand twice = new HalfBand(PAIRS[0], STOP_DB, Cell.LENGTH);
     private final HalfBand fourTimes = new HalfBand(PAIRS[1], STOP_DB, 2 * Cell.LENGTH);
@@ -36,16 +37,17 @@ final class PeakInterpolator {
 
     /**
      * Raises {@code peak[i]} to the magnitude from the sample {@link #LATENCY} before {@code x[i]} on; or returns false and
-     * leaves all as they are, if none can be above {@code least}. The filters have a finite memory, so what was left out is
+     * leaves all as they are, if none can be above {@code least}. What the meter of the standard reads there, which may be more, counts for {@code meter} of itself. The filters have a finite memory, so what was left out is
      * made up for later, to the same bits.
      */
-    boolean process(double[] x, double[] peak, int n, double least) {
+    boolean process(double[] x, double[] peak, int n, double least, double meter) {
         System.arraycopy(x, 0, line, REACH, n);
         boolean canBe = highest(line, REACH + n) * MOST_OVER > least;
         if (canBe) {
             if (stale) interpolate(line, REACH);
             interpolate(x, n);
             raise(peak, at8, n);
+            for (int i = 0, at = REACH - LATENCY; i < n; i++, at++) peak[i] = Math.max(peak[i], meter * TruePeak.between(line, at));
         }
         stale = !canBe;
         System.arraycopy(line, n, line, 0, REACH);

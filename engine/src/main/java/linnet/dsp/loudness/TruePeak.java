@@ -33,7 +33,8 @@ public final class TruePeak {
     private static final double[] EVEN_0 = folded(PHASE_0, +1), ODD_0 = folded(PHASE_0, -1);
     private static final double[] EVEN_1 = folded(PHASE_1, +1), ODD_1 = folded(PHASE_1, -1);
 
-    private static final double MOST_OVER = Math.max(Arrays.stream(PHASE_0).map(Math::abs).sum(), Arrays.stream(PHASE_1).map(Math::abs).sum());
+    /** No reading is above this times the highest sample near it: the taps of a phase summed up without sign. */
+    public static final double MOST_OVER = Math.max(Arrays.stream(PHASE_0).map(Math::abs).sum(), Arrays.stream(PHASE_1).map(Math::abs).sum());
 
     private final SamplePeak samples = new SamplePeak();
     private final double[][] history;
@@ -81,6 +82,22 @@ public final class TruePeak {
     /** Sample peak in dBFS; negative infinity for silence. */
     public double dbfs() {
         return samples.dbfs();
+    }
+
+    /** Samples before and after the two that are read between which a reading depends on. */
+    public static final int BESIDE = TAPS / 2 - 1;
+
+    /** What it reads at the four points between a sample and the next: the largest magnitude. Reaches {@link #BESIDE} samples beyond both. */
+    public static double between(double[] x, int at) {
+        double even0 = 0, odd0 = 0, even1 = 0, odd1 = 0;
+        for (int k = 0, a = at + TAPS / 2, b = at - BESIDE; k < TAPS / 2; k++, a--, b++) {
+            double sum = x[a] + x[b], dif = x[a] - x[b];
+            even0 += EVEN_0[k] * sum;
+            odd0 += ODD_0[k] * dif;
+            even1 += EVEN_1[k] * sum;
+            odd1 += ODD_1[k] * dif;
+        }
+        return Math.max(Math.abs(even0) + Math.abs(odd0), Math.abs(even1) + Math.abs(odd1));
     }
 
     /** Four at a time: each of them waits for itself only. */

@@ -20,7 +20,7 @@ import linnet.step.Step;
 /** Keeps true peaks under a ceiling. The usual ceiling is that of EBU R 128; the other usual values are common practice. */
 final class Limit extends Step {
     private final Live ceiling = live("ceiling", DBTP).range(-24, 0).usual("-1 dBTP")
-            .doc("The highest true peak that leaves it; -1 dBTP leaves room for lossy formats.");
+            .doc("The highest true peak that leaves it, as the meter of ITU-R BS.1770 reads it; -1 dBTP leaves room for lossy formats.");
     private final Live release = live("release", MS).range(5, 2000).usual("80 ms").doc("Time for 63 % of the way back after a peak.");
     private final Fixed lookahead = fixed("lookahead", MS).range(0.5, 20).usual("3 ms")
             .doc("How long before a peak the gain begins to go down; longer is smoother.");

@@ -16,6 +16,7 @@ import java.util.List;
 import java.util.SplittableRandom;
 import linnet.Voices;
 import linnet.dsp.Cell;
+import linnet.dsp.loudness.TruePeak;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -103,6 +104,42 @@ class LimiterTest {
         assertTrue(peak <= -1 && peak > -1.3, name + " reaches " + peak);
     }
 
+    /**
+     * A print is judged by the meter of the standard, whose interpolator reads tones near 4 and 12 kHz 0.22 dB too high. Held by an exact
+     * interpolator alone, such a tone read 0.07 dB over the ceiling, noise 0.28 dB and a voice full of s 0.02 dB.
+     */
+    @Test
+    void whatTheStandardReadsKeepsTheCeilingToo() throws IOException {
+        for (double hz : new double[] {3_950, 4_050, 4_150, 11_950, 12_050, 12_150, 19_050}) {
+            double read = read(limited(-1, tone(RATE, 0.5, hz, 2)));
+            assertTrue(read <= -1.005 && read > -1.1, hz + " Hz reads " + read);
+        }
+        for (int seed = 0; seed < 3; seed++) {
+            double read = read(limited(-1, noise(RATE, 3, 6 * seed, seed)));
+            assertTrue(read <= -1.005, "noise reads " + read);
+        }
+        if (!Voices.present()) return;
+        Signals.Voice voice = Signals.voice("male_speech_sibilant_pjs005");
+        double read = read(limited(-1, Arrays.stream(voice.x()).map(v -> v * amplitude(24)).toArray()));
+        assertTrue(read <= -1.005, "a voice reads " + read);
+    }
+
+    private static double read(double[] x) {
+        TruePeak meter = new TruePeak(1);
+        meter.add(new double[][] {x}, x.length);
+        return meter.dbtp();
+    }
+
+    /** What the limiter asks the meter, place by place, is what the meter says of the whole. */
+    @Test
+    void theReadingsAreTheMeters() {
+        double[] x = new double[2000], some = noise(RATE, 0.02, 0, 9);
+        System.arraycopy(some, 0, x, 100, some.length);
+        double most = 0;
+        for (int at = TruePeak.BESIDE; at + TruePeak.BESIDE + 1 < x.length; at++) most = Math.max(most, TruePeak.between(x, at));
+        assertEquals(read(x), db(Math.max(most, Arrays.stream(x).map(Math::abs).max().orElseThrow())), 1e-9);
+    }
+
     @Test
     void belowTheCeilingItIsABitExactDelay() {
         Limiter limiter = limiter(-1);
@@ -150,8 +187,8 @@ class LimiterTest {
         int left = 0, done = 0;
         for (int at = 0; at + 100 <= x.length; at += 100) {
             double[] block = Arrays.copyOfRange(x, at, at + 100), a = new double[100], b = new double[100];
-            boolean looked = skipping.process(block, a, 100, least);
-            assertTrue(always.process(block, b, 100, -1));
+            boolean looked = skipping.process(block, a, 100, least, 0.98);
+            assertTrue(always.process(block, b, 100, -1, 0.98));
             for (int i = 0; i < 100; i++) {
                 if (looked) assertEquals(b[i], a[i]);
                 else assertTrue(b[i] <= least);
@@ -171,7 +208,7 @@ class LimiterTest {
             double most = 0;
             for (int at = 0; at < x.length; at += Cell.LENGTH) {
                 double[] peaks = new double[Cell.LENGTH];
-                interpolator.process(Arrays.copyOfRange(x, at, at + Cell.LENGTH), peaks, Cell.LENGTH, 0);
+                interpolator.process(Arrays.copyOfRange(x, at, at + Cell.LENGTH), peaks, Cell.LENGTH, 0, 0);
                 if (at > 0) most = Math.max(most, Arrays.stream(peaks).max().orElseThrow());
             }
             // Under-read of the grid of eight, at worst 20 log10 cos(pi f / (8 rate)); over-read by the ripple.

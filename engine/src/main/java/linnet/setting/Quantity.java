@@ -99,7 +99,7 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
     private String complaint(String text) {
         String shown = text.length() > 40 ? text.substring(0, 40) + "…" : text;
         List<String> forms = new ArrayList<>();
-        forms.add(article(spec.unit.noun()) + " such as \"" + spec.unit.example() + "\"");
+        forms.add("a " + spec.unit.noun() + " such as \"" + spec.unit.example() + "\"");
         if (spec.notes) forms.add("a note value such as \"1/8 dotted\"");
         if (spec.facts.stream().anyMatch(Fact::isLevel)) forms.add("\"10 dB over noise\"");
         if (spec.facts.stream().anyMatch(f -> !f.isLevel())) forms.add("\"0.8 x lowest note\"");
@@ -107,10 +107,6 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
         String last = forms.remove(forms.size() - 1);
         String wants = forms.isEmpty() ? last : String.join(", ", forms) + " or " + last;
         return name() + " wants " + wants + ", not \"" + shown + "\"";
-    }
-
-    private static String article(String noun) {
-        return "aeiou".indexOf(noun.charAt(0)) >= 0 ? "an " + noun : "a " + noun;
     }
 
     private Optional<Value> parse(String text) {

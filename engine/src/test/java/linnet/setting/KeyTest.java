@@ -3,6 +3,7 @@ package linnet.setting;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.HashSet;
 import java.util.List;
 import java.util.OptionalInt;
 import org.junit.jupiter.api.Test;
@@ -65,5 +66,16 @@ class KeyTest {
             for (boolean flats : new boolean[] {false, true}) assertEquals(OptionalInt.of(key), NoteName.withOctave(NoteName.of(key, flats)));
         }
         for (String name : List.of("F#", "Bb", "C", "Cb")) assertTrue(NoteName.FORM.read(name).isPresent());
+        assertEquals("Bb3", NoteName.of(58, true));
+        assertEquals("A#3", NoteName.of(58, false));
+    }
+
+    /** What is proposed for a slip of the pen, and what editors take, are the names that can be read. */
+    @Test
+    void everyNameIsKnownOnce() {
+        List<String> known = Key.FORM.known();
+        assertEquals(17 * Key.Mode.values().length, known.size(), "twelve notes, five of them with two names");
+        assertEquals(known.size(), new HashSet<>(known).size());
+        for (String name : NoteName.FORM.examples()) assertTrue(name.matches(NoteName.FORM.pattern()), name);
     }
 }

@@ -19,11 +19,11 @@ import org.junit.jupiter.params.provider.ValueSource;
 
 /** What a number may be said as, and what is said of what it may not. */
 class QuantityTest {
-    private static final Settings SETTINGS = new Settings();
-    private static final Live LEVEL = SETTINGS.live("threshold", Unit.DBFS).range(-90, 0).relative(Fact.NOISE, Fact.VOICE).usual("10 dB over noise").doc("Level.");
-    private static final Live PITCH = SETTINGS.live("bell", Unit.HZ).range(20, 20_000).relative(Fact.LOWEST_NOTE, Fact.RESONANCE).otherwise("not used").doc("Frequency.");
-    private static final Live TIME = SETTINGS.live("time", Unit.MS).range(1, 2000).notes().words("bar", "off").neutral("off").doc("Time.");
-    private static final Fixed AHEAD = SETTINGS.fixed("lookahead", Unit.MS).range(0, 200).usual("90 ms").doc("Look-ahead.");
+    private final Settings settings = new Settings();
+    private final Live level = settings.live("threshold", Unit.DBFS).range(-90, 0).relative(Fact.NOISE, Fact.VOICE).usual("10 dB over noise").doc("Level.");
+    private final Live pitch = settings.live("bell", Unit.HZ).range(20, 20_000).relative(Fact.LOWEST_NOTE, Fact.RESONANCE).otherwise("not used").doc("Frequency.");
+    private final Live time = settings.live("time", Unit.MS).neutral("off").notes().words("bar", "off").range(1, 2000).doc("Time.");
+    private final Fixed ahead = settings.fixed("lookahead", Unit.MS).range(0, 200).usual("90 ms").doc("Look-ahead.");
 
     private final Problems problems = new Problems();
 
@@ -39,25 +39,26 @@ class QuantityTest {
 
     @Test
     void aDeclarationSaysWhatItWasTold() {
-        assertEquals(Unit.DBFS, LEVEL.unit());
-        assertEquals(-90, LEVEL.min());
-        assertEquals(0, LEVEL.max());
-        assertEquals("-90 dBFS … 0 dBFS", LEVEL.rangeText());
-        assertEquals(Set.of(Fact.NOISE, Fact.VOICE), LEVEL.facts());
-        assertEquals("10 dB over noise", LEVEL.usualText());
-        assertEquals(new Value.Relative(Fact.NOISE, 1, 10, "10 dB over noise"), LEVEL.usual().orElseThrow());
-        assertEquals("not used", PITCH.usualText());
-        assertEquals("not set", TIME.usualText());
-        assertTrue(PITCH.usual().isEmpty());
-        assertEquals(List.of("bar", "off"), TIME.words());
-        assertEquals(Optional.of("off"), TIME.neutral());
-        assertEquals(Optional.empty(), LEVEL.neutral());
-        assertTrue(TIME.takesNotes());
-        assertFalse(LEVEL.takesNotes());
-        assertEquals("Look-ahead.", AHEAD.doc());
-        assertEquals("lookahead", AHEAD.name());
-        assertEquals("lookahead", AHEAD.toString());
-        assertEquals(List.of(LEVEL, PITCH, TIME, AHEAD), SETTINGS.all());
+        assertEquals(Unit.DBFS, level.unit());
+        assertEquals(-90, level.min());
+        assertEquals(0, level.max());
+        assertEquals(20_000, pitch.max());
+        assertEquals("-90 dBFS … 0 dBFS", level.rangeText());
+        assertEquals(Set.of(Fact.NOISE, Fact.VOICE), level.facts());
+        assertEquals("10 dB over noise", level.usualText());
+        assertEquals(new Value.Relative(Fact.NOISE, 1, 10, "10 dB over noise"), level.usual().orElseThrow());
+        assertEquals("not used", pitch.usualText());
+        assertEquals("not set", time.usualText());
+        assertTrue(pitch.usual().isEmpty());
+        assertEquals(List.of("bar", "off"), time.words());
+        assertEquals(Optional.of("off"), time.neutral());
+        assertEquals(Optional.empty(), level.neutral());
+        assertTrue(time.takesNotes());
+        assertFalse(level.takesNotes());
+        assertEquals("Look-ahead.", ahead.doc());
+        assertEquals("lookahead", ahead.name());
+        assertEquals("lookahead", ahead.toString());
+        assertEquals(List.of(level, pitch, time, ahead), settings.all());
     }
 
     @Test
@@ -69,37 +70,37 @@ class QuantityTest {
     @ParameterizedTest
     @CsvSource({"10 dB over noise, NOISE, 10", "6 dB under voice, VOICE, -6", "3 over  noise, NOISE, 3"})
     void aLevelMayBeStatedAgainstTheSinger(String text, Fact fact, double db) {
-        assertEquals(Optional.of(new Value.Relative(fact, 1, db, text)), read(LEVEL, text));
+        assertEquals(Optional.of(new Value.Relative(fact, 1, db, text)), read(level, text));
     }
 
     @ParameterizedTest
     @CsvSource({"lowest note, LOWEST_NOTE, 1, 1", "0.8 x lowest note, LOWEST_NOTE, 1, 0.8", "2x lowest note, LOWEST_NOTE, 1, 2", "resonance, RESONANCE, 1, 1", "resonance 3, RESONANCE, 3, 1", "1.5 x resonance 2, RESONANCE, 2, 1.5"})
     void aFrequencyMayBeStatedAgainstTheSinger(String text, Fact fact, int index, double factor) {
-        assertEquals(Optional.of(new Value.Relative(fact, index, factor, text)), read(PITCH, text));
+        assertEquals(Optional.of(new Value.Relative(fact, index, factor, text)), read(pitch, text));
     }
 
     @ParameterizedTest
     @CsvSource({"1/8, 0.5", "1/8 dotted, 0.75", "1/4 triplet, 0.6666666666666666", "3/16, 0.75", "1/1, 4", "12/16, 3"})
     void aTimeMayBeANoteValue(String text, double quarters) {
-        assertEquals(Optional.of(new Value.Notes(quarters, text)), read(TIME, text));
+        assertEquals(Optional.of(new Value.Notes(quarters, text)), read(time, text));
     }
 
     @ParameterizedTest
     @ValueSource(strings = {"10 dB over peak", "x over noise", "10 dB above noise", "over noise", "10 dB over noise floor", "1/8", "lowest note"})
     void aLevelIsNothingElse(String text) {
-        assertEquals("threshold wants a level such as \"-18 dB\" or \"10 dB over noise\", not \"" + text + "\"", complaint(LEVEL, text));
+        assertEquals("threshold wants a level such as \"-18 dB\" or \"10 dB over noise\", not \"" + text + "\"", complaint(level, text));
     }
 
     @ParameterizedTest
     @ValueSource(strings = {"sibilance", "resonance 5", "resonance 0", "0 x lowest note", "-1 x lowest note", ". x lowest note", "1.2.3 x resonance", "10 dB over noise"})
     void aFrequencyIsNothingElse(String text) {
-        assertEquals("bell wants a frequency such as \"1.2 kHz\" or \"0.8 x lowest note\", not \"" + text + "\"", complaint(PITCH, text));
+        assertEquals("bell wants a frequency such as \"1.2 kHz\" or \"0.8 x lowest note\", not \"" + text + "\"", complaint(pitch, text));
     }
 
     @ParameterizedTest
     @ValueSource(strings = {"0/4", "1/0", "1/8 dot", "100/4", "1/100", "1/8 dotted triplet", "half"})
     void aTimeIsNothingElse(String text) {
-        assertEquals("time wants a time such as \"65 ms\", a note value such as \"1/8 dotted\", \"bar\" or \"off\", not \"" + text + "\"", complaint(TIME, text));
+        assertEquals("time wants a time such as \"65 ms\", a note value such as \"1/8 dotted\", \"bar\" or \"off\", not \"" + text + "\"", complaint(time, text));
     }
 
     @ParameterizedTest
@@ -110,40 +111,40 @@ class QuantityTest {
 
     @Test
     void bothEndsOfTheRangeBelongToIt() {
-        assertEquals(Optional.of(new Value.Amount(-90)), read(LEVEL, "-90 dB"));
-        assertEquals(Optional.of(new Value.Amount(0)), read(LEVEL, "0"));
+        assertEquals(Optional.of(new Value.Amount(-90)), read(level, "-90 dB"));
+        assertEquals(Optional.of(new Value.Amount(0)), read(level, "0"));
         assertTrue(problems.isEmpty());
-        assertEquals("threshold is outside -90 dBFS … 0 dBFS", complaint(LEVEL, "0.1 dB"));
-        assertEquals("threshold is outside -90 dBFS … 0 dBFS", complaint(LEVEL, "-90.1 dB"));
-        assertFalse(LEVEL.inRange(Double.NaN));
+        assertEquals("threshold is outside -90 dBFS … 0 dBFS", complaint(level, "0.1 dB"));
+        assertEquals("threshold is outside -90 dBFS … 0 dBFS", complaint(level, "-90.1 dB"));
+        assertFalse(level.inRange(Double.NaN));
     }
 
     /** Whoever reads a message must find its end, and no text costs time without bound. */
     @Test
     void aLongTextIsShownShort() {
-        assertEquals("lookahead wants a time such as \"65 ms\", not \"" + "a".repeat(40) + "\"", complaint(AHEAD, "a".repeat(40)));
-        assertTrue(read(AHEAD, "b".repeat(41)).isEmpty());
+        assertEquals("lookahead wants a time such as \"65 ms\", not \"" + "a".repeat(40) + "\"", complaint(ahead, "a".repeat(40)));
+        assertTrue(read(ahead, "b".repeat(41)).isEmpty());
         assertEquals("lookahead wants a time such as \"65 ms\", not \"" + "b".repeat(40) + "…\"", problems.sorted().get(1).message());
         String padded = "10 dB over" + " ".repeat(45) + "noise";
         assertEquals(60, padded.length());
-        assertTrue(read(LEVEL, padded).isPresent());
-        assertTrue(read(LEVEL, padded.replace("over", "over ")).isEmpty());
+        assertTrue(read(level, padded).isPresent());
+        assertTrue(read(level, padded.replace("over", "over ")).isEmpty());
     }
 
     @Test
     void aDifferenceHasItsSign() {
-        assertEquals(" + 2 dBFS", LEVEL.difference(2));
-        assertEquals(" - 2.5 dBFS", LEVEL.difference(-2.5));
-        assertEquals(" + 0 dBFS", LEVEL.difference(0));
+        assertEquals(" + 2 dBFS", level.difference(2));
+        assertEquals(" - 2.5 dBFS", level.difference(-2.5));
+        assertEquals(" + 0 dBFS", level.difference(0));
     }
 
     @Test
     void everyKindOfValueIsWrittenAsItIsRead() {
-        for (String text : List.of("-18 dBFS", "10 dB over noise")) assertEquals(text, LEVEL.write(read(LEVEL, text).orElseThrow()));
-        for (String text : List.of("65 ms", "1/8 dotted", "bar")) assertEquals(text, TIME.write(read(TIME, text).orElseThrow()));
-        Value voice = read(LEVEL, "6 dB under voice").orElseThrow();
-        assertEquals("6 dB under voice - 1.5 dBFS", LEVEL.write(new Value.Shifted(voice, -1.5)));
+        for (String text : List.of("-18 dBFS", "10 dB over noise")) assertEquals(text, level.write(read(level, text).orElseThrow()));
+        for (String text : List.of("65 ms", "1/8 dotted", "bar")) assertEquals(text, time.write(read(time, text).orElseThrow()));
+        Value voice = read(level, "6 dB under voice").orElseThrow();
+        assertEquals("6 dB under voice - 1.5 dBFS", level.write(new Value.Shifted(voice, -1.5)));
         assertEquals("{ 0 s: 6 dB under voice, 2.5 s: -20 dBFS }",
-                LEVEL.write(new Value.Curve(List.of(new Value.Point(0, voice), new Value.Point(2.5, new Value.Amount(-20))))));
+                level.write(new Value.Curve(List.of(new Value.Point(0, voice), new Value.Point(2.5, new Value.Amount(-20))))));
     }
 }

@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.List;
 import java.util.OptionalDouble;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
@@ -64,6 +65,7 @@ class UnitTest {
             assertEquals(value, unit.parse(unit.format(value, 9)).orElseThrow(), 1e-6, unit.format(value, 9));
         }
         assertTrue(unit.parse(unit.example()).isPresent(), unit.example());
+        assertEquals(List.of("Hz", "kHz"), Unit.HZ.suffixes());
         for (String suffix : unit.suffixes()) assertTrue(unit.parse("2 " + suffix).isPresent(), suffix);
         assertFalse(unit.noun().isBlank());
     }

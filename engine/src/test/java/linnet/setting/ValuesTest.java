@@ -144,6 +144,7 @@ class ValuesTest {
         assertEquals(12, notes.most());
         assertEquals("a key such as G major", key.rangeText());
         assertEquals("1 to 12 of a note such as F#", notes.rangeText());
+        assertEquals(Key.FORM, key.form());
         assertEquals("any note", key.usualText());
         assertEquals("not set", notes.usualText());
     }

@@ -158,6 +158,19 @@ class SaturatorTest {
         assertThrows(IllegalArgumentException.class, () -> new Saturator(RATE).set(driveDb, bias));
     }
 
+    /** What is far below any word length must not linger in it, down to where arithmetic gets slow. */
+    @ParameterizedTest
+    @CsvSource({"0, 0", "12, 0.3"})
+    void whatHasDiedAwayIsZeroed(double driveDb, double bias) {
+        Saturator saturator = new Saturator(RATE);
+        saturator.set(driveDb, bias);
+        double[] x = new double[2 * Cell.LENGTH];
+        java.util.Arrays.fill(x, 0, Cell.LENGTH, 1e-32);
+        double[] y = run(saturator, x, Cell.LENGTH, cell -> {});
+        assertTrue(y[Cell.LENGTH - 1] != 0);
+        for (int i = Cell.LENGTH; i < x.length; i++) assertEquals(0, y[i]);
+    }
+
     @ParameterizedTest
     @ValueSource(doubles = {8000, 44100, 48000, 96000, 192000})
     void cornersStayFiniteAndSilenceIsSilence(double rate) {

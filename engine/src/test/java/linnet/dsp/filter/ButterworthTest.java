@@ -2,8 +2,10 @@ package linnet.dsp.filter;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 
 import java.io.IOException;
+import java.util.List;
 import org.junit.jupiter.api.Test;
 
 class ButterworthTest {
@@ -25,5 +27,24 @@ class ButterworthTest {
         assertArrayEquals(new double[] {0.541196100146, 1.306562964876}, Butterworth.qualities(4), 1e-12);
         assertArrayEquals(new double[] {0.509795579104, 0.601344886935, 0.899976223136, 2.562915447742}, Butterworth.qualities(8), 1e-12);
         assertArrayEquals(new double[] {1}, Butterworth.qualities(3), 1e-12);
+    }
+
+    /** What an effect hears: second order on either side, and nothing where its end is open. */
+    @Test
+    void aBandHasItsTwoCornersAndOpenEnds() {
+        Cascade band = new Cascade(Butterworth.band(48000, 200, 5000));
+        assertEquals(-3.0103, band.responseDb(200), 0.01);
+        assertEquals(-3.0103, band.responseDb(5000), 0.01);
+        assertEquals(0, band.responseDb(1000), 0.02);
+        assertEquals(new Cascade(Biquad.highPass(48000, 200, Math.sqrt(0.5))).responseDb(20), new Cascade(Butterworth.band(48000, 200, 24000)).responseDb(20), 1e-9);
+        assertEquals(0, new Cascade(Butterworth.band(48000, 0, 24000)).responseDb(20), 0.0);
+        assertEquals(1, Butterworth.band(48000, 0, 5000).size());
+        assertEquals(0, Butterworth.band(48000, 0, 0.49 * 48000).size(), "no low-pass at the highest there is");
+        assertEquals(List.of(Biquad.highPass(48000, 0.49 * 48000, Math.sqrt(0.5))), Butterworth.band(48000, 30000, 30000));
+    }
+
+    @Test
+    void refusesAnOrderBelowOne() {
+        assertThrows(IllegalArgumentException.class, () -> Butterworth.lowPass(48000, 100, 0));
     }
 }

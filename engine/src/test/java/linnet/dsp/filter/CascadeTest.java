@@ -75,4 +75,29 @@ class CascadeTest {
         double[] y = Vectors.run(x, 480, new Cascade(Biquad.bell(48000, 300, 3, 12), Biquad.lowPass(48000, 2000, 1)));
         for (int i = y.length - 480; i < y.length; i++) assertEquals(0, y[i]);
     }
+
+    @Test
+    void tailsOfBothChannelsEndInTrueSilence() {
+        double[] l = new double[Cell.LENGTH], r = new double[Cell.LENGTH];
+        l[0] = 1;
+        r[0] = 1;
+        Cascade pair = new Cascade(Biquad.bell(48000, 300, 3, 12));
+        for (int cell = 0; cell < 600; cell++) {
+            pair.process(l, r, Cell.LENGTH);
+            pair.settle();
+            assertArrayEquals(l, r, 0.0);
+            if (cell < 599) java.util.Arrays.fill(l, 0);
+            if (cell < 599) java.util.Arrays.fill(r, 0);
+        }
+        for (double y : r) assertEquals(0, y);
+    }
+
+    @Test
+    void itsResponseIsTheProductOfItsSections() {
+        for (double hz : new double[] {50, 300, 5000}) {
+            double db = 0;
+            for (Biquad b : sections(4)) db += b.responseDb(hz);
+            assertEquals(db, new Cascade(sections(4)).responseDb(hz), 1e-9);
+        }
+    }
 }

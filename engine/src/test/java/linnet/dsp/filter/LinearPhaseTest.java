@@ -54,4 +54,16 @@ class LinearPhaseTest {
         assertEquals(20, LinearPhase.lowPass(RATE, 1000, 50, 100, 20).reach());
         assertTrue(filter.reach() < 240);
     }
+
+    /** Kaiser's formula, (A - 7.95) / (2.285 Δω), gives 59 taps and one for 50 dB over 2.4 kHz: half of them to a side, and each is used. */
+    @Test
+    void reachesAsFarAsKaisersFormulaSays() {
+        int reach = filter.reach();
+        assertEquals(30, reach);
+        double[] impulse = new double[4 * reach + 1], y = new double[2 * reach + 1];
+        impulse[2 * reach] = 1;
+        filter.process(impulse, reach, y, y.length);
+        for (int i = 0; i < y.length; i++) assertEquals(y[y.length - 1 - i], y[i]);
+        assertTrue(y[0] != 0);
+    }
 }

@@ -39,6 +39,7 @@ class LinkwitzRileyTest {
             Cascade chain = new Cascade(Stream.of(splits).flatMapToDouble(java.util.Arrays::stream)
                     .mapToObj(hz -> Biquad.allPass(rate, hz, Math.sqrt(0.5))).toList());
             assertArrayEquals(Vectors.run(impulse, 480, chain), sum, 1e-10);
+            assertArrayEquals(Vectors.run(impulse, 480, new Cascade(new LinkwitzRiley(rate, splits).sum())), sum, 1e-10);
             Fft fft = new Fft(impulse.length);
             double[] re = new double[fft.bins()], im = new double[fft.bins()];
             fft.forward(sum, re, im);
@@ -105,6 +106,7 @@ class LinkwitzRileyTest {
     void refusesWhatCannotBeSplit() {
         assertThrows(IllegalArgumentException.class, () -> new LinkwitzRiley(48000));
         assertThrows(IllegalArgumentException.class, () -> new LinkwitzRiley(48000, 300, 200));
+        assertThrows(IllegalArgumentException.class, () -> new LinkwitzRiley(48000, 300, 300));
         assertThrows(IllegalArgumentException.class, () -> new LinkwitzRiley(48000, 1, 2, 3, 4, 5));
         assertThrows(IllegalArgumentException.class, () -> new LinkwitzRiley(44100, 22050));
     }

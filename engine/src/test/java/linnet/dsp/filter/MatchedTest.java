@@ -2,6 +2,7 @@ package linnet.dsp.filter;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
@@ -90,5 +91,37 @@ class MatchedTest {
                 assertArrayEquals(x, Vectors.run(x, 480, pair), 1e-10, hz + " Hz, " + db + " dB");
             }
         }
+    }
+
+    /** At any frequency, not only at the one where a factor of the formula happens to be 1. */
+    @Test
+    void passesHaveTheGainOfTheirQAtTheirFrequency() {
+        for (double hz : new double[] {200, 3000, 8000, 15000}) {
+            for (double q : new double[] {0.5, Biquad.BUTTERWORTH, 3}) {
+                assertEquals(q, Matched.highPass(48000, hz, q).response(hz).gain(), 1e-9, hz + " Hz, q " + q);
+                if (hz < 10000) assertEquals(q, Matched.lowPass(48000, hz, q).response(hz).gain(), 1e-9, hz + " Hz, q " + q);
+            }
+        }
+    }
+
+    /** A pole or a zero mirrored at the unit circle leaves the magnitude as it is: only here it shows that a filter would run away, or turn the phase for nothing. */
+    @Test
+    void polesAndZerosLieInsideTheUnitCircle() {
+        for (double hz : new double[] {30, 1000, 12000, 20000}) {
+            for (double q : new double[] {0.3, 0.5, 2}) {
+                for (Biquad b : List.of(Matched.lowPass(48000, hz, q), Matched.highPass(48000, hz, q), Matched.bandPass(48000, hz, q), Matched.bell(48000, hz, q, 9), Matched.bell(48000, hz, q, -9),
+                        Matched.onePoleLowPass(48000, hz), Matched.onePoleHighPass(48000, hz))) {
+                    assertTrue(Math.abs(b.a2()) < 1 && Math.abs(b.a1()) < 1 + b.a2(), hz + " Hz, q " + q + ": " + b);
+                    assertTrue(Math.abs(b.b2()) <= b.b0() * (1 + 1e-9) && Math.abs(b.b1()) <= (b.b0() + b.b2()) * (1 + 1e-9) + 1e-12, hz + " Hz, q " + q + ": " + b);
+                }
+            }
+        }
+    }
+
+    @Test
+    void refusesWhatIsNoFilter() {
+        assertThrows(IllegalArgumentException.class, () -> Matched.lowPass(48000, 1000, 0));
+        assertThrows(IllegalArgumentException.class, () -> Matched.lowPass(48000, 24000, 1));
+        assertThrows(IllegalArgumentException.class, () -> Matched.bell(48000, 0, 1, 3));
     }
 }

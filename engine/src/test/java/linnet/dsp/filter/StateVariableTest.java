@@ -2,6 +2,7 @@ package linnet.dsp.filter;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assertions.fail;
 
@@ -9,6 +10,7 @@ import java.util.Random;
 import linnet.dsp.Cuts;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.EnumSource;
 
 class StateVariableTest {
@@ -50,7 +52,39 @@ class StateVariableTest {
         double[] x = Vectors.noise(48000, 4);
         java.util.Arrays.fill(x, 0, 480 * 4, 0);
         double[] y = run(x, 480, moved, () -> moved.moveTo(3000, 1, 6));
-        assertArrayEquals(run(x, 480, there, () -> {}), y, 1e-12);
+        // Nothing is left of the move: its two integrators were empty, so these are the very bits.
+        assertArrayEquals(run(x, 480, there, () -> {}), y, 0.0);
+    }
+
+    /** One setting alone moves too; the last row is a bell whose damping stays while gain and q change. */
+    @ParameterizedTest
+    @CsvSource({"LOW_PASS, 300, 1, 0, 3000, 1, 0", "LOW_PASS, 300, 0.5, 0, 300, 4, 0", "HIGH_SHELF, 300, 1, -6, 300, 1, 6", "BELL, 300, 2, 0, 300, 1, 12.041199826559248"})
+    void oneSettingAloneMovesToo(Shape shape, double hz, double q, double db, double toHz, double toQ, double toDb) {
+        StateVariable moved = new StateVariable(48000, shape, hz, q, db), there = new StateVariable(48000, shape, toHz, toQ, toDb);
+        double[] x = Vectors.noise(4800, 4);
+        java.util.Arrays.fill(x, 0, 480 * 6, 0);
+        assertArrayEquals(run(x, 480, there, () -> {}), run(x, 480, moved, () -> moved.moveTo(toHz, toQ, toDb)), 1e-12);
+    }
+
+    /** Two octaves of frequency or damping and 6 dB of gain are the widest moves of a cell; wider ones take as many as they need. */
+    @ParameterizedTest
+    @CsvSource({"BELL, 1000, 1, -12, 1000, 1, 12, 4", "BELL, 1000, 1, 0, 1000, 1, 5.9, 1", "BELL, 1000, 1, 0, 1000, 1, 6.1, 2", "LOW_PASS, 100, 1, 0, 390, 1, 0, 1", "LOW_PASS, 100, 1, 0, 410, 1, 0, 2", "LOW_PASS, 6000, 1, 0, 100, 1, 0, 3",
+        "LOW_PASS, 1000, 1, 0, 1000, 3.9, 0, 1", "LOW_PASS, 1000, 4, 0, 1000, 0.9, 0, 2"})
+    void wideMovesTakeAFewCells(Shape shape, double hz, double q, double db, double toHz, double toQ, double toDb, int cells) {
+        StateVariable f = new StateVariable(48000, shape, hz, q, db), there = new StateVariable(48000, shape, toHz, toQ, toDb);
+        int taken = 0;
+        do {
+            f.moveTo(toHz, toQ, toDb);
+            f.process(new double[480], 480);
+            f.settle();
+            taken++;
+        } while (Math.abs(f.responseDb(toHz) - there.responseDb(toHz)) > 1e-6 && taken < 20);
+        assertEquals(cells, taken);
+    }
+
+    @Test
+    void refusesAQOfNothing() {
+        assertThrows(IllegalArgumentException.class, () -> new StateVariable(48000, Shape.BELL, 1000, 0, 3));
     }
 
     /**
@@ -174,6 +208,25 @@ class StateVariableTest {
         impulse[0] = 1;
         double[] y = run(impulse, 480, new StateVariable(48000, Shape.LOW_PASS, 1000, 2, 0), () -> {});
         for (int i = y.length - 480; i < y.length; i++) assertEquals(0, y[i]);
+    }
+
+    @Test
+    void aPairAtRestIsTwoMonosAndBothTailsEnd() {
+        double[] l = Vectors.noise(480, 1), r = Vectors.noise(480, 2);
+        double[] expectedL = run(l, 480, new StateVariable(48000, Shape.LOW_PASS, 1000, 2, 0), () -> {}), expectedR = run(r, 480, new StateVariable(48000, Shape.LOW_PASS, 1000, 2, 0), () -> {});
+        StateVariable f = new StateVariable(48000, Shape.LOW_PASS, 1000, 2, 0);
+        f.process(l, r, 480);
+        f.settle();
+        assertArrayEquals(expectedL, l, 0.0);
+        assertArrayEquals(expectedR, r, 0.0);
+        for (int cell = 0; cell < 300; cell++) {
+            java.util.Arrays.fill(l, 0);
+            java.util.Arrays.fill(r, 0);
+            f.process(l, r, 480);
+            f.settle();
+        }
+        assertArrayEquals(new double[480], l, 0.0);
+        assertArrayEquals(new double[480], r, 0.0);
     }
 
     @Test

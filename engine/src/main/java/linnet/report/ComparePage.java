@@ -74,14 +74,10 @@ public final class ComparePage {
     }
 
     public void write(Writer out) throws IOException {
-        String style = Template.resource("page.css") + Template.resource("compare.css");
         String script = Template.resource("compare.js");
-        Template.fill("compare.html", out, place -> {
+        Template.page("compare.html", out, title, Template.resource("compare.css"), script, place -> {
             switch (place) {
-                case "policy" -> out.append(Template.policy(style, script));
-                case "style" -> out.append(style);
                 case "script" -> out.append(script);
-                case "title" -> out.append(Text.escaped(title));
                 case "heading" -> out.append(Text.name(title));
                 case "passage" -> out.append(passage());
                 case "remarks" -> list(out, remarks);

@@ -42,12 +42,8 @@ public final class ReportPage {
     }
 
     public void write(Writer out) throws IOException {
-        String style = Template.resource("page.css") + Template.resource("report.css");
-        Template.fill("report.html", out, place -> {
+        Template.page("report.html", out, title, Template.resource("report.css"), "", place -> {
             switch (place) {
-                case "policy" -> out.append(Template.policy(style, ""));
-                case "style" -> out.append(style);
-                case "title" -> out.append(Text.escaped(title));
                 case "heading" -> out.append(Text.name(title));
                 case "passage" -> out.append("From ").append(Text.name(take)).append(", ").append(Figure.clock(report.covered().from())).append(" to ").append(Figure.clock(report.covered().to())).append(", ")
                         .append(Figure.of(report.covered().rate() / 1000, 3).replaceFirst("\\.?0+$", "")).append(" kHz");

@@ -7,12 +7,8 @@ import java.util.List;
 /** A {@link Sheet} as a page that asks for nothing and runs nothing. */
 public record SheetPage(Sheet sheet) {
     public void write(Writer out) throws IOException {
-        String style = Template.resource("page.css") + Template.resource("sheet.css");
-        Template.fill("sheet.html", out, place -> {
+        Template.page("sheet.html", out, sheet.title(), Template.resource("sheet.css"), "", place -> {
             switch (place) {
-                case "policy" -> out.append(Template.policy(style, ""));
-                case "style" -> out.append(style);
-                case "title" -> out.append(Text.escaped(sheet.title()));
                 case "heading" -> out.append(Text.name(sheet.title()));
                 case "passage" -> out.append(Text.escaped(sheet.passage()));
                 case "blocks" -> {

@@ -23,8 +23,27 @@ final class Template {
         void put(String place) throws IOException;
     }
 
-    /** Writes a page of this package, its places filled in their order. */
-    static void fill(String resource, Writer out, Filling filling) throws IOException {
+    /**
+     * Writes a page of this package: a head, which is alike on all of them, and a body of its own.
+     *
+     * @param title any text at all
+     * @param style what the page has beside the style of all
+     * @param script empty where none may run
+     */
+    static void page(String body, Writer out, String title, String style, String script, Filling filling) throws IOException {
+        String all = resource("page.css") + style;
+        fill("head.html", out, place -> {
+            switch (place) {
+                case "policy" -> out.append(policy(all, script));
+                case "style" -> out.append(all);
+                case "title" -> out.append(Text.escaped(title));
+                default -> throw new IllegalStateException("nothing goes to " + place);
+            }
+        });
+        fill(body, out, filling);
+    }
+
+    private static void fill(String resource, Writer out, Filling filling) throws IOException {
         String page = resource(resource);
         Matcher place = PLACE.matcher(page);
         int done = 0;
@@ -45,7 +64,7 @@ final class Template {
     }
 
     /** A Content-Security-Policy that forbids every request, and every style and script but these; no script at all where it is empty. */
-    static String policy(String style, String script) {
+    private static String policy(String style, String script) {
         return "default-src 'none'; script-src " + (script.isEmpty() ? "'none'" : hash(script)) + "; style-src " + hash(style) + "; base-uri 'none'; form-action 'none'";
     }
 

@@ -12,10 +12,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
 import linnet.audio.Bext;
-import linnet.audio.Print;
-import linnet.audio.SampleFormat;
 import linnet.audio.WavFile;
-import linnet.audio.WavWriter;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -55,12 +52,7 @@ class ExplainTest {
     }
 
     private void take(String name, double hz) throws IOException {
-        double[][] x = new double[1][24_000];
-        for (int i = 0; i < x[0].length; i++) x[0][i] = 0.1 * Math.sin(2 * Math.PI * hz * i / 48_000);
-        try (WavWriter writer = WavWriter.create(folder.resolve(name), Print.of(48_000, 1, SampleFormat.INT_24).overwriting())) {
-            writer.write(x, x[0].length);
-            writer.finish();
-        }
+        Takes.tone(folder.resolve(name), hz, 0.1, 0.5);
     }
 
     private int run(Object... words) {

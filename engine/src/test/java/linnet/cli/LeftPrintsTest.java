@@ -13,9 +13,6 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.attribute.FileTime;
 import java.util.Arrays;
-import linnet.audio.Print;
-import linnet.audio.SampleFormat;
-import linnet.audio.WavWriter;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -45,12 +42,7 @@ class LeftPrintsTest {
     @BeforeEach
     void aRender() throws IOException {
         prints = folder.resolve("prints");
-        double[][] x = new double[1][48_000];
-        for (int i = 0; i < x[0].length; i++) x[0][i] = 0.1 * Math.sin(2 * Math.PI * 220 * i / 48_000);
-        try (WavWriter writer = WavWriter.create(folder.resolve("take.wav"), Print.of(48_000, 1, SampleFormat.INT_24))) {
-            writer.write(x, x[0].length);
-            writer.finish();
-        }
+        Takes.tone(folder.resolve("take.wav"), 220, 0.1, 1);
         Files.writeString(folder.resolve("song.yaml"), SONG);
         assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints), () -> err.toString());
         assertFalse(out.toString().contains("left as it was"), out.toString());

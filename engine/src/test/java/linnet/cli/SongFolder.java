@@ -6,10 +6,6 @@ import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
-import linnet.audio.Print;
-import linnet.audio.SampleFormat;
-import linnet.audio.WavWriter;
-import linnet.dsp.Cell;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.io.TempDir;
 import picocli.CommandLine;
@@ -27,14 +23,7 @@ abstract class SongFolder {
     void aSong() throws IOException {
         song = folder.resolve("song.yaml");
         prints = folder.resolve("prints");
-        try (WavWriter writer = WavWriter.create(folder.resolve("take.wav"), Print.of(48_000, 1, SampleFormat.INT_24))) {
-            double[][] x = new double[1][Cell.LENGTH];
-            for (int block = 0; block < 20; block++) {
-                for (int i = 0; i < Cell.LENGTH; i++) x[0][i] = 0.3 * Math.sin(2 * Math.PI * 220 * (block * Cell.LENGTH + i) / 48_000.0);
-                writer.write(x, Cell.LENGTH);
-            }
-            writer.finish();
-        }
+        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 0.2);
         parts("lead: { take: take.wav }");
     }
 

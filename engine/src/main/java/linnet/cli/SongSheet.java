@@ -32,6 +32,8 @@ import linnet.text.Word;
 final class SongSheet {
     private static final List<String> ENDINGS = List.of(".md", ".html");
     private static final int SHOWN_DIGITS = 12;
+    /** In Hz: what ISO 16 has, and steps go by where nothing else is told. */
+    private static final double USUAL_PITCH = 440;
     /** More than a sheet of a thousand prints. */
     private static final long LARGEST = 16 << 20;
 
@@ -181,6 +183,8 @@ final class SongSheet {
         if (label.revision() > 0) facts.add("revision " + label.revision());
         if (!label.date().isEmpty()) facts.add((label.date() + " " + label.time()).strip());
         facts.add(song.time().steadyBpm().isPresent() ? Unit.BPM.format(song.time().steadyBpm().getAsDouble()) : "tempo as told by section");
+        song.label().tonality().key().ifPresent(k -> facts.add(k.words()));
+        facts.add("A at " + Unit.HZ.format(song.label().tonality().reference().orElse(USUAL_PITCH)));
         facts.add(clock(frames / rate));
         facts.add(Unit.HZ.format(rate));
         Sheet sheet = new Sheet(song.title(), String.join(", ", facts), blocks);

@@ -13,8 +13,11 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import linnet.chain.Tonality;
 import linnet.setting.Fixed;
+import linnet.setting.Key;
 import linnet.setting.Settings;
+import linnet.setting.Text;
 import linnet.setting.Unit;
 import linnet.text.Nearest;
 import linnet.text.Word;
@@ -24,6 +27,8 @@ import linnet.yaml.Tree;
 final class LabelReader {
     private static final Settings SETTINGS = new Settings();
     private static final Fixed REVISION = SETTINGS.fixed("revision", Unit.PLAIN).range(0, 9999).usual("0").doc("Which version of the song its prints are; it counts up only.");
+    private static final Text<Key> KEY = SETTINGS.text("key", Key.FORM).otherwise("not told").doc("The key of the song; steps that go by a key have it where they are given none.");
+    private static final Fixed PITCH = SETTINGS.fixed("pitch", Unit.HZ).range(415, 466).usual("440 Hz").doc("The pitch of the A above middle C; steps that go by a key have it where they are given no reference.");
     private static final Fixed CEILING = SETTINGS.fixed("ceiling", Unit.DBTP).range(-24, 6).otherwise("0 dBTP").doc("Highest true peak of the mix.");
     private static final Pattern DATE = Pattern.compile("(\\d{4}-\\d{2}-\\d{2})(?: (\\d{2}:\\d{2})(:\\d{2})?)?");
     private static final Pattern FIELD = Pattern.compile("\\{([^{}]*)\\}");
@@ -36,6 +41,16 @@ final class LabelReader {
             .key("accept", "Checks that need not pass; what they find is still told.", Form.some(new Form.Choice(ACCEPTED)));
 
     private final Reading text;
+
+    /** What it is sung in. */
+    static Shape declareTonality(Shape top) {
+        return top.key(KEY.name(), KEY.doc(), Form.words(Key.FORM.pattern(), Key.FORM.examples().toArray(String[]::new))).number(PITCH);
+    }
+
+    Tonality tonality(Fields top) {
+        Optional<Key> key = top.word(KEY.name()).flatMap(w -> KEY.read(w, text.problems()));
+        return new Tonality(key, top.get(PITCH.name()).isPresent() ? OptionalDouble.of(top.number(PITCH)) : OptionalDouble.empty());
+    }
 
     /** What a song says of itself and of its checks. */
     static Shape declare(Shape top) {
@@ -57,7 +72,7 @@ final class LabelReader {
         boolean told = m.matches();
         String day = told ? m.group(1) : "", time = !told || m.group(2) == null ? "" : m.group(2) + (m.group(3) == null ? ":00" : m.group(3));
         if (date.isPresent() && !isReal(day, time)) text.problems().report(date.get().at(), "a date is written 2026-11-26, or 2026-11-26 14:30 with a time of day");
-        return new Song.Label((int) revision, day, time, top.word("names").map(Word::text).orElse("{print}"), text.problems().texts(), checks(top));
+        return new Song.Label((int) revision, day, time, top.word("names").map(Word::text).orElse("{print}"), text.problems().texts(), tonality(top), checks(top));
     }
 
     /** {@code { ceiling: -1 dBTP, accept: [ mono ] }}. */

@@ -9,6 +9,7 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.function.DoubleUnaryOperator;
 import linnet.chain.Chain;
+import linnet.chain.Tonality;
 import linnet.text.Word;
 import linnet.tidy.Aims;
 
@@ -199,8 +200,9 @@ public record Song(
      * @param time {@code hh:mm:ss}, or empty
      * @param names of the files: text in which {@code {song}}, {@code {print}}, {@code {revision}} and {@code {date}} stand for what they say
      * @param texts all files that were read for it, the song first
+     * @param tonality what it is sung in
      */
-    public record Label(int revision, String date, String time, String names, List<Path> texts, Checks checks) {
+    public record Label(int revision, String date, String time, String names, List<Path> texts, Tonality tonality, Checks checks) {
         public Label {
             texts = List.copyOf(texts);
         }

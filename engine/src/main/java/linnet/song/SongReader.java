@@ -36,7 +36,7 @@ public final class SongReader {
 
     private static Shape declared() {
         Shape top = new Shape("a song file").key("song", "What the song is called.", new Form.Line()).key("about", "What one should know of it.", new Form.Line());
-        TimelineReader.declareSections(TimelineReader.declare(top).number(RATE));
+        TimelineReader.declareSections(LabelReader.declareTonality(TimelineReader.declare(top)).number(RATE));
         StripReader.declareAll(top)
                 .key("moves", "What is other than in the base of the song, by stretches.", MoveReader.MOVES)
                 .key("throws", "Words that are sent to a return, of which the part itself knows nothing.", ThrowReader.THROWS)
@@ -101,6 +101,7 @@ public final class SongReader {
         for (Tree.Entry e : text.entries(top, "returns")) returns.add(strips.room(e));
         OptionalDouble rate = top.get("rate").isPresent() ? OptionalDouble.of(top.number(RATE)) : OptionalDouble.empty();
         Strips base = new Strips(strips.dealt(parts, groups), instrumental, groups, returns, mix(top, wishes));
+        base = base.with(new LabelReader(text).tonality(top).in(base.chains()));
         MoveReader moves = new MoveReader(text, place, base);
         moves.read(top);
         wishes.balance(top);

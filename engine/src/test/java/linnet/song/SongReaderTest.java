@@ -7,6 +7,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
+import linnet.chain.Link;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
 import org.junit.jupiter.api.Test;
@@ -142,5 +143,21 @@ class SongReaderTest {
         assertEquals("song.yaml:4:44: this song has no part 'leed'; did you mean 'lead'? (it has lead, b)", said("parts: { lead: { take: a.wav }, b: { from: leed } }\n"));
         assertEquals("song.yaml:4:49: what is made of another part begins and ends with it; 'nudge', 'only' and 'edits' change that, not 'at'", said("parts: { a: { take: a.wav }, b: { from: a,  at: chorus } }\n"));
         assertEquals(List.of("a", "c", "b"), new Order(read("parts: { a: { take: a.wav }, b: { from: c }, c: { from: a } }\n").parts()).all().stream().map(p -> p.name().text()).toList());
+    }
+
+    private String tune(String tonality, String settings) throws Exception {
+        return ((Link.Use) read(tonality + "parts: { one: { take: a.wav, chain: [ parallel: [ { level: 0 dB, steps: [ tune: { " + settings + " } ] } ] ] } }\n")
+                .parts().get(0).chain().links().stream().flatMap(l -> ((Link.Parallel) l).branches().get(0).links().stream()).findFirst().orElseThrow()).values().write();
+    }
+
+    /** A step says what it goes by, or else the song does; what the song does not say nobody puts there. */
+    @Test
+    void aTuneHasTheKeyOfTheSong() throws Exception {
+        assertEquals("{ amount: 50 % }", tune("", "amount: 50 %"));
+        assertEquals("{ amount: 50 %, key: A minor }", tune("key: a Minor\n", "amount: 50 %"));
+        assertEquals("{ key: A minor, reference: 442 Hz }", tune("key: A minor\npitch: 442 Hz\n", ""));
+        assertEquals("{ key: D major, reference: 442 Hz }", tune("key: A minor\npitch: 442 Hz\n", "key: D major"));
+        assertEquals("{ reference: 430 Hz, scale: [A, E] }", tune("key: A minor\npitch: 442 Hz\n", "scale: [ A, E ], reference: 430 Hz"));
+        assertEquals("song.yaml:4:6: key wants a key such as \"G major\", not \"H major\"; did you mean 'A major'?", said("key: H major\nparts: { one: { take: a.wav } }\n"));
     }
 }

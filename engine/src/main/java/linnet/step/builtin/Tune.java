@@ -33,7 +33,7 @@ final class Tune extends Step {
     private static final double BRIEF = 150;
 
     private final Text<Key> key = text("key", Key.FORM).otherwise("the nearest semitone")
-            .doc("The key of the song. Targets in the take's list of notes go before it.");
+            .doc("The key; in a song that of the song, where it has one and no scale is given. Targets in the take's list of notes go before it.");
     private final Text<Integer> scale = text("scale", NoteName.FORM).list(12).otherwise("as the key says")
             .doc("The notes that may be sung, in any octave, instead of a key.");
     private final Fixed reference = fixed("reference", HZ).range(415, 466).usual("440 Hz").doc("The pitch of the A above middle C.");

@@ -94,8 +94,11 @@ public final class SongPlanner {
         return fed;
     }
 
-    /** What prints are put together from. */
+    /** What prints are put together from, each once, however many prints it goes into. */
     private final class Strips implements Desk {
+        private final Map<String, Work.Tap> taps = new HashMap<>();
+        private final Map<String, List<Fed>> fed = new HashMap<>();
+
         @Override
         public Song song() {
             return song;
@@ -103,7 +106,7 @@ public final class SongPlanner {
 
         @Override
         public Work.Tap tap(String name) {
-            return SongPlanner.this.tap(strips.get(name));
+            return taps.computeIfAbsent(name, n -> SongPlanner.this.tap(strips.get(n)));
         }
 
         @Override
@@ -113,7 +116,7 @@ public final class SongPlanner {
 
         @Override
         public List<Fed> fed(String room) {
-            return SongPlanner.this.fed(room);
+            return fed.computeIfAbsent(room, SongPlanner.this::fed);
         }
 
         @Override

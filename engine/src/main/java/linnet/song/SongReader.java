@@ -85,6 +85,7 @@ public final class SongReader {
             problems.check();
         }
         Fields top = text.fields(SONG, tree);
+        Sizes.check(top.table(), problems);
         Timeline time = new TimelineReader(text).read(top);
         Place place = new Place(time, problems);
         WishReader wishes = new WishReader(text);
@@ -101,6 +102,7 @@ public final class SongReader {
         for (Tree.Entry e : text.entries(top, "returns")) returns.add(strips.room(e));
         OptionalDouble rate = top.get("rate").isPresent() ? OptionalDouble.of(top.number(RATE)) : OptionalDouble.empty();
         Strips base = new Strips(strips.dealt(parts, groups), instrumental, groups, returns, mix(top, wishes));
+        Sizes.check(base.chains().values(), tree, problems);
         base = base.with(new LabelReader(text).tonality(top).in(base.chains()));
         MoveReader moves = new MoveReader(text, place, base);
         moves.read(top);

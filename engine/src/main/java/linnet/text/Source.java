@@ -8,6 +8,12 @@ public record Source(String name, List<String> lines) {
         lines = List.copyOf(lines);
     }
 
+    /** Not by every line: each word of a text has its source, and whole songs are looked up. */
+    @Override
+    public int hashCode() {
+        return name.hashCode();
+    }
+
     /** Line {@code number}, counted from 1; empty past the end. */
     public String line(int number) {
         return number >= 1 && number <= lines.size() ? lines.get(number - 1) : "";

@@ -36,7 +36,8 @@ import linnet.text.Word;
 
 /** The readers of YAML texts. */
 final class Texts {
-    private static final long MOST_BYTES = 512L << 20;
+    /** In all; what is held at a time is bounded by the small heap of the runs. */
+    private static final long MOST_BYTES = 4L << 30;
     private Texts() {}
 
     /** Reads a chain and plans it, as {@code check} does without a take. */

@@ -118,7 +118,7 @@ record Cutting(double rate, List<Path> takes, ToIntFunction<String> works) {
 
         private void close(Edit.Close close) {
             double from = close.where().from(), to = close.where().to(), gap = to - from;
-            int first = active(from), next = active(to);
+            int first = soundingBefore(from), next = soundingAt(to);
             // Before the song there is nothing to join to.
             boolean begins = from < EDGE;
             List<Work.Piece> left = new ArrayList<>(begins ? List.of(new Work.Piece(SILENCE, 0)) : pieces.subList(0, first + 1));
@@ -139,11 +139,14 @@ record Cutting(double rate, List<Path> takes, ToIntFunction<String> works) {
             return at <= from ? at : at < to ? from : at - (to - from);
         }
 
-        /** Which piece sounds there. */
-        private int active(double at) {
-            int piece = 0;
-            while (piece < cuts.size() && cuts.get(piece).at <= at) piece++;
-            return piece;
+        /** Which piece sounds from there on. */
+        private int soundingAt(double at) {
+            return (int) cuts.stream().filter(c -> c.at <= at).count();
+        }
+
+        /** Which piece sounds up to there. */
+        private int soundingBefore(double at) {
+            return (int) cuts.stream().filter(c -> c.at < at).count();
         }
 
         Work.Source done(boolean flipped) {

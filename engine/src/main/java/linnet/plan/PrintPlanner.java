@@ -128,7 +128,7 @@ final class PrintPlanner {
 
     private SongPlan.SongPrint made(Song.Wanted w, List<Work.Tap> sum, int channels, int bus, boolean whole) {
         long from = w.range().map(r -> Math.round(r.from() * rate)).orElse(0L);
-        long to = w.range().filter(r -> r.to() < Double.POSITIVE_INFINITY).map(r -> Math.round(r.to() * rate)).orElse(Long.MAX_VALUE);
+        long to = w.range().map(r -> Math.round(r.to() * rate)).orElse(Long.MAX_VALUE); // an end without bound is the largest there is
         return new SongPlan.SongPrint(w.called(), sum, channels, bus, whole, from, to);
     }
 

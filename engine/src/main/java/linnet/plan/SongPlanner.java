@@ -239,13 +239,13 @@ public final class SongPlanner {
         return one.equals(other);
     }
 
-    /** Where a return gives way to what comes after a thrown word, until the next word is thrown into it. */
+    /** Where a return gives way to what comes after a thrown word, until the next word is thrown into it; where that is at once, it cannot. */
     private List<Envelope> stops(String name) {
         List<Envelope> found = new ArrayList<>();
         for (Song.Throw t : song.thrown()) {
             if (!t.to().text().equals(name) || t.stop() == Double.POSITIVE_INFINITY) continue;
             double next = song.thrown().stream().filter(o -> o.to().text().equals(name) && o.from() >= t.stop()).mapToDouble(Song.Throw::from).min().orElse(Double.POSITIVE_INFINITY);
-            found.add(Envelope.gap(t.stop(), STOP_SECONDS, next));
+            if (next > t.stop()) found.add(Envelope.gap(t.stop(), STOP_SECONDS, next));
         }
         return found;
     }

@@ -140,6 +140,7 @@ class CuttingTest {
         assertEquals("0-992 2008-", silent(edited("{ take: a.wav, only: 1 s to 2 s }"), 5));
         assertEquals("1008-", silent(edited("{ take: a.wav, only: verse bar 1 to verse bar 2 }"), 5));
         assertEquals("1008-1992 3008-", silent(edited("{ take: a.wav, only: [ 2 s to 3 s, 0 s to 1 s ] }"), 5));
+        assertEquals("2008-", silent(edited("{ take: a.wav, only: [ 0 s to 1 s, 1 s to 2 s ] }"), 5));
         assertEquals("0-492 3008-", silent(edited("{ take: a.wav, only: [ 0.5 s to 3 s, 1 s to 2 s ] }"), 5));
     }
 
@@ -172,6 +173,14 @@ class CuttingTest {
         assertEquals("- |0 take0 |48000 take1 |84000 take0-36000 |108000 take1-36000", shown(edited(comp.formatted("{ cut: 1.75 s to 2.5 s, close: yes, exact: yes }"))));
         assertEquals("- |0 take0 |24000 take0-84000 |60000 take1-84000", shown(edited(comp.formatted("{ cut: 0.5 s to 2.25 s, close: yes, exact: yes }"))));
         assertEquals("- |120~240 take0-120000 |24000 take1-120000", shown(edited(comp.formatted("{ cut: 0 s to 2.5 s, close: yes, exact: yes }"))));
+    }
+
+    /** Of a range that is taken out from join to join nothing is left, not even between two fades. */
+    @Test
+    void aRangeIsTakenOutFromJoinToJoin() throws Exception {
+        String comp = "{ comp: [ { take: a.wav, from: 1 s, exact: yes }, { take: b.wav, from: 2 s, exact: yes }, { take: c.wav, from: 3 s, exact: yes } ], edits: [ %s ] }";
+        assertEquals("- |48000 take0 |96000 take2-48000", shown(edited(comp.formatted("{ cut: 2 s to 3 s, close: yes, exact: yes }"))));
+        assertEquals("- |48000 take1-48000 |96000 take2-48000", shown(edited(comp.formatted("{ cut: 1 s to 2 s, close: yes, exact: yes }"))));
     }
 
     @Test

@@ -59,6 +59,7 @@ class EnvelopeTest {
         Envelope brief = Envelope.gap(2, 0.3, 2.008);
         assertFades(brief, 2.004, 2);
         assertEquals(GONE, brief.db(2.004));
+        assertFades(brief, 2.004, 2.009);
     }
 
     @Test

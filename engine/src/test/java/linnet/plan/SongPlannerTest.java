@@ -9,8 +9,10 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
+import java.util.Map;
 import java.util.stream.Collectors;
 import linnet.dsp.repair.GainCurve;
+import linnet.song.Shift;
 import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
@@ -138,6 +140,8 @@ class SongPlannerTest {
         assertEquals(List.of("lead (1) = take0@2.0", "far (1) = edited", "again (1) = -take0[96000]"), works(plan));
         assertEquals(List.of("far", "lead", "again"), plan.stems());
         assertEquals(List.of(new Work.Piece(new Work.Source.Made(0), 0)), ((Work.Source.Edited) plan.works().get(1).input().get(0).source()).pieces());
+        SongPlan second = plan("parts: { other: { take: b.wav }, lead: { take: a.wav }, far: { from: lead } }\nprints: [ mix ]\n");
+        assertEquals(List.of(new Work.Piece(new Work.Source.Made(1), 0)), ((Work.Source.Edited) second.works().get(2).input().get(0).source()).pieces());
     }
 
     @Test
@@ -189,6 +193,15 @@ class SongPlannerTest {
         SongPlan all = plan(BAND.formatted(LINEAR, LINEAR) + "prints: [ doubles, vocals, mix without instrumental ]\n");
         assertEquals(6, all.works().size());
         assertEquals("lead@-3.0! + doubles@-9.0 + hall@-4.0", print(all, "mix without instrumental"));
+    }
+
+    @Test
+    void aMemberIsAShareOfItsOwnGroup() throws Exception {
+        SongPlan plan = plan("parts: { a: { take: a.wav }, b: { take: b.wav }, c: { take: c.wav }, d: { take: d.wav } }\ngroups: { low: { parts: [ a, b ] }, high: { parts: [ c, d ] } }\nprints: [ d, b ]\n");
+        assertEquals("parts of high/0", print(plan, "d"));
+        assertEquals("parts of low/0", print(plan, "b"));
+        assertEquals("parts of low (1) = a! + b! | b!", works(plan).get(6));
+        assertEquals("parts of high (1) = c! + d! | d!", works(plan).get(7));
     }
 
     @Test
@@ -304,11 +317,38 @@ class SongPlannerTest {
         assertEquals(1, plan.prints().get(3).sum().size());
     }
 
+    /** The next word may begin where the one before is stopped. */
+    @Test
+    void aWordThatBeginsWhereAnotherIsStoppedIsHeard() throws Exception {
+        SongPlan plan = plan("""
+                parts: { lead: { take: a.wav } }
+                returns: { far: { chain: [ delay ] } }
+                throws:
+                  - { part: lead, word: verse, exact: yes, length: 1 beat, to: far, stop: chorus }
+                  - { part: lead, word: chorus, exact: yes, length: 1 beat, to: far }
+                prints: [ mix ]
+                """);
+        assertEquals(0, at(level(plan, "far"), 1.9), 1e-9);
+        assertEquals(0, at(level(plan, "far"), 2.1), 1e-9);
+    }
+
+    @Test
+    void whatGivesWayDoesSoInTheMixAndInItsSends() throws Exception {
+        Path file = folder.resolve("song.yaml");
+        Files.writeString(file, HEAD + "parts: { one: { take: a.wav, sends: { hall: -6 dB, room: { level: -6 dB, before: level } } } }\nreturns: { hall: { chain: [ reverb ] }, room: { chain: [ reverb ] } }\nprints: [ mix ]\n");
+        Song song = SongReader.read(file, Builtins.catalogue()).ducking(Map.of("one", List.of(new Shift.Corner(1, 0), new Shift.Corner(2, -4))));
+        SongPlan plan = SongPlanner.plan(song, RATE, List.of(1));
+        assertEquals(-2, at(level(plan, "one"), 1.5), 1e-9);
+        assertEquals(-4, at(level(plan, "one"), 3), 1e-9);
+        assertEquals(-10, at(plan.works().get(1).input().get(0).level(), 3), 1e-9);
+        assertEquals(-6, at(plan.works().get(2).input().get(0).level(), 3), 1e-9, "what is sent before the level is not touched");
+    }
+
     @Test
     void aPartThatFollowsIsAWorkBeforeItsChain() throws Exception {
         SongPlan plan = plan("""
                 parts:
-                  low: { take: b.wav, at: chorus, chain: [ trim ], tidy: { like: lead, except: verse } }
+                  low: { take: b.wav, at: chorus, chain: [ trim ], tidy: { like: lead, except: [ verse, chorus bar 2 to end ] } }
                   lead: { take: a.wav, chain: [ trim ] }
                 prints: [ { print: low, from: verse, to: verse } ]
                 """, 1, 2);
@@ -318,7 +358,7 @@ class SongPlannerTest {
         assertEquals("lead", tidying.like());
         assertEquals("take1", shown(plan, tidying.lead()));
         assertEquals(2, tidying.channels());
-        assertEquals(List.of(new Work.Stretch(0, 96_000)), tidying.except());
+        assertEquals(List.of(new Work.Stretch(0, 96_000), new Work.Stretch(144_000, 192_000)), tidying.except());
         assertEquals(List.of(), plan.works().get(1).chain().steps());
         assertEquals("[0, 1]", plan.takes(plan.prints().get(0)).toString(), "who follows hears whom it follows");
     }

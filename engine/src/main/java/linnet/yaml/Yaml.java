@@ -160,8 +160,8 @@ public final class Yaml {
         if (depth > DEEPEST) throw new TooMuch(span(node), "this is nested more than " + DEEPEST + " deep");
         if (++entries > ENTRIES) throw new TooMuch(span(node), "with what its anchors stand for, this text has more than " + ENTRIES + " entries");
         // A tag asks that something be made of a value; nothing is made of any here, and whoever wrote one should know.
-        if (!BARE.contains(node.getTag())) problems.report(span(node), "'" + node.getTag().getValue().replaceFirst("^tag:yaml\\.org,2002:", "!!") + "' is a tag, and nothing is made by tags here: write the value without it");
-        if (node instanceof ScalarNode s) return new Tree.Leaf(new Word(s.getValue(), span(node)));
+        if (!BARE.contains(node.getTag())) problems.report(span(node), "'" + shown(node.getTag().getValue().replaceFirst("^tag:yaml\\.org,2002:", "!!")) + "' is a tag, and nothing is made by tags here: write the value without it");
+        if (node instanceof ScalarNode s) return new Tree.Leaf(word(s));
         if (node instanceof SequenceNode s) {
             List<Tree> rows = new ArrayList<>();
             for (Node row : s.getValue()) rows.add(tree(row, depth + 1));
@@ -173,7 +173,7 @@ public final class Yaml {
                 problems.report(span(pair.getKeyNode()), "a key must be a single word");
                 continue;
             }
-            Word word = new Word(key.getValue(), span(key));
+            Word word = word(key);
             Tree.Entry before = table.get(word.text());
             if (before != null) {
                 problems.report(word.at(), "'" + shown(word.text()) + "' is given twice; it stands already in line " + before.key().at().line());
@@ -182,6 +182,14 @@ public final class Yaml {
             }
         }
         return new Tree.Table(span(node), table);
+    }
+
+    /** Half a character can be told by an escape and nowhere written: not to a file, not as its name. */
+    private Word word(ScalarNode node) {
+        if (node.getValue().codePoints().anyMatch(c -> c >= Character.MIN_SURROGATE && c <= Character.MAX_SURROGATE)) {
+            problems.report(span(node), "an escape here is half a character; write the character itself");
+        }
+        return new Word(node.getValue(), span(node));
     }
 
     private static String shown(String word) {

@@ -74,6 +74,7 @@ class BoundsTest {
     void whatIsLongIsShownInPart() throws IOException {
         String long9 = "9".repeat(SIZE);
         assertEquals("1:28 threshold wants a level such as \"-18 dB\" or \"10 dB over noise\", not \"" + long9.substring(0, 40) + "…\"", chain("steps: [ gate: {threshold: " + long9 + "} ]"));
+        assertTrue(chain("chain: !" + "x".repeat(SIZE) + " x\nsteps: [ gate ]\n").length() < 200);
         assertTrue(chain("steps: []\n" + "? " + long9 + "\n: 1\n? " + long9 + "\n: 1\n").length() < 200);
     }
 

@@ -169,7 +169,7 @@ final class Seeds {
                 }
                 words.add("other.yaml");
             }
-            words.addAll(List.of("&a ", "*a", "<<: ", "!!str ", "!!binary ", "? ", "- ", ": ", "|\n", ">-\n", "%YAML 1.2\n", "---\n", "...\n", "\"\\u0000\"", "\"\\uD800\"", "\"\\u2028\"", "\"\\L\"", "\\N", "\\x85", "\u0085", "\u2028", "\u202E", "\uFEFF", "\t",
+            words.addAll(List.of("&a ", "*a", "<<: ", "!!str ", "!!binary ", "? ", "- ", ": ", "|\n", ">-\n", "%YAML 1.2\n", "---\n", "...\n", "\"\\u0000\"", "\"\\uD800\"", "\"\\u2028\"", "\"\\L\"", "\\N", "\\uD83D", "names: ", "{song}", "{print}", "\\x85", "\u0085", "\u2028", "\u202E", "\uFEFF", "\t",
                     "null", "~", "1e999", "-0", "0x7fffffff", "9999999999999999999", "NaN", "..", "/", "{}", "[]", "[ [ [ [ [ [ [ [", "guide.wav", "over", "under", "x lowest note"));
         }
         return words.stream().map(Seeds::quoted).toList();

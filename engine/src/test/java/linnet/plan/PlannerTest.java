@@ -121,7 +121,9 @@ class PlannerTest {
     @ValueSource(strings = {"1/8", "1/4 triplet", "{ 0 s: 1/16, 2 s: 1/8 }"})
     void noteValuesFollowTheTempo(String time) {
         String chain = "tempo: 120 bpm\nsteps:\n- delay: { time: " + time + " }\n";
-        assertEquals(120, plan(Rig.usual().read(chain), 1, OptionalDouble.empty()).tempo());
+        Plan plan = plan(Rig.usual().read(chain), 1, OptionalDouble.empty());
+        assertEquals(120, plan.tempo());
+        assertEquals(List.of("delay"), plan.steps().stream().map(Node::name).toList());
         assertEquals(90, plan(Rig.usual().read(chain), 1, OptionalDouble.of(90)).tempo(), "who renders may say another");
         assertTrue(said(chain.replace("tempo: 120 bpm\n", "")).endsWith("needs a tempo: add 'tempo: 96 bpm' at the top of the chain, or say --tempo"));
     }

@@ -256,6 +256,22 @@ class SongPlannerTest {
         assertTrue(said(song.formatted("one, two, three, four")).contains("4 prints (one, two, three, …) are no parts of it"));
     }
 
+    /** A move of a note value is told with what it comes to. */
+    @Test
+    void aMovedNoteValueMustLieInRange() throws Exception {
+        String song = "parts: { one: { take: a.wav, chain: [ delay: { time: 1/4 } ] } }\nmoves: { chorus: { one delay time: %s } }\nprints: [ mix ]\n";
+        assertEquals(List.of("delay"), plan(song.formatted("+4 s")).works().get(0).chain().steps().stream().map(Node::name).toList());
+        assertEquals("1/4 + 4.9 s is 5.15 s at 240 bpm: time is outside 1 ms … 5 s", said(song.formatted("+4.9 s")));
+        assertEquals("1/4 - 250 ms is 0 ms at 240 bpm: time is outside 1 ms … 5 s", said(song.formatted("-250 ms")));
+    }
+
+    @Test
+    void takesOfACompAreHeardWithIt() throws Exception {
+        SongPlan plan = plan("parts: { one: { comp: [ { take: a.wav, from: verse }, { take: b.wav, from: chorus } ] }, two: { take: c.wav } }\nprints: [ one, two ]\n");
+        assertEquals("[0, 1]", plan.takes(plan.prints().get(0)).toString());
+        assertEquals("[2]", plan.takes(plan.prints().get(1)).toString());
+    }
+
     private String said(String text) throws IOException {
         try {
             plan(text);

@@ -5,9 +5,9 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.stream.Stream;
 
-/** The real voices, where they are present beside the checkout; tests that use them pass without them. */
+/** The real voices, where they are present beside the checkout or where {@code -Dlinnet.voices} says; tests that use them pass without them. */
 public final class Voices {
-    private static final Path FOLDER = repository().resolveSibling("shared").resolve("voices");
+    private static final Path FOLDER = Path.of(System.getProperty("linnet.voices", repository().resolveSibling("shared").resolve("voices").toString()));
 
     private Voices() {}
 

@@ -59,6 +59,7 @@ import picocli.CommandLine.UnmatchedArgumentException;
         })
 public final class Main {
     static final String VERSION = "linnet 0.1.0";
+    private static final String NO_MEMORY = "there is not enough memory for this; close other programs, or render a shorter take";
 
     private Main() {}
 
@@ -72,7 +73,7 @@ public final class Main {
         try {
             code = line.execute(args);
         } catch (OutOfMemoryError e) {
-            code = say(line.getErr(), "there is not enough memory for this; close other programs, or render a shorter take", Exit.DEFECT);
+            code = say(line.getErr(), NO_MEMORY, Exit.DEFECT);
         }
         line.getOut().flush();
         if (output.isIncomplete()) code = say(line.getErr(), "what was printed is not whole (" + output.reason() + "); free some space or print elsewhere", Exit.SOUND);
@@ -130,6 +131,8 @@ public final class Main {
         if (e instanceof NoSuchFileException n) return say(err, n.getFile() + ": there is no such file or folder", Exit.USAGE);
         if (e instanceof FileSystemException f && f.getFile() != null) return say(err, f.getFile() + ": " + reason(f), Exit.USAGE);
         if (e instanceof IOException) return say(err, "could not read or write: " + e.getMessage() + "; free some space or choose another folder", Exit.SOUND);
+        // Threads that work beside the first hand on what stopped them as a cause.
+        for (Throwable cause = e; cause != null; cause = cause.getCause()) if (cause instanceof OutOfMemoryError) return say(err, NO_MEMORY, Exit.DEFECT);
         err.println("A defect of Linnet, not of your files. Please report it with the chain file and this text:");
         e.printStackTrace(err);
         return Exit.DEFECT;

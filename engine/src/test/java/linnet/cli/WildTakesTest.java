@@ -65,6 +65,14 @@ class WildTakesTest {
     }
 
     @Test
+    void whatFindsNoMemoryOnAnyThreadIsToldInOneLine() throws Exception {
+        CommandLine line = Main.commandLine();
+        line.setErr(new PrintWriter(err, true));
+        assertEquals(1, line.getExecutionExceptionHandler().handleExecutionException(new IllegalStateException(new OutOfMemoryError("Java heap space")), line, null));
+        assertEquals("there is not enough memory for this; close other programs, or render a shorter take", err.toString().strip());
+    }
+
+    @Test
     void aTakeOfNoSampleIsRefusedAndOneOfOneIsPrinted() throws IOException {
         Path chain = Files.writeString(folder.resolve("chain.yaml"), "steps:\n  - trim\n"), out = folder.resolve("print.wav");
         assertEquals(4, render(chain, take(0, 0, 0), out));

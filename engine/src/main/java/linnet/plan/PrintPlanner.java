@@ -43,7 +43,7 @@ final class PrintPlanner {
 
     SongPlan plan(long least, List<Work> works) throws ProblemsException {
         Plan chain = desk.plan(song.mix());
-        buses.add(new SongPlan.Bus(sum(stems), chain));
+        buses.add(new SongPlan.Bus(sum(stems), chain, sum(stems)));
         for (Song.Wanted w : song.prints()) for (Part p : parts(w.content())) shares.want(p.strip, p.selection);
         shares.plan();
         List<SongPlan.SongPrint> prints = new ArrayList<>();
@@ -133,7 +133,7 @@ final class PrintPlanner {
     }
 
     private int bus(List<Work.Tap> input, Plan chain) {
-        buses.add(new SongPlan.Bus(input, chain));
+        buses.add(new SongPlan.Bus(input, chain, buses.get(0).input()));
         return buses.size() - 1;
     }
 

@@ -29,8 +29,9 @@ public record SongPlan(double rate, long least, List<Work> works, List<Bus> buse
      * What comes last: the chain of the mix over all that is mixed. It is not kept from one run to the next, as every change touches it.
      *
      * @param input all that is heard at once, in stereo
+     * @param heard what the chain goes by where it finds a value by hearing: the mix as it is, also for a mix in which something is turned up
      */
-    public record Bus(List<Work.Tap> input, Plan chain) {
+    public record Bus(List<Work.Tap> input, Plan chain, List<Work.Tap> heard) {
         /** Whether what it makes of one thing depends on everything in it. */
         public boolean hears() {
             return chain.steps().stream().map(n -> n.work().orElseThrow()).anyMatch(w -> w.hears() || w.prepared().sharing() != Prepared.Sharing.LINEAR);
@@ -41,7 +42,9 @@ public record SongPlan(double rate, long least, List<Work> works, List<Bus> buse
     public SortedSet<Integer> takes(SongPrint print) {
         SortedSet<Integer> takes = new TreeSet<>();
         takes(print.sum(), takes);
-        if (print.whole() || buses.get(print.bus()).hears()) takes(buses.get(print.bus()).input(), takes);
+        Bus bus = buses.get(print.bus());
+        if (print.whole() || bus.hears()) takes(bus.input(), takes);
+        if (bus.hears()) takes(bus.heard(), takes);
         return takes;
     }
 

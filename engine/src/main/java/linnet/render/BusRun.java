@@ -17,7 +17,6 @@ import linnet.text.ProblemsException;
 final class BusRun implements AutoCloseable {
     private final Plan chain;
     private final Supplier<Sound> whole;
-    private final Memory memory;
     private final int beside;
     private final Renderer renderer;
 
@@ -30,9 +29,8 @@ final class BusRun implements AutoCloseable {
     BusRun(Plan chain, Supplier<Sound> whole, Memory memory, int beside) throws ProblemsException, IOException {
         this.chain = chain;
         this.whole = whole;
-        this.memory = memory;
         this.beside = beside;
-        renderer = renderer(-1);
+        renderer = renderer(whole, memory);
         try {
             renderer.resolve();
         } catch (ProblemsException | IOException | RuntimeException e) {
@@ -41,14 +39,26 @@ final class BusRun implements AutoCloseable {
         }
     }
 
-    private Renderer renderer(long to) {
-        return new Renderer(chain, new Ear(whole.get(), Told.nothing(), memory), new Renderer.Options(0, 1, new Tail.Auto(), 0, to), (stage, stages, share) -> {}, node -> null, beside);
+    private BusRun(Plan chain, Supplier<Sound> whole, int beside, Renderer renderer) {
+        this.chain = chain;
+        this.whole = whole;
+        this.beside = beside;
+        this.renderer = renderer;
+    }
+
+    /** The chain, set as it was found to be, over another sum. Good until this is closed. */
+    BusRun over(Supplier<Sound> other) {
+        return new BusRun(chain, other, beside, renderer);
+    }
+
+    private Renderer renderer(Supplier<Sound> sum, Memory memory) {
+        return new Renderer(chain, new Ear(sum.get(), Told.nothing(), memory), new Renderer.Options(0, 1, new Tail.Auto(), 0, -1), (stage, stages, share) -> {}, node -> null, beside);
     }
 
     /** Where what it makes has ended; not before {@code least}. */
     long end(long least) throws ProblemsException, IOException {
         if (renderer.memory() == 0) return least;
-        try (Renderer plain = renderer(-1)) {
+        try (Renderer plain = renderer(whole, Memory.NONE)) {
             return Math.max(least, plain.render((x, n) -> {}).frames());
         }
     }
@@ -64,11 +74,8 @@ final class BusRun implements AutoCloseable {
      */
     List<Callable<Void>> pieces(long frames, Sink print, List<Share> shares, int most) {
         List<Callable<Void>> pieces = new ArrayList<>();
-        if (shares.isEmpty()) {
-            if (print != null) pieces.add(() -> alone(frames, print));
-            return pieces;
-        }
-        int count = Math.min(most, shares.size());
+        if (shares.isEmpty() && print == null) return pieces;
+        int count = Math.max(1, Math.min(most, shares.size()));
         for (int p = 0; p < count; p++) {
             List<Share> own = new ArrayList<>();
             for (int s = p; s < shares.size(); s += count) own.add(shares.get(s));
@@ -81,13 +88,6 @@ final class BusRun implements AutoCloseable {
             });
         }
         return pieces;
-    }
-
-    private Void alone(long frames, Sink print) throws ProblemsException, IOException {
-        try (Renderer plain = renderer(frames)) {
-            plain.render(print);
-        }
-        return null;
     }
 
     @Override

@@ -82,6 +82,7 @@ public final class Signature {
         StringBuilder text = new StringBuilder("print ").append(rate).append(' ').append(print.channels()).append(' ').append(print.from()).append(' ').append(print.to()).append('\n');
         taps(print.sum(), text, t -> "", made);
         if (print.whole() || bus.hears()) taps(bus.input(), text.append(print.whole() ? "whole\n" : "of\n"), t -> "", made);
+        if (bus.hears() && !bus.heard().equals(bus.input())) taps(bus.heard(), text.append("heard\n"), t -> "", made);
         chain(bus.chain(), bus.chain().nodes().size(), text);
         return digest(text.toString().getBytes(StandardCharsets.UTF_8));
     }

@@ -3,7 +3,6 @@ package linnet.render;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
-import java.util.Collections;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
@@ -19,6 +18,7 @@ import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.concurrent.TimeUnit;
 import java.util.function.BiConsumer;
+import java.util.function.Supplier;
 import java.util.stream.Stream;
 import linnet.dsp.Sound;
 import linnet.plan.Plan;
@@ -129,19 +129,19 @@ public final class SongRenderer implements AutoCloseable {
             thread.setDaemon(true);
             return thread;
         });
-        List<BusRun> buses = new ArrayList<>(), open = Collections.synchronizedList(new ArrayList<>());
+        List<BusRun> buses = new ArrayList<>(), open = new ArrayList<>();
         try {
             works(pool, plan.wanted());
-            List<Future<BusRun>> heardWhole = new ArrayList<>();
             for (SongPlan.Bus b : plan.buses()) {
-                Memory notes = heard.noting(heardWhole.size());
-                heardWhole.add(pool.submit(() -> {
-                    BusRun run = new BusRun(b.chain(), () -> mixture(b.input(), 2, 0), notes, plan.buses().size());
-                    open.add(run);
-                    return run;
-                }));
+                Supplier<Sound> whole = () -> mixture(b.input(), 2, 0);
+                int same = same(b, buses.size());
+                if (same < buses.size()) {
+                    buses.add(buses.get(same).over(whole));
+                    continue;
+                }
+                buses.add(new BusRun(b.chain(), () -> mixture(b.heard(), 2, 0), heard.noting(buses.size()), 1));
+                open.add(buses.get(same));
             }
-            for (Future<BusRun> f : heardWhole) buses.add(await(f));
             long frames = frames(buses);
             var done = new ExecutorCompletionService<Void>(pool);
             int pieces = 0;
@@ -200,6 +200,12 @@ public final class SongRenderer implements AutoCloseable {
     /** A little more than the stretch, for what looks ahead. */
     private Sound window(Sound whole, long start, long to) {
         return new Excerpt(whole, start, to - start + (long) plan.rate());
+    }
+
+    /** The first bus that is set by hearing the same. */
+    private int same(SongPlan.Bus bus, int before) {
+        for (int b = 0; b < before; b++) if (plan.buses().get(b).chain() == bus.chain() && plan.buses().get(b).heard().equals(bus.heard())) return b;
+        return before;
     }
 
     /** The length of the song, where all its prints are there. */

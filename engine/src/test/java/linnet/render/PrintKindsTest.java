@@ -104,6 +104,17 @@ class PrintKindsTest {
         }
     }
 
+    /** What the chain of the mix found by hearing stays as it is found in the mix: else a voice that is turned up would turn its compressor down. */
+    @Test
+    void theBusStaysSetAsForTheMix() throws Exception {
+        String aimed = SONG.replaceFirst("instrumental: .*", "").replaceFirst("mix: .*", "mix: { chain: [ compressor: { ratio: 20:1, attack: 5 ms, aim: 6 dB } ] }");
+        for (String prints : List.of("mix, vocals up 6 dB", "vocals up 6 dB, mix")) {
+            Map<String, double[][]> p = render(aimed, prints);
+            assertEquals(1, SongRig.rmsDb(p.get("vocals up 6 dB")) - SongRig.rmsDb(p.get("mix")), 1);
+        }
+        assertSame(render(aimed, "mix, vocals up 6 dB").get("vocals up 6 dB"), render(aimed, "vocals up 6 dB").get("vocals up 6 dB"));
+    }
+
     /** Mended, not shaped: up to the first step that does more, in the channels of the take, and at no fader. */
     @Test
     void aDryPartIsAsItWasSungAndMended() throws Exception {

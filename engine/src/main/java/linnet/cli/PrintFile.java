@@ -12,7 +12,6 @@ import linnet.dsp.Decibels;
 import linnet.dsp.loudness.FoldDown;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.Moments;
-import linnet.dsp.loudness.SamplePeak;
 import linnet.dsp.loudness.TruePeak;
 
 /** A print of a song under way: measured as it is written, and described when it is done. */
@@ -23,8 +22,6 @@ final class PrintFile implements AutoCloseable {
     private final WavWriter writer;
     private final Loudness loudness;
     private final TruePeak truePeak;
-    private final SamplePeak highest = new SamplePeak();
-    private final double[] peaks;
     /** Null unless it is folded down. */
     private final FoldDown mono;
     private final Moments moments;
@@ -43,7 +40,6 @@ final class PrintFile implements AutoCloseable {
         writer = WavWriter.create(path, form);
         loudness = new Loudness(form.rate(), form.channels());
         truePeak = new TruePeak(form.channels());
-        peaks = new double[form.channels()];
         mono = folds && form.channels() == 2 ? new FoldDown(form.rate()) : null;
         moments = new Moments(form.rate(), form.channels());
     }
@@ -52,16 +48,12 @@ final class PrintFile implements AutoCloseable {
         if (n == 0) return;
         loudness.add(x, n);
         truePeak.add(x, n);
-        highest.add(x, n);
         if (mono != null) {
             mono.add(x, n);
             moments.add(x, n);
         }
         double end = 0;
-        for (int c = 0; c < peaks.length; c++) {
-            double top = peaks[c];
-            for (int i = 0; i < n; i++) top = Math.max(top, Math.abs(x[c][i]));
-            peaks[c] = top;
+        for (int c = 0; c < form.channels(); c++) {
             if (frames == 0) first = Math.max(first, Math.abs(x[c][0]));
             end = Math.max(end, Math.abs(x[c][n - 1]));
         }
@@ -124,15 +116,15 @@ final class PrintFile implements AutoCloseable {
 
     /** Whether integers cannot hold it. */
     boolean clips() {
-        return !form.format().isFloat() && highest.dbfs() >= 0;
+        return !form.format().isFloat() && truePeak.dbfs() >= 0;
     }
 
     double peakDbfs() {
-        return highest.dbfs();
+        return truePeak.dbfs();
     }
 
     double peakDbfs(int channel) {
-        return Decibels.ofGain(peaks[channel]);
+        return truePeak.dbfs(channel);
     }
 
     double firstDbfs() {

@@ -2,6 +2,7 @@ package linnet.hear;
 
 import java.util.List;
 import linnet.dsp.Decibels;
+import linnet.dsp.Stretches;
 import linnet.dsp.pitch.PitchTrack;
 import linnet.dsp.repair.ClickFinder;
 
@@ -26,9 +27,10 @@ final class Clicks {
      * The level of each is how far it stands out, in dB.
      *
      * @param voice level of the sung frames in dBFS
+     * @param where they are looked for; null for everywhere
      */
-    static List<Event> find(Ear ear, Sung sung, double voice) {
-        ClickFinder finder = new ClickFinder(ear.sound().rate());
+    static List<Event> find(Ear ear, Sung sung, double voice, Stretches where) {
+        ClickFinder finder = new ClickFinder(ear.sound().rate(), where);
         ear.read((x, n) -> finder.add(Ear.mono(x, n), n));
         return finder.find(ear.pitch()::voiced, sung::frame, Decibels.gain(voice - UNDER_VOICE)).stream()
                 .filter(c -> !isConsonant(c, ear.pitch(), ear.sound().rate()))

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.function.IntPredicate;
 import java.util.stream.IntStream;
+import java.util.stream.Stream;
 import linnet.dsp.Decibels;
 import linnet.dsp.Sound;
 import linnet.dsp.loudness.Loudness;
@@ -51,7 +52,7 @@ public final class Ear {
     private Spectra spectra;
     private Measured<Double> noise, voice, peak, lowestNote, loudness, sibilance;
     private Measured<Sung> sung;
-    private Marks marks;
+    private Marks speech, marks;
     private Measured<List<Sung.Span>> room;
     private Notes notes;
 
@@ -322,8 +323,18 @@ public final class Ear {
     /** The marks of the take: those it was told, else those it finds in the take itself. */
     public Marks marks() {
         if (take != null) return take.marks();
-        if (marks == null) marks = told.marks().orElseGet(() -> new Marks(memory.fact(Memory.MARKS, Remembered.MARKS, () -> new Marker(this).find().all())));
+        if (marks == null) {
+            marks = told.marks().isPresent() && told.clicks() ? speech()
+                    : new Marks(Stream.concat(speech().all().stream(), memory.fact("clicks", Remembered.MARKS, () -> new Marker(this).clicks()).stream()).toList());
+        }
         return marks;
+    }
+
+    /** The same but for the clicks, unless they are told of: whoever does not need them does not wait for them. */
+    public Marks speech() {
+        if (take != null) return take.speech();
+        if (speech == null) speech = told.marks().orElseGet(() -> new Marks(memory.fact(Memory.SPEECH, Remembered.MARKS, () -> new Marker(this).speech())));
+        return speech;
     }
 
     /**
@@ -368,9 +379,9 @@ public final class Ear {
         return found.stream().map(n -> octave.isDoubtful(n) ? n.doubted() : n).toList();
     }
 
-    /** Of {@link #marks}; where nobody needs the rest, the rest is not looked for. */
+    /** Of {@link #speech}; where nobody needs the rest, the rest is not looked for. */
     private List<Mark> vowels() {
-        return marks != null || told.marks().isPresent() ? marks().of(Mark.Kind.VOWEL) : new Marker(this).vowels();
+        return speech != null || told.marks().isPresent() ? speech().of(Mark.Kind.VOWEL) : new Marker(this).vowels();
     }
 
     /** What a person marked to be left as it is; nothing that is found by ear is. */

@@ -3,10 +3,11 @@ package linnet.hear;
 import java.util.ArrayList;
 import java.util.List;
 import linnet.dsp.Decibels;
+import linnet.dsp.Stretches;
 
 /** Finds the marks of a take. */
 final class Marker {
-    private static final double SHORTEST_BREATH = 0.1;
+    private static final double SHORTEST_BREATH = 0.1, SILENT = -100;
 
     private final Ear ear;
     private final List<Mark> found = new ArrayList<>();
@@ -15,31 +16,41 @@ final class Marker {
         this.ear = ear;
     }
 
-    /** Each kind has a finder of its own; they share one look at the bands of the take. */
-    Marks find() {
+    /** All but the clicks. Each kind has a finder of its own; they share one look at the bands of the take. */
+    List<Mark> speech() {
         ear.voice().value().ifPresent(voice -> {
             Strands strands = ear.strands();
             List<Event> sibilants = new SibilantEvents(strands, ear.pitch(), Decibels.power(voice)).find();
             List<Event> plosives = new Plosives(strands, Decibels.power(voice)).find();
             add(Mark.Kind.PLOSIVE, plosives);
             add(Mark.Kind.VOWEL, new VowelStarts(strands, ear.pitch(), voice).find());
-            double noise = ear.noise().value().orElse(-100.0);
+            double noise = ear.noise().value().orElse(SILENT);
             Sung sung = ear.sung().value().orElseThrow();
-            List<Event> clicks = new ArrayList<>(Clicks.find(ear, sung, voice));
-            for (Event e : new LoneClicks(ear.hiss(), ear.pitch(), sung).find(Decibels.gain(noise), Decibels.gain(voice))) {
-                if (clicks.stream().noneMatch(c -> c.from() < e.to() && e.from() < c.to())) clicks.add(e);
-            }
             List<Event> heard = ear.noise().known() ? new Breaths(ear.levels(), ear.hiss(), ear.pitch(), sung, Decibels.power(noise), Decibels.power(voice)).find() : List.of();
-            Apart apart = new Apart(heard, sibilants, new Stops(strands, Decibels.gain(noise), Decibels.gain(voice)).find(clicks), Math.round(SHORTEST_BREATH * ear.sound().rate()));
+            Stops bursts = new Stops(strands, Decibels.gain(noise), Decibels.gain(voice));
+            Apart apart = new Apart(heard, sibilants, bursts.find(clicks(sung, voice, noise, bursts.doubtful())), Math.round(SHORTEST_BREATH * ear.sound().rate()));
             List<Event> breaths = apart.breaths(), stops = apart.stops();
             add(Mark.Kind.SIBILANT, sibilants);
             add(Mark.Kind.STOP, stops);
-            add(Mark.Kind.CLICK, clicks);
             add(Mark.Kind.BREATH, breaths);
             Lines lines = new Lines(ear.levels(), sibilants, stops, breaths, ear.sound().rate(), Decibels.power(noise), Decibels.power(voice));
             add(Mark.Kind.PHRASE, lines.find(sung));
         });
-        return new Marks(found);
+        return found;
+    }
+
+    /** The clicks, which take as long to find as all the rest. */
+    List<Mark> clicks() {
+        ear.voice().value().ifPresent(voice -> add(Mark.Kind.CLICK, clicks(ear.sung().value().orElseThrow(), voice, ear.noise().value().orElse(SILENT), null)));
+        return found;
+    }
+
+    private List<Event> clicks(Sung sung, double voice, double noise, Stretches where) {
+        List<Event> clicks = new ArrayList<>(Clicks.find(ear, sung, voice, where));
+        for (Event e : new LoneClicks(ear.hiss(), ear.pitch(), sung).find(Decibels.gain(noise), Decibels.gain(voice))) {
+            if (clicks.stream().noneMatch(c -> c.from() < e.to() && e.from() < c.to())) clicks.add(e);
+        }
+        return clicks;
     }
 
     /** The vowel starts of that list alone, which are found in a fraction of the time. */

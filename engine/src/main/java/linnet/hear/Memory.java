@@ -20,8 +20,8 @@ public interface Memory {
         public void keep(String fact, byte[] bytes) {}
     };
 
-    /** The name of the list of marks. */
-    String MARKS = "marks";
+    /** The name of the list of marks, but for the clicks. */
+    String SPEECH = "speech";
 
     /** A fact that was kept. */
     Optional<byte[]> recall(String fact);

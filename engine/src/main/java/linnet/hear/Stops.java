@@ -3,14 +3,15 @@ package linnet.hear;
 import java.util.ArrayList;
 import java.util.List;
 import linnet.dsp.Decibels;
+import linnet.dsp.Stretches;
 
 /**
  * Stops: the mouth is closed for 20 ms and more, then opens within 3 ms: above 3.2 kHz the sound comes up by 15 dB and more over all of the
  * 25 ms before. Fricatives swell slower, and the cycles of a voice come again. What is not near the voice is none.
  */
 final class Stops {
-    /** In cells of 1 ms: the least that a mouth is closed, the slope of a burst, the most that is called its closure and its burst, and how near the voice must be. */
-    private static final int CLOSED = 25, SLOPE = 3, LONGEST = 150, SILENT = 80, BURST = 30, VOICE_AFTER = 140, VOICE_BEFORE = 200, SMOOTH = 3;
+    /** In cells of 1 ms: the least that a mouth is closed, the slope of a burst, the most that is called its closure and its burst, how near the voice must be, and a click. */
+    private static final int CLOSED = 25, SLOPE = 3, LONGEST = 150, SILENT = 80, BURST = 30, VOICE_AFTER = 140, VOICE_BEFORE = 200, SMOOTH = 3, NEAR = 12;
     private static final double RISE = Decibels.gain(15), UNDER_VOICE = Decibels.gain(-38), OVER_NOISE = Decibels.gain(14), SURE_RISE = 27;
     private static final double OPEN = Decibels.power(-14), SOUNDS = Decibels.power(-26), FADED = Decibels.gain(10);
 
@@ -18,6 +19,8 @@ final class Stops {
     private final float[] hiss;
     private final double[] mouth, cords;
     private final double voice, least;
+    /** Cells in which a burst begins. */
+    private final List<Integer> bursts = new ArrayList<>();
 
     /**
      * @param noise RMS of the pauses above 100 Hz
@@ -30,24 +33,34 @@ final class Stops {
         mouth = Smooth.mean(strands.power(Strands.Band.MOUTH), SMOOTH, SMOOTH);
         cords = Smooth.mean(strands.power(Strands.Band.CORDS), SMOOTH, SMOOTH);
         least = Math.max(voice * UNDER_VOICE, noise * OVER_NOISE);
+        for (int c = CLOSED; c < hiss.length - SLOPE; c++) {
+            if (hiss[c] < least || after(c) < before(c) * RISE) continue;
+            if (sounds(c + SLOPE, c + VOICE_AFTER) || sounds(c - VOICE_BEFORE, c)) bursts.add(c);
+            c += CLOSED;
+        }
     }
 
-    /** @param clicks what is alone and over at once is a click, not the burst of a stop */
+    private double before(int burst) {
+        return most(hiss, burst - CLOSED, burst);
+    }
+
+    private double after(int burst) {
+        return most(hiss, burst, burst + SLOPE);
+    }
+
+    /** Where a click would be the burst that is heard. */
+    Stretches doubtful() {
+        return new Stretches(bursts.stream().mapToLong(b -> strands.sample(b - 2 * NEAR)).toArray(), bursts.stream().mapToLong(b -> strands.sample(b + 2 * NEAR)).toArray());
+    }
+
+    /** @param clicks of what is {@link #doubtful} at least: what is alone and over at once is a click, not the burst of a stop */
     List<Event> find(List<Event> clicks) {
         List<Event> found = new ArrayList<>();
-        for (int c = CLOSED; c < hiss.length - SLOPE; c++) {
-            if (hiss[c] < least) continue;
-            double before = most(hiss, c - CLOSED, c);
-            double peak = most(hiss, c, c + SLOPE);
-            if (peak < before * RISE) continue;
-            int burst = c;
-            boolean near = sounds(burst + SLOPE, burst + VOICE_AFTER) || sounds(burst - VOICE_BEFORE, burst);
+        for (int burst : bursts) {
             long sample = strands.sample(burst);
-            if (near && clicks.stream().noneMatch(k -> Math.abs(k.from() - sample) < strands.sample(4 * SLOPE))) {
-                double rise = Decibels.ofGain(peak / Math.max(before, 1e-9));
-                found.add(new Event(strands.sample(closure(burst)), strands.sample(end(burst)), Decibels.ofGain(peak), Math.min(1, 0.4 + 0.6 * (rise - 15) / (SURE_RISE - 15))));
-            }
-            c += CLOSED;
+            if (clicks.stream().anyMatch(k -> Math.abs(k.from() - sample) < strands.sample(NEAR))) continue;
+            double rise = Decibels.ofGain(after(burst) / Math.max(before(burst), 1e-9));
+            found.add(new Event(strands.sample(closure(burst)), strands.sample(end(burst)), Decibels.ofGain(after(burst)), Math.min(1, 0.4 + 0.6 * (rise - 15) / (SURE_RISE - 15))));
         }
         return found;
     }

@@ -6,9 +6,15 @@ import java.util.Optional;
  * What a person, or an earlier run, wrote down of a take: it counts more than what is heard.
  *
  * @param marks the whole list, where there is one
+ * @param clicks whether that list tells of clicks too; else they are found by ear
  * @param notes the whole list, where there is one
  */
-public record Told(Optional<Marks> marks, Optional<Notes> notes) {
+public record Told(Optional<Marks> marks, boolean clicks, Optional<Notes> notes) {
+    /** With the clicks. */
+    public Told(Optional<Marks> marks, Optional<Notes> notes) {
+        this(marks, true, notes);
+    }
+
     /** Of marks alone. */
     public Told(Optional<Marks> marks) {
         this(marks, Optional.empty());
@@ -21,6 +27,6 @@ public record Told(Optional<Marks> marks, Optional<Notes> notes) {
 
     /** The same of a sound that begins so many samples earlier. */
     public Told moved(long by) {
-        return new Told(marks.map(m -> m.moved(by)), notes.map(n -> n.moved(by)));
+        return new Told(marks.map(m -> m.moved(by)), clicks, notes.map(n -> n.moved(by)));
     }
 }

@@ -4,33 +4,33 @@ import linnet.dsp.Cell;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Sound;
 
-/** Reads a sound some cells ahead: who reads on from where he was costs the file that it lies in one call for all of them. */
+/** Reads a sound some cells ahead: who reads on from where he was costs the file that it lies in one call for all of them. Silent beyond both ends. */
 final class Ahead {
     private static final int LENGTH = 5 * Cell.LENGTH;
 
     private final Sound sound;
-    private double[][] held;
-    private long at;
-    private int holds;
+    private final double[][] held;
+    private long at = Long.MIN_VALUE;
 
     Ahead(Sound sound) {
         this.sound = sound;
+        held = new double[sound.channels()][];
     }
 
-    /** As {@link Sound#read}, but silent beyond both ends. */
-    void read(long from, double[][] into, int n) {
-        if (from < 0 || from + n > sound.frames()) {
-            new Excerpt(sound, from, n).read(0, into, n);
-            return;
-        }
-        if (from < at || from + n > at + holds) fetch(from);
-        for (int c = 0; c < sound.channels(); c++) System.arraycopy(held[c], (int) (from - at), into[c], 0, n);
+    /** The samples that were read last. */
+    double[] held(int channel) {
+        return held[channel];
+    }
+
+    /** Where among those that are held lies this sample and at least a cell from there. */
+    int place(long from) {
+        if (at == Long.MIN_VALUE || from < at || from + Cell.LENGTH > at + LENGTH) fetch(from);
+        return (int) (from - at);
     }
 
     private void fetch(long from) {
-        if (held == null) held = new double[sound.channels()][LENGTH];
+        if (held[0] == null) for (int c = 0; c < held.length; c++) held[c] = new double[LENGTH];
         at = from;
-        holds = (int) Math.min(LENGTH, sound.frames() - from);
-        sound.read(from, held, holds);
+        new Excerpt(sound, from, LENGTH).read(0, held, LENGTH);
     }
 }

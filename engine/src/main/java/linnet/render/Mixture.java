@@ -69,28 +69,32 @@ final class Mixture implements Sound {
     private void add(Voice voice, Ahead ahead, long from, double[][] into, int at, int n) {
         double level = voice.level.steady(from, n);
         if (level == 0) return;
-        int own = voice.sound.channels();
-        ahead.read(from - voice.at, piece, n);
-        if (Double.isNaN(level)) {
+        int own = voice.sound.channels(), begin = ahead.place(from - voice.at);
+        boolean levelMoves = Double.isNaN(level), folds = channels == 1 && own == 2;
+        // What is held is for the next reader too.
+        boolean changed = levelMoves || folds;
+        if (changed) for (int c = 0; c < own; c++) System.arraycopy(ahead.held(c), begin, piece[c], 0, n);
+        if (levelMoves) {
             voice.level.process(from, piece, own, n);
             level = 1;
         }
+        // A stereo sound in a mono sum: the mean of its sides.
+        if (folds) for (int i = 0; i < n; i++) piece[0][i] += (piece[1][i] - piece[0][i]) / 2;
         if (voice.flipped) level = -level;
         if (voice.pan.moves()) voice.pan.gains(from, left, right, n);
         for (int c = 0; c < channels; c++) {
-            double[] x = piece[Math.min(c, own - 1)], sum = into[c];
-            // A stereo sound in a mono sum: the mean of its sides.
-            if (channels == 1 && own == 2) for (int i = 0; i < n; i++) x[i] += (piece[1][i] - x[i]) / 2;
-            if (voice.pan.moves()) moving(x, level, c == 0 ? left : right, sum, at, n);
-            else steady(x, level, voice.pan.gain(c), sum, at, n);
+            int side = Math.min(c, own - 1), first = changed ? 0 : begin;
+            double[] x = changed ? piece[side] : ahead.held(side);
+            if (voice.pan.moves()) moving(x, first, level, c == 0 ? left : right, into[c], at, n);
+            else steady(x, first, level, voice.pan.gain(c), into[c], at, n);
         }
     }
 
-    private static void moving(double[] x, double level, double[] pan, double[] sum, int at, int n) {
-        for (int i = 0; i < n; i++) sum[at + i] += pan[i] * (x[i] * level);
+    private static void moving(double[] x, int from, double level, double[] pan, double[] sum, int at, int n) {
+        for (int i = 0; i < n; i++) sum[at + i] += pan[i] * (x[from + i] * level);
     }
 
-    private static void steady(double[] x, double level, double pan, double[] sum, int at, int n) {
-        for (int i = 0; i < n; i++) sum[at + i] += pan * (x[i] * level);
+    private static void steady(double[] x, int from, double level, double pan, double[] sum, int at, int n) {
+        for (int i = 0; i < n; i++) sum[at + i] += pan * (x[from + i] * level);
     }
 }

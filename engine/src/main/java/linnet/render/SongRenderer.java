@@ -480,18 +480,18 @@ public final class SongRenderer implements AutoCloseable {
         return all;
     }
 
-    /** The marks of a part, in the time of the song; empty where it is made of works that must be rendered first. */
+    /** The marks of a part but for its clicks, in the time of the song; empty where it is made of works that must be rendered first. */
     public Optional<Marks> marks(String part) {
         Work work = plan.works().stream().filter(w -> w.name().equals(part)).findFirst().orElseThrow();
         if (work.input().stream().anyMatch(t -> !t.source().hears().isEmpty())) return Optional.empty();
         Sound input = mixture(work.input(), work.channels(), 0);
         String signature = inputs.get(work.id());
         // Beside what its chain remembers, which lets go of what the chain does not use.
-        try (Shelf.Recollection own = shelf.recollection(Signature.digest((signature + " " + Memory.MARKS).getBytes(StandardCharsets.UTF_8))); Shelf.Recollection chain = shelf.recollection(signature)) {
-            return Optional.of(new Ear(input, told(work), own.memory().keeping(Memory.MARKS, chain.memory())).marks());
+        try (Shelf.Recollection own = shelf.recollection(Signature.digest((signature + " " + Memory.SPEECH).getBytes(StandardCharsets.UTF_8))); Shelf.Recollection chain = shelf.recollection(signature)) {
+            return Optional.of(new Ear(input, told(work), own.memory().keeping(Memory.SPEECH, chain.memory())).speech());
         } catch (IOException e) {
             // Nothing is lost but time.
-            return Optional.of(new Ear(input, told(work), Memory.NONE).marks());
+            return Optional.of(new Ear(input, told(work), Memory.NONE).speech());
         }
     }
 

@@ -65,7 +65,7 @@ final class Tidier {
      */
     Told told(Work work, String signature, Told before) {
         Shelf.Recollection kept = shelf.recollection(signature);
-        Marks moved = new Marks(kept.memory().fact(Memory.MARKS, Remembered.MARKS, () -> {
+        Marks moved = new Marks(kept.memory().fact(Memory.SPEECH, Remembered.MARKS, () -> {
             if (!marks.containsKey(work.id())) tidied(work);
             return marks.get(work.id()).all();
         }));
@@ -74,7 +74,7 @@ final class Tidier {
         } catch (IOException e) {
             // What cannot be kept is found again the next time.
         }
-        return new Told(Optional.of(moved), before.notes().isPresent() ? tidied(work).notes(before).notes() : Optional.empty());
+        return new Told(Optional.of(moved), before.marks().isPresent() && before.clicks(), before.notes().isPresent() ? tidied(work).notes(before).notes() : Optional.empty());
     }
 
     /** What was decided for a work; if it was not yet, that is done now or left. */

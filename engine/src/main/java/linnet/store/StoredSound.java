@@ -53,25 +53,32 @@ record StoredSound(FileChannel file, Windows windows, double rate, int channels,
             long window = (from + done) / Windows.LENGTH;
             int within = (int) (from + done - window * Windows.LENGTH), some = Math.min(n - done, Windows.LENGTH - within);
             float[] samples = windows.get(this, window);
-            for (int c = 0; c < channels; c++) lay(samples, within * channels + c, channels, into[c], done, some);
+            int length = samples.length / channels;
+            for (int c = 0; c < channels; c++) lay(samples, c * length + within, into[c], done, some);
             done += some;
         }
     }
 
-    /** The samples of a window, of all channels in turn. */
+    /** The samples of a window, channel behind channel. */
     float[] fetch(long window) {
         long from = window * Windows.LENGTH;
         int n = (int) Math.min(Windows.LENGTH, frames - from) * channels;
-        float[] samples = new float[n];
+        float[] inTurn = new float[n];
         try {
-            fetch(file, from * channels, n).asFloatBuffer().get(samples);
+            fetch(file, from * channels, n).asFloatBuffer().get(inTurn);
         } catch (IOException e) {
             throw new UncheckedIOException(e);
+        }
+        if (channels == 1) return inTurn;
+        float[] samples = new float[n];
+        for (int i = 0; i < n / 2; i++) {
+            samples[i] = inTurn[2 * i];
+            samples[n / 2 + i] = inTurn[2 * i + 1];
         }
         return samples;
     }
 
-    private static void lay(float[] x, int from, int stride, double[] into, int at, int n) {
-        for (int i = 0; i < n; i++) into[at + i] = x[from + stride * i];
+    private static void lay(float[] x, int from, double[] into, int at, int n) {
+        for (int i = 0; i < n; i++) into[at + i] = x[from + i];
     }
 }

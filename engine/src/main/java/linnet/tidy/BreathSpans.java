@@ -31,7 +31,7 @@ public final class BreathSpans {
      * @param shortest samples that no fade is shorter than
      */
     public BreathSpans(Ear ear, int fade, int shortest) {
-        Marks marks = ear.marks();
+        Marks marks = ear.speech();
         List<Mark> breaths = marks.free(Mark.Kind.BREATH);
         kept = marks.of(Mark.Kind.BREATH).size() - breaths.size();
         long end = 0;
@@ -52,7 +52,7 @@ public final class BreathSpans {
     /** Whether nothing is marked or kept in these samples, or as far again to either side, but this breath. */
     private static boolean isFree(Ear ear, Mark breath, long from, long to) {
         long beside = to - from;
-        return from >= 0 && to <= ear.sound().frames() && ear.marks().all().stream()
+        return from >= 0 && to <= ear.sound().frames() && ear.speech().all().stream()
                 .noneMatch(m -> m != breath && (m.kept() || m.kind() != Mark.Kind.CLICK) && m.meets(from - beside, to + beside));
     }
 
@@ -74,7 +74,7 @@ public final class BreathSpans {
 
     /** Every breath of a take, kept or not, without what belongs to words: pairs of the first sample and the one after the last, in order of time. */
     public static List<long[]> heard(Ear ear) {
-        Marks marks = ear.marks();
+        Marks marks = ear.speech();
         List<long[]> heard = new ArrayList<>();
         for (Mark m : marks.of(Mark.Kind.BREATH)) {
             long[] span = wordless(m, Math.max(0, m.from()), Math.min(m.to(), ear.sound().frames()), marks, ear.pitch());

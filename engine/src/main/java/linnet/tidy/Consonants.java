@@ -18,11 +18,11 @@ final class Consonants {
     Consonants(Ear ear, List<Phrases.Phrase> phrases, Timing timing, Lead lead, double db, List<Decision> decisions) {
         double rate = ear.sound().rate();
         List<long[]> spans = new ArrayList<>();
-        List<Mark> own = ear.marks().all(), vowels = ear.marks().of(Mark.Kind.VOWEL), there = lead.marks().all().stream().filter(m -> Lead.HARD.contains(m.kind())).toList();
+        List<Mark> own = ear.speech().all(), vowels = ear.speech().of(Mark.Kind.VOWEL), there = lead.marks().all().stream().filter(m -> Lead.HARD.contains(m.kind())).toList();
         for (Mark m : own) {
             int p = timing.phrase(m);
             if (!Lead.HARD.contains(m.kind()) || p < 0 || timing.match(p) == null || timing.match(p).refused().isPresent()) continue;
-            boolean kept = ear.marks().isKept(m.from(), m.to());
+            boolean kept = ear.speech().isKept(m.from(), m.to());
             double from = timing.match(p).place(m.from()), to = timing.match(p).place(m.to());
             // Where the same word is sung the lead says it, however softly.
             boolean both = timing.match(p).agrees(m.from()) || there.stream().anyMatch(l -> l.from() < to + NEAR_SECONDS * rate && l.to() > from - NEAR_SECONDS * rate);

@@ -26,7 +26,7 @@ public final class Lead {
 
     /** Hears a voice. */
     public Lead(Ear ear) {
-        marks = ear.marks();
+        marks = ear.speech();
         phrases = Phrases.of(ear);
         cepstra = cepstra(ear, phrases);
         ends = new long[phrases.size()];

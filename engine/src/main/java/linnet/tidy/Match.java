@@ -47,7 +47,7 @@ final class Match {
             return;
         }
         warp = new TimeWarp(cepstra, cepstra.frame(phrase.from() - beside), cepstra.frame(phrase.to() + beside), lead.cepstra(), (int) (most / cepstra.hop()));
-        List<Mark> own = part.marks().all().stream().filter(m -> m.from() >= phrase.from() - beside && m.from() < phrase.to()).toList();
+        List<Mark> own = part.speech().all().stream().filter(m -> m.from() >= phrase.from() - beside && m.from() < phrase.to()).toList();
         int vowels = 0, agree = 0;
         for (Mark m : own) {
             if (m.kind() != Mark.Kind.VOWEL && !Lead.HARD.contains(m.kind()) || m.kind() == Mark.Kind.PLOSIVE) continue;

@@ -26,7 +26,7 @@ public final class Phrases {
 
     /** In order of time; none meets another. */
     public static List<Phrase> of(Ear ear) {
-        Marks marks = ear.marks();
+        Marks marks = ear.speech();
         List<long[]> breaths = BreathSpans.heard(ear);
         double rate = ear.sound().rate();
         long pause = (long) (PAUSE_SECONDS * rate), least = (long) (LEAST_SECONDS * rate), end = 0;

@@ -34,7 +34,7 @@ public final class RideCurve {
 
     /** @param overs where phrases give way to the room before they are over, so that nothing of them is left to be clear of; -1 where one does not */
     RideCurve(Ear ear, List<Phrases.Phrase> phrases, double[] moves, int ramp, long[] overs) {
-        marks = ear.marks();
+        marks = ear.speech();
         breaths = BreathSpans.heard(ear);
         rate = ear.sound().rate();
         this.ramp = ramp;

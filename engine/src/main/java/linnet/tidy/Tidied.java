@@ -87,7 +87,7 @@ public final class Tidied {
 
     /** The marks of the part, told or found, as they lie in what came of it; breaths that are gone are not among them. */
     public Marks marks() {
-        return marks(ear.marks());
+        return marks(ear.speech());
     }
 
     /** What was told of the notes of the part, as they lie in what came of it. */

@@ -234,7 +234,7 @@ final class Timing {
     /** Where the last vowel of a phrase begins. */
     long lastWord(int p) {
         Phrases.Phrase phrase = phrases.get(p);
-        return ear.marks().of(Mark.Kind.VOWEL).stream().mapToLong(Mark::from).filter(v -> v >= phrase.from() && v < phrase.to()).max().orElse(phrase.from());
+        return ear.speech().of(Mark.Kind.VOWEL).stream().mapToLong(Mark::from).filter(v -> v >= phrase.from() && v < phrase.to()).max().orElse(phrase.from());
     }
 
     /** Breaths that stay: pairs of the first sample and the one after the last. */

@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 import linnet.demo.Performance;
 import linnet.demo.Room;
@@ -131,6 +132,21 @@ class MarksDemoTest {
                 }
             }
         }
+    }
+
+    /** In whatever order they are asked for, the same are found. */
+    @Test
+    void clicksAreLookedForWhereTheyAreAskedFor() {
+        Samples take = new Samples(48_000, Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), 48_000).samples());
+        Ear first = new Ear(take), other = new Ear(take);
+        Marks speech = first.speech(), all = first.marks();
+        assertEquals(all, other.marks());
+        assertEquals(speech, other.speech());
+        assertTrue(all.of(Kind.CLICK).size() > 3);
+        assertEquals(List.of(), speech.of(Kind.CLICK));
+        Ear told = new Ear(take, new Told(Optional.of(speech), false, Optional.empty()));
+        assertEquals(all, told.marks());
+        assertEquals(speech, new Ear(take, new Told(Optional.of(speech))).marks());
     }
 
     @Test

@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.function.IntPredicate;
 import linnet.dsp.Approximation;
+import linnet.dsp.Stretches;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.pitch.Decimator;
 
@@ -15,7 +16,8 @@ import linnet.dsp.pitch.Decimator;
  * of a word, or hiss. What is left to mistake are the bursts of consonants: where no pitch is, a click must stand out further, and
  * furthest near words. The figures were tried on real voices with and without clicks laid on.
  *
- * <p>It hears one channel, block after block, and keeps two numbers for each quarter of a millisecond.
+ * <p>It hears one channel, block after block, and keeps two numbers for each quarter of a millisecond. Who wants to know of some places only pays for
+ * them and what they are compared with.
  */
 public final class ClickFinder {
     /** A place; {@code heightDb} is how far it stands out, in dB. */
@@ -44,6 +46,8 @@ public final class ClickFinder {
     private static final int GAP = 4;
     private static final int BLOCK = 480;
 
+    /** Null for everywhere. */
+    private final Stretches where;
     private final int hop, factor, slowHop, frame, order;
     private final Decimator decimator;
     private final double[] window, windowed, autocorrelation, prediction, scratch;
@@ -63,6 +67,12 @@ public final class ClickFinder {
 
     /** @param rate in Hz; high ones are brought down to about 48 kHz, as clicks end at 10 kHz */
     public ClickFinder(double rate) {
+        this(rate, null);
+    }
+
+    /** @param where clicks are looked for, in samples */
+    public ClickFinder(double rate, Stretches where) {
+        this.where = where;
         hop = (int) Math.round(rate / 100);
         factor = Math.max(1, (int) Math.round(rate / SLOW_RATE));
         double slow = rate / factor;
@@ -101,9 +111,23 @@ public final class ClickFinder {
 
     /** The next hop, told from a frame around it. */
     private void analyse() {
+        int first = order + slowHop / 2;
+        if (isCompared()) predict(first);
+        else Arrays.fill(error, 0);
+        for (int i = 0; i < slowHop; i++) cell(held[first + i], error[i]);
+        System.arraycopy(held, slowHop, held, 0, filled - slowHop);
+        filled -= slowHop;
+    }
+
+    /** Whether anything in this hop is compared with what lies in a place that is wanted. */
+    private boolean isCompared() {
+        int cell = hop / CELLS + 1;
+        return where == null || where.meets(analysed * factor - (LONG_FALL + BESIDE + 2) * cell, (analysed + slowHop) * factor + (RISE + BESIDE + 2) * cell);
+    }
+
+    private void predict(int first) {
         for (int i = 0; i < frame; i++) windowed[i] = window[i] * held[order + i];
         correlate();
-        int first = order + slowHop / 2;
         if (autocorrelation[0] > SILENCE * frame) {
             // White noise far below, so that a band that holds nothing at all does not count.
             autocorrelation[0] *= 1 + 1e-9;
@@ -119,9 +143,6 @@ public final class ClickFinder {
             double a = prediction[k];
             for (int i = 0; i < slowHop; i++) error[i] += a * held[first - k + i];
         }
-        for (int i = 0; i < slowHop; i++) cell(held[first + i], error[i]);
-        System.arraycopy(held, slowHop, held, 0, filled - slowHop);
-        filled -= slowHop;
     }
 
     /** Four terms of the prediction at a time, in their order, so that the error is fetched and laid down once for them. */
@@ -177,7 +198,7 @@ public final class ClickFinder {
     }
 
     /**
-     * All clicks of what was added, in order of time. Call once, at the end.
+     * All clicks of what was added, or of the places that are wanted, in order of time. Call once, at the end.
      *
      * @param voiced whether a frame of 10 ms has a pitch
      * @param sung whether it belongs to a phrase
@@ -189,7 +210,7 @@ public final class ClickFinder {
         // What the take begins or ends with was cut, and may have been longer or not alone.
         for (int c = BESIDE; c < cells - BESIDE; c++) {
             double here = errors[c];
-            if (!(here > errors[c - 1] && here >= errors[c + 1] && peak(c) > least)) continue;
+            if (!(here > errors[c - 1] && here >= errors[c + 1] && peak(c) > least) || where != null && !where.meets(sample(c), sample(c + 1))) continue;
             double needed = needed(c, voiced, sung);
             double most = here / Approximation.gain(2 * needed);
             double before = Math.max(SILENCE, before(c, most));

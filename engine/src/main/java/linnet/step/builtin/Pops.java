@@ -58,7 +58,7 @@ final class Pops extends Step {
     }
 
     private Kernel mended(LiveValues v, Ear ear, int channels, int edge) {
-        Marks marks = ear.marks();
+        Marks marks = ear.speech();
         List<Event> events = events(ear, marks, edge);
         int kept = marks.of(Mark.Kind.PLOSIVE).size() - marks.free(Mark.Kind.PLOSIVE).size(), chests = 0;
         List<Patch> patches = new ArrayList<>();

@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
 import java.util.Random;
+import linnet.dsp.Stretches;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -35,7 +36,10 @@ class ClickFinderTest {
     }
 
     private static List<ClickFinder.Click> find(double[] x, double rate, boolean sung, int block) {
-        ClickFinder finder = new ClickFinder(rate);
+        return find(new ClickFinder(rate), x, sung, block);
+    }
+
+    private static List<ClickFinder.Click> find(ClickFinder finder, double[] x, boolean sung, int block) {
         double[] b = new double[block];
         for (int at = 0; at < x.length; at += block) {
             int n = Math.min(block, x.length - at);
@@ -55,6 +59,27 @@ class ClickFinderTest {
         assertEquals(1, found.size());
         assertEquals(1.0037, found.get(0).from() / rate, 0.001);
         assertEquals(1.0057, found.get(0).to() / rate, 0.002);
+    }
+
+    /** Whoever asks for a place is told what he would be told of it in the whole. */
+    @ParameterizedTest
+    @ValueSource(doubles = {44_100, 48_000, 96_000})
+    void aPlaceIsHeardAsInTheWhole(double rate) {
+        double[] x = voice(rate);
+        Random random = new Random(8);
+        for (int k = 0; k < 20; k++) click(x, rate, 0.05 + 0.09 * k + 0.02 * random.nextDouble(), 0.05 + 0.3 * random.nextDouble(), 2000 + 6000 * random.nextDouble(), 0.001 + 0.004 * random.nextDouble());
+        for (boolean sung : new boolean[] {true, false}) {
+            List<ClickFinder.Click> whole = find(x, rate, sung, 4800);
+            assertTrue(whole.size() >= 5, "found " + whole.size());
+            for (long at = 0; at < x.length; at += 3000) {
+                long from = at, to = at + 700;
+                List<ClickFinder.Click> here = find(new ClickFinder(rate, new Stretches(new long[] {from}, new long[] {to})), x, sung, 4800);
+                // Its beginning lies up to five cells before the peak by which it is known.
+                assertTrue(whole.containsAll(here), here + " in " + whole);
+                List<ClickFinder.Click> wanted = whole.stream().filter(c -> c.from() >= from && c.from() + 0.003 * rate < to).toList();
+                assertTrue(here.containsAll(wanted), wanted + " in " + here);
+            }
+        }
     }
 
     @Test

@@ -38,7 +38,6 @@ public final class Store implements Shelf {
 
     private final Path folder;
     private final long most;
-    private final Windows windows = new Windows();
 
     /**
      * @param folder made when something is kept
@@ -65,7 +64,7 @@ public final class Store implements Shelf {
         if (!Files.isRegularFile(file, LinkOption.NOFOLLOW_LINKS)) return Optional.empty();
         try {
             FileChannel channel = FileChannel.open(file, StandardOpenOption.READ, LinkOption.NOFOLLOW_LINKS);
-            Optional<StoredSound> sound = StoredSound.read(channel, MAGIC, windows);
+            Optional<StoredSound> sound = StoredSound.read(channel, MAGIC);
             // What is used stays longest.
             if (sound.isPresent()) Files.setLastModifiedTime(file, FileTime.from(Instant.now()));
             else channel.close();
@@ -78,7 +77,7 @@ public final class Store implements Shelf {
     @Override
     public Place place(String signature, double rate, int channels) throws IOException {
         Files.createDirectories(folder);
-        return new Writing(file(signature), windows, rate, channels);
+        return new Writing(file(signature), rate, channels);
     }
 
     /** A file that gets its name when it is whole. */
@@ -119,7 +118,6 @@ public final class Store implements Shelf {
         private static final int GATHERED = 1 << 15;
 
         private final Path target, part;
-        private final Windows windows;
         private final double rate;
         private final int channels;
         private final FileChannel channel;
@@ -130,9 +128,8 @@ public final class Store implements Shelf {
         private long frames, at = HEAD;
         private boolean finished;
 
-        Writing(Path target, Windows windows, double rate, int channels) throws IOException {
+        Writing(Path target, double rate, int channels) throws IOException {
             this.target = target;
-            this.windows = windows;
             this.rate = rate;
             this.channels = channels;
             part = unfinished(target);
@@ -171,7 +168,7 @@ public final class Store implements Shelf {
             checksum.update(head.duplicate().flip());
             head.putLong(checksum.getValue()).flip();
             for (long to = 0; head.hasRemaining(); ) to += channel.write(head, to);
-            Sound sound = new StoredSound(channel, windows, rate, channels, frames);
+            Sound sound = new StoredSound(channel, rate, channels, frames);
             Files.move(part, target, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
             finished = true;
             return sound;

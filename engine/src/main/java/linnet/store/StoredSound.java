@@ -14,14 +14,15 @@ import linnet.dsp.Sound;
  * A sound in a file of the store, read where it is asked for; by several threads at once. It is not mapped into memory: a song of an hour would
  * fill that. The file is closed when nobody holds the sound any more.
  */
-record StoredSound(FileChannel file, Windows windows, double rate, int channels, long frames) implements Sound {
+record StoredSound(FileChannel file, double rate, int channels, long frames) implements Sound {
     /** Samples fetched at a time. */
     private static final int MOST = 1 << 15;
     /** What one thread reads with. */
+    private static final ThreadLocal<float[]> FLOATS = ThreadLocal.withInitial(() -> new float[MOST]);
     private static final ThreadLocal<ByteBuffer> BYTES = ThreadLocal.withInitial(() -> ByteBuffer.allocateDirect(4 * MOST).order(ByteOrder.LITTLE_ENDIAN));
 
     /** The sound of a whole file; empty where it is damaged, cut or of another kind. */
-    static Optional<StoredSound> read(FileChannel channel, long magic, Windows windows) throws IOException {
+    static Optional<StoredSound> read(FileChannel channel, long magic) throws IOException {
         ByteBuffer head = ByteBuffer.allocate(Store.HEAD).order(ByteOrder.LITTLE_ENDIAN);
         while (head.hasRemaining()) if (channel.read(head, head.position()) < 0) return Optional.empty();
         head.flip();
@@ -34,7 +35,7 @@ record StoredSound(FileChannel file, Windows windows, double rate, int channels,
         long samples = channels * frames;
         for (long at = 0; at < samples; at += MOST) found.update(fetch(channel, at, (int) Math.min(MOST, samples - at)));
         found.update(head.position(0).limit(Store.HEAD - 8));
-        return found.getValue() == checksum ? Optional.of(new StoredSound(channel, windows, rate, channels, frames)) : Optional.empty();
+        return found.getValue() == checksum ? Optional.of(new StoredSound(channel, rate, channels, frames)) : Optional.empty();
     }
 
     /** Samples of all channels in turn, as bytes that are good until this thread fetches again. */
@@ -49,36 +50,20 @@ record StoredSound(FileChannel file, Windows windows, double rate, int channels,
 
     @Override
     public void read(long from, double[][] into, int n) {
+        float[] inTurn = FLOATS.get();
         for (int done = 0; done < n; ) {
-            long window = (from + done) / Windows.LENGTH;
-            int within = (int) (from + done - window * Windows.LENGTH), some = Math.min(n - done, Windows.LENGTH - within);
-            float[] samples = windows.get(this, window);
-            int length = samples.length / channels;
-            for (int c = 0; c < channels; c++) lay(samples, c * length + within, into[c], done, some);
+            int some = Math.min(n - done, MOST / channels);
+            try {
+                fetch(file, (from + done) * channels, some * channels).asFloatBuffer().get(inTurn, 0, some * channels);
+            } catch (IOException e) {
+                throw new UncheckedIOException(e);
+            }
+            for (int c = 0; c < channels; c++) lay(inTurn, c, channels, into[c], done, some);
             done += some;
         }
     }
 
-    /** The samples of a window, channel behind channel. */
-    float[] fetch(long window) {
-        long from = window * Windows.LENGTH;
-        int n = (int) Math.min(Windows.LENGTH, frames - from) * channels;
-        float[] inTurn = new float[n];
-        try {
-            fetch(file, from * channels, n).asFloatBuffer().get(inTurn);
-        } catch (IOException e) {
-            throw new UncheckedIOException(e);
-        }
-        if (channels == 1) return inTurn;
-        float[] samples = new float[n];
-        for (int i = 0; i < n / 2; i++) {
-            samples[i] = inTurn[2 * i];
-            samples[n / 2 + i] = inTurn[2 * i + 1];
-        }
-        return samples;
-    }
-
-    private static void lay(float[] x, int from, double[] into, int at, int n) {
-        for (int i = 0; i < n; i++) into[at + i] = x[from + i];
+    private static void lay(float[] x, int from, int stride, double[] into, int at, int n) {
+        for (int i = 0; i < n; i++) into[at + i] = x[from + stride * i];
     }
 }

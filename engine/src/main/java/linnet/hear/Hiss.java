@@ -45,7 +45,8 @@ final class Hiss {
             s1 = (b1 * in + s2) - a1 * y;
             s2 = b2 * in - a2 * y;
             sum += y * y;
-            peak = Math.max(peak, Math.abs(y));
+            double v = Math.abs(y);
+            peak = v > peak ? v : peak;
         }
         this.s1 = s1;
         this.s2 = s2;

@@ -23,12 +23,12 @@ final class Strands {
         TOP
     }
 
-    private static final int BLOCK = 4800, SLOPE = 4;
+    private static final int BLOCK = 960, SLOPE = 4;
 
     private final double rate;
     private final int hop;
     private final Strand[] strands;
-    private final double[] work = new double[BLOCK];
+    private final double[] mean = new double[BLOCK], work = new double[BLOCK];
 
     Strands(double rate) {
         this.rate = rate;
@@ -54,8 +54,9 @@ final class Strands {
     void add(double[][] x, int n) {
         for (int from = 0; from < n; from += BLOCK) {
             int m = Math.min(BLOCK, n - from);
+            for (int i = 0; i < m; i++) mean[i] = 0.5 * (x[0][from + i] + x[x.length - 1][from + i]);
             for (Strand s : strands) {
-                for (int i = 0; i < m; i++) work[i] = 0.5 * (x[0][from + i] + x[x.length - 1][from + i]);
+                System.arraycopy(mean, 0, work, 0, m);
                 s.add(work, m);
             }
         }
@@ -103,15 +104,23 @@ final class Strands {
             for (int from = 0; from < n; ) {
                 int start = (int) ((long) (cells % Hiss.CELLS) * hop / Hiss.CELLS), end = (int) ((long) (cells % Hiss.CELLS + 1) * hop / Hiss.CELLS);
                 int to = Math.min(n, from + end - start - filled);
-                for (int i = from; i < to; i++) {
-                    sum += x[i] * x[i];
-                    most = Math.max(most, Math.abs(x[i]));
-                }
+                hear(x, from, to);
                 filled += to - from;
                 from = to;
                 if (filled == end - start) endCell();
             }
             filter.settle();
+        }
+
+        private void hear(double[] x, int from, int to) {
+            double sum = this.sum, most = this.most;
+            for (int i = from; i < to; i++) {
+                double v = Math.abs(x[i]);
+                sum += v * v;
+                most = v > most ? v : most;
+            }
+            this.sum = sum;
+            this.most = most;
         }
 
         private void endCell() {

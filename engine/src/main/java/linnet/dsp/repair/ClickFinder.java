@@ -114,7 +114,7 @@ public final class ClickFinder {
         int first = order + slowHop / 2;
         if (isCompared()) predict(first);
         else Arrays.fill(error, 0);
-        for (int i = 0; i < slowHop; i++) cell(held[first + i], error[i]);
+        cells(first);
         System.arraycopy(held, slowHop, held, 0, filled - slowHop);
         filled -= slowHop;
     }
@@ -173,15 +173,38 @@ public final class ClickFinder {
         }
     }
 
-    private void cell(double x, double e) {
-        double y = high.b0() * x + s1;
-        s1 = high.b1() * x + s2 - high.a1() * y;
-        s2 = high.b2() * x - high.a2() * y;
-        cellSum += e * e;
-        cellPeak = Math.max(cellPeak, Math.abs(y));
-        cellCount++;
-        analysed++;
-        if (analysed * factor * CELLS < (cells + 1L) * hop) return;
+    /** Squares of the error, and peaks above the band, of the hop that begins there. */
+    private void cells(int first) {
+        for (int from = 0; from < slowHop; ) {
+            // A cell ends with the first sample at or past its end.
+            long end = ((cells + 1L) * hop + factor * CELLS - 1) / (factor * CELLS);
+            int to = (int) Math.min(slowHop, from + end - analysed);
+            hear(first, from, to);
+            cellCount += to - from;
+            analysed += to - from;
+            from = to;
+            if (analysed == end) endCell();
+        }
+    }
+
+    private void hear(int first, int from, int to) {
+        double b0 = high.b0(), b1 = high.b1(), b2 = high.b2(), a1 = high.a1(), a2 = high.a2();
+        double s1 = this.s1, s2 = this.s2, sum = cellSum, peak = cellPeak;
+        for (int i = from; i < to; i++) {
+            double x = held[first + i], e = error[i], y = b0 * x + s1;
+            s1 = b1 * x + s2 - a1 * y;
+            s2 = b2 * x - a2 * y;
+            sum += e * e;
+            double v = Math.abs(y);
+            peak = v > peak ? v : peak;
+        }
+        this.s1 = s1;
+        this.s2 = s2;
+        cellSum = sum;
+        cellPeak = peak;
+    }
+
+    private void endCell() {
         if (cells == errors.length) {
             errors = Arrays.copyOf(errors, 2 * cells);
             peaks = Arrays.copyOf(peaks, 2 * cells);

@@ -45,6 +45,7 @@ final class PrintPlanner {
         Plan chain = desk.plan(song.mix());
         buses.add(new SongPlan.Bus(sum(stems), chain, sum(stems)));
         for (Song.Wanted w : song.prints()) for (Part p : parts(w.content())) shares.want(p.strip, p.selection);
+        for (Song.Wanted w : song.prints()) if (w.content() instanceof Song.Content.Turned t && !t.name().equals(VOCALS)) variant(t).want(all);
         shares.plan();
         List<SongPlan.SongPrint> prints = new ArrayList<>();
         for (Song.Wanted w : song.prints()) prints.add(print(w));
@@ -118,8 +119,12 @@ final class PrintPlanner {
     }
 
     private List<Work.Tap> turned(Song.Content.Turned t) {
-        if (!t.name().equals(VOCALS)) return new VariantPlanner(desk, t.name(), t.db(), shares.members(t.name())).stems(stems);
+        if (!t.name().equals(VOCALS)) return variant(t).stems(stems, all);
         return stems.stream().map(s -> s.equals(INSTRUMENTAL) ? desk.tap(s) : VariantPlanner.louder(desk.tap(s), t.db())).toList();
+    }
+
+    private VariantPlanner variant(Song.Content.Turned t) {
+        return new VariantPlanner(desk, shares, t.name(), t.db());
     }
 
     private SongPlan.SongPrint whole(Song.Wanted w, int bus) {

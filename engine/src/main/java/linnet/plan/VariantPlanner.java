@@ -2,14 +2,20 @@ package linnet.plan;
 
 import java.util.ArrayList;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import linnet.song.Song;
+import linnet.step.Prepared;
 
-/** Plans the song as it is with something turned up or down, with all that this moves: what it sends, and the groups and returns that it is heard in. */
+/**
+ * Plans the song as it is with something turned up or down, with all that this moves: what it sends, and the groups and returns that it is heard in. What a
+ * return makes of it is turned where that is the same, and made anew where it is not.
+ */
 final class VariantPlanner {
     private final Desk desk;
+    private final SharePlanner shares;
     private final String turned;
     private final double db;
     private final Set<String> members;
@@ -18,17 +24,43 @@ final class VariantPlanner {
 
     /**
      * @param turned a part, group, return or the instrumental
-     * @param members of it, where it is a group
+     * @param shares that know of what {@link #want} asks for
      */
-    VariantPlanner(Desk desk, String turned, double db, Set<String> members) {
+    VariantPlanner(Desk desk, SharePlanner shares, String turned, double db) {
         this.desk = desk;
+        this.shares = shares;
         this.turned = turned;
         this.db = db;
-        this.members = members;
+        members = shares.members(turned);
+    }
+
+    /** Asks for what will be turned in the returns. To be called before the shares are planned. */
+    void want(Set<String> all) {
+        for (Song.Return r : desk.song().returns()) if (turns(r.name().text())) for (Selection s : List.of(own(), others(all))) shares.want(r.name().text(), s);
+    }
+
+    private Selection own() {
+        return Selection.of(members.isEmpty() ? Set.of(turned) : members);
+    }
+
+    private Selection others(Set<String> all) {
+        Set<String> others = new HashSet<>(all);
+        others.removeAll(own().parts());
+        return Selection.of(others);
+    }
+
+    /** Whether what a return makes of a sum is the sum of what it makes of each, and what is turned flows into it as it is. */
+    private boolean turns(String room) {
+        boolean linear = desk.work(room).chain().steps().stream().allMatch(n -> n.work().orElseThrow().prepared().sharing() == Prepared.Sharing.LINEAR);
+        return linear && desk.fed(room).stream().noneMatch(f -> shares.members(f.from()).contains(turned)) && desk.fed(room).stream().anyMatch(this::isSent);
+    }
+
+    private boolean isSent(Desk.Fed fed) {
+        return fed.from().equals(turned) || members.contains(fed.from());
     }
 
     /** Those stems as they are then, in their order. */
-    List<Work.Tap> stems(List<String> names) {
+    List<Work.Tap> stems(List<String> names, Set<String> all) {
         for (Song.Group g : desk.song().groups()) {
             if (g.parts().stream().noneMatch(p -> p.text().equals(turned))) continue;
             Work work = desk.work(g.name().text());
@@ -37,10 +69,11 @@ final class VariantPlanner {
             again(work, input);
         }
         for (Song.Return r : desk.song().returns()) {
+            if (turns(r.name().text())) continue;
             List<Work.Tap> input = new ArrayList<>();
             boolean other = false;
             for (Desk.Fed f : desk.fed(r.name().text())) {
-                boolean sent = f.from().equals(turned) || members.contains(f.from());
+                boolean sent = isSent(f);
                 Work.Tap tap = anew.containsKey(f.from()) ? f.of(anew.get(f.from())).tap() : f.tap();
                 other |= sent || anew.containsKey(f.from());
                 input.add(sent ? louder(tap, db) : tap);
@@ -49,6 +82,11 @@ final class VariantPlanner {
         }
         List<Work.Tap> stems = new ArrayList<>();
         for (String name : names) {
+            if (desk.song().returns().stream().anyMatch(r -> r.name().text().equals(name)) && turns(name)) {
+                shares.of(name, own()).ifPresent(t -> stems.add(louder(t, db)));
+                shares.of(name, others(all)).ifPresent(stems::add);
+                continue;
+            }
             Work.Tap tap = anew.containsKey(name) ? desk.tap(anew.get(name), name) : desk.tap(name);
             stems.add(name.equals(turned) ? louder(tap, db) : tap);
         }

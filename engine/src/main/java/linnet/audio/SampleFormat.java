@@ -14,6 +14,9 @@ public enum SampleFormat {
     FLOAT_32(32, "32-bit float"),
     FLOAT_64(64, "64-bit float");
 
+    /** Bytes that must be readable before the first sample: 24 bits are taken as the top of the int that starts one earlier. */
+    static final int LEAD = 1;
+
     private final int bits;
     private final String words;
 
@@ -42,7 +45,7 @@ public enum SampleFormat {
 
     /**
      * Decodes n samples of one channel: the first at byte {@code at}, each next one {@code stride} bytes on, into
-     * {@code x[first …]}. The buffer is little-endian, and an array.
+     * {@code x[first …]}. The buffer is little-endian and has {@link #LEAD} bytes before the first sample.
      */
     void decode(ByteBuffer bytes, int at, int stride, double[] x, int first, int n) {
         switch (this) {
@@ -64,8 +67,7 @@ public enum SampleFormat {
     }
 
     private static void decode24(ByteBuffer bytes, int at, int stride, double[] x, int from, int to) {
-        byte[] b = bytes.array();
-        for (int i = from, p = bytes.arrayOffset() + at; i < to; i++, p += stride) x[i] = (b[p + 2] << 16 | (b[p + 1] & 0xFF) << 8 | b[p] & 0xFF) * 0x1p-23;
+        for (int i = from, p = at - LEAD; i < to; i++, p += stride) x[i] = (bytes.getInt(p) >> 8) * 0x1p-23;
     }
 
     private static void decode32(ByteBuffer bytes, int at, int stride, double[] x, int from, int to) {

@@ -46,7 +46,7 @@ public final class WavFile implements Sound, AutoCloseable {
         this.changed = now.lastModifiedTime();
         this.header = HeaderReader.read(path, channel);
         this.windowFrames = WINDOW / header.frameBytes();
-        this.window = ByteBuffer.allocate(windowFrames * header.frameBytes()).order(ByteOrder.LITTLE_ENDIAN);
+        this.window = ByteBuffer.allocate(SampleFormat.LEAD + windowFrames * header.frameBytes()).order(ByteOrder.LITTLE_ENDIAN);
     }
 
     /**
@@ -154,7 +154,7 @@ public final class WavFile implements Sound, AutoCloseable {
         int count = Math.min(n, windowHolds - skip);
         SampleFormat format = header.format();
         for (int c = 0; c < header.channels(); c++) {
-            int at = skip * header.frameBytes() + c * format.bytes();
+            int at = SampleFormat.LEAD + skip * header.frameBytes() + c * format.bytes();
             format.decode(window, at, header.frameBytes(), into[c], first, count);
             if (format.isFloat()) check(into[c], first, count, from, c);
         }
@@ -164,7 +164,7 @@ public final class WavFile implements Sound, AutoCloseable {
     private void fetch(long from) throws IOException {
         windowHolds = 0;
         int frames = (int) Math.min(windowFrames, header.frames() - from);
-        window.clear().limit(frames * header.frameBytes());
+        window.position(SampleFormat.LEAD).limit(SampleFormat.LEAD + frames * header.frameBytes());
         long at = header.soundAt() + from * header.frameBytes();
         while (window.hasRemaining()) {
             int got = channel.read(window, at);

@@ -285,7 +285,13 @@ public final class Ear {
     Strands strands() {
         if (strands == null) {
             strands = new Strands(sound.rate());
-            read(strands::add);
+            // Whoever wants the strands wants the hiss as well.
+            Hiss beside = hiss == null ? new Hiss(sound.rate()) : null;
+            read((x, n) -> {
+                strands.add(x, n);
+                if (beside != null) beside.add(x, n);
+            });
+            if (beside != null) hiss = beside;
         }
         return strands;
     }

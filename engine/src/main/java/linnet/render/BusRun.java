@@ -1,16 +1,13 @@
 package linnet.render;
 
 import java.io.IOException;
-import java.util.ArrayList;
 import java.util.List;
-import java.util.concurrent.Callable;
 import java.util.function.Supplier;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
 import linnet.hear.Memory;
 import linnet.hear.Told;
 import linnet.plan.Plan;
-import linnet.render.Renderer.Sink;
 import linnet.text.ProblemsException;
 
 /** A chain over a sum, and over shares of that sum. What it must hear it hears once, in the whole. */
@@ -63,31 +60,9 @@ final class BusRun implements AutoCloseable {
         }
     }
 
-    /** A signal that goes through it, and where to. */
-    record Share(Sound sound, Sink sink) {}
-
-    /**
-     * What is to be done, cut into pieces that may run at once.
-     *
-     * @param print where what it makes of the whole goes; null if it is not wanted
-     * @param most pieces
-     */
-    List<Callable<Void>> pieces(long frames, Sink print, List<Share> shares, int most) {
-        List<Callable<Void>> pieces = new ArrayList<>();
-        if (shares.isEmpty() && print == null) return pieces;
-        int count = Math.max(1, Math.min(most, shares.size()));
-        for (int p = 0; p < count; p++) {
-            List<Share> own = new ArrayList<>();
-            for (int s = p; s < shares.size(); s += count) own.add(shares.get(s));
-            // The whole is one more: with those who have fewest.
-            Sink wanted = p == count - 1 ? print : null;
-            SharedOut run = renderer.sharedOut(whole.get(), wanted != null, own.stream().map(Share::sound).toList());
-            pieces.add(() -> {
-                run.run(frames, wanted, own.stream().map(Share::sink).toList());
-                return null;
-            });
-        }
-        return pieces;
+    /** The chain once more, over the whole and its shares as they are read here. */
+    SharedOut sharedOut(Sound whole, boolean wantsWhole, List<Sound> shares) {
+        return renderer.sharedOut(whole, wantsWhole, shares);
     }
 
     @Override

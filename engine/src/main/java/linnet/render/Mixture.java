@@ -33,10 +33,20 @@ final class Mixture implements Sound {
 
     /** @param least samples it has in any case; it lasts as long as the longest of them */
     Mixture(double rate, int channels, long least, List<Voice> voices) {
+        this(rate, channels, least, voices, (sound, at) -> new Ahead(sound));
+    }
+
+    /** Who reads a sound that begins there. */
+    interface Readers {
+        Ahead of(Sound sound, long at);
+    }
+
+    /** @param readers which others may share that read in step with this */
+    Mixture(double rate, int channels, long least, List<Voice> voices, Readers readers) {
         this.rate = rate;
         this.channels = channels;
         this.voices = voices.toArray(Voice[]::new);
-        ahead = voices.stream().map(v -> new Ahead(v.sound)).toArray(Ahead[]::new);
+        ahead = voices.stream().map(v -> readers.of(v.sound, v.at)).toArray(Ahead[]::new);
         frames = Math.max(least, voices.stream().mapToLong(Voice::end).max().orElse(0));
     }
 

@@ -19,12 +19,13 @@ import linnet.step.Prepared;
 /**
  * What a chain makes of a whole, shared out among signals that add up to it. The chain runs over the whole, and right after each cell over
  * every share of it: filters and delays are each share's own, gains are those of the whole. So levels are heard once, and a share costs
- * little more than its multiplications. In one thread; several may each have some of the shares.
+ * little more than its multiplications. In one {@link Lane}; several may each have some of the shares.
  */
 final class SharedOut {
     private final Plan plan;
     private final List<Post> whole;
     private final List<List<Post>> shares = new ArrayList<>();
+    private final double[][] piece = new double[2][Cell.LENGTH];
 
     /** How the kernels of a chain are started once more, set as they were. */
     interface Starts {
@@ -62,24 +63,26 @@ final class SharedOut {
         return posts;
     }
 
+    int latency() {
+        return plan.output().departure();
+    }
+
     /**
-     * Runs from the beginning on, the latency of the chain taken out.
+     * Runs one cell, each after the one before; what comes out has the latency of the chain taken out.
      *
+     * @param frames wanted in all; past them nothing is done
      * @param whole where what is made of the whole goes; null unless it is wanted
      * @param shares one for each share
      */
-    void run(long frames, Sink whole, List<Sink> shares) throws IOException {
-        long latency = plan.output().departure();
-        double[][] piece = new double[2][Cell.LENGTH];
-        for (long at = 0; at < frames + latency; at += Cell.LENGTH) {
-            int from = (int) Math.max(0, Math.min(Cell.LENGTH, latency - at));
-            int to = (int) Math.min(Cell.LENGTH, frames + latency - at);
-            pass(this.whole, at);
-            if (whole != null) write(this.whole, from, to, piece, whole);
-            for (int s = 0; s < shares.size(); s++) {
-                pass(this.shares.get(s), at);
-                write(this.shares.get(s), from, to, piece, shares.get(s));
-            }
+    void run(long at, long frames, Sink whole, List<Sink> shares) throws IOException {
+        int from = (int) Math.max(0, Math.min(Cell.LENGTH, latency() - at));
+        int to = (int) Math.min(Cell.LENGTH, frames + latency() - at);
+        if (to <= 0) return;
+        pass(this.whole, at);
+        if (whole != null) write(this.whole, from, to, whole);
+        for (int s = 0; s < shares.size(); s++) {
+            pass(this.shares.get(s), at);
+            write(this.shares.get(s), from, to, shares.get(s));
         }
     }
 
@@ -87,7 +90,7 @@ final class SharedOut {
         for (Post post : posts) post.run(0, 0, at, Cell.LENGTH);
     }
 
-    private static void write(List<Post> posts, int from, int to, double[][] piece, Sink sink) throws IOException {
+    private void write(List<Post> posts, int from, int to, Sink sink) throws IOException {
         if (from >= to) return;
         double[][] out = posts.get(posts.size() - 1).out(0);
         if (from == 0) {

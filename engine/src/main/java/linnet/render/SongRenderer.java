@@ -3,13 +3,13 @@ package linnet.render;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.Set;
-import java.util.concurrent.Callable;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorCompletionService;
@@ -144,14 +144,9 @@ public final class SongRenderer implements AutoCloseable {
             }
             long frames = frames(buses);
             var done = new ExecutorCompletionService<Void>(pool);
-            int pieces = 0;
-            for (int b = 0; b < buses.size(); b++) {
-                for (Callable<Void> piece : pieces(b, buses.get(b), frames, prints)) {
-                    done.submit(piece);
-                    pieces++;
-                }
-            }
-            for (; pieces > 0; pieces--) await(done.take());
+            List<Lane> lanes = lanes(buses, frames, prints);
+            lanes.forEach(done::submit);
+            for (Lane l : lanes) await(done.take());
             intact();
             return frames;
         } catch (InterruptedException e) {
@@ -240,18 +235,52 @@ public final class SongRenderer implements AutoCloseable {
         return (long) (Math.ceil(last / plan.rate()) * plan.rate());
     }
 
-    private List<Callable<Void>> pieces(int bus, BusRun run, long frames, Prints prints) throws IOException {
-        Renderer.Sink whole = null;
-        List<BusRun.Share> shares = new ArrayList<>();
-        for (SongPlan.SongPrint p : plan.prints()) {
-            if (p.bus() != bus) continue;
-            Renderer.Sink opened = prints.open(p, Math.min(p.to(), frames) - Math.min(p.from(), frames));
-            if (opened == null) continue;
-            Renderer.Sink sink = Stretch.of(opened, p.from(), p.to());
-            if (p.whole()) whole = whole == null ? sink : both(whole, sink);
-            else shares.add(new BusRun.Share(mixture(p.sum(), p.channels(), 0), sink));
+    /** What is wanted of all buses, dealt out. */
+    private List<Lane> lanes(List<BusRun> buses, long frames, Prints prints) throws IOException {
+        List<Lane> lanes = new ArrayList<>();
+        for (int l = 0; l < jobs; l++) lanes.add(new Lane(frames));
+        for (int b = 0; b < buses.size(); b++) {
+            Renderer.Sink whole = null;
+            List<SongPlan.SongPrint> shares = new ArrayList<>();
+            List<Renderer.Sink> sinks = new ArrayList<>();
+            for (SongPlan.SongPrint p : plan.prints()) {
+                if (p.bus() != b) continue;
+                Renderer.Sink opened = prints.open(p, Math.min(p.to(), frames) - Math.min(p.from(), frames));
+                if (opened == null) continue;
+                Renderer.Sink sink = Stretch.of(opened, p.from(), p.to());
+                if (p.whole()) {
+                    whole = whole == null ? sink : both(whole, sink);
+                } else {
+                    shares.add(p);
+                    sinks.add(sink);
+                }
+            }
+            int most = Math.min(jobs, shares.size());
+            if (most == 0 && whole != null) {
+                put(lane(lanes), b, buses.get(b), whole, List.of(), List.of());
+            }
+            for (int l = 0; l < most; l++) {
+                List<SongPlan.SongPrint> own = new ArrayList<>();
+                List<Renderer.Sink> to = new ArrayList<>();
+                for (int s = l; s < shares.size(); s += most) {
+                    own.add(shares.get(s));
+                    to.add(sinks.get(s));
+                }
+                // The whole is one more: with those who have fewest.
+                put(most == jobs ? lanes.get(l) : lane(lanes), b, buses.get(b), l == most - 1 ? whole : null, own, to);
+            }
         }
-        return run.pieces(frames, whole, shares, jobs);
+        return lanes;
+    }
+
+    /** The one that has least to do. */
+    private static Lane lane(List<Lane> lanes) {
+        return lanes.stream().min(Comparator.comparingInt(Lane::load)).orElseThrow();
+    }
+
+    private void put(Lane lane, int bus, BusRun run, Renderer.Sink whole, List<SongPlan.SongPrint> shares, List<Renderer.Sink> sinks) {
+        List<Sound> sums = shares.stream().<Sound>map(p -> mixture(p.sum(), p.channels(), 0, lane::reading)).toList();
+        lane.add(run.sharedOut(mixture(plan.buses().get(bus).input(), 2, 0, lane::reading), whole != null, sums), whole, sinks);
     }
 
     private static Renderer.Sink both(Renderer.Sink one, Renderer.Sink other) {
@@ -387,14 +416,16 @@ public final class SongRenderer implements AutoCloseable {
     private List<Sound> shares(Work work, Shelf on) throws ProblemsException, IOException {
         List<Shelf.Place> places = new ArrayList<>();
         try (BusRun run = new BusRun(work.chain(), () -> mixture(work.input(), work.channels(), 0), Memory.NONE, jobs)) {
-            List<BusRun.Share> shares = new ArrayList<>();
+            long frames = run.end(mixture(work.input(), work.channels(), 0).frames());
+            Lane lane = new Lane(frames);
+            List<Sound> sums = new ArrayList<>();
             for (int s = 0; s < work.shares().size(); s++) {
                 Shelf.Place place = on.place(signatures.get(work.id()).get(s), plan.rate(), work.chain().output().channels());
                 places.add(place);
-                shares.add(new BusRun.Share(mixture(work.shares().get(s), work.channels(), 0), place::write));
+                sums.add(mixture(work.shares().get(s), work.channels(), 0, lane::reading));
             }
-            long frames = run.end(mixture(work.input(), work.channels(), 0).frames());
-            for (Callable<Void> piece : run.pieces(frames, null, shares, 1)) piece.call();
+            lane.add(run.sharedOut(mixture(work.input(), work.channels(), 0, lane::reading), false, sums), null, places.stream().<Renderer.Sink>map(p -> p::write).toList());
+            lane.call();
             List<Sound> sounds = new ArrayList<>();
             for (Shelf.Place place : places) sounds.add(place.finish());
             return sounds;
@@ -415,7 +446,11 @@ public final class SongRenderer implements AutoCloseable {
     }
 
     private Mixture mixture(List<Work.Tap> taps, int channels, long least) {
-        return new Mixture(plan.rate(), channels, least, taps.stream().map(this::voice).toList());
+        return mixture(taps, channels, least, (sound, at) -> new Ahead(sound));
+    }
+
+    private Mixture mixture(List<Work.Tap> taps, int channels, long least, Mixture.Readers readers) {
+        return new Mixture(plan.rate(), channels, least, taps.stream().map(this::voice).toList(), readers);
     }
 
     private Mixture.Voice voice(Work.Tap tap) {

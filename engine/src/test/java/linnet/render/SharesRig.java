@@ -6,7 +6,6 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.concurrent.Callable;
 import linnet.chain.Chain;
 import linnet.dsp.Sound;
 import linnet.plan.Plan;
@@ -25,25 +24,23 @@ public final class SharesRig {
             if (plan.steps().stream().anyMatch(n -> n.work().orElseThrow().prepared().sharing() == Prepared.Sharing.NONE)) return Optional.empty();
             double[][] sum = new double[plan.output().channels()][(int) whole.frames()];
             try (BusRun run = new BusRun(plan, () -> whole, linnet.hear.Memory.NONE, 1)) {
-                List<BusRun.Share> shares = new ArrayList<>();
-                for (Sound part : parts) {
+                Lane lane = new Lane(whole.frames());
+                List<Renderer.Sink> sinks = new ArrayList<>();
+                for (int p = 0; p < parts.size(); p++) {
                     int[] at = {0};
-                    shares.add(new BusRun.Share(part, (x, n) -> {
+                    sinks.add((x, n) -> {
                         for (int c = 0; c < sum.length; c++) for (int i = 0; i < n; i++) sum[c][at[0] + i] += x[c][i];
                         at[0] += n;
-                    }));
+                    });
                 }
-                for (Callable<Void> piece : run.pieces(whole.frames(), null, shares, 2)) piece.call();
+                lane.add(run.sharedOut(whole, false, List.copyOf(parts)), null, sinks);
+                lane.call();
             }
             return Optional.of(sum);
         } catch (ProblemsException e) {
             throw new AssertionError(e.getMessage(), e);
         } catch (IOException e) {
             throw new UncheckedIOException(e);
-        } catch (RuntimeException e) {
-            throw e;
-        } catch (Exception e) {
-            throw new AssertionError(e);
         }
     }
 }

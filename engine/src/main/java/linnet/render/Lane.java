@@ -1,0 +1,74 @@
+package linnet.render;
+
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.concurrent.Callable;
+import linnet.dsp.Cell;
+import linnet.dsp.Sound;
+import linnet.render.Renderer.Sink;
+
+/**
+ * What one thread prints: some shares of some buses, side by side through time, cell by cell. What several of them are put together from is read once for
+ * all, while it is still in the cache.
+ */
+final class Lane implements Callable<Void> {
+    /** Like a share of the whole, with the chain at work on it. */
+    private static final int WHOLE = 2;
+
+    /** A sound and where it begins. */
+    private record Reading(Sound sound, long at) {
+        @Override
+        public boolean equals(Object other) {
+            return other instanceof Reading r && r.sound == sound && r.at == at;
+        }
+
+        @Override
+        public int hashCode() {
+            return System.identityHashCode(sound);
+        }
+    }
+
+    /** A bus at work. */
+    private record Run(SharedOut bus, Sink whole, List<Sink> shares) {}
+
+    private final long frames;
+    private final Map<Reading, Ahead> readings = new HashMap<>();
+    private final List<Run> runs = new ArrayList<>();
+    private int load;
+
+    /** @param frames of each print */
+    Lane(long frames) {
+        this.frames = frames;
+    }
+
+    /** The one reader of a sound that begins there. */
+    Ahead reading(Sound sound, long at) {
+        return readings.computeIfAbsent(new Reading(sound, at), r -> new Ahead(sound));
+    }
+
+    /**
+     * One more bus.
+     *
+     * @param whole where what it makes of the whole goes; null if it is not wanted
+     * @param shares where what it makes of each share goes
+     */
+    void add(SharedOut bus, Sink whole, List<Sink> shares) {
+        runs.add(new Run(bus, whole, shares));
+        load += WHOLE + shares.size();
+    }
+
+    /** How much it has to do, beside others. */
+    int load() {
+        return load;
+    }
+
+    @Override
+    public Void call() throws IOException {
+        long longest = runs.stream().mapToInt(r -> r.bus.latency()).max().orElse(0);
+        for (long at = 0; at < frames + longest; at += Cell.LENGTH) for (Run r : runs) r.bus.run(at, frames, r.whole, r.shares);
+        return null;
+    }
+}

@@ -15,9 +15,6 @@ import linnet.render.Renderer.Sink;
  * all, while it is still in the cache.
  */
 final class Lane implements Callable<Void> {
-    /** Like a share of the whole, with the chain at work on it. */
-    private static final int WHOLE = 2;
-
     /** A sound and where it begins. */
     private record Reading(Sound sound, long at) {
         @Override
@@ -57,7 +54,7 @@ final class Lane implements Callable<Void> {
      */
     void add(SharedOut bus, Sink whole, List<Sink> shares) {
         runs.add(new Run(bus, whole, shares));
-        load += WHOLE + shares.size();
+        load += bus.load() + (whole == null ? 0 : 1) + shares.size();
     }
 
     /** How much it has to do, beside others. */

@@ -22,6 +22,9 @@ import linnet.step.Prepared;
  * little more than its multiplications. In one {@link Lane}; several may each have some of the shares.
  */
 final class SharedOut {
+    /** What a chain has to do on a whole, as a rule, beside what it costs to write a print. */
+    private static final int WHOLE = 3;
+
     private final Plan plan;
     private final List<Post> whole;
     private final List<List<Post>> shares = new ArrayList<>();
@@ -61,6 +64,11 @@ final class SharedOut {
             posts.add(new Post(node, supplies, node.work().isPresent() ? kernels.apply(node) : null, null, 1, Cell.LENGTH));
         }
         return posts;
+    }
+
+    /** What it has to do without its prints, in prints. */
+    int load() {
+        return whole.size() > 1 ? WHOLE : 0;
     }
 
     int latency() {

@@ -98,9 +98,10 @@ final class SharePlanner {
     }
 
     private void share(Work of, Plan chain, Map<Selection, List<Work.Tap>> shares) {
-        Work made = desk.add("parts of " + of.name(), of.input(), of.channels(), chain, List.copyOf(shares.values()));
-        int k = 0;
-        for (Selection s : shares.keySet()) put(of.name(), s, new Work.Source.Made(made.id(), k++));
+        // Several selections may have the same of it.
+        List<List<Work.Tap>> each = List.copyOf(new LinkedHashSet<>(shares.values()));
+        Work made = desk.add("parts of " + of.name(), of.input(), of.channels(), chain, each);
+        shares.forEach((s, taps) -> put(of.name(), s, new Work.Source.Made(made.id(), each.indexOf(taps))));
     }
 
     private void put(String strip, Selection s, Work.Source source) {

@@ -218,7 +218,7 @@ class SongPlannerTest {
 
     @Test
     void aPrintWithSomethingTurnedUpHasAllThatThisMoves() throws Exception {
-        SongPlan plan = plan(BAND.formatted(LINEAR, LINEAR) + "prints: [ high up 1 dB, lead down 2 dB, hall up 1 dB, doubles up 3 dB, vocals up 1 dB ]\n", 1, 1, 1, 2);
+        SongPlan plan = plan(BAND.formatted(LINEAR, DRIVEN) + "prints: [ high up 1 dB, lead down 2 dB, hall up 1 dB, doubles up 3 dB, vocals up 1 dB ]\n", 1, 1, 1, 2);
         assertEquals("all of lead@-3.0! + instrumental@-1.0 + doubles with high up@-9.0 + hall with high up@-4.0", print(plan, "high up 1 dB"));
         assertEquals("doubles with high up (2) = high@-1.0>-40.0! + low>40.0!", works(plan).get(6));
         assertEquals("hall with high up (2) = lead@-15.0! + doubles with high up@-29.0", works(plan).get(7));
@@ -229,6 +229,17 @@ class SongPlannerTest {
         assertEquals("hall with doubles up (2) = lead@-15.0! + doubles@-26.0", works(plan).get(9));
         assertEquals("all of lead@-2.0! + instrumental@-1.0 + doubles@-8.0 + hall@-3.0", print(plan, "vocals up 1 dB"));
         assertEquals(10, plan.works().size());
+    }
+
+    /** Its shares are turned, and it is not made once more; but for a member of a group, whose chain hears it. */
+    @Test
+    void whatALinearReturnMakesOfItIsTurned() throws Exception {
+        SongPlan plan = plan(BAND.formatted(LINEAR, LINEAR) + "prints: [ high up 1 dB, lead down 2 dB, doubles up 3 dB ]\n", 1, 1, 1, 2);
+        assertEquals("all of lead@-5.0! + instrumental@-1.0 + doubles@-9.0 + parts of hall/0@-6.0 + parts of hall/1@-4.0", print(plan, "lead down 2 dB"));
+        assertEquals("all of lead@-3.0! + instrumental@-1.0 + doubles@-6.0 + parts of hall/1@-1.0 + parts of hall/0@-4.0", print(plan, "doubles up 3 dB"));
+        assertEquals("all of lead@-3.0! + instrumental@-1.0 + doubles with high up@-9.0 + hall with high up@-4.0", print(plan, "high up 1 dB"));
+        assertEquals("parts of hall (2) = lead@-15.0! + doubles@-29.0 | lead@-15.0! | doubles@-29.0", works(plan).get(6));
+        assertEquals(9, plan.works().size());
     }
 
     @Test

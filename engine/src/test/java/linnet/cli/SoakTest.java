@@ -70,8 +70,9 @@ class SoakTest {
     void tenSongsLeaveNothingBehind() throws Exception {
         List<Held> held = songs(10, 1);
         Held first = held.get(WARM), last = held.get(held.size() - 1);
-        assertEquals(first.files, last.files, "open files: " + held);
-        assertEquals(first.threads, last.threads, "threads: " + held);
+        // What tests before this one left behind may still go.
+        assertTrue(last.files <= first.files, "open files: " + held);
+        assertTrue(last.threads <= first.threads, "threads: " + held);
         assertTrue(last.heapMb - first.heapMb < HEAP_MB, "heap: " + held);
     }
 

@@ -13,7 +13,7 @@ import java.util.Optional;
 
 /** The program made of {@code twins.c}, with the arithmetic that Java does too: no fused multiply-add. */
 final class Twins {
-    static final List<String> NAMES = List.of("saturate", "network", "resample");
+    static final List<String> NAMES = List.of("saturate", "network", "resample", "pitch");
 
     private final Path folder;
 
@@ -33,7 +33,7 @@ final class Twins {
         } catch (IOException absent) {
             return Optional.empty();
         }
-        run(List.of("gcc", "-O3", "-march=native", "-ffp-contract=off", "-o", folder.resolve("twins").toString(), source.toString(), "-lm"));
+        run(List.of("gcc", "-O3", "-march=native", "-ffp-contract=off", "-o", folder.resolve("twins").toString(), source.toString(), "-lm", "-ldl"));
         return Optional.of(new Twins(folder));
     }
 
@@ -44,7 +44,7 @@ final class Twins {
         }
     }
 
-    /** Nanoseconds of thread time per sample. */
+    /** Nanoseconds of thread time per sample; NaN where a library that the kernel needs is not there. */
     double time(String name) throws IOException, InterruptedException {
         return Double.parseDouble(run(List.of(program(), name, folder.resolve("in").toString())).trim().split(" ")[1]);
     }

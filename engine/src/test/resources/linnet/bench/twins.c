@@ -2,12 +2,14 @@
  * size of a cell are theirs; how it is laid out is what gcc makes the most of. BesideCTest compiles it, proves that it
  * computes the same, and times it.
  *
- *   gcc -O3 -march=native -ffp-contract=off twins.c -o twins -lm
+ *   gcc -O3 -march=native -ffp-contract=off twins.c -o twins -lm -ldl
  *   ./twins KERNEL IN [OUT]    IN and OUT hold raw doubles; OUT has one channel after the other
  *
  * Prints nanoseconds of thread time per sample, of the second of two runs over the sound. */
 #define _GNU_SOURCE
+#include <dlfcn.h>
 #include <math.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -287,6 +289,167 @@ static void resample(void) {
     }
 }
 
+/* ---- Pitch: every fourth sample behind 33 taps, the difference function of 512 samples by three transforms (FFTW, planned by
+ * measuring; where it is not installed there is no twin), its minima, the finer place of each by a windowed sinc, and the cheapest path. */
+
+enum { HOP = 480, FACTOR = 4, REACH = 16, FRAME = 512, LONGEST = 220, SHORTEST = 10, WINDOW = FRAME - LONGEST, CHOICES = 6, PLACES = 16, SIDE = 8 };
+typedef double complex[2];
+static void *(*plan_forward)(int, double *, complex *, unsigned), *(*plan_back)(int, complex *, double *, unsigned);
+static void (*forward)(void *, double *, complex *), (*back)(void *, complex *, double *);
+
+static int transforms(void) {
+    void *library = dlopen("libfftw3.so.3", RTLD_NOW);
+    if (!library) return 0;
+    plan_forward = (void *(*)(int, double *, complex *, unsigned)) dlsym(library, "fftw_plan_dft_r2c_1d");
+    plan_back = (void *(*)(int, complex *, double *, unsigned)) dlsym(library, "fftw_plan_dft_c2r_1d");
+    forward = (void (*)(void *, double *, complex *)) dlsym(library, "fftw_execute_dft_r2c");
+    back = (void (*)(void *, complex *, double *)) dlsym(library, "fftw_execute_dft_c2r");
+    return 1;
+}
+
+PART double log2_9(double x) {
+    union { double d; int64_t b; } v = {x}, root = {sqrt(0.5)};
+    v.b &= INT64_MAX;
+    int64_t exponent = (v.b - root.b) >> 52;
+    v.b -= exponent << 52;
+    double u = v.d - 1, u2 = u * u, u4 = u2 * u2;
+    double low = 1.4426950396260518 - u * 0.7213471268924491 + u2 * (0.4808983609834557 - u * 0.36071140544523295);
+    double mid = 0.2885711546482534 - u * 0.23933020729974802 + u2 * (0.2043845608427551 - u * 0.19293725188757366);
+    double high = 0.18807654169491259 - u * 0.10801235127107324;
+    return exponent + u * (low + u4 * (mid + u4 * high));
+}
+
+APART void decimated(const double *restrict x, const double *restrict half, double *restrict y, int n) {
+    for (int i = 0; i < n; i++) {
+        const double *c = x + REACH + i * FACTOR;
+        double even = half[0] * c[0], odd = 0;
+        for (int k = 1; k < REACH; k += 2) {
+            odd += half[k] * (c[-k] + c[k]);
+            even += half[k + 1] * (c[-k - 1] + c[k + 1]);
+        }
+        y[i] = even + odd;
+    }
+}
+
+APART void product(complex *restrict a, complex *restrict b) {
+    for (int k = 0; k <= FRAME / 2; k++) {
+        double re = a[k][0] * b[k][0] + a[k][1] * b[k][1];
+        a[k][1] = a[k][1] * b[k][0] - a[k][0] * b[k][1];
+        a[k][0] = re;
+    }
+}
+
+static double between[PLACES][2 * SIDE];
+PART double read_at(const double *raw, int place) {
+    const double *r = raw + place / PLACES - SIDE + 1, *w = between[place % PLACES];
+    double sum = 0;
+    for (int k = 0; k < 2 * SIDE; k++) sum += w[k] * r[k];
+    return sum;
+}
+static double finer(const double *raw, double octave) {
+    int at = (int) floor(RATE / FACTOR / pow(2, octave) * PLACES + 0.5);
+    if (at < (SIDE + 1) * PLACES || at > (LONGEST - SIDE - 1) * PLACES) return octave;
+    double here = read_at(raw, at), below = read_at(raw, at - 1), above = read_at(raw, at + 1);
+    for (int step = 0; step < PLACES / 2 && (below < here || above < here); step++) {
+        if (below < above) { at--; above = here; here = below; below = read_at(raw, at - 1); }
+        else { at++; below = here; here = above; above = read_at(raw, at + 1); }
+    }
+    double bend = below - 2 * here + above;
+    return bend > 0 && below >= here && above >= here ? log2_9(RATE / FACTOR * PLACES / (at + (below - above) / (2 * bend))) : octave;
+}
+
+static void pitch(void) {
+    double half[REACH + 1], sum = 0, *slow = zeros(frames / FACTOR + 2 * FRAME + CELL), first[3 * CELL] = {0};
+    for (int k = 0; k <= REACH; k++) {
+        double angle = M_PI * k / (REACH + 1), t = M_PI * k / (2.0 * FACTOR);
+        half[k] = (0.42 + 0.5 * cos(angle) + 0.08 * cos(2 * angle)) * (k == 0 ? 1 : sin(t) / t);
+        sum += k == 0 ? half[k] : 2 * half[k];
+    }
+    for (int k = 0; k <= REACH; k++) half[k] /= sum;
+    for (int p = 0; p < PLACES; p++) for (int k = 0; k < 2 * SIDE; k++) {
+        double t = k - SIDE + 1 - (double) p / PLACES, angle = M_PI * t;
+        between[p][k] = t == 0 ? 1 : (0.5 + 0.5 * cos(angle / SIDE)) * sin(angle) / angle;
+    }
+    double *x = zeros(FRAME), *difference = zeros(LONGEST + 1), *raw = zeros(LONGEST + 1);
+    complex *whole = (complex *) zeros(FRAME + 2), *part = (complex *) zeros(FRAME + 2);
+    static void *there, *again;
+    if (!there) { there = plan_forward(FRAME, x, whole, 0); again = plan_back(FRAME, whole, x, 0); }
+    int centre = (int) floor((WINDOW + RATE / FACTOR / 200) / 2 + 0.5), count = frames / HOP;
+    float (*octave)[CHOICES + 1] = calloc(count, sizeof *octave), (*fine)[CHOICES + 1] = calloc(count, sizeof *fine);
+    unsigned char (*from)[CHOICES + 1] = calloc(count, sizeof *from);
+    double cost[CHOICES + 1], next[CHOICES + 1], period[CHOICES], price[CHOICES], highest = log2_9(1200);
+    for (int c = 0; c <= CHOICES; c++) cost[c] = c ? INFINITY : 0;
+
+    /* The decimated sound, from its centre on; before it and after it there is silence. */
+    copy(first + REACH, sound, 2 * CELL);
+    decimated(first, half, slow + centre, CELL / FACTOR);
+    long most = (frames - REACH - 1) / FACTOR;
+    decimated(sound + CELL - REACH, half, slow + centre + CELL / FACTOR, most + 1 - CELL / FACTOR);
+    double last[3 * REACH] = {0};
+    copy(last, sound + (most + 1) * FACTOR - REACH, frames - ((most + 1) * FACTOR - REACH));
+    decimated(last, half, slow + centre + most + 1, REACH / FACTOR);
+
+    for (int f = 0; f < count; f++) {
+        const double *at = slow + (long) floor((f + 0.5) * HOP / FACTOR + 0.5);
+        copy(x, at, FRAME);
+        forward(there, x, whole);
+        memset(x + WINDOW, 0, LONGEST * sizeof *x);
+        forward(there, x, part);
+        product(whole, part);
+        back(again, whole, x);
+        double fixed = 0, sum = 0;
+        for (int j = 0; j < WINDOW; j++) fixed += at[j] * at[j];
+        double moved = fixed;
+        difference[0] = 1;
+        for (int lag = 1; lag <= LONGEST; lag++) {
+            double in = at[lag + WINDOW - 1], out = at[lag - 1];
+            moved += in * in - out * out;
+            double d = fixed + moved - 2 * (x[lag] / FRAME);
+            d = d > 0 ? d : 0;
+            sum += d;
+            raw[lag] = d;
+            difference[lag] = sum > 0 ? d * lag / sum : 1;
+        }
+        int found = 0;
+        for (int lag = SHORTEST; lag < LONGEST; lag++) {
+            double a = difference[lag - 1], b = difference[lag], c = difference[lag + 1];
+            if (b >= 0.5 || b >= a || b > c) continue;
+            double shift = (a - c) / (2 * (a - 2 * b + c)), depth = b - (a - c) * shift / 4;
+            double hz = log2_9(RATE / FACTOR / (lag + shift)), asked = (depth > 0 ? depth : 0) + 0.05 * (highest - hz);
+            if (found == CHOICES && asked >= price[found - 1]) continue;
+            int k = found < CHOICES ? found++ : found - 1;
+            for (; k > 0 && asked < price[k - 1]; k--) { period[k] = period[k - 1]; price[k] = price[k - 1]; }
+            period[k] = hz;
+            price[k] = asked;
+        }
+        double least = INFINITY;
+        for (int to = 0; to <= CHOICES; to++) {
+            double own = to == 0 ? 0.3 : INFINITY, best = INFINITY;
+            int source = 0;
+            if (to > 0 && to <= found) { own = price[to - 1]; octave[f][to] = period[to - 1]; fine[f][to] = finer(raw, period[to - 1]); }
+            for (int was = 0; was <= CHOICES && own < INFINITY; was++) {
+                if (cost[was] == INFINITY) continue;
+                double move = was == to ? 0 : 0.1;
+                if (was && to) { move = fabs((double) (octave[f][to] - octave[f - 1][was])); move = move < 0.6 ? move : 0.6; }
+                if (cost[was] + move < best) { best = cost[was] + move; source = was; }
+            }
+            next[to] = best + own;
+            if (next[to] < least) least = next[to];
+            from[f][to] = source;
+        }
+        for (int c = 0; c <= CHOICES; c++) cost[c] = next[c] - least;
+    }
+    int choice = 0;
+    for (int c = 1; c <= CHOICES; c++) if (cost[c] < cost[choice]) choice = c;
+    for (int f = count - 1; f >= 0; f--) {
+        double hz[2] = {choice ? (float) pow(2, octave[f][choice]) : 0, choice ? (float) pow(2, fine[f][choice]) : 0};
+        keep(0, f, hz, 1);
+        keep(1, f, hz + 1, 1);
+        choice = from[f][choice];
+    }
+    free(slow); free(x); free(difference); free(raw); free(whole); free(part); free(octave); free(fine); free(from);
+}
+
 static double now(void) {
     struct timespec t;
     clock_gettime(CLOCK_THREAD_CPUTIME_ID, &t);
@@ -294,7 +457,7 @@ static double now(void) {
 }
 
 int main(int count, char **word) {
-    static const struct { const char *name; void (*run)(void); int channels; } kernels[] = {{"saturate", saturate, 1}, {"network", network, 2}, {"resample", resample, 1}};
+    static const struct { const char *name; void (*run)(void); int channels; } kernels[] = {{"saturate", saturate, 1}, {"network", network, 2}, {"resample", resample, 1}, {"pitch", pitch, 2}};
     FILE *in = count > 2 ? fopen(word[2], "rb") : NULL;
     if (!in) return 2;
     fseek(in, 0, SEEK_END);
@@ -304,8 +467,9 @@ int main(int count, char **word) {
     for (int c = 0; c < 2 && count > 3; c++) out[c] = zeros(frames);
     if (fread(sound, sizeof *sound, frames, in) != (size_t) frames) return 2;
     fclose(in);
-    for (int k = 0; k < 3; k++) {
+    for (int k = 0; k < 4; k++) {
         if (strcmp(word[1], kernels[k].name)) continue;
+        if (kernels[k].run == pitch && !transforms()) return puts("pitch NaN") < 0;
         kernels[k].run();
         double begun = now();
         kernels[k].run();

@@ -140,6 +140,8 @@ class SongPlannerTest {
         assertEquals(List.of("lead (1) = take0@2.0", "far (1) = edited", "again (1) = -take0[96000]"), works(plan));
         assertEquals(List.of("far", "lead", "again"), plan.stems());
         assertEquals(List.of(new Work.Piece(new Work.Source.Made(0), 0)), ((Work.Source.Edited) plan.works().get(1).input().get(0).source()).pieces());
+        SongPlan far = plan("parts: { far: { from: lead }, lead: { take: a.wav }, again: { take: b.wav } }\nprints: [ far ]\n");
+        assertEquals("[0]", far.takes(far.prints().get(0)).toString());
         SongPlan second = plan("parts: { other: { take: b.wav }, lead: { take: a.wav }, far: { from: lead } }\nprints: [ mix ]\n");
         assertEquals(List.of(new Work.Piece(new Work.Source.Made(1), 0)), ((Work.Source.Edited) second.works().get(2).input().get(0).source()).pieces());
     }
@@ -152,7 +154,10 @@ class SongPlannerTest {
         assertEquals("[1, 2]", plan.takes(plan.prints().get(2)).toString());
         assertEquals("[0, 1, 2]", plan.takes(plan.prints().get(3)).toString());
         assertEquals("[0]", plan.takes(plan.prints().get(5)).toString());
-        // A limiter on the mix turns everything down by everything.
+        // Filters treat each print by itself; a limiter turns everything down by everything.
+        SongPlan filtered = plan(BAND.formatted(LINEAR, LINEAR) + "mix: { chain: [ trim, eq: [ { bell: 1 kHz, gain: 2 dB } ] ] }\nprints: [ lead ]\n");
+        assertEquals("[0]", filtered.takes(filtered.prints().get(0)).toString());
+        assertTrue(!filtered.buses().get(0).hears());
         SongPlan limited = plan(BAND.formatted(LINEAR, LINEAR) + "mix: { chain: [ limit ] }\nprints: [ lead, lead dry ]\n");
         assertEquals("[0, 1, 2, 3]", limited.takes(limited.prints().get(0)).toString());
         assertEquals("[0]", limited.takes(limited.prints().get(1)).toString());
@@ -248,6 +253,8 @@ class SongPlannerTest {
         assertEquals("one dry", print(plan, "one dry"));
         assertEquals("one dry (1) = take0@1.0", works(plan).get(1));
         assertEquals(List.of("hum", "declick"), plan.works().get(1).chain().steps().stream().map(Node::name).toList());
+        SongPlan two = plan("parts: { one: { take: a.wav, chain: [ hum ] }, two: { take: b.wav, chain: [ pops, eq: [ { bell: 1 kHz, gain: 2 dB } ] ] } }\nprints: [ two dry ]\n");
+        assertEquals(List.of("pops"), two.works().get(2).chain().steps().stream().map(Node::name).toList());
         SongPlan.SongPrint dry = plan.prints().get(1), bare = plan.prints().get(2);
         assertEquals(1, dry.channels());
         assertEquals(List.of(), plan.buses().get(dry.bus()).chain().steps());

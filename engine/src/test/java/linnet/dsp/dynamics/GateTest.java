@@ -106,14 +106,33 @@ class GateTest {
         for (int i = 0; i < x.length - 12000; i++) assertEquals(expected[i], gain[i], 2e-6, "at " + i / RATE);
     }
 
-    @Test
-    void readsTheRmsOfATone() {
+    @ParameterizedTest
+    @ValueSource(doubles = {8000, 48000})
+    void readsTheRmsOfATone(double rate) {
         // A sine of RMS -40 dBFS has its peak 3.01 dB above (mean of sin² is 1/2); the ripple of the mean square is below 0.2 dB.
         double peak = amplitude(-40) * Math.sqrt(2);
-        double[] opens = gains(gate(), tone(RATE, 2, 1000, peak * amplitude(0.2)));
-        double[] doesNot = gains(gate(), tone(RATE, 2, 1000, peak * amplitude(-0.2)));
-        assertEquals(0, opens[48000], 1e-6);
-        assertEquals(FLOOR, doesNot[48000], 1e-6);
+        double[] opens = gains(gate(rate, -40, 90), tone(rate, 2, 1000, peak * amplitude(0.2)));
+        double[] doesNot = gains(gate(rate, -40, 90), tone(rate, 2, 1000, peak * amplitude(-0.2)));
+        assertEquals(0, opens[(int) rate], 1e-6);
+        assertEquals(FLOOR, doesNot[(int) rate], 1e-6);
+    }
+
+    /** A new floor is gone to in the release time, while the gate is closed; an open gate does not hear of it. */
+    @Test
+    void aFloorThatMovesIsGlidedTo() {
+        Gate gate = gate();
+        double[] silence = new double[Cell.LENGTH];
+        for (int cell = 0; cell < 50; cell++) {
+            gate.process(silence, Cell.LENGTH);
+            gate.settle();
+        }
+        assertEquals(-FLOOR, gate.reductionDb(), 1e-9);
+        gate.set(-40, 4, -30, 5, 100, 200);
+        for (int cell = 1; cell <= 20; cell++) {
+            gate.process(silence, Cell.LENGTH);
+            gate.settle();
+            assertEquals(30 - 18 * Math.exp(-cell * Cell.LENGTH / (0.2 * RATE)), gate.reductionDb(), 1e-6, "cell " + cell);
+        }
     }
 
     @Test
@@ -176,6 +195,39 @@ class GateTest {
         for (int i = 0; i + Cell.LENGTH + gate.latency() < l.length; i++) {
             assertEquals(loud[i] * amplitude(gain[i]), l[i + gate.latency()], 1e-7);
             assertEquals(quiet[i] * amplitude(gain[i]), r[i + gate.latency()], 1e-7);
+        }
+    }
+
+    /** Whichever side it is on, a voice opens both; and what follows the gate is turned as the gate turns, sample by sample. */
+    @ParameterizedTest
+    @ValueSource(booleans = {true, false})
+    void eitherChannelOpensBothAndFollowersGoAlong(boolean voiceIsLeft) {
+        double[] voice = words(), other = noise(RATE, voice.length / RATE, -60, 3), gain = gains(gate(), voice);
+        Gate gate = gate(), single = gate();
+        Gate.Follower pair = gate.follower(), mono = single.follower();
+        int late = gate.latency(), n = Cell.LENGTH;
+        double[] a = new double[n], b = new double[n], c = new double[n], d = new double[n], e = new double[n], f = new double[n];
+        for (int at = 0; at + n <= other.length; at += n) {
+            for (double[] x : List.of(a, e)) System.arraycopy(voice, at, x, 0, n);
+            for (double[] x : List.of(b, c, f)) System.arraycopy(other, at, x, 0, n);
+            for (int i = 0; i < n; i++) d[i] = 1;
+            gate.process(voiceIsLeft ? a : b, voiceIsLeft ? b : a, n);
+            pair.process(c, d, n);
+            gate.settle();
+            single.process(e, n);
+            mono.process(f, n);
+            single.settle();
+            for (int i = 0; i < n; i++) {
+                int from = at + i - late;
+                double expected = from < 0 || from >= gain.length ? Double.NaN : amplitude(gain[from]);
+                if (Double.isNaN(expected)) continue;
+                assertEquals(voice[from] * expected, a[i], 1e-7);
+                assertEquals(other[from] * expected, b[i], 1e-7);
+                assertEquals(b[i], c[i]);
+                assertEquals(expected, d[i], 1e-7);
+                assertEquals(a[i], e[i], 1e-7);
+                assertEquals(b[i], f[i], 1e-7);
+            }
         }
     }
 

@@ -145,4 +145,12 @@ class BiquadTest {
         assertThrows(IllegalArgumentException.class, () -> Biquad.bell(48000, 1000, 0, 1));
         assertThrows(IllegalArgumentException.class, () -> Biquad.bell(48000, Double.NaN, 1, 1));
     }
+
+    /** At its corner a first-order low-pass lags by an eighth of a turn and a high-pass leads by one; an all-pass is half a turn late. */
+    @Test
+    void phaseIsNegativeWhereTheOutputLags() {
+        assertEquals(-Math.PI / 4, Biquad.onePoleLowPass(48000, 1000).response(1000).phase(), 1e-9);
+        assertEquals(Math.PI / 4, Biquad.onePoleHighPass(48000, 1000).response(1000).phase(), 1e-9);
+        assertEquals(Math.PI, Math.abs(Biquad.allPass(48000, 1000, 0.7).response(1000).phase()), 1e-9);
+    }
 }

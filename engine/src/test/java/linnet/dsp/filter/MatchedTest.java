@@ -124,4 +124,18 @@ class MatchedTest {
         assertThrows(IllegalArgumentException.class, () -> Matched.lowPass(48000, 24000, 1));
         assertThrows(IllegalArgumentException.class, () -> Matched.bell(48000, 0, 1, 3));
     }
+
+    @Test
+    void aShapeIsDesignedAsItsNameSays() {
+        double hz = 5000, q = 1.5, db = 4;
+        assertEquals(Matched.bell(48000, hz, q, db), Design.MATCHED.biquad(Shape.BELL, 48000, hz, q, db));
+        assertEquals(Matched.lowPass(48000, hz, q), Design.MATCHED.biquad(Shape.LOW_PASS, 48000, hz, q, db));
+        assertEquals(Matched.highPass(48000, hz, q), Design.MATCHED.biquad(Shape.HIGH_PASS, 48000, hz, q, db));
+        assertEquals(Matched.bandPass(48000, hz, q), Design.MATCHED.biquad(Shape.BAND_PASS, 48000, hz, q, db));
+        assertEquals(Matched.onePoleLowPass(48000, hz), Design.MATCHED.biquad(Shape.ONE_POLE_LOW_PASS, 48000, hz, q, db));
+        assertEquals(Matched.onePoleHighPass(48000, hz), Design.MATCHED.biquad(Shape.ONE_POLE_HIGH_PASS, 48000, hz, q, db));
+        for (Shape shape : List.of(Shape.LOW_SHELF, Shape.HIGH_SHELF, Shape.NOTCH, Shape.ALL_PASS)) {
+            assertThrows(IllegalArgumentException.class, () -> Design.MATCHED.biquad(shape, 48000, hz, q, db));
+        }
+    }
 }

@@ -284,4 +284,89 @@ class CompressorTest {
     private static void assertFinite(double[] x) {
         for (double v : x) assertTrue(Double.isFinite(v));
     }
+
+    /** What follows is turned down by the very gains, as late as the compressor is; a pair by that of its louder side. */
+    @Test
+    void followersGoAlong() {
+        double[] x = Signals.noise(RATE, 0.4, -10, 1), quiet = Signals.noise(RATE, 0.4, -50, 2);
+        Compressor mono = new Compressor(RATE, plain(-30, 4, 6, 5, 80), 100), pair = new Compressor(RATE, plain(-30, 4, 6, 5, 80), 100);
+        assertEquals(100, mono.latency());
+        Compressor.Follower follower = mono.follower(), pairs = pair.follower();
+        int n = Cell.LENGTH;
+        for (int at = 0; at + n <= x.length; at += n) {
+            double[] a = Arrays.copyOfRange(x, at, at + n), b = a.clone(), l = Arrays.copyOfRange(quiet, at, at + n), r = a.clone(), fl = r.clone(), fr = l.clone();
+            mono.process(a, n);
+            follower.process(b, n);
+            pair.process(l, r, n);
+            pairs.process(fl, fr, n);
+            assertArrayEquals(a, b);
+            assertArrayEquals(a, r, 1e-12);
+            assertArrayEquals(a, fl, 1e-12);
+            assertArrayEquals(l, fr);
+            mono.settle();
+            pair.settle();
+        }
+    }
+
+    /** With a high-pass at 300 Hz in its key (second order, Butterworth) a loud 50 Hz is heard 31 dB down, in one channel and in either of two. */
+    @Test
+    void theKeyHearsNothingBelowItsHighPass() {
+        Compression law = new Compression(Release.PLAIN, Level.PEAK, 300, -40, Double.POSITIVE_INFINITY, 0, 5, 80);
+        double[] low = signal(48000, i -> 0.5 * StrictMath.sin(2 * Math.PI * 50 * i / RATE)), nothing = new double[Cell.LENGTH];
+        double heard = 20 * Math.log10(0.5) - 10 * Math.log10(1 + Math.pow(Math.tan(Math.PI * 300 / RATE) / Math.tan(Math.PI * 50 / RATE), 4));
+        for (int side = 0; side < 3; side++) {
+            Detector detector = new Detector(RATE, law);
+            for (int at = 0; at < low.length; at += Cell.LENGTH) {
+                double[] x = Arrays.copyOfRange(low, at, at + Cell.LENGTH);
+                if (side == 0) detector.process(x, Cell.LENGTH);
+                else detector.process(side == 1 ? x : nothing.clone(), side == 1 ? nothing.clone() : x, Cell.LENGTH);
+                detector.settle();
+            }
+            assertEquals(heard + 40, detector.reduction()[Cell.LENGTH - 1], 0.3, "side " + side);
+        }
+        assertEquals(40, new Detector(RATE, law).steadyReduction(0), 1e-9);
+        assertEquals(10, new Detector(RATE, law.withThreshold(-10)).steadyReduction(0), 1e-9);
+    }
+
+    /** Settings that move are those of a compressor that was made with them, once it has forgotten. */
+    @Test
+    void settingsMove() {
+        double[] x = signal(48000, i -> 0.5 * StrictMath.sin(2 * Math.PI * 997 * i / RATE));
+        Detector moved = new Detector(RATE, plain(-20, 2, 0, 5, 80)), there = new Detector(RATE, plain(-30, 4, 6, 20, 200));
+        for (int at = 0; at < x.length; at += Cell.LENGTH) {
+            if (at == 4800) {
+                moved.threshold(-30, -30);
+                moved.curve(4, 6);
+                moved.times(20, 200);
+            }
+            double[] cell = Arrays.copyOfRange(x, at, at + Cell.LENGTH);
+            for (int i = 0; i < Cell.LENGTH; i++) if (at >= 36000) cell[i] = 0;
+            moved.process(cell.clone(), Cell.LENGTH);
+            there.process(cell, Cell.LENGTH);
+            if (at >= 28800) assertArrayEquals(there.reduction(), moved.reduction(), 1e-4, "at " + at);
+            moved.settle();
+            there.settle();
+        }
+        assertTrue(there.reduction()[0] > 0.1, "still on its way back");
+    }
+
+    /** During a cell the threshold goes in a straight line, wherever it is cut. */
+    @Test
+    void aThresholdMovesInAStraightLine() {
+        Compression hard = plain(-20, Double.POSITIVE_INFINITY, 0, 0.001, 0.001);
+        for (int cut : new int[] {1, 7, Cell.LENGTH}) {
+            Detector detector = new Detector(RATE, hard);
+            double[] full = new double[Cell.LENGTH];
+            Arrays.fill(full, 1);
+            detector.threshold(-20, -20);
+            detector.process(full.clone(), Cell.LENGTH);
+            detector.settle();
+            detector.threshold(-20, -40);
+            for (int at = 0; at < Cell.LENGTH; at += cut) {
+                int n = Math.min(cut, Cell.LENGTH - at);
+                detector.process(full, n);
+                for (int i = 0; i < n; i++) assertEquals(20 + 20.0 * (at + i) / Cell.LENGTH, detector.reduction()[i], 0.1, "at " + (at + i));
+            }
+        }
+    }
 }

@@ -281,4 +281,31 @@ class DeEsserTest {
         }
         return weighted / sum;
     }
+
+    /** An s on either side lowers both; and what follows the de-esser is lowered as that is, sample by sample. */
+    @ParameterizedTest
+    @ValueSource(booleans = {true, false})
+    void anSOnEitherSideLowersBothAndFollowersGoAlong(boolean left) {
+        double[] s = words(), nothing = new double[s.length];
+        DeEsser single = deEsser(RATE, 6), pair = deEsser(RATE, 6);
+        DeEsser.Follower mono = single.follower(), stereo = pair.follower();
+        int n = Cell.LENGTH;
+        double most = 0;
+        for (int at = 0; at + n <= s.length; at += n) {
+            double[] a = Arrays.copyOfRange(s, at, at + n), b = a.clone(), voiced = a.clone(), still = Arrays.copyOfRange(nothing, at, at + n), l = a.clone(), r = a.clone();
+            single.process(a, n);
+            mono.process(b, n);
+            pair.process(left ? voiced : still, left ? still : voiced, n);
+            stereo.process(l, r, n);
+            assertArrayEquals(a, b, "a follower");
+            assertArrayEquals(a, voiced, 1e-12, "the side with the s");
+            assertArrayEquals(a, l, 1e-12, "a pair that follows");
+            assertArrayEquals(a, r, 1e-12);
+            assertArrayEquals(new double[n], still);
+            most = Math.max(most, pair.reductionDb());
+            single.settle();
+            pair.settle();
+        }
+        assertTrue(most > 3, "there is an s");
+    }
 }

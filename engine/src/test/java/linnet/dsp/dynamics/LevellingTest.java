@@ -149,4 +149,88 @@ class LevellingTest {
     private static double[] column(List<double[]> rows, int c) {
         return rows.stream().mapToDouble(r -> r[c]).toArray();
     }
+
+    /** A made song: phrases of uneven length with uneven pauses, some sections apart in level. */
+    private static List<double[]> song(Random random, int n) {
+        List<double[]> phrases = new ArrayList<>();
+        double t = 0;
+        for (int i = 0; i < n; i++) {
+            double length = 1 + 6 * random.nextDouble();
+            phrases.add(new double[] {t, t + length, -24 + (i * 3 / n % 2) * 4 + random.nextGaussian()});
+            t += length + 0.3 + 2 * random.nextDouble();
+        }
+        return phrases;
+    }
+
+    /** The median of the phrases of its own section, weighted by length and by nearness: in full up to 15 s, less and less up to 25 s. */
+    @Test
+    void theTargetIsTheMedianOfThePhrasesAround() {
+        Random random = new Random(7);
+        for (int k = 0; k < 40; k++) {
+            List<double[]> p = song(random, 16);
+            Levelling l = new Levelling(new Levelling.Phrases(column(p, 0), column(p, 1), column(p, 2), new boolean[16]), new double[16], 12);
+            double[] expected = new double[16];
+            for (int i = 0; i < 16; i++) {
+                int[] order = java.util.stream.IntStream.range(0, 16).boxed().sorted((a, b) -> Double.compare(p.get(a)[2], p.get(b)[2])).mapToInt(x -> x).toArray();
+                double[] weight = new double[16];
+                for (int j = 0; j < 16; j++) {
+                    double apart = Math.abs(p.get(i)[0] + p.get(i)[1] - p.get(j)[0] - p.get(j)[1]) / 2, near = apart <= 15 ? 1 : apart >= 25 ? 0 : (25 - apart) / 10;
+                    if (l.section(j) == l.section(i)) weight[j] = (p.get(j)[1] - p.get(j)[0]) * near;
+                }
+                double below = 0, half = Arrays.stream(weight).sum() / 2;
+                for (int j = 0; below < half; j++) {
+                    below += weight[order[j]];
+                    expected[i] = p.get(order[j])[2];
+                }
+            }
+            // All targets of a section are shifted together.
+            for (int i = 1; i < 16; i++) if (l.section(i) == l.section(i - 1)) assertEquals(expected[i] - expected[i - 1], l.target(i) - l.target(i - 1), 1e-9, "song " + k + ", phrase " + i);
+        }
+    }
+
+    /** Against every way to cut: 3 phrases and 12 s at least, and the price of a change as it is defined. */
+    @Test
+    void sectionsAreTheBestCutThereIs() {
+        Random random = new Random(3);
+        int cut = 0;
+        for (int k = 0; k < 60; k++) {
+            int n = 4 + random.nextInt(9);
+            List<double[]> p = song(random, n);
+            int[] found = Sections.of(column(p, 0), column(p, 1), column(p, 2));
+            double least = Double.POSITIVE_INFINITY;
+            for (int borders = 0; borders < 1 << n - 1; borders++) {
+                int[] section = new int[n];
+                for (int i = 1; i < n; i++) section[i] = section[i - 1] + (borders >> i - 1 & 1);
+                least = Math.min(least, cost(p, section));
+            }
+            assertEquals(least, cost(p, found), 1e-9, "song " + k);
+            if (found[n - 1] > 0) cut++;
+        }
+        assertTrue(cut > 10 && cut < 60, cut + " songs have sections");
+    }
+
+    /** In LU times seconds; infinite where a section is too short. */
+    private static double cost(List<double[]> p, int[] section) {
+        int n = p.size();
+        double[] steps = new double[n - 1];
+        double seconds = 0, cost = 0;
+        for (int i = 1; i < n; i++) steps[i - 1] = Math.abs(p.get(i)[2] - p.get(i - 1)[2]);
+        for (double[] phrase : p) seconds += (phrase[1] - phrase[0]) / n;
+        Arrays.sort(steps);
+        double price = 0.6 * seconds * Math.max(0.5, steps[(n - 1) / 2]);
+        for (int from = 0, to; from < n; from = to) {
+            for (to = from; to < n && section[to] == section[from]; to++) {}
+            if (to - from < n && (to - from < 3 || p.get(to - 1)[1] - p.get(from)[0] < 12)) return Double.POSITIVE_INFINITY;
+            List<double[]> own = new ArrayList<>(p.subList(from, to));
+            own.sort((a, b) -> Double.compare(a[2], b[2]));
+            double half = own.stream().mapToDouble(x -> x[1] - x[0]).sum() / 2, below = 0, median = 0;
+            for (double[] phrase : own) {
+                if (below < half) median = phrase[2];
+                below += phrase[1] - phrase[0];
+            }
+            for (double[] phrase : own) cost += (phrase[1] - phrase[0]) * Math.abs(phrase[2] - median);
+            cost += price;
+        }
+        return cost;
+    }
 }

@@ -261,4 +261,28 @@ class LimiterTest {
             }
         }
     }
+
+    /** What follows is turned down by the very gains, both sides by those of the louder; and how far is told. */
+    @Test
+    void followersGoAlongAndTheReductionIsTold() {
+        double[] loud = join(new double[480], tone(RATE, 0.3, 997, 2), new double[96000]), quiet = tone(RATE, loud.length / RATE, 300, 0.01);
+        Limiter limiter = new Limiter(RATE, 2, 5);
+        limiter.set(-1, 80);
+        Limiter.Follower follower = limiter.follower();
+        double most = 0, last = 0;
+        for (int at = 0; at + Cell.LENGTH <= loud.length; at += Cell.LENGTH) {
+            double[][] x = {Arrays.copyOfRange(quiet, at, at + Cell.LENGTH), Arrays.copyOfRange(loud, at, at + Cell.LENGTH)}, y = {x[1].clone(), x[0].clone()};
+            limiter.process(x, Cell.LENGTH);
+            follower.process(y, Cell.LENGTH);
+            assertArrayEquals(x[1], y[0]);
+            assertArrayEquals(x[0], y[1]);
+            last = limiter.reductionDb();
+            most = Math.max(most, last);
+            int i = at + Cell.LENGTH - 1 - limiter.latency();
+            if (i > 100) assertEquals(quiet[i] * amplitude(-last), x[0][Cell.LENGTH - 1], 1e-9, "at " + i);
+        }
+        // A peak of 2 is 7.02 dB over a ceiling of -1 dB, and is held a little under it.
+        assertEquals(7.02 + Limiter.MARGIN_DB, most, 0.05);
+        assertEquals(0, last, 0.0);
+    }
 }

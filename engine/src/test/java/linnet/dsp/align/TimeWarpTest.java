@@ -73,4 +73,69 @@ class TimeWarpTest {
             }
         }
     }
+
+    private static Cepstra delayed(Performance p, int later) {
+        double[] x = new double[p.samples().length + later];
+        System.arraycopy(p.samples(), 0, x, later, p.samples().length);
+        return new Cepstra(new Samples(p.rate(), x), s -> true);
+    }
+
+    /** A sound that comes later by whole frames is found there, and up to its reach, not beyond. */
+    @Test
+    void whatComesLaterIsFoundLater() {
+        Cepstra own = cepstra(LEAD);
+        for (int frames : new int[] {0, 1, 37, 100}) {
+            TimeWarp warp = new TimeWarp(own, 500, 2000, delayed(LEAD, frames * own.hop()), 100);
+            assertTrue(warp.unlikeness() < 0.01, "unlikeness " + warp.unlikeness());
+            for (int f = 520; f < 1980; f += 7) assertEquals(f + frames, warp.at((double) f * own.hop()) / own.hop(), 0.3, "frame " + f);
+        }
+        assertTrue(new TimeWarp(own, 500, 2000, delayed(LEAD, 160 * own.hop()), 100).unlikeness() > 0.1);
+    }
+
+    /** What is sung on for 100 ms longer: before it nothing moves, after it all is later. */
+    @Test
+    void aStretchInTheMiddleIsFound() {
+        double[] x = LEAD.samples();
+        double note = LEAD.truth().notes().get(8).start() + 0.15;
+        int at = (int) (note * 48_000), more = 4800;
+        double[] longer = new double[x.length + more];
+        System.arraycopy(x, 0, longer, 0, at);
+        for (int i = 0; i < more; i++) longer[at + i] = x[at - more + i];
+        System.arraycopy(x, at, longer, at + more, x.length - at);
+        Cepstra own = cepstra(LEAD), other = new Cepstra(new Samples(48_000, longer), s -> true);
+        TimeWarp warp = new TimeWarp(own, own.frame(at - 96_000), own.frame(at + 96_000), other, 60);
+        for (double seconds : new double[] {-1.8, -1, -0.5}) assertEquals(seconds, (warp.at(at + seconds * 48_000) - at) / 48_000, 0.02);
+        for (double seconds : new double[] {0.5, 1, 1.8}) assertEquals(seconds + 0.1, (warp.at(at + seconds * 48_000) - at) / 48_000, 0.02);
+        assertTrue(warp.unlikeness() < 0.15, "unlikeness " + warp.unlikeness());
+    }
+
+    /** Beyond both ends the way goes on as it is. */
+    @Test
+    void beyondItsEndsItGoesOn() {
+        Cepstra own = cepstra(LEAD);
+        TimeWarp warp = new TimeWarp(own, 500, 1500, delayed(LEAD, 20 * own.hop()), 60);
+        for (int f : new int[] {300, 450, 1600, 1900}) assertEquals(f + 20, warp.at((double) f * own.hop()) / own.hop(), 1.5, "frame " + f);
+    }
+
+    /** Of a stretch it is the mean over that alone, beside the same strangers; where there is nothing, or silence, all is unlike. */
+    @Test
+    void unlikenessIsToldOfStretches() {
+        Cepstra own = cepstra(Performance.sing(Song.lead(), Singer.high().seed(11), 48_000)), lead = cepstra(LEAD);
+        int hop = own.hop(), from = 500, to = 1999;
+        TimeWarp warp = new TimeWarp(own, from, to, lead, 60);
+        assertEquals(warp.unlikeness(), warp.unlikeness((long) from * hop, (long) to * hop), 1e-9);
+        double halves = (warp.unlikeness((long) from * hop, 1249L * hop) + warp.unlikeness(1250L * hop, (long) to * hop)) / 2;
+        assertEquals(warp.unlikeness(), halves, 1e-9);
+        assertEquals(warp.unlikeness(), warp.unlikeness(0, Integer.MAX_VALUE), 1e-9);
+        assertEquals(1, warp.unlikeness(0, 100L * hop));
+        Cepstra silence = new Cepstra(new Samples(48_000, new double[480_000]), s -> true);
+        assertEquals(1, new TimeWarp(silence, 100, 500, silence, 50).unlikeness());
+        assertEquals(1, new TimeWarp(silence, 100, 500, silence, 50).unlikeness(100L * hop, 400L * hop));
+        // Half of it is another song: that half alone is strange.
+        double[] x = LEAD.samples(), half = x.clone();
+        int at = 1250 * hop, n = Math.min(x.length - at, x.length / 3);
+        for (int i = 0; i < n; i++) half[at + i] = x[at + n - 1 - i];
+        TimeWarp mixed = new TimeWarp(new Cepstra(new Samples(48_000, half), s -> true), from, to, lead, 60);
+        assertTrue(mixed.unlikeness(500L * hop, 1200L * hop) < 0.1 && mixed.unlikeness(1300L * hop, 1999L * hop) > 0.5);
+    }
 }

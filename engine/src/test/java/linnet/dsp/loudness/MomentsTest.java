@@ -68,4 +68,50 @@ class MomentsTest {
     private static double[] noise(long seed, int n, double dc) {
         return new Random(seed).doubles(n, dc - 0.5, dc + 0.5).toArray();
     }
+
+    /** Windows of 3 s, one each 100 ms, those more than 20 dB under the whole left out: written out, for a minute that changes all the time. */
+    @Test
+    void readsTheLowestOfTheWindowsThatCount() {
+        int hop = RATE / 10, hops = 620;
+        for (int seed = 0; seed < 6; seed++) {
+            Random random = new Random(seed);
+            double[] l = new double[hop * hops + 17], r = new double[l.length];
+            double share = 1, level = 1;
+            for (int i = 0; i < l.length; i++) {
+                if (i % (20 * hop) == 0) share = random.nextDouble() * 2 - 1;
+                if (i % (35 * hop) == 0) level = random.nextInt(3) == 0 ? 0.02 : 1;
+                double a = random.nextGaussian(), b = random.nextGaussian();
+                l[i] = 0.1 * level * a + 0.05;
+                r[i] = 0.2 * level * (share * a + Math.sqrt(1 - share * share) * b) - 0.02;
+            }
+            Moments read = heard(l, r);
+            double gate = 0.01 * (read.meanSquare(0) + read.meanSquare(1)), lowest = Double.POSITIVE_INFINITY;
+            for (int from = 0; from + 30 * hop <= hop * hops; from += hop) {
+                double[] a = Arrays.copyOfRange(l, from, from + 30 * hop), b = Arrays.copyOfRange(r, from, from + 30 * hop);
+                double power = Arrays.stream(a).map(v -> v * v).average().orElseThrow() + Arrays.stream(b).map(v -> v * v).average().orElseThrow();
+                if (power >= gate) lowest = Math.min(lowest, pearson(a, b));
+            }
+            assertEquals(lowest, read.lowestCorrelation(), 1e-9);
+            assertEquals(pearson(l, r), read.correlation(), 1e-9);
+        }
+    }
+
+    private static double pearson(double[] a, double[] b) {
+        double meanA = Arrays.stream(a).average().orElseThrow(), meanB = Arrays.stream(b).average().orElseThrow(), ab = 0, aa = 0, bb = 0;
+        for (int i = 0; i < a.length; i++) {
+            ab += (a[i] - meanA) * (b[i] - meanB);
+            aa += (a[i] - meanA) * (a[i] - meanA);
+            bb += (b[i] - meanB) * (b[i] - meanB);
+        }
+        return ab / Math.sqrt(aa * bb);
+    }
+
+    @Test
+    void readsASingleChannel() {
+        double[] x = noise(8, 3 * RATE + 5, 0.2);
+        Moments read = heard(x);
+        assertEquals(Arrays.stream(x).average().orElseThrow(), read.mean(0), 1e-12);
+        assertEquals(Arrays.stream(x).map(v -> v * v).average().orElseThrow(), read.meanSquare(0), 1e-12);
+        assertTrue(Double.isNaN(read.lowestCorrelation()));
+    }
 }

@@ -35,8 +35,8 @@ class TruePeakTest {
         assertEquals(-9.031, meter.dbfs(), 0.0005);
     }
 
-    /** The oracle is the convolution as the standard prints it, written out phase by phase. */
-    private static double printed(double[] x) {
+    /** The four phases as the standard prints them. */
+    private static double[][] phases() {
         double[][] phases = new double[4][12];
         phases[0] = new double[] {0.0017089843750, 0.0109863281250, -0.0196533203125, 0.0332031250000, -0.0594482421875,
             0.1373291015625, 0.9721679687500, -0.1022949218750, 0.0476074218750, -0.0266113281250, 0.0148925781250,
@@ -48,6 +48,12 @@ class TruePeakTest {
             phases[2][k] = phases[1][11 - k];
             phases[3][k] = phases[0][11 - k];
         }
+        return phases;
+    }
+
+    /** The oracle is the convolution as the standard prints it, written out phase by phase. */
+    private static double printed(double[] x) {
+        double[][] phases = phases();
         double peak = 0;
         for (int i = 0; i < x.length; i++) {
             peak = Math.max(peak, Math.abs(x[i]));
@@ -115,5 +121,37 @@ class TruePeakTest {
         TruePeak meter = new TruePeak(1);
         meter.add(new double[][] {x}, x.length);
         return meter.dbtp();
+    }
+
+    /** The same filter, asked at one place alone. */
+    @Test
+    void readsBetweenTwoSamplesWhatItReadsAllAlong() {
+        double[] x = new Random(3).doubles(200, -1, 1).toArray();
+        for (int at = 5; at + 6 < x.length; at++) {
+            double most = 0;
+            for (double[] h : phases()) {
+                double y = 0;
+                for (int k = 0; k < 12; k++) y += h[k] * x[at + 6 - k];
+                most = Math.max(most, Math.abs(y));
+            }
+            assertEquals(most, TruePeak.between(x, at), 1e-12);
+        }
+    }
+
+    /** A peak between two samples, only just over the one before: it is looked for wherever it stands, whichever sign it has. */
+    @Test
+    void missesNoPeakThatIsOnlyJustHigher() {
+        for (int at = 0; at < 40; at++) {
+            for (int sign = -1; sign <= 1; sign += 2) {
+                TruePeak meter = new TruePeak(1);
+                double[] first = new double[480], second = new double[60];
+                first[100] = 0.49;
+                second[at] = sign * 0.49;
+                second[at + 1] = sign * 0.23;
+                meter.add(new double[][] {first}, first.length);
+                meter.add(new double[][] {second}, second.length);
+                assertEquals(20 * Math.log10(0.49 * 0.97216796875 + 0.23 * 0.1373291015625), meter.dbtp(), 1e-9, "at " + at);
+            }
+        }
     }
 }

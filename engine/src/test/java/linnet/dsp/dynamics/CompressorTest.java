@@ -399,4 +399,17 @@ class CompressorTest {
         assertTrue(!off.follow(level, level, gain, Cell.LENGTH));
         assertEquals(0, off.reductionDb(), 0.0);
     }
+
+    /** A release followed by an attack's smoothing, by its difference equations; where both are alike the formula has another form. */
+    @Test
+    void whatIsLeftOfAReductionIsThatOfTwoPolesInSeries() {
+        for (double release : new double[] {2, 5, 5.001, 60}) {
+            double a = Ballistics.pole(5, 1e6), r = Ballistics.pole(release, 1e6), given = 1, applied = 1;
+            for (int i = 0; i < 20_000; i++) {
+                given *= r;
+                applied = a * applied + (1 - a) * given;
+            }
+            assertEquals(applied, Ballistics.left(5, release, 20), 1e-4, "release " + release);
+        }
+    }
 }

@@ -373,4 +373,70 @@ class EchoTest {
         assertThrows(IllegalArgumentException.class, () -> echo.feedback(1));
         assertThrows(IllegalArgumentException.class, () -> echo.feedback(Double.NaN));
     }
+
+    /** One sample at a time: feedback and drive go in straight lines from the border of a cell to the next, wherever it is cut. */
+    @ParameterizedTest
+    @ValueSource(ints = {7, 480})
+    void feedbackAndDriveMoveInStraightLines(int cut) {
+        int delay = 700, n = 48_000;
+        double[] x = noise(n, 8), line = new double[n], expected = new double[n];
+        double from = 0.2, to = 0.2, fromDrive = 0, toDrive = 0;
+        for (int i = 0; i < n; i++) {
+            int cell = i / Cell.LENGTH;
+            if (i % Cell.LENGTH == 0) {
+                from = to;
+                fromDrive = toDrive;
+                if (cell >= 10 && cell < 20) to = 0.2 + 0.05 * (cell - 9);
+                if (cell >= 30 && cell < 40) toDrive = Math.pow(10, 1.5 * (cell - 29) / 20) - 1;
+                if (cell == 60) toDrive = 0;
+            }
+            double t = i % Cell.LENGTH / (double) Cell.LENGTH, g = from + t * (to - from), d = fromDrive + t * (toDrive - fromDrive);
+            double read = i < delay ? 0 : line[i - delay];
+            expected[i] = d > 1e-6 ? Math.tanh(d * read) / d : read;
+            line[i] = x[i] + g * expected[i];
+        }
+        for (boolean stereo : new boolean[] {false, true}) {
+            Echo echo = echo(RATE, Pattern.SINGLE, delay / RATE, 0.2, PLAIN);
+            double[][] y = run(echo, stereo ? new double[][] {x.clone(), x.clone()} : new double[][] {x.clone()}, cut, cell -> {
+                if (cell >= 10 && cell < 20) echo.feedback(0.2 + 0.05 * (cell - 9));
+                if (cell >= 30 && cell < 40) echo.drive(1.5 * (cell - 29));
+                if (cell == 60) echo.drive(0);
+            });
+            for (double[] channel : y) assertArrayEquals(expected, channel, 1e-7);
+        }
+    }
+
+    /** Two channels that are alike are two monos, with filters, drive and duck; and how far it is ducked is told. */
+    @Test
+    void channelsThatAreAlikeAreTwoMonos() {
+        double[] x = noise(24_000, 9);
+        Consumer<Echo> set = e -> {
+            e.drive(9);
+            e.wobble(10);
+            e.duck(9, -20);
+        };
+        Echo mono = echo(RATE, Pattern.SINGLE, 0.05, 0.5, band(200, 5000), set), pair = echo(RATE, Pattern.SINGLE, 0.05, 0.5, band(200, 5000), set);
+        double[] alone = run(mono, new double[][] {x.clone()}, Cell.LENGTH, c -> {})[0];
+        double[][] both = run(pair, new double[][] {x.clone(), x.clone()}, Cell.LENGTH, c -> {});
+        assertArrayEquals(alone, both[0], 1e-12);
+        assertArrayEquals(alone, both[1], 1e-12);
+        assertEquals(9, pair.reductionDb(), 0.05);
+        assertEquals(pair.reductionDb(), mono.reductionDb(), 1e-12);
+    }
+
+    /** No repeat comes later than a quarter over the longest time, for the wobble, and the 160 ms in which the filters fade. */
+    @Test
+    void itRemembersAsLongAsARepeatMayTake() {
+        assertEquals((long) (1.25 * 0.5 * 48_000 + 0.16 * 48_000), new Echo(RATE, Pattern.SINGLE, 0.5, 0, 24_000).memory());
+    }
+
+    /** What has died away is zeroed on both sides. */
+    @Test
+    void bothSidesBecomeSilence() {
+        double[] x = java.util.Arrays.copyOf(noise(480, 6), 240_000);
+        for (Pattern pattern : Pattern.values()) {
+            double[][] y = run(echo(RATE, pattern, 0.001, 0.5, band(200, 5000), PLAIN), new double[][] {x.clone(), x.clone()}, Cell.LENGTH, c -> {});
+            for (double[] channel : y) for (int i = 230_000; i < channel.length; i++) assertEquals(0, channel[i]);
+        }
+    }
 }

@@ -15,6 +15,11 @@ public final class Lag {
         return ring.length;
     }
 
+    /** Whether nothing but silence is in it. */
+    public boolean isSilent() {
+        return Silence.in(ring);
+    }
+
     /** Replaces {@code x} by the signal {@link #delay} samples ago; {@code n} is at most a cell. */
     public void process(double[] x, int n) {
         int delay = ring.length;

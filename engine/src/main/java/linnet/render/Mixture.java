@@ -3,6 +3,7 @@ package linnet.render;
 import java.util.Arrays;
 import java.util.List;
 import linnet.dsp.Cell;
+import linnet.dsp.Silence;
 import linnet.dsp.Sound;
 import linnet.dsp.repair.GainCurve;
 
@@ -80,6 +81,7 @@ final class Mixture implements Sound {
         double level = voice.level.steady(from, n);
         if (level == 0) return;
         int own = voice.sound.channels(), begin = ahead.place(from - voice.at);
+        if (Silence.in(ahead.held(0), begin, n) && (own == 1 || Silence.in(ahead.held(1), begin, n))) return;
         boolean levelMoves = Double.isNaN(level), folds = channels == 1 && own == 2;
         // What is held is for the next reader too.
         boolean changed = levelMoves || folds;

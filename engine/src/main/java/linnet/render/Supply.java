@@ -80,6 +80,7 @@ final class Supply {
         int begin = 0;
         if (source instanceof Source.There there) {
             new Excerpt(there.sound(), block.start(), n).read(0, fetched, n);
+            for (double[] x : fetched) unsigned(x, n);
         } else {
             from = ((Source.Made) source).by().out(chunk);
             begin = within;
@@ -93,5 +94,10 @@ final class Supply {
             for (int c = 0; c < channels; c++) gain.times(block, block.x(c));
         }
         if (wanted > channels) System.arraycopy(block.x(0), 0, block.x(1), 0, n);
+    }
+
+    /** A zero has no sign from here on: a take whose polarity was turned is silent in its pauses too. */
+    private static void unsigned(double[] x, int n) {
+        for (int i = 0; i < n; i++) x[i] += 0.0;
     }
 }

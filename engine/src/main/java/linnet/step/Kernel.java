@@ -14,6 +14,24 @@ public interface Kernel {
     default void settle() {}
 
     /**
+     * Whether silence would come out of it as silence, for as long as nothing else arrives. Asked at the border of a cell. Whole cells of
+     * silence, both {@link linnet.dsp.Silence} to the bit, then pass by {@link #rest} instead of {@link #process} and {@link #settle}.
+     */
+    default boolean rests() {
+        return false;
+    }
+
+    /**
+     * Does to a kernel that {@link #rests} what a cell of silence would do to it, to the bit: clocks go on, memories fade, settings
+     * move.
+     *
+     * @param block a cell of silence, to be left as it is
+     */
+    default void rest(Block block) {
+        settle();
+    }
+
+    /**
      * The longest silence, in samples, after which this kernel may still sound, such as the time of an echo. The print
      * does not end before that.
      */

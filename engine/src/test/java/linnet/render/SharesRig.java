@@ -20,7 +20,14 @@ public final class SharesRig {
     /** What the shares add up to, in the length of the whole; empty if the chain cannot be shared out. */
     public static Optional<double[][]> sum(Chain chain, Sound whole, List<? extends Sound> parts) {
         try {
-            Plan plan = Planner.plan(chain, whole.rate(), whole.channels(), OptionalDouble.empty());
+            return sum(Planner.plan(chain, whole.rate(), whole.channels(), OptionalDouble.empty()), whole, parts);
+        } catch (ProblemsException e) {
+            throw new AssertionError(e.getMessage(), e);
+        }
+    }
+
+    public static Optional<double[][]> sum(Plan plan, Sound whole, List<? extends Sound> parts) {
+        try {
             if (plan.steps().stream().anyMatch(n -> n.work().orElseThrow().prepared().sharing() == Prepared.Sharing.NONE)) return Optional.empty();
             double[][] sum = new double[plan.output().channels()][(int) whole.frames()];
             try (BusRun run = new BusRun(plan, () -> whole, linnet.hear.Memory.NONE, 1)) {

@@ -166,6 +166,23 @@ public final class Echo {
         at = 0;
     }
 
+    /** Whether nothing is going round and silence leaves it as silence, wherever its settings move; at the border of a cell. */
+    public boolean rests() {
+        return band.rests() && left.isSilent() && right.isSilent();
+    }
+
+    /**
+     * As {@link #process} and {@link #settle} of a cell of silence.
+     *
+     * @param silence a cell of it
+     */
+    public void rest(double[] silence) {
+        duck.rest(silence, gain);
+        course.advance(Cell.LENGTH);
+        moveOn(Cell.LENGTH);
+        settle();
+    }
+
     /** Once round the loop, for no more samples than are already in the line: n of them, {@code from} that one of the block. */
     private void turn(double[] x, int from, int n) {
         System.arraycopy(x, 0, feedL, 0, n);

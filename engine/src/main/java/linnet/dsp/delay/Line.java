@@ -1,6 +1,7 @@
 package linnet.dsp.delay;
 
 import linnet.dsp.Cell;
+import linnet.dsp.Silence;
 
 /**
  * A delay line: a ring that remembers what was written and is read at a distance behind its write head, a whole distance
@@ -48,6 +49,10 @@ final class Line {
     void settle(int n) {
         if (Math.abs(ring[head - 1 & mask]) >= Cell.SILENCE) return;
         for (int i = 1; i <= n; i++) ring[head - i & mask] = Cell.settled(ring[head - i & mask]);
+    }
+
+    boolean isSilent() {
+        return Silence.in(ring);
     }
 
     private static void interpolate(double[] ring, int mask, int head, double[] distances, int from, double[] into, int n) {

@@ -13,6 +13,9 @@ abstract class Ballistics {
     /** To be called at the end of each cell. */
     abstract void settle();
 
+    /** Whether nothing is left of any reduction; at the border of a cell. */
+    abstract boolean rests();
+
     /** The coefficient of a one-pole that comes within 1/e of a step after that time. */
     static double pole(double ms, double rate) {
         return StrictMath.exp(-1 / (ms * 1e-3 * rate));

@@ -12,6 +12,7 @@ public final class Compressor {
     private final Detector detector;
     private final Lag left, right;
     private final double[] gain = new double[Cell.LENGTH];
+    private boolean followed;
 
     /** @param lookahead in samples */
     public Compressor(double rate, Compression law, int lookahead) {
@@ -49,8 +50,20 @@ public final class Compressor {
         detector.settle();
     }
 
+    /** Whether silence leaves it as silence, wherever its settings move; at the border of a cell. */
+    public boolean rests() {
+        return detector.rests() && left.isSilent() && right.isSilent();
+    }
+
+    /** As {@link #process} and {@link #settle} of a cell of silence. */
+    public void rest() {
+        detector.rest();
+        if (followed) gain(Cell.LENGTH);
+    }
+
     /** Takes off another signal what was taken off the last block of this one. */
     public Follower follower() {
+        followed = true;
         return new Follower();
     }
 
@@ -69,6 +82,11 @@ public final class Compressor {
         public void process(double[] l, double[] r, int n) {
             apply(l, left, n);
             apply(r, right, n);
+        }
+
+        /** Whether silence leaves it as silence, whatever the gain. */
+        public boolean rests() {
+            return left.isSilent() && right.isSilent();
         }
     }
 

@@ -4,6 +4,7 @@ import java.util.List;
 import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
+import linnet.dsp.Silence;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
 import linnet.dsp.filter.LinearPhase;
@@ -145,6 +146,11 @@ public final class DeEsser {
             left.process(l, n);
             right.process(r, n);
         }
+
+        /** Whether silence leaves it as silence, whatever the gain. */
+        public boolean rests() {
+            return left.rests() && right.rests();
+        }
     }
 
     /** To be called at the end of each cell. */
@@ -152,6 +158,17 @@ public final class DeEsser {
         left.settle();
         right.settle();
         loudest = Math.max(left.endCell() + right.endCell(), LOWEST_VOICE + voiceForget * (loudest - LOWEST_VOICE));
+    }
+
+    /** Whether silence leaves it as silence, wherever its settings move; at the border of a cell. */
+    public boolean rests() {
+        return reductionDb == 0 && left.rests() && right.rests() && left.lowered.rests() && right.lowered.rests();
+    }
+
+    /** As {@link #process} and {@link #settle} of a cell of silence. */
+    public void rest() {
+        atWork = false;
+        settle();
     }
 
     /** By how many dB the band stood below unity at the last sample. */
@@ -281,6 +298,10 @@ public final class DeEsser {
             bandPower = Cell.settled(bandPower);
         }
 
+        boolean rests() {
+            return x1 == 0 && dx1 == 0 && v1 == 0 && v2 == 0 && v0 == 0 && dv1 == 0 && p1 == 0 && p2 == 0 && dp1 == 0 && q1 == 0 && q2 == 0 && wholePower == 0 && bandPower == 0;
+        }
+
         /** The loudest power since the last call. */
         double endCell() {
             double most = loudest;
@@ -303,6 +324,10 @@ public final class DeEsser {
                 for (int i = 0; i < n; i++) x[i] -= (1 - gain[i]) * (x[i] - low[i]);
             }
             System.arraycopy(line, n, line, 0, 2 * latency);
+        }
+
+        boolean rests() {
+            return Silence.in(line, 2 * latency);
         }
     }
 }

@@ -51,6 +51,11 @@ final class Decoupled extends Ballistics {
     }
 
     @Override
+    boolean rests() {
+        return peak == 0 && applied == 0;
+    }
+
+    @Override
     void settle() {
         peak = Cell.settled(peak);
         applied = Cell.settled(applied);

@@ -1,5 +1,6 @@
 package linnet.dsp.dynamics;
 
+import java.util.Arrays;
 import linnet.dsp.Cell;
 
 /**
@@ -78,6 +79,18 @@ public final class Detector {
         key.settle();
         ballistics.settle();
         into = 0;
+    }
+
+    /** Whether its key is at rest; what was reduced may still come back. At the border of a cell. */
+    boolean rests() {
+        return key.rests();
+    }
+
+    /** As {@link #process} and {@link #settle} of a cell of silence. */
+    void rest() {
+        Arrays.fill(reduction, 0);
+        if (!ballistics.rests()) ballistics.process(reduction, Cell.LENGTH);
+        settle();
     }
 
     private void reduce(int n) {

@@ -58,6 +58,17 @@ public final class Duck {
         return true;
     }
 
+    /** Hears a cell of silence: as {@link #follow} and {@link #settle}, for an effect that is silent itself. */
+    public void rest(double[] silence, double[] scratch) {
+        if (!rests()) follow(silence, silence, scratch, Cell.LENGTH);
+        settle();
+    }
+
+    /** Whether it would give a gain of 1 in silence; at the border of a cell. */
+    public boolean rests() {
+        return peak == 0 && reduction == 0;
+    }
+
     /** By how many dB the effect was lowered at the last sample. */
     public double reductionDb() {
         return -Decibels.ofGain(1 - reduction);

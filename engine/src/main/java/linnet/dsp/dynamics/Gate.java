@@ -142,6 +142,11 @@ public final class Gate {
             right.process(r, n);
             if (turned) times(r, gain, n);
         }
+
+        /** Whether silence leaves it as silence, whatever the gain. */
+        public boolean rests() {
+            return left.isSilent() && right.isSilent();
+        }
     }
 
     /** To be called at the end of each cell. */
@@ -151,6 +156,19 @@ public final class Gate {
         if (Math.abs(away) >= ARRIVED) return;
         away = 0;
         gainDb = target();
+    }
+
+    /** Whether it is closed for good and silence leaves it as silence; at the border of a cell. The floor and the hold must stand. */
+    public boolean rests() {
+        return !open && away == 0 && awake == 0 && !above && sinceAbove > hold + latency() && left.rests() && right.rests() && leftDelay.isSilent() && rightDelay.isSilent();
+    }
+
+    /** As {@link #process} and {@link #settle} of a cell of silence. */
+    public void rest() {
+        sinceAbove = Math.min(sinceAbove + Cell.LENGTH, LONG_AGO);
+        Arrays.fill(gain, closed);
+        turned = true;
+        settle();
     }
 
     /** By how many dB the gain stood below unity at the last sample. */
@@ -288,6 +306,10 @@ public final class Gate {
             z1 = Cell.settled(z1);
             z2 = Cell.settled(z2);
             power = Cell.settled(power);
+        }
+
+        boolean rests() {
+            return x1 == 0 && dx1 == 0 && y1 == 0 && y2 == 0 && dy1 == 0 && z1 == 0 && z2 == 0 && power == 0;
         }
     }
 }

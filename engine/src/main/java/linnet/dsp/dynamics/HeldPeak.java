@@ -4,6 +4,7 @@ import static linnet.dsp.Approximation.DB_PER_OCTAVE;
 
 import java.util.Arrays;
 import linnet.dsp.Approximation;
+import linnet.dsp.Silence;
 
 /**
  * The level of the highest magnitude of the last few milliseconds. With a window of a voice's period the level stands still from peak to
@@ -41,6 +42,11 @@ final class HeldPeak {
             if (into == HOP) next();
             i = to;
         }
+    }
+
+    /** Whether nothing is held. Where the present stretch began then makes no difference any more. */
+    boolean rests() {
+        return before == 0 && hop == 0 && fromBeginning == 0 && Silence.in(toEnd);
     }
 
     /** Where samples stand above all that is held. */

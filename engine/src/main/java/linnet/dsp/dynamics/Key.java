@@ -65,6 +65,11 @@ final class Key {
         mean = Cell.settled(mean);
     }
 
+    /** Whether silence is all it hears and remembers; at the border of a cell. */
+    boolean rests() {
+        return mean == 0 && (peak == null || peak.rests()) && (leftPass == null || leftPass.rests() && rightPass.rests());
+    }
+
     private static double meanSquare(double[] x, double[] squares, int n, double a, double m) {
         double b = 1 - a;
         for (int i = 0; i < n; i++) {
@@ -107,6 +112,10 @@ final class Key {
             dx1 = Cell.settled(dx1);
             y1 = Cell.settled(y1);
             y2 = Cell.settled(y2);
+        }
+
+        boolean rests() {
+            return x1 == 0 && dx1 == 0 && y1 == 0 && y2 == 0;
         }
     }
 }

@@ -124,6 +124,25 @@ public final class Limiter {
                 if (turned) times(x[c], gain, n);
             }
         }
+
+        /** Whether silence leaves it as silence, whatever the gain. */
+        public boolean rests() {
+            for (Lag lag : own) if (!lag.isSilent()) return false;
+            return true;
+        }
+    }
+
+    /** Whether silence leaves it as silence, wherever its settings move. */
+    public boolean rests() {
+        if (atRest != memory) return false;
+        for (int c = 0; c < lags.length; c++) if (!lags[c].isSilent() || !interpolators[c].rests()) return false;
+        return true;
+    }
+
+    /** As {@link #process} of a cell of silence. */
+    public void rest() {
+        turned = false;
+        for (PeakInterpolator p : interpolators) p.rest();
     }
 
     /** Finds the gain of each sample. */

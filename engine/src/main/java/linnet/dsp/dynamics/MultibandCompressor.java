@@ -57,6 +57,19 @@ public final class MultibandCompressor {
         for (Compressor c : compressors) if (c != null) c.settle();
     }
 
+    /** Whether silence leaves it as silence, wherever its settings move; at the border of a cell. */
+    public boolean rests() {
+        for (Compressor c : compressors) if (c != null && !c.rests()) return false;
+        return left.rests() && right.rests();
+    }
+
+    /** As {@link #process} and {@link #settle} of a cell of silence. */
+    public void rest() {
+        left.settle();
+        right.settle();
+        for (Compressor c : compressors) if (c != null) c.rest();
+    }
+
     /** Splits another signal too, and takes off each band what was taken off the last block of this one. */
     public Follower follower() {
         return new Follower();
@@ -89,6 +102,12 @@ public final class MultibandCompressor {
         public void settle() {
             left.settle();
             right.settle();
+        }
+
+        /** Whether silence leaves it as silence, whatever the gains; at the border of a cell. */
+        public boolean rests() {
+            for (Compressor.Follower f : followers) if (f != null && !f.rests()) return false;
+            return left.rests() && right.rests();
         }
     }
 

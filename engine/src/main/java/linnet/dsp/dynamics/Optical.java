@@ -72,6 +72,12 @@ final class Optical extends Ballistics {
         applied = y;
     }
 
+    /** What it remembers of the past turns nothing down. */
+    @Override
+    boolean rests() {
+        return fast == 0 && slow == 0 && applied == 0;
+    }
+
     /** Takes in the past too: it moves slowly enough for the grid of cells. */
     @Override
     void settle() {

@@ -2,6 +2,7 @@ package linnet.dsp.dynamics;
 
 import java.util.Arrays;
 import linnet.dsp.Cell;
+import linnet.dsp.Silence;
 import linnet.dsp.loudness.TruePeak;
 import linnet.dsp.resample.HalfBand;
 
@@ -52,6 +53,16 @@ final class PeakInterpolator {
         stale = !canBe;
         System.arraycopy(line, n, line, 0, REACH);
         return canBe;
+    }
+
+    /** Whether only silence can still be heard. */
+    boolean rests() {
+        return Silence.in(line, REACH);
+    }
+
+    /** As {@link #process} of a cell of silence, which raises nothing. */
+    void rest() {
+        stale = true;
     }
 
     private void interpolate(double[] x, int n) {

@@ -51,6 +51,13 @@ public final class Cascade {
         for (Section s : right) s.settle();
     }
 
+    /** Whether silence leaves it as silence; at the border of a cell. */
+    public boolean rests() {
+        for (Section s : left) if (!s.rests()) return false;
+        for (Section s : right) if (!s.rests()) return false;
+        return true;
+    }
+
     public Response response(double hz) {
         Response all = Response.UNITY;
         for (Biquad b : design) all = all.times(b.response(hz));

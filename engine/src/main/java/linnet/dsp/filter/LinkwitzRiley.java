@@ -66,6 +66,10 @@ public final class LinkwitzRiley {
             turn.settle();
         }
 
+        boolean rests() {
+            return w1 == 0 && w2 == 0 && u1 == 0 && u2 == 0 && turn.rests();
+        }
+
         Response below(double hz) {
             Response once = lowPass.response(hz);
             return once.times(once).times(turn.response(hz));
@@ -106,6 +110,12 @@ public final class LinkwitzRiley {
     /** To be called at the end of each cell. */
     public void settle() {
         for (Split s : splits) s.settle();
+    }
+
+    /** Whether silence leaves it as silence; at the border of a cell. */
+    public boolean rests() {
+        for (Split s : splits) if (!s.rests()) return false;
+        return true;
     }
 
     /** Of one band, 0 the lowest. */

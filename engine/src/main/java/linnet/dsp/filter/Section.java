@@ -24,6 +24,11 @@ final class Section {
         s2 = Cell.settled(s2);
     }
 
+    /** Whether it holds nothing; at the border of a cell. */
+    boolean rests() {
+        return s1 == 0 && s2 == 0;
+    }
+
     // In each loop (b1 x + s2) - a1 y, in this order: the sum in brackets does not wait for y.
 
     static void run(double[] x, int n, Section p) {

@@ -147,6 +147,11 @@ public final class StateVariable {
         right.settle();
     }
 
+    /** Whether silence leaves it as silence, wherever its settings move; at the border of a cell. */
+    public boolean rests() {
+        return left.isEmpty() && right.isEmpty();
+    }
+
     /** Of the settings at rest, or of those at the end of the cell that a move runs through. */
     public Response response(double hz) {
         // v1 = s/(s² + k s + 1) and v2 = 1/(s² + k s + 1), with s = j x by the bilinear transform.
@@ -168,6 +173,10 @@ public final class StateVariable {
         private void settle() {
             e1 = Cell.settled(e1);
             e2 = Cell.settled(e2);
+        }
+
+        private boolean isEmpty() {
+            return e1 == 0 && e2 == 0;
         }
     }
 }

@@ -2,6 +2,7 @@ package linnet.dsp.repair;
 
 import java.util.Arrays;
 import linnet.dsp.Approximation;
+import linnet.dsp.Silence;
 import linnet.dsp.Stretches;
 import linnet.dsp.spectral.Fft;
 
@@ -121,6 +122,32 @@ public final class Denoiser {
             held = 0;
             turn();
         }
+    }
+
+    /**
+     * Whether all it remembers is silence, so that silence leaves it as silence; the amount must stand. A spectrum of nothing may have zeros
+     * of either sign, and they make the same nothing.
+     */
+    public boolean rests() {
+        for (int c = 0; c < channels; c++) if (!Silence.in(recent[c]) || !Silence.in(out[c]) || !Silence.in(dry[c])) return false;
+        for (double[][] window : spectraRe) if (!empty(window)) return false;
+        for (double[][] window : spectraIm) if (!empty(window)) return false;
+        return empty(narrow) && empty(broad);
+    }
+
+    private static boolean empty(double[][] of) {
+        for (double[] x : of) for (double v : x) if (v != 0) return false;
+        return true;
+    }
+
+    /** As {@link #process} of so many samples of silence. */
+    public void rest(int n) {
+        position += n;
+        held += n;
+        if (held < hop) return;
+        windows += held / hop;
+        held %= hop;
+        reduction = 0;
     }
 
     /** New samples in, finished ones out. */

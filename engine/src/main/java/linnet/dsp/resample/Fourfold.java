@@ -47,4 +47,9 @@ public final class Fourfold {
         upper.settle();
         even[0] = Cell.settled(even[0]);
     }
+
+    /** Whether silence leaves it as silence; at the border of a cell. */
+    public boolean rests() {
+        return even[0] == 0 && lower.rests() && upper.rests();
+    }
 }

@@ -1,6 +1,7 @@
 package linnet.dsp.resample;
 
 import linnet.dsp.Cell;
+import linnet.dsp.Silence;
 
 /**
  * Doubles the rate, and halves it again, through one linear-phase half-band filter. Every second tap of such a filter is zero
@@ -81,6 +82,11 @@ public final class HalfBand {
         settle(up, 2 * pairs - 1);
         settle(odd, 2 * pairs - 1);
         settle(even, pairs - 1);
+    }
+
+    /** Whether silence leaves it as silence; at the border of a cell. */
+    public boolean rests() {
+        return Silence.in(up, 2 * pairs - 1) && Silence.in(odd, 2 * pairs - 1) && Silence.in(even, pairs - 1);
     }
 
     private static void settle(double[] states, int n) {

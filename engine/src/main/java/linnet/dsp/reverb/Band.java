@@ -54,6 +54,10 @@ public final class Band {
         }
     }
 
+    boolean rests() {
+        return still != null ? still.rests() : high.rests() && low.rests();
+    }
+
     void settle() {
         if (still != null) {
             still.settle();

@@ -96,6 +96,11 @@ final class Combs implements Room {
     }
 
     @Override
+    public boolean rests() {
+        return silent;
+    }
+
+    @Override
     public void settle() {
         if (!silent) silent = left.settle() & right.settle();
     }

@@ -149,6 +149,11 @@ final class Network implements Room {
     }
 
     @Override
+    public boolean rests() {
+        return silent;
+    }
+
+    @Override
     public void settle() {
         inCell = 0;
         slow.nextCell();

@@ -91,6 +91,21 @@ public final class Reverb {
         duck.settle();
     }
 
+    /** Whether nothing sounds in it any more and silence leaves it as silence, wherever its settings move; at the border of a cell. */
+    public boolean rests() {
+        return room.rests() && band.rests() && lagLeft.isSilent() && lagRight.isSilent();
+    }
+
+    /**
+     * As {@link #process} and {@link #settle} of a cell of silence.
+     *
+     * @param silence a cell of it
+     */
+    public void rest(double[] silence) {
+        if (ducks && !(duck.rests() && lagDuck.isSilent())) hearKey(silence, silence, Cell.LENGTH);
+        settle();
+    }
+
     /** What the duck takes away, as a share, in time with the wet signal. */
     private void hearKey(double[] l, double[] r, int n) {
         boolean any = duck.follow(l, r, ducked, n);

@@ -11,6 +11,9 @@ interface Room {
     /** To be called at the end of each {@link linnet.dsp.Cell}. */
     void settle();
 
+    /** Whether nothing sounds in it any more, so that silence passes by {@link #settle} alone; at the border of a cell. */
+    boolean rests();
+
     /** Samples from a sound to the first of its reflections. */
     int firstArrival();
 

@@ -83,6 +83,11 @@ public final class Saturator {
         at = 0;
     }
 
+    /** Whether silence leaves it as silence, wherever its settings move; at the border of a cell. */
+    public boolean rests() {
+        return offset == 0 && fourfold.rests();
+    }
+
     private void take() {
         drive = nextDrive;
         bias = nextBias;

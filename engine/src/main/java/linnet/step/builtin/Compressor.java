@@ -5,6 +5,7 @@ import static linnet.setting.Unit.MS;
 
 import java.util.List;
 import java.util.Optional;
+import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
 import linnet.dsp.dynamics.Compression;
 import linnet.dsp.dynamics.Playback;
@@ -106,6 +107,18 @@ final class Compressor extends Step {
         }
 
         @Override
+        public boolean rests() {
+            return compressor.rests();
+        }
+
+        @Override
+        public void rest(Block block) {
+            if (moves) dials.move(values, block, law, compressor.detector());
+            compressor.rest();
+            reductionDb = compressor.detector().reduction()[Cell.LENGTH - 1];
+        }
+
+        @Override
         public Leader afresh() {
             return new Work(values, setup, law, compressor.latency(), makeupDb);
         }
@@ -113,10 +126,18 @@ final class Compressor extends Step {
         @Override
         public Kernel follower() {
             var follower = compressor.follower();
-            return block -> {
-                if (channels == 1) follower.process(block.x(0), block.length());
-                else follower.process(block.x(0), block.x(1), block.length());
-                makeUp(block);
+            return new Kernel() {
+                @Override
+                public void process(Block block) {
+                    if (channels == 1) follower.process(block.x(0), block.length());
+                    else follower.process(block.x(0), block.x(1), block.length());
+                    makeUp(block);
+                }
+
+                @Override
+                public boolean rests() {
+                    return follower.rests();
+                }
             };
         }
 

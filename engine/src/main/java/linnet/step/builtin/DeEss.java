@@ -87,6 +87,16 @@ final class DeEss extends Step {
         }
 
         @Override
+        public boolean rests() {
+            return deEsser.rests();
+        }
+
+        @Override
+        public void rest(Block block) {
+            deEsser.rest();
+        }
+
+        @Override
         public Leader afresh() {
             return new Work(values, setup, heardBand);
         }
@@ -94,9 +104,17 @@ final class DeEss extends Step {
         @Override
         public Kernel follower() {
             var follower = deEsser.follower();
-            return block -> {
-                if (stereo) follower.process(block.x(0), block.x(1), block.length());
-                else follower.process(block.x(0), block.length());
+            return new Kernel() {
+                @Override
+                public void process(Block block) {
+                    if (stereo) follower.process(block.x(0), block.x(1), block.length());
+                    else follower.process(block.x(0), block.length());
+                }
+
+                @Override
+                public boolean rests() {
+                    return follower.rests();
+                }
             };
         }
 

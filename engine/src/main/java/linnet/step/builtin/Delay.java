@@ -86,10 +86,7 @@ final class Delay extends Step {
 
         @Override
         public void process(Block block) {
-            if (block.beginsCell()) {
-                if (moves) set(values.next(time, block), values.next(feedback, block), values.next(drive, block), values.next(wobble, block));
-                if (duckMoves) echo.duck(duckDb, duck.next(values, block));
-            }
+            if (block.beginsCell()) move(block);
             if (leaving == 1) {
                 echo.process(block.x(0), block.length());
             } else {
@@ -98,9 +95,25 @@ final class Delay extends Step {
             }
         }
 
+        private void move(Block block) {
+            if (moves) set(values.next(time, block), values.next(feedback, block), values.next(drive, block), values.next(wobble, block));
+            if (duckMoves) echo.duck(duckDb, duck.next(values, block));
+        }
+
         @Override
         public void settle() {
             echo.settle();
+        }
+
+        @Override
+        public boolean rests() {
+            return echo.rests();
+        }
+
+        @Override
+        public void rest(Block block) {
+            move(block);
+            echo.rest(block.x(0));
         }
 
         @Override

@@ -68,8 +68,17 @@ final class Denoise extends Step {
     private static Kernel late(int latency, int channels) {
         Lag[] lags = new Lag[channels];
         for (int c = 0; c < channels; c++) lags[c] = new Lag(latency);
-        return block -> {
-            for (int c = 0; c < channels; c++) lags[c].process(block.x(c), block.length());
+        return new Kernel() {
+            @Override
+            public void process(Block block) {
+                for (int c = 0; c < channels; c++) lags[c].process(block.x(c), block.length());
+            }
+
+            @Override
+            public boolean rests() {
+                for (Lag lag : lags) if (!lag.isSilent()) return false;
+                return true;
+            }
         };
     }
 
@@ -89,6 +98,16 @@ final class Denoise extends Step {
         public void process(Block block) {
             if (block.beginsCell()) denoiser.set(values.at(amount, block));
             denoiser.process(values.takeFrame(block), block.x(), block.length());
+        }
+
+        @Override
+        public boolean rests() {
+            return !values.moves(amount) && denoiser.rests();
+        }
+
+        @Override
+        public void rest(Block block) {
+            denoiser.rest(block.length());
         }
 
         @Override

@@ -228,7 +228,7 @@ final class Eq extends Step {
 
         @Override
         public void process(Block block) {
-            if (block.beginsCell()) for (int i = 0; i < moving.length; i++) moving[i].move(filters[i], block);
+            if (block.beginsCell()) move(block);
             double[] l = block.x(0), r = block.x(1);
             int n = block.length();
             if (channels == 1) still.process(l, n);
@@ -239,6 +239,22 @@ final class Eq extends Step {
                     else f.process(l, r, n);
                 }
             }
+        }
+
+        private void move(Block block) {
+            for (int i = 0; i < moving.length; i++) moving[i].move(filters[i], block);
+        }
+
+        @Override
+        public boolean rests() {
+            for (StateVariable[] band : filters) for (StateVariable f : band) if (!f.rests()) return false;
+            return still.rests();
+        }
+
+        @Override
+        public void rest(Block block) {
+            move(block);
+            settle();
         }
 
         @Override

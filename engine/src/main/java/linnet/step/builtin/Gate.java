@@ -102,6 +102,16 @@ final class Gate extends Step {
         }
 
         @Override
+        public boolean rests() {
+            return !values.anyMoves(floor, hold) && gate.rests();
+        }
+
+        @Override
+        public void rest(Block block) {
+            gate.rest();
+        }
+
+        @Override
         public Leader afresh() {
             return new Work(values, setup, lookaheadMs, heardThreshold);
         }
@@ -109,9 +119,17 @@ final class Gate extends Step {
         @Override
         public Kernel follower() {
             var follower = gate.follower();
-            return block -> {
-                if (stereo) follower.process(block.x(0), block.x(1), block.length());
-                else follower.process(block.x(0), block.length());
+            return new Kernel() {
+                @Override
+                public void process(Block block) {
+                    if (stereo) follower.process(block.x(0), block.x(1), block.length());
+                    else follower.process(block.x(0), block.length());
+                }
+
+                @Override
+                public boolean rests() {
+                    return follower.rests();
+                }
             };
         }
 

@@ -15,6 +15,7 @@ import linnet.hear.Mark;
 import linnet.setting.Fixed;
 import linnet.step.FixedValues;
 import linnet.step.LiveValues;
+import linnet.step.Memoryless;
 import linnet.step.Prepared;
 import linnet.step.Setup;
 import linnet.step.Step;
@@ -50,7 +51,7 @@ final class Hum extends Step {
         return Prepared.hearing(0, setup.channels(), (v, ear) -> {
             Optional<HumLines> lines = HumLines.find(ear.sound(), possible, most, PIECES * piece, notch);
             tell(v, lines);
-            if (lines.isEmpty()) return block -> {};
+            if (lines.isEmpty()) return (Memoryless) block -> {};
             HumLines.Subtractor subtractor = lines.get().subtractor(piece, left(ear, piece));
             return block -> subtractor.process(v.takeFrame(block), block.x(), block.length());
         });

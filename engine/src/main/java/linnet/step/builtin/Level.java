@@ -72,6 +72,11 @@ final class Level extends Step {
         }
 
         @Override
+        public boolean rests() {
+            return true;
+        }
+
+        @Override
         public Leader afresh() {
             return new Work(channels, db);
         }

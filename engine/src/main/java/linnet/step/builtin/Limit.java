@@ -59,6 +59,16 @@ final class Limit extends Step {
         }
 
         @Override
+        public boolean rests() {
+            return limiter.rests();
+        }
+
+        @Override
+        public void rest(Block block) {
+            limiter.rest();
+        }
+
+        @Override
         public Leader afresh() {
             return new Work(values, setup, lookaheadMs);
         }
@@ -66,7 +76,17 @@ final class Limit extends Step {
         @Override
         public Kernel follower() {
             Limiter.Follower follower = limiter.follower();
-            return block -> follower.process(block.x(), block.length());
+            return new Kernel() {
+                @Override
+                public void process(Block block) {
+                    follower.process(block.x(), block.length());
+                }
+
+                @Override
+                public boolean rests() {
+                    return follower.rests();
+                }
+            };
         }
 
         @Override

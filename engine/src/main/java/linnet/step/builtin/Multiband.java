@@ -131,6 +131,22 @@ final class Multiband extends Step {
             int n = block.length();
             if (channels == 1) compressor.process(block.x(0), n);
             else compressor.process(block.x(0), block.x(1), n);
+            reduced(n);
+        }
+
+        @Override
+        public boolean rests() {
+            return compressor.rests();
+        }
+
+        @Override
+        public void rest(Block block) {
+            move(block);
+            compressor.rest();
+            reduced(block.length());
+        }
+
+        private void reduced(int n) {
             reductionDb = 0;
             for (int b = 0; b < laws.length; b++) {
                 if (laws[b] != null) reductionDb = Math.max(reductionDb, compressor.detector(b).reduction()[n - 1]);
@@ -155,6 +171,11 @@ final class Multiband extends Step {
                 @Override
                 public void settle() {
                     follower.settle();
+                }
+
+                @Override
+                public boolean rests() {
+                    return follower.rests();
                 }
             };
         }

@@ -4,6 +4,7 @@ import static linnet.setting.Unit.PAN;
 
 import linnet.setting.Live;
 import linnet.step.FixedValues;
+import linnet.step.Memoryless;
 import linnet.step.Prepared;
 import linnet.step.Ramp;
 import linnet.step.Setup;
@@ -27,7 +28,7 @@ final class Pan extends Step {
         return Prepared.of(0, 2, v -> {
             Ramp left = new Ramp(v, to, place -> Math.min(1, scale * StrictMath.cos(angle(place))));
             Ramp right = new Ramp(v, to, place -> Math.min(1, scale * StrictMath.sin(angle(place))));
-            return block -> {
+            return (Memoryless) block -> {
                 if (setup.channels() == 1) System.arraycopy(block.x(0), 0, block.x(1), 0, block.length());
                 left.move(block);
                 right.move(block);

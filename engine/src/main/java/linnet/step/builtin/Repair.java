@@ -51,6 +51,17 @@ final class Repair implements Kernel {
         reductionDb = Math.max(0, -told.db(at + block.length() - 1));
     }
 
+    /** Where samples are put in the place of others, it may be in the place of silence. */
+    @Override
+    public boolean rests() {
+        return patches.length == 0;
+    }
+
+    @Override
+    public void rest(Block block) {
+        reductionDb = Math.max(0, -told.db(values.takeFrame(block) + block.length() - 1));
+    }
+
     @Override
     public double reductionDb() {
         return reductionDb;

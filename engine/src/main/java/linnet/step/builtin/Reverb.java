@@ -97,10 +97,7 @@ final class Reverb extends Step {
 
         @Override
         public void process(Block block) {
-            if (block.beginsCell()) {
-                if (bandMoves) band.moveTo(values.next(highPass, block), values.next(lowPass, block));
-                if (duckMoves) room.duck(duckDb, duck.next(values, block));
-            }
+            if (block.beginsCell()) move(block);
             room.process(block.x(0), block.x(1), block.length());
             straight.move(block);
             crossed.move(block);
@@ -118,9 +115,25 @@ final class Reverb extends Step {
             }
         }
 
+        private void move(Block block) {
+            if (bandMoves) band.moveTo(values.next(highPass, block), values.next(lowPass, block));
+            if (duckMoves) room.duck(duckDb, duck.next(values, block));
+        }
+
         @Override
         public void settle() {
             room.settle();
+        }
+
+        @Override
+        public boolean rests() {
+            return room.rests();
+        }
+
+        @Override
+        public void rest(Block block) {
+            move(block);
+            room.rest(block.x(0));
         }
 
         @Override

@@ -55,6 +55,18 @@ final class Saturate extends Step {
         }
 
         @Override
+        public boolean rests() {
+            for (Saturator s : channels) if (!s.rests()) return false;
+            return true;
+        }
+
+        @Override
+        public void rest(Block block) {
+            if (moves) for (Saturator s : channels) s.set(values.next(drive, block), values.next(bias, block) / 100);
+            settle();
+        }
+
+        @Override
         public void settle() {
             for (Saturator s : channels) s.settle();
         }

@@ -4,6 +4,7 @@ import static linnet.setting.Unit.DB;
 
 import linnet.setting.Live;
 import linnet.step.FixedValues;
+import linnet.step.Memoryless;
 import linnet.step.Prepared;
 import linnet.step.Ramp;
 import linnet.step.Setup;
@@ -21,7 +22,7 @@ final class Trim extends Step {
     public Prepared prepare(FixedValues values, Setup setup) {
         return Prepared.of(0, setup.channels(), v -> {
             Ramp gain = Ramp.ofDecibels(v, level);
-            return block -> {
+            return (Memoryless) block -> {
                 gain.move(block);
                 for (int c = 0; c < setup.channels(); c++) gain.times(block, block.x(c));
             };

@@ -20,6 +20,7 @@ import linnet.setting.NoteName;
 import linnet.setting.Text;
 import linnet.step.FixedValues;
 import linnet.step.LiveValues;
+import linnet.step.Memoryless;
 import linnet.step.Prepared;
 import linnet.step.Setup;
 import linnet.step.Step;
@@ -59,7 +60,7 @@ final class Tune extends Step {
         Tuning tuning = new Tuning(values.get(reference), allowed(values));
         double part = values.get(amount) / 100, swing = 1 - values.get(vibrato) / 100, left = values.get(ignore), time = setup.frames(values.get(speed));
         return Prepared.hearing(0, setup.channels(), (v, ear) -> {
-            if (part == 0 && swing == 0) return block -> {};
+            if (part == 0 && swing == 0) return (Memoryless) block -> {};
             List<Wanted> wanted = tuning.wanted(ear.arrivingNotes());
             List<Correction.Pull> pulls = pulls(wanted, ear, part, swing, left);
             tell(wanted, pulls, v);

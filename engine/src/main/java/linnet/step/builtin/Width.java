@@ -4,6 +4,7 @@ import static linnet.setting.Unit.PERCENT;
 
 import linnet.setting.Live;
 import linnet.step.FixedValues;
+import linnet.step.Memoryless;
 import linnet.step.Prepared;
 import linnet.step.Ramp;
 import linnet.step.Setup;
@@ -20,10 +21,10 @@ final class Width extends Step {
 
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
-        if (setup.channels() == 1) return Prepared.of(0, 1, v -> block -> {}).linear();
+        if (setup.channels() == 1) return Prepared.of(0, 1, v -> (Memoryless) block -> {}).linear();
         return Prepared.of(0, 2, v -> {
             Ramp width = new Ramp(v, amount, percent -> percent / 100);
-            return block -> {
+            return (Memoryless) block -> {
                 width.move(block);
                 double[] l = block.x(0);
                 double[] r = block.x(1);

@@ -163,6 +163,11 @@ class ReverbTest {
             }
 
             @Override
+            public boolean rests() {
+                return false;
+            }
+
+            @Override
             public int firstArrival() {
                 return 0;
             }

@@ -1,12 +1,10 @@
 package linnet.render;
 
-import java.util.Arrays;
 import java.util.List;
-import linnet.dsp.Cell;
-import linnet.dsp.Silence;
 import linnet.plan.Node;
 import linnet.step.Block;
 import linnet.step.Kernel;
+import linnet.step.Resting;
 
 /**
  * A node at work: adds its feeds up, lets the step run if it has one, and keeps the result for those it feeds. Where silence arrives at a
@@ -17,15 +15,12 @@ final class Post {
     private final List<Supply> supplies;
     /** Null for a sum. */
     private final Kernel kernel;
+    private final Resting resting;
     /** The results of the last chunks: those it feeds may be some chunks behind. */
     private final double[][][] outs;
 
     private final Block block = new Block();
     private final Block other = new Block();
-    /** Nothing but zeros. */
-    private final Block silence = new Block();
-    /** Whether the kernel rested when this cell began, and nothing but silence has come since; whether all was silent so far in this cell, or in the last. */
-    private boolean resting, quiet = true;
     /** Null if nobody watches. */
     private final Witness.Watch watch;
     private long nanos;
@@ -35,6 +30,7 @@ final class Post {
         this.node = node;
         this.supplies = supplies;
         this.kernel = kernel;
+        this.resting = kernel == null ? null : new Resting(kernel, supplies.get(0).channels(), node.channels());
         this.watch = watch;
         this.outs = new double[kept][node.channels()][frames];
     }
@@ -67,44 +63,11 @@ final class Post {
         block.place(at, n);
         gather(chunk, within);
         if (watch != null) began += timed(() -> watch.before(block.x(), kernel == null ? node.channels() : supplies.get(0).channels(), n, at));
-        if (kernel != null) work();
+        if (kernel != null) resting.run(block);
         double[][] out = out(chunk);
         if (watch != null) began += timed(() -> watch.after(block.x(), out.length, n, kernel == null ? 0 : kernel.reductionDb()));
         for (int c = 0; c < out.length; c++) System.arraycopy(block.x(c), 0, out[c], within, n);
         nanos += System.nanoTime() - began;
-    }
-
-    private void work() {
-        boolean silent = isSilent(supplies.get(0).channels());
-        if (block.beginsCell()) {
-            resting = quiet && (resting || kernel.rests());
-            quiet = true;
-        }
-        if (resting && silent) {
-            for (double[] x : block.x()) Arrays.fill(x, 0, block.length(), 0);
-            if (!block.endsCell()) return;
-            silence.place(block.cellStart(), Cell.LENGTH);
-            kernel.rest(silence);
-            return;
-        }
-        if (resting) wake();
-        kernel.process(block);
-        quiet &= silent && isSilent(node.channels());
-        if (block.endsCell()) kernel.settle();
-    }
-
-    /** What has passed of this cell is made up for: it was silent, and so is what comes of it. */
-    private void wake() {
-        resting = false;
-        if (block.beginsCell()) return;
-        silence.place(block.cellStart(), (int) (block.start() - block.cellStart()));
-        kernel.process(silence);
-        for (double[] x : silence.x()) Arrays.fill(x, 0, silence.length(), 0);
-    }
-
-    private boolean isSilent(int channels) {
-        for (int c = 0; c < channels; c++) if (!Silence.in(block.x(c), block.length())) return false;
-        return true;
     }
 
     /** Watching is no work of the step. */

@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.function.LongPredicate;
 import java.util.stream.IntStream;
 import linnet.dsp.Cell;
+import linnet.dsp.Silence;
 import org.apache.commons.math3.analysis.solvers.BrentSolver;
 
 /**
@@ -120,14 +121,24 @@ public final class Aim {
             int[] hop = {stretch.from * HOPS_PER_CELL};
             long to = Math.min(arriving.frames(), (long) stretch.to * Cell.LENGTH);
             arriving.play((long) stretch.from * Cell.LENGTH, to, (x, n) -> {
-                if (arriving.channels() == 1) detector.process(x[0], n);
-                else detector.process(x[0], x[1], n);
-                detector.settle();
+                if (detector.rests() && isSilentCell(x, n)) {
+                    detector.rest();
+                } else {
+                    if (arriving.channels() == 1) detector.process(x[0], n);
+                    else detector.process(x[0], x[1], n);
+                    detector.settle();
+                }
                 double[] reduction = detector.reduction();
                 for (int i = 0; i < n; i += HOP) if (heard.get(hop[0]++)) median.add(reduction[i]);
             });
         }
         return median.value();
+    }
+
+    private static boolean isSilentCell(double[][] x, int n) {
+        if (n < Cell.LENGTH) return false;
+        for (double[] channel : x) if (!Silence.in(channel, n)) return false;
+        return true;
     }
 
     private List<Stretch> whole() {
@@ -161,10 +172,16 @@ public final class Aim {
     private Playback.Listener track() {
         Key key = new Key(arriving.rate(), law);
         double[] db = new double[Cell.LENGTH];
+        boolean[] silent = {false};
         return (x, n) -> {
-            if (arriving.channels() == 1) key.process(x[0], db, n);
-            else key.process(x[0], x[1], db, n);
-            key.settle();
+            boolean rests = key.rests() && isSilentCell(x, n);
+            // One silent cell has the levels of the one before.
+            if (!rests || !silent[0]) {
+                if (arriving.channels() == 1) key.process(x[0], db, n);
+                else key.process(x[0], x[1], db, n);
+                key.settle();
+            }
+            silent[0] = rests;
             for (int from = 0; from < n; from += HOP) {
                 double most = db[from];
                 for (int i = from + 1; i < Math.min(n, from + HOP); i++) most = db[i] > most ? db[i] : most;

@@ -2,6 +2,7 @@ package linnet.dsp.loudness;
 
 import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
+import linnet.dsp.Silence;
 
 /**
  * The K-weighting of ITU-R BS.1770-5, Annex 1, for one channel: a shelf for the head, then a high-pass. The standard
@@ -42,6 +43,7 @@ final class KWeighting {
      * not depend on how the sound is cut.
      */
     double addSquares(double[] x, int from, int to, double sum) {
+        if (rests() && Silence.in(x, from, to - from)) return sum;
         double b0 = this.b0, b1 = this.b1, b2 = this.b2, a1 = this.a1, a2 = this.a2;
         double h1 = highPassA1, h2 = highPassA2;
         double s1 = this.s1, s2 = this.s2, t1 = this.t1, t2 = this.t2;
@@ -67,6 +69,7 @@ final class KWeighting {
      * next to nothing.
      */
     static double addSquares(KWeighting left, KWeighting right, double[] l, double[] r, int from, int to, double sum) {
+        if (left.rests() && right.rests() && Silence.in(l, from, to - from) && Silence.in(r, from, to - from)) return sum;
         double b0 = left.b0, b1 = left.b1, b2 = left.b2, a1 = left.a1, a2 = left.a2;
         double h1 = left.highPassA1, h2 = left.highPassA2;
         double s1 = left.s1, s2 = left.s2, t1 = left.t1, t2 = left.t2;
@@ -97,6 +100,10 @@ final class KWeighting {
         right.t1 = v1;
         right.t2 = v2;
         return sum;
+    }
+
+    private boolean rests() {
+        return s1 == 0 && s2 == 0 && t1 == 0 && t2 == 0;
     }
 
     /** Zeroes states that have died away, see {@link Cell}. */

@@ -19,6 +19,7 @@ import linnet.step.Kernel;
 import linnet.step.Leader;
 import linnet.step.LiveValues;
 import linnet.step.Prepared;
+import linnet.step.Resting;
 import linnet.step.Setup;
 import linnet.step.Step;
 
@@ -53,13 +54,13 @@ final class Compressor extends Step {
     private static double loudnessLost(Ear ear, Setup setup, Kernel kernel) {
         Optional<Double> before = ear.loudness().value();
         Loudness after = new Loudness(setup.rate(), setup.channels());
+        Resting run = new Resting(kernel, setup.channels(), setup.channels());
         Block block = new Block();
         long[] at = {0};
         Playback.of(ear.sound()).play((x, n) -> {
             block.place(at[0], n);
             for (int c = 0; c < x.length; c++) System.arraycopy(x[c], 0, block.x(c), 0, n);
-            kernel.process(block);
-            if (block.endsCell()) kernel.settle();
+            run.run(block);
             after.add(block.x(), n);
             at[0] += n;
         });

@@ -27,7 +27,8 @@ final class Course {
     private double place, speed;
     private double wobble;
     private double lean, leanSpeed;
-    private long cells;
+    private final double[] sine = new double[WOBBLE_HZ.length], cosine = new double[WOBBLE_HZ.length];
+    private final double[] sineOfCell = new double[WOBBLE_HZ.length], cosineOfCell = new double[WOBBLE_HZ.length];
     private int at;
     private boolean started, planned, still;
     private double c0, c1, c2, c3;
@@ -35,6 +36,11 @@ final class Course {
     Course(double rate) {
         this.rate = rate;
         glide = Math.max(GLIDE_SECONDS * rate, 4 * Cell.LENGTH); // slower than the grid that steers it
+        for (int k = 0; k < WOBBLE_HZ.length; k++) {
+            cosine[k] = 1;
+            sineOfCell[k] = StrictMath.sin(turn(k) * Cell.LENGTH);
+            cosineOfCell[k] = StrictMath.cos(turn(k) * Cell.LENGTH);
+        }
     }
 
     /**
@@ -79,7 +85,7 @@ final class Course {
     private void plan() {
         double h = Cell.LENGTH, d0 = place + lean, s0 = speed + leanSpeed;
         move(h);
-        lean(++cells * h);
+        lean();
         double d1 = place + lean, s1 = speed + leanSpeed;
         still = d0 == target && d1 == target && s0 == 0 && s1 == 0;
         c0 = d0;
@@ -101,16 +107,23 @@ final class Course {
         }
     }
 
-    /** The wobble at that sample: each sine bends the pitch by half of the whole. */
-    private void lean(double sample) {
+    /** The wobble a cell later: each sine bends the pitch by half of the whole. Sines are turned on: the library's allocate on newer Javas. */
+    private void lean() {
         double swing = 0;
-        for (double hz : WOBBLE_HZ) swing += wobble / 2 * rate / (2 * Math.PI * hz);
+        for (int k = 0; k < sine.length; k++) swing += wobble / 2 / turn(k);
         double bend = swing > place / 4 ? wobble / 2 * (place / 4 / swing) : wobble / 2;
         lean = leanSpeed = 0;
-        for (double hz : WOBBLE_HZ) {
-            double w = 2 * Math.PI * hz / rate;
-            lean += bend / w * StrictMath.sin(w * sample);
-            leanSpeed += bend * StrictMath.cos(w * sample);
+        for (int k = 0; k < sine.length; k++) {
+            double s = sine[k], c = cosine[k];
+            sine[k] = s * cosineOfCell[k] + c * sineOfCell[k];
+            cosine[k] = c * cosineOfCell[k] - s * sineOfCell[k];
+            lean += bend / turn(k) * sine[k];
+            leanSpeed += bend * cosine[k];
         }
+    }
+
+    /** Radians per sample. */
+    private double turn(int sine) {
+        return 2 * Math.PI * WOBBLE_HZ[sine] / rate;
     }
 }

@@ -14,6 +14,7 @@ import java.nio.file.FileSystemException;
 import java.nio.file.InvalidPathException;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
+import java.util.List;
 import linnet.audio.SoundFileException;
 import linnet.setting.Unit;
 import linnet.text.ProblemsException;
@@ -38,35 +39,38 @@ import picocli.CommandLine.UnmatchedArgumentException;
         footer = {
             "",
             "Exit codes: 0 done, 1 a defect of ours, 2 usage, 3 the text file, 4 the sound file, 5 a check failed.",
-        },
-        subcommands = {
-            RenderCommand.class,
-            CheckCommand.class,
-            MeasureCommand.class,
-            MarkCommand.class,
-            NotesCommand.class,
-            DraftCommand.class,
-            CurveCommand.class,
-            CompareCommand.class,
-            SweepCommand.class,
-            WatchCommand.class,
-            DiffCommand.class,
-            ExplainCommand.class,
-            StepsCommand.class,
-            SchemaCommand.class,
-            DemoCommand.class,
-            CompletionCommand.class
         })
 public final class Main {
     static final String VERSION = "linnet 0.1.0";
     private static final String NO_MEMORY = "there is not enough memory for this; close other programs, or render a shorter take";
+
+    private record Known(String word, Class<?> command) {}
+
+    /** In the order of the help. */
+    private static final List<Known> COMMANDS = List.of(
+            new Known("render", RenderCommand.class),
+            new Known("check", CheckCommand.class),
+            new Known("measure", MeasureCommand.class),
+            new Known("mark", MarkCommand.class),
+            new Known("notes", NotesCommand.class),
+            new Known("draft", DraftCommand.class),
+            new Known("curve", CurveCommand.class),
+            new Known("compare", CompareCommand.class),
+            new Known("sweep", SweepCommand.class),
+            new Known("watch", WatchCommand.class),
+            new Known("diff", DiffCommand.class),
+            new Known("explain", ExplainCommand.class),
+            new Known("steps", StepsCommand.class),
+            new Known("schema", SchemaCommand.class),
+            new Known("demo", DemoCommand.class),
+            new Known("completion", CompletionCommand.class));
 
     private Main() {}
 
     public static void main(String[] args) {
         Output output = new Output(new FileOutputStream(FileDescriptor.out));
         System.setOut(new PrintStream(new BufferedOutputStream(output), false, Charset.forName(System.getProperty("sun.stdout.encoding", Charset.defaultCharset().name()))));
-        CommandLine line = commandLine();
+        CommandLine line = commandLine(args);
         line.setOut(new PrintWriter(new Plain(line.getOut()), true));
         line.setErr(new PrintWriter(new Plain(line.getErr()), true));
         int code;
@@ -80,8 +84,19 @@ public final class Main {
         System.exit(code);
     }
 
+    /** Where the first word is a command, the others are left out: to look through them all takes longer than most of what they do. The one that completes words knows all. */
+    private static CommandLine commandLine(String[] words) {
+        List<Known> asked = COMMANDS.stream().filter(c -> words.length > 0 && c.word.equals(words[0]) && c.command != CompletionCommand.class).toList();
+        return commandLine(asked.isEmpty() ? COMMANDS : asked);
+    }
+
     static CommandLine commandLine() {
+        return commandLine(COMMANDS);
+    }
+
+    private static CommandLine commandLine(List<Known> commands) {
         CommandLine line = new CommandLine(new Main());
+        commands.forEach(c -> line.addSubcommand(c.word, c.command));
         line.setColorScheme(CommandLine.Help.defaultColorScheme(System.getenv("NO_COLOR") != null ? Ansi.OFF : Ansi.AUTO));
         line.setCaseInsensitiveEnumValuesAllowed(true);
         line.registerConverter(Path.class, Main::path);

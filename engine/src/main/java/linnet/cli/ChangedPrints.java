@@ -15,20 +15,12 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import linnet.plan.SongPlan;
-import linnet.plan.SongPlanner;
-import linnet.render.Shelf;
 import linnet.render.SongRenderer;
 import linnet.song.Song;
 import linnet.text.ProblemsException;
-import linnet.weigh.Aiming;
-import linnet.weigh.RenderedScales;
-import linnet.weigh.Weighing;
 
 /** Which prints of a song a newer version changes. They are planned and not rendered: only what a song wants by ear is measured, where the store does not have it. */
 final class ChangedPrints {
-    /** Works that run at once where something must be measured. */
-    private static final int JOBS = 2;
-
     /** Of the prints that both versions have, by name. */
     private final List<String> changed = new ArrayList<>(), same = new ArrayList<>();
     /** Why nothing is known of them; empty where it is. */
@@ -50,14 +42,10 @@ final class ChangedPrints {
     /** What stands for the samples of each print; empty where that cannot be known. */
     private Optional<Map<String, String>> samples(Path file, Song song, Session session) {
         if (song.prints().isEmpty()) return Optional.of(Map.of());
-        try (SongTakes takes = SongTakes.open(song, session, new PrintWriter(Writer.nullWriter()))) {
-            Shelf shelf = session.shelf(SongJob.store(file));
-            RenderedScales scales = new RenderedScales(takes.heard(), session.engine(), shelf, JOBS);
-            Song aimed = new Aiming(song, takes.rate(), takes.channels(), scales).song();
-            Song weighed = new Weighing(aimed, takes.rate(), takes.channels(), scales).song();
-            SongPlan plan = SongPlanner.plan(weighed, takes.rate(), takes.channels());
+        try (PlannedSong planned = PlannedSong.open(file, song, session, PlannedSong.JOBS, new PrintWriter(Writer.nullWriter()))) {
+            SongPlan plan = planned.plan();
             Map<String, String> samples = new LinkedHashMap<>();
-            try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), session.engine(), shelf, JOBS)) {
+            try (SongRenderer renderer = planned.renderer(plan)) {
                 for (SongPlan.SongPrint p : plan.prints()) samples.put(p.name(), renderer.signature(p) + " " + depth(song, p.name()));
             }
             return Optional.of(samples);

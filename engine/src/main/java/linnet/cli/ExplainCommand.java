@@ -101,7 +101,7 @@ final class ExplainCommand implements Callable<Integer> {
         String[] words = engine.split(" ");
         String build = words[words.length - 1];
         String named = engine.length() > build.length() ? engine.substring(0, engine.length() - build.length()).strip() : engine;
-        return named + ", build " + build.substring(0, Math.min(SHOWN_DIGITS, build.length())) + (engine.equals(SongJob.engine()) ? ", as this is" : "; this is " + Main.VERSION + ", another build");
+        return named + ", build " + build.substring(0, Math.min(SHOWN_DIGITS, build.length())) + (engine.equals(Engine.name(Provenance::digest)) ? ", as this is" : "; this is " + Main.VERSION + ", another build");
     }
 
     private JsonObject asJson(Bext bext, Origin origin, State sound, List<Found> files) throws IOException {
@@ -137,7 +137,7 @@ final class ExplainCommand implements Callable<Integer> {
     }
 
     private static boolean engineIsThis(Origin origin) throws IOException {
-        return origin.engine().equals(SongJob.engine());
+        return origin.engine().equals(Engine.name(Provenance::digest));
     }
 
     private static String word(State state) {

@@ -1,11 +1,7 @@
 package linnet.cli;
 
 import java.io.IOException;
-import java.io.InputStream;
-import java.nio.file.Files;
 import java.nio.file.Path;
-import java.nio.file.attribute.BasicFileAttributes;
-import java.util.HashMap;
 import java.util.HashSet;
 import java.util.Map;
 import java.util.Optional;
@@ -15,22 +11,12 @@ import java.util.concurrent.ConcurrentHashMap;
 import linnet.dsp.Sound;
 import linnet.render.Heard;
 import linnet.render.Shelf;
-import linnet.render.Signature;
+import linnet.store.FileDigests;
 import linnet.store.Store;
 
 /** What one run of the program knows already when a song is rendered again: takes that did not change, and sounds of the store that were checked. */
 final class Session {
-    /** A file as it was when its digest was taken. */
-    private record Stamp(Object key, long bytes, Object changed) {
-        static Stamp of(Path file) throws IOException {
-            BasicFileAttributes now = Files.readAttributes(file, BasicFileAttributes.class);
-            return new Stamp(now.fileKey(), now.size(), now.lastModifiedTime());
-        }
-    }
-
-    private record Digest(Stamp of, String digits) {}
-
-    private final Map<Path, Digest> digests = new HashMap<>();
+    private final FileDigests digests = new FileDigests();
     private final Map<String, Sound> open = new ConcurrentHashMap<>();
     private final Set<String> used = ConcurrentHashMap.newKeySet();
     /** What the mix was found to be by hearing. */
@@ -39,20 +25,13 @@ final class Session {
     private String engine;
 
     /** The digest of a file, taken anew only where the file is another than before. */
-    String digest(Path file) throws IOException {
-        Stamp now = Stamp.of(file);
-        Digest before = digests.get(file);
-        if (before != null && before.of.equals(now)) return before.digits;
-        try (InputStream bytes = Files.newInputStream(file)) {
-            String digits = Signature.digest(bytes);
-            digests.put(file, new Digest(now, digits));
-            return digits;
-        }
+    String digest(Path file, Shelf kept) throws IOException {
+        return digests.of(file, kept);
     }
 
     /** What renders. */
-    String engine() throws IOException {
-        if (engine == null) engine = SongJob.engine();
+    String engine(Shelf kept) throws IOException {
+        if (engine == null) engine = Engine.name(code -> digest(code, kept));
         return engine;
     }
 

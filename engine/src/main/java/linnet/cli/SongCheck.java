@@ -21,7 +21,6 @@ import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
 import linnet.text.Word;
 import linnet.weigh.Aiming;
-import linnet.weigh.RenderedScales;
 import linnet.weigh.ThrowPlaces;
 import linnet.weigh.Weighing;
 
@@ -34,19 +33,19 @@ final class SongCheck {
         Cues cues = new Cues();
         Song song = SongReader.read(file, Builtins.catalogue(), cues);
         StringWriter said = new StringWriter();
-        try (SongTakes takes = SongTakes.open(song, new Session(), new PrintWriter(said, true))) {
-            RenderedScales scales = new RenderedScales(takes.heard(), SongJob.engine(), SongJob.store(file), 1);
-            Aiming aiming = new Aiming(song, takes.rate(), takes.channels(), scales);
+        try (PlannedSong planned = PlannedSong.open(file, song, new Session(), PlannedSong.JOBS, new PrintWriter(said, true))) {
+            SongTakes takes = planned.takes();
+            Aiming aiming = planned.aiming();
             List<ThrowPlaces.Suggestion> throwable = throwable(aiming, takes.rate());
-            Weighing weighing = new Weighing(aiming.song(), takes.rate(), takes.channels(), scales);
-            SongPlan plan = SongPlanner.plan(weighing.song(), takes.rate(), takes.channels());
+            Weighing weighing = planned.weighing();
+            SongPlan plan = planned.plan();
             Joins joins;
             Followed followed;
-            try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), SongJob.engine(), SongJob.store(file), 1)) {
+            try (SongRenderer renderer = planned.renderer(plan)) {
                 joins = new Joins(renderer.joins(), renderer.mutes(), takes.rate());
                 followed = new Followed(renderer.followed(true), takes.rate());
             }
-            SongIntake intake = new SongIntake(song, takes);
+            SongIntake intake = new SongIntake(song, planned);
             Reads reads = new Reads(file).texts(song.label().texts()).sounds(takes.paths()).sounds(cues.files());
             for (int t = 0; t < takes.paths().size(); t++) reads.lists(takes.lists(t));
             if (json) {
@@ -55,7 +54,7 @@ final class SongCheck {
                 out.println(Json.of(all));
                 return;
             }
-            print(file, weighing.song(), takes, out);
+            print(file, planned.song(), takes, out);
             intake.say(out);
             SongJob.levels(weighing, out);
             joins.say(out);

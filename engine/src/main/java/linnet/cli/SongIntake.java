@@ -2,15 +2,22 @@ package linnet.cli;
 
 import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
+import java.io.IOException;
 import java.io.PrintWriter;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Set;
+import java.util.concurrent.Callable;
+import java.util.concurrent.ConcurrentHashMap;
 import linnet.audio.WavFile;
 import linnet.hear.Intake;
 import linnet.plan.SongPlanner;
+import linnet.render.Shelf;
+import linnet.render.SideBySide;
+import linnet.render.Signature;
 import linnet.setting.Unit;
 import linnet.song.Song;
 import linnet.song.Source;
@@ -26,7 +33,8 @@ final class SongIntake {
 
     private final List<Odd> takes = new ArrayList<>();
 
-    SongIntake(Song song, SongTakes takes) {
+    SongIntake(Song song, PlannedSong planned) throws IOException {
+        SongTakes takes = planned.takes();
         Map<WavFile, String> parts = new LinkedHashMap<>();
         List<WavFile> whole = new ArrayList<>();
         for (Song.Part p : SongPlanner.parts(song)) {
@@ -34,14 +42,40 @@ final class SongIntake {
             if (p.source().unedited() instanceof Source.Clip c && c.at() == 0 && c.ends().isEmpty() && !whole.contains(takes.file(c.take()))) whole.add(takes.file(c.take()));
         }
         double usual = usualLength(whole);
+        Map<WavFile, Intake> intakes = intakes(planned, parts.keySet());
         parts.forEach((file, part) -> {
             List<String> odd = new ArrayList<>(file.header().remarks());
             if (file.rate() != takes.rate()) odd.add("converted from " + Unit.HZ.format(file.rate()) + " to " + Unit.HZ.format(takes.rate()));
             double off = seconds(file) - usual;
             if (whole.contains(file) && Math.abs(off) > SAME_LENGTH) odd.add(String.format(Locale.ROOT, "lasts %s, %.3f s %s than most that begin with the song", SongCheck.clock(seconds(file)), Math.abs(off), off < 0 ? "less" : "more"));
-            heard(Intake.of(file), file.rate(), odd);
+            heard(intakes.get(file), file.rate(), odd);
             this.takes.add(new Odd(part, file, odd));
         });
+    }
+
+    private static Map<WavFile, Intake> intakes(PlannedSong planned, Set<WavFile> files) throws IOException {
+        Map<WavFile, Intake> intakes = new ConcurrentHashMap<>();
+        List<Callable<Void>> pieces = new ArrayList<>();
+        for (WavFile file : files) {
+            pieces.add(() -> {
+                intakes.put(file, intake(planned, file));
+                return null;
+            });
+        }
+        SideBySide.run(pieces, PlannedSong.JOBS);
+        return intakes;
+    }
+
+    private static Intake intake(PlannedSong planned, WavFile file) {
+        Shelf.Recollection kept = planned.shelf().recollection(Signature.ofFile(planned.takes().digest(file), planned.engine()));
+        Intake intake = kept.memory().fact("intake", Intake.FORM, () -> Intake.of(file));
+        try {
+            file.checkUnchanged();
+            kept.close();
+        } catch (IOException e) {
+            // What cannot be kept is heard again the next time.
+        }
+        return intake;
     }
 
     private static double seconds(WavFile file) {

@@ -1,12 +1,8 @@
 package linnet.cli;
 
-import java.io.ByteArrayInputStream;
 import java.io.IOException;
-import java.io.InputStream;
 import java.io.PrintWriter;
 import java.io.StringWriter;
-import java.net.URISyntaxException;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
@@ -27,20 +23,14 @@ import linnet.audio.Origin;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.plan.SongPlan;
-import linnet.plan.SongPlanner;
 import linnet.render.Renderer;
-import linnet.render.Shelf;
-import linnet.render.Signature;
 import linnet.render.SongRenderer;
 import linnet.song.Place;
 import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
-import linnet.store.Store;
 import linnet.text.Nearest;
 import linnet.text.ProblemsException;
-import linnet.weigh.Aiming;
-import linnet.weigh.RenderedScales;
 import linnet.weigh.Weighing;
 import linnet.text.Source;
 import linnet.text.Span;
@@ -49,11 +39,6 @@ import picocli.CommandLine.Model.CommandSpec;
 
 /** Renders a song: every print into one folder, all of them or none. */
 final class SongJob {
-    /** What the store beside a song may hold: some versions of a song of a dozen parts. */
-    private static final long STORE_BYTES = 8L << 30;
-
-    private static final String STORE = ".linnet";
-
     private static final int MOST_NAMES = 12;
 
     private final Path file;
@@ -133,23 +118,20 @@ final class SongJob {
         Song song = asked(whole);
         boolean all = only.isEmpty() && begin == null && end == null;
         if (all && !force) SongSheet.refuse(folder, song);
-        try (SongTakes takes = SongTakes.open(song, session, err)) {
+        try (PlannedSong planned = PlannedSong.open(file, song, session, jobs, err)) {
+            SongTakes takes = planned.takes();
             double rate = takes.rate();
-            Store store = store(file);
-            Shelf shelf = session.shelf(store);
-            String engine = session.engine();
-            RenderedScales scales = new RenderedScales(takes.heard(), engine, shelf, jobs);
-            Aiming aiming = new Aiming(song, rate, takes.channels(), scales);
-            aiming.told().forEach(err::println);
-            Weighing weighing = new Weighing(aiming.song(), rate, takes.channels(), scales);
-            SongPlan plan = SongPlanner.plan(weighing.song(), rate, takes.channels());
+            String engine = planned.engine();
+            planned.aiming().told().forEach(err::println);
+            Weighing weighing = planned.weighing();
+            SongPlan plan = planned.plan();
             song.time().remarks().forEach(err::println);
             plan.notes().forEach(err::println);
             List<String> found;
             final Joins joins;
             final Followed followed;
             long frames;
-            try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), engine, shelf, jobs)) {
+            try (SongRenderer renderer = planned.renderer(plan)) {
                 Provenance provenance = new Provenance(folder, song, takes);
                 for (SongPlan.SongPrint p : plan.prints()) wanted.put(p.name(), wanted(song, plan, p, renderer.signature(p), engine, provenance, takes));
                 for (Wanted w : wanted.values()) {
@@ -158,10 +140,10 @@ final class SongJob {
                 Files.createDirectories(folder);
                 frames = renderer.render(new Sinks(song), session.heard());
                 found = new ArrayList<>(renderer.found());
-                found.removeAll(scales.made());
+                found.removeAll(planned.scales().made());
                 joins = new Joins(renderer.joins(), renderer.mutes(), rate);
                 followed = new Followed(renderer.followed(false), rate);
-                renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
+                renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
             }
             clips();
             for (PrintFile p : prints.values()) p.seal();
@@ -175,7 +157,7 @@ final class SongJob {
             }, engine);
             session.turned(weighing.turned());
             session.tidy();
-            store.tidy();
+            planned.store().tidy();
             double seconds = (System.nanoTime() - began) * 1e-9, length = frames / rate;
             int count = wanted.size();
             out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, count, count == 1 ? "" : "s", folder, length / seconds,
@@ -256,28 +238,6 @@ final class SongJob {
             prints.put(print.name(), file);
             return file::write;
         }
-    }
-
-    /** What renders, to the byte: a rebuilt engine may make other samples under the same version. */
-    static String engine() throws IOException {
-        try {
-            Path code = Path.of(SongJob.class.getProtectionDomain().getCodeSource().getLocation().toURI());
-            // Classes in a folder are those of a build that is being worked on.
-            if (Files.isDirectory(code)) return Main.VERSION + " " + Signature.digest(new ByteArrayInputStream(code.toString().getBytes(StandardCharsets.UTF_8)));
-            try (InputStream jar = Files.newInputStream(code)) {
-                return Main.VERSION + " " + Signature.digest(jar);
-            }
-        } catch (URISyntaxException e) {
-            throw new IllegalStateException(e);
-        }
-    }
-
-    /** What is kept beside a song. A folder that came with a song may be a link to any other, and there is nothing ours to write or tidy away. */
-    static Store store(Path song) {
-        if (Files.isSymbolicLink(song.resolveSibling(STORE))) {
-            throw new Refusal(Exit.USAGE, song.resolveSibling(STORE) + " is a link, and what is kept of a song is not written where a link leads; delete the link, or put a folder in its place");
-        }
-        return new Store(song.toAbsolutePath().resolveSibling(STORE), STORE_BYTES);
     }
 
     private static String asBefore(List<String> found) {

@@ -38,15 +38,16 @@ final class SongTakes implements AutoCloseable {
     /**
      * Opens the takes in the order the plan counts them. What is converted is said.
      *
+     * @param digests by which their samples are known again
      * @throws Refusal with every take that cannot be used, at its place in the song
      */
-    static SongTakes open(Song song, Session session, PrintWriter err) throws ProblemsException, IOException {
+    static SongTakes open(Song song, Engine.Digests digests, PrintWriter err) throws ProblemsException, IOException {
         SongTakes takes = new SongTakes();
         try {
             takes.open(song);
             takes.rate = takes.rate(song, err);
             takes.reach(song);
-            for (WavFile f : takes.files) takes.heard.add(takes.hear(f, session, err));
+            for (WavFile f : takes.files) takes.heard.add(takes.hear(f, digests, err));
             return takes;
         } catch (ProblemsException | IOException | RuntimeException e) {
             takes.close();
@@ -81,12 +82,12 @@ final class SongTakes implements AutoCloseable {
         }
     }
 
-    private SongRenderer.Take hear(WavFile file, Session session, PrintWriter err) throws ProblemsException, IOException {
+    private SongRenderer.Take hear(WavFile file, Engine.Digests digests, PrintWriter err) throws ProblemsException, IOException {
         Sound sound = file.rate() == rate ? file : new Resampled(file, (int) rate);
         Beside.Known known = new Beside().of(file.path(), file, err);
         known.say(err);
         lists.add(known.lists());
-        return new SongRenderer.Take(sound, known.told(sound), session.digest(file.path()), file::checkUnchanged);
+        return new SongRenderer.Take(sound, known.told(sound), digests.of(file.path()), file::checkUnchanged);
     }
 
     double rate() {
@@ -147,6 +148,11 @@ final class SongTakes implements AutoCloseable {
 
     WavFile file(Source.Take take) {
         return files.stream().filter(f -> f.path().equals(take.path())).findFirst().orElseThrow();
+    }
+
+    /** The digest of a file of them. */
+    String digest(WavFile file) {
+        return heard.get(files.indexOf(file)).signature();
     }
 
     /** Length of a take. */

@@ -17,7 +17,6 @@ import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
-import linnet.render.Shelf;
 import linnet.render.SongRenderer;
 import linnet.revision.Change;
 import linnet.revision.Version;
@@ -28,9 +27,6 @@ import linnet.song.Source;
 import linnet.song.Timeline;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
-import linnet.weigh.Aiming;
-import linnet.weigh.RenderedScales;
-import linnet.weigh.Weighing;
 
 /** Renders a song whenever it, one of its chains or one of its takes was saved. */
 final class Watching {
@@ -106,18 +102,14 @@ final class Watching {
     private void preview(Song song, Place.Range stretch) throws ProblemsException, IOException {
         long began = System.nanoTime();
         PrintWriter quiet = new PrintWriter(new StringWriter());
-        try (SongTakes takes = SongTakes.open(song, session, quiet)) {
-            Shelf shelf = session.shelf(SongJob.store(file));
-            String engine = session.engine();
-            RenderedScales scales = new RenderedScales(takes.heard(), engine, shelf, jobs);
-            Song aimed = new Aiming(song, takes.rate(), takes.channels(), scales).song();
-            Weighing weighing = new Weighing(aimed, takes.rate(), takes.channels(), scales, session.turned());
+        try (PlannedSong planned = PlannedSong.open(file, song, session, jobs, quiet).turned(session.turned())) {
+            SongTakes takes = planned.takes();
             Song.Wanted mix = new Song.Wanted(SongPlanner.parts(song).get(0).name(), new Song.Content.Mix(true), "mix", Optional.of(stretch), Optional.empty());
-            SongPlan plan = SongPlanner.plan(weighing.song().printing(List.of(mix)), takes.rate(), takes.channels());
+            SongPlan plan = planned.plan(mix);
             long from = Math.round(stretch.from() * takes.rate()), to = Math.round(stretch.to() * takes.rate());
             Files.createDirectories(folder);
             Print form = Print.of((int) takes.rate(), 2, SampleFormat.INT_24).overwriting().sparing(takes.paths());
-            try (SongRenderer renderer = new SongRenderer(plan, takes.heard(), engine, shelf, jobs);
+            try (SongRenderer renderer = planned.renderer(plan);
                     WavWriter writer = WavWriter.create(folder.resolve(CHANGED), form)) {
                 renderer.preview(from, to, session.heard(), writer::write);
                 writer.finish();

@@ -26,6 +26,12 @@ public record Intake(List<Event> clipped, double dc, Sides sides, boolean silent
     /** Below -96 dBFS there is nothing but the rounding of 16 bits. */
     private static final double STILL = Decibels.power(-96);
 
+    /** What was found odd, to be remembered. */
+    public static final Remembered<Intake> FORM = new Remembered<>(i -> Event.FORM.size().apply(i.clipped) + 8 + 2, (i, to) -> {
+        Event.FORM.put().accept(i.clipped, to);
+        to.putDouble(i.dc).put((byte) i.sides.ordinal()).put((byte) (i.silent ? 1 : 0));
+    }, from -> new Intake(Event.FORM.get().apply(from), from.getDouble(), Sides.values()[from.get()], from.get() == 1));
+
     /** Of a whole sound. */
     public static Intake of(Sound sound) {
         int channels = sound.channels();

@@ -1,5 +1,7 @@
 package linnet.hear;
 
+import java.util.List;
+
 /**
  * Where one take gives way to another.
  *
@@ -16,6 +18,13 @@ package linnet.hear;
  * @param known whether the takes were heard at all; beside silence there is nothing to tell
  */
 public record Joint(long asked, long at, int fade, Lies lies, int shift, double correlation, double level, double uneven, double tone, Breaths breaths, boolean known) {
+    /** All joints of a sound that is put together. */
+    public static final Remembered<List<Joint>> FORM = Remembered.list(new Remembered<>(j -> 5 * 8 + 2 * 8 + 2 * 4 + 3, (j, to) -> {
+        to.putLong(j.asked).putLong(j.at).putInt(j.fade).put((byte) j.lies.ordinal()).putInt(j.shift);
+        to.putDouble(j.correlation).putDouble(j.level).putDouble(j.uneven).putDouble(j.tone).put((byte) j.breaths.ordinal()).put((byte) (j.known ? 1 : 0));
+    }, from -> new Joint(from.getLong(), from.getLong(), from.getInt(), Lies.values()[from.get()], from.getInt(), from.getDouble(), from.getDouble(), from.getDouble(), from.getDouble(),
+            Breaths.values()[from.get()], from.get() == 1)));
+
     /** What a cut goes through, from what is heard least to what is heard most. */
     public enum Lies {
         SILENCE("silence"),

@@ -91,7 +91,8 @@ public record Remembered<T>(Function<T, Integer> size, BiConsumer<T, ByteBuffer>
         });
     }
 
-    private static <T> Remembered<List<T>> list(Remembered<T> one) {
+    /** Facts of one kind, in their order. */
+    public static <T> Remembered<List<T>> list(Remembered<T> one) {
         return new Remembered<>(all -> 4 + all.stream().mapToInt(one.size::apply).sum(), (all, to) -> {
             to.putInt(all.size());
             all.forEach(x -> one.put.accept(x, to));
@@ -106,11 +107,12 @@ public record Remembered<T>(Function<T, Integer> size, BiConsumer<T, ByteBuffer>
         return text.getBytes(StandardCharsets.UTF_8);
     }
 
-    private static void putText(String text, ByteBuffer to) {
+    /** A text takes four bytes more than it has in UTF-8. */
+    public static void putText(String text, ByteBuffer to) {
         to.putInt(text(text).length).put(text(text));
     }
 
-    private static String readText(ByteBuffer from) {
+    public static String readText(ByteBuffer from) {
         byte[] bytes = new byte[count(from, 1)];
         from.get(bytes);
         return new String(bytes, StandardCharsets.UTF_8);

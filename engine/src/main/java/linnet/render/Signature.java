@@ -36,31 +36,43 @@ public final class Signature {
     static List<String> of(Work work, String engine, double rate, IntFunction<String> takes, IntFunction<List<String>> made) {
         StringBuilder text = input(work, engine, rate, takes, made);
         chain(work.chain(), work.chain().nodes().size(), text);
-        if (work.shares().isEmpty()) return List.of(digest(text.toString().getBytes(StandardCharsets.UTF_8)));
+        if (work.shares().isEmpty()) return List.of(digest(text.toString()));
         List<String> all = new ArrayList<>();
         for (List<Work.Tap> share : work.shares()) {
             StringBuilder one = new StringBuilder(text).append("share\n");
             taps(share, one, takes, made);
-            all.add(digest(one.toString().getBytes(StandardCharsets.UTF_8)));
+            all.add(digest(one.toString()));
         }
         return all;
     }
 
     /** The signature of what goes into the chain of a work; made as {@link #of}. */
     static String ofInput(Work work, String engine, double rate, IntFunction<String> takes, IntFunction<List<String>> made) {
-        return digest(input(work, engine, rate, takes, made).toString().getBytes(StandardCharsets.UTF_8));
+        return digest(input(work, engine, rate, takes, made).toString());
     }
 
     /** The signature of a take, for what is remembered of it. */
     static String ofTake(String take, String engine, double rate) {
-        return digest((engine + '\n' + rate + " take " + take).getBytes(StandardCharsets.UTF_8));
+        return digest(engine + '\n' + rate + " take " + take);
+    }
+
+    /** The signature of a sound file as it lies there, for what is remembered of it. */
+    public static String ofFile(String digest, String engine) {
+        return digest(engine + " file " + digest);
+    }
+
+    /** The signature of what goes into a work from one place, for what is remembered of how that is put together; made as {@link #of}. */
+    static String ofSource(Work.Source source, String engine, double rate, IntFunction<String> takes, IntFunction<List<String>> made) {
+        StringBuilder text = new StringBuilder(engine).append('\n').append(rate).append(" source ");
+        source(source, takes, made, text);
+        return digest(text.toString());
     }
 
     /** Stands for what a plan does up to a node, and the node itself. */
     static String upTo(Plan plan, int node) {
         StringBuilder text = new StringBuilder();
         chain(plan, node + 1, text);
-        return digest(text.toString().getBytes(StandardCharsets.UTF_8)).substring(0, PLACE_DIGITS);
+        return digest(text.toString()).substring(0, PLACE_DIGITS);
     }
 
     private static StringBuilder input(Work work, String engine, double rate, IntFunction<String> takes, IntFunction<List<String>> made) {
@@ -84,7 +96,7 @@ public final class Signature {
         if (print.whole() || bus.hears()) taps(bus.input(), text.append(print.whole() ? "whole\n" : "of\n"), t -> "", made);
         if (bus.hears() && !bus.heard().equals(bus.input())) taps(bus.heard(), text.append("heard\n"), t -> "", made);
         chain(bus.chain(), bus.chain().nodes().size(), text);
-        return digest(text.toString().getBytes(StandardCharsets.UTF_8));
+        return digest(text.toString());
     }
 
     private static void taps(List<Work.Tap> taps, StringBuilder text, IntFunction<String> takes, IntFunction<List<String>> made) {
@@ -136,6 +148,11 @@ public final class Signature {
         if (level instanceof Level.Wet w) return "wet " + w.percent();
         if (level instanceof Level.Dry d) return "dry " + d.percent();
         return "";
+    }
+
+    /** Of a name. */
+    public static String digest(String text) {
+        return digest(text.getBytes(StandardCharsets.UTF_8));
     }
 
     /** SHA-256 in hexadecimal digits. */

@@ -1,7 +1,6 @@
 package linnet.render;
 
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashSet;
@@ -10,6 +9,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.Set;
+import java.util.concurrent.Callable;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorCompletionService;
@@ -87,7 +87,7 @@ public final class SongRenderer implements AutoCloseable {
         }
 
         private String whole() {
-            return signature + " " + Signature.digest(told.toString().getBytes(StandardCharsets.UTF_8));
+            return signature + " " + Signature.digest(told.toString());
         }
     }
 
@@ -102,7 +102,8 @@ public final class SongRenderer implements AutoCloseable {
         this.takes = List.copyOf(takes);
         this.shelf = new Sparing(shelf);
         this.jobs = jobs;
-        splicer = new Splicer(plan, this.takes, t -> this.shelf.recollection(Signature.ofTake(takes.get(t).whole(), engine, plan.rate())), this::made, this::tidiedTold);
+        splicer = new Splicer(plan, this.takes, t -> this.shelf.recollection(Signature.ofTake(takes.get(t).whole(), engine, plan.rate())),
+                e -> this.shelf.recollection(Signature.ofSource(e, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get)), this::made, this::tidiedTold);
         tidier = new Tidier(this.shelf, this::mixture, splicer::told, w -> Signature.ofInput(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
         for (Work w : plan.works()) {
             inputs.add(Signature.ofInput(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
@@ -502,17 +503,18 @@ public final class SongRenderer implements AutoCloseable {
     public record Followed(String part, String like, List<Decision> decisions) {}
 
     /**
-     * What was done to the parts that follow others, and what was left alone, in the order of the song.
+     * What is done to the parts that follow others, and what is left alone, in the order of the song. What was not decided before, in this run or
+     * another, is heard and decided now; parts made of works that must be rendered first are left out.
      *
-     * @param anew whether what was not decided in this run is heard and decided now; else it is left out
+     * @param all whether those are told too that no print wants
      */
-    public List<Followed> followed(boolean anew) {
-        List<Followed> all = new ArrayList<>();
-        for (Work w : plan.works()) {
-            if (w.tidying().isEmpty() || !hasInput(w, made.keySet())) continue;
-            tidier.decisions(w, anew).ifPresent(d -> all.add(new Followed(w.tidying().get().part(), w.tidying().get().like(), d)));
-        }
-        return all;
+    public List<Followed> followed(boolean all) throws IOException {
+        List<Work> tidied = plan.works().stream().filter(w -> w.tidying().isPresent() && (all || plan.wanted().contains(w.id())) && hasInput(w, made.keySet())).toList();
+        SideBySide.run(tidied.stream().<Callable<Void>>map(w -> () -> {
+            tidier.decisions(w);
+            return null;
+        }).toList(), jobs);
+        return tidied.stream().map(w -> new Followed(w.tidying().get().part(), w.tidying().get().like(), tidier.decisions(w))).toList();
     }
 
     /** The marks of a part but for its clicks, in the time of the song; empty where it is made of works that must be rendered first. */
@@ -522,7 +524,7 @@ public final class SongRenderer implements AutoCloseable {
         Sound input = mixture(work.input(), work.channels(), 0);
         String signature = inputs.get(work.id());
         // Beside what its chain remembers, which lets go of what the chain does not use.
-        try (Shelf.Recollection own = shelf.recollection(Signature.digest((signature + " " + Memory.SPEECH).getBytes(StandardCharsets.UTF_8))); Shelf.Recollection chain = shelf.recollection(signature)) {
+        try (Shelf.Recollection own = shelf.recollection(Signature.digest(signature + " " + Memory.SPEECH)); Shelf.Recollection chain = shelf.recollection(signature)) {
             return Optional.of(new Ear(input, told(work), own.memory().keeping(Memory.SPEECH, chain.memory())).speech());
         } catch (IOException e) {
             // Nothing is lost but time.

@@ -19,6 +19,7 @@ import linnet.hear.Joint;
 import linnet.hear.JointFinder;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
+import linnet.hear.Memory;
 import linnet.hear.Notes;
 import linnet.hear.Stitched;
 import linnet.hear.Told;
@@ -43,6 +44,7 @@ final class Splicer {
         Told told(Work work, Told before);
     }
 
+    private static final String JOINTS = "joints";
     /** Points of a fade; with fewer its bend could be heard as a corner. */
     private static final int FADE_POINTS = 12;
     /** Seconds over which a piece comes out of silence where the text has it. */
@@ -51,6 +53,7 @@ final class Splicer {
     private final SongPlan plan;
     private final List<SongRenderer.Take> takes;
     private final IntFunction<Shelf.Recollection> remembered;
+    private final Function<Work.Source.Edited, Shelf.Recollection> joined;
     private final Function<Work.Source.Made, Sound> made;
     private final Tidying tidied;
     private final Map<Work.Source.Edited, Spliced> spliced = new ConcurrentHashMap<>();
@@ -58,13 +61,15 @@ final class Splicer {
 
     /**
      * @param remembered what was heard of each take before
+     * @param joined what was heard before of a source that is put together
      * @param made the sound of a work that is done
      * @param tidied where what was told of a part lies once it is tidied
      */
-    Splicer(SongPlan plan, List<SongRenderer.Take> takes, IntFunction<Shelf.Recollection> remembered, Function<Work.Source.Made, Sound> made, Tidying tidied) {
+    Splicer(SongPlan plan, List<SongRenderer.Take> takes, IntFunction<Shelf.Recollection> remembered, Function<Work.Source.Edited, Shelf.Recollection> joined, Function<Work.Source.Made, Sound> made, Tidying tidied) {
         this.plan = plan;
         this.takes = takes;
         this.remembered = remembered;
+        this.joined = joined;
         this.made = made;
         this.tidied = tidied;
     }
@@ -86,25 +91,37 @@ final class Splicer {
     }
 
     private Spliced make(Work.Source.Edited edited) {
+        try (Shelf.Recollection before = joined.apply(edited)) {
+            return make(edited, before.memory());
+        } catch (IOException e) {
+            // It is heard again the next time.
+            return make(edited, Memory.NONE);
+        }
+    }
+
+    private Spliced make(Work.Source.Edited edited, Memory memory) {
         int channels = edited.pieces().stream().mapToInt(p -> channels(p.of())).max().orElse(1);
         JointFinder finder = new JointFinder(plan.rate(), channels);
         List<Joined.Piece> pieces = new ArrayList<>();
         List<Joint> joints = new ArrayList<>();
         Map<Work.Border, Joint> heard = new LinkedHashMap<>();
         pieces.add(placed(edited.pieces().get(0), 0));
-        for (int i = 0; i < edited.borders().size(); i++) {
-            Work.Border border = edited.borders().get(i);
+        List<Work.Border> borders = edited.borders();
+        List<Joint> known = memory.recall(JOINTS).flatMap(Joint.FORM::read).filter(all -> all.size() == borders.size()).orElse(List.of());
+        for (int i = 0; i < borders.size(); i++) {
+            Work.Border border = borders.get(i);
             Work.Piece left = edited.pieces().get(i), right = edited.pieces().get(i + 1);
             Joint joint;
             if (isSilent(left) && isSilent(right) || (isSilent(left) || isSilent(right)) && border.reach() == 0) {
                 joint = new Joint(border.at(), border.at(), border.fade() > 0 ? border.fade() : (int) Math.round(EDGE * plan.rate()), Joint.Lies.SILENCE, 0, 0, 0, 0, 0, Joint.Breaths.KEPT, false);
             } else {
-                joint = finder.find(side(left, pieces.get(i)), side(right, placed(right, 0)), border.at(), border.reach(), border.fade());
+                joint = known.isEmpty() ? finder.find(side(left, pieces.get(i)), side(right, placed(right, 0)), border.at(), border.reach(), border.fade()) : known.get(i);
                 heard.put(border, joint);
             }
             joints.add(joint);
             pieces.add(placed(right, joint.shift()));
         }
+        if (known.isEmpty() && !heard.isEmpty()) memory.keep(JOINTS, Joint.FORM.write(joints));
         Stitching stitching = new Stitching(edited.pieces(), pieces, joints);
         List<GainCurve> levels = new ArrayList<>(List.of(curve(edited.level())));
         Map<Work.Muted, Integer> muted = new LinkedHashMap<>();

@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.function.Consumer;
 import java.util.function.Function;
 import linnet.dsp.Sound;
 import linnet.dsp.Stretches;
@@ -24,6 +25,8 @@ final class Tidier {
     interface Mixing {
         Sound mixture(List<Work.Tap> taps, int channels, long least);
     }
+
+    private static final String DECISIONS = "decisions";
 
     private final Shelf shelf;
     private final Mixing mixing;
@@ -54,6 +57,7 @@ final class Tidier {
         Tidied tidied = hear(plain, ear -> new Tidied(ear, heard, tidying.aims(), except));
         decisions.put(work.id(), tidied.decisions());
         marks.put(work.id(), tidied.marks());
+        remember(work, memory -> memory.keep(DECISIONS, Decision.FORM.write(tidied.decisions())));
         return tidied;
     }
 
@@ -77,10 +81,20 @@ final class Tidier {
         return new Told(Optional.of(moved), before.marks().isPresent() && before.clicks(), before.notes().isPresent() ? tidied(work).notes(before).notes() : Optional.empty());
     }
 
-    /** What was decided for a work; if it was not yet, that is done now or left. */
-    Optional<List<Decision>> decisions(Work work, boolean anew) {
-        if (anew && !decisions.containsKey(work.id())) tidied(work);
-        return Optional.ofNullable(decisions.get(work.id()));
+    /** What is decided for a work, in this run or before; if it was not yet, that is done now. */
+    List<Decision> decisions(Work work) {
+        if (!decisions.containsKey(work.id())) remember(work, memory -> memory.recall(DECISIONS).flatMap(Decision.FORM::read).ifPresent(d -> decisions.put(work.id(), d)));
+        if (!decisions.containsKey(work.id())) tidied(work);
+        return decisions.get(work.id());
+    }
+
+    /** What goes into a work that is tidied, with whom it follows and what is wanted, is all that is decided by. */
+    private void remember(Work work, Consumer<Memory> what) {
+        try (Shelf.Recollection kept = shelf.recollection(inputs.apply(work))) {
+            what.accept(kept.memory());
+        } catch (IOException e) {
+            // What cannot be kept is decided again the next time.
+        }
     }
 
     private <T> T hear(Work input, Function<Ear, T> how) {

@@ -1,5 +1,8 @@
 package linnet.tidy;
 
+import java.util.List;
+import linnet.hear.Remembered;
+
 /**
  * What was done to a place of a part, or why nothing was.
  *
@@ -10,6 +13,12 @@ package linnet.tidy;
  * @param why in words: what was done or why it was not
  */
 public record Decision(What what, long from, long to, double by, boolean done, String why) {
+    /** All that was decided for a part. */
+    public static final Remembered<List<Decision>> FORM = Remembered.list(new Remembered<>(d -> 1 + 3 * 8 + 1 + 4 + 4 * d.why.length(), (d, to) -> {
+        to.put((byte) d.what.ordinal()).putLong(d.from).putLong(d.to).putDouble(d.by).put((byte) (d.done ? 1 : 0));
+        Remembered.putText(d.why, to);
+    }, from -> new Decision(What.values()[from.get()], from.getLong(), from.getLong(), from.getDouble(), from.get() == 1, Remembered.readText(from))));
+
     /** What a decision is about. */
     public enum What {
         TIMING("timing"),

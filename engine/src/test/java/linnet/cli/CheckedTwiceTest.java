@@ -1,0 +1,64 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertNotEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.stream.Stream;
+import org.junit.jupiter.api.Test;
+
+/** A check says the same whether it hears the takes or remembers them. */
+class CheckedTwiceTest extends SongFolder {
+    private static final String SONG = """
+            song: x
+            tempo: 240 bpm
+            sections: { a: 1, b: 2, end: 4 }
+            parts:
+              lead:
+                comp: [ { take: take.wav, from: a }, { take: other.wav, from: b } ]
+                edits: [ { mute: breaths } ]
+                sends: { room: 12 LU under }
+              double: { take: other.wav, tidy: { like: lead, timing: %s } }
+            instrumental: { take: other.wav }
+            balance: { lead: 2 LU over instrumental }
+            returns: { room: { chain: [ delay: { time: 1/8 } ], duck: { from: lead, by: 3 dB } } }
+            mix: { loudness: -16 LUFS, ceiling: -1 dBTP }
+            throws: [ { part: double, word: b beat 2, length: 1 beat, to: room } ]
+            prints: [ mix, lead ]
+            """;
+
+    private String said(String timing, String... more) throws IOException {
+        Files.writeString(song, String.format(SONG, timing));
+        out.getBuffer().setLength(0);
+        String[] words = Stream.concat(Stream.of("check", song.toString()), Stream.of(more)).toArray(String[]::new);
+        assertEquals(0, run((Object[]) words), err::toString);
+        return out.toString();
+    }
+
+    private void forget() throws IOException {
+        try (Stream<Path> files = Files.list(folder.resolve(".linnet"))) {
+            for (Path f : files.toList()) Files.delete(f);
+        }
+    }
+
+    @Test
+    void theSecondTimeTheSameIsSaid() throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 3);
+        Takes.tone(folder.resolve("other.wav"), 330, 0.2, 3);
+        String heard = said("10 ms"), json = said("10 ms", "--json");
+        for (String part : new String[] {"Joins:", "Muted:", "Tidied:", "LU over instrumental", "LU under lead", "while lead sounds", "LUFS"}) assertTrue(heard.contains(part), part + "\n" + heard);
+        assertEquals(heard, said("10 ms"));
+        forget();
+        assertEquals(json, said("10 ms", "--json"));
+        assertEquals(json, said("10 ms", "--json"));
+        // A take that is another is heard, though nothing else is new.
+        Takes.tone(folder.resolve("other.wav"), 330, 0.1, 3);
+        String softer = said("10 ms");
+        assertNotEquals(heard, softer);
+        forget();
+        assertEquals(softer, said("10 ms"));
+    }
+}

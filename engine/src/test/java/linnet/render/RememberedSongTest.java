@@ -1,0 +1,158 @@
+package linnet.render;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Optional;
+import java.util.stream.Stream;
+import linnet.demo.Singer;
+import linnet.dsp.Samples;
+import linnet.dsp.Sound;
+import linnet.hear.Mark;
+import linnet.hear.Marks;
+import linnet.hear.Told;
+import linnet.plan.SongPlanner;
+import linnet.sheet.Take;
+import linnet.song.SongReader;
+import linnet.step.builtin.Builtins;
+import linnet.store.Store;
+import linnet.text.ProblemsException;
+import linnet.tidy.LooseDouble;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** What is decided and joined by ear is told from the store: the takes are not read for it. */
+class RememberedSongTest {
+    private static final double RATE = LooseDouble.RATE;
+    private static final LooseDouble PAIR = LooseDouble.of(Singer.high().seed(11), 5);
+    private static final Samples LEAD = cut(PAIR.lead().samples()), PART = cut(PAIR.part().samples());
+
+    private static final String SONG = """
+            song: two
+            tempo: 100 bpm
+            sections: { count-in: 1, verse: 2, end: 5 }
+            parts:
+              lead: { take: lead.wav }
+              double: { take: double.wav, tidy: { like: lead, level: leave%s } }
+              comp: { comp: [ { take: lead.wav, from: count-in }, { take: double.wav, from: verse bar 3%s } ] }
+            prints: [ mix ]
+            """;
+
+    @TempDir
+    Path folder;
+
+    private final Counted lead = new Counted(LEAD), part = new Counted(PART);
+    private Told told = Told.nothing();
+    private String said;
+
+    private static Samples cut(double[] x) {
+        return new Samples(RATE, Arrays.copyOf(x, (int) (9 * RATE)));
+    }
+
+    /** Knows how much of it was read. */
+    private static final class Counted implements Sound {
+        private final Sound of;
+        private long read;
+
+        Counted(Sound of) {
+            this.of = of;
+        }
+
+        @Override
+        public double rate() {
+            return of.rate();
+        }
+
+        @Override
+        public int channels() {
+            return of.channels();
+        }
+
+        @Override
+        public long frames() {
+            return of.frames();
+        }
+
+        @Override
+        public synchronized void read(long from, double[][] into, int n) {
+            read += n;
+            of.read(from, into, n);
+        }
+    }
+
+    /** What is told of the song, by everything that may change it; and whether a take was read for that. */
+    private boolean isHeard(String tidy, String border, Counted first, Counted second) throws ProblemsException, IOException {
+        Path file = folder.resolve("song.yaml");
+        Files.writeString(file, String.format(SONG, tidy, border));
+        List<SongRenderer.Take> takes = new ArrayList<>();
+        for (Counted t : List.of(first, second)) takes.add(new SongRenderer.Take(t, t == second ? told : Told.nothing(), Take.of("", t.of).sound()));
+        first.read = 0;
+        second.read = 0;
+        var plan = SongPlanner.plan(SongReader.read(file, Builtins.catalogue()), RATE, List.of(1, 1));
+        try (SongRenderer renderer = new SongRenderer(plan, takes, "test", new Store(folder.resolve("store"), 1 << 30), 2)) {
+            said = renderer.followed(true) + " " + renderer.joins();
+        }
+        return first.read + second.read > 0;
+    }
+
+    @BeforeEach
+    void heardOnce() throws Exception {
+        assertTrue(isHeard("", "", lead, part));
+        assertTrue(said.contains("what=TIMING") && said.contains("done=true") && said.contains("Joint["), said);
+    }
+
+    private void damage(int at) throws IOException {
+        try (Stream<Path> files = Files.list(folder.resolve("store"))) {
+            for (Path f : files.toList()) {
+                byte[] bytes = Files.readAllBytes(f);
+                bytes[Math.min(at, bytes.length - 1)] ^= 1;
+                Files.write(f, bytes);
+            }
+        }
+    }
+
+    @Test
+    void theSecondTimeNothingIsHeardAndTheSameIsSaid() throws Exception {
+        String first = said;
+        assertFalse(isHeard("", "", lead, part));
+        assertEquals(first, said);
+    }
+
+    @Test
+    void whatIsDamagedIsHeardAgain() throws Exception {
+        String first = said;
+        for (int at : new int[] {3, 12, 40, Integer.MAX_VALUE}) {
+            damage(at);
+            assertTrue(isHeard("", "", lead, part));
+            assertEquals(first, said);
+            assertFalse(isHeard("", "", lead, part));
+            assertEquals(first, said);
+        }
+    }
+
+    @Test
+    void whateverItGoesByIsHeardAgain() throws Exception {
+        String first = said;
+        assertTrue(isHeard(", timing: 20 ms", "", lead, part));
+        assertFalse(said.equals(first));
+        assertTrue(isHeard("", ", exact: yes", lead, part));
+        double[] x = LEAD.data()[0].clone(), y = PART.data()[0].clone();
+        x[100] += 1e-3;
+        y[100] += 1e-3;
+        assertTrue(isHeard("", "", new Counted(new Samples(RATE, x)), part));
+        assertTrue(isHeard("", "", lead, new Counted(new Samples(RATE, y))));
+        told = new Told(Optional.of(new Marks(List.of(new Mark(Mark.Kind.PHRASE, 1000, 300_000, 1, false)))));
+        assertTrue(isHeard("", "", lead, part));
+        told = Told.nothing();
+        assertFalse(isHeard("", "", lead, part), "what was known before is known still");
+        assertEquals(first, said);
+    }
+}

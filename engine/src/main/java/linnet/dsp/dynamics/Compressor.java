@@ -68,23 +68,23 @@ public final class Compressor {
     }
 
     /** A signal of its own, with the gain of this compressor; it is given blocks right after the compressor, of the same length. */
-    public final class Follower {
+    public final class Follower implements Led {
         private final Lag left = new Lag(latency()), right = new Lag(latency());
 
         private Follower() {}
 
-        /** Mono, in place. */
+        @Override
         public void process(double[] x, int n) {
             apply(x, left, n);
         }
 
-        /** Stereo, in place. */
+        @Override
         public void process(double[] l, double[] r, int n) {
             apply(l, left, n);
             apply(r, right, n);
         }
 
-        /** Whether silence leaves it as silence, whatever the gain. */
+        @Override
         public boolean rests() {
             return left.isSilent() && right.isSilent();
         }

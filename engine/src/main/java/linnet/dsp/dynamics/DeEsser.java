@@ -131,23 +131,23 @@ public final class DeEsser {
     }
 
     /** A signal of its own, with the gain of this de-esser; it is given blocks right after the de-esser, of the same length. */
-    public final class Follower {
+    public final class Follower implements Led {
         private final Lowered left = new Lowered(), right = new Lowered();
 
         private Follower() {}
 
-        /** Mono, in place. */
+        @Override
         public void process(double[] x, int n) {
             left.process(x, n);
         }
 
-        /** Stereo, in place. */
+        @Override
         public void process(double[] l, double[] r, int n) {
             left.process(l, n);
             right.process(r, n);
         }
 
-        /** Whether silence leaves it as silence, whatever the gain. */
+        @Override
         public boolean rests() {
             return left.rests() && right.rests();
         }

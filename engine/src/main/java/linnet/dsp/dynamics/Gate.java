@@ -125,25 +125,25 @@ public final class Gate {
     }
 
     /** A signal of its own, with the gain of this gate; it is given blocks right after the gate, of the same length. */
-    public final class Follower {
+    public final class Follower implements Led {
         private final Lag left = new Lag(latency()), right = new Lag(latency());
 
         private Follower() {}
 
-        /** Mono, in place. */
+        @Override
         public void process(double[] x, int n) {
             left.process(x, n);
             if (turned) times(x, gain, n);
         }
 
-        /** Stereo, in place. */
+        @Override
         public void process(double[] l, double[] r, int n) {
             process(l, n);
             right.process(r, n);
             if (turned) times(r, gain, n);
         }
 
-        /** Whether silence leaves it as silence, whatever the gain. */
+        @Override
         public boolean rests() {
             return left.isSilent() && right.isSilent();
         }

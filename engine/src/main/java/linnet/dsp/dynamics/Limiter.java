@@ -109,23 +109,31 @@ public final class Limiter {
         return new Follower();
     }
 
-    /** A signal of its own, with the gain of this limiter; it is given blocks right after the limiter, of the same length. */
-    public final class Follower {
+    /** A signal of its own, with the gain of this limiter. */
+    public final class Follower implements Led {
         private final Lag[] own = new Lag[lags.length];
 
         private Follower() {
             for (int c = 0; c < own.length; c++) own[c] = new Lag(latency);
         }
 
-        /** In place; as many channels as the limiter has. */
-        public void process(double[][] x, int n) {
-            for (int c = 0; c < own.length; c++) {
-                own[c].process(x[c], n);
-                if (turned) times(x[c], gain, n);
-            }
+        @Override
+        public void process(double[] x, int n) {
+            follow(x, 0, n);
         }
 
-        /** Whether silence leaves it as silence, whatever the gain. */
+        @Override
+        public void process(double[] l, double[] r, int n) {
+            follow(l, 0, n);
+            follow(r, 1, n);
+        }
+
+        private void follow(double[] x, int channel, int n) {
+            own[channel].process(x, n);
+            if (turned) times(x, gain, n);
+        }
+
+        @Override
         public boolean rests() {
             for (Lag lag : own) if (!lag.isSilent()) return false;
             return true;

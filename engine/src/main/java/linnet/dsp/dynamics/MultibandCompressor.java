@@ -76,20 +76,20 @@ public final class MultibandCompressor {
     }
 
     /** A signal of its own, with the gains of these bands; it is given blocks right after the compressor, of the same length. */
-    public final class Follower {
+    public final class Follower implements Led {
         private final LinkwitzRiley left = new LinkwitzRiley(rate, splits), right = new LinkwitzRiley(rate, splits);
         private final Compressor.Follower[] followers = Arrays.stream(compressors).map(c -> c == null ? null : c.follower()).toArray(Compressor.Follower[]::new);
 
         private Follower() {}
 
-        /** Mono, in place. */
+        @Override
         public void process(double[] x, int n) {
             left.split(x, l, n);
             for (int b = 0; b < l.length; b++) if (followers[b] != null) followers[b].process(l[b], n);
             sum(l, x, n);
         }
 
-        /** Stereo, in place. */
+        @Override
         public void process(double[] x, double[] y, int n) {
             left.split(x, l, n);
             right.split(y, r, n);
@@ -98,13 +98,13 @@ public final class MultibandCompressor {
             sum(r, y, n);
         }
 
-        /** To be called at the end of each cell. */
+        @Override
         public void settle() {
             left.settle();
             right.settle();
         }
 
-        /** Whether silence leaves it as silence, whatever the gains; at the border of a cell. */
+        @Override
         public boolean rests() {
             for (Compressor.Follower f : followers) if (f != null && !f.rests()) return false;
             return left.rests() && right.rests();

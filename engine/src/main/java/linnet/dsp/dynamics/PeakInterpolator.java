@@ -1,8 +1,8 @@
 package linnet.dsp.dynamics;
 
-import java.util.Arrays;
 import linnet.dsp.Cell;
 import linnet.dsp.Silence;
+import linnet.dsp.loudness.Overshoot;
 import linnet.dsp.loudness.TruePeak;
 import linnet.dsp.resample.HalfBand;
 
@@ -25,8 +25,7 @@ final class PeakInterpolator {
     /** Samples that can still be heard in the stages. */
     private static final int REACH = 2 * LATENCY;
 
-    /** No magnitude is above this times the highest sample near it: the interpolator's taps summed up without sign. */
-    private static final double MOST_OVER = Math.max(mostOver(), TruePeak.MOST_OVER);
+    private static final Overshoot OVERSHOOT = overshoot().or(TruePeak.OVERSHOOT);
 
     private final HalfBand twice = new HalfBand(PAIRS[0], STOP_DB, Cell.LENGTH);
     private final HalfBand fourTimes = new HalfBand(PAIRS[1], STOP_DB, 2 * Cell.LENGTH);
@@ -43,7 +42,7 @@ final class PeakInterpolator {
      */
     boolean process(double[] x, double[] peak, int n, double least, double meter) {
         System.arraycopy(x, 0, line, REACH, n);
-        boolean canBe = highest(line, REACH + n) * MOST_OVER > least;
+        boolean canBe = OVERSHOOT.most(Overshoot.highest(line, REACH + n), line, REACH + n) > least;
         if (canBe) {
             if (stale) interpolate(line, REACH);
             interpolate(x, n);
@@ -82,23 +81,14 @@ final class PeakInterpolator {
         }
     }
 
-    private static double highest(double[] x, int n) {
-        double most = 0;
-        for (int i = 0; i < n; i++) {
-            double a = Math.abs(x[i]);
-            most = a > most ? a : most;
-        }
-        return most;
-    }
-
-    /** The response of each of the eight phases to an impulse, summed up without sign; the largest. */
-    private static double mostOver() {
+    /** Of the eight phases: their responses to an impulse, turned round. */
+    private static Overshoot overshoot() {
         PeakInterpolator interpolator = new PeakInterpolator();
         double[] impulse = new double[REACH];
         impulse[0] = 1;
         interpolator.interpolate(impulse, REACH);
-        double[] sums = new double[8];
-        for (int i = 0; i < 8 * REACH; i++) sums[i % 8] += Math.abs(interpolator.at8[i]);
-        return Arrays.stream(sums).max().orElseThrow() * (1 + 1e-9); // for the rounding
+        double[][] phases = new double[8][REACH];
+        for (int i = 0; i < 8 * REACH; i++) phases[i % 8][REACH - 1 - i / 8] = interpolator.at8[i];
+        return Overshoot.of(REACH - 1 - LATENCY, phases);
     }
 }

@@ -16,10 +16,6 @@ import linnet.dsp.Decibels;
  * <p>Phases 3 and 2 are phases 0 and 1 in reverse. So, with the twelve samples folded about their middle into sums and
  * differences, a phase is {@code even + odd} and its mirror {@code even - odd}, and the larger magnitude of the two is
  * {@code |even| + |odd|}: half the work for the same number.
- *
- * <p>A phase gives some sum of its two middle samples, which is nearly the straight line between them, and of second differences near it. Sound
- * is smooth beside the rate, so these are small: where the largest of both cannot reach the peak so far, nothing is read, which is most of a
- * take.
  */
 public final class TruePeak {
     private static final int TAPS = 12;
@@ -34,11 +30,8 @@ public final class TruePeak {
     private static final double[] EVEN_0 = folded(PHASE_0, +1), ODD_0 = folded(PHASE_0, -1);
     private static final double[] EVEN_1 = folded(PHASE_1, +1), ODD_1 = folded(PHASE_1, -1);
 
-    /** No reading is above this times the highest sample near it: the taps of a phase summed up without sign. */
-    public static final double MOST_OVER = Math.max(Arrays.stream(PHASE_0).map(Math::abs).sum(), Arrays.stream(PHASE_1).map(Math::abs).sum());
-
-    /** No reading is above the largest sample times the first and the largest second difference times the second. A hair over, for rounding. */
-    private static final double STRAIGHT = 1.000001 * Math.max(straight(PHASE_0), straight(PHASE_1)), BENT = 1.000001 * Math.max(bent(PHASE_0), bent(PHASE_1));
+    /** How far a reading can lie above the samples near it. */
+    public static final Overshoot OVERSHOOT = Overshoot.of(TAPS / 2 - 1, PHASE_0, PHASE_1);
 
     private final double[] samplePeaks;
     private final double[][] history;
@@ -52,35 +45,6 @@ public final class TruePeak {
         history = new double[channels][TAPS - 1 + Cell.LENGTH];
     }
 
-    /** The weights of the two middle samples that leave only second differences of a phase: they have its sum, and its centre. */
-    private static double[] line(double[] phase) {
-        double sum = 0, moment = 0;
-        for (int k = 0; k < TAPS; k++) {
-            sum += phase[k];
-            moment += (k - TAPS / 2 + 1) * phase[k];
-        }
-        return new double[] {sum - moment, moment};
-    }
-
-    private static double straight(double[] phase) {
-        double[] line = line(phase);
-        return Math.abs(line[0]) + Math.abs(line[1]);
-    }
-
-    /** What is left of a phase is summed up twice; then it weighs second differences. */
-    private static double bent(double[] phase) {
-        double[] rest = phase.clone(), line = line(phase);
-        rest[TAPS / 2 - 1] -= line[0];
-        rest[TAPS / 2] -= line[1];
-        double once = 0, twice = 0, all = 0;
-        for (double r : rest) {
-            once += r;
-            twice += once;
-            all += Math.abs(twice);
-        }
-        return all;
-    }
-
     /** Hears the next {@code n} samples of each channel; any {@code n} that the arrays hold. */
     public void add(double[][] x, int n) {
         for (int c = 0; c < history.length; c++) {
@@ -91,9 +55,9 @@ public final class TruePeak {
     private void scan(double[] x, int from, int n, int channel) {
         double[] recent = history[channel];
         System.arraycopy(x, from, recent, TAPS - 1, n);
-        double highest = highest(recent, TAPS - 1 + n);
+        double highest = Overshoot.highest(recent, TAPS - 1 + n);
         samplePeaks[channel] = Math.max(samplePeaks[channel], highest);
-        boolean reaches = highest * STRAIGHT + mostBent(recent, TAPS - 1 + n) * BENT > peak;
+        boolean reaches = OVERSHOOT.most(highest, recent, TAPS - 1 + n) > peak;
         if (reaches) for (int k = 0; k < TAPS; k++) System.arraycopy(recent, TAPS - 1 - k, late[k], 0, n);
         System.arraycopy(recent, n, recent, 0, TAPS - 1);
         if (!reaches) return;
@@ -137,37 +101,6 @@ public final class TruePeak {
             odd1 += ODD_1[k] * dif;
         }
         return Math.max(Math.abs(even0) + Math.abs(odd0), Math.abs(even1) + Math.abs(odd1));
-    }
-
-    /** Four at a time: each of them waits for itself only. */
-    private static double highest(double[] x, int n) {
-        double a = 0, b = 0, c = 0, d = 0;
-        int i = 0;
-        for (; i + 4 <= n; i += 4) {
-            double p = Math.abs(x[i]), q = Math.abs(x[i + 1]), r = Math.abs(x[i + 2]), s = Math.abs(x[i + 3]);
-            a = p > a ? p : a;
-            b = q > b ? q : b;
-            c = r > c ? r : c;
-            d = s > d ? s : d;
-        }
-        for (; i < n; i++) a = Math.max(a, Math.abs(x[i]));
-        return Math.max(Math.max(a, b), Math.max(c, d));
-    }
-
-    /** The largest second difference. */
-    private static double mostBent(double[] x, int n) {
-        double a = 0, b = 0, c = 0, d = 0;
-        int i = 2;
-        for (; i + 4 <= n; i += 4) {
-            double p = Math.abs(x[i - 2] - 2 * x[i - 1] + x[i]), q = Math.abs(x[i - 1] - 2 * x[i] + x[i + 1]);
-            double r = Math.abs(x[i] - 2 * x[i + 1] + x[i + 2]), s = Math.abs(x[i + 1] - 2 * x[i + 2] + x[i + 3]);
-            a = p > a ? p : a;
-            b = q > b ? q : b;
-            c = r > c ? r : c;
-            d = s > d ? s : d;
-        }
-        for (; i < n; i++) a = Math.max(a, Math.abs(x[i - 2] - 2 * x[i - 1] + x[i]));
-        return Math.max(Math.max(a, b), Math.max(c, d));
     }
 
     /** The half taps of the sum ({@code sign} +1) or of the difference (-1) of a phase and its mirror. */

@@ -126,18 +126,11 @@ final class Compressor extends Step {
 
         @Override
         public Kernel follower() {
-            var follower = compressor.follower();
-            return new Kernel() {
+            return new Following(compressor.follower(), channels) {
                 @Override
                 public void process(Block block) {
-                    if (channels == 1) follower.process(block.x(0), block.length());
-                    else follower.process(block.x(0), block.x(1), block.length());
+                    super.process(block);
                     makeUp(block);
-                }
-
-                @Override
-                public boolean rests() {
-                    return follower.rests();
                 }
             };
         }

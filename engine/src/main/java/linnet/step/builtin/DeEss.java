@@ -103,19 +103,7 @@ final class DeEss extends Step {
 
         @Override
         public Kernel follower() {
-            var follower = deEsser.follower();
-            return new Kernel() {
-                @Override
-                public void process(Block block) {
-                    if (stereo) follower.process(block.x(0), block.x(1), block.length());
-                    else follower.process(block.x(0), block.length());
-                }
-
-                @Override
-                public boolean rests() {
-                    return follower.rests();
-                }
-            };
+            return new Following(deEsser.follower(), setup.channels());
         }
 
         @Override

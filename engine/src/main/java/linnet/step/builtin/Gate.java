@@ -118,19 +118,7 @@ final class Gate extends Step {
 
         @Override
         public Kernel follower() {
-            var follower = gate.follower();
-            return new Kernel() {
-                @Override
-                public void process(Block block) {
-                    if (stereo) follower.process(block.x(0), block.x(1), block.length());
-                    else follower.process(block.x(0), block.length());
-                }
-
-                @Override
-                public boolean rests() {
-                    return follower.rests();
-                }
-            };
+            return new Following(gate.follower(), setup.channels());
         }
 
         @Override

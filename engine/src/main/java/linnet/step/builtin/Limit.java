@@ -75,18 +75,7 @@ final class Limit extends Step {
 
         @Override
         public Kernel follower() {
-            Limiter.Follower follower = limiter.follower();
-            return new Kernel() {
-                @Override
-                public void process(Block block) {
-                    follower.process(block.x(), block.length());
-                }
-
-                @Override
-                public boolean rests() {
-                    return follower.rests();
-                }
-            };
+            return new Following(limiter.follower(), setup.channels());
         }
 
         @Override

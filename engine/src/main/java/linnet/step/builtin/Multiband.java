@@ -160,24 +160,7 @@ final class Multiband extends Step {
 
         @Override
         public Kernel follower() {
-            var follower = compressor.follower();
-            return new Kernel() {
-                @Override
-                public void process(Block block) {
-                    if (channels == 1) follower.process(block.x(0), block.length());
-                    else follower.process(block.x(0), block.x(1), block.length());
-                }
-
-                @Override
-                public void settle() {
-                    follower.settle();
-                }
-
-                @Override
-                public boolean rests() {
-                    return follower.rests();
-                }
-            };
+            return new Following(compressor.follower(), channels);
         }
 
         private void move(Block block) {

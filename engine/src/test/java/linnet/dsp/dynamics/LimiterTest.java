@@ -273,7 +273,7 @@ class LimiterTest {
         for (int at = 0; at + Cell.LENGTH <= loud.length; at += Cell.LENGTH) {
             double[][] x = {Arrays.copyOfRange(quiet, at, at + Cell.LENGTH), Arrays.copyOfRange(loud, at, at + Cell.LENGTH)}, y = {x[1].clone(), x[0].clone()};
             limiter.process(x, Cell.LENGTH);
-            follower.process(y, Cell.LENGTH);
+            follower.process(y[0], y[1], Cell.LENGTH);
             assertArrayEquals(x[1], y[0]);
             assertArrayEquals(x[0], y[1]);
             last = limiter.reductionDb();

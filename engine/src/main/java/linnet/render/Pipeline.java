@@ -5,14 +5,14 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
-import java.util.concurrent.Future;
+import java.util.concurrent.FutureTask;
 import linnet.dsp.Cell;
 
 /**
  * Runs the posts of a stage through time, chunk by chunk. With a pool the posts are cut into groups in
- * their order; each group works on a thread of its own, one chunk behind the group before it, while the calling thread takes
- * the results of the chunk before away. Inside a group a chunk is worked through cell by cell, so what goes from post to post is
- * still in the cache. No result depends on the cut: a post sees the same blocks in the same order.
+ * their order; each group works one chunk behind the group before it, while the calling thread takes
+ * the results of the chunk before away, and then does what no thread of the pool has begun yet. Inside a group a chunk is worked through cell
+ * by cell, so what goes from post to post is still in the cache. No result depends on the cut: a post sees the same blocks in the same order.
  */
 final class Pipeline {
     /** Takes the results of a chunk away. Called for each chunk in order, always on the calling thread. */
@@ -67,18 +67,20 @@ final class Pipeline {
     private boolean run(List<List<Post>> groups, long from, long to, Taker taker) throws IOException {
         int last = groups.size();
         for (long tick = from; tick < to + last; tick++) {
-            List<Future<?>> running = new ArrayList<>();
+            List<FutureTask<?>> tasks = new ArrayList<>();
             for (int g = 0; g < last; g++) {
                 long chunk = tick - g;
                 List<Post> group = groups.get(g);
-                if (chunk >= from && chunk < to) running.add(pool.submit(() -> work(group, chunk)));
+                if (chunk >= from && chunk < to) tasks.add(new FutureTask<>(() -> work(group, chunk), null));
             }
+            tasks.forEach(pool::execute);
             long done = tick - last;
             boolean goOn = true;
             try {
                 if (done >= from) goOn = taker.take(done, done * frames);
             } finally {
-                for (Future<?> f : running) await(f);
+                for (FutureTask<?> task : tasks) task.run();
+                for (FutureTask<?> task : tasks) await(task);
             }
             if (!goOn) return false;
         }
@@ -94,24 +96,38 @@ final class Pipeline {
         }
     }
 
-    /** At most so many groups as were asked for, alike in what they have cost so far. */
+    /** At most so many groups as were asked for, of which the dearest is as cheap as can be by what the posts have cost so far. */
     private List<List<Post>> groups() {
-        long all = posts.stream().mapToLong(p -> p.nanos() + 1).sum();
+        long low = posts.stream().mapToLong(Pipeline::cost).max().orElse(0), high = posts.stream().mapToLong(Pipeline::cost).sum();
+        while (low < high) {
+            long middle = (low + high) / 2;
+            if (groups(middle).size() > most) low = middle + 1;
+            else high = middle;
+        }
+        return groups(low);
+    }
+
+    private List<List<Post>> groups(long atMost) {
         List<List<Post>> groups = new ArrayList<>();
         int from = 0;
         long cost = 0;
         for (int i = 0; i < posts.size(); i++) {
-            cost += posts.get(i).nanos() + 1;
-            boolean full = cost >= all * (groups.size() + 1) / most && groups.size() < most - 1;
-            if (full || i == posts.size() - 1) {
-                groups.add(posts.subList(from, i + 1));
-                from = i + 1;
+            if (i > from && cost + cost(posts.get(i)) > atMost) {
+                groups.add(posts.subList(from, i));
+                from = i;
+                cost = 0;
             }
+            cost += cost(posts.get(i));
         }
+        groups.add(posts.subList(from, posts.size()));
         return groups;
     }
 
-    private static void await(Future<?> work) {
+    private static long cost(Post post) {
+        return post.nanos() + 1;
+    }
+
+    private static void await(FutureTask<?> work) {
         try {
             work.get();
         } catch (InterruptedException e) {

@@ -290,10 +290,9 @@ public final class Renderer implements AutoCloseable {
         return new Pipeline(posts, chunk(stage), groups(stage), pool);
     }
 
-    /** Groups of posts with a thread each; one thread is kept for what goes on beside them. */
+    /** Groups of posts that work at once. */
     private int groups(int stage) {
-        int free = options.threads() - 1;
-        return free == 1 && stage < plan.stages() - 1 ? 0 : free;
+        return options.threads() > 1 ? options.threads() : 0;
     }
 
     private int chunk(int stage) {

@@ -18,6 +18,34 @@ class AbsorptionTest {
         }
     }
 
+    /** At a low rate the top is 0.4 of it, and the damping there less by the square of its distance from 8 kHz, as in air. */
+    @Test
+    void atALowRateTheTopIsBelowTheLimit() {
+        for (double rate : new double[] {8000, 16000, 19000}) {
+            double top = 0.4 * rate, seconds = 0.003, decay = 12;
+            Absorption loss = Absorption.of(rate, seconds * rate, decay, 0.35);
+            double rates = 1 / decay * (1 + 0.35 / 0.65 * Math.pow(top / 8000, 2));
+            assertEquals(1 / rates, decay(loss, seconds, rate, top), 1e-9);
+            assertEquals(decay, decay(loss, seconds, rate, 1300), 1e-9);
+        }
+    }
+
+    /** More than 0.45 of what a pole at 1 would take, in dB from 1300 Hz to 8 kHz, is not taken: the lows would bloom. */
+    @Test
+    void aShortDecayIsDampedNoFurtherThanALowPassCan() {
+        Absorption loss = Absorption.of(48000, 9600, 0.4, 0.8);
+        double cosMid = Math.cos(2 * Math.PI * 1300 / 48000), cosHigh = Math.cos(2 * Math.PI * 8000 / 48000);
+        double most = 0.45 * 10 * Math.log10((1 - cosHigh) / (1 - cosMid));
+        double taken = gainDb(loss, 48000, 1300) - gainDb(loss, 48000, 8000);
+        assertEquals(most, taken, 1e-9);
+        assertEquals(20 * Math.log10(loss.mid(48000)), gainDb(loss, 48000, 1300), 1e-9);
+        assertEquals(0, Absorption.of(48000, 9600, 0.4, 0).pole());
+    }
+
+    private static double gainDb(Absorption loss, double rate, double hz) {
+        return -60 * 1 / decay(loss, 1, rate, hz);
+    }
+
     /** Lows must not bloom, let alone grow: at most 1.6 times the decay anywhere in the box of settings. */
     @Test
     void theLowsNeverOutliveTheMidsByMuch() {

@@ -1,0 +1,248 @@
+package linnet.dsp.pitch;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Random;
+import linnet.dsp.Samples;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+/** Every sample of a bent voice from the definition: which grains there are, and each read between its samples by the formula of the sinc. */
+class ResynthesisPlainTest {
+    private record Grain(double out, double source, double period, double speed) {}
+
+    /** Grains of the passages, from marks (E. Moulines, F. Charpentier, Speech Communication 9, 1990); the rest is the sound itself. */
+    private static final class Plain {
+        final double rate;
+        final double[][] x;
+        final Bend bend, formants;
+        final List<List<Grain>> passages = new ArrayList<>();
+        final List<long[]> refused = new ArrayList<>();
+        double fastest = 1;
+
+        Plain(double rate, double[][] x, PitchTrack pitch, Bend bend, Bend formants) {
+            this.rate = rate;
+            this.x = x;
+            this.bend = bend;
+            this.formants = formants;
+            MarkTracker tracker = new MarkTracker(new Samples(rate, x), pitch);
+            for (int f = 0, to; f < pitch.frames(); f = to + 1) {
+                for (to = f; pitch.voiced(to); to++) {}
+                long from = (long) f * pitch.hop(), end = Math.min(x[0].length, (long) to * pitch.hop());
+                if (to == f || !bends(from, end)) continue;
+                PitchMarks marks = new PitchMarks();
+                tracker.follow(from, end, marks);
+                double sure = from;
+                for (int r = 0; r < marks.runs(); r++) {
+                    double[] run = marks.run(r);
+                    refuse(sure, run[0]);
+                    sure = run[run.length - 1];
+                    run(run);
+                }
+                refuse(sure, end);
+            }
+            for (List<Grain> p : passages) for (Grain g : p) fastest = Math.max(fastest, g.speed);
+        }
+
+        boolean bends(long from, long to) {
+            for (long t = from; t < to; t += 64) if (bend.ratio(t) != 1 || formants.ratio(t) != 1) return true;
+            return false;
+        }
+
+        void refuse(double from, double to) {
+            if (to - from >= 0.03 * rate && bends((long) from, (long) to)) refused.add(new long[] {(long) from, (long) to});
+        }
+
+        void run(double[] marks) {
+            int n = marks.length - 1;
+            double[] ratio = new double[n], tract = new double[n];
+            for (int i = 0; i < n; i++) {
+                long middle = Math.round((marks[i] + marks[i + 1]) / 2);
+                ratio[i] = Math.min(2, Math.max(0.5, bend.ratio(middle)));
+                tract[i] = Math.min(2, Math.max(0.5, formants.ratio(middle)));
+            }
+            for (int i = 0; i < n; ) {
+                if (ratio[i] == 1 && tract[i] == 1) {
+                    i++;
+                    continue;
+                }
+                // A passage goes on where the next bent period begins less than 80 ms after the last.
+                int end = i + 1;
+                for (int k = end; k < n && marks[k] - marks[end] < 0.08 * rate; k++) if (ratio[k] != 1 || tract[k] != 1) end = k + 1;
+                passages.add(passage(marks, Arrays.copyOfRange(ratio, i, end), Arrays.copyOfRange(tract, i, end), i));
+                i = end;
+            }
+        }
+
+        List<Grain> passage(double[] marks, double[] ratio, double[] tract, int from) {
+            int n = ratio.length, to = from + n, home = n - 1;
+            boolean ends = to == marks.length - 1;
+            if (!ends) while (home > 0 && marks[to] - marks[from + home] < 0.15 * rate) home--;
+            double sum = Arrays.stream(ratio).sum(), periods = Math.max(1, Math.round(sum)), off = periods - sum;
+            double most = ends ? 0 : 0.00144, even = Math.max(-most, Math.min(most, off / n));
+            double[] bump = new double[n];
+            for (int i = home; i < n; i++) bump[i] = (i + 0.5 - home) * (n - i - 0.5);
+            double weight = Arrays.stream(bump).sum();
+            for (int i = 0; i < n; i++) ratio[i] += even + (off - even * n) * bump[i] / weight;
+            List<Grain> grains = new ArrayList<>();
+            for (int j = 0; j < periods; j++) {
+                double passed = 0;
+                int i = 0;
+                while (i + 1 < n && passed + ratio[i] < j) passed += ratio[i++];
+                double way = Math.max(0, Math.min(1, (j - passed) / ratio[i]));
+                double place = marks[from + i] + way * (marks[from + i + 1] - marks[from + i]);
+                grains.add(grain(place, marks, way < 0.5 ? from + i : from + i + 1, j == 0 ? 1 : tract[i]));
+            }
+            grains.add(grain(marks[to], marks, to, 1));
+            return grains;
+        }
+
+        Grain grain(double place, double[] marks, int mark, double speed) {
+            double period = mark == 0 ? marks[1] - marks[0] : mark == marks.length - 1 ? marks[mark] - marks[mark - 1] : (marks[mark + 1] - marks[mark - 1]) / 2;
+            return new Grain(Math.rint(place * 65536) / 65536, Math.rint(marks[mark] * 65536) / 65536, period, speed);
+        }
+
+        double at(int c, long t) {
+            for (List<Grain> p : passages) {
+                for (int k = 0; k + 1 < p.size(); k++) {
+                    Grain a = p.get(k), b = p.get(k + 1);
+                    if (t < a.out || t >= b.out) continue;
+                    if (a.out == a.source && b.out == b.source && a.speed == 1 && b.speed == 1) return x[c][(int) t];
+                    double space = b.out - a.out, whole = Math.min(a.period / a.speed, b.period / b.speed);
+                    double width = 0.6 * Math.max(whole / 4, Math.min(space, 2 * whole - space)), middle = a.out + 0.6 * space;
+                    double z = Math.max(-0.5, Math.min(0.5, (t - middle) / width)), in = 0.5 + 0.5 * Math.sin(Math.PI * z);
+                    double all = (1 - in) * grainAt(c, a, t, false) + in * grainAt(c, b, t, false);
+                    double apart = Math.abs(b.source + (middle - b.out) * b.speed - a.source - (middle - a.out) * a.speed);
+                    double alike = Math.max(0, 1 - apart / (60e-6 * rate));
+                    double below = (1 - in) * grainAt(c, a, t, true) + in * grainAt(c, b, t, true);
+                    return below + (all - below) / Math.sqrt(1 - 2 * in * (1 - in) * (1 - alike));
+                }
+            }
+            return x[c][(int) t];
+        }
+
+        double grainAt(int c, Grain g, long t, boolean low) {
+            double at = g.source + (t - g.out) * g.speed;
+            if (low) return Sinc.read(x[c], at, Math.min(0.9, 9000 / rate), 16, 40);
+            return g.speed > 1 ? Sinc.read(x[c], at, 1 / fastest, (int) Math.ceil(16 * fastest), 80) : Sinc.read(x[c], at, 1, 16, 80);
+        }
+    }
+
+    /** Noise, a hoarse vowel with a vibrato, noise; in two channels it is the same and a little else. */
+    private static double[][] sound(double rate, double hz, int channels) {
+        double[][] x = new double[channels][(int) (0.4 * rate)];
+        Random random = new Random(4);
+        for (int c = 0; c < channels; c++) {
+            double turn = 0;
+            for (int i = 0; i < x[c].length; i++) {
+                double t = i / rate;
+                turn += hz(hz, t) / rate;
+                x[c][i] = 0.01 * random.nextGaussian();
+                if (t < 0.06 || t > 0.36) continue;
+                for (int h = 1; h * hz < 3000; h++) x[c][i] += 0.2 / h * Math.sin(2 * Math.PI * h * turn + 0.3 * h * h);
+                // A breath in which no period is sure.
+                if (t > 0.22 && t < 0.27) x[c][i] = 0.2 * random.nextGaussian();
+            }
+        }
+        return x;
+    }
+
+    private static double hz(double hz, double t) {
+        return hz * (1 + 0.02 * Math.sin(2 * Math.PI * 5 * t));
+    }
+
+    private static PitchTrack track(double rate, double hz) {
+        float[] track = new float[40];
+        for (int f = 6; f < 36; f++) track[f] = (float) hz(hz, (f + 0.5) / 100);
+        return new PitchTrack((int) Math.round(rate / 100), track);
+    }
+
+    private static double cents(double cents) {
+        return Math.pow(2, cents / 1200);
+    }
+
+    private static Bend bend(String name, double rate) {
+        return switch (name) {
+            case "up" -> s -> cents(180);
+            case "down" -> s -> cents(-250);
+            case "far" -> s -> 5;
+            case "deep" -> s -> 0.1;
+            case "glide" -> s -> cents(-100 + 300 * s / (0.4 * rate));
+            // Bent near 0.1 s, again 50 ms later and not again for more than 80 ms; the voice goes on.
+            case "pieces" -> s -> s > 0.08 * rate && s < 0.105 * rate || s > 0.155 * rate && s < 0.17 * rate || s > 0.3 * rate && s < 0.32 * rate ? cents(70) : 1;
+            case "early" -> s -> s > 0.07 * rate && s < 0.09 * rate ? cents(-60) : 1;
+            case "slow" -> s -> 0.8;
+            case "fast" -> s -> 1.25;
+            case "late" -> s -> s > 0.3 * rate ? 1.1 : 1;
+            default -> s -> 1;
+        };
+    }
+
+    @ParameterizedTest
+    @CsvSource({"16000, 200, 1, up, none, 480", "16000, 200, 2, down, none, 100", "24000, 330, 1, glide, none, 480", "16000, 200, 1, pieces, none, 480", "16000, 150, 1, none, fast, 480",
+        "16000, 150, 1, up, slow, 7", "24000, 220, 1, early, late, 480", "16000, 200, 1, far, none, 480", "8000, 200, 1, up, none, 480"})
+    void eachSampleIsThatOfTheDefinition(double rate, double hz, int channels, String bend, String formants, int cut) {
+        double[][] x = sound(rate, hz, channels);
+        PitchTrack track = track(rate, hz);
+        Plain plain = new Plain(rate, x, track, bend(bend, rate), bend(formants, rate));
+        Resynthesis r = new Resynthesis(new Samples(rate, x), track, bend(bend, rate), bend(formants, rate));
+        assertEquals(plain.refused.size(), r.refused().size());
+        for (int k = 0; k < plain.refused.size(); k++) {
+            assertEquals(plain.refused.get(k)[0], r.refused().get(k).from());
+            assertEquals(plain.refused.get(k)[1], r.refused().get(k).to());
+        }
+        int n = x[0].length, bent = 0;
+        double[][] block = new double[channels][cut];
+        for (int from = 0; from < n; from += cut) {
+            int m = Math.min(cut, n - from);
+            r.read(from, block, m);
+            for (int c = 0; c < channels; c++) {
+                for (int i = 0; i < m; i++) {
+                    double expected = plain.at(c, from + i);
+                    if (expected != x[c][from + i]) bent++;
+                    // Weights on straight lines between 256 places, periods and speeds in short numbers, a sine within 4e-6.
+                    assertEquals(expected, block[c][i], expected == x[c][from + i] ? 0 : 2e-5, "channel " + c + ", sample " + (from + i));
+                }
+            }
+        }
+        assertTrue(plain.passages.size() > 0 && bent > 0.02 * rate, bent + " samples bent");
+    }
+
+    /** Read from anywhere: each call on its own. */
+    @Test
+    void timeMayBeReadInAnyOrder() {
+        double[][] x = sound(16000, 200, 1);
+        PitchTrack track = track(16000, 200);
+        Resynthesis r = new Resynthesis(new Samples(16000, x), track, s -> cents(120), 1);
+        double[][] whole = new double[1][x[0].length], piece = new double[1][300];
+        r.read(0, whole, x[0].length);
+        for (int from : new int[] {6000, 1000, 1100, 5000, 5900, 0, 6100, 1300}) {
+            r.read(from, piece, 300);
+            for (int i = 0; i < 300; i++) assertEquals(whole[0][from + i], piece[0][i], 0, from + " + " + i);
+        }
+    }
+
+    /** More passages and grains than there is room for at first. */
+    @Test
+    void aLongVoiceOfManyPassagesIsLaidWhole() {
+        double rate = 8000;
+        double[] x = new double[16 * 8000];
+        for (int i = 0; i < x.length; i++) for (int h = 1; h < 6; h++) x[i] += 0.1 * Math.sin(2 * Math.PI * h * 200 * i / rate + h * h);
+        float[] hz = new float[1600];
+        Arrays.fill(hz, 200);
+        PitchTrack track = new PitchTrack(80, hz);
+        // Bent for 60 ms of every 150.
+        Bend bend = s -> s % 1200 < 480 ? 1.05 : 1;
+        Plain plain = new Plain(rate, new double[][] {x}, track, bend, s -> 1);
+        assertTrue(plain.passages.size() > 100);
+        Resynthesis r = new Resynthesis(new Samples(rate, x), track, bend, 1);
+        double[][] y = new double[1][x.length];
+        r.read(0, y, x.length);
+        for (int i = 0; i < x.length; i += 97) assertEquals(plain.at(0, i), y[0][i], 2e-5, "sample " + i);
+    }
+}

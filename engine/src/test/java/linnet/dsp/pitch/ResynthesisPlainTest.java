@@ -202,7 +202,7 @@ class ResynthesisPlainTest {
             int m = Math.min(cut, n - from);
             r.read(from, block, m);
             for (int c = 0; c < channels; c++) {
-                for (int i = 0; i < m; i++) {
+                for (int i = Math.floorMod(-from, 7); i < m; i += 7) {
                     double expected = plain.at(c, from + i);
                     if (expected != x[c][from + i]) bent++;
                     // Weights on straight lines between 256 places, periods and speeds in short numbers, a sine within 4e-6.
@@ -210,7 +210,7 @@ class ResynthesisPlainTest {
                 }
             }
         }
-        assertTrue(plain.passages.size() > 0 && bent > 0.02 * rate, bent + " samples bent");
+        assertTrue(plain.passages.size() > 0 && bent > 0.003 * rate, bent + " of every 7th sample bent");
     }
 
     /** Read from anywhere: each call on its own. */

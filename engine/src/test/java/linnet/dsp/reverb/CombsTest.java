@@ -131,6 +131,12 @@ class CombsTest {
         assertTrue(rested > 1 && stereo.rests(), "rested " + rested);
     }
 
+    @Test
+    void combsAreBuiltWhereCombsAreWanted() {
+        assertEquals(1116, Build.COMBS.room(44100, 1, 1, 0.35).firstArrival());
+        assertEquals(new Network(44100, 1, 1, 0.35).firstArrival(), Build.NETWORK.room(44100, 1, 1, 0.35).firstArrival());
+    }
+
     /** Only one side heard: it is not silence. */
     @Test
     void eitherSideWakesIt() {

@@ -118,7 +118,7 @@ class NetworkTest {
     /** Eight lines and sixteen; lines shorter than a cell and longer; sound that begins in the middle of a cell; any cut. */
     @ParameterizedTest
     @CsvSource({"8000, 1, 1.4, 0.35, 480", "8000, 1, 3, 0.35, 480", "8000, 0.5, 0.4, 0, 7", "8000, 1, 3, 0.8, 7", "24000, 1.5, 1, 0.2, 480", "24000, 2, 6, 0.35, 64",
-        "8000, 1, 2.2, 0.35, 480", "8000, 1, Infinity, 0, 480", "48000, 0.25, 0.1, 0.5, 480"})
+        "8000, 1, 2.2, 0.35, 480", "8000, 1, Infinity, 0, 480", "8000, 0.5, 2, 0.35, 480", "2000, 0.25, 0.1, 0.35, 480", "48000, 0.25, 0.1, 0.5, 480"})
     void theBlockFormIsTheStructure(double rate, double size, double decay, double damping, int cut) {
         int length = 6 * Cell.LENGTH + (int) (0.2 * rate);
         double[][] x = noise(length, 700, 1900), expected = plain(new Plain(rate, size, decay, damping, length), x);

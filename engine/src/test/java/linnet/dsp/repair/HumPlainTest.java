@@ -1,0 +1,246 @@
+package linnet.dsp.repair;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.Arrays;
+import java.util.BitSet;
+import java.util.Random;
+import linnet.dsp.Samples;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+/** Hum whose harmonics are known, and the sums by which it is found, written out. */
+class HumPlainTest {
+    private static double[] noise(int n, double level, long seed) {
+        Random random = new Random(seed);
+        double[] x = new double[n];
+        for (int i = 0; i < n; i++) x[i] = level * random.nextGaussian();
+        return x;
+    }
+
+    private static void hum(double[] x, double rate, double hz, int harmonic, double amplitude, double phase) {
+        for (int i = 0; i < x.length; i++) x[i] += amplitude * Math.cos(2 * Math.PI * harmonic * hz * i / rate + phase);
+    }
+
+    /** Whole cycles in a window: the amplitude and phase of each harmonic, exactly, at every node but the outer ones. */
+    @ParameterizedTest
+    @CsvSource({"2000, 100", "12000, 600", "44100, 2205", "8000, 400"})
+    void harmonicsAreHeardWithTheirPhase(double rate, int step) {
+        int n = 9 * step + 7;
+        double[][] x = {new double[n], new double[n]};
+        hum(x[0], rate, 50, 1, 0.3, 0.4);
+        hum(x[0], rate, 50, 3, 0.1, -2);
+        hum(x[1], rate, 50, 2, 0.2, 1);
+        Harmonics heard = new Harmonics(new Samples(rate, x), 50, 4, step);
+        assertEquals(11, heard.nodes());
+        assertEquals(0.05, heard.seconds(1), 1e-12);
+        assertEquals("{1, 2, 3, 4, 5, 6, 7, 8}", heard.heard.toString());
+        for (int node = 1; node < 9; node++) {
+            double[][] expected = {{0.3 * Math.cos(0.4), 0, 0.1 * Math.cos(-2), 0}, {0, 0.2 * Math.cos(1), 0, 0}};
+            double[][] imaginary = {{0.3 * Math.sin(0.4), 0, 0.1 * Math.sin(-2), 0}, {0, 0.2 * Math.sin(1), 0, 0}};
+            for (int c = 0; c < 2; c++) {
+                for (int h = 0; h < 4; h++) {
+                    assertEquals(expected[c][h], heard.re[c][h][node], 1e-9, "harmonic " + h + ", node " + node);
+                    assertEquals(imaginary[c][h], heard.im[c][h][node], 1e-9, "harmonic " + h + ", node " + node);
+                }
+            }
+            assertEquals(0.15 * Math.cos(0.4), heard.middle(heard.re)[0][node], 1e-9);
+        }
+        assertEquals(0, heard.re[0][0][0]);
+    }
+
+    /** Noise is no whole cycle of anything: the sum as it is defined, over means of as many samples as bring the rate down to 4 kHz. */
+    @ParameterizedTest
+    @CsvSource({"2000, 100, 1", "12000, 600, 3", "14000, 700, 2", "40000, 1500, 10"})
+    void aWindowIsTheSumOverIt(double rate, int step, int mean) {
+        double[] x = noise(5 * step, 1, 2);
+        Arrays.fill(x, 0, 3 * step, 0);
+        Harmonics heard = new Harmonics(new Samples(rate, x), 60, 3, step);
+        if (rate == 14000) mean = 2 * step % 3 == 0 ? 3 : 2;
+        int length = 2 * step / mean;
+        assertEquals("{3, 4}", heard.heard.toString());
+        for (int node : new int[] {3, 4}) {
+            for (int h = 1; h <= 3; h++) {
+                double w = 2 * Math.PI * 60 * h / rate, re = 0, im = 0, left = 0;
+                for (int k = 0; k < mean; k++) left += Math.cos(w * (k - (mean - 1) / 2.0)) / mean;
+                for (int i = 0; i < 2 * step; i++) {
+                    int slow = i / mean;
+                    double at = (node - 1) * step + slow * mean + (mean - 1) / 2.0, hann = Math.pow(Math.sin(Math.PI * (slow + 0.5) / length), 2);
+                    double v = x[(node - 1) * step + i] / mean * 4 * hann / length / left;
+                    re += v * Math.cos(w * at);
+                    im -= v * Math.sin(w * at);
+                }
+                assertEquals(re, heard.re[0][h - 1][node], 1e-9);
+                assertEquals(im, heard.im[0][h - 1][node], 1e-9);
+            }
+        }
+    }
+
+    @Test
+    void loudnessIsBesideTheQuietOnesAndWidensOverTwoNodes() {
+        double rate = 1000;
+        double[] x = noise(40 * 50, 0.1, 4);
+        for (int i = 1000; i < 1100; i++) x[i] += Math.sin(i);
+        Arrays.fill(x, 1500, 1700, 0);
+        Harmonics heard = new Harmonics(new Samples(rate, x), 60, 2, 50);
+        double[] re = heard.re[0][1], im = heard.im[0][1], loud = heard.loudness(re, im);
+        int nodes = heard.nodes();
+        double[] wide = new double[nodes];
+        for (int n = 0; n < nodes; n++) for (int i = Math.max(0, n - 2); i <= Math.min(nodes - 1, n + 2); i++) if (heard.heard.get(i)) wide[n] = Math.max(wide[n], re[i] * re[i] + im[i] * im[i]);
+        double[] sorted = heard.heard.stream().mapToDouble(n -> wide[n]).filter(v -> v > 0).sorted().toArray();
+        double quiet = sorted[sorted.length / 10];
+        assertEquals(nodes + 1, loud.length);
+        for (int n = 0; n < nodes; n++) assertEquals(Math.max(1, wide[n] / quiet), loud[n], 1e-9, "node " + n);
+        assertEquals(quiet, loud[nodes], 1e-15);
+        Harmonics silent = new Harmonics(new Samples(rate, new double[2000]), 60, 2, 50);
+        assertArrayEquals(new double[silent.nodes() + 1], silent.loudness(silent.re[0][0], silent.im[0][0]));
+    }
+
+    /** The search as sums over each stretch at each of 161 frequencies, 5 mHz apart, and Wilson and Hilferty's normal deviations of them. */
+    @ParameterizedTest
+    @CsvSource({"50, 50.135, 0.01, 20, 3", "60, 59.81, 0.004, 9, 2", "50, 50, 0, 20, 3", "155, 155.2, 0.02, 4, 4"})
+    void theProofIsThatOfItsDefinition(double nominal, double hz, double level, double seconds, int count) {
+        double rate = 1000;
+        int n = (int) (seconds * rate);
+        double[][] x = {noise(n, 0.02, 5), noise(n, 0.02, 6)};
+        hum(x[0], rate, hz, 1, level, 1);
+        hum(x[1], rate, hz, 2, level, 2);
+        for (int i = n / 3; i < n / 2; i++) x[0][i] += 0.3 * Math.sin(0.33 * i);
+        Arrays.fill(x[0], n / 5, n / 4, 0);
+        Arrays.fill(x[1], n / 5, n / 4, 0);
+        Harmonics tone = new Harmonics(new Samples(rate, x), nominal, count, 50);
+        HumSearch search = new HumSearch(tone);
+
+        int nodes = tone.nodes(), stretch = 160, stretches = Math.max(1, (int) Math.round(nodes / (double) stretch));
+        double[][] deviations = new double[161][count];
+        for (int h = 0; h < count; h++) {
+            double[] re = new double[nodes], im = new double[nodes];
+            for (int k = 0; k < nodes; k++) for (int c = 0; c < 2; c++) {
+                re[k] += tone.re[c][h][k] / 2;
+                im[k] += tone.im[c][h][k] / 2;
+            }
+            double[] loud = tone.loudness(re, im), sums = new double[161];
+            for (int s = 0; s < stretches; s++) {
+                int from = s * stretch, to = s + 1 == stretches ? nodes : from + stretch;
+                for (int g = 0; g <= 160; g++) {
+                    double a = 0, b = 0, power = 0, weight = 0;
+                    for (int k = from; k < to; k++) {
+                        if (!tone.heard.get(k)) continue;
+                        double w = 1 / loud[k], back = -2 * Math.PI * (h + 1) * (0.005 * g - 0.4) * 0.05 * (k - (from + to) / 2);
+                        a += w * (re[k] * Math.cos(back) - im[k] * Math.sin(back));
+                        b += w * (re[k] * Math.sin(back) + im[k] * Math.cos(back));
+                        power += w * w * (re[k] * re[k] + im[k] * im[k]);
+                        weight += w;
+                    }
+                    if (power > 0 && a * a + b * b < 2 * loud[nodes] * weight * weight) sums[g] += (a * a + b * b) / power * 0.75;
+                }
+            }
+            for (int g = 0; g <= 160; g++) deviations[g][h] = 3 * Math.sqrt(stretches) * (Math.cbrt(sums[g] / stretches) - 1 + 1 / (9.0 * stretches));
+        }
+        double most = Double.NEGATIVE_INFINITY;
+        int best = 0;
+        for (int g = 0; g <= 160; g++) {
+            double sum = 0, here = Double.NEGATIVE_INFINITY;
+            for (int h = 0; h < count && nominal * (h + 1) < 310; h++) {
+                sum += deviations[g][h];
+                here = Math.max(here, Math.max(deviations[g][h], sum / Math.sqrt(h + 1)));
+            }
+            if (here > most) {
+                most = here;
+                best = g;
+            }
+        }
+        assertEquals(most, search.proof, 1e-6);
+        assertEquals(0.005 * best - 0.4, search.detuning, 1e-9);
+        assertEquals(most > 5.5, search.proved());
+        assertEquals(level > 0, search.proved(), "proof " + search.proof);
+        if (level > 0) assertEquals(hz, nominal + search.detuning, 0.011);
+        for (int h = 0; h < count; h++) assertEquals(deviations[best][h] > 3, search.standsOut(h), "harmonic " + h);
+    }
+
+    /** Hum of which all is known, under pauses and a loud tone beside it, is found among the mains and taken away to what noise leaves unsure. */
+    @ParameterizedTest
+    @CsvSource({"50.13, 0, 77", "59.9, 0, 480", "50.02, 0.01, 1000"})
+    void whatIsKnownIsTakenAway(double hz, double wander, int cut) {
+        double rate = 1000;
+        int n = 16_000, step = 50;
+        double[][] hum = new double[2][n], x = {noise(n, 3e-5, 1), noise(n, 3e-5, 2)};
+        double phase = 0;
+        for (int i = 0; i < n; i++) {
+            double turn = 2 * Math.PI * phase;
+            hum[0][i] = 0.02 * Math.cos(turn + 1) + 0.005 * Math.cos(2 * turn) + 0.004 * Math.cos(5 * turn + 2);
+            hum[1][i] = 0.01 * Math.cos(turn + 2) + 0.003 * Math.cos(3 * turn + 1);
+            phase += (hz + wander * Math.sin(2 * Math.PI * i / n)) / rate;
+        }
+        for (int c = 0; c < 2; c++) for (int i = 0; i < n; i++) x[c][i] += hum[c][i] + (i > 6000 && i < 9000 ? 0.1 * Math.sin(2 * Math.PI * 0.2163 * i) : 0);
+        Samples sound = new Samples(rate, x);
+        HumLines lines = HumLines.find(sound, new double[] {60, 50, 60.4}, 7, step, 0.5).orElseThrow();
+        assertEquals(hz, lines.hz(), wander == 0 ? 0.006 : 0.02);
+        assertArrayEquals(new int[] {1, 2, 3, 5}, lines.numbers());
+        double power = 0;
+        for (double[] channel : hum) for (double v : channel) power += v * v / 2 / n;
+        // The nodes at either end are told from those beside them.
+        assertEquals(10 * Math.log10(power), lines.dbfs(), 0.1);
+
+        BitSet leave = new BitSet();
+        leave.set(200, 220);
+        leave.set(300);
+        int piece = 25;
+        double[][] y = {x[0].clone(), x[1].clone()};
+        HumLines.Subtractor subtractor = lines.subtractor(piece, leave);
+        // It begins before the sound and ends after it.
+        for (int from = -60; from < n + 200; from += cut) {
+            double[][] block = new double[2][cut];
+            for (int c = 0; c < 2; c++) for (int i = 0; i < cut; i++) block[c][i] = from + i < 0 || from + i >= n ? 0.5 : y[c][from + i];
+            subtractor.process(from, block, cut);
+            for (int c = 0; c < 2; c++) for (int i = 0; i < cut; i++) {
+                if (from + i >= 0 && from + i < n) y[c][from + i] = block[c][i];
+                else if (from + i < 0 || from + i >= n + step) assertEquals(0.5, block[c][i], 0, "at " + (from + i));
+            }
+        }
+        double left = 0, most = 0;
+        int counted = 0;
+        for (int c = 0; c < 2; c++) {
+            for (int i = 100; i < n - 100; i++) {
+                double taken = x[c][i] - y[c][i], share = share(i, piece);
+                if (share == 0) assertEquals(x[c][i], y[c][i], 0, "at " + i);
+                left += Math.pow(share * hum[c][i] - taken, 2);
+                most = Math.max(most, Math.abs(share * hum[c][i] - taken));
+                counted++;
+            }
+        }
+        double db = 10 * Math.log10(left / counted / power);
+        assertTrue(db < (wander == 0 ? -38 : -32), "what is left of it is " + db + " dB");
+        assertTrue(most < 0.0015, "at most " + most);
+    }
+
+    /** Nothing in the pieces that are left, a straight fade over those beside them. */
+    private static double share(int i, int piece) {
+        double at = (double) i / piece, share = 1;
+        for (double[] left : new double[][] {{200, 220}, {300, 301}}) {
+            if (at >= left[0] && at <= left[1]) return 0;
+            share = Math.min(share, at < left[0] ? left[0] - at : at - left[1]);
+        }
+        return Math.min(1, share);
+    }
+
+    @Test
+    void inNoiseThereIsNone() {
+        assertTrue(HumLines.find(new Samples(1000, noise(16_000, 0.01, 3)), new double[] {50, 60}, 5, 50, 0.5).isEmpty());
+        assertTrue(HumLines.find(new Samples(1000, new double[16_000]), new double[] {50, 60}, 5, 50, 0.5).isEmpty());
+    }
+
+    @Test
+    void aStepIsAWholeNumberOfPieces() {
+        double[] x = noise(16_000, 1e-4, 1);
+        hum(x, 1000, 50, 1, 0.01, 0);
+        HumLines lines = HumLines.find(new Samples(1000, x), new double[] {50}, 40, 50, 0.5).orElseThrow();
+        assertThrows(IllegalArgumentException.class, () -> lines.subtractor(20, new BitSet()));
+        assertFalse(Arrays.stream(lines.numbers()).anyMatch(k -> k > 8), "none above 0.4 of the rate");
+    }
+}

@@ -116,19 +116,21 @@ class EchoPlainTest {
                 target = Math.max(6, Math.rint(later * rate - held));
             }
             if (cell == 8) echo.drive(drive);
+            if (cell == 5) echo.feedback(0.9);
             plain.cell(cell, target);
             double[] outL = new double[C], outR = new double[C];
             for (int i = 0; i < C; i++) {
                 int t = cell * C + i;
                 double dist = plain.distance[i], curve = cell < 8 ? 0 : cell == 8 ? d * i / C : d;
+                double round = cell < 5 ? feedback : cell == 5 ? feedback + (0.9 - feedback) * i / C : 0.9;
                 a[0] = lagrange(left, t, dist);
                 b[0] = lagrange(right, t, dist);
                 for (double[] y : new double[][] {a, b}) if (curve > 1e-6) y[0] = Math.tanh(curve * y[0]) / curve;
                 filter.process(a, 1);
                 other.process(b, 1);
                 boolean crossed = pattern == Pattern.PING_PONG;
-                left[t] = (crossed ? (x[0][t] + x[1][t]) / 2 : x[0][t]) + feedback * (crossed ? b[0] : a[0]);
-                right[t] = (crossed ? 0 : x[1][t]) + feedback * (crossed ? a[0] : b[0]);
+                left[t] = (crossed ? (x[0][t] + x[1][t]) / 2 : x[0][t]) + round * (crossed ? b[0] : a[0]);
+                right[t] = (crossed ? 0 : x[1][t]) + round * (crossed ? a[0] : b[0]);
                 double key = channels == 2 ? Math.max(Math.abs(x[0][t]), Math.abs(x[1][t])) : x[0][t];
                 boolean ducked = duck.follow(new double[] {key}, new double[] {key}, gain, 1);
                 outL[i] = ducked ? a[0] * gain[0] : a[0];

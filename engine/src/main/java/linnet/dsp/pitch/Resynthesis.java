@@ -20,7 +20,8 @@ import linnet.dsp.Sound;
  * where it is, so it joins the sound in phase; what is over of a period at its end is made up for in its last 0.15 s, which are up
  * to 40 cents higher or lower at 230 Hz and up to 80 at 110 Hz (all of it by up to 2.5 cents), or, where the voice ends,
  * in the last period. Between bent passages less than 80 ms apart the voice is moved in time
- * by part of a period, and nothing else. Ratios are held between 1/2 and 2.
+ * by part of a period, and nothing else. Ratios are held between 1/2 and 2. From 0.6 down, nearly nine semitones, pulses of the voice lie between
+ * two grains: each ends before the next of them, so there is silence between, and breath is heard with the pulses only.
  *
  * <p>Where the marks are not sure the voice is left alone; {@link #refused()} tells where. One thread at a time.
  */
@@ -51,6 +52,8 @@ public final class Resynthesis {
     /** Per grain, in order of time: where it is set, which place of the sound is set there, its period, and its reading speed. */
     private double[] out = new double[1024], source = new double[1024];
     private float[] period = new float[1024], speed = new float[1024];
+    /** Whether the next is set so far away that a grain would bring the pulse of the sound that is left out between them. */
+    private boolean[] far = new boolean[1024];
     private int grains;
     /** The first grain of each passage. */
     private int[] first = new int[64];
@@ -168,6 +171,7 @@ public final class Resynthesis {
             while (j - passed > rise[interval - from] && interval + 1 < to) passed += rise[interval++ - from];
             double way = Math.max(0, Math.min(1, (j - passed) / rise[interval - from]));
             int mark = way < 0.5 ? interval : interval + 1;
+            far[grains] = ratio[interval] < LATE;
             grain(marks[interval] + way * (marks[interval + 1] - marks[interval]), marks, mark, j == 0 ? 1 : tract[interval]);
         }
         grain(marks[to], marks, to, 1);
@@ -203,6 +207,7 @@ public final class Resynthesis {
         source = Arrays.copyOf(source, length);
         period = Arrays.copyOf(period, length);
         speed = Arrays.copyOf(speed, length);
+        far = Arrays.copyOf(far, length);
     }
 
     private void grain(double place, double[] marks, int mark, double reading) {
@@ -238,7 +243,9 @@ public final class Resynthesis {
         for (int p = passage(from); p < passages && out[first[p]] < from + n; p++) {
             for (int k = grain(p, from); k + 1 < first[p + 1] && out[k] < from + n; k++) {
                 long begin = Math.max(from, (long) Math.ceil(out[k])), end = Math.min(from + n, (long) Math.ceil(out[k + 1]));
-                if (begin < end && !stays(k)) fade(k, begin, (int) (end - begin), into, (int) (begin - from));
+                if (begin >= end) continue;
+                if (far[k] && out[k + 1] - out[k] > whole(k) / LATE) part(k, begin, (int) (end - begin), into, (int) (begin - from));
+                else if (!stays(k)) fade(k, begin, (int) (end - begin), into, (int) (begin - from));
             }
         }
     }
@@ -247,11 +254,29 @@ public final class Resynthesis {
         return out[k] == source[k] && out[k + 1] == source[k + 1] && speed[k] == 1 && speed[k + 1] == 1;
     }
 
+    /** Beyond one period from its mark a grain would bring the next pulse of the voice with it. */
+    private double whole(int k) {
+        return Math.min(period[k] / speed[k], period[k + 1] / speed[k + 1]);
+    }
+
+    /** Where pulses are left out: one grain has ended before it would bring the next, then there is silence, then the other begins. */
+    private void part(int k, long begin, int n, double[][] into, int at) {
+        double whole = whole(k), width = SHARE * (2 - 1 / LATE) * whole, ends = out[k] + whole, begins = out[k + 1] - (1 / LATE - 1) * whole;
+        for (int c = 0; c < window.length; c++) {
+            read(k, speed[k] > 1 ? faster : between, c, begin, left, n);
+            read(k + 1, speed[k + 1] > 1 ? faster : between, c, begin, right, n);
+            for (int i = 0; i < n; i++) into[c][at + i] = (1 - step((begin - ends + i) / width)) * left[i] + step((begin - begins + i) / width) * right[i];
+        }
+    }
+
+    private static double step(double z) {
+        return 0.5 + 0.5 * sine(Math.max(-0.5, Math.min(0.5, z)));
+    }
+
     /** From one grain to the next: {@code n} samples from {@code begin} on. */
     private void fade(int k, long begin, int n, double[][] into, int at) {
         double space = out[k + 1] - out[k];
-        // Beyond one period from its mark a grain would bring the next pulse of the voice with it.
-        double whole = Math.min(period[k] / speed[k], period[k + 1] / speed[k + 1]);
+        double whole = whole(k);
         double width = SHARE * Math.max(0.25 * whole, Math.min(space, 2 * whole - space));
         double middle = out[k] + LATE * space;
         int a = (int) Math.max(0, Math.min(n, Math.ceil(middle - 0.5 * width) - begin));

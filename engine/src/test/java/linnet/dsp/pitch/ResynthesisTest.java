@@ -42,6 +42,16 @@ class ResynthesisTest {
         }
     }
 
+    /** Every second pulse is left out, and nothing brings it back. */
+    @ParameterizedTest
+    @ValueSource(doubles = {-1200, -1199, -1150, -1000})
+    void anOctaveDownIsSungAnOctaveLower(double cents) {
+        for (double hz : new double[] {131, 262, 520}) {
+            PitchTrack after = track(shifted(new Vowel(RATE, Vowel.HIGH[0]).sing(0.5, t -> hz), cents));
+            for (int f = 6; f < 44; f++) assertEquals(cents, cents(after.hz()[f], hz), 5, hz + " Hz, frame " + f);
+        }
+    }
+
     /** Noise, vowel, noise: what is no voice keeps its bits, and so does the rest of the take if nothing is bent. */
     @Test
     void leavesWhatHasNoPitchAndWhatIsNotBent() {

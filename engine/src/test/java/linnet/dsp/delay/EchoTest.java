@@ -9,6 +9,7 @@ import java.util.Random;
 import java.util.function.Consumer;
 import linnet.dsp.Cell;
 import linnet.dsp.delay.Echo.Pattern;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -270,6 +271,7 @@ class EchoTest {
     }
 
     /** The pitch of a wobbling repeat, from the spacing of its zero crossings over 20 ms, stays inside the depth and reaches for it. */
+    @Tag("listening")
     @Test
     void wobbleBendsThePitchByTheCentsAsked() {
         double[] y = run(echo(RATE, Pattern.SINGLE, 0.4, 0, e -> e.wobble(20)), sine(48000 * 30, RATE, 1000));
@@ -331,6 +333,7 @@ class EchoTest {
         assertEquals(0.0499, y[40000], 1e-12);
     }
 
+    @Tag("listening")
     @ParameterizedTest
     @ValueSource(doubles = {8000, 22050, 44100, 48000, 96000, 192000})
     void everyCornerDiesAwayAndStaysFinite(double rate) {

@@ -16,9 +16,11 @@ import linnet.dsp.Samples;
 import linnet.dsp.Sound;
 import linnet.dsp.dynamics.Compression.Level;
 import linnet.dsp.dynamics.Compression.Release;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
 /** Oracle: the slow and obvious median of what a detector with the found threshold takes off, sample by sample, sorted. */
+@Tag("listening")
 class AimTest {
     private static final List<Compression> LAWS = List.of(
             new Compression(Release.PLAIN, Level.PEAK, 60, 0, 6, 3, 0.5, 60),

@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.Arrays;
 import java.util.Random;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -70,6 +71,7 @@ class MomentsTest {
     }
 
     /** Windows of 3 s, one each 100 ms, those more than 20 dB under the whole left out: written out, for a minute that changes all the time. */
+    @Tag("listening")
     @Test
     void readsTheLowestOfTheWindowsThatCount() {
         int hop = RATE / 10, hops = 620;

@@ -190,6 +190,22 @@ class MarkTrackerTest {
         }
     }
 
+    /** The lowest voice, for longer than is heard at once: where it is heard anew the rumble below 60 Hz has settled, and three periods lie on either side. */
+    @Test
+    void aLowVoiceIsTheSameWhereItIsHeardAnew() {
+        double rate = 8000, hz = 51, seconds = 4.6;
+        double[][] x = {new double[(int) (seconds * rate)]};
+        for (int i = 0; i < x[0].length; i++) for (int h = 1; h < 30; h++) x[0][i] += Math.sin(2 * Math.PI * h * hz * i / rate + h * h * 0.2) / h;
+        float[] track = new float[(int) (100 * seconds)];
+        Arrays.fill(track, (float) hz);
+        PitchTrack pitch = new PitchTrack(80, track);
+        PitchMarks marks = new PitchMarks();
+        new MarkTracker(new Samples(rate, x), pitch).follow(0, x[0].length, marks);
+        List<double[]> expected = new Plain(rate, x, pitch).follow(0, x[0].length);
+        assertEquals(expected.size(), marks.runs());
+        for (int r = 0; r < expected.size(); r++) assertArrayEquals(expected.get(r), marks.run(r), 1e-3, "run " + r);
+    }
+
     @Test
     void withoutAPitchThereIsNoPeriod() {
         MarkTracker tracker = new MarkTracker(new Samples(8000, new double[8000]), new PitchTrack(80, new float[100]));

@@ -12,6 +12,7 @@ import java.util.Arrays;
 import java.util.Random;
 import linnet.Voices;
 import linnet.audio.WavFile;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -19,6 +20,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 
 class PitchTrackerTest {
     /** Sawtooth and sine by formula. The step of a whole lag at 12 kHz is 25 cents at 175 Hz and 150 at 1.1 kHz. */
+    @Tag("listening")
     @ParameterizedTest
     @CsvSource({"44100, 1", "48000, 1", "88200, 1", "96000, 1", "48000, 60", "22050, 60", "192000, 60"})
     void followsASteadyTone(double rate, int harmonics) {

@@ -17,10 +17,12 @@ import linnet.dsp.filter.Butterworth;
 import linnet.dsp.filter.Cascade;
 import linnet.dsp.spectral.Fft;
 import linnet.hear.Ear;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 
+@Tag("listening")
 class ResynthesisTest {
     private static final double RATE = 48000;
 

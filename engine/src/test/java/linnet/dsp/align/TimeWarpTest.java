@@ -10,9 +10,11 @@ import linnet.demo.Performance;
 import linnet.demo.Singer;
 import linnet.demo.Song;
 import linnet.dsp.Samples;
+import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 
 /** Against singers of whom every onset is known. */
+@Tag("listening")
 class TimeWarpTest {
     private static final Performance LEAD = Performance.sing(Song.lead(), Singer.high(), 48_000);
 

@@ -133,7 +133,7 @@ class AimPlainTest {
         double[][] x = new double[channels][(int) (seconds * rate)];
         for (int i = 0; i < x[0].length; i++) {
             double t = i / rate, loud = (0.1 + 0.8 * Math.pow(Math.sin(0.9 * t), 2)) * (0.3 + 0.7 * t / seconds);
-            if (t % 3 > 2.2) continue;
+            if (t % 9 > 6 || t > 0.5 && t < 0.85) continue;
             for (int c = 0; c < channels; c++) x[c][i] = loud * (Math.sin(2 * Math.PI * 90 * t + c) * (c == 0 ? 1 : 0.6 + 0.5 * Math.sin(t)) + 0.05 * random.nextGaussian());
         }
         return x;

@@ -91,8 +91,9 @@ final class Timing {
             }
             double late = leadEnds[p] < 0 ? 0 : ends[p] - leadEnds[p];
             List<Match.Anchor> anchors = matches[p].anchors();
-            // What is over too late is faded; what is over too early can only be held a little longer.
-            if (leadEnds[p] >= 0 && (late < 0 || !aims.ends()) && ends[p] > anchors.get(anchors.size() - 1).at()) matches[p].addEnd(ends[p], leadEnds[p]);
+            // What is over too late is faded; what is over too early can only be held a little longer, and breaks off where it ends far from the lead's.
+            boolean near = leadEnds[p] >= 0 && Math.abs(late) <= aims.reach() * rate;
+            if (near && (late < 0 || !aims.ends()) && ends[p] > anchors.get(anchors.size() - 1).at()) matches[p].addEnd(ends[p], leadEnds[p]);
             shift = move(p, tolerance, aims.stretch(), vowels, periods, shift);
         }
     }

@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.regex.Pattern;
 import linnet.demo.Singer;
 import linnet.demo.Truth;
 import linnet.dsp.Excerpt;
@@ -345,6 +346,34 @@ class TidiedTest {
         assertEquals(8, t.decisions().stream().filter(d -> d.what() == What.TIMING && !d.why().isEmpty()).count());
         double[] y = read(t.sound());
         for (int i = 0; i < y.length; i++) assertEquals(PART.data()[0][i], y[i]);
+    }
+
+    /** What breaks off long before the lead's line ends is not held for it: only what is within reach draws. */
+    @Test
+    void aLineThatBreaksOffIsNotDrawnToTheEndOfTheLeads() {
+        double[] x = PART.data()[0].clone();
+        double last = -1;
+        int broken = 0;
+        List<double[]> lines = new ArrayList<>();
+        for (Truth.Sound s : PAIR.part().truth().sounds()) {
+            if (last < 0 || s.start() - last > 0.3) lines.add(new double[] {s.start(), s.end()});
+            lines.get(lines.size() - 1)[1] = last = s.end();
+        }
+        for (double[] line : lines) {
+            if (line[1] - line[0] < 2) continue;
+            Arrays.fill(x, (int) ((line[0] + 1) * RATE), Math.min(x.length, (int) ((line[1] + 0.3) * RATE)), 0);
+            broken++;
+        }
+        assertTrue(broken > 2, lines.size() + " lines");
+        Tidied tidied = new Tidied(new Ear(sound(x)), HEARD, TIMING, NOWHERE);
+        int moved = 0;
+        for (Decision d : tidied.decisions()) {
+            if (d.what() != What.TIMING || !d.done()) continue;
+            moved++;
+            var off = Pattern.compile("off by up to (\\d+) ms").matcher(d.why());
+            assertTrue(off.find() && Integer.parseInt(off.group(1)) <= 500, d.why());
+        }
+        assertTrue(moved > 0);
     }
 
     @Test

@@ -9,9 +9,12 @@ import java.util.OptionalDouble;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
 import linnet.render.Shelf;
+import linnet.render.Signature;
 import linnet.render.SongRenderer;
 import linnet.song.Song;
+import linnet.song.Timeline;
 import linnet.store.Store;
+import linnet.text.Source;
 import linnet.text.ProblemsException;
 import linnet.weigh.Aiming;
 import linnet.weigh.RenderedScales;
@@ -37,6 +40,7 @@ final class PlannedSong implements AutoCloseable {
     private final String engine;
     private final SongTakes takes;
     private final int jobs;
+    private final Shelf.Recollection answers;
     private final RenderedScales scales;
     private OptionalDouble turned = OptionalDouble.empty();
     private Aiming aiming;
@@ -49,7 +53,18 @@ final class PlannedSong implements AutoCloseable {
         this.engine = engine;
         this.takes = takes;
         this.jobs = jobs;
-        scales = new RenderedScales(takes.heard(), engine, shelf, jobs);
+        answers = shelf.recollection(signature(written, takes, engine));
+        scales = new RenderedScales(takes.heard(), engine, shelf, jobs, answers.memory());
+    }
+
+    /** Stands for all that a song comes to: what its texts said, its takes, and what renders it. */
+    private static String signature(Song song, SongTakes takes, String engine) {
+        StringBuilder text = new StringBuilder(engine).append(" song at ").append(takes.rate()).append('\n');
+        // They may come from a sound file.
+        for (Timeline.Section s : song.time().sections()) text.append(s.name()).append(' ').append(s.from()).append(' ').append(s.to()).append('\n');
+        for (Source s : song.label().sources()) s.lines().forEach(line -> text.append(' ').append(line).append('\n'));
+        takes.heard().forEach(t -> text.append(t.whole()).append('\n'));
+        return Signature.digest(text.toString());
     }
 
     /**
@@ -108,8 +123,21 @@ final class PlannedSong implements AutoCloseable {
     }
 
     Weighing weighing() throws ProblemsException, IOException {
-        if (weighing == null) weighing = new Weighing(aiming().song(), takes.rate(), takes.channels(), scales, turned);
+        if (weighing == null) {
+            weighing = new Weighing(aiming().song(), takes.rate(), takes.channels(), scales, turned);
+            keep();
+        }
         return weighing;
+    }
+
+    /** For the next run; it is asked again where that cannot be, and where a take was changed meanwhile. */
+    private void keep() {
+        try {
+            for (SongRenderer.Take t : takes.heard()) t.intact().check();
+            answers.close();
+        } catch (IOException e) {
+            // What was found holds for this run.
+        }
     }
 
     /** With throws in their places and numbers for levels. */

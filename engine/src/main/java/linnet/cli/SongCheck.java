@@ -70,7 +70,7 @@ final class SongCheck {
     }
 
     /** Of what is thrown already, else of the first part: that is the lead. */
-    private static List<ThrowPlaces.Suggestion> throwable(Aiming aiming, double rate) throws IOException {
+    private static List<ThrowPlaces.Suggestion> throwable(Aiming aiming, double rate) throws ProblemsException, IOException {
         Song song = aiming.song();
         List<String> parts = song.thrown().isEmpty() ? List.of(song.parts().get(0).name().text()) : song.thrown().stream().map(t -> t.part().text()).distinct().toList();
         List<ThrowPlaces.Suggestion> found = new ArrayList<>();

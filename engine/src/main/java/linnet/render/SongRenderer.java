@@ -86,7 +86,8 @@ public final class SongRenderer implements AutoCloseable {
             this(sound, told, signature, () -> {});
         }
 
-        private String whole() {
+        /** By what all that is heard of it is known again. */
+        public String whole() {
             return signature + " " + Signature.digest(told.toString());
         }
     }

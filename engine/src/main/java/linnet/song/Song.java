@@ -200,11 +200,13 @@ public record Song(
      * @param time {@code hh:mm:ss}, or empty
      * @param names of the files: text in which {@code {song}}, {@code {print}}, {@code {revision}} and {@code {date}} stand for what they say
      * @param texts all files that were read for it, the song first
+     * @param sources what they said when they were read
      * @param tonality what it is sung in
      */
-    public record Label(int revision, String date, String time, String names, List<Path> texts, Tonality tonality, Checks checks) {
+    public record Label(int revision, String date, String time, String names, List<Path> texts, List<linnet.text.Source> sources, Tonality tonality, Checks checks) {
         public Label {
             texts = List.copyOf(texts);
+            sources = List.copyOf(sources);
         }
     }
 

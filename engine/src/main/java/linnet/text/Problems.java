@@ -16,6 +16,7 @@ public final class Problems {
     private final List<Problem> found = new ArrayList<>();
     private final Set<String> said = new HashSet<>();
     private final Set<Path> texts = new LinkedHashSet<>();
+    private final List<Source> sources = new ArrayList<>();
 
     public void report(Span at, String message) {
         if (said.add(at + " " + message)) found.add(new Problem(at, message));
@@ -24,6 +25,16 @@ public final class Problems {
     /** Takes note of a file that is read. */
     public void reads(Path file) {
         texts.add(file.toAbsolutePath().normalize());
+    }
+
+    /** Takes note of what a file says. */
+    public void reads(Source source) {
+        sources.add(source);
+    }
+
+    /** All that was read, as often as it was. */
+    public List<Source> sources() {
+        return List.copyOf(sources);
     }
 
     /** The files that were read, each once, in the order in which they were begun. */

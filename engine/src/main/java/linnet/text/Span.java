@@ -10,6 +10,16 @@ public record Span(Source source, int line, int column, int length) implements C
     }
 
     @Override
+    public boolean equals(Object other) {
+        return other instanceof Span s && line == s.line && column == s.column && length == s.length && source.equals(s.source);
+    }
+
+    @Override
+    public int hashCode() {
+        return 31 * (31 * (31 * source.hashCode() + line) + column) + length;
+    }
+
+    @Override
     public String toString() {
         return source.name() + ":" + line + ":" + column;
     }

@@ -20,8 +20,17 @@ import linnet.text.ProblemsException;
 public final class Aiming {
     /** Hears parts of a song. */
     public interface Ears {
-        /** The marks of a part, in the time of the song; empty where it can be heard only once others are rendered. */
-        Optional<Marks> marks(SongPlan plan, String part) throws IOException;
+        /**
+         * The marks of a part, in the time of the song; empty where it can be heard only once others are rendered.
+         *
+         * @param question what stands for this among all that is asked of the song
+         */
+        Optional<Marks> marks(String question, Planned plan, String part) throws ProblemsException, IOException;
+    }
+
+    /** A song that is planned where something must be heard in it. */
+    public interface Planned {
+        SongPlan plan() throws ProblemsException;
     }
 
     /** A vowel this near is the one that is meant. */
@@ -29,7 +38,7 @@ public final class Aiming {
     /** Less is not worth telling. */
     private static final double SAME_SECONDS = 0.005;
 
-    private final SongPlan plan;
+    private final Planned plan;
     private final double rate;
     private final Ears ears;
     private final Problems problems = new Problems();
@@ -46,7 +55,7 @@ public final class Aiming {
     public Aiming(Song song, double rate, List<Integer> channelsOfTakes, Ears ears) throws ProblemsException, IOException {
         this.rate = rate;
         this.ears = ears;
-        plan = SongPlanner.plan(song.still(), rate, channelsOfTakes);
+        plan = () -> SongPlanner.plan(song.still(), rate, channelsOfTakes);
         List<Song.Throw> thrown = new ArrayList<>();
         for (Song.Throw t : song.thrown()) thrown.add(t.aim().isExact() ? t : aimed(song, t));
         problems.check();
@@ -65,12 +74,12 @@ public final class Aiming {
     }
 
     /** What is heard in a part; empty where nothing is known of it. */
-    public Optional<Marks> marks(String part) throws IOException {
-        if (!heard.containsKey(part)) heard.put(part, ears.marks(plan, part));
+    public Optional<Marks> marks(String part) throws ProblemsException, IOException {
+        if (!heard.containsKey(part)) heard.put(part, ears.marks("aimed at " + part, plan, part));
         return heard.get(part);
     }
 
-    private Song.Throw aimed(Song song, Song.Throw t) throws IOException {
+    private Song.Throw aimed(Song song, Song.Throw t) throws ProblemsException, IOException {
         String part = t.part().text();
         Optional<Marks> marks = marks(part);
         Song.Aim aim = t.aim();
@@ -105,7 +114,7 @@ public final class Aiming {
     }
 
     /** Two in one line fall over each other. */
-    private void sameLine(Song.Throw one, Song.Throw other) throws IOException {
+    private void sameLine(Song.Throw one, Song.Throw other) throws ProblemsException, IOException {
         if (!one.part().text().equals(other.part().text())) return;
         Optional<Marks> marks = marks(one.part().text());
         if (marks.isEmpty()) return;

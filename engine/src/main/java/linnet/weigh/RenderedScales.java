@@ -8,7 +8,10 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
+import linnet.hear.Mark;
 import linnet.hear.Marks;
+import linnet.hear.Memory;
+import linnet.hear.Remembered;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
 import linnet.render.Shelf;
@@ -23,10 +26,17 @@ public final class RenderedScales implements Weighing.Scales {
     private final String engine;
     private final Shelf shelf;
     private final int jobs;
+    private final Memory answers;
     private final Set<String> made = new HashSet<>();
 
     /** As for a {@link SongRenderer}. */
     public RenderedScales(List<SongRenderer.Take> takes, String engine, Shelf shelf, int jobs) {
+        this(takes, engine, shelf, jobs, Memory.NONE);
+    }
+
+    /** @param answers what was found of this very song before, with the same takes and by the same engine; then it need not even be planned */
+    public RenderedScales(List<SongRenderer.Take> takes, String engine, Shelf shelf, int jobs, Memory answers) {
+        this.answers = answers;
         this.takes = takes;
         this.engine = engine;
         this.shelf = shelf;
@@ -39,7 +49,15 @@ public final class RenderedScales implements Weighing.Scales {
     }
 
     @Override
-    public Map<String, Scale> weigh(SongPlan plan) throws ProblemsException, IOException {
+    public Map<String, Scale> weigh(String question, Aiming.Planned planned) throws ProblemsException, IOException {
+        Optional<Map<String, Scale>> answer = answers.recall(question).flatMap(Scale.BY_NAME::read);
+        if (answer.isPresent()) return answer.get();
+        Map<String, Scale> scales = weigh(planned.plan());
+        answers.keep(question, Scale.BY_NAME.write(scales));
+        return scales;
+    }
+
+    private Map<String, Scale> weigh(SongPlan plan) throws ProblemsException, IOException {
         try (SongRenderer renderer = new SongRenderer(plan, takes, engine, shelf, jobs)) {
             Map<String, Scale> known = new HashMap<>();
             for (SongPlan.SongPrint p : plan.prints()) {
@@ -69,9 +87,13 @@ public final class RenderedScales implements Weighing.Scales {
     }
 
     @Override
-    public Optional<Marks> marks(SongPlan plan, String part) throws IOException {
-        try (SongRenderer renderer = new SongRenderer(plan, takes, engine, shelf, jobs)) {
-            return renderer.marks(part);
+    public Optional<Marks> marks(String question, Aiming.Planned planned, String part) throws ProblemsException, IOException {
+        Optional<List<Mark>> answer = answers.recall(question).flatMap(Remembered.MARKS::read);
+        if (answer.isPresent()) return answer.map(Marks::new);
+        try (SongRenderer renderer = new SongRenderer(planned.plan(), takes, engine, shelf, jobs)) {
+            Optional<Marks> marks = renderer.marks(part);
+            marks.ifPresent(m -> answers.keep(question, Remembered.MARKS.write(m.all())));
+            return marks;
         }
     }
 

@@ -2,6 +2,9 @@ package linnet.weigh;
 
 import java.nio.ByteBuffer;
 import java.util.Arrays;
+import java.util.List;
+import java.util.Map;
+import java.util.stream.Collectors;
 import java.util.stream.IntStream;
 import linnet.dsp.Decibels;
 import linnet.hear.Remembered;
@@ -26,14 +29,30 @@ public record Scale(double integrated, double[] stretches, double[] frames, doub
         to.putDouble(s.left);
     }, from -> new Scale(from.getDouble(), get(from), get(from), from.getDouble()));
 
+    private record Named(String name, Scale scale) {}
+
+    private static final Remembered<List<Named>> NAMED = Remembered.list(new Remembered<>(n -> 4 + 3 * n.name.length() + FORM.size().apply(n.scale), (n, to) -> {
+        Remembered.putText(n.name, to);
+        FORM.put().accept(n.scale, to);
+    }, from -> new Named(Remembered.readText(from), FORM.get().apply(from))));
+
+    /** Of several things. */
+    static final Remembered<Map<String, Scale>> BY_NAME = new Remembered<>(all -> NAMED.size().apply(named(all)), (all, to) -> NAMED.put().accept(named(all), to),
+            from -> NAMED.get().apply(from).stream().collect(Collectors.toMap(Named::name, Named::scale)));
+
+    private static List<Named> named(Map<String, Scale> all) {
+        return all.entrySet().stream().map(e -> new Named(e.getKey(), e.getValue())).toList();
+    }
+
     private static void put(double[] x, ByteBuffer to) {
-        to.putInt(x.length);
-        for (double v : x) to.putDouble(v);
+        to.putInt(x.length).asDoubleBuffer().put(x);
+        to.position(to.position() + 8 * x.length);
     }
 
     private static double[] get(ByteBuffer from) {
         double[] x = new double[Remembered.count(from, 8)];
-        for (int i = 0; i < x.length; i++) x[i] = from.getDouble();
+        from.asDoubleBuffer().get(x);
+        from.position(from.position() + 8 * x.length);
         return x;
     }
 

@@ -35,8 +35,12 @@ import linnet.text.Word;
 public final class Weighing {
     /** Renders songs for this. */
     public interface Scales extends Aiming.Ears {
-        /** Renders the prints of a plan and hears each, by its name. */
-        Map<String, Scale> weigh(SongPlan plan) throws ProblemsException, IOException;
+        /**
+         * Renders the prints of a plan and hears each, by its name.
+         *
+         * @param question what stands for this among all that is asked of the song
+         */
+        Map<String, Scale> weigh(String question, Aiming.Planned plan) throws ProblemsException, IOException;
     }
 
     /**
@@ -113,7 +117,7 @@ public final class Weighing {
         w.balance().forEach(b -> names.addAll(List.of(b.what().text(), b.against().text())));
         w.ducks().forEach(d -> names.add(d.from().text()));
         names.addAll(spread());
-        return names.isEmpty() ? Map.of() : weigh(song.still().printing(names.stream().map(n -> strip(n, n)).toList()));
+        return names.isEmpty() ? Map.of() : weigh("strips", song.still().printing(names.stream().map(n -> strip(n, n)).toList()));
     }
 
     /** Groups whose layers are dealt to both sides. */
@@ -131,8 +135,8 @@ public final class Weighing {
         }
     }
 
-    private Map<String, Scale> weigh(Song what) throws ProblemsException, IOException {
-        return scales.weigh(SongPlanner.plan(what, rate, channelsOfTakes));
+    private Map<String, Scale> weigh(String question, Song what) throws ProblemsException, IOException {
+        return scales.weigh(question, () -> SongPlanner.plan(what, rate, channelsOfTakes));
     }
 
     private Song.Wanted strip(String name, String called) {
@@ -194,7 +198,7 @@ public final class Weighing {
             double now = level;
             Song alone = sending(still, (name, s) -> name.equals(from) && s.to().text().equals(to) ? Optional.of(new Song.Send(s.to(), now, s.beforeLevel())) : Optional.empty());
             alone = alone.with(alone.parts(), alone.instrumental(), alone.groups(), List.of(room));
-            Map<String, Scale> heard = weigh(alone.printing(List.of(strip(from, "dry"), strip(to, "wet"))));
+            Map<String, Scale> heard = weigh(from + " to " + to + ", trial " + trial, alone.printing(List.of(strip(from, "dry"), strip(to, "wet"))));
             double dry = heard.get("dry").integrated(), wet = heard.get("wet").integrated();
             if (!Double.isFinite(dry) || !Double.isFinite(wet)) {
                 problems.report(wish.to().at(), "what '" + from + "' makes sound in '" + to + "' is too soft to be measured; give the send a level in dB");
@@ -249,7 +253,7 @@ public final class Weighing {
     /** The frames of a voice without its breaths: a breath between two lines is no line. Of a group no breaths are known. */
     private double[] sung(String voice, double[] frames) throws ProblemsException, IOException {
         if (song.parts().stream().noneMatch(p -> p.name().text().equals(voice))) return frames;
-        Optional<Marks> marks = scales.marks(SongPlanner.plan(song.still(), rate, channelsOfTakes), voice);
+        Optional<Marks> marks = scales.marks("breaths of " + voice, () -> SongPlanner.plan(song.still(), rate, channelsOfTakes), voice);
         if (marks.isEmpty()) return frames;
         double[] sung = frames.clone();
         double frame = rate * Scale.FRAME_SECONDS;
@@ -265,7 +269,7 @@ public final class Weighing {
         Search search = new Search();
         for (int trial = 0; trial <= MOST_TRIALS; trial++) {
             Song louder = turned(gain, wish);
-            double lufs = weigh(louder.printing(List.of(new Song.Wanted(wish.at(), new Song.Content.Mix(true), "mix", Optional.empty(), Optional.empty())))).get("mix").integrated();
+            double lufs = weigh("mix, trial " + trial, louder.printing(List.of(new Song.Wanted(wish.at(), new Song.Content.Mix(true), "mix", Optional.empty(), Optional.empty())))).get("mix").integrated();
             if (!Double.isFinite(lufs)) {
                 problems.report(wish.at().at(), "the mix is silent, or too short to have a loudness");
                 return;

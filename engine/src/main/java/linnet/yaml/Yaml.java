@@ -66,6 +66,7 @@ public final class Yaml {
         problems.reads(file);
         String text = load(kind, file, name);
         Source source = new Source(name, text.lines().toList());
+        problems.reads(source);
         return new Yaml(new Places(source, text), problems).parse(text);
     }
 

@@ -7,6 +7,10 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 
@@ -31,7 +35,11 @@ class CheckedTwiceTest extends SongFolder {
             """;
 
     private String said(String timing, String... more) throws IOException {
-        Files.writeString(song, String.format(SONG, timing));
+        return saidOf(SONG, timing, more);
+    }
+
+    private String saidOf(String text, String timing, String... more) throws IOException {
+        Files.writeString(song, String.format(text, timing));
         out.getBuffer().setLength(0);
         String[] words = Stream.concat(Stream.of("check", song.toString()), Stream.of(more)).toArray(String[]::new);
         assertEquals(0, run((Object[]) words), err::toString);
@@ -60,5 +68,29 @@ class CheckedTwiceTest extends SongFolder {
         assertNotEquals(heard, softer);
         forget();
         assertEquals(softer, said("10 ms"));
+    }
+
+    /** What was found of one text is no answer for another, be it only in a chain that the song names. */
+    @Test
+    void anotherTextIsHeardAnew() throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 3);
+        Takes.tone(folder.resolve("other.wav"), 330, 0.2, 3);
+        Path chain = folder.resolve("part.yaml");
+        String plain = SONG.replace("sends: { room: 12 LU under }", "sends: { room: 12 LU under }\n    chain: [ use: part.yaml ]");
+        String[] songs = {plain, plain.replace("2 LU over", "5 LU over"), plain.replace("12 LU under", "9 LU under"), plain};
+        String[] levels = {"0 dB", "0 dB", "0 dB", "-6 dB"};
+        Set<String> all = new HashSet<>();
+        List<String> before = new ArrayList<>();
+        for (boolean kept : new boolean[] {true, false}) {
+            for (int k = 0; k < songs.length; k++) {
+                Files.writeString(chain, "chain: x\nsteps: [ trim: { level: " + levels[k] + " } ]\n");
+                if (!kept) forget();
+                String said = saidOf(songs[k], "10 ms");
+                if (kept) before.add(said);
+                else assertEquals(before.get(k), said);
+                all.add(said);
+            }
+        }
+        assertEquals(songs.length, all.size());
     }
 }

@@ -1,7 +1,9 @@
 package linnet.render;
 
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
@@ -9,7 +11,9 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.stream.Stream;
 import linnet.demo.Singer;
@@ -17,6 +21,7 @@ import linnet.dsp.Samples;
 import linnet.dsp.Sound;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
+import linnet.hear.Memory;
 import linnet.hear.Told;
 import linnet.plan.SongPlanner;
 import linnet.sheet.Take;
@@ -25,6 +30,9 @@ import linnet.step.builtin.Builtins;
 import linnet.store.Store;
 import linnet.text.ProblemsException;
 import linnet.tidy.LooseDouble;
+import linnet.weigh.Aiming;
+import linnet.weigh.RenderedScales;
+import linnet.weigh.Scale;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -154,5 +162,38 @@ class RememberedSongTest {
         told = Told.nothing();
         assertFalse(isHeard("", "", lead, part), "what was known before is known still");
         assertEquals(first, said);
+    }
+
+    /** What was asked of a song before is not even planned. */
+    @Test
+    void whatIsWeighedIsAnsweredFromMemory() throws Exception {
+        Map<String, byte[]> facts = new HashMap<>();
+        Memory answers = new Memory() {
+            @Override
+            public Optional<byte[]> recall(String fact) {
+                return Optional.ofNullable(facts.get(fact));
+            }
+
+            @Override
+            public void keep(String fact, byte[] bytes) {
+                facts.put(fact, bytes);
+            }
+        };
+        List<SongRenderer.Take> takes = new ArrayList<>();
+        for (Counted t : List.of(lead, part)) takes.add(new SongRenderer.Take(t, told, Take.of("", t.of).sound()));
+        RenderedScales scales = new RenderedScales(takes, "test", new Store(folder.resolve("store"), 1 << 30), 1, answers);
+        Aiming.Planned plan = () -> SongPlanner.plan(SongReader.read(folder.resolve("song.yaml"), Builtins.catalogue()), RATE, List.of(1, 1)), none = () -> {
+            throw new AssertionError("it was planned");
+        };
+        Scale first = scales.weigh("mix", plan).get("mix"), again = scales.weigh("mix", none).get("mix");
+        assertEquals(first.integrated(), again.integrated());
+        assertArrayEquals(first.stretches(), again.stretches());
+        assertArrayEquals(first.frames(), again.frames());
+        assertEquals(first.left(), again.left());
+        assertEquals(scales.marks("lead", plan, "lead"), scales.marks("lead", none, "lead"));
+        assertThrows(AssertionError.class, () -> scales.weigh("another", none));
+        // What cannot be read is heard again.
+        facts.put("mix", new byte[3]);
+        assertEquals(first.integrated(), scales.weigh("mix", plan).get("mix").integrated());
     }
 }

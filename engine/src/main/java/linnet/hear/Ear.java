@@ -11,6 +11,7 @@ import linnet.dsp.Decibels;
 import linnet.dsp.Sound;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.SamplePeak;
+import linnet.dsp.pitch.PitchFrames;
 import linnet.dsp.pitch.PitchTrack;
 import linnet.dsp.pitch.PitchTracker;
 
@@ -44,6 +45,7 @@ public final class Ear {
     private final Ear take;
     private final Told told;
     private final Memory memory;
+    private Beside beside = Beside.ONE_AFTER_THE_OTHER;
     private Levels levels;
     private Hiss hiss;
     private Strands strands;
@@ -90,6 +92,16 @@ public final class Ear {
     public Ear on(Sound processed, String place) {
         if (processed.frames() != sound.frames()) throw new IllegalArgumentException("not as long as the take");
         return new Ear(processed, this, told, place.isEmpty() ? Memory.NONE : memory.at(place));
+    }
+
+    /** Lets somebody help from now on: what can be heard in halves is heard by both at once, to the same bits. */
+    public void help(Beside beside) {
+        this.beside = beside;
+    }
+
+    /** For who hears in two halves. */
+    public Beside beside() {
+        return take != null ? take.beside() : beside;
     }
 
     /** What was heard of this sound before. */
@@ -321,9 +333,26 @@ public final class Ear {
     }
 
     private PitchTrack trackPitch() {
-        PitchTracker tracker = new PitchTracker(sound.rate(), loud()::get);
-        read((x, n) -> tracker.add(mono(x, n), n));
-        return tracker.finish();
+        IntPredicate worth = loud()::get;
+        int middle = middle(loud()), frames = (int) ((sound.frames() + levels().hop() - 1) / levels().hop());
+        PitchFrames first = new PitchFrames(sound.rate(), worth, 0, middle), second = new PitchFrames(sound.rate(), worth, middle, Integer.MAX_VALUE);
+        beside.both(() -> hear(first, frames), () -> hear(second, frames));
+        return PitchTracker.track(frames, first, second);
+    }
+
+    private void hear(PitchFrames stretch, int frames) {
+        double[][] x = new double[sound.channels()][BLOCK];
+        for (long at = stretch.from(); at < sound.frames() && !stretch.isWhole(); at += BLOCK) {
+            int n = (int) Math.min(BLOCK, sound.frames() - at);
+            sound.read(at, x, n);
+            stretch.add(mono(x, n), n);
+        }
+        stretch.finish(frames);
+    }
+
+    /** The frame before which half of these lie. */
+    private static int middle(BitSet frames) {
+        return frames.stream().skip(frames.cardinality() / 2).findFirst().orElse(0);
     }
 
     /** The marks of the take: those it was told, else those it finds in the take itself. */

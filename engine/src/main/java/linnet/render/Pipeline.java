@@ -127,7 +127,7 @@ final class Pipeline {
         return post.nanos() + 1;
     }
 
-    private static void await(FutureTask<?> work) {
+    static void await(FutureTask<?> work) {
         try {
             work.get();
         } catch (InterruptedException e) {

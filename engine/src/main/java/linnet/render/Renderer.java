@@ -12,11 +12,13 @@ import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
+import java.util.concurrent.FutureTask;
 import java.util.function.Supplier;
 import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Sound;
+import linnet.hear.Beside;
 import linnet.hear.Ear;
 import linnet.hear.Memory;
 import linnet.plan.Feed;
@@ -115,12 +117,22 @@ public final class Renderer implements AutoCloseable {
         this.progress = progress;
         this.witness = witness;
         this.pool = options.threads() > 1 ? Executors.newFixedThreadPool(options.threads(), Renderer::daemon) : null;
+        if (pool != null) take.help(this::both);
     }
 
     private static Thread daemon(Runnable work) {
         Thread thread = new Thread(work, "render");
         thread.setDaemon(true);
         return thread;
+    }
+
+    /** The other thing is done here too if no thread of the pool has begun it by then. */
+    private void both(Runnable one, Runnable other) {
+        FutureTask<?> beside = new FutureTask<>(other, null);
+        pool.execute(beside);
+        one.run();
+        beside.run();
+        Pipeline.await(beside);
     }
 
     /**
@@ -360,6 +372,7 @@ public final class Renderer implements AutoCloseable {
 
     @Override
     public void close() {
+        takeEar.help(Beside.ONE_AFTER_THE_OTHER);
         if (pool != null) pool.shutdownNow();
         spools.values().forEach(Spool::close);
     }

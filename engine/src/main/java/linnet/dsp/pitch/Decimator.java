@@ -5,6 +5,9 @@ package linnet.dsp.pitch;
  * new rate). What folds below that quarter is more than 70 dB down. Output k lies on input k · n: the delay is taken out.
  */
 public final class Decimator {
+    /** Samples at the new rate on either side that one depends on. */
+    static final int REACH = 4;
+
     private final int factor;
     private final double[] half;
     private final double[] recent;
@@ -12,7 +15,7 @@ public final class Decimator {
 
     public Decimator(int factor, int longestBlock) {
         this.factor = factor;
-        int reach = factor == 1 ? 0 : 4 * factor;
+        int reach = factor == 1 ? 0 : REACH * factor;
         half = new double[reach + 1];
         double sum = 0;
         for (int k = 0; k <= reach; k++) {

@@ -4,9 +4,9 @@ import static linnet.setting.Unit.DB;
 import static linnet.setting.Unit.MS;
 
 import java.util.List;
-import java.util.Optional;
 import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
+import linnet.dsp.Sound;
 import linnet.dsp.dynamics.Compression;
 import linnet.dsp.dynamics.Playback;
 import linnet.dsp.loudness.Loudness;
@@ -50,22 +50,55 @@ final class Compressor extends Step {
         }).led();
     }
 
-    /** By how many LU the sound becomes quieter; 0 where loudness cannot be measured. */
+    /** By how many LU the sound becomes quieter; 0 where loudness cannot be measured. A second is worked on while the one before it is measured. */
     private static double loudnessLost(Ear ear, Setup setup, Kernel kernel) {
-        Optional<Double> before = ear.loudness().value();
-        Loudness after = new Loudness(setup.rate(), setup.channels());
+        Loudness before = new Loudness(setup.rate(), setup.channels()), after = new Loudness(setup.rate(), setup.channels());
         Resting run = new Resting(kernel, setup.channels(), setup.channels());
-        Block block = new Block();
-        long[] at = {0};
-        Playback.of(ear.sound()).play((x, n) -> {
-            block.place(at[0], n);
-            for (int c = 0; c < x.length; c++) System.arraycopy(x[c], 0, block.x(c), 0, n);
-            run.run(block);
-            after.add(block.x(), n);
-            at[0] += n;
-        });
-        boolean measurable = before.isPresent() && after.integrated() > Double.NEGATIVE_INFINITY;
-        return measurable ? before.get() - after.integrated() : 0;
+        Stretch worked = new Stretch(ear.sound(), run), measured = new Stretch(ear.sound(), run);
+        for (long at = 0; at < ear.sound().frames() + Stretch.LONGEST; at += Stretch.LONGEST) {
+            Stretch now = worked, last = measured;
+            long from = at;
+            ear.beside().both(() -> now.work(from), () -> last.measure(before, after));
+            worked = last;
+            measured = now;
+        }
+        boolean measurable = before.integrated() > Double.NEGATIVE_INFINITY && after.integrated() > Double.NEGATIVE_INFINITY;
+        return measurable ? before.integrated() - after.integrated() : 0;
+    }
+
+    /** Some of a sound, before and after a kernel. */
+    private static final class Stretch {
+        static final int LONGEST = 100 * Cell.LENGTH;
+
+        private final Sound sound;
+        private final Resting run;
+        private final Block block = new Block();
+        private final double[][] before, after;
+        private int length;
+
+        Stretch(Sound sound, Resting run) {
+            this.sound = sound;
+            this.run = run;
+            before = new double[sound.channels()][LONGEST];
+            after = new double[sound.channels()][LONGEST];
+        }
+
+        void work(long from) {
+            length = (int) Math.max(0, Math.min(LONGEST, sound.frames() - from));
+            if (length > 0) sound.read(from, before, length);
+            for (int at = 0; at < length; at += Cell.LENGTH) {
+                int n = Math.min(Cell.LENGTH, length - at);
+                block.place(from + at, n);
+                for (int c = 0; c < before.length; c++) System.arraycopy(before[c], at, block.x(c), 0, n);
+                run.run(block);
+                for (int c = 0; c < after.length; c++) System.arraycopy(block.x(c), 0, after[c], at, n);
+            }
+        }
+
+        void measure(Loudness before, Loudness after) {
+            before.add(this.before, length);
+            after.add(this.after, length);
+        }
     }
 
     private final class Work implements Leader {

@@ -22,8 +22,8 @@ final class Breaths {
     private static final int BRIDGE = 6, SHORTEST = 12, LONGEST = 200, EDGE = 6, NEAR = 120, SMOOTH = 2;
     private static final double SURE_FRAMES = 10;
 
-    private final double[] above, body;
-    private final float[] hiss;
+    private final Levels levels;
+    private final Series hiss;
     private final PitchTrack pitch;
     private final Sung sung;
     private final double least, most;
@@ -33,8 +33,7 @@ final class Breaths {
      * @param voice power of the sung frames
      */
     Breaths(Levels levels, Hiss hiss, PitchTrack pitch, Sung sung, double noise, double voice) {
-        above = levels.above();
-        body = levels.body();
+        this.levels = levels;
         this.hiss = hiss.power();
         this.pitch = pitch;
         this.sung = sung;
@@ -44,7 +43,7 @@ final class Breaths {
 
     List<Event> find() {
         BitSet core = new BitSet();
-        for (int f = 0; f < above.length; f++) core.set(f, breathes(f));
+        for (int f = 0; f < levels.frames(); f++) core.set(f, breathes(f));
         List<Event> found = new ArrayList<>();
         for (int f = core.nextSetBit(0); f >= 0; ) {
             int start = f, end = core.nextClearBit(f), count = end - start;
@@ -59,38 +58,39 @@ final class Breaths {
     }
 
     private boolean breathes(int f) {
-        if (sung.frame(f) || pitch.voiced(f) || above[f] < least || above[f] > most) return false;
-        if (body[f] < LEAST_BODY * above[f] || body[f] > MOST_BODY * above[f]) return false;
+        if (sung.frame(f) || pitch.voiced(f)) return false;
+        double above = levels.above(f), body = levels.body(f);
+        if (above < least || above > most || body < LEAST_BODY * above || body > MOST_BODY * above) return false;
         double high = hiss(f);
-        return high > LEAST_HISS * above[f] && high < MOST_HISS * above[f];
+        return high > LEAST_HISS * above && high < MOST_HISS * above;
     }
 
     /** Over 50 ms, as the levels are. */
     private double hiss(int f) {
         double sum = 0;
         int n = 0;
-        for (int i = Math.max(0, f - SMOOTH); i <= f + SMOOTH && i < hiss.length; i++, n++) sum += hiss[i];
+        for (int i = Math.max(0, f - SMOOTH); i <= f + SMOOTH && i < hiss.size(); i++, n++) sum += hiss.at(i);
         return sum / n;
     }
 
     private boolean quiet(int from, int to) {
-        for (int f = from; f < to; f++) if (sung.frame(f) || pitch.voiced(f) || above[f] > most) return false;
+        for (int f = from; f < to; f++) if (sung.frame(f) || pitch.voiced(f) || levels.above(f) > most) return false;
         return true;
     }
 
     /** From where it rises out of the room to where it is lost in it or somebody sings. */
     private Event event(int start, int end, int count) {
         int from = start, to = end;
-        while (from > Math.max(0, start - EDGE) && belongs(from - 1) && above[from - 1] < above[from]) from--;
-        while (to < Math.min(above.length, end + EDGE) && belongs(to) && above[to] < above[to - 1]) to++;
+        while (from > Math.max(0, start - EDGE) && belongs(from - 1) && levels.above(from - 1) < levels.above(from)) from--;
+        while (to < Math.min(levels.frames(), end + EDGE) && belongs(to) && levels.above(to) < levels.above(to - 1)) to++;
         double sum = 0;
-        for (int f = from; f < to; f++) sum += above[f];
+        for (int f = from; f < to; f++) sum += levels.above(f);
         double sure = Ear.certainty(count, SURE_FRAMES);
         return new Event((long) from * pitch.hop(), (long) to * pitch.hop(), Decibels.ofPower(sum / (to - from)), soon(end) ? sure : sure / 2);
     }
 
     private boolean belongs(int f) {
-        return !sung.frame(f) && !pitch.voiced(f) && above[f] > least;
+        return !sung.frame(f) && !pitch.voiced(f) && levels.above(f) > least;
     }
 
     /** Whether a phrase begins before long: one breathes in to sing. */

@@ -9,6 +9,7 @@ import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import linnet.dsp.Decibels;
 import linnet.dsp.Sound;
+import linnet.dsp.Tape;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.SamplePeak;
 import linnet.dsp.pitch.PitchFrames;
@@ -57,6 +58,7 @@ public final class Ear {
     private Marks speech, marks;
     private Measured<List<Sung.Span>> room;
     private Notes notes;
+    private Tape.Maker tapes = Tape.IN_MEMORY;
 
     public Ear(Sound sound) {
         this(sound, Told.nothing());
@@ -104,6 +106,16 @@ public final class Ear {
         return take != null ? take.beside() : beside;
     }
 
+    /** Where what is heard many times in a frame is kept while it is wanted; by itself in memory. */
+    public void keepOn(Tape.Maker tapes) {
+        this.tapes = tapes;
+    }
+
+    /** Where it is kept. */
+    public Tape.Maker tapes() {
+        return take != null ? take.tapes() : tapes;
+    }
+
     /** What was heard of this sound before. */
     public Memory memory() {
         return memory;
@@ -126,19 +138,19 @@ public final class Ear {
 
     private Measured<Double> measureNoise() {
         if (tooShort()) return Measured.not(TOO_SHORT);
-        double[] above = levels().above();
-        double floor = levels().quiet(QUIET);
+        Levels heard = levels();
+        double floor = heard.quiet(QUIET);
         // A step out of silence, such as a bare offset, rings in the high-pass for about 0.1 s.
-        int sounding = above.length - count(above, Levels.SILENCE);
-        if (sounding < Math.min(RINGING, above.length / 2)) return Measured.not(SILENT);
+        int sounding = heard.frames() - count(heard, Levels.SILENCE);
+        if (sounding < Math.min(RINGING, heard.frames() / 2)) return Measured.not(SILENT);
         // Noise is steady. Where the quietest frames are not, they are the ends of notes beside pauses that were emptied.
-        boolean steady = levels().quiet(2 * QUIET) < floor * STEADY_NOISE;
-        if (!steady && count(above, Levels.SILENCE) > QUIET * above.length) return Measured.not("its pauses are digital silence");
-        boolean near = Quantiles.typical(above) < floor * CLEAR_OF_NOISE;
-        if (near && sung().map(Sung::count).value().orElse(0) > MOST * above.length) {
+        boolean steady = heard.quiet(2 * QUIET) < floor * STEADY_NOISE;
+        if (!steady && count(heard, Levels.SILENCE) > QUIET * heard.frames()) return Measured.not("its pauses are digital silence");
+        boolean near = Quantiles.typical(heard::above, heard.frames()) < floor * CLEAR_OF_NOISE;
+        if (near && sung().map(Sung::count).value().orElse(0) > MOST * heard.frames()) {
             return Measured.not("it has no pause to hear the noise in");
         }
-        return Measured.of(Decibels.ofPower(floor), certainty(count(above, floor * STEADY_NOISE) - count(above, Levels.SILENCE), 50));
+        return Measured.of(Decibels.ofPower(floor), certainty(count(heard, floor * STEADY_NOISE) - count(heard, Levels.SILENCE), 50));
     }
 
     /** RMS over the sung frames that have a pitch, in dBFS: pauses, breaths and consonants don't count. */
@@ -286,38 +298,41 @@ public final class Ear {
     /** Hears the levels and the hiss, and lets the other hear the same pass. Call before anything is asked. */
     void hearWith(Listener other) {
         levels = new Levels(sound.rate(), sound.channels());
-        hiss = new Hiss(sound.rate());
+        hiss = new Hiss(sound.rate(), tapes());
         read((x, n) -> {
             levels.add(x, n);
             hiss.add(x, n);
             other.hear(x, n);
         });
+        hiss.finished();
     }
 
     Strands strands() {
         if (strands == null) {
-            strands = new Strands(sound.rate());
+            strands = new Strands(sound.rate(), tapes());
             // Whoever wants the strands wants the hiss as well.
-            Hiss beside = hiss == null ? new Hiss(sound.rate()) : null;
+            Hiss beside = hiss == null ? new Hiss(sound.rate(), tapes()) : null;
             read((x, n) -> {
                 strands.add(x, n);
                 if (beside != null) beside.add(x, n);
             });
-            if (beside != null) hiss = beside;
+            strands.finish();
+            if (beside != null) hiss = beside.finished();
         }
         return strands;
     }
 
     Hiss hiss() {
         if (hiss == null) {
-            hiss = new Hiss(sound.rate());
+            hiss = new Hiss(sound.rate(), tapes());
             read(hiss::add);
+            hiss.finished();
         }
         return hiss;
     }
 
     private BitSet loud() {
-        if (loud == null) loud = VoiceActivity.loud(levels().body());
+        if (loud == null) loud = VoiceActivity.loud(levels());
         return loud;
     }
 
@@ -383,9 +398,9 @@ public final class Ear {
     }
 
     private BitSet bare(Sung sung, double most) {
-        double[] above = levels().above();
+        Levels heard = levels();
         BitSet bare = new BitSet();
-        for (int f = 0; f < above.length; f++) bare.set(f, above[f] > Levels.SILENCE && above[f] < most && !sung.frame(f));
+        for (int f = 0; f < heard.frames(); f++) bare.set(f, heard.above(f) > Levels.SILENCE && heard.above(f) < most && !sung.frame(f));
         return bare;
     }
 
@@ -459,8 +474,8 @@ public final class Ear {
         return x[0];
     }
 
-    private static int count(double[] powers, double most) {
-        return (int) Arrays.stream(powers).filter(p -> p <= most).count();
+    private static int count(Levels levels, double most) {
+        return (int) IntStream.range(0, levels.frames()).filter(f -> levels.above(f) <= most).count();
     }
 
     private static double share(BitSet some, BitSet all) {

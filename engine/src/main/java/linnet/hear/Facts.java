@@ -46,8 +46,8 @@ public final class Facts {
         meters = hearing.meters();
         ear.noise().value().ifPresent(noise -> {
             double most = Decibels.power(noise) * Ear.STEADY_NOISE;
-            double[] above = ear.levels().above();
-            for (int f = 0; f < above.length; f++) pauses.set(f, above[f] > Levels.SILENCE && above[f] < most);
+            Levels heard = ear.levels();
+            for (int f = 0; f < heard.frames(); f++) pauses.set(f, heard.above(f) > Levels.SILENCE && heard.above(f) < most);
         });
     }
 
@@ -141,9 +141,9 @@ public final class Facts {
     private Measured<BitSet> sounding() {
         if (ear.tooShort()) return Measured.not(Ear.TOO_SHORT);
         double least = ear.noise().map(noise -> Decibels.power(noise) * SOUNDING).value().orElse(Levels.SILENCE);
-        double[] above = ear.levels().above();
+        Levels heard = ear.levels();
         BitSet frames = new BitSet();
-        for (int f = 0; f < above.length; f++) frames.set(f, above[f] > least);
+        for (int f = 0; f < heard.frames(); f++) frames.set(f, heard.above(f) > least);
         return frames.isEmpty() ? Measured.not(ear.noise().known() ? "it is nothing but noise" : Ear.SILENT) : Measured.of(frames, 1);
     }
 
@@ -199,9 +199,9 @@ public final class Facts {
     }
 
     private double peak(Mark m) {
-        float[] peaks = ear.hiss().peaks();
+        Strip peaks = ear.hiss().peaks();
         double most = 0;
-        for (long c = m.from() * Hiss.CELLS / ear.levels().hop(); c < peaks.length && c * ear.levels().hop() < m.to() * Hiss.CELLS; c++) most = Math.max(most, peaks[(int) c]);
+        for (long c = m.from() * Hiss.CELLS / ear.levels().hop(); c < peaks.length() && c * ear.levels().hop() < m.to() * Hiss.CELLS; c++) most = Math.max(most, peaks.at((int) c));
         return Decibels.ofGain(most);
     }
 

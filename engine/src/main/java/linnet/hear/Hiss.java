@@ -1,7 +1,7 @@
 package linnet.hear;
 
-import java.util.Arrays;
 import linnet.dsp.Cell;
+import linnet.dsp.Tape;
 import linnet.dsp.filter.Biquad;
 
 /**
@@ -15,10 +15,13 @@ final class Hiss {
     private final int hop;
     private final Biquad high;
     private double s1, s2, sum, peak;
-    private int filled, frames, cells;
-    private float[] power = new float[1024], peaks = new float[1024 * CELLS];
+    private int filled, cells;
+    private final Series power = new Series();
+    private final Tape peaks;
+    private final double[][] waiting = new double[1][1024];
 
-    Hiss(double rate) {
+    Hiss(double rate, Tape.Maker tapes) {
+        peaks = tapes.tape(100.0 * CELLS, 1);
         hop = (int) Math.round(rate / 100);
         high = Biquad.highPass(rate, Math.min(SPLIT, 0.4 * rate), Biquad.BUTTERWORTH);
     }
@@ -55,12 +58,11 @@ final class Hiss {
     }
 
     private void endCell() {
-        if (cells == peaks.length) peaks = Arrays.copyOf(peaks, 2 * cells);
-        peaks[cells++] = (float) peak;
+        waiting[0][cells++ % waiting[0].length] = (float) peak;
+        if (cells % waiting[0].length == 0) peaks.append(waiting, waiting[0].length);
         peak = 0;
         if (filled < hop) return;
-        if (frames == power.length) power = Arrays.copyOf(power, 2 * frames);
-        power[frames++] = (float) (sum / hop);
+        power.add((float) (sum / hop));
         sum = 0;
         filled = 0;
         s1 = Cell.settled(s1);
@@ -68,12 +70,19 @@ final class Hiss {
     }
 
     /** Power in each whole frame. */
-    float[] power() {
-        return Arrays.copyOf(power, frames);
+    Series power() {
+        return power;
     }
 
     /** Peak in each tenth of a frame. */
-    float[] peaks() {
-        return Arrays.copyOf(peaks, cells);
+    Strip peaks() {
+        return Strip.of(peaks);
+    }
+
+    /** Nothing more will come. Returns itself. */
+    Hiss finished() {
+        peaks.append(waiting, cells % waiting[0].length);
+        peaks.finish();
+        return this;
     }
 }

@@ -1,6 +1,5 @@
 package linnet.hear;
 
-import java.util.Arrays;
 import java.util.List;
 import java.util.function.IntPredicate;
 import java.util.stream.IntStream;
@@ -22,29 +21,30 @@ final class Levels {
 
     private final int hop;
     private final Channel[] channels;
-    private int filled, frames;
-    private float[] above = new float[1024], body = new float[1024];
+    private int filled;
+    private final Series above, body;
 
     Levels(double rate, int channels) {
         hop = (int) Math.round(rate / 100);
         this.channels = new Channel[channels];
+        above = new Series();
+        body = new Series();
         for (int c = 0; c < channels; c++) this.channels[c] = new Channel(rate);
     }
 
     /** Heard before. */
-    private Levels(int hop, float[] above, float[] body) {
+    private Levels(int hop, Series above, Series body) {
         this.hop = hop;
         channels = new Channel[0];
-        frames = above.length;
         this.above = above;
         this.body = body;
     }
 
-    static final Remembered<Levels> FORM = new Remembered<>(l -> 12 + 8 * l.frames, (l, to) -> {
+    static final Remembered<Levels> FORM = new Remembered<>(l -> 12 + 8 * l.frames(), (l, to) -> {
         to.putInt(l.hop);
-        Remembered.putFloats(Arrays.copyOf(l.above, l.frames), to);
-        Remembered.putFloats(Arrays.copyOf(l.body, l.frames), to);
-    }, from -> new Levels(from.getInt(), Remembered.floats(from), Remembered.floats(from)));
+        Remembered.putFloats(l.above.toArray(), to);
+        Remembered.putFloats(l.body.toArray(), to);
+    }, from -> new Levels(from.getInt(), new Series(Remembered.floats(from)), new Series(Remembered.floats(from))));
 
     /** Hears the next {@code n} samples of each channel. */
     void add(double[][] x, int n) {
@@ -59,10 +59,6 @@ final class Levels {
     }
 
     private void endFrame() {
-        if (frames == above.length) {
-            above = Arrays.copyOf(above, 2 * frames);
-            body = Arrays.copyOf(body, 2 * frames);
-        }
         double a = 0, b = 0;
         for (Channel c : channels) {
             a += c.above;
@@ -70,8 +66,8 @@ final class Levels {
             c.endFrame();
         }
         double samples = (double) hop * channels.length;
-        above[frames] = (float) (a / samples);
-        body[frames++] = (float) (b / samples);
+        above.add((float) (a / samples));
+        body.add((float) (b / samples));
         filled = 0;
     }
 
@@ -81,58 +77,52 @@ final class Levels {
     }
 
     int frames() {
-        return frames;
+        return above.size();
     }
 
     /** Mean power of these frames above the rumble. */
     double mean(IntPredicate wanted) {
-        return IntStream.range(0, frames).filter(wanted).mapToDouble(f -> above[f]).average().orElse(0);
+        return IntStream.range(0, frames()).filter(wanted).mapToDouble(above::at).average().orElse(0);
     }
 
     /** The same of frames {@code from … to - 1}. */
     double mean(int from, int to) {
         double sum = 0;
-        int end = Math.min(to, frames), begin = Math.max(0, from);
-        for (int f = begin; f < end; f++) sum += above[f];
+        int end = Math.min(to, frames()), begin = Math.max(0, from);
+        for (int f = begin; f < end; f++) sum += above.at(f);
         return end > begin ? sum / (end - begin) : 0;
     }
 
     /** Power above the rumble over 50 ms around each frame; at the ends of the sound, over the 50 ms nearest to it. */
-    double[] above() {
-        return smoothed(above);
+    double above(int frame) {
+        return smoothed(above, frame);
     }
 
     /** The power above the rumble that this share of the 50 ms stretches does not reach; digital silence is left out. */
     double quiet(double share) {
-        double[] whole = above();
-        int end = QUIET_FRAMES / 2;
-        if (whole.length > QUIET_FRAMES) whole = Arrays.copyOfRange(whole, end, whole.length - end);
-        return Quantiles.of(whole, share, SILENCE);
+        int end = frames() > QUIET_FRAMES ? QUIET_FRAMES / 2 : 0;
+        return Quantiles.of(f -> above(f + end), frames() - 2 * end, share, SILENCE);
     }
 
     /** The level above the rumble in each frame, in dB, a little smoothed: it shows the dips of voiced consonants. */
     double[] momentaryDb() {
-        double[] db = new double[frames];
-        for (int f = 0; f < frames; f++) db[f] = Decibels.ofPower(Math.max(above[f], SILENCE));
+        double[] db = new double[frames()];
+        for (int f = 0; f < db.length; f++) db[f] = Decibels.ofPower(Math.max(above.at(f), SILENCE));
         double[] smooth = db.clone();
-        for (int f = 1; f < frames - 1; f++) smooth[f] = (db[f - 1] + 2 * db[f] + db[f + 1]) / 4;
+        for (int f = 1; f < db.length - 1; f++) smooth[f] = (db[f - 1] + 2 * db[f] + db[f + 1]) / 4;
         return smooth;
     }
 
     /** Power of the body over 50 ms around each frame. */
-    double[] body() {
-        return smoothed(body);
+    double body(int frame) {
+        return smoothed(body, frame);
     }
 
-    private double[] smoothed(float[] power) {
-        double[] smooth = new double[frames];
-        int wide = Math.min(QUIET_FRAMES, frames);
-        for (int f = 0; f < frames; f++) {
-            int first = Math.max(0, Math.min(frames - wide, f - wide / 2));
-            for (int i = first; i < first + wide; i++) smooth[f] += power[i];
-            smooth[f] /= wide;
-        }
-        return smooth;
+    private static double smoothed(Series power, int frame) {
+        int frames = power.size(), wide = Math.min(QUIET_FRAMES, frames), first = Math.max(0, Math.min(frames - wide, frame - wide / 2));
+        double sum = 0;
+        for (int i = first; i < first + wide; i++) sum += power.at(i);
+        return sum / wide;
     }
 
     /** Three sections in one loop, and the squares summed between them. */

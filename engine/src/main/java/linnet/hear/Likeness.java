@@ -162,7 +162,7 @@ public final class Likeness {
     private static final class Faint {
         private final Ear take;
         private final Strands strands;
-        private final float[] hiss, mouth;
+        private final Strip hiss, mouth;
         private final double room;
 
         Faint(Ear take) {
@@ -170,17 +170,18 @@ public final class Likeness {
             strands = take.strands();
             hiss = strands.power(Strands.Band.HISS);
             mouth = strands.power(Strands.Band.MOUTH);
-            room = Quantiles.of(Smooth.mean(hiss, 10, 10), Ear.QUIET, Levels.SILENCE);
+            Strip smooth = hiss.mean(10, 10);
+            room = Quantiles.of(smooth::at, smooth.length(), Ear.QUIET, Levels.SILENCE);
         }
 
         /** Whether something of the kind is there. */
         boolean shows(Mark.Kind kind, long from, long to) {
             if (kind != Mark.Kind.BREATH && kind != Mark.Kind.SIBILANT || to <= from || !take.noise().known()) return false;
             double h = 0, o = 0;
-            int first = strands.cell(from), last = Math.min(hiss.length, strands.cell(to)), voiced = 0;
+            int first = strands.cell(from), last = Math.min(hiss.length(), strands.cell(to)), voiced = 0;
             for (int c = first; c < last; c++) {
-                h += hiss[c];
-                o += mouth[c];
+                h += hiss.at(c);
+                o += mouth.at(c);
                 if (take.pitch().voiced(c / Hiss.CELLS)) voiced++;
             }
             int cells = last - first;

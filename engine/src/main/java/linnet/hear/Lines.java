@@ -17,7 +17,7 @@ final class Lines {
     private static final int WEAK = 15;
 
     private final List<Event> consonants, breaths;
-    private final double[] above;
+    private final Levels levels;
     private final int hop;
     private final long near;
     private final double least;
@@ -29,7 +29,7 @@ final class Lines {
     Lines(Levels levels, List<Event> sibilants, List<Event> stops, List<Event> breaths, double rate, double noise, double voice) {
         consonants = Stream.concat(sibilants.stream(), stops.stream()).toList();
         this.breaths = breaths;
-        above = levels.above();
+        this.levels = levels;
         hop = levels.hop();
         near = Math.round(NEAR_SECONDS * rate);
         least = Math.max(noise * OVER_NOISE, voice * UNDER_VOICE);
@@ -44,7 +44,7 @@ final class Lines {
             long from = Math.max(earliest, start(s.from())), to = Math.min(latest, end(s.to()));
             double mean = 0;
             int first = (int) (s.from() / hop), last = (int) (s.to() / hop);
-            for (int f = first; f < last; f++) mean += above[f];
+            for (int f = first; f < last; f++) mean += levels.above(f);
             // Where the voice hardly stands out of the room, its ends are a guess.
             double over = Decibels.ofPower(mean / (last - first) / least);
             lines.add(new Event(from, to, Decibels.ofPower(mean / (last - first)), Math.max(0.1, Math.min(1, over / 25))));
@@ -74,7 +74,7 @@ final class Lines {
             }
         }
         int f = (int) (from / hop) - 1, last = f - WEAK;
-        while (f >= 0 && f > last && above[f] > least && breathed((long) f * hop, (long) (f + 1) * hop) == null) f--;
+        while (f >= 0 && f > last && levels.above(f) > least && breathed((long) f * hop, (long) (f + 1) * hop) == null) f--;
         from = Math.min(from, (long) (f + 1) * hop);
         Event before = breathed(from, from + 1);
         return before == null ? from : before.to();
@@ -91,7 +91,7 @@ final class Lines {
             }
         }
         int f = (int) (to / hop), last = f + WEAK;
-        while (f < above.length && f < last && above[f] > least && breathed((long) f * hop, (long) (f + 1) * hop) == null) f++;
+        while (f < levels.frames() && f < last && levels.above(f) > least && breathed((long) f * hop, (long) (f + 1) * hop) == null) f++;
         return Math.max(to, (long) f * hop);
     }
 

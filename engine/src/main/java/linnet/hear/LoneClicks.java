@@ -17,7 +17,7 @@ final class LoneClicks {
     /** Weaker ones are masked by the voice before they are heard, or are the room's. */
     private static final double UNDER_VOICE = Decibels.gain(-40), OVER_NOISE = Decibels.gain(14);
 
-    private final float[] peaks;
+    private final Strip peaks;
     private final PitchTrack pitch;
     private final Sung sung;
 
@@ -35,12 +35,12 @@ final class LoneClicks {
         double least = Math.max(noise * OVER_NOISE, voice * UNDER_VOICE);
         List<Event> found = new ArrayList<>();
         // What the take begins or ends with was cut, and may have been longer or not alone.
-        for (int c = QUIET + LONGEST; c < peaks.length - VOICELESS - LONGEST; c++) {
-            double peak = peaks[c];
-            if (peak < least || peak < peaks[c - 1] || peak <= peaks[c + 1] || isNearVoice(c)) continue;
+        for (int c = QUIET + LONGEST; c < peaks.length() - VOICELESS - LONGEST; c++) {
+            double peak = peaks.at(c);
+            if (peak < least || peak < peaks.at(c - 1) || peak <= peaks.at(c + 1) || isNearVoice(c)) continue;
             int from = c, to = c + 1;
-            while (c - from < LONGEST && peaks[from - 1] * ALONE > peak) from--;
-            while (to - c <= LONGEST && peaks[to] * ALONE > peak) to++;
+            while (c - from < LONGEST && peaks.at(from - 1) * ALONE > peak) from--;
+            while (to - c <= LONGEST && peaks.at(to) * ALONE > peak) to++;
             if (to - from > LONGEST) continue;
             double worst = Math.max(most(from - SLOPE - QUIET, from - SLOPE) * ALONE, most(to + SLOPE, to + SLOPE + FADE) * FADED);
             if (worst > peak) continue;
@@ -62,7 +62,7 @@ final class LoneClicks {
 
     private double most(int from, int to) {
         double most = 0;
-        for (int c = from; c < to; c++) most = Math.max(most, peaks[c]);
+        for (int c = from; c < to; c++) most = Math.max(most, peaks.at(c));
         return most;
     }
 }

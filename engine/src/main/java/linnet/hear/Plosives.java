@@ -18,7 +18,7 @@ final class Plosives {
     private static final int LATE = 6;
 
     private final Strands strands;
-    private final double[] thump, cords;
+    private final Strip thump, cords;
     private final double voice;
 
     /** @param voice power of the sung frames */
@@ -30,49 +30,53 @@ final class Plosives {
     }
 
     /** Power over 15 ms around each step. */
-    private static double[] stepped(float[] cells) {
-        double[] mean = Smooth.mean(cells, STEP, 2 * STEP - 1);
-        double[] steps = new double[cells.length / STEP];
-        for (int i = 0; i < steps.length; i++) steps[i] = mean[i * STEP];
-        return steps;
+    private static Strip stepped(Strip cells) {
+        Strip mean = cells.mean(STEP, 2 * STEP - 1);
+        return new Strip(cells.length() / STEP) {
+            @Override
+            void fill(int from, double[] into, int n) {
+                for (int i = 0; i < n; i++) into[i] = mean.at((from + i) * STEP);
+            }
+        };
     }
 
     List<Event> find() {
-        double floor = Quantiles.of(thump, 0.5, Levels.SILENCE);
+        double floor = Quantiles.of(thump::at, thump.length(), 0.5, Levels.SILENCE);
         List<Event> found = new ArrayList<>();
-        for (int i = NEAR; i < thump.length - NEAR; i++) {
-            if (thump[i] < floor * OVER_FLOOR || !isHighest(i)) continue;
-            double rise = thump[i] / least(i - NEAR, i), fall = thump[i] / least(i, i + 2 * NEAR);
+        for (int i = NEAR; i < thump.length() - NEAR; i++) {
+            double here = thump.at(i);
+            if (here < floor * OVER_FLOOR || !isHighest(i)) continue;
+            double rise = here / least(i - NEAR, i), fall = here / least(i, i + 2 * NEAR);
             double beside = most(cords, i - AROUND, i + AROUND);
-            if (rise < RISE || fall < FALL || beside < voice * AUDIBLE || thump[i] < beside * UNDER_VOICE || thump[i] < cords[i] * OVER_CORDS) continue;
-            double sure = Math.min(1, 0.5 + Decibels.ofPower(Math.min(rise / RISE, thump[i] / (beside * UNDER_VOICE))) / 20);
+            if (rise < RISE || fall < FALL || beside < voice * AUDIBLE || here < beside * UNDER_VOICE || here < cords.at(i) * OVER_CORDS) continue;
+            double sure = Math.min(1, 0.5 + Decibels.ofPower(Math.min(rise / RISE, here / (beside * UNDER_VOICE))) / 20);
             found.add(event(i, sure));
         }
         return found;
     }
 
     private boolean isHighest(int at) {
-        for (int i = at - NEAR; i <= at + NEAR; i++) if (thump[i] > thump[at] || thump[i] == thump[at] && i < at) return false;
+        for (int i = at - NEAR; i <= at + NEAR; i++) if (thump.at(i) > thump.at(at) || thump.at(i) == thump.at(at) && i < at) return false;
         return true;
     }
 
     private double least(int from, int to) {
         double least = Double.POSITIVE_INFINITY;
-        for (int i = Math.max(0, from); i < Math.min(thump.length, to); i++) least = Math.min(least, thump[i]);
+        for (int i = Math.max(0, from); i < Math.min(thump.length(), to); i++) least = Math.min(least, thump.at(i));
         return Math.max(least, Levels.SILENCE);
     }
 
-    private static double most(double[] x, int from, int to) {
+    private static double most(Strip x, int from, int to) {
         double most = 0;
-        for (int i = Math.max(0, from); i < Math.min(x.length, to); i++) most = Math.max(most, x[i]);
+        for (int i = Math.max(0, from); i < Math.min(x.length(), to); i++) most = Math.max(most, x.at(i));
         return most;
     }
 
     /** From where it comes up to where it is 20 dB down. */
     private Event event(int at, double sure) {
         int from = at, to = at;
-        while (at - from < NEAR && thump[from - 1] > thump[at] * EDGE && thump[from - 1] < thump[from]) from--;
-        while (to < Math.min(thump.length - 1, at + LONGEST) && thump[to] > thump[at] * EDGE) to++;
-        return new Event(strands.sample(Math.max(0, from * STEP - LATE)), strands.sample(to * STEP - LATE), Decibels.ofPower(thump[at]), sure);
+        while (at - from < NEAR && thump.at(from - 1) > thump.at(at) * EDGE && thump.at(from - 1) < thump.at(from)) from--;
+        while (to < Math.min(thump.length() - 1, at + LONGEST) && thump.at(to) > thump.at(at) * EDGE) to++;
+        return new Event(strands.sample(Math.max(0, from * STEP - LATE)), strands.sample(to * STEP - LATE), Decibels.ofPower(thump.at(at)), sure);
     }
 }

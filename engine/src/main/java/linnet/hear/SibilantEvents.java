@@ -21,7 +21,7 @@ final class SibilantEvents {
 
     private final Strands strands;
     private final PitchTrack pitch;
-    private final double[] hiss, mouth, cords, top;
+    private final Strip hiss, mouth, cords, top;
     private final double least;
 
     /**
@@ -30,16 +30,16 @@ final class SibilantEvents {
     SibilantEvents(Strands strands, PitchTrack pitch, double voice) {
         this.strands = strands;
         this.pitch = pitch;
-        hiss = Smooth.mean(strands.power(Strands.Band.HISS), SMOOTH, SMOOTH);
-        mouth = Smooth.mean(strands.power(Strands.Band.MOUTH), SMOOTH, SMOOTH);
-        cords = Smooth.mean(strands.power(Strands.Band.CORDS), SMOOTH, SMOOTH);
-        top = Smooth.mean(strands.power(Strands.Band.TOP), SMOOTH, SMOOTH);
-        least = Math.max(voice * UNDER_VOICE, Quantiles.of(hiss, Ear.QUIET, Levels.SILENCE) * OVER_NOISE);
+        hiss = strands.power(Strands.Band.HISS).mean(SMOOTH, SMOOTH);
+        mouth = strands.power(Strands.Band.MOUTH).mean(SMOOTH, SMOOTH);
+        cords = strands.power(Strands.Band.CORDS).mean(SMOOTH, SMOOTH);
+        top = strands.power(Strands.Band.TOP).mean(SMOOTH, SMOOTH);
+        least = Math.max(voice * UNDER_VOICE, Quantiles.of(hiss::at, hiss.length(), Ear.QUIET, Levels.SILENCE) * OVER_NOISE);
     }
 
     List<Event> find() {
         BitSet cells = new BitSet();
-        for (int c = 0; c < hiss.length; c++) cells.set(c, hisses(c));
+        for (int c = 0; c < hiss.length(); c++) cells.set(c, hisses(c));
         List<Event> found = new ArrayList<>();
         for (int c = cells.nextSetBit(0); c >= 0; ) {
             int start = c, end = cells.nextClearBit(c);
@@ -50,19 +50,21 @@ final class SibilantEvents {
     }
 
     private boolean hisses(int c) {
-        if (hiss[c] < least || hiss[c] < mouth[c]) return false;
-        return voiceless(c) ? hiss[c] > mouth[c] * OVER_MOUTH : top[c] > mouth[c];
+        double h = hiss.at(c);
+        if (h < least) return false;
+        double m = mouth.at(c);
+        return h >= m && (voiceless(c) ? h > m * OVER_MOUTH : top.at(c) > m);
     }
 
     private boolean voiceless(int c) {
-        return hiss[c] > cords[c] * OVER_CORDS && !pitch.voiced((int) (strands.sample(c) / pitch.hop()));
+        return hiss.at(c) > cords.at(c) * OVER_CORDS && !pitch.voiced((int) (strands.sample(c) / pitch.hop()));
     }
 
     private void event(int start, int end, List<Event> found) {
         double mean = mean(hiss, start, end);
         // A vowel that comes up is still covered by what is left of the hiss.
-        while (end > start && hiss[end - 1] < mean * EDGE) end--;
-        while (start < end && hiss[start] < mean * EDGE) start++;
+        while (end > start && hiss.at(end - 1) < mean * EDGE) end--;
+        while (start < end && hiss.at(start) < mean * EDGE) start++;
         if (end - start < SHORTEST) return;
         int silent = 0;
         for (int c = start; c < end; c++) if (voiceless(c)) silent++;
@@ -74,9 +76,9 @@ final class SibilantEvents {
         found.add(new Event(strands.sample(start), strands.sample(end), Decibels.ofPower(mean(hiss, start, end)), sure));
     }
 
-    private static double mean(double[] power, int from, int to) {
+    private static double mean(Strip power, int from, int to) {
         double sum = 0;
-        for (int c = from; c < to; c++) sum += power[c];
+        for (int c = from; c < to; c++) sum += power.at(c);
         return sum / Math.max(1, to - from);
     }
 }

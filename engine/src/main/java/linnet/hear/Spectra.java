@@ -13,7 +13,8 @@ final class Spectra {
     private static final double OVER_FLOOR = 4, UNDER_VOICE = 3e-4;
 
     private final double rate, scale;
-    private final double[] above, body, voice;
+    private final Levels levels;
+    private final double[] voice;
     private final double least;
     private final PitchTrack pitch;
     private final Sung sung;
@@ -21,9 +22,8 @@ final class Spectra {
     private boolean rested;
 
     Spectra(double rate, Levels levels, PitchTrack pitch, Sung sung) {
-        above = levels.above();
-        body = levels.body();
-        least = Math.max(OVER_FLOOR * levels.quiet(Ear.QUIET), UNDER_VOICE * Quantiles.typical(above));
+        this.levels = levels;
+        least = Math.max(OVER_FLOOR * levels.quiet(Ear.QUIET), UNDER_VOICE * Quantiles.typical(levels::above, levels.frames()));
         this.pitch = pitch;
         this.sung = sung;
         windows = new Windows(Integer.highestOneBit((int) Math.round(rate / 16)));
@@ -40,7 +40,7 @@ final class Spectra {
     }
 
     private void hear(int at) {
-        if (at >= above.length || above[at] < least) return;
+        if (at >= levels.frames() || levels.above(at) < least) return;
         if (pitch.voiced(at)) {
             // The long-term envelope needs no overlap: every other frame of a note is left out.
             rested = !rested;
@@ -50,7 +50,7 @@ final class Spectra {
             for (int k = 0; k < power.length; k++) voice[k] += power[k];
         } else {
             // What reaches into a note, or is strong in its body, is no sibilant.
-            if (pitch.voiced(at - 1) || pitch.voiced(at + 1) || body[at] > above[at] / 2) return;
+            if (pitch.voiced(at - 1) || pitch.voiced(at + 1) || levels.body(at) > levels.above(at) / 2) return;
             sibilants.add(windows.power());
         }
     }

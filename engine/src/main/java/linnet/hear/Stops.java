@@ -16,8 +16,7 @@ final class Stops {
     private static final double OPEN = Decibels.power(-14), SOUNDS = Decibels.power(-26), FADED = Decibels.gain(10);
 
     private final Strands strands;
-    private final float[] hiss;
-    private final double[] mouth, cords;
+    private final Strip hiss, mouth, cords;
     private final double voice, least;
     /** Cells in which a burst begins. */
     private final List<Integer> bursts = new ArrayList<>();
@@ -29,12 +28,12 @@ final class Stops {
     Stops(Strands strands, double noise, double voice) {
         this.strands = strands;
         this.voice = voice * voice;
-        hiss = strands.peak(Strands.Band.HISS);
-        mouth = Smooth.mean(strands.power(Strands.Band.MOUTH), SMOOTH, SMOOTH);
-        cords = Smooth.mean(strands.power(Strands.Band.CORDS), SMOOTH, SMOOTH);
+        hiss = strands.peaks();
+        mouth = strands.power(Strands.Band.MOUTH).mean(SMOOTH, SMOOTH);
+        cords = strands.power(Strands.Band.CORDS).mean(SMOOTH, SMOOTH);
         least = Math.max(voice * UNDER_VOICE, noise * OVER_NOISE);
-        for (int c = CLOSED; c < hiss.length - SLOPE; c++) {
-            if (hiss[c] < least || after(c) < before(c) * RISE) continue;
+        for (int c = CLOSED; c < hiss.length() - SLOPE; c++) {
+            if (hiss.at(c) < least || after(c) < before(c) * RISE) continue;
             if (sounds(c + SLOPE, c + VOICE_AFTER) || sounds(c - VOICE_BEFORE, c)) bursts.add(c);
             c += CLOSED;
         }
@@ -66,30 +65,30 @@ final class Stops {
     }
 
     private boolean sounds(int from, int to) {
-        for (int c = Math.max(0, from); c < Math.min(cords.length, to); c++) if (cords[c] > voice * SOUNDS) return true;
+        for (int c = Math.max(0, from); c < Math.min(cords.length(), to); c++) if (cords.at(c) > voice * SOUNDS) return true;
         return false;
     }
 
     /** Back to where the mouth was last open: as far as what was there before is concerned, or a closure's usual length in silence. */
     private int closure(int burst) {
         double open = 0;
-        for (int c = Math.max(0, burst - LONGEST); c < burst - SLOPE; c++) open = Math.max(open, mouth[c]);
+        for (int c = Math.max(0, burst - LONGEST); c < burst - SLOPE; c++) open = Math.max(open, mouth.at(c));
         if (open < voice * SOUNDS * OPEN) return Math.max(0, burst - SILENT);
         int from = burst - 2 * SLOPE;
-        while (from > Math.max(0, burst - LONGEST) && mouth[from] < open * OPEN) from--;
+        while (from > Math.max(0, burst - LONGEST) && mouth.at(from) < open * OPEN) from--;
         return Math.max(0, Math.min(from, burst - SLOPE));
     }
 
     private int end(int burst) {
         double peak = most(hiss, burst, burst + SLOPE);
         int to = burst + SLOPE;
-        while (to < Math.min(hiss.length, burst + BURST) && hiss[to] * FADED > peak) to++;
+        while (to < Math.min(hiss.length(), burst + BURST) && hiss.at(to) * FADED > peak) to++;
         return to;
     }
 
-    private static double most(float[] x, int from, int to) {
+    private static double most(Strip x, int from, int to) {
         double most = 0;
-        for (int c = Math.max(0, from); c < Math.min(x.length, to); c++) most = Math.max(most, x[c]);
+        for (int c = Math.max(0, from); c < Math.min(x.length(), to); c++) most = Math.max(most, x.at(c));
         return most;
     }
 }

@@ -1,8 +1,8 @@
 package linnet.hear;
 
-import java.util.Arrays;
 import java.util.List;
 import java.util.stream.Stream;
+import linnet.dsp.Tape;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
 import linnet.dsp.filter.Cascade;
@@ -27,18 +27,23 @@ final class Strands {
 
     private final double rate;
     private final int hop;
+    private final Tape.Maker tapes;
     private final Strand[] strands;
+    /** Of the hiss. */
+    private final Cells peaks;
     private final double[] mean = new double[BLOCK], work = new double[BLOCK];
 
-    Strands(double rate) {
+    Strands(double rate, Tape.Maker tapes) {
         this.rate = rate;
+        this.tapes = tapes;
+        peaks = new Cells();
         hop = (int) Math.round(rate / 100);
         strands = new Strand[] {
-            new Strand(Butterworth.lowPass(rate, 60, SLOPE)),
-            new Strand(joined(Butterworth.highPass(rate, 180, SLOPE), Butterworth.lowPass(rate, 700, 2))),
-            new Strand(Butterworth.band(rate, 700, held(3200))),
-            new Strand(Butterworth.highPass(rate, held(3200), SLOPE)),
-            new Strand(Butterworth.highPass(rate, held(6000), SLOPE))
+            new Strand(Butterworth.lowPass(rate, 60, SLOPE), null),
+            new Strand(joined(Butterworth.highPass(rate, 180, SLOPE), Butterworth.lowPass(rate, 700, 2)), null),
+            new Strand(Butterworth.band(rate, 700, held(3200)), null),
+            new Strand(Butterworth.highPass(rate, held(3200), SLOPE), peaks),
+            new Strand(Butterworth.highPass(rate, held(6000), SLOPE), null)
         };
     }
 
@@ -62,11 +67,6 @@ final class Strands {
         }
     }
 
-    /** Whole cells heard. */
-    int cells() {
-        return strands[0].cells;
-    }
-
     /** The first sample of a cell. */
     long sample(int cell) {
         return (long) cell * hop / Hiss.CELLS;
@@ -78,24 +78,53 @@ final class Strands {
     }
 
     /** Mean power in each cell. */
-    float[] power(Band band) {
-        Strand s = strands[band.ordinal()];
-        return Arrays.copyOf(s.power, s.cells);
+    Strip power(Band band) {
+        return Strip.of(strands[band.ordinal()].power.tape);
     }
 
-    /** Peak in each cell. */
-    float[] peak(Band band) {
-        Strand s = strands[band.ordinal()];
-        return Arrays.copyOf(s.peak, s.cells);
+    /** Peak of the hiss in each cell. */
+    Strip peaks() {
+        return Strip.of(peaks.tape);
+    }
+
+    /** Nothing more will come. */
+    void finish() {
+        for (Strand s : strands) s.power.finish();
+        peaks.finish();
+    }
+
+    /** Written down in pieces. */
+    private final class Cells {
+        private final Tape tape = tapes.tape(100.0 * Hiss.CELLS, 1);
+        private final double[][] waiting = new double[1][1024];
+        private int filled;
+
+        void add(float value) {
+            waiting[0][filled++] = value;
+            if (filled == waiting[0].length) flush();
+        }
+
+        private void flush() {
+            tape.append(waiting, filled);
+            filled = 0;
+        }
+
+        void finish() {
+            flush();
+            tape.finish();
+        }
     }
 
     private final class Strand {
         private final Cascade filter;
-        private float[] power = new float[1024], peak = new float[1024];
+        private final Cells power = new Cells();
+        /** Null where nobody wants them. */
+        private final Cells peak;
         private double sum, most;
         private int cells, filled;
 
-        Strand(List<Biquad> sections) {
+        Strand(List<Biquad> sections, Cells peak) {
+            this.peak = peak;
             filter = new Cascade(sections);
         }
 
@@ -124,12 +153,9 @@ final class Strands {
         }
 
         private void endCell() {
-            if (cells == power.length) {
-                power = Arrays.copyOf(power, 2 * cells);
-                peak = Arrays.copyOf(peak, 2 * cells);
-            }
-            power[cells] = (float) (sum / filled);
-            peak[cells++] = (float) most;
+            power.add((float) (sum / filled));
+            if (peak != null) peak.add((float) most);
+            cells++;
             sum = 0;
             most = 0;
             filled = 0;

@@ -23,14 +23,15 @@ final class VoiceActivity {
     private VoiceActivity() {}
 
     /** Frames loud enough to be the voice. */
-    static BitSet loud(double[] body) {
-        double voice = Quantiles.typical(body), floor = Quantiles.of(body, 0.05, Levels.SILENCE);
+    static BitSet loud(Levels levels) {
+        double voice = Quantiles.typical(levels::body, levels.frames()), floor = Quantiles.of(levels::body, levels.frames(), 0.05, Levels.SILENCE);
         double on = Math.max(voice * UNDER_VOICE, Math.min(floor * OVER_FLOOR, voice * AT_MOST));
         double off = on * HYSTERESIS;
         BitSet loud = new BitSet();
         boolean open = false;
-        for (int f = 0; f < body.length; f++) {
-            open = body[f] >= (open ? off : on) && body[f] > Levels.SILENCE;
+        for (int f = 0; f < levels.frames(); f++) {
+            double body = levels.body(f);
+            open = body >= (open ? off : on) && body > Levels.SILENCE;
             loud.set(f, open);
         }
         for (int f = loud.nextSetBit(0); f >= 0; ) {

@@ -21,25 +21,50 @@ final class VowelStarts {
 
     private final Strands strands;
     private final PitchTrack pitch;
-    private final double[] strength;
-    private final double[] rise;
+    private final double floor, least;
+    private final Strip cords, mouth, hiss, strength, rise;
 
     /** @param voice level of the sung frames in dBFS */
     VowelStarts(Strands strands, PitchTrack pitch, double voice) {
         this.strands = strands;
         this.pitch = pitch;
-        double[] cords = level(Strands.Band.CORDS, voice), mouth = level(Strands.Band.MOUTH, voice), hiss = level(Strands.Band.HISS, voice);
-        strength = new double[cords.length];
-        // More hiss than the open mouth has is a fricative's or a burst's.
-        for (int c = 0; c < strength.length; c++) strength[c] = (cords[c] + mouth[c] + Math.min(hiss[c], mouth[c])) / 3;
-        rise = new double[cords.length];
-        double[] sums = new double[strength.length + 1];
-        for (int c = 0; c < strength.length; c++) sums[c + 1] = sums[c] + strength[c];
-        for (int c = SPAN; c < rise.length - SPAN; c++) if (isVoiced(c)) rise[c] = (sums[c + SPAN] - 2 * sums[c] + sums[c - SPAN]) / SPAN;
+        floor = voice + FLOOR;
+        least = Decibels.power(floor);
+        cords = strands.power(Strands.Band.CORDS).mean(SMOOTH, SMOOTH);
+        mouth = strands.power(Strands.Band.MOUTH).mean(SMOOTH, SMOOTH);
+        hiss = strands.power(Strands.Band.HISS).mean(SMOOTH, SMOOTH);
+        strength = new Strip(cords.length()) {
+            @Override
+            void fill(int from, double[] into, int n) {
+                for (int i = 0; i < n; i++) into[i] = strength(from + i);
+            }
+        };
+        Sums sums = new Sums(strength);
+        rise = new Strip(cords.length()) {
+            private final double[] sum = new double[PIECE + 2 * SPAN];
+
+            @Override
+            void fill(int from, double[] into, int n) {
+                int first = Math.max(0, from - SPAN);
+                sums.read(first, sum, Math.min(length() + 1, from + n + SPAN) - first);
+                for (int i = 0; i < n; i++) {
+                    int c = from + i, at = c - first;
+                    boolean rises = c >= SPAN && c < length() - SPAN && isVoiced(c);
+                    into[i] = rises ? (sum[at + SPAN] - 2 * sum[at] + sum[at - SPAN]) / SPAN : 0;
+                }
+            }
+        };
     }
 
-    private double[] level(Strands.Band band, double voice) {
-        return Smooth.levels(Smooth.mean(strands.power(band), SMOOTH, SMOOTH), voice + FLOOR);
+    private double strength(int c) {
+        double open = level(mouth, c);
+        // More hiss than the open mouth has is a fricative's or a burst's.
+        return (level(cords, c) + open + Math.min(level(hiss, c), open)) / 3;
+    }
+
+    private double level(Strip power, int c) {
+        double p = power.at(c);
+        return p > least ? Decibels.ofPower(p) : floor;
     }
 
     /** Whether half of what follows has a pitch. */
@@ -51,29 +76,32 @@ final class VowelStarts {
 
     List<Event> find() {
         List<Integer> starts = new ArrayList<>();
-        for (int c = SPAN; c < rise.length - SPAN; c++) {
-            if (rise[c] < RISE || !isSteepest(c) || !sings(c)) continue;
-            // What came up shortly before and rises once more was a consonant with voice: m, n, l, r.
-            while (!starts.isEmpty() && c - starts.get(starts.size() - 1) < CONSONANT) starts.remove(starts.size() - 1);
-            starts.add(c);
-        }
         List<Event> found = new ArrayList<>();
-        for (int c : starts) found.add(new Event(strands.sample(c), strands.sample(c), strength[c], Math.min(1, 0.5 + 0.5 * (rise[c] - RISE) / CLEAR)));
+        for (int c = SPAN; c < rise.length() - SPAN; c++) {
+            if (rise.at(c) < RISE || !isSteepest(c) || !sings(c)) continue;
+            // What came up shortly before and rises once more was a consonant with voice: m, n, l, r.
+            while (!starts.isEmpty() && c - starts.get(starts.size() - 1) < CONSONANT) {
+                starts.remove(starts.size() - 1);
+                found.remove(found.size() - 1);
+            }
+            starts.add(c);
+            found.add(new Event(strands.sample(c), strands.sample(c), strength.at(c), Math.min(1, 0.5 + 0.5 * (rise.at(c) - RISE) / CLEAR)));
+        }
         addNotes(starts, found);
         return found;
     }
 
     private boolean isSteepest(int at) {
-        for (int c = Math.max(0, at - APART); c < Math.min(rise.length, at + APART); c++) if (rise[c] > rise[at] || rise[c] == rise[at] && c < at) return false;
+        for (int c = Math.max(0, at - APART); c < Math.min(rise.length(), at + APART); c++) if (rise.at(c) > rise.at(at) || rise.at(c) == rise.at(at) && c < at) return false;
         return true;
     }
 
     /** Whether what goes on here is about as strong as what is near. */
     private boolean sings(int at) {
         double beside = Double.NEGATIVE_INFINITY, own = Double.NEGATIVE_INFINITY;
-        for (int c = Math.max(0, at - BESIDE); c < Math.min(strength.length, at + BESIDE); c++) {
-            beside = Math.max(beside, strength[c]);
-            if (c >= at && c < at + 2 * HELD) own = Math.max(own, strength[c]);
+        for (int c = Math.max(0, at - BESIDE); c < Math.min(strength.length(), at + BESIDE); c++) {
+            beside = Math.max(beside, strength.at(c));
+            if (c >= at && c < at + 2 * HELD) own = Math.max(own, strength.at(c));
         }
         return own > beside + UNDER_BESIDE;
     }
@@ -90,7 +118,7 @@ final class VowelStarts {
             int cell = strands.cell((long) f * pitch.hop());
             if (starts.stream().anyMatch(c -> Math.abs(c - cell) < TAKEN * Hiss.CELLS)) continue;
             long sample = (long) f * pitch.hop();
-            found.add(new Event(sample, sample, strength[Math.min(cell, strength.length - 1)], Math.min(0.7, 0.3 + 0.2 * (step[f] - STEP))));
+            found.add(new Event(sample, sample, strength(Math.min(cell, strength.length() - 1)), Math.min(0.7, 0.3 + 0.2 * (step[f] - STEP))));
         }
     }
 

@@ -94,8 +94,9 @@ public final class Renderer implements AutoCloseable {
     private final List<Resolved> resolved = new ArrayList<>();
     private final List<Rendered.Cost> costs = new ArrayList<>();
     private final Map<Integer, Kernel> kernels = new HashMap<>();
-    /** How each is started once more, with the same values. */
+    /** How each is started once more, with the same values; where that is wanted, as it holds all that was heard. */
     private final Map<Integer, Supplier<Kernel>> starts = new HashMap<>();
+    private boolean onceMore;
     private final ExecutorService pool;
 
     public Renderer(Plan plan, Sound take, Options options, Progress progress) {
@@ -109,7 +110,11 @@ public final class Renderer implements AutoCloseable {
 
     /** @param beside how many renderers share the memory, this one among them: what finds no room in its part of it goes to the disk */
     Renderer(Plan plan, Ear take, Options options, Progress progress, Witness witness, int beside) {
-        budget = new Spool.Budget(Runtime.getRuntime().maxMemory() / 2 / beside);
+        // An eighth of it for what is heard many times in a frame, the rest of a half for what is kept between stages.
+        long room = Runtime.getRuntime().maxMemory() / 8 / beside;
+        budget = new Spool.Budget(3 * room);
+        Spool.Budget facts = new Spool.Budget(room);
+        take.keepOn((rate, channels) -> new Spool(rate, channels, 0, facts));
         this.plan = plan;
         this.take = take.sound();
         this.takeEar = take;
@@ -147,6 +152,7 @@ public final class Renderer implements AutoCloseable {
 
     /** Finds every number that is found by hearing, and prints nothing. */
     public Rendered resolve() throws ProblemsException, IOException {
+        onceMore = true;
         lastStage();
         return new Rendered(0, plan.output().channels(), resolved, costs);
     }
@@ -234,7 +240,7 @@ public final class Renderer implements AutoCloseable {
         kernels.put(node.id(), kernel);
         LiveValues again = new LiveValues(values, plan.tempo(), plan.rate(), node.arrival(), (what, value) -> {});
         Ear heard = ear;
-        starts.put(node.id(), () -> kernel instanceof Leader leader ? leader.afresh() : work.prepared().start().kernel(again, heard));
+        if (onceMore) starts.put(node.id(), () -> kernel instanceof Leader leader ? leader.afresh() : work.prepared().start().kernel(again, heard));
         costs.add(new Rendered.Cost(node.name(), 0, (System.nanoTime() - began) * 1e-9));
         return kernel;
     }

@@ -11,16 +11,17 @@ import java.nio.file.StandardOpenOption;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
-import linnet.dsp.Sound;
+import linnet.dsp.Silence;
+import linnet.dsp.Tape;
 
 /**
- * A signal kept between two stages, in full precision: in memory while a budget lasts, then in a temporary file. Written
- * once from the front, and read from anywhere; who reads what is still to come waits for it.
+ * A signal kept between two stages, in full precision: in memory while a budget lasts, then in a temporary file; what is silent takes
+ * neither. Written once from the front, and read from anywhere; who reads what is still to come waits for it.
  */
-final class Spool implements Sound, AutoCloseable {
+final class Spool implements Tape {
     private static final int CHUNK = 48_000;
 
-    /** Memory that all spools of a render share. Chunks that are given back serve again: the first touch of memory is dear. */
+    /** Memory that spools share. Chunks that are given back serve again: the first touch of memory is dear. */
     static final class Budget {
         private final List<double[]> free = new ArrayList<>();
         private long bytes;
@@ -30,7 +31,7 @@ final class Spool implements Sound, AutoCloseable {
         }
 
         /** A chunk for each channel; null if there is no memory left for it. */
-        private double[][] take(int channels) {
+        private synchronized double[][] take(int channels) {
             long wanted = (long) CHUNK * channels * Double.BYTES;
             if (bytes < wanted) return null;
             bytes -= wanted;
@@ -39,21 +40,33 @@ final class Spool implements Sound, AutoCloseable {
             return chunk;
         }
 
-        private void give(double[][] chunk) {
+        private synchronized void give(double[][] chunk) {
             bytes += (long) CHUNK * chunk.length * Double.BYTES;
             free.addAll(Arrays.asList(chunk));
         }
+    }
+
+    /**
+     * Where a whole chunk is.
+     *
+     * @param memory null where it is not there
+     * @param inFile which one of the file it is, from 0
+     */
+    private record Place(double[][] memory, int inFile) {
+        static final Place SILENT = new Place(null, -1);
     }
 
     private final double rate;
     private final int channels;
     private final long least;
     private final Budget budget;
-    private final List<double[][]> chunks = new ArrayList<>();
-    private final ByteBuffer bytes;
-    private final DoubleBuffer doubles;
+    private final List<Place> chunks = new ArrayList<>();
+    private ByteBuffer bytes;
+    private DoubleBuffer doubles;
+    /** The chunk that is being filled, which may be full; and whether its memory is the budget's. */
     private double[][] last;
-    private int inLast;
+    private boolean budgeted;
+    private int inLast, inFile;
     private long frames;
     private boolean finished, closed;
     private FileChannel file;
@@ -64,12 +77,10 @@ final class Spool implements Sound, AutoCloseable {
         this.channels = channels;
         this.least = least;
         this.budget = budget;
-        this.bytes = ByteBuffer.allocate(CHUNK * Double.BYTES);
-        this.doubles = bytes.asDoubleBuffer();
     }
 
-    /** Adds samples at the end. */
-    synchronized void append(double[][] x, int n) {
+    @Override
+    public synchronized void append(double[][] x, int n) {
         for (int done = 0; done < n; ) {
             if (last == null || inLast == CHUNK) next();
             int m = Math.min(n - done, CHUNK - inLast);
@@ -82,56 +93,62 @@ final class Spool implements Sound, AutoCloseable {
         }
     }
 
-    /** Nothing more will come. */
-    synchronized void finish() {
+    @Override
+    public synchronized void finish() {
         finished = true;
         notifyAll();
     }
 
-    /** Begins a chunk: a new one in memory, or the same again once it is written to the file. */
+    /** Puts the full chunk away and begins another, in the same memory if that is free again. */
     private void next() {
-        double[][] chunk = file == null ? budget.take(channels) : null;
-        if (chunk != null) {
-            chunks.add(chunk);
-            last = chunk;
-        } else if (last == null) {
-            last = new double[channels][CHUNK];
-        } else {
-            spill();
-        }
         inLast = 0;
+        if (last != null) {
+            chunks.add(putAway());
+            if (chunks.get(chunks.size() - 1).memory == null && budgeted) return;
+        }
+        double[][] chunk = budget.take(channels);
+        if (chunk == null && last != null && !budgeted) return;
+        last = chunk != null ? chunk : new double[channels][CHUNK];
+        budgeted = chunk != null;
     }
 
-    /** Writes the last chunk to the file, unless it is one of those kept in memory. */
-    private void spill() {
-        if (!chunks.isEmpty() && chunks.get(chunks.size() - 1) == last) {
-            last = new double[channels][CHUNK];
-            return;
-        }
+    private Place putAway() {
+        boolean silent = true;
+        for (double[] x : last) silent = silent && Silence.in(x);
+        if (silent) return Place.SILENT;
+        if (budgeted) return new Place(last, -1);
         try {
             open();
             for (int c = 0; c < channels; c++) {
                 doubles.clear().put(last[c], 0, CHUNK);
-                write(bytes.clear(), place(frames / CHUNK - 1, c));
+                write(bytes.clear(), place(inFile, c));
             }
         } catch (IOException e) {
             throw new UncheckedIOException(new IOException("no room among the temporary files for what is kept between two passes (" + e.getMessage() + ")", e));
         }
+        return new Place(null, inFile++);
     }
 
     private void open() throws IOException {
         if (file != null) return;
+        bytes = ByteBuffer.allocate(CHUNK * Double.BYTES);
+        doubles = bytes.asDoubleBuffer();
         Path path = Files.createTempFile("linnet-", ".spool");
         file = FileChannel.open(path, StandardOpenOption.READ, StandardOpenOption.WRITE, StandardOpenOption.DELETE_ON_CLOSE);
+    }
+
+    /** How many of its chunks lie in the file. */
+    synchronized int chunksInFile() {
+        return inFile;
     }
 
     private void write(ByteBuffer from, long at) throws IOException {
         while (from.hasRemaining()) at += file.write(from, at);
     }
 
-    /** Where a chunk that is not in memory begins in the file. */
-    private long place(long chunk, int channel) {
-        return ((chunk - chunks.size()) * channels + channel) * CHUNK * Double.BYTES;
+    /** Where a chunk of the file begins. */
+    private long place(int chunk, int channel) {
+        return ((long) chunk * channels + channel) * CHUNK * Double.BYTES;
     }
 
     @Override
@@ -153,14 +170,14 @@ final class Spool implements Sound, AutoCloseable {
     public synchronized void read(long from, double[][] into, int n) {
         await(from + n);
         for (int done = 0; done < n; ) {
-            long chunk = (from + done) / CHUNK;
-            int within = (int) ((from + done) % CHUNK);
+            int chunk = (int) ((from + done) / CHUNK), within = (int) ((from + done) % CHUNK);
             int m = Math.min(n - done, CHUNK - within);
-            boolean isLast = (chunk + 1) * CHUNK > frames - inLast && last != null && chunk == (frames - 1) / CHUNK;
+            Place at = chunk < chunks.size() ? chunks.get(chunk) : null;
             for (int c = 0; c < channels; c++) {
-                if (chunk < chunks.size()) System.arraycopy(chunks.get((int) chunk)[c], within, into[c], done, m);
-                else if (isLast) System.arraycopy(last[c], within, into[c], done, m);
-                else load(place(chunk, c) + (long) within * Double.BYTES, into[c], done, m);
+                if (at == null) System.arraycopy(last[c], within, into[c], done, m);
+                else if (at.memory != null) System.arraycopy(at.memory[c], within, into[c], done, m);
+                else if (at == Place.SILENT) Arrays.fill(into[c], done, done + m, 0);
+                else load(place(at.inFile, c) + (long) within * Double.BYTES, into[c], done, m);
             }
             done += m;
         }
@@ -191,9 +208,11 @@ final class Spool implements Sound, AutoCloseable {
 
     @Override
     public synchronized void close() {
+        if (closed) return;
         closed = true;
         notifyAll();
-        chunks.forEach(budget::give);
+        for (Place p : chunks) if (p.memory != null) budget.give(p.memory);
+        if (last != null && budgeted) budget.give(last);
         chunks.clear();
         last = null;
         try {

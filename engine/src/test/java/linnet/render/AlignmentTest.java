@@ -159,6 +159,47 @@ class AlignmentTest {
         }
     }
 
+    /** What is silent takes neither memory nor a file; what is not goes to memory again when another gives it back. */
+    @Test
+    void aSpoolOfSilenceTakesNoRoom() {
+        int chunk = 48_000;
+        Spool.Budget two = new Spool.Budget(2L * chunk * Double.BYTES);
+        double[][] silence = new double[1][chunk], sound = new double[1][chunk];
+        Arrays.fill(sound[0], 0.5);
+        Spool other = new Spool(48_000, 1, 0, two);
+        try (Spool spool = new Spool(48_000, 1, 0, two)) {
+            for (int k = 0; k < 500; k++) other.append(silence, chunk);
+            // One that is being filled, and one that is kept: now the budget is spent.
+            spool.append(sound, chunk);
+            for (int k = 0; k < 500; k++) spool.append(silence, chunk);
+            assertEquals(0, spool.chunksInFile());
+            for (int k = 0; k < 3; k++) spool.append(sound, chunk);
+            spool.append(new double[][] {{-0.0, 0.25}}, 2);
+            assertEquals(3, spool.chunksInFile());
+            other.close();
+            for (int k = 0; k < 3; k++) spool.append(sound, chunk);
+            spool.append(silence, 7);
+            spool.finish();
+            double[][] back = new double[1][chunk];
+            for (int k = 0; k < 501; k++) {
+                Arrays.fill(back[0], 9);
+                spool.read((long) k * chunk, back, chunk);
+                assertArrayEquals(k == 0 ? sound[0] : silence[0], back[0]);
+            }
+            for (int k = 501; k < 504; k++) {
+                spool.read((long) k * chunk, back, chunk);
+                assertArrayEquals(sound[0], back[0]);
+            }
+            spool.read(504L * chunk, back, chunk);
+            assertEquals(Double.doubleToRawLongBits(-0.0), Double.doubleToRawLongBits(back[0][0]));
+            assertEquals(0.25, back[0][1]);
+            for (int i = 2; i < chunk; i++) assertEquals(0.5, back[0][i]);
+            assertEquals(507L * chunk + 9, spool.frames());
+            spool.read(507L * chunk, back, 9);
+            assertArrayEquals(new double[] {0.5, 0.5, 0, 0, 0, 0, 0, 0, 0}, Arrays.copyOf(back[0], 9));
+        }
+    }
+
     /** Who hears ahead of the writer waits, and gets the same. */
     @Test
     @Timeout(20)

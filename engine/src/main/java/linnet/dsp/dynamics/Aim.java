@@ -6,6 +6,7 @@ import java.util.function.LongPredicate;
 import java.util.stream.IntStream;
 import linnet.dsp.Cell;
 import linnet.dsp.Silence;
+import linnet.dsp.Tape;
 import org.apache.commons.math3.analysis.solvers.BrentSolver;
 
 /**
@@ -28,10 +29,13 @@ public final class Aim {
     /** Each stretch of a long signal, and the part at its beginning that does not count, while the detector finds its way; in s. */
     private static final double STRETCH = 10, LEAD = 2.5;
     private static final int STRETCHES = 8;
+    private static final int READ = 50;
 
     private final Playback arriving;
     private final Compression law;
-    private final double[] levels;
+    /** Of each hop; read so many cells at a time. */
+    private final Tape levels;
+    private final double[][] read = new double[1][READ * HOPS_PER_CELL];
     private int hops;
     private final BitSet counted = new BitSet();
     private final List<Stretch> stretches;
@@ -48,11 +52,12 @@ public final class Aim {
     /** Cells, from the first to before the last. */
     private record Stretch(int from, int to) {}
 
-    private Aim(Playback arriving, LongPredicate counts, Compression law) {
+    private Aim(Playback arriving, LongPredicate counts, Compression law, Tape levels) {
         this.arriving = arriving;
         this.law = law;
-        levels = new double[(int) ((arriving.frames() + HOP - 1) / HOP)];
+        this.levels = levels;
         arriving.play(track());
+        levels.finish();
         for (int h = 0; h < hops; h++) counted.set(h, counts.test((long) h * HOP));
         List<Stretch> spread = spread();
         BitSet inside = inside(spread);
@@ -66,7 +71,18 @@ public final class Aim {
      * @param law everything but the threshold
      */
     public static Found threshold(Playback arriving, LongPredicate counts, Compression law, double wantedDb) {
-        return new Aim(arriving, counts, law).threshold(wantedDb);
+        return threshold(arriving, counts, law, wantedDb, Tape.IN_MEMORY);
+    }
+
+    /**
+     * The same.
+     *
+     * @param tapes where the track of the level is kept meanwhile
+     */
+    public static Found threshold(Playback arriving, LongPredicate counts, Compression law, double wantedDb, Tape.Maker tapes) {
+        try (Tape levels = tapes.tape(arriving.rate() / HOP, 1)) {
+            return new Aim(arriving, counts, law, levels).threshold(wantedDb);
+        }
     }
 
     private Found threshold(double wantedDb) {
@@ -101,9 +117,11 @@ public final class Aim {
         Median median = new Median();
         double[] db = new double[HOPS_PER_CELL];
         for (Stretch stretch : where) {
-            for (int at = stretch.from * HOPS_PER_CELL; at < Math.min(hops, stretch.to * HOPS_PER_CELL); at += HOPS_PER_CELL) {
-                int n = Math.min(HOPS_PER_CELL, hops - at);
-                System.arraycopy(levels, at, db, 0, n);
+            int first = stretch.from * HOPS_PER_CELL, end = Math.min(hops, stretch.to * HOPS_PER_CELL);
+            for (int at = first; at < end; at += HOPS_PER_CELL) {
+                int n = Math.min(HOPS_PER_CELL, hops - at), within = (at - first) % read[0].length;
+                if (within == 0) levels.read(at, read, Math.min(read[0].length, end - at));
+                System.arraycopy(read[0], within, db, 0, n);
                 computer.process(db, n);
                 ballistics.process(db, n);
                 ballistics.settle();
@@ -173,6 +191,7 @@ public final class Aim {
         Key key = new Key(arriving.rate(), law);
         double[] db = new double[Cell.LENGTH];
         boolean[] silent = {false};
+        double[][] most = new double[1][HOPS_PER_CELL];
         return (x, n) -> {
             boolean rests = key.rests() && isSilentCell(x, n);
             // One silent cell has the levels of the one before.
@@ -182,12 +201,15 @@ public final class Aim {
                 key.settle();
             }
             silent[0] = rests;
+            int count = 0;
             for (int from = 0; from < n; from += HOP) {
-                double most = db[from];
-                for (int i = from + 1; i < Math.min(n, from + HOP); i++) most = db[i] > most ? db[i] : most;
-                levels[hops] = most;
-                highest = Math.max(highest, levels[hops++]);
+                double here = db[from];
+                for (int i = from + 1; i < Math.min(n, from + HOP); i++) here = db[i] > here ? db[i] : here;
+                most[0][count++] = here;
+                highest = Math.max(highest, here);
             }
+            levels.append(most, count);
+            hops += count;
         };
     }
 }

@@ -1,6 +1,8 @@
 package linnet.dsp.pitch;
 
+import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.List;
 import java.util.function.IntPredicate;
 
 /**
@@ -13,7 +15,7 @@ public final class PitchFrames {
     /** A frame less periodic than this offers no period. */
     private static final double LIMIT = 0.5;
     private static final double PER_OCTAVE = 0.05;
-    private static final int BLOCK = 480;
+    private static final int BLOCK = 480, PIECE = 1 << 12;
 
     private final int hop, factor, centre, first, end;
     private final long from;
@@ -27,11 +29,13 @@ public final class PitchFrames {
     private int held;
 
     private final double[] period = new double[CHOICES], cost = new double[CHOICES];
-    /** Per frame how many periods it may have, and of each the pitch as log2 of Hz, the same more finely, and what it costs. */
+    /** Per frame how many periods it may have, and where they begin among those of all frames. */
     private byte[] count = new byte[1024];
-    private float[] octave = new float[1024 * CHOICES], fine = new float[1024 * CHOICES];
-    private double[] price = new double[1024 * CHOICES];
-    private int frames;
+    private int[] begins = new int[1024];
+    private int frames, periods;
+    /** Of each period the pitch as log2 of Hz, the same more finely, and what it costs; in pieces, so that nothing is copied where they grow. */
+    private final List<float[]> octave = new ArrayList<>(), fine = new ArrayList<>();
+    private final List<double[]> price = new ArrayList<>();
 
     /**
      * @param rate in Hz
@@ -99,13 +103,9 @@ public final class PitchFrames {
             if (!worth.test(first + frames)) continue;
             System.arraycopy(slow, (int) (at - start), frame, 0, frame.length);
             yin.hear(frame);
-            int base = frames * CHOICES;
             count[frames] = (byte) yin.periods(LIMIT, PER_OCTAVE, period, cost);
-            for (int k = 0; k < count[frames]; k++) {
-                octave[base + k] = (float) period[k];
-                fine[base + k] = (float) yin.fine(period[k]);
-                price[base + k] = cost[k];
-            }
+            begins[frames] = periods;
+            for (int k = 0; k < count[frames]; k++) add(period[k], yin.fine(period[k]), cost[k]);
         }
         int passed = (int) Math.min(held, Math.max(0, begin(frames) - start));
         held -= passed;
@@ -115,9 +115,19 @@ public final class PitchFrames {
 
     private void grow() {
         count = Arrays.copyOf(count, 2 * count.length);
-        octave = Arrays.copyOf(octave, 2 * octave.length);
-        fine = Arrays.copyOf(fine, 2 * fine.length);
-        price = Arrays.copyOf(price, 2 * price.length);
+        begins = Arrays.copyOf(begins, 2 * begins.length);
+    }
+
+    private void add(double octave, double fine, double price) {
+        int piece = periods / PIECE, at = periods++ % PIECE;
+        if (at == 0) {
+            this.octave.add(new float[PIECE]);
+            this.fine.add(new float[PIECE]);
+            this.price.add(new double[PIECE]);
+        }
+        this.octave.get(piece)[at] = (float) octave;
+        this.fine.get(piece)[at] = (float) fine;
+        this.price.get(piece)[at] = price;
     }
 
     int hop() {
@@ -135,14 +145,17 @@ public final class PitchFrames {
     }
 
     float octave(int f, int k) {
-        return octave[f * CHOICES + k];
+        int at = begins[f] + k;
+        return octave.get(at / PIECE)[at % PIECE];
     }
 
     float fine(int f, int k) {
-        return fine[f * CHOICES + k];
+        int at = begins[f] + k;
+        return fine.get(at / PIECE)[at % PIECE];
     }
 
     double price(int f, int k) {
-        return price[f * CHOICES + k];
+        int at = begins[f] + k;
+        return price.get(at / PIECE)[at % PIECE];
     }
 }

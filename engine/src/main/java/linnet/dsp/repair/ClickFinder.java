@@ -45,6 +45,8 @@ public final class ClickFinder {
     /** In cells: what is closer is one click. */
     private static final int GAP = 4;
     private static final int BLOCK = 480;
+    /** In cells: what is judged needs so many after it, with a frame of silence that is added at the end, and so many before it. */
+    private static final int AHEAD = 2 * (LONG_FALL + BESIDE), BEHIND = RISE + BESIDE + 1;
 
     /** Null for everywhere. */
     private final Stretches where;
@@ -63,7 +65,15 @@ public final class ClickFinder {
     private long analysed;
     private double cellSum, cellPeak;
     private int cellCount, cells;
+    /** From the cell {@code base} on. */
     private float[] errors = new float[1 << 14], peaks = new float[1 << 14];
+    private int base;
+    /** The cell that is judged next. */
+    private int next = BESIDE;
+    private final List<Click> found = new ArrayList<>();
+    /** Null where they are not said before the first sample. */
+    private IntPredicate voiced, sung;
+    private double least;
 
     /** @param rate in Hz; high ones are brought down to about 48 kHz, as clicks end at 10 kHz */
     public ClickFinder(double rate) {
@@ -205,12 +215,9 @@ public final class ClickFinder {
     }
 
     private void endCell() {
-        if (cells == errors.length) {
-            errors = Arrays.copyOf(errors, 2 * cells);
-            peaks = Arrays.copyOf(peaks, 2 * cells);
-        }
-        errors[cells] = (float) (cellSum / cellCount);
-        peaks[cells++] = (float) cellPeak;
+        if (cells - base == errors.length) makeRoom();
+        errors[cells - base] = (float) (cellSum / cellCount);
+        peaks[cells++ - base] = (float) cellPeak;
         cellSum = 0;
         cellPeak = 0;
         cellCount = 0;
@@ -221,19 +228,38 @@ public final class ClickFinder {
     }
 
     /**
-     * All clicks of what was added, or of the places that are wanted, in order of time. Call once, at the end.
+     * Says by what clicks are told. Who says so before the first sample needs no more memory for an hour than for seconds.
      *
      * @param voiced whether a frame of 10 ms has a pitch
      * @param sung whether it belongs to a phrase
      * @param least amplitude above 1 kHz of the weakest click worth a mark; weaker ones are not heard beside the voice
      */
+    public ClickFinder judging(IntPredicate voiced, IntPredicate sung, double least) {
+        this.voiced = voiced;
+        this.sung = sung;
+        this.least = least;
+        return this;
+    }
+
+    /** All clicks, by what is said only now. */
     public List<Click> find(IntPredicate voiced, IntPredicate sung, double least) {
+        return judging(voiced, sung, least).find();
+    }
+
+    /** All clicks of what was added, or of the places that are wanted, in order of time. Call once, at the end. */
+    public List<Click> find() {
         finish();
-        List<Click> found = new ArrayList<>();
         // What the take begins or ends with was cut, and may have been longer or not alone.
-        for (int c = BESIDE; c < cells - BESIDE; c++) {
-            double here = errors[c];
-            if (!(here > errors[c - 1] && here >= errors[c + 1] && peak(c) > least) || where != null && !where.meets(sample(c), sample(c + 1))) continue;
+        judge(cells - BESIDE);
+        return found;
+    }
+
+    /** Judges the cells up to that one. */
+    private void judge(int to) {
+        for (; next < to; next++) {
+            int c = next;
+            double here = error(c);
+            if (!(here > error(c - 1) && here >= error(c + 1) && peak(c) > least) || where != null && !where.meets(sample(c), sample(c + 1))) continue;
             double needed = needed(c, voiced, sung);
             double most = here / Approximation.gain(2 * needed);
             double before = Math.max(SILENCE, before(c, most));
@@ -248,7 +274,24 @@ public final class ClickFinder {
             if (!found.isEmpty() && found.get(found.size() - 1).to() > sample(c)) continue;
             found.add(new Click(sample(start(c, beside)), sample(end(c, c + longest, beside)), 10 * StrictMath.log10(here / beside)));
         }
-        return found;
+    }
+
+    /** Makes room for more cells: those that are judged are dropped, but for what the next are compared with. */
+    private void makeRoom() {
+        if (voiced == null) {
+            errors = Arrays.copyOf(errors, 2 * errors.length);
+            peaks = Arrays.copyOf(peaks, 2 * peaks.length);
+            return;
+        }
+        judge(cells - AHEAD);
+        int from = next - BEHIND, n = cells - from;
+        System.arraycopy(errors, from - base, errors, 0, n);
+        System.arraycopy(peaks, from - base, peaks, 0, n);
+        base = from;
+    }
+
+    private double error(int cell) {
+        return errors[cell - base];
     }
 
     /**
@@ -260,7 +303,7 @@ public final class ClickFinder {
     record Standing(long from, long to, long faded, double heightDb) {}
 
     /**
-     * What stands out of both sides of a stretch that is known to hold clicks, wherever in it. Call once, at the end, instead of the other.
+     * What stands out of both sides of a stretch that is known to hold clicks, wherever in it. Call once, at the end, instead of the other, and without {@link #judging}.
      *
      * @param neededDb how far
      * @param longest how long after its beginning it may still fade, in samples
@@ -272,7 +315,7 @@ public final class ClickFinder {
         int count = 0;
         for (int i = Math.max(0, first - RISE - BESIDE); i < Math.min(cells, last + FALL + BESIDE); i++) {
             if (i >= first - RISE && i < last + FALL) continue;
-            beside = Math.max(beside, errors[i]);
+            beside = Math.max(beside, error(i));
             usual += level(i);
             count++;
         }
@@ -280,16 +323,16 @@ public final class ClickFinder {
         double faint = count == 0 ? SILENCE : Approximation.gain(2 * (usual / count + STILL));
         List<Standing> found = new ArrayList<>();
         for (int c = first; c < last; c++) {
-            if (errors[c] < least) continue;
+            if (error(c) < least) continue;
             int end = c + 1;
-            double most = errors[c];
+            double most = error(c);
             for (int i = c + 1; i < Math.min(last, end + GAP); i++) {
-                if (errors[i] < Math.max(beside, most * FAR_BELOW)) continue;
+                if (error(i) < Math.max(beside, most * FAR_BELOW)) continue;
                 end = i + 1;
-                most = Math.max(most, errors[i]);
+                most = Math.max(most, error(i));
             }
             int faded = end, farthest = (int) Math.min(cells, c + longest * CELLS / hop);
-            for (int i = end; i < Math.min(farthest, faded + GAP); i++) if (errors[i] > Math.max(faint, most * FAR_BELOW)) faded = i + 1;
+            for (int i = end; i < Math.min(farthest, faded + GAP); i++) if (error(i) > Math.max(faint, most * FAR_BELOW)) faded = i + 1;
             found.add(new Standing(sample(c), sample(end), sample(faded), 10 * StrictMath.log10(most / beside)));
             c = end + GAP - 1;
         }
@@ -306,7 +349,8 @@ public final class ClickFinder {
     }
 
     private double peak(int c) {
-        return Math.max(Math.max(peaks[c - 1], peaks[c]), Math.max(peaks[c + 1], peaks[c + 2]));
+        int at = c - base;
+        return Math.max(Math.max(peaks[at - 1], peaks[at]), Math.max(peaks[at + 1], peaks[at + 2]));
     }
 
     private static double needed(int cell, IntPredicate voiced, IntPredicate sung) {
@@ -326,33 +370,33 @@ public final class ClickFinder {
     }
 
     private double level(int cell) {
-        return Approximation.DB_PER_OCTAVE / 2 * Approximation.log2(errors[Math.max(0, Math.min(cells - 1, cell))] + SILENCE);
+        return Approximation.DB_PER_OCTAVE / 2 * Approximation.log2(error(Math.max(0, Math.min(cells - 1, cell))) + SILENCE);
     }
 
     /** The strongest cell that comes before; as soon as it is known to be above {@code enough}, no further. */
     private double before(int c, double enough) {
         double most = 0;
-        for (int i = c - RISE - 1; i >= Math.max(0, c - RISE - BESIDE) && most <= enough; i--) most = Math.max(most, errors[i]);
+        for (int i = c - RISE - 1; i >= Math.max(0, c - RISE - BESIDE) && most <= enough; i--) most = Math.max(most, error(i));
         return most;
     }
 
     private double after(int c, double enough) {
         double most = 0;
-        for (int i = c + 1; i <= Math.min(cells - 1, c + BESIDE) && most <= enough; i++) most = Math.max(most, errors[i]);
+        for (int i = c + 1; i <= Math.min(cells - 1, c + BESIDE) && most <= enough; i++) most = Math.max(most, error(i));
         return most;
     }
 
     /** The cell before the first that stands out. */
     private int start(int c, double beside) {
         int start = c;
-        for (int i = c - 1; i >= c - RISE; i--) if (errors[i] > beside) start = i;
+        for (int i = c - 1; i >= c - RISE; i--) if (error(i) > beside) start = i;
         return start - 1;
     }
 
     /** The cell after the last that stands out. */
     private int end(int c, int last, double beside) {
         int end = c + 1;
-        for (int i = c + 1; i <= Math.min(cells - 1, last); i++) if (errors[i] > Math.max(beside, errors[c] * FAR_BELOW)) end = i + 1;
+        for (int i = c + 1; i <= Math.min(cells - 1, last); i++) if (error(i) > Math.max(beside, error(c) * FAR_BELOW)) end = i + 1;
         return end;
     }
 

@@ -21,8 +21,9 @@ final class Harmonics {
     final int step;
     /** The nodes around which there is any sound. */
     final BitSet heard = new BitSet();
-    /** {@code [channel][harmonic][node]}; zero where not heard. */
-    final double[][][] re, im;
+    /** {@code [channel][harmonic]}; zero where not heard. */
+    final Nodes[][] amplitudes;
+    private final int nodes;
 
     /**
      * @param nominal frequency of the tone in Hz
@@ -33,9 +34,9 @@ final class Harmonics {
         this.count = count;
         this.step = step;
         rate = sound.rate();
-        int nodes = (int) ((sound.frames() + step - 1) / step) + 1;
-        re = new double[sound.channels()][count][nodes];
-        im = new double[sound.channels()][count][nodes];
+        nodes = (int) ((sound.frames() + step - 1) / step) + 1;
+        amplitudes = new Nodes[sound.channels()][count];
+        for (Nodes[] channel : amplitudes) Arrays.setAll(channel, h -> new Nodes(nodes));
         int mean = slowness(2 * step, rate), length = 2 * step / mean;
         double[][][] probes = probes(mean, length);
         double[][] x = new double[sound.channels()][2 * step];
@@ -45,13 +46,13 @@ final class Harmonics {
                 double[] slow = means(x[c], mean, length);
                 if (Arrays.stream(slow).allMatch(v -> v == 0)) continue;
                 heard.set(n);
-                hear(slow, probes, re[c], im[c], n);
+                hear(slow, probes, amplitudes[c], n);
             }
         }
     }
 
     int nodes() {
-        return re[0][0].length;
+        return nodes;
     }
 
     double seconds(double nodes) {
@@ -92,16 +93,15 @@ final class Harmonics {
         return probes;
     }
 
-    private void hear(double[] slow, double[][][] probes, double[][] re, double[][] im, int n) {
+    private void hear(double[] slow, double[][][] probes, Nodes[] to, int n) {
         for (int h = 0; h < count; h++) {
             double a = 0, b = 0;
             for (int i = 0; i < slow.length; i++) {
                 a += probes[h][0][i] * slow[i];
                 b += probes[h][1][i] * slow[i];
             }
-            re[h][n] = a;
-            im[h][n] = b;
-            turn(re[h], im[h], n, fraction((h + 1) * nominal * n * step / rate));
+            double cycles = fraction((h + 1) * nominal * n * step / rate), c = StrictMath.cos(2 * Math.PI * cycles), s = -StrictMath.sin(2 * Math.PI * cycles);
+            to[h].set(n, a * c - b * s, a * s + b * c);
         }
     }
 
@@ -112,24 +112,32 @@ final class Harmonics {
         im[n] = r * s + im[n] * c;
     }
 
-    /** The same of the mean of all channels. */
-    double[][] middle(double[][][] channels) {
-        double[][] sum = new double[count][nodes()];
-        for (double[][] channel : channels) {
-            for (int h = 0; h < count; h++) for (int n = 0; n < sum[h].length; n++) sum[h][n] += channel[h][n] / channels.length;
+    /** The amplitudes of the mean of all channels. */
+    Nodes[] middle() {
+        if (amplitudes.length == 1) return amplitudes[0];
+        Nodes[] mean = new Nodes[count];
+        for (int h = 0; h < count; h++) {
+            mean[h] = new Nodes(nodes);
+            for (int n = heard.nextSetBit(0); n >= 0; n = heard.nextSetBit(n + 1)) {
+                double a = 0, b = 0;
+                for (Nodes[] channel : amplitudes) {
+                    a += channel[h].re(n) / amplitudes.length;
+                    b += channel[h].im(n) / amplitudes.length;
+                }
+                mean[h].set(n, a, b);
+            }
         }
-        return sum;
+        return mean;
     }
 
     /**
      * How loud it is around each node, as a multiple of the quiet ones: 1 where the harmonic is heard best, many times that where somebody
      * sings. Not less than the quiet ones, and not by chance: what lies near counts too. The last place has the power of the quiet ones.
      */
-    double[] loudness(double[] re, double[] im) {
-        int nodes = nodes();
+    double[] loudness(Nodes amplitude) {
         double[] loud = new double[nodes + 1];
         for (int n = heard.nextSetBit(0); n >= 0; n = heard.nextSetBit(n + 1)) {
-            double power = re[n] * re[n] + im[n] * im[n];
+            double power = amplitude.power(n);
             for (int i = Math.max(0, n - NEAR); i <= Math.min(nodes - 1, n + NEAR); i++) loud[i] = Math.max(loud[i], power);
         }
         double[] sorted = heard.stream().mapToDouble(n -> loud[n]).filter(v -> v > 0).sorted().toArray();

@@ -60,17 +60,17 @@ public final class HumLines {
     }
 
     private static HumLines follow(Harmonics tone, int[] lines, double detuning, double width) {
-        int channels = tone.re.length;
+        int channels = tone.amplitudes.length;
         double[][][] re = new double[channels][lines.length][], im = new double[channels][lines.length][], loud = new double[channels][lines.length][];
-        for (int c = 0; c < channels; c++) for (int k = 0; k < lines.length; k++) loud[c][k] = tone.loudness(tone.re[c][lines[k]], tone.im[c][lines[k]]);
+        for (int c = 0; c < channels; c++) for (int k = 0; k < lines.length; k++) loud[c][k] = tone.loudness(tone.amplitudes[c][lines[k]]);
         RandomWalk walk = new RandomWalk(Math.max(1, 1 / (Math.PI * width * tone.seconds(1))));
         double[] cycles = new double[tone.nodes()];
         for (int n = 0; n < cycles.length; n++) cycles[n] = detuning * tone.seconds(n);
         for (int pass = 0; ; pass++) {
             for (int c = 0; c < channels; c++) {
                 for (int k = 0; k < lines.length; k++) {
-                    re[c][k] = tone.re[c][lines[k]].clone();
-                    im[c][k] = tone.im[c][lines[k]].clone();
+                    re[c][k] = tone.amplitudes[c][lines[k]].re();
+                    im[c][k] = tone.amplitudes[c][lines[k]].im();
                     turn(re[c][k], im[c][k], cycles, lines[k] + 1);
                     walk.smooth(re[c][k], tone.heard, loud[c][k]);
                     walk.smooth(im[c][k], tone.heard, loud[c][k]);

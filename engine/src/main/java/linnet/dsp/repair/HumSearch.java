@@ -28,10 +28,11 @@ final class HumSearch {
         int points = 2 * (int) Math.round(REACH / GRID) + 1;
         int stretch = (int) Math.round(STRETCH / tone.seconds(1)), stretches = Math.max(1, (tone.nodes() + stretch / 2) / stretch);
         double[][] sums = new double[tone.count][points];
-        double[][] re = tone.middle(tone.re), im = tone.middle(tone.im);
+        Nodes[] middle = tone.middle();
         double[] sumRe = new double[points], sumIm = new double[points];
         for (int h = 0; h < tone.count; h++) {
-            double[] loud = tone.loudness(re[h], im[h]);
+            Nodes at = middle[h];
+            double[] loud = tone.loudness(at);
             double quiet = loud[tone.nodes()];
             for (int s = 0; s < stretches; s++) {
                 int from = s * stretch, to = s == stretches - 1 ? tone.nodes() : from + stretch;
@@ -40,11 +41,11 @@ final class HumSearch {
                 double power = 0, weight = 0;
                 for (int n = tone.heard.nextSetBit(from); n >= 0 && n < to; n = tone.heard.nextSetBit(n + 1)) {
                     double w = 1 / loud[n];
-                    power += w * w * (re[h][n] * re[h][n] + im[h][n] * im[h][n]);
+                    power += w * w * at.power(n);
                     weight += w;
                     double turn = -2 * Math.PI * (h + 1) * tone.seconds(n - (from + to) / 2), cos = StrictMath.cos(turn * GRID), sin = StrictMath.sin(turn * GRID);
                     double c = StrictMath.cos(turn * REACH), d = -StrictMath.sin(turn * REACH);
-                    double a = w * (re[h][n] * c - im[h][n] * d), b = w * (re[h][n] * d + im[h][n] * c);
+                    double a = w * (at.re(n) * c - at.im(n) * d), b = w * (at.re(n) * d + at.im(n) * c);
                     for (int g = 0; g < points; g++) {
                         sumRe[g] += a;
                         sumIm[g] += b;

@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
 import java.util.Random;
+import java.util.function.IntPredicate;
 import linnet.dsp.Stretches;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -40,13 +41,14 @@ class ClickFinderTest {
     }
 
     private static List<ClickFinder.Click> find(ClickFinder finder, double[] x, boolean sung, int block) {
+        finder.judging(f -> sung, f -> sung, 0.003);
         double[] b = new double[block];
         for (int at = 0; at < x.length; at += block) {
             int n = Math.min(block, x.length - at);
             System.arraycopy(x, at, b, 0, n);
             finder.add(b, n);
         }
-        return finder.find(f -> sung, f -> sung, 0.003);
+        return finder.find();
     }
 
     @ParameterizedTest
@@ -79,6 +81,24 @@ class ClickFinderTest {
                 List<ClickFinder.Click> wanted = whole.stream().filter(c -> c.from() >= from && c.from() + 0.003 * rate < to).toList();
                 assertTrue(here.containsAll(wanted), wanted + " in " + here);
             }
+        }
+    }
+
+    /** Whoever says beforehand by what is judged gets the same, wherever the take ends. */
+    @Test
+    void whatIsJudgedWhileItIsHeardIsTheSame() {
+        Random random = new Random(12);
+        for (int end : new int[] {9, 401, 4800, 47_000}) {
+            double[] x = new double[20 * 48_000 + end], voice = voice(48_000);
+            for (int i = 0; i < x.length; i++) x[i] = i / voice.length % 3 == 1 ? 1e-4 * random.nextGaussian() : voice[i % voice.length];
+            for (int k = 0; k < 150; k++) click(x, 48_000, 20 * random.nextDouble(), 0.02 + 0.3 * random.nextDouble(), 2000 + 6000 * random.nextDouble(), 0.001 + 0.02 * random.nextDouble());
+            IntPredicate sung = f -> f * 480 / voice.length % 3 != 1;
+            ClickFinder before = new ClickFinder(48_000).judging(sung, sung, 0.003), after = new ClickFinder(48_000);
+            before.add(x, x.length);
+            after.add(x, x.length);
+            List<ClickFinder.Click> found = before.find();
+            assertTrue(found.size() > 40, "found " + found.size());
+            assertEquals(after.judging(sung, sung, 0.003).find(), found);
         }
     }
 

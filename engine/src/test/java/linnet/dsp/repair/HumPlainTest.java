@@ -45,13 +45,13 @@ class HumPlainTest {
             double[][] imaginary = {{0.3 * Math.sin(0.4), 0, 0.1 * Math.sin(-2), 0}, {0, 0.2 * Math.sin(1), 0, 0}};
             for (int c = 0; c < 2; c++) {
                 for (int h = 0; h < 4; h++) {
-                    assertEquals(expected[c][h], heard.re[c][h][node], 1e-9, "harmonic " + h + ", node " + node);
-                    assertEquals(imaginary[c][h], heard.im[c][h][node], 1e-9, "harmonic " + h + ", node " + node);
+                    assertEquals(expected[c][h], heard.amplitudes[c][h].re(node), 1e-9, "harmonic " + h + ", node " + node);
+                    assertEquals(imaginary[c][h], heard.amplitudes[c][h].im(node), 1e-9, "harmonic " + h + ", node " + node);
                 }
             }
-            assertEquals(0.15 * Math.cos(0.4), heard.middle(heard.re)[0][node], 1e-9);
+            assertEquals(0.15 * Math.cos(0.4), heard.middle()[0].re(node), 1e-9);
         }
-        assertEquals(0, heard.re[0][0][0]);
+        assertEquals(0, heard.amplitudes[0][0].re(0));
     }
 
     /** Noise is no whole cycle of anything: the sum as it is defined, over means of as many samples as bring the rate down to 4 kHz. */
@@ -75,8 +75,8 @@ class HumPlainTest {
                     re += v * Math.cos(w * at);
                     im -= v * Math.sin(w * at);
                 }
-                assertEquals(re, heard.re[0][h - 1][node], 1e-9);
-                assertEquals(im, heard.im[0][h - 1][node], 1e-9);
+                assertEquals(re, heard.amplitudes[0][h - 1].re(node), 1e-9);
+                assertEquals(im, heard.amplitudes[0][h - 1].im(node), 1e-9);
             }
         }
     }
@@ -88,7 +88,7 @@ class HumPlainTest {
         for (int i = 1000; i < 1100; i++) x[i] += Math.sin(i);
         Arrays.fill(x, 1500, 1700, 0);
         Harmonics heard = new Harmonics(new Samples(rate, x), 60, 2, 50);
-        double[] re = heard.re[0][1], im = heard.im[0][1], loud = heard.loudness(re, im);
+        double[] re = heard.amplitudes[0][1].re(), im = heard.amplitudes[0][1].im(), loud = heard.loudness(heard.amplitudes[0][1]);
         int nodes = heard.nodes();
         double[] wide = new double[nodes];
         for (int n = 0; n < nodes; n++) for (int i = Math.max(0, n - 2); i <= Math.min(nodes - 1, n + 2); i++) if (heard.heard.get(i)) wide[n] = Math.max(wide[n], re[i] * re[i] + im[i] * im[i]);
@@ -98,7 +98,7 @@ class HumPlainTest {
         for (int n = 0; n < nodes; n++) assertEquals(Math.max(1, wide[n] / quiet), loud[n], 1e-9, "node " + n);
         assertEquals(quiet, loud[nodes], 1e-15);
         Harmonics silent = new Harmonics(new Samples(rate, new double[2000]), 60, 2, 50);
-        assertArrayEquals(new double[silent.nodes() + 1], silent.loudness(silent.re[0][0], silent.im[0][0]));
+        assertArrayEquals(new double[silent.nodes() + 1], silent.loudness(silent.amplitudes[0][0]));
     }
 
     /** The search as sums over each stretch at each of 161 frequencies, 5 mHz apart, and Wilson and Hilferty's normal deviations of them. */
@@ -121,10 +121,12 @@ class HumPlainTest {
         for (int h = 0; h < count; h++) {
             double[] re = new double[nodes], im = new double[nodes];
             for (int k = 0; k < nodes; k++) for (int c = 0; c < 2; c++) {
-                re[k] += tone.re[c][h][k] / 2;
-                im[k] += tone.im[c][h][k] / 2;
+                re[k] += tone.amplitudes[c][h].re(k) / 2;
+                im[k] += tone.amplitudes[c][h].im(k) / 2;
             }
-            double[] loud = tone.loudness(re, im), sums = new double[161];
+            Nodes mean = new Nodes(nodes);
+            for (int k = 0; k < nodes; k++) mean.set(k, re[k], im[k]);
+            double[] loud = tone.loudness(mean), sums = new double[161];
             for (int s = 0; s < stretches; s++) {
                 int from = s * stretch, to = s + 1 == stretches ? nodes : from + stretch;
                 for (int g = 0; g <= 160; g++) {

@@ -3,11 +3,9 @@ package linnet.step.builtin;
 import static linnet.setting.Unit.DB;
 import static linnet.setting.Unit.MS;
 
-import java.util.ArrayList;
-import java.util.List;
 import java.util.Optional;
 import linnet.dsp.repair.GainCurve;
-import linnet.dsp.repair.Patch;
+import linnet.dsp.repair.Patches;
 import linnet.dsp.repair.Removal;
 import linnet.dsp.repair.Span;
 import linnet.hear.Ear;
@@ -64,7 +62,7 @@ final class Breaths extends Step {
     private Kernel removed(LiveValues v, Setup setup, Ear ear, BreathSpans spans) {
         Removal removal = BreathSpans.removal(ear);
         GainCurve.Builder curve = new GainCurve.Builder(), told = new GainCurve.Builder();
-        List<Patch> patches = new ArrayList<>();
+        Patches patches = new Patches(ear.tapes(), setup.rate());
         for (Span s : spans.all()) {
             Optional<Removal.Removed> removed = removal.of(s);
             removed.map(Removal.Removed::patch).ifPresent(patches::add);
@@ -72,11 +70,11 @@ final class Breaths extends Step {
             s.draw(told, db);
             if (removed.isEmpty()) s.draw(curve, db);
         }
-        v.found("breaths", spans.told(ear) + (patches.isEmpty() ? ", lowered" : ", removed"));
-        if (patches.size() < spans.all().size()) {
+        v.found("breaths", spans.told(ear) + (patches.count() == 0 ? ", lowered" : ", removed"));
+        if (patches.count() < spans.all().size()) {
             v.found("room", "not heard: " + (ear.room().known() ? "no pause is long enough" : ear.room().reason()) + "; "
-                    + (patches.isEmpty() ? "the breaths" : spans.all().size() - patches.size() + " of the breaths") + " are lowered instead");
+                    + (patches.count() == 0 ? "the breaths" : spans.all().size() - patches.count() + " of the breaths") + " are lowered instead");
         }
-        return Repair.of(v, setup.channels(), curve.build(), patches, told.build());
+        return Repair.of(v, setup.channels(), curve.build(), patches.finished(), told.build());
     }
 }

@@ -11,6 +11,7 @@ import linnet.dsp.repair.ClickFinder;
 import linnet.dsp.repair.ClickRepair;
 import linnet.dsp.repair.GainCurve;
 import linnet.dsp.repair.Patch;
+import linnet.dsp.repair.Patches;
 import linnet.hear.Ear;
 import linnet.hear.Mark;
 import linnet.hear.Sung;
@@ -83,7 +84,7 @@ final class DeClick extends Step {
         }
         told.found("clicks", marks.isEmpty() ? "none" : told(marks.size(), apart.size(), lowered, left, lower));
         GainCurve lowering = gain.build();
-        return Repair.of(told, setup.channels(), lowering, apart, lowering);
+        return Repair.of(told, setup.channels(), lowering, Patches.of(apart, ear.tapes(), rate), lowering);
     }
 
     private static String told(int marks, int mended, int lowered, int left, double lower) {

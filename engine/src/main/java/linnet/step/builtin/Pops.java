@@ -11,6 +11,7 @@ import java.util.stream.IntStream;
 import linnet.dsp.pitch.PitchTrack;
 import linnet.dsp.repair.GainCurve;
 import linnet.dsp.repair.Patch;
+import linnet.dsp.repair.Patches;
 import linnet.dsp.repair.Thump;
 import linnet.hear.Ear;
 import linnet.hear.Mark;
@@ -61,7 +62,7 @@ final class Pops extends Step {
         Marks marks = ear.speech();
         List<Event> events = events(ear, marks, edge);
         int kept = marks.of(Mark.Kind.PLOSIVE).size() - marks.free(Mark.Kind.PLOSIVE).size(), chests = 0;
-        List<Patch> patches = new ArrayList<>();
+        Patches patches = new Patches(ear.tapes(), ear.sound().rate());
         GainCurve.Builder told = new GainCurve.Builder();
         for (Event e : events) {
             Thump.Cut cut = cut(v, ear, e, edge);
@@ -72,7 +73,7 @@ final class Pops extends Step {
         }
         v.found("pops", events.isEmpty() && kept == 0 ? "none" + (ear.sung().known() ? "" : ": " + ear.sung().reason())
                 : events.size() + (kept > 0 ? ", " + kept + " kept" : "") + (chests > 0 ? ", " + chests + " beside a voice so low that the corner stands below its pitch" : ""));
-        return Repair.of(v, channels, new GainCurve.Builder().build(), patches, told.build());
+        return Repair.of(v, channels, new GainCurve.Builder().build(), patches.finished(), told.build());
     }
 
     private static List<Event> events(Ear ear, Marks marks, int edge) {

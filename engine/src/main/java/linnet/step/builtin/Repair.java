@@ -1,8 +1,8 @@
 package linnet.step.builtin;
 
-import java.util.List;
+import linnet.dsp.Tape;
 import linnet.dsp.repair.GainCurve;
-import linnet.dsp.repair.Patch;
+import linnet.dsp.repair.Patches;
 import linnet.step.Block;
 import linnet.step.Kernel;
 import linnet.step.LiveValues;
@@ -10,18 +10,19 @@ import linnet.step.LiveValues;
 /** A repair that was worked out before the first sample: a gain over the time of the take, or samples put in the place of others. */
 final class Repair implements Kernel {
     private static final GainCurve UNITY = new GainCurve.Builder().build();
+    private static final Patches NONE = new Patches(Tape.IN_MEMORY, 1);
 
     private final LiveValues values;
     private final int channels;
     private final GainCurve gain, told;
-    private final Patch[] patches;
+    private final Patches patches;
     private double reductionDb;
 
-    private Repair(LiveValues values, int channels, GainCurve gain, List<Patch> patches, GainCurve told) {
+    private Repair(LiveValues values, int channels, GainCurve gain, Patches patches, GainCurve told) {
         this.values = values;
         this.channels = channels;
         this.gain = gain;
-        this.patches = patches.toArray(Patch[]::new);
+        this.patches = patches;
         this.told = told;
     }
 
@@ -30,16 +31,15 @@ final class Repair implements Kernel {
     }
 
     static Kernel gain(LiveValues values, int channels, GainCurve gain) {
-        return new Repair(values, channels, gain, List.of(), gain);
+        return new Repair(values, channels, gain, NONE, gain);
     }
 
     /**
      * Both.
      *
-     * @param patches in order of time, none meeting another
      * @param told the gain that a report shows for all of it
      */
-    static Kernel of(LiveValues values, int channels, GainCurve gain, List<Patch> patches, GainCurve told) {
+    static Kernel of(LiveValues values, int channels, GainCurve gain, Patches patches, GainCurve told) {
         return new Repair(values, channels, gain, patches, told);
     }
 
@@ -47,14 +47,14 @@ final class Repair implements Kernel {
     public void process(Block block) {
         long at = values.takeFrame(block);
         gain.process(at, block.x(), channels, block.length());
-        Patch.over(patches, at, block.x(), block.length());
+        patches.over(at, block.x(), block.length());
         reductionDb = Math.max(0, -told.db(at + block.length() - 1));
     }
 
     /** Where samples are put in the place of others, it may be in the place of silence. */
     @Override
     public boolean rests() {
-        return patches.length == 0;
+        return patches.count() == 0;
     }
 
     @Override

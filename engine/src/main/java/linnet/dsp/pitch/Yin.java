@@ -1,14 +1,13 @@
 package linnet.dsp.pitch;
 
-import java.util.Arrays;
 import linnet.dsp.Approximation;
 import linnet.dsp.spectral.Fft;
 
 /**
  * The periodicity of one frame after A. de Cheveigné and H. Kawahara, "YIN, a fundamental frequency estimator for speech
  * and music", JASA 111(4), 2002. The difference function (their step 2) of a window W and lag τ,
- * {@code d(τ) = Σ (x[j] - x[j+τ])²}, is taken as {@code e(0) + e(τ) - 2 r(τ)}, energies from a running sum and r by a
- * transform; it is then divided by its own mean over the shorter lags (step 3). A minimum of this is a period that the
+ * {@code d(τ) = Σ (x[j] - x[j+τ])²}, is taken as {@code e(0) + e(τ) - 2 r(τ)}, energies from a running sum and r by
+ * transforms; it is then divided by its own mean over the shorter lags (step 3). A minimum of this is a period that the
  * frame may have, placed between the samples by a parabola (step 5), and more finely by {@link #fine}. Which one it has is left to who knows the
  * neighbouring frames: see {@link PitchTracker}.
  */
@@ -16,7 +15,8 @@ final class Yin {
     private final double rate, highest;
     private final int shortest, longest, window;
     private final Fft fft;
-    private final double[] padded, re, im, windowRe, windowIm;
+    /** The window of the frame, then silence; and how it correlates with the frame. */
+    private final double[] part, correlation;
     private final double[] difference;
     /** The difference function before it is divided. */
     private final double[] raw;
@@ -38,11 +38,8 @@ final class Yin {
         int length = Integer.highestOneBit(2 * longest) * 2;
         window = length - longest;
         fft = new Fft(length);
-        padded = new double[length];
-        re = new double[fft.bins()];
-        im = new double[fft.bins()];
-        windowRe = new double[fft.bins()];
-        windowIm = new double[fft.bins()];
+        part = new double[length];
+        correlation = new double[length];
         difference = new double[longest + 1];
         raw = new double[longest + 1];
         for (int p = 0; p < PLACES; p++) {
@@ -56,7 +53,7 @@ final class Yin {
 
     /** Samples in a frame. */
     int length() {
-        return padded.length;
+        return part.length;
     }
 
     /** The sample of a frame that its estimate belongs to, for a period of that frequency: the middle of all that was compared. */
@@ -66,29 +63,34 @@ final class Yin {
 
     /** Hears the frame {@code x[0] … x[length - 1]}. */
     void hear(double[] x) {
-        fft.forward(x, re, im);
-        System.arraycopy(x, 0, padded, 0, window);
-        Arrays.fill(padded, window, padded.length, 0);
-        fft.forward(padded, windowRe, windowIm);
-        for (int k = 0; k < re.length; k++) {
-            double a = re[k], b = im[k], c = windowRe[k], d = windowIm[k];
-            re[k] = a * c + b * d;
-            im[k] = b * c - a * d;
-        }
-        fft.inverse(re, im, padded);
-        double fixed = 0;
-        for (int j = 0; j < window; j++) fixed += x[j] * x[j];
+        System.arraycopy(x, 0, part, 0, window);
+        fft.correlate(x, part, correlation);
+        double fixed = energy(x, window);
         double moved = fixed, sum = 0;
         difference[0] = 1;
         for (int lag = 1; lag <= longest; lag++) {
             double in = x[lag + window - 1], out = x[lag - 1];
             moved += in * in - out * out;
             // Rounding may leave a hair below zero where the frame repeats exactly.
-            double d = Math.max(0, fixed + moved - 2 * padded[lag]);
+            double d = Math.max(0, fixed + moved - 2 * correlation[lag]);
             sum += d;
             raw[lag] = d;
             difference[lag] = sum > 0 ? d * lag / sum : 1;
         }
+    }
+
+    /** In four sums: each of them waits for itself only. */
+    private static double energy(double[] x, int n) {
+        double a = 0, b = 0, c = 0, d = 0;
+        int j = 0;
+        for (; j + 4 <= n; j += 4) {
+            a += x[j] * x[j];
+            b += x[j + 1] * x[j + 1];
+            c += x[j + 2] * x[j + 2];
+            d += x[j + 3] * x[j + 3];
+        }
+        for (; j < n; j++) a += x[j] * x[j];
+        return (a + b) + (c + d);
     }
 
     /**

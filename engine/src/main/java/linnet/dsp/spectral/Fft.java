@@ -21,6 +21,8 @@ public final class Fft {
     private final int length;
     private final DoubleFFT_1D transform;
     private final double[] packed;
+    /** Another packed; null until two are correlated. */
+    private double[] other;
 
     /**
      * @param length N in samples, even and at least 2
@@ -73,5 +75,31 @@ public final class Fft {
         packed[1] = re[last];
         transform.realInverse(packed, true);
         System.arraycopy(packed, 0, x, 0, length);
+    }
+
+    /**
+     * The circular correlation of two signals, {@code r[τ] = Σ part[j] x[j + τ]} for each τ below N. The spectra stay as the library packs
+     * them.
+     */
+    public void correlate(double[] x, double[] part, double[] r) {
+        if (other == null) other = new double[length];
+        System.arraycopy(x, 0, packed, 0, length);
+        System.arraycopy(part, 0, other, 0, length);
+        transform.realForward(packed);
+        transform.realForward(other);
+        packed[0] *= other[0];
+        packed[1] *= other[1];
+        times(packed, other, length);
+        transform.realInverse(packed, true);
+        System.arraycopy(packed, 0, r, 0, length);
+    }
+
+    /** Each bin but the first and the last by the conjugate of the other. */
+    private static void times(double[] packed, double[] other, int length) {
+        for (int k = 2; k < length; k += 2) {
+            double a = packed[k], b = packed[k + 1], c = other[k], d = other[k + 1];
+            packed[k] = a * c + b * d;
+            packed[k + 1] = b * c - a * d;
+        }
     }
 }

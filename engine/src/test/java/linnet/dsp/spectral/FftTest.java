@@ -59,4 +59,17 @@ class FftTest {
         String message = assertThrows(IllegalArgumentException.class, () -> new Fft(7)).getMessage();
         assertTrue(message.contains("7"), message);
     }
+
+    @ParameterizedTest
+    @ValueSource(ints = {2, 4, 16, 512})
+    void correlatesAsTheDefinitionDoes(int n) {
+        Random random = new Random(8);
+        double[] x = random.doubles(n, -1, 1).toArray(), part = random.doubles(n, -1, 1).toArray(), r = new double[n];
+        new Fft(n).correlate(x, part, r);
+        for (int lag = 0; lag < n; lag++) {
+            double sum = 0;
+            for (int j = 0; j < n; j++) sum += part[j] * x[(j + lag) % n];
+            assertEquals(sum, r[lag], 1e-12 * n);
+        }
+    }
 }

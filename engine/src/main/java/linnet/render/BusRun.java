@@ -2,6 +2,7 @@ package linnet.render;
 
 import java.io.IOException;
 import java.util.List;
+import java.util.Optional;
 import java.util.function.Supplier;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
@@ -10,52 +11,81 @@ import linnet.hear.Told;
 import linnet.plan.Plan;
 import linnet.text.ProblemsException;
 
-/** A chain over a sum, and over shares of that sum. What it must hear it hears once, in the whole. */
+/** A chain over a sum, and over shares of that sum. What it must hear it hears once, in the whole: that is added up once and kept meanwhile. */
 final class BusRun implements AutoCloseable {
+    private static final int BLOCK = 1 << 14;
+
     private final Plan chain;
     private final Supplier<Sound> whole;
     private final int beside;
     private final Renderer renderer;
+    /** Empty where nothing is heard. */
+    private final Optional<Spool> kept;
 
     /**
      * @param whole the sum; each that it gives is read by one thread
      * @param memory takes note of what is heard in the whole
+     * @param threads how many may hear
      * @param beside how many share the memory of the machine
      * @throws ProblemsException if a value stated against the singer cannot be measured in the whole
      */
-    BusRun(Plan chain, Supplier<Sound> whole, Memory memory, int beside) throws ProblemsException, IOException {
+    BusRun(Plan chain, Supplier<Sound> whole, Memory memory, int threads, int beside) throws ProblemsException, IOException {
         this.chain = chain;
-        this.whole = whole;
         this.beside = beside;
-        renderer = renderer(whole, memory);
+        kept = chain.stages() > 1 ? Optional.of(kept(whole.get(), beside)) : Optional.empty();
+        this.whole = kept.<Supplier<Sound>>map(k -> () -> k).orElse(whole);
+        renderer = renderer(this.whole, memory, threads);
         try {
             renderer.resolve();
         } catch (ProblemsException | IOException | RuntimeException e) {
-            renderer.close();
+            close();
             throw e;
         }
     }
 
-    private BusRun(Plan chain, Supplier<Sound> whole, int beside, Renderer renderer) {
-        this.chain = chain;
+    private BusRun(BusRun set, Supplier<Sound> whole) {
+        chain = set.chain;
         this.whole = whole;
-        this.beside = beside;
-        this.renderer = renderer;
+        beside = set.beside;
+        renderer = set.renderer;
+        kept = Optional.empty();
+    }
+
+    private static Spool kept(Sound sum, int beside) {
+        Spool kept = new Spool(sum.rate(), sum.channels(), 0, new Spool.Budget(Runtime.getRuntime().maxMemory() / 8 / beside));
+        try {
+            double[][] x = new double[sum.channels()][BLOCK];
+            for (long at = 0; at < sum.frames(); at += BLOCK) {
+                int n = (int) Math.min(BLOCK, sum.frames() - at);
+                sum.read(at, x, n);
+                kept.append(x, n);
+            }
+        } catch (RuntimeException e) {
+            kept.close();
+            throw e;
+        }
+        kept.finish();
+        return kept;
     }
 
     /** The chain, set as it was found to be, over another sum. Good until this is closed. */
     BusRun over(Supplier<Sound> other) {
-        return new BusRun(chain, other, beside, renderer);
+        return new BusRun(this, other);
     }
 
-    private Renderer renderer(Supplier<Sound> sum, Memory memory) {
-        return new Renderer(chain, new Ear(sum.get(), Told.nothing(), memory), new Renderer.Options(0, 1, new Tail.Auto(), 0, -1), (stage, stages, share) -> {}, node -> null, beside);
+    /** The sum as it was kept; empty where it is to be added up. */
+    Optional<Spool> kept() {
+        return kept;
+    }
+
+    private Renderer renderer(Supplier<Sound> sum, Memory memory, int threads) {
+        return new Renderer(chain, new Ear(sum.get(), Told.nothing(), memory), new Renderer.Options(0, threads, new Tail.Auto(), 0, -1), (stage, stages, share) -> {}, node -> null, beside);
     }
 
     /** Where what it makes has ended; not before {@code least}. */
     long end(long least) throws ProblemsException, IOException {
         if (renderer.memory() == 0) return least;
-        try (Renderer plain = renderer(whole, Memory.NONE)) {
+        try (Renderer plain = renderer(whole, Memory.NONE, 1)) {
             return Math.max(least, plain.render((x, n) -> {}).frames());
         }
     }
@@ -68,5 +98,6 @@ final class BusRun implements AutoCloseable {
     @Override
     public void close() {
         renderer.close();
+        kept.ifPresent(Spool::close);
     }
 }

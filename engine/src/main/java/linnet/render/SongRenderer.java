@@ -141,7 +141,7 @@ public final class SongRenderer implements AutoCloseable {
                     buses.add(buses.get(same).over(whole));
                     continue;
                 }
-                buses.add(new BusRun(b.chain(), () -> mixture(b.heard(), 2, 0), heard.noting(buses.size()), 1));
+                buses.add(new BusRun(b.chain(), () -> mixture(b.heard(), 2, 0), heard.noting(buses.size()), jobs, 1));
                 open.add(buses.get(same));
             }
             long frames = frames(buses);
@@ -282,7 +282,9 @@ public final class SongRenderer implements AutoCloseable {
 
     private void put(Lane lane, int bus, BusRun run, Renderer.Sink whole, List<SongPlan.SongPrint> shares, List<Renderer.Sink> sinks) {
         List<Sound> sums = shares.stream().<Sound>map(p -> mixture(p.sum(), p.channels(), 0, lane::reading)).toList();
-        lane.add(run.sharedOut(mixture(plan.buses().get(bus).input(), 2, 0, lane::reading), whole != null, sums), whole, sinks);
+        SongPlan.Bus of = plan.buses().get(bus);
+        Sound sum = run.kept().filter(k -> of.heard().equals(of.input())).<Sound>map(k -> k).orElseGet(() -> mixture(of.input(), 2, 0, lane::reading));
+        lane.add(run.sharedOut(sum, whole != null, sums), whole, sinks);
     }
 
     private static Renderer.Sink both(Renderer.Sink one, Renderer.Sink other) {
@@ -417,7 +419,7 @@ public final class SongRenderer implements AutoCloseable {
     /** What the chain of a work does to its input, done to shares of that. */
     private List<Sound> shares(Work work, Shelf on) throws ProblemsException, IOException {
         List<Shelf.Place> places = new ArrayList<>();
-        try (BusRun run = new BusRun(work.chain(), () -> mixture(work.input(), work.channels(), 0), Memory.NONE, jobs)) {
+        try (BusRun run = new BusRun(work.chain(), () -> mixture(work.input(), work.channels(), 0), Memory.NONE, 1, jobs)) {
             long frames = run.end(mixture(work.input(), work.channels(), 0).frames());
             Lane lane = new Lane(frames);
             List<Sound> sums = new ArrayList<>();
@@ -426,7 +428,8 @@ public final class SongRenderer implements AutoCloseable {
                 places.add(place);
                 sums.add(mixture(work.shares().get(s), work.channels(), 0, lane::reading));
             }
-            lane.add(run.sharedOut(mixture(work.input(), work.channels(), 0, lane::reading), false, sums), null, places.stream().<Renderer.Sink>map(p -> p::write).toList());
+            Sound sum = run.kept().<Sound>map(k -> k).orElseGet(() -> mixture(work.input(), work.channels(), 0, lane::reading));
+            lane.add(run.sharedOut(sum, false, sums), null, places.stream().<Renderer.Sink>map(p -> p::write).toList());
             lane.call();
             List<Sound> sounds = new ArrayList<>();
             for (Shelf.Place place : places) sounds.add(place.finish());

@@ -30,7 +30,7 @@ public final class SharesRig {
         try {
             if (plan.steps().stream().anyMatch(n -> n.work().orElseThrow().prepared().sharing() == Prepared.Sharing.NONE)) return Optional.empty();
             double[][] sum = new double[plan.output().channels()][(int) whole.frames()];
-            try (BusRun run = new BusRun(plan, () -> whole, linnet.hear.Memory.NONE, 1)) {
+            try (BusRun run = new BusRun(plan, () -> whole, linnet.hear.Memory.NONE, 1, 1)) {
                 Lane lane = new Lane(whole.frames());
                 List<Renderer.Sink> sinks = new ArrayList<>();
                 for (int p = 0; p < parts.size(); p++) {

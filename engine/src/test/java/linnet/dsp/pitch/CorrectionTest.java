@@ -113,4 +113,36 @@ class CorrectionTest {
             assertEquals(-50 * Math.sin(2 * Math.PI * 6 * (f + 0.5) / 100), flat.cents(middle), 5);
         }
     }
+
+    /** A note shorter than twice the time is where it should be in its middle; from note to note it takes half of the shorter one on either side. */
+    @Test
+    void shortNotesTakeShorter() {
+        Correction c = of(3840, pull(10_000, 12_000, 40), pull(12_000, 50_000, -20), pull(60_000, 60_600, 30));
+        assertEquals(20, c.cents(10_500), 1e-9);
+        assertEquals(40, c.cents(11_000), 1e-9);
+        // Half a cosine, nearly: 3 x^2 - 2 x^3 of the way after x of the time.
+        assertEquals(40 - 60 * 0.15625, c.cents(11_500), 1e-9);
+        assertEquals(10, c.cents(12_000), 1e-9);
+        assertEquals(40 - 60 * 0.84375, c.cents(12_500), 1e-9);
+        assertEquals(-20, c.cents(13_000), 1e-9);
+        assertEquals(30 * 0.15625, c.cents(60_075), 1e-9);
+        assertEquals(30, c.cents(60_300), 1e-9);
+    }
+
+    /** Drift and swing between two frames lie on straight lines from the middle of one to that of the next. */
+    @Test
+    void driftAndSwingAreReadBetweenFrames() {
+        float[] hz = new float[200];
+        for (int f = 0; f < 200; f++) hz[f] = (float) Semitones.hz(57 + 0.4 * ((f + 0.5) / 100 - 1) + 0.5 * Math.sin(2 * Math.PI * 6 * (f + 0.5) / 100));
+        PitchTrack track = new PitchTrack(HOP, hz);
+        Held held = new Held(track, 48_000, 0, 200);
+        Correction c = new Correction(track, 0, List.of(new Correction.Pull(held, 0, 96_000, 12, 0.5, 0.25)));
+        for (int f = 40; f < 160; f++) {
+            for (int into : new int[] {0, 100, 300, 479}) {
+                double share = into / (double) HOP, drift = (1 - share) * held.driftCents(f) + share * held.driftCents(f + 1);
+                double swing = (1 - share) * held.swingCents(f) + share * held.swingCents(f + 1);
+                assertEquals(12 - 0.5 * drift - 0.25 * swing, c.cents(f * HOP + HOP / 2 + into), 1e-9);
+            }
+        }
+    }
 }

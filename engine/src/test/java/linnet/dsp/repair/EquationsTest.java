@@ -123,7 +123,7 @@ class EquationsTest {
     /** A sound that one tap foretells wholly: there is no error left to predict, and no further tap. */
     @Test
     void whatIsForetoldWhollyTakesNoMoreTaps() {
-        double[] a = new double[4];
+        double[] a = {7, 7, 7, 7};
         Levinson.predict(new double[] {1, 1, 1, 1}, a, new double[4]);
         assertArrayEquals(new double[] {1, -1, 0, 0}, a);
     }

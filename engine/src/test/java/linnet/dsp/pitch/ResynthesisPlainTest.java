@@ -257,7 +257,7 @@ class ResynthesisPlainTest {
         for (int f = 0; f < 100; f++) hz[f] = (float) hz(190, (f + 0.5) / 100);
         PitchTrack track = new PitchTrack(80, hz);
         for (double ratio : new double[] {1.103, 0.931, 1.0005, 0.633}) {
-            Bend bend = s -> s < 6000 ? ratio : 1;
+            Bend bend = s -> s < 6000 ? ratio + 0.003 * Math.sin(s / 900.0) : 1;
             Plain plain = new Plain(rate, new double[][] {x}, track, bend, s -> 1);
             Resynthesis r = new Resynthesis(new Samples(rate, x), track, bend, 1);
             assertEquals(plain.refused.size(), r.refused().size());

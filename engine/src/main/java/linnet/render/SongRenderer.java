@@ -282,8 +282,7 @@ public final class SongRenderer implements AutoCloseable {
 
     private void put(Lane lane, int bus, BusRun run, Renderer.Sink whole, List<SongPlan.SongPrint> shares, List<Renderer.Sink> sinks) {
         List<Sound> sums = shares.stream().<Sound>map(p -> mixture(p.sum(), p.channels(), 0, lane::reading)).toList();
-        SongPlan.Bus of = plan.buses().get(bus);
-        Sound sum = run.kept().filter(k -> of.heard().equals(of.input())).<Sound>map(k -> k).orElseGet(() -> mixture(of.input(), 2, 0, lane::reading));
+        Sound sum = run.kept().<Sound>map(k -> k).orElseGet(() -> mixture(plan.buses().get(bus).input(), 2, 0, lane::reading));
         lane.add(run.sharedOut(sum, whole != null, sums), whole, sinks);
     }
 

@@ -98,12 +98,17 @@ class CorrectionTest {
         assertEquals(0, c.cents(32_000));
     }
 
+    /** Two seconds that drift by 80 cents and swing by half a semitone, six times a second. */
+    private static PitchTrack swinging() {
+        float[] hz = new float[200];
+        for (int f = 0; f < 200; f++) hz[f] = (float) Semitones.hz(57 + 0.4 * ((f + 0.5) / 100 - 1) + 0.5 * Math.sin(2 * Math.PI * 6 * (f + 0.5) / 100));
+        return new PitchTrack(HOP, hz);
+    }
+
     /** Half of the drift and all of the swing are taken back; the rest stays. */
     @Test
     void takesDriftAndSwingBack() {
-        float[] hz = new float[200];
-        for (int f = 0; f < 200; f++) hz[f] = (float) Semitones.hz(57 + 0.4 * ((f + 0.5) / 100 - 1) + 0.5 * Math.sin(2 * Math.PI * 6 * (f + 0.5) / 100));
-        PitchTrack track = new PitchTrack(HOP, hz);
+        PitchTrack track = swinging();
         Held held = new Held(track, 48_000, 0, 200);
         Correction c = new Correction(track, 0, List.of(new Correction.Pull(held, 0, 96_000, 0, 0.5, 0)));
         Correction flat = new Correction(track, 0, List.of(new Correction.Pull(held, 0, 96_000, 0, 0, 1)));
@@ -132,9 +137,7 @@ class CorrectionTest {
     /** Drift and swing between two frames lie on straight lines from the middle of one to that of the next. */
     @Test
     void driftAndSwingAreReadBetweenFrames() {
-        float[] hz = new float[200];
-        for (int f = 0; f < 200; f++) hz[f] = (float) Semitones.hz(57 + 0.4 * ((f + 0.5) / 100 - 1) + 0.5 * Math.sin(2 * Math.PI * 6 * (f + 0.5) / 100));
-        PitchTrack track = new PitchTrack(HOP, hz);
+        PitchTrack track = swinging();
         Held held = new Held(track, 48_000, 0, 200);
         Correction c = new Correction(track, 0, List.of(new Correction.Pull(held, 0, 96_000, 12, 0.5, 0.25)));
         for (int f = 40; f < 160; f++) {

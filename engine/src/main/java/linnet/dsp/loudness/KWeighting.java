@@ -12,6 +12,8 @@ import linnet.dsp.Silence;
 final class KWeighting {
     private final double b0, b1, b2, a1, a2;
     private final double highPassA1, highPassA2;
+    /** What the input of each section adds to its states, the output put into them: then none waits for an output. */
+    private final double c1, c2, highPassC1, highPassC2;
     private double s1, s2, t1, t2;
 
     /** @param rate in Hz */
@@ -31,6 +33,10 @@ final class KWeighting {
         a0 = 1 + k / q + k * k;
         highPassA1 = 2 * (k * k - 1) / a0;
         highPassA2 = (1 - k / q + k * k) / a0;
+        c1 = Math.fma(-a1, b0, b1);
+        c2 = Math.fma(-a2, b0, b2);
+        highPassC1 = -2 - highPassA1;
+        highPassC2 = 1 - highPassA2;
     }
 
     /** Shelf b0, b1, b2, a1, a2, then high-pass a1, a2, with a0 = 1. */
@@ -44,17 +50,16 @@ final class KWeighting {
      */
     double addSquares(double[] x, int from, int to, double sum) {
         if (rests() && Silence.in(x, from, to - from)) return sum;
-        double b0 = this.b0, b1 = this.b1, b2 = this.b2, a1 = this.a1, a2 = this.a2;
-        double h1 = highPassA1, h2 = highPassA2;
+        double b0 = this.b0, c1 = this.c1, c2 = this.c2, a1 = this.a1, a2 = this.a2;
+        double d1 = highPassC1, d2 = highPassC2, h1 = highPassA1, h2 = highPassA2;
         double s1 = this.s1, s2 = this.s2, t1 = this.t1, t2 = this.t2;
         for (int i = from; i < to; i++) {
-            double in = x[i];
-            double shelved = b0 * in + s1;
-            s1 = (b1 * in + s2) - a1 * shelved;
-            s2 = b2 * in - a2 * shelved;
-            double y = shelved + t1;
-            t1 = (t2 - 2 * shelved) - h1 * y;
-            t2 = shelved - h2 * y;
+            double in = x[i], shelved = b0 * in + s1, s = s1;
+            s1 = (c1 * in + s2) - a1 * s;
+            s2 = c2 * in - a2 * s;
+            double y = shelved + t1, t = t1;
+            t1 = (d1 * shelved + t2) - h1 * t;
+            t2 = d2 * shelved - h2 * t;
             sum += y * y;
         }
         this.s1 = s1;
@@ -70,25 +75,26 @@ final class KWeighting {
      */
     static double addSquares(KWeighting left, KWeighting right, double[] l, double[] r, int from, int to, double sum) {
         if (left.rests() && right.rests() && Silence.in(l, from, to - from) && Silence.in(r, from, to - from)) return sum;
-        double b0 = left.b0, b1 = left.b1, b2 = left.b2, a1 = left.a1, a2 = left.a2;
-        double h1 = left.highPassA1, h2 = left.highPassA2;
+        double b0 = left.b0, c1 = left.c1, c2 = left.c2, a1 = left.a1, a2 = left.a2;
+        double d1 = left.highPassC1, d2 = left.highPassC2, h1 = left.highPassA1, h2 = left.highPassA2;
         double s1 = left.s1, s2 = left.s2, t1 = left.t1, t2 = left.t2;
         double u1 = right.s1, u2 = right.s2, v1 = right.t1, v2 = right.t2;
         for (int i = from; i < to; i++) {
-            double in = l[i];
-            double shelved = b0 * in + s1;
-            s1 = (b1 * in + s2) - a1 * shelved;
-            s2 = b2 * in - a2 * shelved;
-            double y = shelved + t1;
-            t1 = (t2 - 2 * shelved) - h1 * y;
-            t2 = shelved - h2 * y;
+            double in = l[i], shelved = b0 * in + s1, s = s1;
+            s1 = (c1 * in + s2) - a1 * s;
+            s2 = c2 * in - a2 * s;
+            double y = shelved + t1, t = t1;
+            t1 = (d1 * shelved + t2) - h1 * t;
+            t2 = d2 * shelved - h2 * t;
             in = r[i];
             shelved = b0 * in + u1;
-            u1 = (b1 * in + u2) - a1 * shelved;
-            u2 = b2 * in - a2 * shelved;
+            s = u1;
+            u1 = (c1 * in + u2) - a1 * s;
+            u2 = c2 * in - a2 * s;
             double z = shelved + v1;
-            v1 = (v2 - 2 * shelved) - h1 * z;
-            v2 = shelved - h2 * z;
+            t = v1;
+            v1 = (d1 * shelved + v2) - h1 * t;
+            v2 = d2 * shelved - h2 * t;
             sum += y * y + z * z;
         }
         left.s1 = s1;

@@ -23,7 +23,7 @@ public final class PitchFrames {
     private final Decimator decimator;
     private final Yin yin;
     private final double[] slow;
-    private final double[] frame, block = new double[BLOCK];
+    private final double[] block = new double[BLOCK];
     /** Where {@code slow[0]} lies among the decimated samples of the take; before those is silence, so that the first frame is whole. */
     private long start;
     private int held;
@@ -51,7 +51,6 @@ public final class PitchFrames {
         factor = Math.max(1, (int) Math.round(rate / 12000));
         decimator = new Decimator(factor, BLOCK);
         yin = new Yin(rate / factor, LOWEST, HIGHEST);
-        frame = new double[yin.length()];
         slow = new double[yin.length() + 4 * BLOCK];
         centre = yin.centre(MIDDLE);
         long early = begin(0) - Decimator.REACH;
@@ -101,8 +100,7 @@ public final class PitchFrames {
             if (at + yin.length() > start + held) break;
             if (frames == count.length) grow();
             if (!worth.test(first + frames)) continue;
-            System.arraycopy(slow, (int) (at - start), frame, 0, frame.length);
-            yin.hear(frame);
+            yin.hear(slow, (int) (at - start));
             count[frames] = (byte) yin.periods(LIMIT, PER_OCTAVE, period, cost);
             begins[frames] = periods;
             for (int k = 0; k < count[frames]; k++) add(period[k], yin.fine(period[k]), cost[k]);

@@ -15,8 +15,8 @@ final class Yin {
     private final double rate, highest;
     private final int shortest, longest, window;
     private final Fft fft;
-    /** The window of the frame, then silence; and how it correlates with the frame. */
-    private final double[] part, correlation;
+    /** How the window of the frame correlates with the frame. */
+    private final double[] correlation;
     private final double[] difference;
     /** The difference function before it is divided. */
     private final double[] raw;
@@ -38,7 +38,6 @@ final class Yin {
         int length = Integer.highestOneBit(2 * longest) * 2;
         window = length - longest;
         fft = new Fft(length);
-        part = new double[length];
         correlation = new double[length];
         difference = new double[longest + 1];
         raw = new double[longest + 1];
@@ -53,7 +52,7 @@ final class Yin {
 
     /** Samples in a frame. */
     int length() {
-        return part.length;
+        return correlation.length;
     }
 
     /** The sample of a frame that its estimate belongs to, for a period of that frequency: the middle of all that was compared. */
@@ -61,18 +60,18 @@ final class Yin {
         return (int) Math.round((window + rate / hz) / 2);
     }
 
-    /** Hears the frame {@code x[0] … x[length - 1]}. */
-    void hear(double[] x) {
-        System.arraycopy(x, 0, part, 0, window);
-        fft.correlate(x, part, correlation);
-        double fixed = energy(x, window);
+    /** Hears the frame {@code x[at] … x[at + length - 1]}. */
+    void hear(double[] x, int at) {
+        fft.correlate(x, at, window, correlation);
+        double fixed = energy(x, at, window);
         double moved = fixed, sum = 0;
         difference[0] = 1;
         for (int lag = 1; lag <= longest; lag++) {
-            double in = x[lag + window - 1], out = x[lag - 1];
+            double in = x[at + lag + window - 1], out = x[at + lag - 1];
             moved += in * in - out * out;
+            double d = fixed + moved - 2 * correlation[lag];
             // Rounding may leave a hair below zero where the frame repeats exactly.
-            double d = Math.max(0, fixed + moved - 2 * correlation[lag]);
+            if (d < 0) d = 0;
             sum += d;
             raw[lag] = d;
             difference[lag] = sum > 0 ? d * lag / sum : 1;
@@ -80,16 +79,16 @@ final class Yin {
     }
 
     /** In four sums: each of them waits for itself only. */
-    private static double energy(double[] x, int n) {
+    private static double energy(double[] x, int at, int n) {
         double a = 0, b = 0, c = 0, d = 0;
-        int j = 0;
-        for (; j + 4 <= n; j += 4) {
+        int j = at;
+        for (; j + 4 <= at + n; j += 4) {
             a += x[j] * x[j];
             b += x[j + 1] * x[j + 1];
             c += x[j + 2] * x[j + 2];
             d += x[j + 3] * x[j + 3];
         }
-        for (; j < n; j++) a += x[j] * x[j];
+        for (; j < at + n; j++) a += x[j] * x[j];
         return (a + b) + (c + d);
     }
 
@@ -126,7 +125,7 @@ final class Yin {
      * the signal, so it is read between them, which is right within 1 cent.
      */
     double fine(double octave) {
-        double near = rate / StrictMath.pow(2, octave);
+        double near = rate * Approximation.gain(-Approximation.DB_PER_OCTAVE * octave);
         int at = (int) Math.round(near * PLACES);
         if (at < (SIDE + 1) * PLACES || at > (longest - SIDE - 1) * PLACES) return octave;
         double here = raw(at), below = raw(at - 1), above = raw(at + 1);

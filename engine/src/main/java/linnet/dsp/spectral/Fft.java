@@ -1,5 +1,6 @@
 package linnet.dsp.spectral;
 
+import java.util.Arrays;
 import org.jtransforms.fft.DoubleFFT_1D;
 import pl.edu.icm.jlargearrays.ConcurrencyUtils;
 
@@ -21,8 +22,6 @@ public final class Fft {
     private final int length;
     private final DoubleFFT_1D transform;
     private final double[] packed;
-    /** Another packed; null until two are correlated. */
-    private double[] other;
 
     /**
      * @param length N in samples, even and at least 2
@@ -78,26 +77,29 @@ public final class Fft {
     }
 
     /**
-     * The circular correlation of two signals, {@code r[τ] = Σ part[j] x[j + τ]} for each τ below N. The spectra stay as the library packs
-     * them.
+     * The circular correlation of a signal of N samples with the first {@code window} of them, {@code r[τ] = Σ x[at + j] x[at + (j + τ) mod N]} for each
+     * τ below N. The spectra stay as the library packs them.
+     *
+     * @param x from index {@code at}
+     * @param r room for N numbers
      */
-    public void correlate(double[] x, double[] part, double[] r) {
-        if (other == null) other = new double[length];
-        System.arraycopy(x, 0, packed, 0, length);
-        System.arraycopy(part, 0, other, 0, length);
+    public void correlate(double[] x, int at, int window, double[] r) {
+        System.arraycopy(x, at, r, 0, length);
+        System.arraycopy(x, at, packed, 0, window);
+        Arrays.fill(packed, window, length, 0);
+        transform.realForward(r);
         transform.realForward(packed);
-        transform.realForward(other);
-        packed[0] *= other[0];
-        packed[1] *= other[1];
-        times(packed, other, length);
-        transform.realInverse(packed, true);
-        System.arraycopy(packed, 0, r, 0, length);
+        double scale = 2.0 / length;
+        r[0] *= scale * packed[0];
+        r[1] *= scale * packed[1];
+        times(r, packed, scale, length);
+        transform.realInverse(r, false);
     }
 
     /** Each bin but the first and the last by the conjugate of the other. */
-    private static void times(double[] packed, double[] other, int length) {
+    private static void times(double[] packed, double[] other, double scale, int length) {
         for (int k = 2; k < length; k += 2) {
-            double a = packed[k], b = packed[k + 1], c = other[k], d = other[k + 1];
+            double a = packed[k], b = packed[k + 1], c = scale * other[k], d = scale * other[k + 1];
             packed[k] = a * c + b * d;
             packed[k + 1] = b * c - a * d;
         }

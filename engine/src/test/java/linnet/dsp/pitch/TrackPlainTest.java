@@ -50,7 +50,7 @@ class TrackPlainTest {
             double[] frame = new double[yin.length()], o = new double[6], c = new double[6];
             int first = (int) (Math.round((f + 0.5) * hop / factor) - yin.centre(200));
             for (int i = 0; i < frame.length; i++) frame[i] = first + i < 0 ? 0 : slow[first + i];
-            yin.hear(frame);
+            yin.hear(frame, 0);
             int found = yin.periods(0.5, 0.05, o, c);
             for (int k = 0; k < found; k++) {
                 octave[f][k + 1] = (float) o[k];
@@ -103,7 +103,7 @@ class TrackPlainTest {
             for (int i = 0; i < x.length; i++) for (int h = 1; h < 5; h++) x[i] += Math.sin(2 * Math.PI * h * hz * i / rate + h) / h;
             double[] d = new double[longest + 1];
             for (int lag = 1; lag <= longest; lag++) for (int j = 0; j < window; j++) d[lag] += (x[j] - x[j + lag]) * (x[j] - x[j + lag]);
-            yin.hear(x);
+            yin.hear(x, 0);
             double[] octave = new double[6], cost = new double[6];
             int found = yin.periods(0.5, 0, octave, cost);
             for (int k = 0; k < found; k++) {

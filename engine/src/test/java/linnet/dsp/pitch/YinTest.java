@@ -42,7 +42,7 @@ class YinTest {
                 }
             }
 
-            yin.hear(x);
+            yin.hear(x, 0);
             double[] octave = new double[1], cost = new double[1];
             assertEquals(1, yin.periods(0.5, 0, octave, cost));
             assertEquals(rate / period, Math.pow(2, octave[0]), 1e-6);
@@ -55,7 +55,7 @@ class YinTest {
         Yin yin = new Yin(12000, 55, 1200);
         double[] x = new double[yin.length()];
         for (int i = 0; i < x.length; i++) x[i] = Math.sin(2 * Math.PI * 400 * i / 12000);
-        yin.hear(x);
+        yin.hear(x, 0);
         double[] octave = new double[3], cost = new double[3];
         assertEquals(3, yin.periods(0.5, 0.05, octave, cost));
         for (int i = 0; i < 3; i++) {

@@ -5,8 +5,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
-import java.util.function.Consumer;
 import java.util.function.Function;
+import java.util.function.Supplier;
 import linnet.dsp.Sound;
 import linnet.dsp.Stretches;
 import linnet.hear.Ear;
@@ -25,8 +25,6 @@ final class Tidier {
     interface Mixing {
         Sound mixture(List<Work.Tap> taps, int channels, long least);
     }
-
-    private static final String DECISIONS = "decisions";
 
     private final Shelf shelf;
     private final Mixing mixing;
@@ -53,11 +51,10 @@ final class Tidier {
         Work plain = new Work(work.id(), work.name(), work.input(), work.channels(), work.chain());
         Work lead = new Work(work.id(), tidying.like(), tidying.lead(), tidying.channels(), work.chain());
         Stretches except = new Stretches(tidying.except().stream().mapToLong(Work.Stretch::from).toArray(), tidying.except().stream().mapToLong(Work.Stretch::to).toArray());
-        Lead heard = leads.computeIfAbsent(tidying.lead(), l -> hear(lead, Lead::new));
-        Tidied tidied = hear(plain, ear -> new Tidied(ear, heard, tidying.aims(), except));
+        Supplier<Lead> heard = () -> leads.computeIfAbsent(tidying.lead(), l -> hear(lead, Lead::new));
+        Tidied tidied = hear(plain, ear -> remembered(work, memory -> new Tidied(ear, heard, tidying.aims(), except, memory)));
         decisions.put(work.id(), tidied.decisions());
         marks.put(work.id(), tidied.marks());
-        remember(work, memory -> memory.keep(DECISIONS, Decision.FORM.write(tidied.decisions())));
         return tidied;
     }
 
@@ -68,46 +65,39 @@ final class Tidier {
      * @param before what is told of the part
      */
     Told told(Work work, String signature, Told before) {
-        Shelf.Recollection kept = shelf.recollection(signature);
-        Marks moved = new Marks(kept.memory().fact(Memory.SPEECH, Remembered.MARKS, () -> {
+        Marks moved = with(shelf.recollection(signature), memory -> new Marks(memory.fact(Memory.SPEECH, Remembered.MARKS, () -> {
             if (!marks.containsKey(work.id())) tidied(work);
             return marks.get(work.id()).all();
-        }));
-        try {
-            kept.close();
-        } catch (IOException e) {
-            // What cannot be kept is found again the next time.
-        }
+        })));
         return new Told(Optional.of(moved), before.marks().isPresent() && before.clicks(), before.notes().isPresent() ? tidied(work).notes(before).notes() : Optional.empty());
     }
 
     /** What is decided for a work, in this run or before; if it was not yet, that is done now. */
     List<Decision> decisions(Work work) {
-        if (!decisions.containsKey(work.id())) remember(work, memory -> memory.recall(DECISIONS).flatMap(Decision.FORM::read).ifPresent(d -> decisions.put(work.id(), d)));
+        if (!decisions.containsKey(work.id())) remembered(work, Tidied::decisions).ifPresent(d -> decisions.put(work.id(), d));
         if (!decisions.containsKey(work.id())) tidied(work);
         return decisions.get(work.id());
     }
 
     /** What goes into a work that is tidied, with whom it follows and what is wanted, is all that is decided by. */
-    private void remember(Work work, Consumer<Memory> what) {
-        try (Shelf.Recollection kept = shelf.recollection(inputs.apply(work))) {
-            what.accept(kept.memory());
+    private <T> T remembered(Work work, Function<Memory, T> what) {
+        return with(shelf.recollection(inputs.apply(work)), what);
+    }
+
+    /** What cannot be kept is heard and decided again the next time. */
+    private static <T> T with(Shelf.Recollection kept, Function<Memory, T> what) {
+        T known = what.apply(kept.memory());
+        try {
+            kept.close();
         } catch (IOException e) {
-            // What cannot be kept is decided again the next time.
+            return known;
         }
+        return known;
     }
 
     private <T> T hear(Work input, Function<Ear, T> how) {
         Sound sound = mixing.mixture(input.input(), input.channels(), 0);
         Told known = told.apply(input.input().get(0).source());
-        Shelf.Recollection before = shelf.recollection(inputs.apply(input));
-        T heard = how.apply(new Ear(sound, known, before.memory()));
-        try {
-            before.close();
-        } catch (IOException e) {
-            // What cannot be kept is heard again the next time.
-            return heard;
-        }
-        return heard;
+        return with(shelf.recollection(inputs.apply(input)), memory -> how.apply(new Ear(sound, known, memory)));
     }
 }

@@ -2,8 +2,6 @@ package linnet.tidy;
 
 import java.util.List;
 import java.util.Locale;
-import java.util.Optional;
-import linnet.dsp.repair.Patch;
 import linnet.dsp.repair.Removal;
 import linnet.dsp.repair.Span;
 import linnet.hear.Ear;
@@ -32,7 +30,7 @@ final class Ends {
     }
 
     /** @param overs gets where each phrase that is faded is lost in the room */
-    void fade(List<Patch> patches, long[] overs) {
+    void fade(List<Span> faded, long[] overs) {
         for (int p = 0; p < phrases.size(); p++) {
             if (timing.match(p) == null || timing.match(p).refused().isPresent()) continue;
             double lead = timing.leadEnd(p);
@@ -46,14 +44,12 @@ final class Ends {
                 decisions.add(new Decision(What.END, end, end, ms, false, late < -2 * LATE_SECONDS * rate ? String.format(Locale.ROOT, "it ends %.0f ms before the lead", -ms) : "it ends with the lead"));
                 continue;
             }
-            Optional<Removal.Removed> removed = Optional.empty();
             Span span = span(p, (long) lead - timing.shiftAtEnd(p));
-            if (span != null) removed = removal.of(span);
-            if (removed.isEmpty()) {
+            if (span == null || !removal.has(span)) {
                 decisions.add(new Decision(What.END, end, end, ms, false, span == null ? "too little is left of its last word" : "no room is heard that could be in its place"));
                 continue;
             }
-            patches.add(removed.get().patch());
+            faded.add(span);
             overs[p] = span.from() + span.fade();
             decisions.add(new Decision(What.END, span.from(), end, -ms, true, String.format(Locale.ROOT, "faded, %.0f ms before it was over", ms)));
         }

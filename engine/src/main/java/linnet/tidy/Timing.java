@@ -4,17 +4,13 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
-import java.util.Optional;
-import linnet.dsp.Samples;
-import linnet.dsp.Sound;
 import linnet.dsp.align.Cepstra;
-import linnet.dsp.align.Pieces;
 import linnet.dsp.pitch.Periods;
-import linnet.dsp.repair.RoomTone;
 import linnet.dsp.repair.Span;
 import linnet.hear.Ear;
 import linnet.hear.Mark;
 import linnet.tidy.Decision.What;
+import linnet.tidy.Treatment.Join;
 
 /**
  * When each phrase of a part is sung after it was tightened. A phrase is moved in the pause before it; within it vowels are made longer or
@@ -24,9 +20,6 @@ import linnet.tidy.Decision.What;
 final class Timing {
     private static final long FAR = Long.MAX_VALUE / 4;
     private static final double CROSS_SECONDS = 0.02, SHORTEST_CROSS_SECONDS = 0.004, SLACK_SECONDS = 0.02;
-
-    /** From a sample of the result on, which is the middle of a crossfade, the part is later by so much; or, without a shift, the room. */
-    private record Join(long at, int width, long shift, boolean room, double alike) {}
 
     private final Ear ear;
     private final double rate;
@@ -38,7 +31,7 @@ final class Timing {
     private long[] latest, earliest;
     private final List<long[]> keptBreaths = new ArrayList<>();
     private final List<Span> breathless;
-    private final Optional<RoomTone> room;
+    private final boolean room;
     private final List<Join> joins = new ArrayList<>();
     private final List<Decision> decisions;
 
@@ -46,8 +39,9 @@ final class Timing {
      * @param free which phrases may be touched
      * @param cepstra of the part; null where nothing follows the lead
      * @param breathless where breaths give way to the room
+     * @param room whether one is heard that could fill a pause
      */
-    Timing(Ear ear, List<Phrases.Phrase> phrases, boolean[] free, Cepstra cepstra, Lead lead, Aims aims, List<Span> breathless, Optional<RoomTone> room, List<Decision> decisions) {
+    Timing(Ear ear, List<Phrases.Phrase> phrases, boolean[] free, Cepstra cepstra, Lead lead, Aims aims, List<Span> breathless, boolean room, List<Decision> decisions) {
         this.ear = ear;
         this.phrases = phrases;
         this.cepstra = cepstra;
@@ -105,7 +99,7 @@ final class Timing {
         earliest = new long[n];
         for (int p = n - 1; p >= 0; p--) {
             latest[p] = p == n - 1 ? FAR : slack(p + 1) + (follows(p + 1) ? latest[p + 1] : 0);
-            earliest[p] = p == n - 1 || room.isPresent() ? -FAR : -slack(p + 1) + (follows(p + 1) ? earliest[p + 1] : 0);
+            earliest[p] = p == n - 1 || room ? -FAR : -slack(p + 1) + (follows(p + 1) ? earliest[p + 1] : 0);
         }
     }
 
@@ -116,7 +110,7 @@ final class Timing {
         for (int k = 0; k + 1 < free.length; k++) {
             for (long[] v : vowels.between(anchors.get(k).at(), anchors.get(k + 1).at())) free[k] += (v[1] - v[0]) * stretch;
         }
-        long most = room.isPresent() ? FAR : before + slack(p);
+        long most = room ? FAR : before + slack(p);
         long[] wanted = new Shifts(rate, tolerance, anchors, free).find(before - slack(p), most, earliest[p], latest[p]);
         long now = wanted[0];
         pause(p, before, now);
@@ -161,7 +155,7 @@ final class Timing {
     private long end() {
         if (joins.isEmpty()) return 0;
         Join last = joins.get(joins.size() - 1);
-        return last.at + last.width - last.width / 2;
+        return last.at() + last.width() - last.width() / 2;
     }
 
     /** Where the pause before a phrase begins. */
@@ -197,19 +191,9 @@ final class Timing {
         joins.add(new Join(to + after - width + width / 2, width, after, false, 0));
     }
 
-    /** The part in its new time. */
-    Pieces pieces(Sound mended) {
-        Pieces.Builder pieces = new Pieces.Builder(mended);
-        for (int k = 0; k < joins.size(); k++) {
-            Join j = joins.get(k);
-            if (!j.room) {
-                pieces.join(j.at, j.width, j.shift, j.alike);
-                continue;
-            }
-            long from = j.at - j.width, to = joins.get(k + 1).at + joins.get(k + 1).width;
-            pieces.join(j.at, j.width, new Samples(rate, room.orElseThrow().fill(from, (int) (to - from))), from, 0);
-        }
-        return pieces.build();
+    /** Where it is joined to itself, in order of time. */
+    List<Join> joins() {
+        return joins;
     }
 
     /** Null where it is not matched, because it is left alone. */

@@ -164,6 +164,37 @@ class RememberedSongTest {
         assertEquals(first, said);
     }
 
+    /** What was decided for a part is what it is made by: no voice is heard for that again, and its bits are those that it would have. */
+    @Test
+    void aPartIsTidiedByWhatIsKnown() throws Exception {
+        double[] known = rendered("store");
+        long heard = lead.read;
+        assertTrue(heard < 2 * LEAD.frames(), "once for itself and once for the comp: " + heard);
+        assertArrayEquals(rendered("another store"), known);
+        assertTrue(lead.read > heard + 2 * LEAD.frames(), heard + " samples were read where all was known, " + lead.read + " where nothing was");
+        try (Stream<Path> files = Files.list(folder.resolve("another store"))) {
+            for (Path f : files.filter(f -> f.toString().endsWith(".sound")).toList()) Files.delete(f);
+        }
+        assertArrayEquals(known, rendered("another store"));
+        assertEquals(heard, lead.read, "sounds that were lost are made as they were the first time");
+    }
+
+    private double[] rendered(String store) throws ProblemsException, IOException {
+        List<SongRenderer.Take> takes = new ArrayList<>();
+        for (Counted t : List.of(lead, part)) takes.add(new SongRenderer.Take(t, told, Take.of("", t.of).sound()));
+        lead.read = 0;
+        double[][] mix = new double[2][20 * (int) RATE];
+        int[] at = {0};
+        try (SongRenderer renderer = new SongRenderer(SongPlanner.plan(SongReader.read(folder.resolve("song.yaml"), Builtins.catalogue()), RATE, List.of(1, 1)), takes, "test", new Store(folder.resolve(store), 1 << 30), 1)) {
+            renderer.render((print, frames) -> (x, n) -> {
+                for (int c = 0; c < 2; c++) System.arraycopy(x[c], 0, mix[c], at[0], n);
+                at[0] += n;
+            });
+        }
+        assertTrue(at[0] > LEAD.frames() - RATE);
+        return Arrays.copyOf(mix[0], at[0]);
+    }
+
     /** What was asked of a song before is not even planned. */
     @Test
     void whatIsWeighedIsAnsweredFromMemory() throws Exception {

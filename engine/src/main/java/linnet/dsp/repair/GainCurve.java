@@ -46,6 +46,21 @@ public final class GainCurve {
         }
     }
 
+    /** How many points it has. */
+    public int points() {
+        return at.length;
+    }
+
+    /** The sample of a point. */
+    public long pointAt(int point) {
+        return at[point];
+    }
+
+    /** The gain at a point, in dB. */
+    public double pointDb(int point) {
+        return db[point];
+    }
+
     /** The gain at a sample, in dB. */
     public double db(long sample) {
         int after = after(sample);

@@ -32,7 +32,12 @@ public final class Removal {
         return room;
     }
 
-    /** Empty where no room is heard, and none was emptied. */
+    /** Whether there is anything that could stand in the place of a stretch: a room is heard, or the pauses beside it were emptied. */
+    public boolean has(Span s) {
+        return room.isPresent() || isEmptied(s);
+    }
+
+    /** Empty where there is nothing. */
     public Optional<Removed> of(Span s) {
         boolean emptied = isEmptied(s);
         if (!emptied && room.isEmpty()) return Optional.empty();

@@ -3,15 +3,24 @@ package linnet.cli;
 import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
 import java.io.PrintWriter;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
+import java.util.Set;
 import linnet.render.SongRenderer;
 import linnet.setting.Unit;
+import linnet.song.Song;
+import linnet.song.Source;
 import linnet.tidy.Decision;
 import linnet.tidy.Decision.What;
 
 /** What was done to the parts of a song that follow another. */
-record Followed(List<SongRenderer.Followed> all, double rate) {
+record Followed(List<SongRenderer.Followed> all, Song song, double rate) {
+    /** In ms: the longest nudge there is. */
+    private static final double LONGEST_NUDGE = 10_000;
+    private static final Set<What> LATER = EnumSet.of(What.TAKE, What.TIMING, What.END);
+
     /**
      * For each part what was done in sum, then each phrase that was left alone.
      *
@@ -24,6 +33,7 @@ record Followed(List<SongRenderer.Followed> all, double rate) {
         for (SongRenderer.Followed f : all) {
             out.printf(Locale.ROOT, "  %-16s like %s: %s%n", f.part(), f.like(), sum(f.decisions()));
             for (Decision d : f.decisions()) {
+                if (d.what() == What.TAKE) out.printf("    %s: %s%n", d.why(), remedy(f.part(), d));
                 boolean told = d.done() ? each && (d.what() == What.TIMING || d.what() == What.END) : d.what() == What.TIMING;
                 if (told) out.printf(Locale.ROOT, "    %s  %s%s%n", clock(d.from()), d.what() == What.END ? "end " : d.done() ? "" : "as it is: ", d.why());
             }
@@ -34,9 +44,10 @@ record Followed(List<SongRenderer.Followed> all, double rate) {
         StringBuilder text = new StringBuilder();
         for (What what : What.values()) {
             List<Decision> all = decisions.stream().filter(d -> d.what() == what).toList();
-            if (all.isEmpty()) continue;
+            if (all.isEmpty() || what == What.TAKE) continue;
             long done = all.stream().filter(Decision::done).count();
             text.append(text.length() == 0 ? "" : ", ").append(done).append(" of ").append(all.size()).append(' ').append(switch (what) {
+                case TAKE -> "";
                 case TIMING -> "phrases moved";
                 case BREATH -> "breaths removed";
                 case CONSONANT -> "consonants softened";
@@ -50,6 +61,16 @@ record Followed(List<SongRenderer.Followed> all, double rate) {
     private static String range(List<Decision> levels) {
         double low = levels.stream().mapToDouble(Decision::by).min().orElse(0), high = levels.stream().mapToDouble(Decision::by).max().orElse(0);
         return Unit.DB.format(low, 1) + " to " + Unit.DB.format(high, 1);
+    }
+
+    /** What is to be said in a part that lies early or late, in place of what it says. */
+    private Optional<String> nudge(String part, Decision take) {
+        double by = take.by() + 1000 * song.parts().stream().filter(p -> p.name().text().equals(part)).mapToDouble(p -> p.source() instanceof Source.Edited e ? e.later() : 0).sum();
+        return Math.abs(by) > LONGEST_NUDGE ? Optional.empty() : Optional.of(Unit.MS.format(Math.abs(by), 0) + (by < 0 ? " earlier" : " later"));
+    }
+
+    private String remedy(String part, Decision take) {
+        return nudge(part, take).map(n -> "say 'nudge: " + n + "' in " + part).orElse("a nudge is 10 s at most, so say with 'at' where it begins");
     }
 
     private String clock(long sample) {
@@ -70,8 +91,9 @@ record Followed(List<SongRenderer.Followed> all, double rate) {
                 o.addProperty("from_s", Json.rounded(d.from() / rate, 4));
                 o.addProperty("to_s", Json.rounded(d.to() / rate, 4));
                 o.addProperty("done", d.done());
-                o.addProperty(d.what() == What.TIMING || d.what() == What.END ? "later_ms" : "gain_db", Json.rounded(d.by(), 2));
+                o.addProperty(LATER.contains(d.what()) ? "later_ms" : "gain_db", Json.rounded(d.by(), 2));
                 o.addProperty("why", d.why());
+                if (d.what() == What.TAKE) nudge(f.part(), d).ifPresent(n -> o.addProperty("nudge", n));
                 list.add(o);
             }
             part.add("decisions", list);

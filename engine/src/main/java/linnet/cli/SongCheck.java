@@ -43,7 +43,7 @@ final class SongCheck {
             Followed followed;
             try (SongRenderer renderer = planned.renderer(plan)) {
                 joins = new Joins(renderer.joins(), renderer.mutes(), takes.rate());
-                followed = new Followed(renderer.followed(true), takes.rate());
+                followed = new Followed(renderer.followed(true), song, takes.rate());
             }
             SongIntake intake = new SongIntake(song, planned);
             Reads reads = new Reads(file).texts(song.label().texts()).sounds(takes.paths()).sounds(cues.files());

@@ -142,7 +142,7 @@ final class SongJob {
                 found = new ArrayList<>(renderer.found());
                 found.removeAll(planned.scales().made());
                 joins = new Joins(renderer.joins(), renderer.mutes(), rate);
-                followed = new Followed(renderer.followed(false), rate);
+                followed = new Followed(renderer.followed(false), song, rate);
                 renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
             }
             clips();

@@ -8,7 +8,7 @@ import linnet.hear.Remembered;
  *
  * @param from first sample of the place, in the part as it was
  * @param to the sample after its last
- * @param by how much: milliseconds later for time and ends, dB for levels
+ * @param by how much: milliseconds later for the take, time and ends, dB for levels
  * @param done false where it was left alone
  * @param why in words: what was done or why it was not
  */
@@ -21,6 +21,8 @@ public record Decision(What what, long from, long to, double by, boolean done, S
 
     /** What a decision is about. */
     public enum What {
+        /** All of it lies early or late; by how much later it should lie. */
+        TAKE("take"),
         TIMING("timing"),
         BREATH("breath"),
         CONSONANT("consonant"),

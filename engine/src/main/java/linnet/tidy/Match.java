@@ -38,6 +38,11 @@ final class Match {
 
     /** @param reach seconds by which it may be off */
     Match(Phrases.Phrase phrase, Ear part, Cepstra cepstra, Lead lead, double reach) {
+        this(phrase, part, cepstra, 0, lead, reach);
+    }
+
+    /** @param later samples by which all of the part is taken to lie later than the lead; {@code reach} is beside that */
+    Match(Phrases.Phrase phrase, Ear part, Cepstra cepstra, long later, Lead lead, double reach) {
         this.lead = lead;
         rate = part.sound().rate();
         long beside = (long) (BESIDE_SECONDS * rate), most = (long) (reach * rate);
@@ -46,7 +51,7 @@ final class Match {
             refused = "too short to be sure of";
             return;
         }
-        warp = new TimeWarp(cepstra, cepstra.frame(phrase.from() - beside), cepstra.frame(phrase.to() + beside), lead.cepstra(), (int) (most / cepstra.hop()));
+        warp = new TimeWarp(cepstra, cepstra.frame(phrase.from() - beside), cepstra.frame(phrase.to() + beside), Math.round((float) later / cepstra.hop()), lead.cepstra(), (int) (most / cepstra.hop()));
         List<Mark> own = part.speech().all().stream().filter(m -> m.from() >= phrase.from() - beside && m.from() < phrase.to()).toList();
         int vowels = 0, agree = 0;
         for (Mark m : own) {
@@ -62,7 +67,7 @@ final class Match {
         else if (lead.phrase(warp.at(own.get(0).from()), AROUND_SECONDS * rate) < 0 && agree == 0) refused = "the lead does not sing there";
         else if (warp.unlikeness() > UNLIKE || agree < AGREE * vowels) refused = "other words than the lead's, or too far from them";
         else if (jumps()) refused = "other words than the lead's: what is alike lies now earlier, now later";
-        else anchors.removeIf(a -> Math.abs(a.late) > most);
+        else anchors.removeIf(a -> Math.abs(a.late - later) > most);
         if (refused != null) anchors.clear();
         if (refused == null && anchors.isEmpty()) refused = "too far from the lead";
     }
@@ -103,6 +108,12 @@ final class Match {
     /** Why it is left alone, if so. */
     Optional<String> refused() {
         return Optional.ofNullable(refused);
+    }
+
+    /** Leaves alone what it found. */
+    void refuse(String why) {
+        if (refused == null) refused = why;
+        anchors.clear();
     }
 
     /** In order of time. */

@@ -19,6 +19,7 @@ import linnet.tidy.Treatment.Join;
  */
 final class Timing {
     private static final long FAR = Long.MAX_VALUE / 4;
+    private static final int TRIES = 3;
     private static final double CROSS_SECONDS = 0.02, SHORTEST_CROSS_SECONDS = 0.004, SLACK_SECONDS = 0.02;
 
     private final Ear ear;
@@ -61,6 +62,7 @@ final class Timing {
             ends[p] = Lead.end(cepstra, phrases, p);
             if (free[p]) matches[p] = new Match(phrases.get(p), ear, cepstra, lead, aims.reach());
         }
+        Slip.find(ear, phrases, cepstra, lead, aims.reach(), matches).ifPresent(s -> decisions.add(s.decision(phrases, rate)));
         for (int p = 0; p < n; p++) if (follows(p)) leadEnds[p] = matches[p].leadEnd(p + 1 < n ? matches[p + 1] : null);
         if (aims.timing().isPresent()) tighten(aims);
     }
@@ -110,29 +112,53 @@ final class Timing {
         for (int k = 0; k + 1 < free.length; k++) {
             for (long[] v : vowels.between(anchors.get(k).at(), anchors.get(k + 1).at())) free[k] += (v[1] - v[0]) * stretch;
         }
-        long most = room ? FAR : before + slack(p);
-        long[] wanted = new Shifts(rate, tolerance, anchors, free).find(before - slack(p), most, earliest[p], latest[p]);
+        Placed placed = place(p, tolerance, free, vowels, periods, before);
+        for (int k = 0; k < TRIES && (placed.end < earliest[p] || placed.end > latest[p]); k++) {
+            // Some vowels gave less than was hoped. Now that it is known, it begins so that it ends where it may.
+            joins.subList(placed.before, joins.size()).clear();
+            placed = place(p, tolerance, free, vowels, periods, before);
+        }
+        double off = anchors.stream().mapToDouble(a -> Math.abs(a.late())).max().orElse(0);
+        shiftAtEnd[p] = placed.end;
+        Phrases.Phrase phrase = phrases.get(p);
+        boolean moved = placed.begin != 0 || placed.stretched > 0;
+        decisions.add(new Decision(What.TIMING, phrase.from(), phrase.to(), ms(placed.begin), moved, moved
+                ? String.format(Locale.ROOT, "moved by %+.0f ms%s; off by up to %.0f ms before, %.0f ms after", ms(placed.begin),
+                        placed.stretched == 0 ? "" : String.format(Locale.ROOT, " at its beginning and %+.0f ms at its end, by %d joins in vowels", ms(placed.end), placed.stretched), ms(off), ms(placed.rest))
+                : String.format(Locale.ROOT, "off by up to %.0f ms", ms(off))));
+        return placed.end;
+    }
+
+    /**
+     * A phrase that was moved.
+     *
+     * @param before joins that there were before
+     * @param stretched joins in its vowels
+     * @param begin by how much later it begins
+     * @param end by how much later it ends
+     * @param rest by how much it is still off
+     */
+    private record Placed(int before, int stretched, long begin, long end, double rest) {}
+
+    /** @param free samples by which what lies between a place and the next can be longer or shorter; where that turns out to be less, it is less from then on */
+    private Placed place(int p, double tolerance, double[] free, Vowels vowels, Periods periods, long before) {
+        List<Match.Anchor> anchors = matches[p].anchors();
+        int first = joins.size(), stretched = 0;
+        long[] wanted = new Shifts(rate, tolerance, anchors, free).find(before - slack(p), room ? FAR : before + slack(p), earliest[p], latest[p]);
         long now = wanted[0];
         pause(p, before, now);
-        double off = 0, rest = 0;
-        int stretched = 0;
+        double rest = 0;
         for (int k = 0; k < wanted.length; k++) {
             if (k > 0) {
-                int was = joins.size();
-                now = stretch(vowels.between(anchors.get(k - 1).at(), anchors.get(k).at()), wanted[k] - now, now, periods);
-                stretched += joins.size() - was;
+                int count = joins.size();
+                long was = now;
+                now = stretch(vowels.between(anchors.get(k - 1).at(), anchors.get(k).at()), wanted[k] - was, was, periods);
+                stretched += joins.size() - count;
+                if (Math.abs(now - was) < Math.abs(wanted[k] - was)) free[k - 1] = Math.abs(now - was);
             }
-            off = Math.max(off, Math.abs(anchors.get(k).late()));
             rest = Math.max(rest, Math.abs(anchors.get(k).late() + now));
         }
-        shiftAtEnd[p] = now;
-        Phrases.Phrase phrase = phrases.get(p);
-        boolean moved = wanted[0] != 0 || stretched > 0;
-        decisions.add(new Decision(What.TIMING, phrase.from(), phrase.to(), ms(wanted[0]), moved, moved
-                ? String.format(Locale.ROOT, "moved by %+.0f ms%s; off by up to %.0f ms before, %.0f ms after", ms(wanted[0]),
-                        stretched == 0 ? "" : String.format(Locale.ROOT, " at its beginning and %+.0f ms at its end, by %d joins in vowels", ms(now), stretched), ms(off), ms(rest))
-                : String.format(Locale.ROOT, "off by up to %.0f ms", ms(off))));
-        return now;
+        return new Placed(first, stretched, wanted[0], now, rest);
     }
 
     private double ms(double samples) {
@@ -180,9 +206,12 @@ final class Timing {
         if (before == after) return;
         long from = pauseFrom(p), to = pauseTo(p), there = to - from, by = after - before;
         int cross = (int) (CROSS_SECONDS * rate);
-        if (there - Math.abs(by) >= SHORTEST_CROSS_SECONDS * rate) {
+        int shortest = (int) (SHORTEST_CROSS_SECONDS * rate);
+        if (there - Math.abs(by) >= shortest || by < 0 || !room) {
+            // Where what it was cannot hold a crossfade, that reaches a little into what is beside it.
             long first = from + Math.max(before, after), last = to + Math.min(before, after);
-            joins.add(new Join((first + last) / 2, (int) Math.min(cross, last - first), after, false, 0));
+            int width = (int) Math.max(shortest, Math.min(cross, last - first));
+            joins.add(new Join(Math.max((first + last) / 2, end() + width / 2), width, after, false, 0));
             return;
         }
         // It grows by more than there is of it.

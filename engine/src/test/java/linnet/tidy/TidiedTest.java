@@ -12,7 +12,10 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.regex.Pattern;
+import linnet.demo.Performance;
+import linnet.demo.Score;
 import linnet.demo.Singer;
+import linnet.demo.Song;
 import linnet.demo.Truth;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Samples;
@@ -20,9 +23,12 @@ import linnet.dsp.Sound;
 import linnet.dsp.Stretches;
 import linnet.hear.Ear;
 import linnet.hear.Mark;
+import linnet.hear.Marks;
 import linnet.hear.Told;
 import linnet.tidy.Decision.What;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** A double of which all is known, against its lead. The limits are those of the trade, but where it is said. */
 class TidiedTest {
@@ -401,6 +407,46 @@ class TidiedTest {
         Tidied t = new Tidied(ear, HEARD, TIMING, NOWHERE);
         assertEquals(LEAD, t.sound());
         assertEquals(8, t.decisions().size());
+    }
+
+    /**
+     * Lines that begin 0.4 s early and end with the lead's, each with a breath right behind it that stays where it is: the vowels do not give enough. So the line
+     * begins earlier than the lead's and ends before the breath.
+     */
+    @ParameterizedTest
+    @ValueSource(ints = {96, 240, 480})
+    void aLineThatDoesNotGetShortEnoughEndsBeforeTheBreathBehindIt(int gap) {
+        Score s = Song.lead();
+        List<Score.Phrase> lines = new ArrayList<>();
+        for (Score.Phrase p : s.phrases()) {
+            double early = 0.4 / s.secondsPerBeat();
+            lines.add(new Score.Phrase(p.beat() - early, p.section(), p.effort(), p.words(), p.notes().stream()
+                    .map(n -> new Score.Note(n.midi(), n.beats() + early / p.notes().size(), n.onset(), n.vowel(), n.glide(), n.coda(), n.cents(), n.scoopCents(), n.held())).toList()));
+        }
+        Samples part = sound(Performance.sing(new Score(s.title(), s.beatsPerMinute(), s.beatsPerBar(), s.key(), s.bars(), lines), Singer.high().seed(11), RATE).samples());
+        Ear heard = new Ear(part);
+        List<Phrases.Phrase> found = Phrases.of(heard);
+        List<Mark> marks = new ArrayList<>();
+        for (Mark m : heard.marks().all()) {
+            long end = found.stream().mapToLong(Phrases.Phrase::to).filter(e -> e <= m.to()).max().orElse(-1);
+            marks.add(m.kind() == Mark.Kind.BREATH && end >= 0 ? new Mark(m.kind(), end + gap, m.to(), 1, false, "") : m);
+        }
+        Ear told = new Ear(part, new Told(Optional.of(new Marks(marks))));
+        List<Phrases.Phrase> phrases = Phrases.of(told);
+        long[][] odd = new long[2][phrases.size() / 2];
+        for (int k = 0; k < odd[0].length; k++) {
+            odd[0][k] = phrases.get(2 * k + 1).from() + 100;
+            odd[1][k] = phrases.get(2 * k + 1).to() - 100;
+        }
+        Tidied t = new Tidied(told, HEARD, TIMING, new Stretches(odd[0], odd[1]));
+        assertTrue(t.decisions().stream().filter(Decision::done).count() >= 3, t.decisions().toString());
+        List<Mark> after = t.marks().of(Mark.Kind.BREATH);
+        for (int k = 0; k + 1 < phrases.size(); k += 2) {
+            long end = phrases.get(k).to(), gone = t.place(end - 1) - end + 1;
+            assertTrue(gone < gap, "line " + k + " ends " + gone + " later, where " + gap + " are free");
+            assertTrue(after.stream().anyMatch(m -> Math.abs(m.from() - end - gap) < 0.005 * RATE), "its breath stays: " + after);
+        }
+        for (double x : read(t.sound())) assertTrue(Math.abs(x) < 1);
     }
 
     @Test

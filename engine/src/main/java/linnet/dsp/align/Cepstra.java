@@ -20,6 +20,8 @@ public final class Cepstra {
     private static final int WINDOW_HZ = 45, BANDS = 20, KEPT = 6, REACH = 3;
     /** Numbers that stand for a frame. */
     static final int SIZE = 2 * KEPT + 1;
+    /** Those but the level. */
+    static final int SPOKEN = 2 * KEPT;
     private static final double CHANGE = 1.0, LEVEL = 0.15, FLOOR_DB = -45, SILENT_DB = -150;
     private static final int BLOCK = 4800;
 
@@ -64,6 +66,19 @@ public final class Cepstra {
     /** The level between 150 Hz and 6 kHz around a frame, in dB beside full scale. */
     public double db(int frame) {
         return db[frame];
+    }
+
+    /** What a tenth of the frames that are heard are louder than, in dB. */
+    double loud() {
+        float[] heard = new float[frames];
+        int n = 0;
+        for (float level : db) if (level > SILENT_DB) heard[n++] = level;
+        return n == 0 ? SILENT_DB : quantile(Arrays.copyOf(heard, n), 0.9f);
+    }
+
+    /** Adds the numbers of a frame but for its level. */
+    void add(int frame, float[] to) {
+        for (int k = 0; k < SPOKEN; k++) to[k] += feature[frame * SIZE + k];
     }
 
     /** How unlike a frame is another of another sound. */

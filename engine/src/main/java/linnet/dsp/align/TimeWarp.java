@@ -26,13 +26,18 @@ public final class TimeWarp {
      * @param reach frames by which they may lie earlier or later there
      */
     public TimeWarp(Cepstra own, int from, int to, Cepstra other, int reach) {
+        this(own, from, to, 0, other, reach);
+    }
+
+    /** @param later frames by which this sound is taken to lie later than the other as a whole; {@code reach} is beside that */
+    public TimeWarp(Cepstra own, int from, int to, int later, Cepstra other, int reach) {
         this.own = own;
         this.other = other;
         first = from;
         int n = to - from + 1, coarse = (n + COARSE - 1) / COARSE;
         int[] low = new int[coarse];
-        for (int i = 0; i < coarse; i++) low[i] = Math.floorDiv(from + i * COARSE - reach, COARSE);
-        strangers = strangers(n, reach);
+        for (int i = 0; i < coarse; i++) low[i] = Math.floorDiv(from - later + i * COARSE - reach, COARSE);
+        strangers = strangers(n, later, reach);
         int[] rough = walk(coarse, COARSE, low, 2 * reach / COARSE + 1);
         int[] near = new int[n];
         for (int i = 0; i < n; i++) {
@@ -79,12 +84,12 @@ public final class TimeWarp {
     }
 
     /** What frames differ by that have nothing to do with each other: every so many against every so many near. */
-    private double strangers(int n, int reach) {
+    private double strangers(int n, int later, int reach) {
         double sum = 0;
         int count = 0;
         for (int i = 0; i < n; i += 7) {
             for (int j = -reach; j <= reach; j += 11) {
-                int at = first + i + j;
+                int at = first - later + i + j;
                 if (at < 0 || at >= other.frames()) continue;
                 sum += distance(first + i, at);
                 count++;

@@ -1,0 +1,79 @@
+package linnet.tidy;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Locale;
+import java.util.Objects;
+import java.util.Optional;
+import java.util.OptionalLong;
+import linnet.dsp.align.Cepstra;
+import linnet.dsp.align.Lags;
+import linnet.hear.Ear;
+
+/**
+ * A part that lies earlier or later than its lead as a whole, by more than a phrase is moved: nobody moves it by himself, but it is told. It is looked
+ * for only where several phrases were left alone. Both takes as a whole say where it may lie, clearly or not at all; that it does so is
+ * told if its phrases are found there, as they will be once it is moved. A part with other words is found nowhere. What seems to be found of a part that lies beyond reach is chance,
+ * and left alone.
+ *
+ * @param late samples by which the part is later than the lead
+ * @param now phrases that are found where it lies
+ * @param then phrases that are found once it is moved
+ * @param of so many that may be touched
+ */
+record Slip(long late, int now, int then, int of) {
+    /** More is no nudge. */
+    private static final double FARTHEST_SECONDS = 10;
+    /** So many times as alike as anywhere beyond the reach: doubles, slow ones too, were 1.6 times and more, strangers 1.25 at most, other words to the same melody 1.6. Their lines decide. */
+    private static final double CLEAR = 1.25;
+    /** Phrases left alone for which it is worth a look, and found afterwards: so many, and this share of all. */
+    private static final int LEAST = 2;
+    private static final double SHARE = 1 / 3.0;
+    /** A nudge is told in steps of this; a singer is no surer. */
+    private static final double STEP_SECONDS = 0.01;
+    /** Weight of a place that both have a mark for. */
+    private static final double MARKED = 0.3;
+
+    /**
+     * Looks for it.
+     *
+     * @param reach seconds by which a phrase is moved
+     * @param matches of the phrases where the part lies; null for one that may not be touched. Those that can only be chance are refused
+     */
+    static Optional<Slip> find(Ear ear, List<Phrases.Phrase> phrases, Cepstra cepstra, Lead lead, double reach, Match[] matches) {
+        int now = found(Arrays.asList(matches)), of = (int) Arrays.stream(matches).filter(Objects::nonNull).count();
+        if (of - now < LEAST) return Optional.empty();
+        double rate = ear.sound().rate(), step = STEP_SECONDS * rate;
+        Lags lags = new Lags(cepstra, lead.cepstra(), (long) (FARTHEST_SECONDS * rate));
+        OptionalLong likeliest = lags.likeliest();
+        if (likeliest.isEmpty() || lags.clearness((long) (reach * rate)) < CLEAR) return Optional.empty();
+        List<Match> there = matches(ear, phrases, cepstra, likeliest.getAsLong(), lead, reach, matches);
+        double[] lates = there.stream().flatMap(m -> m.anchors().stream()).filter(a -> a.weight() > MARKED).mapToDouble(Match.Anchor::late).sorted().toArray();
+        if (lates.length == 0) return Optional.empty();
+        long late = Math.round(Math.round(lates[lates.length / 2] / step) * step);
+        int then = found(matches(ear, phrases, cepstra, late, lead, reach, matches));
+        boolean beyond = Math.abs(late) > reach * rate;
+        if (then < LEAST || then < SHARE * of || then < now + (beyond ? 1 : LEAST)) return Optional.empty();
+        if (beyond) Arrays.stream(matches).filter(Objects::nonNull).forEach(m -> m.refuse("the take lies too far from the lead as a whole"));
+        return Optional.of(new Slip(late, beyond ? 0 : now, then, of));
+    }
+
+    private static int found(List<Match> matches) {
+        return (int) matches.stream().filter(m -> m != null && m.refused().isEmpty()).count();
+    }
+
+    /** What is found of the phrases if the part lies later by so many samples. */
+    private static List<Match> matches(Ear ear, List<Phrases.Phrase> phrases, Cepstra cepstra, long late, Lead lead, double reach, Match[] now) {
+        List<Match> there = new ArrayList<>();
+        for (int p = 0; p < now.length; p++) if (now[p] != null) there.add(new Match(phrases.get(p), ear, cepstra, late, lead, reach));
+        return there;
+    }
+
+    /** As it is told: by how much later the part should lie. */
+    Decision decision(List<Phrases.Phrase> phrases, double rate) {
+        String why = String.format(Locale.ROOT, "the take lies %.2f s %s; moved as a whole, %d of %d phrases come within reach%s", Math.abs(late) / rate, late > 0 ? "late" : "early", then, of,
+                now > 0 ? " instead of " + now : "");
+        return new Decision(Decision.What.TAKE, phrases.get(0).from(), phrases.get(phrases.size() - 1).to(), -1000 * late / rate, false, why);
+    }
+}

@@ -29,6 +29,8 @@ public final class Ear {
     static final String SILENT = "it is silent";
     /** The share of all frames that is taken for the pauses. */
     static final double QUIET = 0.05;
+    /** In frames of 10 ms: how far from silence the end of a note reaches that goes into it. */
+    private static final int BESIDE = 50;
     private static final int RINGING = 20;
     /** Noise alone differs by less than this, 3 dB, from its floor. */
     static final double STEADY_NOISE = 2;
@@ -145,7 +147,7 @@ public final class Ear {
         if (sounding < Math.min(RINGING, heard.frames() / 2)) return Measured.not(SILENT);
         // Noise is steady. Where the quietest frames are not, they are the ends of notes beside pauses that were emptied.
         boolean steady = heard.quiet(2 * QUIET) < floor * STEADY_NOISE;
-        if (!steady && count(heard, Levels.SILENCE) > QUIET * heard.frames()) return Measured.not("its pauses are digital silence");
+        if (!steady && count(heard, Levels.SILENCE) > QUIET * heard.frames() && isBesideSilence(heard, floor * STEADY_NOISE)) return Measured.not("its pauses are digital silence");
         boolean near = Quantiles.typical(heard::above, heard.frames()) < floor * CLEAR_OF_NOISE;
         if (near && sung().map(Sung::count).value().orElse(0) > MOST * heard.frames()) {
             return Measured.not("it has no pause to hear the noise in");
@@ -472,6 +474,22 @@ public final class Ear {
         for (int c = 1; c < x.length; c++) for (int i = 0; i < n; i++) x[0][i] += x[c][i];
         if (x.length > 1) for (int i = 0; i < n; i++) x[0][i] /= x.length;
         return x[0];
+    }
+
+    /** Whether most of what is so quiet lies beside digital silence, as the ends of notes do where a pause was emptied; what a file has before and after leaves its own pauses as they are. */
+    private static boolean isBesideSilence(Levels levels, double most) {
+        int quiet = 0, beside = 0, last = -BESIDE - 1, next = -1;
+        for (int f = 0; f < levels.frames(); f++) {
+            if (levels.above(f) <= Levels.SILENCE) {
+                last = f;
+                continue;
+            }
+            if (levels.above(f) > most) continue;
+            for (next = Math.max(next, f); next < levels.frames() && levels.above(next) > Levels.SILENCE; ) next++;
+            quiet++;
+            if (f - last <= BESIDE || next < levels.frames() && next - f <= BESIDE) beside++;
+        }
+        return 2 * beside > quiet;
     }
 
     private static int count(Levels levels, double most) {

@@ -1,5 +1,6 @@
 package linnet.hear;
 
+import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
@@ -12,6 +13,7 @@ import java.util.Comparator;
 import java.util.List;
 import linnet.Voices;
 import linnet.audio.WavFile;
+import linnet.dsp.Excerpt;
 import linnet.hear.Mark.Kind;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -62,6 +64,23 @@ class MarksVoicesTest {
 
     private static boolean near(Mark m, WavFile take, double seconds) {
         return m.from() / take.rate() < seconds + 0.05 && m.to() / take.rate() > seconds - 0.05;
+    }
+
+    /** A take as it comes from an export: as long as the song, with digital silence before and after. It breathes as before. */
+    @ParameterizedTest
+    @ValueSource(strings = {"female_sing_nit004_take1.wav", "female_sing_nit004_take2.wav", "male_sing_pjs063.wav", "male_sing_vocadito01.wav"})
+    void silenceBeforeAndAfterATakeChangesNothing(String file) throws IOException {
+        try (WavFile take = WavFile.open(Voices.file(file))) {
+            Ear plain = new Ear(take);
+            for (double[] beside : new double[][] {{0, 1}, {2, 0}, {6, 8}}) {
+                long before = (long) (beside[0] * take.rate());
+                Ear padded = new Ear(new Excerpt(take, -before, take.frames() + before + (long) (beside[1] * take.rate())));
+                assertEquals(plain.noise().value().orElseThrow(), padded.noise().value().orElseThrow(), 1);
+                for (Kind kind : new Kind[] {Kind.BREATH, Kind.PHRASE}) {
+                    assertEquals(plain.speech().of(kind).size(), padded.speech().of(kind).size(), file + " " + kind + " " + plain.speech().of(kind) + " and with silence " + padded.speech().of(kind));
+                }
+            }
+        }
     }
 
     /**

@@ -1,6 +1,8 @@
 package linnet.audio;
 
 import java.io.IOException;
+import java.lang.invoke.MethodHandles;
+import java.lang.invoke.VarHandle;
 import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
 import java.nio.channels.FileChannel;
@@ -33,6 +35,9 @@ public final class WavWriter implements AutoCloseable {
     private static final int GATHERED = 8192;
     /** A size of 32 bits that says "see ds64". */
     private static final int IN_DS64 = 0xFFFF_FFFF;
+    private static final VarHandle EIGHT_BYTES = MethodHandles.byteArrayViewVarHandle(long[].class, ByteOrder.LITTLE_ENDIAN);
+    /** Bytes by which eight are more than a frame of two times 24 bits. */
+    private static final int BEYOND = 2;
     private static final int DS64_BYTES = 28;
     /** Behind the RIFF head and the room for ds64. */
     private static final int FMT_AT = 12 + 8 + DS64_BYTES;
@@ -65,7 +70,7 @@ public final class WavWriter implements AutoCloseable {
         this.largestRiff = largestRiff;
         this.digest = print.bext() == null ? null : sha256();
         this.frameBytes = print.channels() * print.format().bytes();
-        this.buffer = little(GATHERED * frameBytes);
+        this.buffer = little(GATHERED * frameBytes + BEYOND);
         this.samples = new double[print.channels()][GATHERED];
         this.integers = new int[print.channels()][GATHERED];
         ByteBuffer head = header();
@@ -175,15 +180,19 @@ public final class WavWriter implements AutoCloseable {
     /** Adds n frames to the buffer, interleaved. */
     private void encode(int n) {
         int bits = print.format().bits();
+        boolean pair = print.format() == SampleFormat.INT_24 && print.channels() == 2;
         for (int c = 0; c < print.channels(); c++) {
             if (!print.format().isFloat()) print.dither().cut(samples[c], n, c, print.from() + frames, bits, integers[c]);
             int at = held * frameBytes + c * bits / 8;
             switch (print.format()) {
                 case INT_16 -> pack16(integers[c], n, buffer.array(), at, frameBytes);
-                case INT_24 -> pack24(integers[c], n, buffer.array(), at, frameBytes);
+                case INT_24 -> {
+                    if (!pair) pack24(integers[c], n, buffer.array(), at, frameBytes);
+                }
                 default -> packFloat(samples[c], n, buffer, at, frameBytes);
             }
         }
+        if (pair) pair24(integers[0], integers[1], n, buffer.array(), held * frameBytes);
     }
 
     private void flush() throws SoundFileException {
@@ -214,6 +223,11 @@ public final class WavWriter implements AutoCloseable {
             to[p + 1] = (byte) (x[i] >> 8);
             to[p + 2] = (byte) (x[i] >> 16);
         }
+    }
+
+    /** Both sides at once; the two bytes too many of each frame are those the next begins with. */
+    private static void pair24(int[] left, int[] right, int n, byte[] to, int at) {
+        for (int i = 0, p = at; i < n; i++, p += 6) EIGHT_BYTES.set(to, p, left[i] & 0xFF_FFFFL | (long) right[i] << 24);
     }
 
     private static void packFloat(double[] x, int n, ByteBuffer to, int at, int stride) {

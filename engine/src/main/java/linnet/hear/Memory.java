@@ -45,22 +45,19 @@ public interface Memory {
         };
     }
 
-    /** One in which a single fact is remembered here, and all others elsewhere. */
+    /** One in which a single fact is remembered here, and all others elsewhere; what is new of the one is kept there too, for whoever asks there next. */
     default Memory keeping(String one, Memory others) {
         Memory here = this;
         return new Memory() {
-            private Memory of(String fact) {
-                return fact.equals(one) ? here : others;
-            }
-
             @Override
             public Optional<byte[]> recall(String fact) {
-                return of(fact).recall(fact);
+                return (fact.equals(one) ? here : others).recall(fact);
             }
 
             @Override
             public void keep(String fact, byte[] bytes) {
-                of(fact).keep(fact, bytes);
+                if (fact.equals(one)) here.keep(fact, bytes);
+                others.keep(fact, bytes);
             }
         };
     }

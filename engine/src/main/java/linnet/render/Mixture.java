@@ -30,7 +30,7 @@ final class Mixture implements Sound {
     private final Voice[] voices;
     private final Ahead[] ahead;
     private final double[] left = new double[Cell.LENGTH], right = new double[Cell.LENGTH];
-    private final double[][] piece = new double[2][Cell.LENGTH];
+    private final double[][] piece = new double[2][Cell.LENGTH], sum = new double[2][Cell.LENGTH];
 
     /** @param least samples it has in any case; it lasts as long as the longest of them */
     Mixture(double rate, int channels, long least, List<Voice> voices) {
@@ -68,45 +68,43 @@ final class Mixture implements Sound {
 
     @Override
     public void read(long from, double[][] into, int n) {
-        for (int c = 0; c < channels; c++) Arrays.fill(into[c], 0, n, 0);
         for (int at = 0; at < n; at += Cell.LENGTH) {
             int m = Math.min(Cell.LENGTH, n - at);
+            for (int c = 0; c < channels; c++) Arrays.fill(sum[c], 0, m, 0);
             for (int v = 0; v < voices.length; v++) {
-                if (from + at < voices[v].end() && from + at + m > voices[v].at) add(voices[v], ahead[v], from + at, into, at, m);
+                if (from + at < voices[v].end() && from + at + m > voices[v].at) add(voices[v], ahead[v], from + at, m);
             }
+            for (int c = 0; c < channels; c++) System.arraycopy(sum[c], 0, into[c], at, m);
         }
     }
 
-    private void add(Voice voice, Ahead ahead, long from, double[][] into, int at, int n) {
+    private void add(Voice voice, Ahead ahead, long from, int n) {
         double level = voice.level.steady(from, n);
         if (level == 0) return;
         int own = voice.sound.channels(), begin = ahead.place(from - voice.at);
         if (Silence.in(ahead.held(0), begin, n) && (own == 1 || Silence.in(ahead.held(1), begin, n))) return;
-        boolean levelMoves = Double.isNaN(level), folds = channels == 1 && own == 2;
-        // What is held is for the next reader too.
-        boolean changed = levelMoves || folds;
-        if (changed) for (int c = 0; c < own; c++) System.arraycopy(ahead.held(c), begin, piece[c], 0, n);
-        if (levelMoves) {
+        // What is held is for the next reader too; and what begins where its array does is added up several samples at a time.
+        for (int c = 0; c < own; c++) System.arraycopy(ahead.held(c), begin, piece[c], 0, n);
+        if (Double.isNaN(level)) {
             voice.level.process(from, piece, own, n);
             level = 1;
         }
         // A stereo sound in a mono sum: the mean of its sides.
-        if (folds) for (int i = 0; i < n; i++) piece[0][i] += (piece[1][i] - piece[0][i]) / 2;
+        if (channels == 1 && own == 2) for (int i = 0; i < n; i++) piece[0][i] += (piece[1][i] - piece[0][i]) / 2;
         if (voice.flipped) level = -level;
         if (voice.pan.moves()) voice.pan.gains(from, left, right, n);
         for (int c = 0; c < channels; c++) {
-            int side = Math.min(c, own - 1), first = changed ? 0 : begin;
-            double[] x = changed ? piece[side] : ahead.held(side);
-            if (voice.pan.moves()) moving(x, first, level, c == 0 ? left : right, into[c], at, n);
-            else steady(x, first, level, voice.pan.gain(c), into[c], at, n);
+            double[] x = piece[Math.min(c, own - 1)];
+            if (voice.pan.moves()) moving(x, level, c == 0 ? left : right, sum[c], n);
+            else steady(x, level, voice.pan.gain(c), sum[c], n);
         }
     }
 
-    private static void moving(double[] x, int from, double level, double[] pan, double[] sum, int at, int n) {
-        for (int i = 0; i < n; i++) sum[at + i] += pan[i] * (x[from + i] * level);
+    private static void moving(double[] x, double level, double[] pan, double[] sum, int n) {
+        for (int i = 0; i < n; i++) sum[i] += pan[i] * (x[i] * level);
     }
 
-    private static void steady(double[] x, int from, double level, double pan, double[] sum, int at, int n) {
-        for (int i = 0; i < n; i++) sum[at + i] += pan * (x[from + i] * level);
+    private static void steady(double[] x, double level, double pan, double[] sum, int n) {
+        for (int i = 0; i < n; i++) sum[i] += pan * (x[i] * level);
     }
 }

@@ -179,13 +179,33 @@ class RememberedSongTest {
         assertEquals(heard, lead.read, "sounds that were lost are made as they were the first time");
     }
 
-    private double[] rendered(String store) throws ProblemsException, IOException {
+    /** Marks that were asked for before a chain needs them are those that it goes by. */
+    @Test
+    void marksThatWereAskedForAreHeardOnce() throws Exception {
+        Path file = folder.resolve("song.yaml");
+        Files.writeString(file, Files.readString(file).replace("{ take: lead.wav }", "{ take: lead.wav, chain: [ breaths: { lower: 12 dB } ] }"));
+        double[] alone = rendered("alone");
+        long heard = lead.read;
+        try (SongRenderer renderer = renderer("asked")) {
+            lead.read = 0;
+            assertTrue(renderer.marks("lead").orElseThrow().all().size() > 10);
+        }
+        long asked = lead.read;
+        assertArrayEquals(alone, rendered("asked"));
+        assertTrue(asked > LEAD.frames() && asked + lead.read <= heard + LEAD.frames() / 10, asked + " samples were read for the marks and " + lead.read + " for the song; for both at once " + heard);
+    }
+
+    private SongRenderer renderer(String store) throws ProblemsException, IOException {
         List<SongRenderer.Take> takes = new ArrayList<>();
         for (Counted t : List.of(lead, part)) takes.add(new SongRenderer.Take(t, told, Take.of("", t.of).sound()));
-        lead.read = 0;
+        return new SongRenderer(SongPlanner.plan(SongReader.read(folder.resolve("song.yaml"), Builtins.catalogue()), RATE, List.of(1, 1)), takes, "test", new Store(folder.resolve(store), 1 << 30), 1);
+    }
+
+    private double[] rendered(String store) throws ProblemsException, IOException {
         double[][] mix = new double[2][20 * (int) RATE];
         int[] at = {0};
-        try (SongRenderer renderer = new SongRenderer(SongPlanner.plan(SongReader.read(folder.resolve("song.yaml"), Builtins.catalogue()), RATE, List.of(1, 1)), takes, "test", new Store(folder.resolve(store), 1 << 30), 1)) {
+        try (SongRenderer renderer = renderer(store)) {
+            lead.read = 0;
             renderer.render((print, frames) -> (x, n) -> {
                 for (int c = 0; c < 2; c++) System.arraycopy(x[c], 0, mix[c], at[0], n);
                 at[0] += n;

@@ -15,13 +15,22 @@ import java.nio.file.InvalidPathException;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.function.Function;
 import linnet.audio.SoundFileException;
+import linnet.render.SideBySide;
+import linnet.render.Signature;
 import linnet.setting.Unit;
+import linnet.song.SongReader;
+import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
 import picocli.CommandLine;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Help.Ansi;
+import picocli.CommandLine.IExecutionExceptionHandler;
+import picocli.CommandLine.IParameterExceptionHandler;
+import picocli.CommandLine.ITypeConverter;
 import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.ParseResult;
 import picocli.CommandLine.TypeConversionException;
 import picocli.CommandLine.UnmatchedArgumentException;
 
@@ -45,6 +54,26 @@ public final class Main {
     private static final String NO_MEMORY = "there is not enough memory for this; close other programs, or render a shorter take";
 
     private record Known(String word, Class<?> command) {}
+
+    /** What the library is given are classes and no lambdas of its interfaces: those are too old for the class archive, and each would be made anew in every run. */
+    private record Converter<T>(Function<String, T> of) implements ITypeConverter<T> {
+        @Override
+        public T convert(String text) {
+            return of.apply(text);
+        }
+    }
+
+    private static final class Faults implements IParameterExceptionHandler, IExecutionExceptionHandler {
+        @Override
+        public int handleParseException(ParameterException e, String[] words) {
+            return misused(e);
+        }
+
+        @Override
+        public int handleExecutionException(Exception e, CommandLine command, ParseResult parsed) {
+            return report(e, command.getErr());
+        }
+    }
 
     /** In the order of the help. */
     private static final List<Known> COMMANDS = List.of(
@@ -70,11 +99,13 @@ public final class Main {
     public static void main(String[] args) {
         Output output = new Output(new FileOutputStream(FileDescriptor.out));
         System.setOut(new PrintStream(new BufferedOutputStream(output), false, Charset.forName(System.getProperty("sun.stdout.encoding", Charset.defaultCharset().name()))));
+        Runnable ready = args.length > 0 && args[0].equals("check") ? SideBySide.meanwhile(Main::prepare) : () -> {};
         CommandLine line = commandLine(args);
         line.setOut(new PrintWriter(new Plain(line.getOut()), true));
         line.setErr(new PrintWriter(new Plain(line.getErr()), true));
         int code;
         try {
+            ready.run();
             code = line.execute(args);
         } catch (OutOfMemoryError e) {
             code = say(line.getErr(), NO_MEMORY, Exit.DEFECT);
@@ -84,10 +115,17 @@ public final class Main {
         System.exit(code);
     }
 
+    /** Makes what a check needs whatever it reads, while the command line is made. It shares no class with that which is first used here or there: two threads could wait for each other. */
+    private static void prepare() {
+        Builtins.catalogue();
+        SongReader.shape();
+        Signature.digest("");
+    }
+
     /** Where the first word is a command, the others are left out: to look through them all takes longer than most of what they do. The one that completes words knows all. */
     private static CommandLine commandLine(String[] words) {
-        List<Known> asked = COMMANDS.stream().filter(c -> words.length > 0 && c.word.equals(words[0]) && c.command != CompletionCommand.class).toList();
-        return commandLine(asked.isEmpty() ? COMMANDS : asked);
+        for (Known c : COMMANDS) if (words.length > 0 && c.word.equals(words[0]) && c.command != CompletionCommand.class) return commandLine(List.of(c));
+        return commandLine(COMMANDS);
     }
 
     static CommandLine commandLine() {
@@ -96,15 +134,16 @@ public final class Main {
 
     private static CommandLine commandLine(List<Known> commands) {
         CommandLine line = new CommandLine(new Main());
-        commands.forEach(c -> line.addSubcommand(c.word, c.command));
+        for (Known c : commands) line.addSubcommand(c.word, c.command);
         line.setColorScheme(CommandLine.Help.defaultColorScheme(System.getenv("NO_COLOR") != null ? Ansi.OFF : Ansi.AUTO));
         line.setCaseInsensitiveEnumValuesAllowed(true);
-        line.registerConverter(Path.class, Main::path);
-        line.registerConverter(Integer.class, Main::whole);
-        line.registerConverter(int.class, Main::whole);
-        line.registerConverter(Double.class, Main::number);
-        line.setParameterExceptionHandler((e, words) -> misused(e));
-        line.setExecutionExceptionHandler((e, command, parsed) -> report(e, command.getErr()));
+        line.registerConverter(Path.class, new Converter<>(Main::path));
+        line.registerConverter(Integer.class, new Converter<>(Main::whole));
+        line.registerConverter(int.class, new Converter<>(Main::whole));
+        line.registerConverter(Double.class, new Converter<>(Main::number));
+        Faults faults = new Faults();
+        line.setParameterExceptionHandler(faults);
+        line.setExecutionExceptionHandler(faults);
         return line;
     }
 

@@ -25,6 +25,11 @@ public record Told(Optional<Marks> marks, boolean clicks, Optional<Notes> notes)
         return new Told(Optional.empty(), Optional.empty());
     }
 
+    /** Whether all is found by ear. */
+    public boolean isNothing() {
+        return marks.isEmpty() && clicks && notes.isEmpty();
+    }
+
     /** The same of a sound that begins so many samples earlier. */
     public Told moved(long by) {
         return new Told(marks.map(m -> m.moved(by)), clicks, notes.map(n -> n.moved(by)));

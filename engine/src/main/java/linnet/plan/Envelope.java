@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.SortedSet;
 import java.util.TreeSet;
+import java.util.stream.DoubleStream;
 import linnet.dsp.repair.GainCurve;
 import linnet.song.Shift;
 
@@ -106,9 +107,9 @@ record Envelope(List<Point> points) {
         List<Work.Point> points = new ArrayList<>();
         for (double t : corners) {
             // What is silent stays so, however much is added to its level.
-            boolean silent = all.stream().anyMatch(e -> e.db(t) <= GainCurve.SILENT);
-            double db = silent ? GainCurve.SILENT : all.stream().mapToDouble(e -> e.db(t)).sum();
-            points.add(new Work.Point(Math.round(t * rate), Math.max(GainCurve.SILENT, db)));
+            double[] each = all.stream().mapToDouble(e -> e.db(t)).toArray();
+            boolean silent = DoubleStream.of(each).anyMatch(db -> db <= GainCurve.SILENT);
+            points.add(new Work.Point(Math.round(t * rate), silent ? GainCurve.SILENT : Math.max(GainCurve.SILENT, DoubleStream.of(each).sum())));
         }
         return new Work.Course(points);
     }

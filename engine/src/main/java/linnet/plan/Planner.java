@@ -72,13 +72,17 @@ public final class Planner {
         List<Level> levels = new ArrayList<>();
         for (Link.Branch branch : parallel.branches()) {
             ends.add(links(branch.links(), from));
-            levels.add(branch.level().equals(new Value.Amount(0)) ? new Level.Unity() : new Level.Branch(branch.level()));
+            levels.add(isAlways(branch.level(), 0) ? new Level.Unity() : new Level.Branch(branch.level()));
         }
         return mixed(parallel.mix().orElse(new Value.Amount(100)), from, sum(numbered(parallel.name()), ends, levels), parallel.name());
     }
 
+    private static boolean isAlways(Value value, double amount) {
+        return value instanceof Value.Amount a && a.value() == amount;
+    }
+
     private int mixed(Value mix, int dry, int wet, String name) {
-        if (mix.equals(new Value.Amount(100))) return wet;
+        if (isAlways(mix, 100)) return wet;
         return sum(numbered(name + " mix"), List.of(dry, wet), List.of(new Level.Dry(mix), new Level.Wet(mix)));
     }
 

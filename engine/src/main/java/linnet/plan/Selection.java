@@ -16,4 +16,14 @@ record Selection(Set<String> parts, boolean throwsOnly) {
     static Selection of(Set<String> parts) {
         return new Selection(parts, false);
     }
+
+    @Override
+    public boolean equals(Object o) {
+        return o instanceof Selection s && throwsOnly == s.throwsOnly && parts.equals(s.parts);
+    }
+
+    @Override
+    public int hashCode() {
+        return 31 * parts.hashCode() + Boolean.hashCode(throwsOnly);
+    }
 }

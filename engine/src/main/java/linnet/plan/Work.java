@@ -16,6 +16,8 @@ import linnet.tidy.Aims;
  * @param shares none for a work that makes one sound of its input; else it makes a sound for each of these, which have a part in the input:
  *     what the chain does to the input, done to them
  * @param tidying how the input is made to follow another, instead of a chain
+ *
+ * <p>What of it is looked up by value has a hash of its own, though a record has one: that would be put together anew in every run, which takes a check of a song a tenth of its time.
  */
 public record Work(int id, String name, List<Tap> input, int channels, Plan chain, List<List<Tap>> shares, Optional<Tidying> tidying) {
     /** What becomes of its whole input. */
@@ -52,7 +54,17 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
      * @param source where it comes from
      * @param level how loud, in dB over time
      */
-    public record Tap(Source source, Course level, Pan pan) {}
+    public record Tap(Source source, Course level, Pan pan) {
+        @Override
+        public boolean equals(Object o) {
+            return o instanceof Tap t && source.equals(t.source) && (level == t.level || level.equals(t.level)) && (pan == t.pan || pan.equals(t.pan));
+        }
+
+        @Override
+        public int hashCode() {
+            return source.hashCode();
+        }
+    }
 
     /**
      * Where a signal lies in a sum.
@@ -88,6 +100,16 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
             public List<Integer> hears() {
                 return List.of(work);
             }
+
+            @Override
+            public boolean equals(Object o) {
+                return o instanceof Made m && work == m.work && share == m.share;
+            }
+
+            @Override
+            public int hashCode() {
+                return 31 * work + share;
+            }
         }
 
         /** Nothing. */
@@ -114,6 +136,15 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
             public List<Integer> hears() {
                 return pieces.stream().flatMap(p -> p.of().hears().stream()).toList();
             }
+
+            /** By where it is cut, which tells most apart. */
+            @Override
+            public int hashCode() {
+                int hash = pieces.size();
+                for (Piece p : pieces) hash = 31 * hash + Long.hashCode(p.later());
+                for (Border b : borders) hash = 31 * hash + Long.hashCode(b.at());
+                return hash;
+            }
         }
 
         /** Works that are heard in it. */
@@ -138,7 +169,12 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
      * @param reach samples by which it may be moved to where it is not heard; 0 keeps it
      * @param fade samples; 0 for what is usual for what lies there
      */
-    public record Border(String where, long at, long reach, int fade) {}
+    public record Border(String where, long at, long reach, int fade) {
+        @Override
+        public int hashCode() {
+            return Long.hashCode(at);
+        }
+    }
 
     /**
      * Marks that are silenced.
@@ -149,7 +185,12 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
      * @param to the sample after the last
      * @param fade samples at both ends of each, inside the mark
      */
-    public record Muted(String where, String kind, long from, long to, int fade) {}
+    public record Muted(String where, String kind, long from, long to, int fade) {
+        @Override
+        public int hashCode() {
+            return Long.hashCode(from);
+        }
+    }
 
     /** A number over time: straight lines between points in order of time, held before the first and after the last. */
     public record Course(List<Point> points) {

@@ -14,6 +14,25 @@ public final class SideBySide {
     private SideBySide() {}
 
     /**
+     * Begins something that can be done meanwhile.
+     *
+     * @return waits until it is done
+     */
+    public static Runnable meanwhile(Runnable piece) {
+        Thread thread = new Thread(piece, "meanwhile");
+        thread.setDaemon(true);
+        thread.start();
+        return () -> {
+            try {
+                thread.join();
+            } catch (InterruptedException e) {
+                Thread.currentThread().interrupt();
+                throw new IllegalStateException("interrupted", e);
+            }
+        };
+    }
+
+    /**
      * Does all of them, so many at once, and begins them in their order.
      *
      * @throws IOException the first of the list that failed

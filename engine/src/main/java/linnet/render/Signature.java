@@ -15,6 +15,7 @@ import linnet.plan.Node;
 import linnet.plan.Plan;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
+import linnet.setting.Value;
 
 /** By what a work is known again: two works of one signature make the same samples. */
 public final class Signature {
@@ -144,10 +145,14 @@ public final class Signature {
     }
 
     private static String level(Level level) {
-        if (level instanceof Level.Branch b) return "branch " + b.db();
-        if (level instanceof Level.Wet w) return "wet " + w.percent();
-        if (level instanceof Level.Dry d) return "dry " + d.percent();
+        if (level instanceof Level.Branch b) return "branch " + value(b.db());
+        if (level instanceof Level.Wet w) return "wet " + value(w.percent());
+        if (level instanceof Level.Dry d) return "dry " + value(d.percent());
         return "";
+    }
+
+    private static String value(Value value) {
+        return value instanceof Value.Amount a ? Double.toString(a.value()) : value.toString();
     }
 
     /** Of a name. */

@@ -88,7 +88,7 @@ public final class SongRenderer implements AutoCloseable {
 
         /** By what all that is heard of it is known again. */
         public String whole() {
-            return signature + " " + Signature.digest(told.toString());
+            return told.isNothing() ? signature : signature + " " + Signature.digest(told.toString());
         }
     }
 

@@ -1,8 +1,10 @@
 package linnet.setting;
 
+import java.math.BigDecimal;
+import java.math.RoundingMode;
 import java.util.List;
-import java.util.Locale;
 import java.util.OptionalDouble;
+import java.util.regex.Pattern;
 
 /** The units a setting can have: how a number in it is read, and how it is written. A bare number has the unit itself. */
 public enum Unit {
@@ -21,6 +23,8 @@ public enum Unit {
     PAN("place", "60 % left", s("%", 1)),
     BPM("tempo", "96 bpm", s("bpm", 1)),
     PLAIN("number", "1.2");
+
+    private static final Pattern NUMBER = Pattern.compile("[+-]?(\\d+(\\.\\d*)?|\\.\\d+)");
 
     private record Suffix(String text, double factor) {}
 
@@ -87,7 +91,7 @@ public enum Unit {
     }
 
     private static OptionalDouble number(String digits, double factor) {
-        if (digits.length() > 30 || !digits.matches("[+-]?(\\d+(\\.\\d*)?|\\.\\d+)")) return OptionalDouble.empty();
+        if (digits.length() > 30 || !NUMBER.matcher(digits).matches()) return OptionalDouble.empty();
         return OptionalDouble.of(Double.parseDouble(digits) * factor);
     }
 
@@ -109,8 +113,9 @@ public enum Unit {
     }
 
     private static String plain(double value, int places) {
-        String text = String.format(Locale.ROOT, "%." + places + "f", value);
-        if (text.contains(".")) text = text.replaceAll("0+$", "").replaceAll("\\.$", "");
-        return text.equals("-0") ? "0" : text;
+        if (value == (int) value) return Integer.toString((int) value);
+        if (!Double.isFinite(value)) return Double.toString(value);
+        BigDecimal rounded = new BigDecimal(Double.toString(value)).setScale(places, RoundingMode.HALF_UP);
+        return rounded.signum() == 0 ? "0" : rounded.stripTrailingZeros().toPlainString();
     }
 }

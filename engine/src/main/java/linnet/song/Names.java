@@ -40,13 +40,19 @@ final class Names {
         return name.length() <= LONGEST_OF_A_FILE && name.getBytes(StandardCharsets.UTF_8).length <= MOST_BYTES && NAME.matcher(name).matches();
     }
 
+    /** Names with one key would be one file somewhere: where capitals do not count, or letters are taken apart. The tables of letters are read only where a name has others than the plain ones. */
+    static String key(String name) {
+        boolean plain = name.length() == name.getBytes(StandardCharsets.UTF_8).length;
+        return (plain ? name : Normalizer.normalize(name, Normalizer.Form.NFC)).toLowerCase(Locale.ROOT);
+    }
+
     /** Takes note of a name; what is wrong with it becomes a problem. */
     void give(Word word) {
         String name = word.text();
         if (name.isBlank() || name.length() > LONGEST || !isFit(name)) {
             problems.report(word.at(), "a print takes its file name from this: 1 to " + LONGEST + " characters, " + RULE);
             // Where capitals do not count in the names of files, one print would take the place of the other.
-        } else if (!given.add(Normalizer.normalize(name, Normalizer.Form.NFC).toLowerCase(Locale.ROOT))) {
+        } else if (!given.add(key(name))) {
             problems.report(word.at(), "'" + name + "' is the name of something else already" + (name.equals(name.toLowerCase(Locale.ROOT)) ? "" : "; capitals make no difference"));
         }
         if (name.contains(" to ")) problems.report(word.at(), "'" + name + "' would read as a send in 'moves': no 'to' in a name");

@@ -7,7 +7,6 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import java.util.stream.Collectors;
 import linnet.text.Problems;
 import linnet.text.Word;
 
@@ -21,15 +20,15 @@ public final class Order {
 
     /** Each after what it is made of or follows; else as they stand in the text. */
     public List<Song.Part> all() {
-        Set<Song.Part> all = new LinkedHashSet<>();
-        for (Song.Part p : parts.values()) add(p, new HashSet<>(), all);
-        return List.copyOf(all);
+        Set<String> all = new LinkedHashSet<>();
+        for (String name : parts.keySet()) add(name, new HashSet<>(), all);
+        return all.stream().map(parts::get).toList();
     }
 
-    private void add(Song.Part part, Set<Song.Part> under, Set<Song.Part> all) {
-        if (all.contains(part) || !under.add(part)) return;
-        for (Word w : needs(part)) if (parts.containsKey(w.text())) add(parts.get(w.text()), under, all);
-        all.add(part);
+    private void add(String name, Set<String> under, Set<String> all) {
+        if (all.contains(name) || !under.add(name)) return;
+        for (Word w : needs(parts.get(name))) if (parts.containsKey(w.text())) add(w.text(), under, all);
+        all.add(name);
     }
 
     /** The part whose print it is, and the one that it follows. */
@@ -42,26 +41,26 @@ public final class Order {
 
     /** Parts that are made of themselves. */
     void check(Problems problems) {
-        Set<Song.Part> said = new HashSet<>();
+        Set<String> said = new HashSet<>();
         for (Song.Part p : parts.values()) {
-            List<Song.Part> way = new ArrayList<>(List.of(p));
-            if (said.contains(p) || !comesRound(way, new HashSet<>())) continue;
+            List<String> way = new ArrayList<>(List.of(p.name().text()));
+            if (said.contains(p.name().text()) || !comesRound(way, new HashSet<>())) continue;
             said.addAll(way);
-            String next = way.size() > 1 ? way.get(1).name().text() : p.name().text();
+            String next = way.size() > 1 ? way.get(1) : p.name().text();
             Word at = needs(p).stream().filter(w -> w.text().equals(next)).findFirst().orElseThrow();
             // What follows itself is told where that is read.
             if (way.size() == 1 && p.tidy().isPresent() && at.equals(p.tidy().get().like())) continue;
-            problems.report(at.at(), "'" + p.name().text() + "' is made of itself: " + way.stream().map(w -> w.name().text()).collect(Collectors.joining(" → ")) + " → " + p.name().text());
+            problems.report(at.at(), "'" + p.name().text() + "' is made of itself: " + String.join(" → ", way) + " → " + p.name().text());
         }
     }
 
     /** Goes on from the last part of a way until it is back at the first. */
-    private boolean comesRound(List<Song.Part> way, Set<Song.Part> seen) {
-        Song.Part last = way.get(way.size() - 1);
-        for (Word w : needs(last)) {
-            Song.Part next = parts.get(w.text());
-            if (next == way.get(0)) return true;
-            if (next == null || !seen.add(next)) continue;
+    private boolean comesRound(List<String> way, Set<String> seen) {
+        String last = way.get(way.size() - 1);
+        for (Word w : needs(parts.get(last))) {
+            String next = w.text();
+            if (next.equals(way.get(0))) return true;
+            if (!parts.containsKey(next) || !seen.add(next)) continue;
             way.add(next);
             if (comesRound(way, seen)) return true;
             way.remove(way.size() - 1);

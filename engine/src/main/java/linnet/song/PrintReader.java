@@ -1,10 +1,8 @@
 package linnet.song;
 
-import java.text.Normalizer;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
@@ -73,7 +71,7 @@ final class PrintReader {
 
     private void wanted(Word word, List<Song.Wanted> to) {
         if (word.text().equals(STEMS)) {
-            for (String stem : stems()) if (called.add(key(stem))) to.add(new Song.Wanted(new Word(stem, word.at()), new Song.Content.Strip(stem), stem, Optional.empty(), Optional.empty()));
+            for (String stem : stems()) if (called.add(Names.key(stem))) to.add(new Song.Wanted(new Word(stem, word.at()), new Song.Content.Strip(stem), stem, Optional.empty(), Optional.empty()));
             return;
         }
         content(word).ifPresent(c -> add(word, c, word, Optional.empty(), Optional.empty(), to));
@@ -101,15 +99,11 @@ final class PrintReader {
 
     private void add(Word name, Song.Content content, Word called, Optional<Place.Range> range, Optional<Song.Depth> depth, List<Song.Wanted> to) {
         // Where capitals do not count in the names of files, one print would take the place of the other.
-        if (!this.called.add(key(called.text()))) {
+        if (!this.called.add(Names.key(called.text()))) {
             text.problems().report(called.at(), "'" + called.text() + "' is printed already" + (name == called ? "" : "; give this one another 'name:'"));
             return;
         }
         to.add(new Song.Wanted(name, content, called.text(), range, depth));
-    }
-
-    private static String key(String name) {
-        return Normalizer.normalize(name, Normalizer.Form.NFC).toLowerCase(Locale.ROOT);
     }
 
     private Optional<Place.Range> range(Fields f) {

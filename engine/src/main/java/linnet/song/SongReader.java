@@ -75,7 +75,7 @@ public final class SongReader {
 
     /** Whether a text means to be a song: it has a line that only songs have. What is no readable text is none. */
     public static boolean isSong(Path file) {
-        return Yaml.hasKey(file, "song") || Yaml.hasKey(file, "parts");
+        return Yaml.hasKey(file, "song", "parts");
     }
 
     private Song song(Tree tree) throws ProblemsException {

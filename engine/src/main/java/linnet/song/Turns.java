@@ -53,7 +53,7 @@ final class Turns {
         while (!left.isEmpty()) {
             Turn first = left.get(0);
             List<Turn> same = left.stream().filter(first::isOfSame).toList();
-            left.removeAll(same);
+            left.removeIf(first::isOfSame);
             List<Leg> legs = legs(same);
             if (clear(legs)) moved.compute(first.owner(), (name, chain) -> new Reach(chain, problems).with(first.what(), curve(first.what(), legs), first.said().at()));
         }

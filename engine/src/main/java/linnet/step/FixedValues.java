@@ -28,7 +28,7 @@ public final class FixedValues {
 
     /** The word it is set to, if it is one of its words. */
     public boolean is(Fixed setting, String word) {
-        return values.get(setting).filter(new Value.Named(word)::equals).isPresent();
+        return values.get(setting).orElse(null) instanceof Value.Named named && named.word().equals(word);
     }
 
     public <E extends Enum<E>> E get(Choice<E> setting) {

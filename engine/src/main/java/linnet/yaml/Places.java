@@ -17,7 +17,10 @@ final class Places {
     Places(Source source, String text) {
         this.source = source;
         points = text.codePoints().toArray();
-        starts = IntStream.concat(IntStream.of(0), IntStream.range(0, points.length).filter(i -> ends(points, i)).map(i -> i + 1)).toArray();
+        int[] begun = new int[points.length + 1];
+        int lines = 1;
+        for (int i = 0; i < points.length; i++) if (ends(points, i)) begun[lines++] = i + 1;
+        starts = Arrays.copyOf(begun, lines);
     }
 
     private static boolean ends(int[] points, int i) {

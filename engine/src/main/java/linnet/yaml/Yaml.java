@@ -70,11 +70,13 @@ public final class Yaml {
         return new Yaml(new Places(source, text), problems).parse(text);
     }
 
-    /** Whether a line of a text begins with that key, at the margin; false for what is no text that could be read. */
-    public static boolean hasKey(Path file, String key) {
+    /** Whether a line of a text begins with one of these keys, at the margin; false for what is no text that could be read. */
+    public static boolean hasKey(Path file, String... keys) {
         try {
             if (!Files.isRegularFile(file) || Files.size(file) > LARGEST) return false;
-            return Files.readString(file).lines().anyMatch(line -> line.startsWith(key + ":"));
+            String text = Files.readString(file);
+            for (String key : keys) if (text.lines().anyMatch(line -> line.startsWith(key + ":"))) return true;
+            return false;
         } catch (IOException e) {
             return false;
         }

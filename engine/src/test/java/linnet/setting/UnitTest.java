@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
+import java.util.Locale;
 import java.util.OptionalDouble;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
@@ -31,6 +32,26 @@ class UnitTest {
         "PAN, ''", "PAN, %", "PAN, -20 % left", "PAN, left right", "PAN, left 20", "PAN, middle"})
     void whatIsNoNumberInTheUnitIsNone(Unit unit, String text) {
         assertTrue(unit.parse(text).isEmpty());
+    }
+
+    /** The oracle: the formatter of Java, without the zeros at the end. */
+    @Test
+    void aNumberIsRoundedAsJavaDoes() {
+        Random random = new Random(7);
+        for (int i = 0; i < 20_000; i++) {
+            int places = random.nextInt(5);
+            // Halves too, some of them an ulp off, and what is rounded to nothing.
+            double value = switch (i % 4) {
+                case 0 -> (random.nextInt(20_001) - 10_000) / 16.0;
+                case 1 -> Math.nextUp((random.nextInt(2001) - 1000) / 1000.0 + 0.0005);
+                case 2 -> random.nextGaussian() * StrictMath.pow(10, random.nextInt(24) - 8);
+                default -> random.nextGaussian() * 1e-4;
+            };
+            String java = String.format(Locale.ROOT, "%." + places + "f", value);
+            if (java.contains(".")) java = java.replaceAll("\\.?0+$", "");
+            assertEquals(java.equals("-0") ? "0" : java, Unit.PLAIN.format(value, places), value + " to " + places);
+        }
+        assertEquals(List.of("0", "0", "NaN", "-Infinity"), List.of(Unit.PLAIN.format(-0.0), Unit.PLAIN.format(-0.0001), Unit.PLAIN.format(Double.NaN), Unit.PLAIN.format(Double.NEGATIVE_INFINITY)));
     }
 
     @Test

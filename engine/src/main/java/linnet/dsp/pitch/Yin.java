@@ -1,5 +1,6 @@
 package linnet.dsp.pitch;
 
+import java.util.stream.IntStream;
 import linnet.dsp.Approximation;
 import linnet.dsp.spectral.Fft;
 
@@ -20,6 +21,8 @@ final class Yin {
     private final double[] difference;
     /** The difference function before it is divided. */
     private final double[] raw;
+    /** Its sum over this lag and the shorter ones; and the lags themselves. */
+    private final double[] sums, lags;
     /** Between two lags the function is read by a windowed sinc at so many places. */
     private static final int PLACES = 16, SIDE = 8;
     private final double[][] between = new double[PLACES][2 * SIDE];
@@ -41,6 +44,8 @@ final class Yin {
         correlation = new double[length];
         difference = new double[longest + 1];
         raw = new double[longest + 1];
+        sums = new double[longest + 1];
+        lags = IntStream.rangeClosed(0, longest).asDoubleStream().toArray();
         for (int p = 0; p < PLACES; p++) {
             for (int k = 0; k < 2 * SIDE; k++) {
                 double t = k - SIDE + 1 - (double) p / PLACES, angle = Math.PI * t;
@@ -65,7 +70,6 @@ final class Yin {
         fft.correlate(x, at, window, correlation);
         double fixed = energy(x, at, window);
         double moved = fixed, sum = 0;
-        difference[0] = 1;
         for (int lag = 1; lag <= longest; lag++) {
             double in = x[at + lag + window - 1], out = x[at + lag - 1];
             moved += in * in - out * out;
@@ -74,8 +78,11 @@ final class Yin {
             if (d < 0) d = 0;
             sum += d;
             raw[lag] = d;
-            difference[lag] = sum > 0 ? d * lag / sum : 1;
+            sums[lag] = sum;
         }
+        // In a loop of its own, several at a time: a quotient takes long.
+        for (int lag = 0; lag <= longest; lag++) difference[lag] = raw[lag] * lags[lag] / sums[lag];
+        for (int lag = 0; lag <= longest && sums[lag] == 0; lag++) difference[lag] = 1;
     }
 
     /** In four sums: each of them waits for itself only. */

@@ -2,6 +2,7 @@ package linnet.dsp.pitch;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 
+import java.util.Arrays;
 import java.util.Random;
 import org.junit.jupiter.api.Test;
 
@@ -61,6 +62,18 @@ class YinTest {
         for (int i = 0; i < 3; i++) {
             assertEquals(400.0 / (i + 1), Math.pow(2, octave[i]), 0.5);
             assertEquals(0.05 * Math.log(3.0 * (i + 1)) / Math.log(2), cost[i], 1e-3);
+        }
+    }
+
+    /** Where nothing differs from nothing, nothing repeats either. */
+    @Test
+    void whatIsAlwaysTheSameHasNoPeriod() {
+        Yin yin = new Yin(12000, 55, 1200);
+        double[] x = new double[yin.length()];
+        for (double constant : new double[] {0, 0.25}) {
+            Arrays.fill(x, constant);
+            yin.hear(x, 0);
+            assertEquals(0, yin.periods(0.5, 0.05, new double[3], new double[3]), "all " + constant);
         }
     }
 }

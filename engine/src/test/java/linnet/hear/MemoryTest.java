@@ -4,9 +4,6 @@ import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 
-import java.util.HashMap;
-import java.util.Map;
-import java.util.Optional;
 import linnet.demo.Performance;
 import linnet.demo.Singer;
 import linnet.demo.Song;
@@ -16,20 +13,6 @@ import org.junit.jupiter.api.Test;
 
 /** What is remembered is what was heard, to the bit, and the sound is not read for it. */
 class MemoryTest {
-    private static final class Notebook implements Memory {
-        private final Map<String, byte[]> facts = new HashMap<>();
-
-        @Override
-        public Optional<byte[]> recall(String fact) {
-            return Optional.ofNullable(facts.get(fact));
-        }
-
-        @Override
-        public void keep(String fact, byte[] bytes) {
-            facts.put(fact, bytes);
-        }
-    }
-
     /** As long as another, but nobody may listen to it. */
     private record Sealed(Sound as) implements Sound {
         @Override

@@ -11,9 +11,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Arrays;
-import java.util.HashMap;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import java.util.stream.Stream;
 import linnet.demo.Singer;
@@ -21,7 +19,7 @@ import linnet.dsp.Samples;
 import linnet.dsp.Sound;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
-import linnet.hear.Memory;
+import linnet.hear.Notebook;
 import linnet.hear.Told;
 import linnet.plan.SongPlanner;
 import linnet.sheet.Take;
@@ -218,18 +216,7 @@ class RememberedSongTest {
     /** What was asked of a song before is not even planned. */
     @Test
     void whatIsWeighedIsAnsweredFromMemory() throws Exception {
-        Map<String, byte[]> facts = new HashMap<>();
-        Memory answers = new Memory() {
-            @Override
-            public Optional<byte[]> recall(String fact) {
-                return Optional.ofNullable(facts.get(fact));
-            }
-
-            @Override
-            public void keep(String fact, byte[] bytes) {
-                facts.put(fact, bytes);
-            }
-        };
+        Notebook answers = new Notebook();
         List<SongRenderer.Take> takes = new ArrayList<>();
         for (Counted t : List.of(lead, part)) takes.add(new SongRenderer.Take(t, told, Take.of("", t.of).sound()));
         RenderedScales scales = new RenderedScales(takes, "test", new Store(folder.resolve("store"), 1 << 30), 1, answers);
@@ -244,7 +231,7 @@ class RememberedSongTest {
         assertEquals(scales.marks("lead", plan, "lead"), scales.marks("lead", none, "lead"));
         assertThrows(AssertionError.class, () -> scales.weigh("another", none));
         // What cannot be read is heard again.
-        facts.put("mix", new byte[3]);
+        answers.facts.put("mix", new byte[3]);
         assertEquals(first.integrated(), scales.weigh("mix", plan).get("mix").integrated());
     }
 }

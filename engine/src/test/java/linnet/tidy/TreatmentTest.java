@@ -8,7 +8,6 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.nio.ByteBuffer;
 import java.util.ArrayList;
 import java.util.Arrays;
-import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -23,6 +22,7 @@ import linnet.dsp.repair.Removal;
 import linnet.dsp.repair.Span;
 import linnet.hear.Ear;
 import linnet.hear.Memory;
+import linnet.hear.Notebook;
 import linnet.tidy.Treatment.Join;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -39,18 +39,8 @@ class TreatmentTest {
     private static final Ear EAR = new Ear(PART);
     private static final Removal REMOVAL = BreathSpans.removal(EAR);
 
-    private final Map<String, byte[]> facts = new HashMap<>();
-    private final Memory memory = new Memory() {
-        @Override
-        public Optional<byte[]> recall(String fact) {
-            return Optional.ofNullable(facts.get(fact));
-        }
-
-        @Override
-        public void keep(String fact, byte[] bytes) {
-            facts.put(fact, bytes);
-        }
-    };
+    private final Notebook memory = new Notebook();
+    private final Map<String, byte[]> facts = memory.facts;
     private int asked;
     private final Supplier<Lead> lead = () -> {
         asked++;

@@ -68,12 +68,11 @@ final class Yin {
     /** Hears the frame {@code x[at] … x[at + length - 1]}. */
     void hear(double[] x, int at) {
         fft.correlate(x, at, window, correlation);
-        double fixed = energy(x, at, window);
-        double moved = fixed, sum = 0;
+        double both = 2 * energy(x, at, window), sum = 0;
         for (int lag = 1; lag <= longest; lag++) {
             double in = x[at + lag + window - 1], out = x[at + lag - 1];
-            moved += in * in - out * out;
-            double d = fixed + moved - 2 * correlation[lag];
+            both += in * in - out * out;
+            double d = both - 2 * correlation[lag];
             // Rounding may leave a hair below zero where the frame repeats exactly.
             if (d < 0) d = 0;
             sum += d;
@@ -153,12 +152,17 @@ final class Yin {
         return bend > 0 && below >= here && above >= here ? Approximation.log2(rate * PLACES / (at + (below - above) / (2 * bend))) : octave;
     }
 
-    /** The difference function at so many 16ths of a lag. */
+    /** The difference function at so many 16ths of a lag, in four sums too. */
     private double raw(int place) {
         int lag = place / PLACES - SIDE + 1;
-        double[] weight = between[place % PLACES];
-        double sum = 0;
-        for (int k = 0; k < weight.length; k++) sum += weight[k] * raw[lag + k];
-        return sum;
+        double[] w = between[place % PLACES];
+        double a = 0, b = 0, c = 0, d = 0;
+        for (int k = 0; k < w.length; k += 4) {
+            a += w[k] * raw[lag + k];
+            b += w[k + 1] * raw[lag + k + 1];
+            c += w[k + 2] * raw[lag + k + 2];
+            d += w[k + 3] * raw[lag + k + 3];
+        }
+        return (a + b) + (c + d);
     }
 }

@@ -22,6 +22,9 @@ public final class Fft {
     private final int length;
     private final DoubleFFT_1D transform;
     private final double[] packed;
+    /** For correlations, made for the first: the transform of half the length, and for each of its bins up to the middle {@code (1 + e^(4πik/N)) / 4}. */
+    private DoubleFFT_1D half;
+    private double[] turnRe, turnIm;
 
     /**
      * @param length N in samples, even and at least 2
@@ -78,30 +81,56 @@ public final class Fft {
 
     /**
      * The circular correlation of a signal of N samples with the first {@code window} of them, {@code r[τ] = Σ x[at + j] x[at + (j + τ) mod N]} for each
-     * τ below N. The spectra stay as the library packs them.
+     * τ below N. Even and odd samples are the real and imaginary parts of transforms half as long, as they are within {@link #forward}; here the spectra are
+     * not taken apart for each of them, but multiplied as they are.
      *
      * @param x from index {@code at}
      * @param r room for N numbers
      */
     public void correlate(double[] x, int at, int window, double[] r) {
+        if (half == null) halve();
         System.arraycopy(x, at, r, 0, length);
         System.arraycopy(x, at, packed, 0, window);
         Arrays.fill(packed, window, length, 0);
-        transform.realForward(r);
-        transform.realForward(packed);
-        double scale = 2.0 / length;
-        r[0] *= scale * packed[0];
-        r[1] *= scale * packed[1];
-        times(r, packed, scale, length);
-        transform.realInverse(r, false);
+        half.complexForward(r);
+        half.complexForward(packed);
+        double a = r[0], b = r[1], scale = 2.0 / length, c = scale * packed[0], d = scale * packed[1];
+        r[0] = a * c + b * d;
+        r[1] = b * c + a * d;
+        correlate(r, packed, turnRe, turnIm, length);
+        half.complexInverse(r, false);
     }
 
-    /** Each bin but the first and the last by the conjugate of the other. */
-    private static void times(double[] packed, double[] other, double scale, int length) {
-        for (int k = 2; k < length; k += 2) {
-            double a = packed[k], b = packed[k + 1], c = scale * other[k], d = scale * other[k + 1];
-            packed[k] = a * c + b * d;
-            packed[k + 1] = b * c - a * d;
+    private void halve() {
+        int n = length / 2;
+        half = new DoubleFFT_1D(n);
+        turnRe = new double[n / 2 + 1];
+        turnIm = new double[n / 2 + 1];
+        for (int k = 1; k <= n / 2; k++) {
+            double angle = 2 * Math.PI * k / n;
+            turnRe[k] = 0.25 + 0.25 * StrictMath.cos(angle);
+            turnIm[k] = 0.25 * StrictMath.sin(angle);
+        }
+    }
+
+    /**
+     * Puts the spectrum of the correlation, even and odd lags in its real and imaginary parts too, into {@code z}, but for bin 0. With E and O for the spectra of the even
+     * and of the odd samples, {@code Z = E + iO}, those of the correlation at even and at odd lags are {@code E E'* + O O'*} and
+     * {@code O E'* + E O'* e^(4πik/N)}: together {@code Z Z'* + i (1 + e^(4πik/N)) E O'*}.
+     */
+    private static void correlate(double[] z, double[] other, double[] turnRe, double[] turnIm, int length) {
+        double scale = 2.0 / length;
+        for (int k = 1; k < turnRe.length; k++) {
+            int i = 2 * k, j = length - 2 * k;
+            double a = z[i], b = z[i + 1], c = z[j], d = z[j + 1];
+            double e = scale * other[i], f = scale * other[i + 1], g = scale * other[j], h = scale * other[j + 1];
+            double evenRe = a + c, evenIm = b - d, oddRe = f + h, oddIm = g - e;
+            double p = evenRe * oddRe + evenIm * oddIm, q = evenIm * oddRe - evenRe * oddIm;
+            double re = turnRe[k] * p - turnIm[k] * q, im = turnRe[k] * q + turnIm[k] * p;
+            z[i] = a * e + b * f - im;
+            z[i + 1] = b * e - a * f + re;
+            z[j] = c * g + d * h + im;
+            z[j + 1] = d * g - c * h + re;
         }
     }
 }

@@ -61,7 +61,7 @@ class FftTest {
     }
 
     @ParameterizedTest
-    @ValueSource(ints = {2, 4, 16, 512})
+    @ValueSource(ints = {2, 4, 6, 16, 30, 512})
     void correlatesAsTheDefinitionDoes(int n) {
         Random random = new Random(8);
         int at = 3, window = n - n / 3;

@@ -22,6 +22,13 @@ public final class Silence {
         return true;
     }
 
+    /** Whether all of what was rounded to floats is. */
+    public static boolean in(float[] x) {
+        if (Float.floatToRawIntBits(x[x.length - 1]) != 0) return false;
+        for (float s : x) if (Float.floatToRawIntBits(s) != 0) return false;
+        return true;
+    }
+
     /** Whether the first n samples are. */
     public static boolean in(double[] x, int n) {
         return in(x, 0, n);

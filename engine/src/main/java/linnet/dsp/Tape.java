@@ -4,7 +4,10 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 
-/** Numbers that are laid down once, from the front, and read from anywhere: a sound while it is made, or what is heard in it many times a frame. */
+/**
+ * Numbers that are laid down once, from the front, and read from anywhere: a sound while it is made, or what is heard in it many times a frame. Each is rounded to a
+ * float of 32 bits: a sound by less than -150 dB of each sample.
+ */
 public interface Tape extends Sound, AutoCloseable {
     /** Adds samples at the end. */
     void append(double[][] x, int n);
@@ -31,7 +34,7 @@ public interface Tape extends Sound, AutoCloseable {
 
         private final double rate;
         private final int channels;
-        private final List<double[][]> pieces = new ArrayList<>();
+        private final List<float[][]> pieces = new ArrayList<>();
         private long frames;
 
         private InMemory(double rate, int channels) {
@@ -43,9 +46,9 @@ public interface Tape extends Sound, AutoCloseable {
         public synchronized void append(double[][] x, int n) {
             for (int done = 0; done < n; ) {
                 int within = (int) (frames % PIECE), m = Math.min(n - done, PIECE - within);
-                if (within == 0) pieces.add(new double[channels][PIECE]);
-                double[][] last = pieces.get(pieces.size() - 1);
-                for (int c = 0; c < channels; c++) System.arraycopy(x[c], done, last[c], within, m);
+                if (within == 0) pieces.add(new float[channels][PIECE]);
+                float[][] last = pieces.get(pieces.size() - 1);
+                for (int c = 0; c < channels; c++) for (int i = 0; i < m; i++) last[c][within + i] = (float) x[c][done + i];
                 done += m;
                 frames += m;
             }
@@ -74,8 +77,8 @@ public interface Tape extends Sound, AutoCloseable {
             if (from < 0 || from + n > frames) throw new IndexOutOfBoundsException(Arrays.toString(new long[] {from, n, frames}));
             for (int done = 0; done < n; ) {
                 int within = (int) ((from + done) % PIECE), m = Math.min(n - done, PIECE - within);
-                double[][] piece = pieces.get((int) ((from + done) / PIECE));
-                for (int c = 0; c < channels; c++) System.arraycopy(piece[c], within, into[c], done, m);
+                float[][] piece = pieces.get((int) ((from + done) / PIECE));
+                for (int c = 0; c < channels; c++) for (int i = 0; i < m; i++) into[c][done + i] = piece[c][within + i];
                 done += m;
             }
         }

@@ -20,7 +20,7 @@ final class BusRun implements AutoCloseable {
     private final int beside;
     private final Renderer renderer;
     /** Empty where nothing is heard. */
-    private final Optional<Spool> kept;
+    private final Optional<Kept> kept;
 
     /**
      * @param whole the sum; each that it gives is read by one thread
@@ -51,8 +51,8 @@ final class BusRun implements AutoCloseable {
         kept = Optional.empty();
     }
 
-    private static Spool kept(Sound sum, int beside) {
-        Spool kept = new Spool(sum.rate(), sum.channels(), 0, new Spool.Budget(Runtime.getRuntime().maxMemory() / 8 / beside));
+    private static Kept kept(Sound sum, int beside) {
+        Kept kept = new Kept(sum.rate(), sum.channels(), new Spool.Budget(Runtime.getRuntime().maxMemory() / 8 / beside));
         try {
             double[][] x = new double[sum.channels()][BLOCK];
             for (long at = 0; at < sum.frames(); at += BLOCK) {
@@ -74,7 +74,7 @@ final class BusRun implements AutoCloseable {
     }
 
     /** The sum as it was kept; empty where it is to be added up. */
-    Optional<Spool> kept() {
+    Optional<Kept> kept() {
         return kept;
     }
 
@@ -98,6 +98,6 @@ final class BusRun implements AutoCloseable {
     @Override
     public void close() {
         renderer.close();
-        kept.ifPresent(Spool::close);
+        kept.ifPresent(Kept::close);
     }
 }

@@ -3,7 +3,8 @@ package linnet.render;
 import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.nio.ByteBuffer;
-import java.nio.DoubleBuffer;
+import java.nio.ByteOrder;
+import java.nio.FloatBuffer;
 import java.nio.channels.FileChannel;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -15,7 +16,7 @@ import linnet.dsp.Silence;
 import linnet.dsp.Tape;
 
 /**
- * A signal kept between two stages, in full precision: in memory while a budget lasts, then in a temporary file; what is silent takes
+ * A signal kept between two stages, as floats of 32 bits: in memory while a budget lasts, then in a temporary file; what is silent takes
  * neither. Written once from the front, and read from anywhere; who reads what is still to come waits for it.
  */
 final class Spool implements Tape {
@@ -23,7 +24,7 @@ final class Spool implements Tape {
 
     /** Memory that spools share. Chunks that are given back serve again: the first touch of memory is dear. */
     static final class Budget {
-        private final List<double[]> free = new ArrayList<>();
+        private final List<float[]> free = new ArrayList<>();
         private long bytes;
 
         Budget(long bytes) {
@@ -31,17 +32,17 @@ final class Spool implements Tape {
         }
 
         /** A chunk for each channel; null if there is no memory left for it. */
-        private synchronized double[][] take(int channels) {
-            long wanted = (long) CHUNK * channels * Double.BYTES;
+        private synchronized float[][] take(int channels) {
+            long wanted = (long) CHUNK * channels * Float.BYTES;
             if (bytes < wanted) return null;
             bytes -= wanted;
-            double[][] chunk = new double[channels][];
-            for (int c = 0; c < channels; c++) chunk[c] = free.isEmpty() ? new double[CHUNK] : free.remove(free.size() - 1);
+            float[][] chunk = new float[channels][];
+            for (int c = 0; c < channels; c++) chunk[c] = free.isEmpty() ? new float[CHUNK] : free.remove(free.size() - 1);
             return chunk;
         }
 
-        private synchronized void give(double[][] chunk) {
-            bytes += (long) CHUNK * chunk.length * Double.BYTES;
+        private synchronized void give(float[][] chunk) {
+            bytes += (long) CHUNK * chunk.length * Float.BYTES;
             free.addAll(Arrays.asList(chunk));
         }
     }
@@ -52,7 +53,7 @@ final class Spool implements Tape {
      * @param memory null where it is not there
      * @param inFile which one of the file it is, from 0
      */
-    private record Place(double[][] memory, int inFile) {
+    private record Place(float[][] memory, int inFile) {
         static final Place SILENT = new Place(null, -1);
     }
 
@@ -62,9 +63,10 @@ final class Spool implements Tape {
     private final Budget budget;
     private final List<Place> chunks = new ArrayList<>();
     private ByteBuffer bytes;
-    private DoubleBuffer doubles;
+    private FloatBuffer floats;
+    private float[] loaded;
     /** The chunk that is being filled, which may be full; and whether its memory is the budget's. */
-    private double[][] last;
+    private float[][] last;
     private boolean budgeted;
     private int inLast, inFile;
     private long frames;
@@ -84,13 +86,21 @@ final class Spool implements Tape {
         for (int done = 0; done < n; ) {
             if (last == null || inLast == CHUNK) next();
             int m = Math.min(n - done, CHUNK - inLast);
-            for (int c = 0; c < channels; c++) System.arraycopy(x[c], done, last[c], inLast, m);
+            for (int c = 0; c < channels; c++) round(x[c], done, last[c], inLast, m);
             inLast += m;
             done += m;
             frames += m;
             // Whoever waits is woken for whole chunks only.
             if (inLast == CHUNK) notifyAll();
         }
+    }
+
+    private static void round(double[] x, int from, float[] into, int at, int n) {
+        for (int i = 0; i < n; i++) into[at + i] = (float) x[from + i];
+    }
+
+    private static void widen(float[] x, int from, double[] into, int at, int n) {
+        for (int i = 0; i < n; i++) into[at + i] = x[from + i];
     }
 
     @Override
@@ -106,21 +116,21 @@ final class Spool implements Tape {
             chunks.add(putAway());
             if (chunks.get(chunks.size() - 1).memory == null && budgeted) return;
         }
-        double[][] chunk = budget.take(channels);
+        float[][] chunk = budget.take(channels);
         if (chunk == null && last != null && !budgeted) return;
-        last = chunk != null ? chunk : new double[channels][CHUNK];
+        last = chunk != null ? chunk : new float[channels][CHUNK];
         budgeted = chunk != null;
     }
 
     private Place putAway() {
         boolean silent = true;
-        for (double[] x : last) silent = silent && Silence.in(x);
+        for (float[] x : last) silent = silent && Silence.in(x);
         if (silent) return Place.SILENT;
         if (budgeted) return new Place(last, -1);
         try {
             open();
             for (int c = 0; c < channels; c++) {
-                doubles.clear().put(last[c], 0, CHUNK);
+                floats.clear().put(last[c], 0, CHUNK);
                 write(bytes.clear(), place(inFile, c));
             }
         } catch (IOException e) {
@@ -131,8 +141,9 @@ final class Spool implements Tape {
 
     private void open() throws IOException {
         if (file != null) return;
-        bytes = ByteBuffer.allocate(CHUNK * Double.BYTES);
-        doubles = bytes.asDoubleBuffer();
+        bytes = ByteBuffer.allocate(CHUNK * Float.BYTES).order(ByteOrder.nativeOrder());
+        floats = bytes.asFloatBuffer();
+        loaded = new float[CHUNK];
         Path path = Files.createTempFile("linnet-", ".spool");
         file = FileChannel.open(path, StandardOpenOption.READ, StandardOpenOption.WRITE, StandardOpenOption.DELETE_ON_CLOSE);
     }
@@ -148,7 +159,7 @@ final class Spool implements Tape {
 
     /** Where a chunk of the file begins. */
     private long place(int chunk, int channel) {
-        return ((long) chunk * channels + channel) * CHUNK * Double.BYTES;
+        return ((long) chunk * channels + channel) * CHUNK * Float.BYTES;
     }
 
     @Override
@@ -174,10 +185,10 @@ final class Spool implements Tape {
             int m = Math.min(n - done, CHUNK - within);
             Place at = chunk < chunks.size() ? chunks.get(chunk) : null;
             for (int c = 0; c < channels; c++) {
-                if (at == null) System.arraycopy(last[c], within, into[c], done, m);
-                else if (at.memory != null) System.arraycopy(at.memory[c], within, into[c], done, m);
+                if (at == null) widen(last[c], within, into[c], done, m);
+                else if (at.memory != null) widen(at.memory[c], within, into[c], done, m);
                 else if (at == Place.SILENT) Arrays.fill(into[c], done, done + m, 0);
-                else load(place(at.inFile, c) + (long) within * Double.BYTES, into[c], done, m);
+                else load(place(at.inFile, c) + (long) within * Float.BYTES, into[c], done, m);
             }
             done += m;
         }
@@ -195,12 +206,13 @@ final class Spool implements Tape {
 
     private void load(long at, double[] into, int offset, int n) {
         try {
-            bytes.clear().limit(n * Double.BYTES);
+            bytes.clear().limit(n * Float.BYTES);
             while (bytes.hasRemaining()) {
                 int got = file.read(bytes, at + bytes.position());
                 if (got < 0) throw new IOException("the temporary file is shorter than it was");
             }
-            doubles.clear().get(into, offset, n);
+            floats.clear().get(loaded, 0, n);
+            widen(loaded, 0, into, offset, n);
         } catch (IOException e) {
             throw new UncheckedIOException(e);
         }

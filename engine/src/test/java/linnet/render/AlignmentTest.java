@@ -9,6 +9,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.SplittableRandom;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.ExecutionException;
 import linnet.Rig;
@@ -159,11 +160,32 @@ class AlignmentTest {
         }
     }
 
+    /** Between two stages a sample is rounded to 24 bits of its own; a sum that shares add up to, to 48. */
+    @Test
+    @Timeout(20)
+    void aSpoolRoundsAndASumIsKeptMoreFinely() {
+        var random = new SplittableRandom(7);
+        double[][] x = new double[2][10_000], back = new double[2][10_000];
+        for (double[] side : x) for (int i = 0; i < side.length; i++) side[i] = random.nextDouble(-1, 1) * StrictMath.pow(10, -random.nextInt(7));
+        try (Spool spool = new Spool(48_000, 2, 0, new Spool.Budget(1 << 20)); Kept kept = new Kept(48_000, 2, new Spool.Budget(1 << 20))) {
+            spool.append(x, 10_000);
+            kept.append(x, 10_000);
+            spool.finish();
+            kept.finish();
+            for (int c = 0; c < 2; c++) {
+                spool.read(0, back, 10_000);
+                for (int i = 0; i < 10_000; i++) assertEquals((double) (float) x[c][i], back[c][i]);
+                kept.read(0, back, 10_000);
+                for (int i = 0; i < 10_000; i++) assertEquals(x[c][i], back[c][i], Math.abs(x[c][i]) * 0x1p-48);
+            }
+        }
+    }
+
     /** What is silent takes neither memory nor a file; what is not goes to memory again when another gives it back. */
     @Test
     void aSpoolOfSilenceTakesNoRoom() {
         int chunk = 48_000;
-        Spool.Budget two = new Spool.Budget(2L * chunk * Double.BYTES);
+        Spool.Budget two = new Spool.Budget(2L * chunk * Float.BYTES);
         double[][] silence = new double[1][chunk], sound = new double[1][chunk];
         Arrays.fill(sound[0], 0.5);
         Spool other = new Spool(48_000, 1, 0, two);

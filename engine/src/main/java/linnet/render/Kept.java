@@ -1,0 +1,59 @@
+package linnet.render;
+
+import linnet.dsp.Tape;
+
+/** A sum that is kept more finely than a {@link Spool} does, as its shares shall add up to it: what a float leaves of a sample lies beside it, which makes 48 bits of two times 24. */
+final class Kept implements Tape {
+    private final int channels;
+    /** The floats, then what they leave. */
+    private final Spool both;
+
+    Kept(double rate, int channels, Spool.Budget budget) {
+        this.channels = channels;
+        both = new Spool(rate, 2 * channels, 0, budget);
+    }
+
+    @Override
+    public void append(double[][] x, int n) {
+        double[][] parts = new double[2 * channels][n];
+        for (int c = 0; c < channels; c++) {
+            for (int i = 0; i < n; i++) {
+                parts[c][i] = (float) x[c][i];
+                parts[channels + c][i] = x[c][i] - parts[c][i];
+            }
+        }
+        both.append(parts, n);
+    }
+
+    @Override
+    public void finish() {
+        both.finish();
+    }
+
+    @Override
+    public double rate() {
+        return both.rate();
+    }
+
+    @Override
+    public int channels() {
+        return channels;
+    }
+
+    @Override
+    public long frames() {
+        return both.frames();
+    }
+
+    @Override
+    public void read(long from, double[][] into, int n) {
+        double[][] parts = new double[2 * channels][n];
+        both.read(from, parts, n);
+        for (int c = 0; c < channels; c++) for (int i = 0; i < n; i++) into[c][i] = parts[c][i] + parts[channels + c][i];
+    }
+
+    @Override
+    public void close() {
+        both.close();
+    }
+}

@@ -2,6 +2,7 @@ package linnet.render;
 
 import java.io.IOException;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
@@ -10,8 +11,8 @@ import linnet.dsp.Cell;
 
 /**
  * Runs the posts of a stage through time, chunk by chunk. With a pool the posts are cut into groups in
- * their order; each group works one chunk behind the group before it, while the calling thread takes
- * the results of the chunk before away, and then does what no thread of the pool has begun yet. Inside a group a chunk is worked through cell
+ * their order; each group works on a chunk when the group before it has, up to some chunks ahead of the calling thread, which takes
+ * the results away and works on what is next where there is nothing to take. Nobody waits for a chunk of another's that he does not need. Inside a group a chunk is worked through cell
  * by cell, so what goes from post to post is still in the cache. No result depends on the cut: a post sees the same blocks in the same order.
  */
 final class Pipeline {
@@ -45,9 +46,9 @@ final class Pipeline {
         this.pool = pool;
     }
 
-    /** How many chunks a post must keep for those behind it. */
+    /** How many chunks a post must keep for those behind it: with two more than there are groups, one may be slow now and then and nobody waits. */
     static int kept(int groups) {
-        return groups + 1;
+        return groups == 0 ? 1 : groups + 3;
     }
 
     /** Runs until the taker wants no more. */
@@ -58,33 +59,141 @@ final class Pipeline {
             return;
         }
         for (long length = FIRST; ; length *= GROWTH) {
-            if (!run(groups(), chunk, chunk + length, taker)) return;
+            if (!new Flow(groups(), chunk, chunk + length).run(taker)) return;
             chunk += length;
         }
     }
 
-    /** Chunks {@code from … to - 1} through the groups; false when nothing more is wanted. */
-    private boolean run(List<List<Post>> groups, long from, long to, Taker taker) throws IOException {
-        int last = groups.size();
-        for (long tick = from; tick < to + last; tick++) {
-            List<FutureTask<?>> tasks = new ArrayList<>();
-            for (int g = 0; g < last; g++) {
-                long chunk = tick - g;
-                List<Post> group = groups.get(g);
-                if (chunk >= from && chunk < to) tasks.add(new FutureTask<>(() -> work(group, chunk), null));
-            }
-            tasks.forEach(pool::execute);
-            long done = tick - last;
-            boolean goOn = true;
-            try {
-                if (done >= from) goOn = taker.take(done, done * frames);
-            } finally {
-                for (FutureTask<?> task : tasks) task.run();
-                for (FutureTask<?> task : tasks) await(task);
-            }
-            if (!goOn) return false;
+    /** Some chunks on their way through the groups. Each group has one of them at a time; who is free takes the one that is nearest to its end. */
+    private final class Flow {
+        private final List<List<Post>> groups;
+        private final long to;
+        /** Of each group the chunk it works on next, and whether it does. */
+        private final long[] next;
+        private final boolean[] busy;
+        /** The chunk that is taken away next. */
+        private long taken;
+        /** Threads of the pool that were called and have not gone yet. */
+        private int called;
+        private boolean stopped;
+        private Throwable failure;
+
+        Flow(List<List<Post>> groups, long from, long to) {
+            this.groups = groups;
+            this.to = to;
+            next = new long[groups.size()];
+            Arrays.fill(next, from);
+            busy = new boolean[groups.size()];
+            taken = from;
         }
-        return true;
+
+        /** False when nothing more is wanted. */
+        boolean run(Taker taker) throws IOException {
+            try {
+                while (taken < to) {
+                    int group = ahead();
+                    if (group >= 0) {
+                        work(group);
+                    } else {
+                        if (!taker.take(taken, taken * frames)) return false;
+                        took();
+                    }
+                }
+                return true;
+            } finally {
+                stop();
+            }
+        }
+
+        /** The group whose next chunk the caller works on, or -1 if there is one to take away; waits for either. */
+        private synchronized int ahead() {
+            call();
+            while (failure == null && next[groups.size() - 1] == taken) {
+                int group = begin();
+                if (group >= 0) return group;
+                sleep();
+            }
+            if (failure instanceof Error e) throw e;
+            if (failure != null) throw (RuntimeException) failure;
+            return -1;
+        }
+
+        private synchronized void took() {
+            taken++;
+        }
+
+        /** Nothing is begun any more; comes back when nobody is at work. */
+        private synchronized void stop() {
+            stopped = true;
+            while (isBusy()) sleep();
+        }
+
+        private boolean isBusy() {
+            for (boolean b : busy) if (b) return true;
+            return false;
+        }
+
+        private void sleep() {
+            try {
+                wait();
+            } catch (InterruptedException e) {
+                stopped = true;
+                Thread.currentThread().interrupt();
+                throw new IllegalStateException("interrupted", e);
+            }
+        }
+
+        /** The last group that can go on: it has a chunk, and those behind it have done with the one whose place it takes. -1 if none can. */
+        private int ready() {
+            if (stopped || failure != null) return -1;
+            for (int g = groups.size() - 1; g >= 0; g--) {
+                if (!busy[g] && next[g] < Math.min(to, taken + kept(most)) && (g == 0 || next[g - 1] > next[g])) return g;
+            }
+            return -1;
+        }
+
+        private int begin() {
+            int group = ready();
+            if (group >= 0) busy[group] = true;
+            return group;
+        }
+
+        /** Lets one more thread of the pool come where there is something to do for it. */
+        private void call() {
+            if (called == groups.size() || ready() < 0) return;
+            called++;
+            pool.execute(this::help);
+        }
+
+        private void help() {
+            for (int group = forThePool(); group >= 0; group = forThePool()) work(group);
+        }
+
+        /** What a thread of the pool does next; -1 if it can go. */
+        private synchronized int forThePool() {
+            int group = begin();
+            if (group < 0) called--;
+            else call();
+            return group;
+        }
+
+        private void work(int group) {
+            Throwable thrown = null;
+            try {
+                Pipeline.this.work(groups.get(group), next[group]);
+            } catch (RuntimeException | Error e) {
+                thrown = e;
+            }
+            done(group, thrown);
+        }
+
+        private synchronized void done(int group, Throwable thrown) {
+            if (failure == null) failure = thrown;
+            busy[group] = false;
+            next[group]++;
+            call();
+            notifyAll();
+        }
     }
 
     private void work(List<Post> group, long chunk) {

@@ -4,6 +4,7 @@ import java.util.Arrays;
 import java.util.Optional;
 import linnet.dsp.Sound;
 import linnet.dsp.spectral.Fft;
+import org.apache.commons.math3.util.KthSelector;
 
 /**
  * The sound of a room as endless noise: its power spectrum is measured in stretches of bare room (P. Welch, IEEE Transactions on Audio
@@ -118,6 +119,8 @@ public final class RoomTone {
     private static final class Cross {
         /** More say nothing new. */
         private static final int MOST = 300;
+        /** Finds what would stand in some place if all were sorted, without sorting the rest. */
+        private static final KthSelector SELECTOR = new KthSelector();
 
         private final Sound sound;
         private final int length;
@@ -184,12 +187,12 @@ public final class RoomTone {
 
         /** The mean power of noise whose median is that of the windows: the expected middle of so many powers with mean 1 is divided out. */
         double typical(int channel, int bin) {
-            float[] sorted = power[channel][bin];
-            Arrays.sort(sorted);
+            double[] powers = new double[count];
+            for (int w = 0; w < count; w++) powers[w] = power[channel][bin][w];
             int middle = (count - 1) / 2;
             double expected = 0;
             for (int i = 0; i <= middle; i++) expected += 1.0 / (count - i);
-            return sorted[middle] / expected;
+            return SELECTOR.select(powers, null, middle) / expected;
         }
     }
 }

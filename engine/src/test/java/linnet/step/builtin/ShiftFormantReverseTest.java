@@ -34,7 +34,8 @@ class ShiftFormantReverseTest {
             double y = 0.002 * buzz + c * y1 - r * r * y2;
             y2 = y1;
             y1 = y;
-            x[i] = y + 0.01 * random.nextGaussian();
+            // No file holds a sample more finely.
+            x[i] = (float) (y + 0.01 * random.nextGaussian());
         }
         return x;
     }

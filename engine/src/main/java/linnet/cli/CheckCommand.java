@@ -7,6 +7,7 @@ import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.concurrent.Callable;
+import java.util.function.Supplier;
 import linnet.audio.WavFile;
 import linnet.chain.Chain;
 import linnet.plan.Feed;
@@ -16,6 +17,8 @@ import linnet.render.Rendered;
 import linnet.render.Renderer;
 import linnet.render.Resolved;
 import linnet.song.SongReader;
+import linnet.step.Catalogue;
+import linnet.step.builtin.Builtins;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import picocli.CommandLine.Command;
@@ -48,16 +51,36 @@ final class CheckCommand implements Callable<Integer> {
     @Option(names = "--json", description = "Print the result as JSON.")
     boolean json;
 
+    private PrintWriter out;
+    private final Supplier<Catalogue> steps;
+
+    CheckCommand() {
+        steps = Builtins::catalogue;
+    }
+
+    /**
+     * Of a file alone, without a take or options.
+     *
+     * @param steps the steps there are, asked for once its text is read
+     */
+    CheckCommand(Path file, PrintWriter out, Supplier<Catalogue> steps) {
+        job = new Job();
+        job.file = file;
+        beside = new Beside();
+        this.out = out;
+        this.steps = steps;
+    }
+
     @Override
     public Integer call() throws ProblemsException, IOException {
         if (SongReader.isSong(job.file)) {
             if (take != null) throw new Refusal(Exit.USAGE, job.file + " is a song and names its own takes: leave out " + take);
-            SongJob.refuse(spec, "--marks", "--notes", "--tempo");
-            SongCheck.check(job.file, json, out());
+            if (spec != null) SongJob.refuse(spec, "--marks", "--notes", "--tempo");
+            SongCheck.check(job.file, steps, json, out());
             return Exit.DONE;
         }
         Problems problems = new Problems();
-        Chain chain = job.chain(problems);
+        Chain chain = job.chain(steps.get(), problems);
         Reads reads = new Reads(job.file).texts(problems.texts());
         if (take == null) {
             if (beside.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it too");
@@ -95,7 +118,7 @@ final class CheckCommand implements Callable<Integer> {
     }
 
     private PrintWriter out() {
-        return spec.commandLine().getOut();
+        return out != null ? out : spec.commandLine().getOut();
     }
 
     private static String count(int n, String noun) {

@@ -10,6 +10,7 @@ import linnet.plan.Plan;
 import linnet.plan.Planner;
 import linnet.setting.Unit;
 import linnet.song.SongReader;
+import linnet.step.Catalogue;
 import linnet.step.builtin.Builtins;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
@@ -25,23 +26,23 @@ final class Job {
     Double tempo;
 
     Chain chain() throws ProblemsException {
-        return chain(new Problems());
+        return chain(Builtins.catalogue(), new Problems());
     }
 
     /** @param problems told which files are read */
-    Chain chain(Problems problems) throws ProblemsException {
+    Chain chain(Catalogue steps, Problems problems) throws ProblemsException {
         if (tempo != null && !(tempo >= 20 && tempo <= 400)) throw new Refusal(Exit.USAGE, "--tempo is outside " + Unit.BPM.format(20) + " … " + Unit.BPM.format(400));
-        return chain(file, problems);
+        return chain(file, steps, problems);
     }
 
     /** A song in the place of a chain would be called wrong in every line. */
     static Chain chain(Path file) throws ProblemsException {
-        return chain(file, new Problems());
+        return chain(file, Builtins.catalogue(), new Problems());
     }
 
-    private static Chain chain(Path file, Problems problems) throws ProblemsException {
+    private static Chain chain(Path file, Catalogue steps, Problems problems) throws ProblemsException {
         if (SongReader.isSong(file)) throw new Refusal(Exit.USAGE, file + " is a song, and a chain is wanted here; 'render' and 'check' take a song, without a take: it names its own");
-        return ChainReader.read(file, Builtins.catalogue(), problems);
+        return ChainReader.read(file, steps, problems);
     }
 
     Plan plan(Chain chain, double rate, int channels) throws ProblemsException {

@@ -1,9 +1,11 @@
 package linnet.cli;
 
 import java.io.BufferedOutputStream;
+import java.io.BufferedWriter;
 import java.io.FileDescriptor;
 import java.io.FileOutputStream;
 import java.io.IOException;
+import java.io.OutputStreamWriter;
 import java.io.PrintStream;
 import java.io.PrintWriter;
 import java.io.UncheckedIOException;
@@ -15,12 +17,16 @@ import java.nio.file.InvalidPathException;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.Callable;
 import java.util.function.Function;
+import java.util.function.Supplier;
 import linnet.audio.SoundFileException;
 import linnet.render.SideBySide;
 import linnet.render.Signature;
 import linnet.setting.Unit;
 import linnet.song.SongReader;
+import linnet.step.Catalogue;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
 import picocli.CommandLine;
@@ -63,6 +69,17 @@ public final class Main {
         }
     }
 
+    /** Makes what a check needs whatever it reads, while its text or the command line is read. That shares no class with this which is first used here or there: two threads could wait for each other. */
+    private static final class Preparing implements Callable<Catalogue> {
+        @Override
+        public Catalogue call() {
+            Catalogue steps = Builtins.catalogue();
+            SongReader.shape();
+            Signature.digest("");
+            return steps;
+        }
+    }
+
     private static final class Faults implements IParameterExceptionHandler, IExecutionExceptionHandler {
         @Override
         public int handleParseException(ParameterException e, String[] words) {
@@ -98,28 +115,59 @@ public final class Main {
 
     public static void main(String[] args) {
         Output output = new Output(new FileOutputStream(FileDescriptor.out));
-        System.setOut(new PrintStream(new BufferedOutputStream(output), false, Charset.forName(System.getProperty("sun.stdout.encoding", Charset.defaultCharset().name()))));
-        Runnable ready = args.length > 0 && args[0].equals("check") ? SideBySide.meanwhile(Main::prepare) : () -> {};
-        CommandLine line = commandLine(args);
-        line.setOut(new PrintWriter(new Plain(line.getOut()), true));
-        line.setErr(new PrintWriter(new Plain(line.getErr()), true));
+        System.setOut(new PrintStream(new BufferedOutputStream(output), false, charset("sun.stdout.encoding")));
+        PrintWriter out = plain(System.out, "sun.stdout.encoding"), err = plain(System.err, "sun.stderr.encoding");
         int code;
         try {
-            ready.run();
-            code = line.execute(args);
+            code = run(args, out, err);
         } catch (OutOfMemoryError e) {
-            code = say(line.getErr(), NO_MEMORY, Exit.DEFECT);
+            code = say(err, NO_MEMORY, Exit.DEFECT);
         }
-        line.getOut().flush();
-        if (output.isIncomplete()) code = say(line.getErr(), "what was printed is not whole (" + output.reason() + "); free some space or print elsewhere", Exit.SOUND);
+        out.flush();
+        if (output.isIncomplete()) code = say(err, "what was printed is not whole (" + output.reason() + "); free some space or print elsewhere", Exit.SOUND);
         System.exit(code);
     }
 
-    /** Makes what a check needs whatever it reads, while the command line is made. It shares no class with that which is first used here or there: two threads could wait for each other. */
-    private static void prepare() {
-        Builtins.catalogue();
-        SongReader.shape();
-        Signature.digest("");
+    private static PrintWriter plain(PrintStream to, String encoding) {
+        return new PrintWriter(new Plain(new PrintWriter(new BufferedWriter(new OutputStreamWriter(to, charset(encoding))), true)), true);
+    }
+
+    private static Charset charset(String property) {
+        return Charset.forName(System.getProperty(property, Charset.defaultCharset().name()));
+    }
+
+    /** What the program does with the words it is called with. */
+    static int run(String[] words, PrintWriter out, PrintWriter err) {
+        if (words.length == 0 || !words[0].equals("check")) return execute(commandLine(words), words, out, err);
+        Supplier<Catalogue> steps = SideBySide.begin(new Preparing());
+        Optional<CheckCommand> alone = ofAFileAlone(words, out, steps);
+        if (alone.isEmpty()) {
+            CommandLine line = commandLine(words);
+            steps.get();
+            return execute(line, words, out, err);
+        }
+        try {
+            return alone.get().call();
+        } catch (Exception e) {
+            return report(e, err);
+        }
+    }
+
+    private static int execute(CommandLine line, String[] words, PrintWriter out, PrintWriter err) {
+        line.setOut(out);
+        line.setErr(err);
+        return line.execute(words);
+    }
+
+    /** A check of a file and nothing else, which is asked for over and over, is understood without the library: that would take as long as a third of the check. */
+    private static Optional<CheckCommand> ofAFileAlone(String[] words, PrintWriter out, Supplier<Catalogue> steps) {
+        // A word that begins so is an option, or names a file with more words.
+        if (words.length != 2 || words[1].startsWith("-") || words[1].startsWith("@")) return Optional.empty();
+        try {
+            return Optional.of(new CheckCommand(path(words[1]), out, steps));
+        } catch (TypeConversionException e) {
+            return Optional.empty();
+        }
     }
 
     /** Where the first word is a command, the others are left out: to look through them all takes longer than most of what they do. The one that completes words knows all. */

@@ -52,12 +52,20 @@ final class Plain extends FilterWriter {
 
     @Override
     public void write(char[] signs, int from, int n) throws IOException {
-        for (int i = from; i < from + n; i++) write(signs[i]);
+        write(new String(signs, from, n), 0, n);
     }
 
+    /** What can be seen goes on in one piece, as nearly all does. */
     @Override
     public void write(String text, int from, int n) throws IOException {
-        for (int i = from; i < from + n; i++) write(text.charAt(i));
+        int end = from + n;
+        for (int at = from; at < end; at++) {
+            int seen = at;
+            while (begun.length() == 0 && seen < end && text.charAt(seen) != ESCAPE && !isUnseen(text.charAt(seen))) seen++;
+            if (seen > at) out.write(text, at, seen - at);
+            if (seen < end) write(text.charAt(seen));
+            at = seen;
+        }
     }
 
     @Override

@@ -9,15 +9,17 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.function.Supplier;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
+import linnet.render.SideBySide;
 import linnet.render.SongRenderer;
 import linnet.setting.Unit;
 import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.song.Source;
 import linnet.song.Timeline;
-import linnet.step.builtin.Builtins;
+import linnet.step.Catalogue;
 import linnet.text.ProblemsException;
 import linnet.text.Word;
 import linnet.weigh.Aiming;
@@ -28,13 +30,19 @@ import linnet.weigh.Weighing;
 final class SongCheck {
     private SongCheck() {}
 
-    /** Says what is wrong with a song, or where its sections lie and what sounds in it. */
-    static void check(Path file, boolean json, PrintWriter out) throws ProblemsException, IOException {
+    /**
+     * Says what is wrong with a song, or where its sections lie and what sounds in it.
+     *
+     * @param steps the steps there are, asked for once its text is read
+     */
+    static void check(Path file, Supplier<Catalogue> steps, boolean json, PrintWriter out) throws ProblemsException, IOException {
         Cues cues = new Cues();
-        Song song = SongReader.read(file, Builtins.catalogue(), cues);
+        Song song = SongReader.read(file, steps, cues);
         StringWriter said = new StringWriter();
         try (PlannedSong planned = PlannedSong.open(file, song, new Session(), PlannedSong.JOBS, new PrintWriter(said, true))) {
             SongTakes takes = planned.takes();
+            // It goes by nothing that is found of the song.
+            SideBySide.Begun<SongIntake> odd = SideBySide.begin(() -> new SongIntake(song, planned));
             Aiming aiming = planned.aiming();
             List<ThrowPlaces.Suggestion> throwable = throwable(aiming, takes.rate());
             Weighing weighing = planned.weighing();
@@ -45,7 +53,7 @@ final class SongCheck {
                 joins = new Joins(renderer.joins(), renderer.mutes(), takes.rate());
                 followed = new Followed(renderer.followed(true), song, takes.rate());
             }
-            SongIntake intake = new SongIntake(song, planned);
+            SongIntake intake = odd.get();
             Reads reads = new Reads(file).texts(song.label().texts()).sounds(takes.paths()).sounds(cues.files());
             for (int t = 0; t < takes.paths().size(); t++) reads.lists(takes.lists(t));
             if (json) {
@@ -54,18 +62,23 @@ final class SongCheck {
                 out.println(Json.of(all));
                 return;
             }
-            print(file, planned.song(), takes, out);
-            intake.say(out);
-            SongJob.levels(weighing, out);
-            joins.say(out);
-            followed.say(out, true);
-            said.toString().lines().filter(l -> !l.contains(": converted from ")).forEach(out::println);
-            song.time().remarks().forEach(out::println);
-            plan.notes().forEach(out::println);
-            aiming.told().forEach(out::println);
-            if (!throwable.isEmpty()) out.println("Good words to throw:");
-            throwable.forEach(t -> out.println("  " + t.line() + "  # " + t.why()));
-            reads.say(out);
+            // Handed on in one piece: what goes to a terminal goes there line by line.
+            StringWriter lines = new StringWriter();
+            PrintWriter page = new PrintWriter(lines);
+            print(file, planned.song(), takes, page);
+            intake.say(page);
+            SongJob.levels(weighing, page);
+            joins.say(page);
+            followed.say(page, true);
+            said.toString().lines().filter(l -> !l.contains(": converted from ")).forEach(page::println);
+            song.time().remarks().forEach(page::println);
+            plan.notes().forEach(page::println);
+            aiming.told().forEach(page::println);
+            if (!throwable.isEmpty()) page.println("Good words to throw:");
+            throwable.forEach(t -> page.println("  " + t.line() + "  # " + t.why()));
+            reads.say(page);
+            out.print(lines);
+            out.flush();
         }
     }
 

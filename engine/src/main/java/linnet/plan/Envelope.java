@@ -79,38 +79,62 @@ record Envelope(List<Point> points) {
     }
 
     double db(double seconds) {
-        Point before = points.get(0);
-        for (Point p : points) {
-            if (p.seconds > seconds) {
-                if (p == points.get(0)) return p.db;
-                return before.db + (p.db - before.db) * (seconds - before.seconds) / (p.seconds - before.seconds);
-            }
-            before = p;
+        return new Walk(this).db(seconds);
+    }
+
+    /** Goes along a level in order of time, past each point once: where a voice makes room there are hundreds. */
+    private static final class Walk {
+        private final List<Point> points;
+        /** The first point that lies ahead. */
+        private int next;
+
+        Walk(Envelope along) {
+            points = along.points;
         }
-        return before.db;
+
+        double db(double seconds) {
+            while (next < points.size() && points.get(next).seconds <= seconds) next++;
+            if (next == 0) return points.get(0).db;
+            Point before = points.get(next - 1);
+            if (next == points.size()) return before.db;
+            Point p = points.get(next);
+            return before.db + (p.db - before.db) * (seconds - before.seconds) / (p.seconds - before.seconds);
+        }
     }
 
     /** A place and its moves, as a course at so many samples a second: no further than to the sides. */
     static Work.Course place(double base, List<Envelope> moves, double rate) {
         SortedSet<Double> corners = new TreeSet<>(List.of(0.0));
-        moves.forEach(e -> e.points.forEach(p -> corners.add(p.seconds)));
-        return new Work.Course(corners.stream().map(t -> {
-            double pan = base + moves.stream().mapToDouble(e -> e.db(t)).sum();
-            return new Work.Point(Math.round(t * rate), Math.max(-100, Math.min(100, pan)));
-        }).toList());
+        for (Envelope e : moves) for (Point p : e.points) corners.add(p.seconds);
+        List<Work.Point> points = new ArrayList<>();
+        List<Walk> walks = walks(moves);
+        for (double t : corners) points.add(new Work.Point(Math.round(t * rate), Math.max(-100, Math.min(100, base + DoubleStream.of(at(t, walks)).sum()))));
+        return new Work.Course(points);
     }
 
     /** Their sum, as a course at so many samples a second. */
     static Work.Course sum(List<Envelope> all, double rate) {
         SortedSet<Double> corners = new TreeSet<>();
-        all.forEach(e -> e.points.forEach(p -> corners.add(p.seconds)));
+        for (Envelope e : all) for (Point p : e.points) corners.add(p.seconds);
         List<Work.Point> points = new ArrayList<>();
+        List<Walk> walks = walks(all);
         for (double t : corners) {
             // What is silent stays so, however much is added to its level.
-            double[] each = all.stream().mapToDouble(e -> e.db(t)).toArray();
-            boolean silent = DoubleStream.of(each).anyMatch(db -> db <= GainCurve.SILENT);
+            double[] each = at(t, walks);
+            boolean silent = false;
+            for (double db : each) silent |= db <= GainCurve.SILENT;
             points.add(new Work.Point(Math.round(t * rate), silent ? GainCurve.SILENT : Math.max(GainCurve.SILENT, DoubleStream.of(each).sum())));
         }
         return new Work.Course(points);
+    }
+
+    private static List<Walk> walks(List<Envelope> all) {
+        return all.stream().map(Walk::new).toList();
+    }
+
+    private static double[] at(double seconds, List<Walk> walks) {
+        double[] each = new double[walks.size()];
+        for (int i = 0; i < each.length; i++) each[i] = walks.get(i).db(seconds);
+        return each;
     }
 }

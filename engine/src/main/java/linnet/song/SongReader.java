@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.function.Supplier;
 import java.util.stream.Stream;
 import linnet.chain.Chain;
 import linnet.setting.Fixed;
@@ -23,10 +24,26 @@ import linnet.yaml.Yaml;
 public final class SongReader {
     static final String INSTRUMENTAL = "instrumental";
 
-    private static final Settings SETTINGS = new Settings();
-    private static final Fixed RATE = SETTINGS.fixed("rate", Unit.HZ).range(8000, 192_000).otherwise("that of the takes").doc("Samples a second of all prints; takes of other rates are converted.");
+    /** What a song may say, made when it is first asked for: a text can be read before. */
+    private static final class Declared {
+        static final Settings SETTINGS = new Settings();
+        static final Fixed RATE = SETTINGS.fixed("rate", Unit.HZ).range(8000, 192_000).otherwise("that of the takes").doc("Samples a second of all prints; takes of other rates are converted.");
+        static final Shape SONG = song();
 
-    private static final Shape SONG = declared();
+        private Declared() {}
+
+        private static Shape song() {
+            Shape top = new Shape("a song file").key("song", "What the song is called.", new Form.Line()).key("about", "What one should know of it.", new Form.Line());
+            TimelineReader.declareSections(LabelReader.declareTonality(TimelineReader.declare(top)).number(RATE));
+            StripReader.declareAll(top)
+                    .key("moves", "What is other than in the base of the song, by stretches.", MoveReader.MOVES)
+                    .key("throws", "Words that are sent to a return, of which the part itself knows nothing.", ThrowReader.THROWS)
+                    .key("balance", "Levels stated against another, found by loudness.", WishReader.BALANCES)
+                    .key("mix", "The chain of the sum, its loudness and its ceiling.", new Form.Table(WishReader.MIX))
+                    .key("prints", "The files that are wanted: of the mix, of stems, of 'lead dry', 'lead wet', 'mix without lead', 'lead up 1 dB'.", PrintReader.PRINTS);
+            return LabelReader.declare(top).need(Shape.How.ALL, "tempo", "sections", "parts");
+        }
+    }
 
     private final Reading text;
 
@@ -34,21 +51,9 @@ public final class SongReader {
         this.text = text;
     }
 
-    private static Shape declared() {
-        Shape top = new Shape("a song file").key("song", "What the song is called.", new Form.Line()).key("about", "What one should know of it.", new Form.Line());
-        TimelineReader.declareSections(LabelReader.declareTonality(TimelineReader.declare(top)).number(RATE));
-        StripReader.declareAll(top)
-                .key("moves", "What is other than in the base of the song, by stretches.", MoveReader.MOVES)
-                .key("throws", "Words that are sent to a return, of which the part itself knows nothing.", ThrowReader.THROWS)
-                .key("balance", "Levels stated against another, found by loudness.", WishReader.BALANCES)
-                .key("mix", "The chain of the sum, its loudness and its ceiling.", new Form.Table(WishReader.MIX))
-                .key("prints", "The files that are wanted: of the mix, of stems, of 'lead dry', 'lead wet', 'mix without lead', 'lead up 1 dB'.", PrintReader.PRINTS);
-        return LabelReader.declare(top).need(Shape.How.ALL, "tempo", "sections", "parts");
-    }
-
     /** What may stand in a song file. */
     public static Shape shape() {
-        return SONG;
+        return Declared.SONG;
     }
 
     /** Reads a song whose sections are in its text. */
@@ -65,10 +70,15 @@ public final class SongReader {
      * @throws ProblemsException with everything that is wrong with it
      */
     public static Song read(Path file, Catalogue catalogue, Guide guide) throws ProblemsException {
+        return read(file, () -> catalogue, guide);
+    }
+
+    /** The same, with steps that are asked for once the text is read as YAML: until then they may be in the making. */
+    public static Song read(Path file, Supplier<Catalogue> catalogue, Guide guide) throws ProblemsException {
         Problems problems = new Problems();
         Optional<Tree> tree = Yaml.read("song file", file, file.toString(), problems);
         problems.check();
-        Song song = new SongReader(new Reading(file, catalogue, guide, problems)).song(tree.orElseThrow());
+        Song song = new SongReader(new Reading(file, catalogue.get(), guide, problems)).song(tree.orElseThrow());
         problems.check();
         return song;
     }
@@ -84,7 +94,7 @@ public final class SongReader {
             problems.report(tree.at(), "a song file begins with 'song:', 'tempo:', 'sections:' and 'parts:'");
             problems.check();
         }
-        Fields top = text.fields(SONG, tree);
+        Fields top = text.fields(Declared.SONG, tree);
         Sizes.check(top.table(), problems);
         Timeline time = new TimelineReader(text).read(top);
         Place place = new Place(time, problems);
@@ -100,7 +110,7 @@ public final class SongReader {
         for (Tree.Entry e : text.entries(top, "groups")) groups.add(strips.group(e));
         List<Song.Return> returns = new ArrayList<>();
         for (Tree.Entry e : text.entries(top, "returns")) returns.add(strips.room(e));
-        OptionalDouble rate = top.get("rate").isPresent() ? OptionalDouble.of(top.number(RATE)) : OptionalDouble.empty();
+        OptionalDouble rate = top.get("rate").isPresent() ? OptionalDouble.of(top.number(Declared.RATE)) : OptionalDouble.empty();
         Strips base = new Strips(strips.dealt(parts, groups), instrumental, groups, returns, mix(top, wishes));
         Sizes.check(base.chains().values(), tree, problems);
         base = base.with(new LabelReader(text).tonality(top).in(base.chains()));

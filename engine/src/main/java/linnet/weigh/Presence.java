@@ -2,7 +2,6 @@ package linnet.weigh;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.stream.IntStream;
 import linnet.dsp.Decibels;
 import linnet.song.Shift;
 
@@ -44,7 +43,14 @@ final class Presence {
     }
 
     private static double mean(double[] power, double least) {
-        return IntStream.range(0, power.length).mapToDouble(f -> power[f]).filter(p -> p > 0 && p >= least).average().orElse(0);
+        double sum = 0;
+        int count = 0;
+        for (double p : power) {
+            if (!(p > 0 && p >= least)) continue;
+            sum += p;
+            count++;
+        }
+        return count == 0 ? 0 : sum / count;
     }
 
     /** In seconds. */

@@ -1,11 +1,9 @@
 package linnet.weigh;
 
 import java.nio.ByteBuffer;
-import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import java.util.stream.Collectors;
-import java.util.stream.IntStream;
 import linnet.dsp.Decibels;
 import linnet.hear.Remembered;
 
@@ -58,9 +56,16 @@ public record Scale(double integrated, double[] stretches, double[] frames, doub
 
     /** How much louder it is than another, in LU, in the stretches of 100 ms in which both sound: the blocks of the standard are four times as long, and would hear what lies beside a word. */
     Balance over(Scale other) {
-        double least = gate(stretches), otherLeast = gate(other.stretches);
-        int[] both = IntStream.range(0, Math.min(stretches.length, other.stretches.length)).filter(i -> stretches[i] > least && other.stretches[i] > otherLeast).toArray();
-        return new Balance(mean(stretches, both) - mean(other.stretches, both), both.length * 0.1);
+        double[] power = powers(stretches), otherPower = powers(other.stretches);
+        double least = gate(stretches, power), otherLeast = gate(other.stretches, otherPower), sum = 0, otherSum = 0;
+        int both = 0;
+        for (int i = 0; i < Math.min(power.length, otherPower.length); i++) {
+            if (!(stretches[i] > least && other.stretches[i] > otherLeast)) continue;
+            sum += power[i];
+            otherSum += otherPower[i];
+            both++;
+        }
+        return new Balance(mean(sum, both) - mean(otherSum, both), both * 0.1);
     }
 
     /**
@@ -71,11 +76,24 @@ public record Scale(double integrated, double[] stretches, double[] frames, doub
      */
     record Balance(double lu, double seconds) {}
 
-    private static double gate(double[] lufs) {
-        return Math.max(ABSOLUTE, mean(lufs, IntStream.range(0, lufs.length).filter(i -> lufs[i] > ABSOLUTE).toArray()) + RELATIVE);
+    private static double gate(double[] lufs, double[] power) {
+        double sum = 0;
+        int heard = 0;
+        for (int i = 0; i < lufs.length; i++) {
+            if (!(lufs[i] > ABSOLUTE)) continue;
+            sum += power[i];
+            heard++;
+        }
+        return Math.max(ABSOLUTE, mean(sum, heard) + RELATIVE);
     }
 
-    private static double mean(double[] lufs, int[] which) {
-        return which.length == 0 ? Double.NaN : Decibels.ofPower(Arrays.stream(which).mapToDouble(i -> Decibels.power(lufs[i])).average().orElse(0));
+    private static double[] powers(double[] lufs) {
+        double[] powers = new double[lufs.length];
+        for (int i = 0; i < lufs.length; i++) powers[i] = Decibels.power(lufs[i]);
+        return powers;
+    }
+
+    private static double mean(double power, int count) {
+        return count == 0 ? Double.NaN : Decibels.ofPower(power / count);
     }
 }

@@ -3,12 +3,14 @@ package linnet.render;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
 import java.util.SplittableRandom;
+import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.concurrent.atomic.AtomicInteger;
 import linnet.Rig;
 import linnet.dsp.Samples;
@@ -20,6 +22,7 @@ import linnet.step.Prepared;
 import linnet.step.Setup;
 import linnet.step.Step;
 import linnet.step.builtin.Builtins;
+import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -83,6 +86,39 @@ class PipelineTest {
         for (long at : new long[] {0, 59, 20_000, FRAMES - 1}) {
             assertEquals("it stumbled", assertThrows(IllegalStateException.class, () -> rig(at).threads(2).render(steps, take())).getMessage());
         }
+    }
+
+    /** A thread of the pool stays in its chunk until the disk is full, and a little longer: the render does not come back before it. */
+    @Test
+    void nobodyIsAtWorkWhenARenderHasEnded() throws Exception {
+        var full = new AtomicBoolean();
+        AtomicInteger atWork = new AtomicInteger(), waited = new AtomicInteger();
+        Thread caller = Thread.currentThread();
+        List<Step> steps = new ArrayList<>(Builtins.catalogue().steps());
+        steps.add(new Step("slow", "Passes all, late.") {
+            @Override
+            public Prepared prepare(FixedValues values, Setup setup) {
+                return Prepared.of(0, setup.channels(), v -> block -> {
+                    if (Thread.currentThread() == caller || block.start() < 6000 || full.get()) return;
+                    atWork.incrementAndGet();
+                    waited.incrementAndGet();
+                    while (!full.get()) Thread.onSpinWait();
+                    for (long end = System.nanoTime() + 50_000_000; System.nanoTime() < end; ) Thread.onSpinWait();
+                    atWork.decrementAndGet();
+                });
+            }
+        });
+        Rig rig = rig(-1).with(new Catalogue(steps));
+        var plan = Planner.plan(rig.chain("- slow"), RATE, 1, OptionalDouble.empty());
+        try (Renderer renderer = new Renderer(plan, new Ear(take()), new Renderer.Options(60, 2, new Tail.Seconds(0), 0, -1), (stage, stages, share) -> {}, node -> null)) {
+            assertThrows(IOException.class, () -> renderer.render((x, n) -> {
+                if (waited.get() == 0) return;
+                full.set(true);
+                throw new IOException("full");
+            }));
+            assertEquals(0, atWork.get());
+        }
+        assertTrue(waited.get() > 0);
     }
 
     @ParameterizedTest

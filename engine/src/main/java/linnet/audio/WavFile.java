@@ -20,7 +20,7 @@ import java.util.zip.CRC32C;
 import linnet.dsp.Sound;
 
 /**
- * A WAV file open for reading from any place. Memory does not grow with its length. Threads read it one at a time.
+ * A WAV file open for reading from any place. Memory does not grow with its length. Two threads read it at once where each reads on from where it was; more wait for one another.
  */
 public final class WavFile implements Sound, AutoCloseable {
     /** Bytes fetched at a time, so that small blocks in a row cost one call to the system per window. */
@@ -33,10 +33,10 @@ public final class WavFile implements Sound, AutoCloseable {
     private final WavHeader header;
     /** Of the file as it was opened: a system may not tell them, then they are null. */
     private final Object key, changed;
-    private final ByteBuffer window;
     private final int windowFrames;
-    private long windowFrom;
-    private int windowHolds;
+    /** For as many as read at once; the one that was not used last is used by whoever reads elsewhere. */
+    private final Window one, other;
+    private Window last;
 
     private WavFile(Path path, FileChannel channel) throws IOException {
         this.path = path;
@@ -46,7 +46,9 @@ public final class WavFile implements Sound, AutoCloseable {
         this.changed = now.lastModifiedTime();
         this.header = HeaderReader.read(path, channel);
         this.windowFrames = WINDOW / header.frameBytes();
-        this.window = ByteBuffer.allocate(SampleFormat.LEAD + windowFrames * header.frameBytes()).order(ByteOrder.LITTLE_ENDIAN);
+        this.one = new Window();
+        this.other = new Window();
+        this.last = other;
     }
 
     /**
@@ -138,42 +140,63 @@ public final class WavFile implements Sound, AutoCloseable {
      *     or a float sample is not a number, infinite or beyond +120 dBFS
      */
     @Override
-    public synchronized void read(long from, double[][] into, int n) {
+    public void read(long from, double[][] into, int n) {
         Objects.checkFromIndexSize(from, n, header.frames());
         try {
-            for (int done = 0; done < n; ) done += decode(from + done, into, done, n - done);
+            for (int done = 0; done < n; ) done += window(from + done).decode(from + done, into, done, n - done);
         } catch (IOException e) {
             throw new UncheckedIOException(refused(path, e));
         }
     }
 
-    /** Decodes as much of the span as the window holds, at least one sample, and returns how much. */
-    private int decode(long from, double[][] into, int first, int n) throws IOException {
-        if (from < windowFrom || from >= windowFrom + windowHolds) fetch(from);
-        int skip = (int) (from - windowFrom);
-        int count = Math.min(n, windowHolds - skip);
-        SampleFormat format = header.format();
-        for (int c = 0; c < header.channels(); c++) {
-            int at = SampleFormat.LEAD + skip * header.frameBytes() + c * format.bytes();
-            format.decode(window, at, header.frameBytes(), into[c], first, count);
-            if (format.isFloat()) check(into[c], first, count, from, c);
-        }
-        return count;
+    private synchronized Window window(long from) {
+        if (!last.reaches(from)) last = last == one ? other : one;
+        return last;
     }
 
-    private void fetch(long from) throws IOException {
-        windowHolds = 0;
-        int frames = (int) Math.min(windowFrames, header.frames() - from);
-        window.position(SampleFormat.LEAD).limit(SampleFormat.LEAD + frames * header.frameBytes());
-        long at = header.soundAt() + from * header.frameBytes();
-        while (window.hasRemaining()) {
-            int got = channel.read(window, at);
-            if (got < 0) throw new SoundFileException(path, "became shorter while it was read", "wait until its copy has finished");
-            at += got;
+    /** Some samples of the file, as their bytes. */
+    private final class Window {
+        private ByteBuffer bytes;
+        private long from;
+        private int holds;
+        /** What it holds, and the sample after that: where its reader goes on. Another thread may see it late, and then reads the file once more. */
+        private volatile long begin, next;
+
+        boolean reaches(long at) {
+            return at >= begin && at <= next;
         }
-        window.clear();
-        windowFrom = from;
-        windowHolds = frames;
+
+        /** Decodes as much of the span as it holds, at least one sample, and returns how much. */
+        synchronized int decode(long at, double[][] into, int first, int n) throws IOException {
+            if (at < from || at >= from + holds) fetch(at);
+            int skip = (int) (at - from);
+            int count = Math.min(n, holds - skip);
+            SampleFormat format = header.format();
+            for (int c = 0; c < header.channels(); c++) {
+                int place = SampleFormat.LEAD + skip * header.frameBytes() + c * format.bytes();
+                format.decode(bytes, place, header.frameBytes(), into[c], first, count);
+                if (format.isFloat()) check(into[c], first, count, at, c);
+            }
+            return count;
+        }
+
+        private void fetch(long at) throws IOException {
+            if (bytes == null) bytes = ByteBuffer.allocate(SampleFormat.LEAD + windowFrames * header.frameBytes()).order(ByteOrder.LITTLE_ENDIAN);
+            holds = 0;
+            int frames = (int) Math.min(windowFrames, header.frames() - at);
+            bytes.position(SampleFormat.LEAD).limit(SampleFormat.LEAD + frames * header.frameBytes());
+            long place = header.soundAt() + at * header.frameBytes();
+            while (bytes.hasRemaining()) {
+                int got = channel.read(bytes, place);
+                if (got < 0) throw new SoundFileException(path, "became shorter while it was read", "wait until its copy has finished");
+                place += got;
+            }
+            bytes.clear();
+            from = at;
+            holds = frames;
+            begin = at;
+            next = at + frames;
+        }
     }
 
     /** SHA-256 of the bytes of its sound, in hexadecimal digits. */

@@ -16,8 +16,8 @@ import java.nio.file.FileSystemException;
 import java.nio.file.InvalidPathException;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
-import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.function.Function;
 import java.util.function.Supplier;
@@ -138,16 +138,16 @@ public final class Main {
 
     /** What the program does with the words it is called with. */
     static int run(String[] words, PrintWriter out, PrintWriter err) {
-        if (words.length == 0 || !words[0].equals("check")) return execute(commandLine(words), words, out, err);
-        Supplier<Catalogue> steps = SideBySide.begin(new Preparing());
-        Optional<CheckCommand> alone = ofAFileAlone(words, out, steps);
-        if (alone.isEmpty()) {
+        boolean checks = words.length > 0 && words[0].equals("check");
+        Supplier<Catalogue> steps = checks ? SideBySide.begin(new Preparing()) : null;
+        Callable<Integer> plain = checks ? ofAFileAlone(words, out, steps) : words.length > 0 && words[0].equals("render") ? asUsual(words, out, err) : null;
+        if (plain == null) {
             CommandLine line = commandLine(words);
-            steps.get();
+            if (checks) steps.get();
             return execute(line, words, out, err);
         }
         try {
-            return alone.get().call();
+            return plain.call();
         } catch (Exception e) {
             return report(e, err);
         }
@@ -159,15 +159,39 @@ public final class Main {
         return line.execute(words);
     }
 
-    /** A check of a file and nothing else, which is asked for over and over, is understood without the library: that would take as long as a third of the check. */
-    private static Optional<CheckCommand> ofAFileAlone(String[] words, PrintWriter out, Supplier<Catalogue> steps) {
-        // A word that begins so is an option, or names a file with more words.
-        if (words.length != 2 || words[1].startsWith("-") || words[1].startsWith("@")) return Optional.empty();
+    /** A check of a file and nothing else, which is asked for over and over, is understood without the library: that would take as long as a third of the check. Null where it is something else. */
+    private static CheckCommand ofAFileAlone(String[] words, PrintWriter out, Supplier<Catalogue> steps) {
+        if (words.length != 2 || isNoFile(words[1])) return null;
         try {
-            return Optional.of(new CheckCommand(path(words[1]), out, steps));
+            return new CheckCommand(path(words[1]), out, steps);
         } catch (TypeConversionException e) {
-            return Optional.empty();
+            return null;
         }
+    }
+
+    /** So is a render whose options are the usual ones, {@code render FILE [TAKE] --out PRINT [--force]} in any order: the library would take a thirtieth of that of four minutes, and more of a shorter one. */
+    private static RenderCommand asUsual(String[] words, PrintWriter out, PrintWriter err) {
+        List<String> files = new ArrayList<>();
+        String print = null;
+        boolean force = false;
+        for (int i = 1; i < words.length; i++) {
+            boolean isOut = words[i].equals("--out") && print == null && i + 1 < words.length, isForce = words[i].equals("--force") && !force;
+            if (isForce) force = true;
+            else if (isNoFile(isOut ? words[i + 1] : words[i])) return null;
+            else if (isOut) print = words[++i];
+            else files.add(words[i]);
+        }
+        if (print == null || files.isEmpty() || files.size() > 2) return null;
+        try {
+            return new RenderCommand(path(files.get(0)), files.size() == 1 ? null : path(files.get(1)), path(print), force, out, err);
+        } catch (TypeConversionException e) {
+            return null;
+        }
+    }
+
+    /** A word that begins so is an option, or names a file with more words. */
+    private static boolean isNoFile(String word) {
+        return word.startsWith("-") || word.startsWith("@");
     }
 
     /** Where the first word is a command, the others are left out: to look through them all takes longer than most of what they do. The one that completes words knows all. */

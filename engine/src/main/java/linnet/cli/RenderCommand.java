@@ -143,6 +143,25 @@ final class RenderCommand implements Callable<Integer> {
 
     /** The stretch of a take that is printed, in seconds; null where it is not told. */
     private Double from, to;
+    /** Where it was not the library that understood the command; else null. */
+    private PrintWriter results, remarks;
+
+    RenderCommand() {}
+
+    /** As its options usually are. */
+    RenderCommand(Path file, Path take, Path out, boolean force, PrintWriter results, PrintWriter remarks) {
+        job = new Job();
+        job.file = file;
+        beside = new Beside();
+        this.take = take;
+        this.out = out;
+        this.force = force;
+        depth = Depth.D24;
+        tail = new Tail.Auto();
+        threads = Renderer.Options.USUAL_THREADS;
+        this.results = results;
+        this.remarks = remarks;
+    }
 
     @Override
     public Integer call() throws ProblemsException, IOException {
@@ -151,8 +170,8 @@ final class RenderCommand implements Callable<Integer> {
         if (block != null && (block < 1 || block > LARGEST_BLOCK)) throw new Refusal(Exit.USAGE, "--block is outside 1 … " + LARGEST_BLOCK);
         if (take == null) {
             if (!SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is no song: name the take that this chain is for");
-            ofAChain();
-            new SongJob(job.file, out, depth.format, force, threads, spec.commandLine().getErr()).only(only).within(begin, end).render(spec.commandLine().getOut());
+            if (spec != null) ofAChain();
+            new SongJob(job.file, out, depth.format, force, threads, remarks()).only(only).within(begin, end).render(results());
             return Exit.DONE;
         }
         if (SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is a song and names its own takes: leave out " + take);
@@ -162,18 +181,19 @@ final class RenderCommand implements Callable<Integer> {
         to = time("--to", end);
         if (from != null && to != null && from >= to) throw new Refusal(Exit.USAGE, "--from must be before --to");
         if (listen && report == null) throw new Refusal(Exit.USAGE, "--listen wants the folder for its page: say --report DIR too");
-        Chain chain = job.chain();
-        if (report != null) new PageFile(report, Reporting.PAGE, force).refuse();
-        if (listen) new PageFile(report, Listening.PAGE, force).refuse();
-        if (Files.exists(out, LinkOption.NOFOLLOW_LINKS) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
-        try (WavFile file = WavFile.open(take)) {
-            for (String remark : file.header().remarks()) spec.commandLine().getErr().println(take + ": " + remark);
-            Beside.Known known = beside.of(take, file, spec.commandLine().getErr());
-            known.say(spec.commandLine().getErr());
+        try (Arriving arriving = new Arriving(take, rate == null && threads > 1)) {
+            Chain chain = job.chain();
+            if (report != null) new PageFile(report, Reporting.PAGE, force).refuse();
+            if (listen) new PageFile(report, Listening.PAGE, force).refuse();
+            if (Files.exists(out, LinkOption.NOFOLLOW_LINKS) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
+            WavFile file = arriving.file();
+            for (String remark : file.header().remarks()) remarks().println(take + ": " + remark);
+            Beside.Known known = beside.of(take, file, remarks());
+            known.say(remarks());
             Sound sound = converted(file);
             if (from != null && from * sound.rate() >= sound.frames()) throw new Refusal(Exit.USAGE, "--from lies behind the end of the take, at " + Unit.SECONDS.format(sound.frames() / sound.rate()));
             Plan plan = job.plan(chain, sound.rate(), sound.channels());
-            render(chain, plan, file, sound, known, began);
+            render(chain, plan, arriving, sound, known, began);
         }
         return Exit.DONE;
     }
@@ -181,6 +201,14 @@ final class RenderCommand implements Callable<Integer> {
     /** What a song has no use for is refused: passed over in silence, its print would not be what was asked for. */
     private void ofAChain() {
         SongJob.refuse(spec, "--block", "--json", "--listen", "--marks", "--notes", "--rate", "--report", "--tail", "--tempo");
+    }
+
+    private PrintWriter results() {
+        return results != null ? results : spec.commandLine().getOut();
+    }
+
+    private PrintWriter remarks() {
+        return remarks != null ? remarks : spec.commandLine().getErr();
     }
 
     private static Double time(String option, String text) {
@@ -195,22 +223,22 @@ final class RenderCommand implements Callable<Integer> {
     private Sound converted(WavFile file) {
         if (rate == null || rate == (int) file.rate()) return file;
         if (rate < 8000 || rate > 192_000) throw new Refusal(Exit.USAGE, "--rate is outside 8000 … 192000");
-        spec.commandLine().getErr().println(take + ": converted from " + (int) file.rate() + " to " + rate + " Hz before the chain");
+        remarks().println(take + ": converted from " + (int) file.rate() + " to " + rate + " Hz before the chain");
         return new Resampled(file, rate);
     }
 
-    private void render(Chain chain, Plan plan, WavFile file, Sound sound, Beside.Known known, long began) throws ProblemsException, IOException {
+    private void render(Chain chain, Plan plan, Arriving take, Sound sound, Beside.Known known, long began) throws ProblemsException, IOException {
         long first = from == null ? 0 : Math.round(from * sound.rate());
         long end = to == null ? -1 : Math.round(to * sound.rate());
         if (end >= 0 && end <= first) throw new Refusal(Exit.USAGE, "--to leaves no sample to print; it must be later than " + (from == null ? "0 s" : "--from"));
         Reporting reporting = report == null ? null : new Reporting(chain, plan, sound, first, end);
         int frames = block != null ? block : reporting == null ? 0 : reporting.block();
         var options = new Renderer.Options(frames, threads, tail, first, end);
-        Print print = Print.of((int) sound.rate(), plan.output().channels(), depth.format).carrying(file.header()).from(first)
-                .sparing(List.of(take, job.file));
+        Print print = Print.of((int) sound.rate(), plan.output().channels(), depth.format).carrying(take.file().header()).from(first)
+                .sparing(List.of(this.take, job.file));
         boolean shown = json || System.console() != null;
         Meter meter = new Meter(sound.rate(), plan.output().channels(), shown || reporting != null);
-        try (Renderer renderer = new Renderer(plan, known.ear(sound), options, Progress.onTerminal("rendering", json), reporting == null ? node -> null : reporting);
+        try (Renderer renderer = new Renderer(plan, take.ear(sound, known), options, Progress.onTerminal("rendering", json), reporting == null ? node -> null : reporting);
                 WavWriter writer = WavWriter.create(out, force ? print.overwriting() : print)) {
             Rendered rendered = renderer.render((x, n) -> {
                 meter.hear(x, n);
@@ -235,11 +263,11 @@ final class RenderCommand implements Callable<Integer> {
         // Where the end is told, it is meant.
         double end = to == null ? meter.endDbfs() : Double.NEGATIVE_INFINITY;
         reporting.finish(renderer, rendered, new RenderReport.Printed(rendered.frames() / sound.rate(), rendered.channels(), meter.loudness.integrated(), meter.truePeak.dbtp(), meter.peakDb(), end, seconds));
-        Listening listening = !listen ? null : Listening.of(job, chain, sound, known, reporting, meter.loudness.shortTerm(), new Listening.Wanted(report, force, from, to), spec.commandLine().getErr());
+        Listening listening = !listen ? null : Listening.of(job, chain, sound, known, reporting, meter.loudness.shortTerm(), new Listening.Wanted(report, force, from, to), remarks());
         String title = out.getFileName() + ": " + chain.title();
         new PageFile(report, Reporting.PAGE, force).write(new ReportPage(title, take.getFileName().toString(), reporting.report(), listening == null ? List.of() : listening.steps())::write);
         if (listening != null) listening.write(title);
-        reporting.report().warningTexts().forEach(w -> spec.commandLine().getErr().println(w));
+        reporting.report().warningTexts().forEach(w -> remarks().println(w));
     }
 
     /** What the print sounds like by figures, heard as it is written. */
@@ -284,7 +312,7 @@ final class RenderCommand implements Callable<Integer> {
     }
 
     private void show(Rendered rendered, Written written, Meter meter, Sound sound, Beside.Known known, Reporting reporting, double seconds) {
-        PrintWriter to = spec.commandLine().getOut();
+        PrintWriter to = results();
         double length = written.frames() / sound.rate();
         if (json) {
             JsonObject o = new JsonObject();

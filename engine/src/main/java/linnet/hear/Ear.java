@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.function.IntPredicate;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
+import linnet.dsp.Beside;
 import linnet.dsp.Decibels;
 import linnet.dsp.Sound;
 import linnet.dsp.Tape;
@@ -81,6 +82,19 @@ public final class Ear {
         this.take = take;
         this.told = told;
         this.memory = memory;
+    }
+
+    /** Hears now what nearly all else is heard by; for who would wait for something else meanwhile. */
+    public Ear listen() {
+        levels();
+        return this;
+    }
+
+    /** An ear on the same take, which is told something of it and has listened as this one has. */
+    public Ear told(Told told) {
+        Ear ear = new Ear(sound, take, told, memory);
+        ear.levels = levels;
+        return ear;
     }
 
     /**
@@ -165,16 +179,21 @@ public final class Ear {
 
     /** Mean power of the frames that count, channels averaged; no others are read. */
     private double power(int hop, IntPredicate counts) {
-        double[][] x = new double[sound.channels()][hop];
+        int[] frames = IntStream.range(0, (int) (sound.frames() / hop)).filter(counts).toArray();
+        double[] energy = new double[frames.length];
+        beside().both(() -> energies(hop, frames, 0, frames.length / 2, energy), () -> energies(hop, frames, frames.length / 2, frames.length, energy));
         double sum = 0;
-        int frames = 0;
-        for (int f = 0; (f + 1L) * hop <= sound.frames(); f++) {
-            if (!counts.test(f)) continue;
-            sound.read((long) f * hop, x, hop);
-            sum += Arrays.stream(x).mapToDouble(Ear::energy).sum();
-            frames++;
+        for (double e : energy) sum += e;
+        return frames.length == 0 ? 0 : sum / ((double) frames.length * hop * sound.channels());
+    }
+
+    /** Of the {@code first … end - 1}th of these frames. */
+    private void energies(int hop, int[] frames, int first, int end, double[] into) {
+        double[][] x = new double[sound.channels()][hop];
+        for (int i = first; i < end; i++) {
+            sound.read((long) frames[i] * hop, x, hop);
+            into[i] = Arrays.stream(x).mapToDouble(Ear::energy).sum();
         }
-        return frames == 0 ? 0 : sum / ((double) frames * hop * x.length);
     }
 
     /** The largest sample, in dBFS. */

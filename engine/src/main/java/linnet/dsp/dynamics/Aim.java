@@ -1,9 +1,12 @@
 package linnet.dsp.dynamics;
 
 import java.util.BitSet;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.function.LongPredicate;
 import java.util.stream.IntStream;
+import linnet.dsp.Beside;
 import linnet.dsp.Cell;
 import linnet.dsp.Silence;
 import linnet.dsp.Tape;
@@ -13,7 +16,7 @@ import org.apache.commons.math3.analysis.solvers.BrentSolver;
  * Finds the threshold at which a compressor takes off a wanted number of dB from a signal: the median over the time that
  * counts. The search runs on a coarse track of the key's level; the compressor's own detector then hears the signal and
  * says how far the track was wrong, at most {@link #HEARINGS} times. Of a long signal both keep to a minute, in stretches spread
- * evenly over the whole; what that is off by, the whole track tells.
+ * evenly over the whole; what that is off by, the whole track tells. Each half of them is heard by a detector of its own, so that both can be heard at once.
  */
 public final class Aim {
     /** Lowest threshold tried, in dBFS. */
@@ -29,16 +32,20 @@ public final class Aim {
     /** Each stretch of a long signal, and the part at its beginning that does not count, while the detector finds its way; in s. */
     private static final double STRETCH = 10, LEAD = 2.5;
     private static final int STRETCHES = 8;
+    /** Cells of the track that are read at a time. */
     private static final int READ = 50;
 
     private final Playback arriving;
     private final Compression law;
-    /** Of each hop; read so many cells at a time. */
+    /** Of each hop. */
     private final Tape levels;
-    private final double[][] read = new double[1][READ * HOPS_PER_CELL];
+    private final Beside beside;
     private int hops;
     private final BitSet counted = new BitSet();
-    private final List<Stretch> stretches;
+    /** What is heard: two halves of many stretches, or the whole and nothing. */
+    private final List<Stretch> stretches, others;
+    /** The medians of the track where it is heard, by the threshold: each search asks for some once more. */
+    private final Map<Double, Double> tried = new HashMap<>();
     /** Those of the counted hops that the detector hears. */
     private final BitSet heard;
     private double highest = LOWEST_DB;
@@ -52,17 +59,20 @@ public final class Aim {
     /** Cells, from the first to before the last. */
     private record Stretch(int from, int to) {}
 
-    private Aim(Playback arriving, LongPredicate counts, Compression law, Tape levels) {
+    private Aim(Playback arriving, LongPredicate counts, Compression law, Tape levels, Beside beside) {
         this.arriving = arriving;
         this.law = law;
         this.levels = levels;
+        this.beside = beside;
         arriving.play(track());
         levels.finish();
         for (int h = 0; h < hops; h++) counted.set(h, counts.test((long) h * HOP));
         List<Stretch> spread = spread();
         BitSet inside = inside(spread);
         boolean enough = inside.cardinality() * HOP >= STRETCH * arriving.rate();
-        stretches = enough ? spread : whole();
+        int half = spread.size() / 2;
+        stretches = enough ? spread.subList(0, half) : whole();
+        others = enough ? spread.subList(half, spread.size()) : List.of();
         heard = enough ? inside : counted;
     }
 
@@ -71,17 +81,18 @@ public final class Aim {
      * @param law everything but the threshold
      */
     public static Found threshold(Playback arriving, LongPredicate counts, Compression law, double wantedDb) {
-        return threshold(arriving, counts, law, wantedDb, Tape.IN_MEMORY);
+        return threshold(arriving, counts, law, wantedDb, Tape.IN_MEMORY, Beside.ONE_AFTER_THE_OTHER);
     }
 
     /**
      * The same.
      *
      * @param tapes where the track of the level is kept meanwhile
+     * @param beside what can be heard in halves is heard by both, to the same bits; then two play the signal at once
      */
-    public static Found threshold(Playback arriving, LongPredicate counts, Compression law, double wantedDb, Tape.Maker tapes) {
+    public static Found threshold(Playback arriving, LongPredicate counts, Compression law, double wantedDb, Tape.Maker tapes, Beside beside) {
         try (Tape levels = tapes.tape(arriving.rate() / HOP, 1)) {
-            return new Aim(arriving, counts, law, levels).threshold(wantedDb);
+            return new Aim(arriving, counts, law, levels, beside).threshold(wantedDb);
         }
     }
 
@@ -89,11 +100,11 @@ public final class Aim {
         double bias = 0;
         Found nearest = null;
         for (int k = 0; k < HEARINGS; k++) {
-            double threshold = onTrack(wantedDb + bias);
-            double track = median(threshold, heard, stretches);
-            double median = median(threshold, counted, whole()) - (track - heard(threshold));
+            double threshold = search(wantedDb + bias);
+            double track = onTrack(threshold);
+            double median = hear(threshold, track);
             double miss = Math.abs(median - wantedDb);
-            if (nearest == null || miss < Math.abs(nearest.medianDb - wantedDb)) {
+            if (nearest == null || miss < Math.abs(nearest.medianDb() - wantedDb)) {
                 nearest = new Found(threshold, median, miss <= NEAR_DB);
             }
             if (miss <= NEAREST_DB) break;
@@ -103,18 +114,37 @@ public final class Aim {
     }
 
     /** The threshold that gives this median on the track: the higher it is, the less is taken off. */
-    private double onTrack(double wantedDb) {
+    private double search(double wantedDb) {
         double high = highest + law.kneeDb() / 2;
-        if (high <= LOWEST_DB || median(LOWEST_DB, heard, stretches) <= wantedDb) return LOWEST_DB;
+        if (high <= LOWEST_DB || onTrack(LOWEST_DB) <= wantedDb) return LOWEST_DB;
         // Near enough: the detector is heard afterwards.
-        return new BrentSolver(0, 0.01, NEAREST_DB / 4).solve(60, t -> median(t, heard, stretches) - wantedDb, LOWEST_DB, high);
+        return new BrentSolver(0, 0.01, NEAREST_DB / 4).solve(60, t -> onTrack(t) - wantedDb, LOWEST_DB, high);
     }
 
-    /** What the detector takes off, on the track: the median over these hops in these stretches. */
-    private double median(double thresholdDb, BitSet over, List<Stretch> where) {
+    /** The median of what the detector takes off, on the track, where it is heard. */
+    private double onTrack(double thresholdDb) {
+        return tried.computeIfAbsent(thresholdDb, t -> {
+            Median median = new Median(), other = new Median();
+            beside.both(() -> follow(t, stretches, heard, median), () -> follow(t, others, heard, other));
+            return median.with(other).value();
+        });
+    }
+
+    /** The median of what the detector takes off over all that counts: that of the whole track, and what the track is wrong by where it is heard to the sample. */
+    private double hear(double thresholdDb, double track) {
+        Median median = new Median(), other = new Median(), whole = new Median();
+        beside.both(() -> hear(thresholdDb, stretches, median), () -> {
+            hear(thresholdDb, others, other);
+            follow(thresholdDb, whole(), counted, whole);
+        });
+        return whole.value() - (track - median.with(other).value());
+    }
+
+    /** Counts what the detector takes off, on the track: these hops in these stretches. */
+    private void follow(double thresholdDb, List<Stretch> where, BitSet over, Median median) {
         GainComputer computer = law.withThreshold(thresholdDb).computer();
         Ballistics ballistics = law.ballistics(arriving.rate() / HOP, HOPS_PER_CELL);
-        Median median = new Median();
+        double[][] read = new double[1][READ * HOPS_PER_CELL];
         double[] db = new double[HOPS_PER_CELL];
         for (Stretch stretch : where) {
             int first = stretch.from * HOPS_PER_CELL, end = Math.min(hops, stretch.to * HOPS_PER_CELL);
@@ -128,14 +158,12 @@ public final class Aim {
                 for (int i = 0; i < n; i++) if (over.get(at + i)) median.add(db[i]);
             }
         }
-        return median.value();
     }
 
-    /** What the detector takes off, to the sample: the median over the hops that are heard. */
-    private double heard(double thresholdDb) {
+    /** Counts what the detector takes off, to the sample, at the hops that are heard in these stretches. */
+    private void hear(double thresholdDb, List<Stretch> where, Median median) {
         Detector detector = new Detector(arriving.rate(), law.withThreshold(thresholdDb));
-        Median median = new Median();
-        for (Stretch stretch : stretches) {
+        for (Stretch stretch : where) {
             int[] hop = {stretch.from * HOPS_PER_CELL};
             long to = Math.min(arriving.frames(), (long) stretch.to * Cell.LENGTH);
             arriving.play((long) stretch.from * Cell.LENGTH, to, (x, n) -> {
@@ -150,7 +178,6 @@ public final class Aim {
                 for (int i = 0; i < n; i += HOP) if (heard.get(hop[0]++)) median.add(reduction[i]);
             });
         }
-        return median.value();
     }
 
     private static boolean isSilentCell(double[][] x, int n) {

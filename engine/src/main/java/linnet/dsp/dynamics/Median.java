@@ -13,6 +13,13 @@ final class Median {
         all++;
     }
 
+    /** This, with what another has counted too. */
+    Median with(Median other) {
+        for (int b = 0; b < counts.length; b++) counts[b] += other.counts[b];
+        all += other.all;
+        return this;
+    }
+
     /** 0 if there are none. */
     double value() {
         long below = 0;

@@ -9,9 +9,12 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
+import java.util.concurrent.CompletableFuture;
 import java.util.function.LongPredicate;
+import linnet.dsp.Beside;
 import linnet.dsp.Cell;
 import linnet.dsp.Samples;
+import linnet.dsp.Tape;
 import linnet.dsp.dynamics.Compression.Level;
 import linnet.dsp.dynamics.Compression.Release;
 import linnet.dsp.filter.LinkwitzRiley;
@@ -81,6 +84,7 @@ class AimPlainTest {
             Ballistics ballistics = law.ballistics(rate / 24, 20);
             List<Double> all = new ArrayList<>();
             for (int[] s : where) {
+                if (begins(s, where)) ballistics = law.ballistics(rate / 24, 20);
                 for (int cell = s[0]; cell < s[1]; cell++) {
                     int from = 20 * cell, m = Math.min(20, levels.length - from);
                     double[] db = Arrays.copyOfRange(levels, from, from + m);
@@ -93,10 +97,16 @@ class AimPlainTest {
             return median(all);
         }
 
+        /** The second half of the stretches is heard by another. */
+        static boolean begins(int[] stretch, List<int[]> all) {
+            return all.size() > 1 && stretch == all.get(4);
+        }
+
         double toTheSample(double threshold) {
             Detector detector = new Detector(rate, law.withThreshold(threshold));
             List<Double> all = new ArrayList<>();
             for (int[] s : stretches) {
+                if (begins(s, stretches)) detector = new Detector(rate, law.withThreshold(threshold));
                 for (int at = s[0] * C; at < Math.min(x[0].length, s[1] * C); at += C) {
                     int m = Math.min(C, x[0].length - at);
                     if (x.length == 1) detector.process(part(0, at, m), m);
@@ -157,6 +167,9 @@ class AimPlainTest {
             assertEquals(expected.thresholdDb(), found.thresholdDb(), 1e-6);
             assertEquals(expected.medianDb(), found.medianDb(), 1e-6);
             assertEquals(expected.reached(), found.reached());
+            Beside threads = (one, other) -> CompletableFuture.allOf(CompletableFuture.runAsync(one), CompletableFuture.runAsync(other)).join();
+            Beside backwards = (one, other) -> Beside.ONE_AFTER_THE_OTHER.both(other, one);
+            for (Beside b : List.of(threads, backwards)) assertEquals(found, Aim.threshold(Playback.of(new Samples(rate, x)), counts, law(kind), wanted, Tape.IN_MEMORY, b));
         }
     }
 
@@ -180,6 +193,9 @@ class AimPlainTest {
         assertEquals(2, median.value());
         median.add(3.011);
         assertEquals(3.02, median.value(), 1e-12);
+        Median other = new Median();
+        for (double db : new double[] {5, 6, 7, 9}) other.add(db);
+        assertEquals(5, median.with(other).value());
         median = new Median();
         median.add(-5);
         assertEquals(0, median.value());

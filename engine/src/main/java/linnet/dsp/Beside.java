@@ -1,4 +1,4 @@
-package linnet.hear;
+package linnet.dsp;
 
 /** Does two things at once, where there is somebody to help. */
 public interface Beside {

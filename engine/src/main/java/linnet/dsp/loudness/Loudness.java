@@ -102,7 +102,22 @@ public final class Loudness {
      * or nothing above the absolute gate.
      */
     public double integrated() {
-        return loudness(mean(gated(windows(MOMENTARY), INTEGRATED_GATE)));
+        return integrated(windows(MOMENTARY));
+    }
+
+    private static double integrated(double[] blocks) {
+        return loudness(mean(gated(blocks, INTEGRATED_GATE)));
+    }
+
+    /**
+     * The same of a sound that was heard in two pieces: by this up to a whole stretch of 100 ms, and by the other from some stretches before that.
+     *
+     * @param twice stretches of 100 ms that both have heard; of these this one's count
+     */
+    public double integrated(Loudness other, int twice) {
+        double[] all = Arrays.copyOf(hops, count + other.count - twice);
+        System.arraycopy(other.hops, twice, all, count, other.count - twice);
+        return integrated(windows(all, all.length, MOMENTARY));
     }
 
     /** The loudest 400 ms, in LUFS; negative infinity where there are none, or only silence. */
@@ -140,6 +155,10 @@ public final class Loudness {
 
     /** Mean power of every window of this many hops, in time order. */
     private double[] windows(int length) {
+        return windows(hops, count, length);
+    }
+
+    private static double[] windows(double[] hops, int count, int length) {
         double[] power = new double[Math.max(0, count - length + 1)];
         for (int i = 0; i < power.length; i++) {
             for (int k = i; k < i + length; k++) power[i] += hops[k];

@@ -26,6 +26,8 @@ import linnet.step.Step;
 /** Turns down what is loud. Alone, without settings, it takes 3 dB off a sung take. */
 final class Compressor extends Step {
     private static final String NONE = "none", MATCH = "match";
+    /** In tenths of a second: a long sound, and how much earlier its second half is begun, for the detector to find its way. */
+    private static final int LONG = 800, LEAD = 100;
 
     private final CompressorSettings dials = new CompressorSettings(settings());
     private final Fixed lookahead = fixed("lookahead", MS).range(0, 20).usual("0 ms")
@@ -50,54 +52,56 @@ final class Compressor extends Step {
         }).led();
     }
 
-    /** By how many LU the sound becomes quieter; 0 where loudness cannot be measured. A second is worked on while the one before it is measured. */
-    private static double loudnessLost(Ear ear, Setup setup, Kernel kernel) {
-        Loudness before = new Loudness(setup.rate(), setup.channels()), after = new Loudness(setup.rate(), setup.channels());
-        Resting run = new Resting(kernel, setup.channels(), setup.channels());
-        Stretch worked = new Stretch(ear.sound(), run), measured = new Stretch(ear.sound(), run);
-        for (long at = 0; at < ear.sound().frames() + Stretch.LONGEST; at += Stretch.LONGEST) {
-            Stretch now = worked, last = measured;
-            long from = at;
-            ear.beside().both(() -> now.work(from), () -> last.measure(before, after));
-            worked = last;
-            measured = now;
-        }
-        boolean measurable = before.integrated() > Double.NEGATIVE_INFINITY && after.integrated() > Double.NEGATIVE_INFINITY;
-        return measurable ? before.integrated() - after.integrated() : 0;
+    /**
+     * By how many LU the sound becomes quieter; 0 where loudness cannot be measured. Both halves of a long one are worked on at once, the second by a kernel that begins anew some time before it.
+     * One whose settings move works through the whole, as it knows them by the time.
+     */
+    private static double loudnessLost(Ear ear, Setup setup, Work kernel) {
+        Sound sound = ear.sound();
+        int hop = (int) Math.round(setup.rate() / 10);
+        boolean halves = !kernel.moves && sound.frames() >= LONG * hop;
+        int lead = halves ? LEAD : 0;
+        long middle = halves ? sound.frames() / 2 / hop * hop : sound.frames();
+        Stretch first = new Stretch(sound, setup, kernel), second = new Stretch(sound, setup, kernel.afresh());
+        ear.beside().both(() -> first.hear(0, middle), () -> second.hear(middle - lead * hop, sound.frames()));
+        double before = first.before.integrated(second.before, lead), after = first.after.integrated(second.after, lead);
+        return before > Double.NEGATIVE_INFINITY && after > Double.NEGATIVE_INFINITY ? before - after : 0;
     }
 
     /** Some of a sound, before and after a kernel. */
     private static final class Stretch {
-        static final int LONGEST = 100 * Cell.LENGTH;
+        private static final int CELLS = 10;
 
         private final Sound sound;
         private final Resting run;
         private final Block block = new Block();
-        private final double[][] before, after;
-        private int length;
+        private final double[][] in, out;
+        private final Loudness before, after;
 
-        Stretch(Sound sound, Resting run) {
+        Stretch(Sound sound, Setup setup, Kernel kernel) {
             this.sound = sound;
-            this.run = run;
-            before = new double[sound.channels()][LONGEST];
-            after = new double[sound.channels()][LONGEST];
+            run = new Resting(kernel, setup.channels(), setup.channels());
+            in = new double[sound.channels()][CELLS * Cell.LENGTH];
+            out = new double[sound.channels()][CELLS * Cell.LENGTH];
+            before = new Loudness(setup.rate(), setup.channels());
+            after = new Loudness(setup.rate(), setup.channels());
         }
 
-        void work(long from) {
-            length = (int) Math.max(0, Math.min(LONGEST, sound.frames() - from));
-            if (length > 0) sound.read(from, before, length);
-            for (int at = 0; at < length; at += Cell.LENGTH) {
-                int n = Math.min(Cell.LENGTH, length - at);
-                block.place(from + at, n);
-                for (int c = 0; c < before.length; c++) System.arraycopy(before[c], at, block.x(c), 0, n);
-                run.run(block);
-                for (int c = 0; c < after.length; c++) System.arraycopy(block.x(c), 0, after[c], at, n);
+        void hear(long from, long to) {
+            for (long begin = from; begin < to; begin += in[0].length) {
+                int length = (int) Math.min(in[0].length, to - begin);
+                sound.read(begin, in, length);
+                for (int at = 0; at < length; at += Cell.LENGTH) work(begin - from, at, Math.min(Cell.LENGTH, length - at));
+                before.add(in, length);
+                after.add(out, length);
             }
         }
 
-        void measure(Loudness before, Loudness after) {
-            before.add(this.before, length);
-            after.add(this.after, length);
+        private void work(long begin, int at, int n) {
+            block.place(begin + at, n);
+            for (int c = 0; c < in.length; c++) System.arraycopy(in[c], at, block.x(c), 0, n);
+            run.run(block);
+            for (int c = 0; c < out.length; c++) System.arraycopy(block.x(c), 0, out[c], at, n);
         }
     }
 
@@ -153,7 +157,7 @@ final class Compressor extends Step {
         }
 
         @Override
-        public Leader afresh() {
+        public Work afresh() {
             return new Work(values, setup, law, compressor.latency(), makeupDb);
         }
 

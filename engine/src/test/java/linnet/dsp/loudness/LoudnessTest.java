@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 
 import java.util.Random;
+import java.util.Arrays;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -67,6 +68,22 @@ class LoudnessTest {
         double read = integrated(rate, x, x);
         assertEquals(-23.0 - (expected < -30 ? 10 : 0), read, 0.1);
         assertEquals(expected, read, 0.005);
+    }
+
+    /** Blocks lie across the border too; what both have heard counts once, as the first has heard it. */
+    @Test
+    void readsWhatWasHeardInTwoPieces() {
+        double[] x = Tones.steps(48000, 1000, "3 -36 4.5 -20 2 -60 3 -23 0.25 -10");
+        for (int twice : new int[] {1, 5, 20}) {
+            for (int middle : new int[] {20, 30, 71, 90}) {
+                Loudness whole = new Loudness(48000, 1), first = new Loudness(48000, 1), second = new Loudness(48000, 1);
+                whole.add(new double[][] {x}, x.length);
+                first.add(new double[][] {x}, middle * 4800);
+                second.add(new double[][] {Arrays.copyOfRange(x, (middle - twice) * 4800, x.length)}, x.length - (middle - twice) * 4800);
+                assertEquals(whole.integrated(), first.integrated(second, twice), 1e-4);
+                assertEquals(whole.integrated(), whole.integrated(new Loudness(48000, 1), 0));
+            }
+        }
     }
 
     @Test

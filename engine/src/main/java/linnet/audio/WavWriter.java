@@ -56,6 +56,8 @@ public final class WavWriter implements AutoCloseable {
     /** Of the bytes of the sound; null where nobody asks. */
     private final MessageDigest digest;
     private final CRC32C quick = new CRC32C();
+    private final boolean replaces;
+    private volatile IOException lost;
     private long over;
     private double peak;
     private long frames;
@@ -69,6 +71,7 @@ public final class WavWriter implements AutoCloseable {
         this.print = print;
         this.largestRiff = largestRiff;
         this.digest = print.bext() == null ? null : sha256();
+        this.replaces = Files.exists(target, LinkOption.NOFOLLOW_LINKS);
         this.frameBytes = print.channels() * print.format().bytes();
         this.buffer = little(GATHERED * frameBytes + BEYOND);
         this.samples = new double[print.channels()][GATHERED];
@@ -210,6 +213,16 @@ public final class WavWriter implements AutoCloseable {
         held = 0;
     }
 
+    /** Lets the disk have what was written so far, where this will take the place of another file. May be called by another thread than writes, until that {@link #seal seals}. */
+    public void toDisk() {
+        try {
+            if (replaces && lost == null) channel.force(false);
+        } catch (IOException e) {
+            // The system says so only once.
+            lost = e;
+        }
+    }
+
     private static void pack16(int[] x, int n, byte[] to, int at, int stride) {
         for (int i = 0, p = at; i < n; i++, p += stride) {
             to[p] = (byte) x[i];
@@ -258,6 +271,7 @@ public final class WavWriter implements AutoCloseable {
     public Path seal(Function<Origin.Sums, Bext> described) throws SoundFileException {
         flush();
         try {
+            if (lost != null) throw lost;
             if (described != null) describe(described.apply(new Origin.Sums(HexFormat.of().formatHex(digest.digest()), crc(quick))));
             long soundBytes = frames * frameBytes;
             long end = soundAt + soundBytes;

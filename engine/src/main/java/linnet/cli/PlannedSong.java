@@ -78,7 +78,7 @@ final class PlannedSong implements AutoCloseable {
     static PlannedSong open(Path file, Song song, Session session, int jobs, PrintWriter err) throws ProblemsException, IOException {
         Store store = store(file);
         Shelf shelf = session.shelf(store);
-        return new PlannedSong(song, store, shelf, session.engine(shelf), SongTakes.open(song, take -> session.digest(take, shelf), err), jobs);
+        return new PlannedSong(song, store, shelf, session.engine(shelf), SongTakes.open(song, take -> session.digest(take, shelf), jobs, err), jobs);
     }
 
     /** What is kept beside a song. A folder that came with a song may be a link to any other, and there is nothing ours to write or tidy away. */

@@ -1,6 +1,7 @@
 package linnet.cli;
 
 import java.nio.file.Path;
+import java.util.List;
 import java.util.Optional;
 import linnet.audio.Bext;
 import linnet.audio.Origin;
@@ -13,6 +14,7 @@ import linnet.dsp.loudness.FoldDown;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.Moments;
 import linnet.dsp.loudness.TruePeak;
+import linnet.render.Renderer;
 
 /** A print of a song under way: measured as it is written, and described when it is done. */
 final class PrintFile implements AutoCloseable {
@@ -44,14 +46,16 @@ final class PrintFile implements AutoCloseable {
         moments = new Moments(form.rate(), form.channels());
     }
 
-    void write(double[][] x, int n) throws SoundFileException {
+    /** Who take it, each of whom may do so on a thread of its own. */
+    List<Renderer.Sink> sinks() {
+        return mono == null ? List.of(this::write) : List.of(this::write, mono::add);
+    }
+
+    private void write(double[][] x, int n) throws SoundFileException {
         if (n == 0) return;
         loudness.add(x, n);
         truePeak.add(x, n);
-        if (mono != null) {
-            mono.add(x, n);
-            moments.add(x, n);
-        }
+        if (mono != null) moments.add(x, n);
         double end = 0;
         for (int c = 0; c < form.channels(); c++) {
             if (frames == 0) first = Math.max(first, Math.abs(x[c][0]));
@@ -60,6 +64,11 @@ final class PrintFile implements AutoCloseable {
         last = end;
         frames += n;
         writer.write(x, n);
+    }
+
+    /** Lets the disk have what there is of it; beside who writes. */
+    void toDisk() {
+        writer.toDisk();
     }
 
     /** Completes it with what is known only now, where it can be read, and still be given up. */

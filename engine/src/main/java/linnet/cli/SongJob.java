@@ -16,6 +16,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.Set;
+import java.util.concurrent.Callable;
 import java.util.function.Consumer;
 import linnet.audio.Bext;
 import linnet.audio.Dither;
@@ -24,6 +25,7 @@ import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.plan.SongPlan;
 import linnet.render.Renderer;
+import linnet.render.SideBySide;
 import linnet.render.SongRenderer;
 import linnet.song.Place;
 import linnet.song.Song;
@@ -130,7 +132,7 @@ final class SongJob {
             List<String> found;
             final Joins joins;
             final Followed followed;
-            long frames;
+            final long frames;
             try (SongRenderer renderer = planned.renderer(plan)) {
                 Provenance provenance = new Provenance(folder, song, takes);
                 for (SongPlan.SongPrint p : plan.prints()) wanted.put(p.name(), wanted(song, plan, p, renderer.signature(p), engine, provenance, takes));
@@ -138,7 +140,9 @@ final class SongJob {
                     if (!force && Files.exists(w.path(), LinkOption.NOFOLLOW_LINKS) && !w.seemsThere()) throw new Refusal(Exit.USAGE, w.path() + " is there already; say --force to replace it");
                 }
                 Files.createDirectories(folder);
-                frames = renderer.render(new Sinks(song), session.heard());
+                try (ToDisk disk = new ToDisk()) {
+                    frames = renderer.render(new Sinks(song, disk), session.heard());
+                }
                 found = new ArrayList<>(renderer.found());
                 found.removeAll(planned.scales().made());
                 joins = new Joins(renderer.joins(), renderer.mutes(), rate);
@@ -149,7 +153,7 @@ final class SongJob {
             for (PrintFile p : prints.values()) p.seal();
             List<Delivery.Finding> findings = new Delivery(song, plan, prints, left).findings(jobs);
             Delivery.refuse(file, findings);
-            for (PrintFile p : prints.values()) p.release();
+            release();
             if (all && !(prints.isEmpty() && SongSheet.isThere(folder, song))) sheet(song, plan, takes, frames, findings, to -> {
                 levels(weighing, to);
                 joins.say(to);
@@ -170,6 +174,14 @@ final class SongJob {
         } finally {
             for (PrintFile p : prints.values()) p.close();
         }
+    }
+
+    /** Gives all of them their names. */
+    private void release() throws IOException {
+        SideBySide.run(prints.values().stream().<Callable<Void>>map(p -> () -> {
+            p.release();
+            return null;
+        }).toList(), prints.size());
     }
 
     /** What goes with the prints. A part of them has none: it would not be what the sheet says of the rest. */
@@ -201,10 +213,12 @@ final class SongJob {
     /** Prints are written; what is there already with the same samples is left. */
     private final class Sinks implements SongRenderer.Prints {
         private final Song song;
+        private final ToDisk disk;
         private final Map<String, Optional<Wanted.There>> looked = new HashMap<>();
 
-        Sinks(Song song) {
+        Sinks(Song song, ToDisk disk) {
             this.song = song;
+            this.disk = disk;
         }
 
         private Optional<Wanted.There> look(String name) throws IOException {
@@ -226,17 +240,18 @@ final class SongJob {
         }
 
         @Override
-        public Renderer.Sink open(SongPlan.SongPrint print, long frames) throws IOException {
+        public List<Renderer.Sink> open(SongPlan.SongPrint print, long frames) throws IOException {
             Optional<Wanted.There> there = look(print.name());
             if (there.isPresent() && there.get().frames() == frames && stays(print, there.get())) {
                 left.put(print.name(), there.get());
-                return null;
+                return List.of();
             }
             left.remove(print.name());
             boolean mix = song.prints().stream().anyMatch(w -> w.called().equals(print.name()) && w.content().equals(new Song.Content.Mix(true)));
             PrintFile file = new PrintFile(wanted.get(print.name()), mix);
             prints.put(print.name(), file);
-            return file::write;
+            disk.add(file);
+            return file.sinks();
         }
     }
 

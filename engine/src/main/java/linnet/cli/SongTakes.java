@@ -10,11 +10,13 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
+import java.util.concurrent.Callable;
 import linnet.audio.SoundFileException;
 import linnet.audio.WavFile;
 import linnet.dsp.Sound;
 import linnet.dsp.resample.Resampled;
 import linnet.plan.SongPlanner;
+import linnet.render.SideBySide;
 import linnet.render.SongRenderer;
 import linnet.setting.Unit;
 import linnet.song.Song;
@@ -39,14 +41,19 @@ final class SongTakes implements AutoCloseable {
      * Opens the takes in the order the plan counts them. What is converted is said.
      *
      * @param digests by which their samples are known again
+     * @param jobs files that may be read at once
      * @throws Refusal with every take that cannot be used, at its place in the song
      */
-    static SongTakes open(Song song, Engine.Digests digests, PrintWriter err) throws ProblemsException, IOException {
+    static SongTakes open(Song song, Engine.Digests digests, int jobs, PrintWriter err) throws ProblemsException, IOException {
         SongTakes takes = new SongTakes();
         try {
             takes.open(song);
             takes.rate = takes.rate(song, err);
             takes.reach(song);
+            SideBySide.run(takes.files.stream().<Callable<Void>>map(f -> () -> {
+                digests.of(f.path());
+                return null;
+            }).toList(), jobs);
             for (WavFile f : takes.files) takes.heard.add(takes.hear(f, digests, err));
             return takes;
         } catch (ProblemsException | IOException | RuntimeException e) {

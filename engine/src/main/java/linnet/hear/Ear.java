@@ -215,6 +215,11 @@ public final class Ear {
         return sung;
     }
 
+    /** Whether anything in it is loud enough. */
+    boolean mayBeSung() {
+        return !tooShort() && !loud().isEmpty();
+    }
+
     private Measured<Sung> measureSung() {
         if (tooShort()) return Measured.not(TOO_SHORT);
         if (loud().isEmpty()) return Measured.not(SILENT);

@@ -18,6 +18,8 @@ final class Marker {
 
     /** All but the clicks. Each kind has a finder of its own; they share one look at the bands of the take. */
     List<Mark> speech() {
+        // Neither needs the other.
+        if (ear.mayBeSung()) ear.beside().both(ear::voice, ear::strands);
         ear.voice().value().ifPresent(voice -> {
             Strands strands = ear.strands();
             List<Event> sibilants = new SibilantEvents(strands, ear.pitch(), Decibels.power(voice)).find();

@@ -13,32 +13,34 @@ import linnet.text.ProblemsException;
 
 /** A chain over a sum, and over shares of that sum. What it must hear it hears once, in the whole: that is added up once and kept meanwhile. */
 final class BusRun implements AutoCloseable {
-    private static final int BLOCK = 1 << 14;
-
     private final Plan chain;
     private final Supplier<Sound> whole;
     private final int beside;
     private final Renderer renderer;
     /** Empty where nothing is heard. */
-    private final Optional<Kept> kept;
+    private final Optional<Adding> adding;
 
     /**
      * @param whole the sum; each that it gives is read by one thread
-     * @param memory takes note of what is heard in the whole
-     * @param threads how many may hear
+     * @param memory what is known of the whole by hearing
+     * @param threads how many may hear, and as many may add up what they hear
      * @param beside how many share the memory of the machine
      * @throws ProblemsException if a value stated against the singer cannot be measured in the whole
      */
     BusRun(Plan chain, Supplier<Sound> whole, Memory memory, int threads, int beside) throws ProblemsException, IOException {
         this.chain = chain;
         this.beside = beside;
-        kept = chain.stages() > 1 ? Optional.of(kept(whole.get(), beside)) : Optional.empty();
-        this.whole = kept.<Supplier<Sound>>map(k -> () -> k).orElse(whole);
+        adding = chain.stages() > 1 ? Optional.of(new Adding(whole, threads, Runtime.getRuntime().maxMemory() / 4 / beside)) : Optional.empty();
+        this.whole = adding.<Supplier<Sound>>map(a -> a::kept).orElse(whole);
         renderer = renderer(this.whole, memory, threads);
         try {
             renderer.resolve();
+            adding.ifPresent(Adding::await);
         } catch (ProblemsException | IOException | RuntimeException e) {
+            // Who waited for a sum that could not be added up does not know why.
+            Optional<RuntimeException> why = adding.flatMap(Adding::failure);
             close();
+            if (why.isPresent()) throw why.get();
             throw e;
         }
     }
@@ -48,24 +50,7 @@ final class BusRun implements AutoCloseable {
         this.whole = whole;
         beside = set.beside;
         renderer = set.renderer;
-        kept = Optional.empty();
-    }
-
-    private static Kept kept(Sound sum, int beside) {
-        Kept kept = new Kept(sum.rate(), sum.channels(), new Spool.Budget(Runtime.getRuntime().maxMemory() / 8 / beside));
-        try {
-            double[][] x = new double[sum.channels()][BLOCK];
-            for (long at = 0; at < sum.frames(); at += BLOCK) {
-                int n = (int) Math.min(BLOCK, sum.frames() - at);
-                sum.read(at, x, n);
-                kept.append(x, n);
-            }
-        } catch (RuntimeException e) {
-            kept.close();
-            throw e;
-        }
-        kept.finish();
-        return kept;
+        adding = Optional.empty();
     }
 
     /** The chain, set as it was found to be, over another sum. Good until this is closed. */
@@ -75,7 +60,7 @@ final class BusRun implements AutoCloseable {
 
     /** The sum as it was kept; empty where it is to be added up. */
     Optional<Kept> kept() {
-        return kept;
+        return adding.map(Adding::kept);
     }
 
     private Renderer renderer(Supplier<Sound> sum, Memory memory, int threads) {
@@ -98,6 +83,6 @@ final class BusRun implements AutoCloseable {
     @Override
     public void close() {
         renderer.close();
-        kept.ifPresent(Kept::close);
+        adding.ifPresent(Adding::close);
     }
 }

@@ -12,17 +12,20 @@ import linnet.hear.Memory;
 public final class Heard {
     private final Map<String, byte[]> facts = new ConcurrentHashMap<>();
 
-    /** Takes note, and recalls nothing. */
-    Memory noting(int bus) {
+    /** Takes note of what is recalled there, or kept. */
+    Memory noting(int bus, Memory there) {
         return new Memory() {
             @Override
             public Optional<byte[]> recall(String fact) {
-                return Optional.empty();
+                Optional<byte[]> recalled = there.recall(fact);
+                recalled.ifPresent(bytes -> facts.put(bus + " " + fact, bytes));
+                return recalled;
             }
 
             @Override
             public void keep(String fact, byte[] bytes) {
                 facts.put(bus + " " + fact, bytes);
+                there.keep(fact, bytes);
             }
         };
     }

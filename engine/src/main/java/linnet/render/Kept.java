@@ -7,15 +7,17 @@ final class Kept implements Tape {
     private final int channels;
     /** The floats, then what they leave. */
     private final Spool both;
+    private double[][] parts = new double[0][0];
 
-    Kept(double rate, int channels, Spool.Budget budget) {
+    /** @param least samples that there will be in any case */
+    Kept(double rate, int channels, long least, Spool.Budget budget) {
         this.channels = channels;
-        both = new Spool(rate, 2 * channels, 0, budget);
+        both = new Spool(rate, 2 * channels, least, budget);
     }
 
     @Override
     public void append(double[][] x, int n) {
-        double[][] parts = new double[2 * channels][n];
+        if (parts.length == 0 || parts[0].length < n) parts = new double[2 * channels][n];
         for (int c = 0; c < channels; c++) {
             for (int i = 0; i < n; i++) {
                 parts[c][i] = (float) x[c][i];

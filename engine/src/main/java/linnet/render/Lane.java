@@ -6,6 +6,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.concurrent.Callable;
+import java.util.concurrent.atomic.AtomicBoolean;
 import linnet.dsp.Cell;
 import linnet.dsp.Sound;
 import linnet.render.Renderer.Sink;
@@ -32,13 +33,19 @@ final class Lane implements Callable<Void> {
     private record Run(SharedOut bus, Sink whole, List<Sink> shares) {}
 
     private final long frames;
+    private final AtomicBoolean spare;
     private final Map<Reading, Ahead> readings = new HashMap<>();
     private final List<Run> runs = new ArrayList<>();
+    private final List<HandedOver> handed = new ArrayList<>();
     private int load;
 
-    /** @param frames of each print */
-    Lane(long frames) {
+    /**
+     * @param frames of each print
+     * @param spare whether one of the lanes that run at once has come to its end: then its thread helps the others
+     */
+    Lane(long frames, AtomicBoolean spare) {
         this.frames = frames;
+        this.spare = spare;
     }
 
     /** The one reader of a sound that begins there. */
@@ -54,18 +61,34 @@ final class Lane implements Callable<Void> {
      */
     void add(SharedOut bus, Sink whole, List<Sink> shares) {
         runs.add(new Run(bus, whole, shares));
-        load += bus.load() + (whole == null ? 0 : 1) + shares.size();
     }
 
-    /** How much it has to do, beside others. */
+    /** A sink that listens beside this when there is a thread to spare. */
+    Sink handing(Sink to, int channels) {
+        HandedOver over = new HandedOver(to, channels, spare::get);
+        handed.add(over);
+        return over;
+    }
+
+    /** How much it has to do beside others, in channels of prints. */
     int load() {
         return load;
+    }
+
+    void load(int more) {
+        load += more;
     }
 
     @Override
     public Void call() throws IOException {
         long longest = runs.stream().mapToInt(r -> r.bus.latency()).max().orElse(0);
-        for (long at = 0; at < frames + longest; at += Cell.LENGTH) for (Run r : runs) r.bus.run(at, frames, r.whole, r.shares);
+        try {
+            for (long at = 0; at < frames + longest; at += Cell.LENGTH) for (Run r : runs) r.bus.run(at, frames, r.whole, r.shares);
+            for (HandedOver over : handed) over.finish();
+        } finally {
+            handed.forEach(HandedOver::close);
+            spare.set(true);
+        }
         return null;
     }
 }

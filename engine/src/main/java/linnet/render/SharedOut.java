@@ -22,8 +22,8 @@ import linnet.step.Prepared;
  * little more than its multiplications. In one {@link Lane}; several may each have some of the shares.
  */
 final class SharedOut {
-    /** What a chain has to do on a whole, as a rule, beside what it costs to write a print. */
-    private static final int WHOLE = 3;
+    /** What it costs to add up a whole, and the same with what a chain has to do on it as a rule, beside what it costs to write a channel of a print. */
+    private static final int SUM = 1, WHOLE = 3;
 
     private final Plan plan;
     private final List<Post> whole;
@@ -66,9 +66,9 @@ final class SharedOut {
         return posts;
     }
 
-    /** What it has to do without its prints, in prints. */
-    int load() {
-        return whole.size() > 1 ? WHOLE : 0;
+    /** What a chain has to do beside its prints, in channels of prints. */
+    static int load(Plan plan) {
+        return plan.steps().isEmpty() ? SUM : WHOLE;
     }
 
     int latency() {

@@ -10,6 +10,7 @@ import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.concurrent.FutureTask;
+import java.util.concurrent.TimeUnit;
 import java.util.function.Supplier;
 
 /** Does what is independent side by side. */
@@ -32,11 +33,9 @@ public final class SideBySide {
         @Override
         public T get() {
             try {
-                return task.get();
-            } catch (InterruptedException e) {
-                throw interrupted(e);
-            } catch (ExecutionException e) {
-                throw failed(e);
+                return outcome(task);
+            } catch (IOException e) {
+                throw new UncheckedIOException(e);
             }
         }
     }
@@ -44,10 +43,53 @@ public final class SideBySide {
     /** Begins something of which the outcome is wanted later. */
     public static <T> Begun<T> begin(Callable<T> piece) {
         Begun<T> begun = new Begun<>(piece);
-        Thread thread = new Thread(begun.task, "beside");
-        thread.setDaemon(true);
-        thread.start();
+        daemon(begun.task).start();
         return begun;
+    }
+
+    /** Does both at once; comes back when both are done. */
+    static void both(Runnable one, Runnable other) {
+        Begun<Void> beside = begin(() -> {
+            other.run();
+            return null;
+        });
+        try {
+            one.run();
+        } finally {
+            beside.get();
+        }
+    }
+
+    static Thread daemon(Runnable work) {
+        Thread thread = new Thread(work, "beside");
+        thread.setDaemon(true);
+        return thread;
+    }
+
+    /** What still runs beside something that failed must not go on while its files are given up. */
+    static void stop(ExecutorService pool) {
+        pool.shutdownNow();
+        try {
+            pool.awaitTermination(1, TimeUnit.MINUTES);
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+        }
+    }
+
+    /**
+     * Waits for what comes of something.
+     *
+     * @throws IOException where it failed so
+     */
+    static <T> T outcome(Future<T> begun) throws IOException {
+        try {
+            return begun.get();
+        } catch (InterruptedException e) {
+            throw interrupted(e);
+        } catch (ExecutionException e) {
+            if (e.getCause() instanceof IOException i) throw i;
+            throw failed(e);
+        }
     }
 
     private static IllegalStateException interrupted(InterruptedException e) {
@@ -56,7 +98,6 @@ public final class SideBySide {
     }
 
     private static RuntimeException failed(ExecutionException e) {
-        if (e.getCause() instanceof IOException i) return new UncheckedIOException(i);
         return e.getCause() instanceof RuntimeException r ? r : new IllegalStateException(e.getCause());
     }
 
@@ -65,19 +106,15 @@ public final class SideBySide {
      *
      * @throws IOException the first of the list that failed
      */
-    public static void run(List<Callable<Void>> pieces, int jobs) throws IOException {
-        ExecutorService pool = Executors.newFixedThreadPool(jobs);
+    public static void run(List<? extends Callable<Void>> pieces, int jobs) throws IOException {
+        if (pieces.isEmpty()) return;
+        ExecutorService pool = Executors.newFixedThreadPool(Math.min(jobs, pieces.size()));
         try {
             List<Future<Void>> begun = new ArrayList<>();
             for (Callable<Void> p : pieces) begun.add(pool.submit(p));
-            for (Future<Void> f : begun) f.get();
-        } catch (InterruptedException e) {
-            throw interrupted(e);
-        } catch (ExecutionException e) {
-            if (e.getCause() instanceof IOException i) throw i;
-            throw failed(e);
+            for (Future<Void> f : begun) outcome(f);
         } finally {
-            pool.shutdownNow();
+            stop(pool);
         }
     }
 }

@@ -76,6 +76,13 @@ public final class Signature {
         return digest(text.toString()).substring(0, PLACE_DIGITS);
     }
 
+    /** The signature of what the chain of a mix goes by, for what is heard in it; made as {@link #of}. */
+    static String ofHeard(SongPlan.Bus bus, String engine, double rate, IntFunction<List<String>> made) {
+        StringBuilder text = new StringBuilder(engine).append('\n').append(rate).append(" heard\n");
+        taps(bus.heard(), text, t -> "", made);
+        return digest(text.toString());
+    }
+
     private static StringBuilder input(Work work, String engine, double rate, IntFunction<String> takes, IntFunction<List<String>> made) {
         StringBuilder text = new StringBuilder(engine).append('\n').append(rate).append(' ').append(work.channels()).append('\n');
         taps(work.input(), text, takes, made);

@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashSet;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -16,9 +17,11 @@ import java.util.concurrent.ExecutorCompletionService;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
-import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.function.BiConsumer;
 import java.util.function.Supplier;
+import java.util.function.ToIntFunction;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import linnet.dsp.Sound;
 import linnet.plan.Plan;
@@ -42,8 +45,8 @@ public final class SongRenderer implements AutoCloseable {
 
     /** Where prints go. */
     public interface Prints {
-        /** The sink of a print of so many frames; null where it is there as it would be. */
-        Renderer.Sink open(SongPlan.SongPrint print, long frames) throws IOException;
+        /** Who takes a print of so many frames, each of whom may do it on a thread of its own; nobody where it is there as it would be. */
+        List<Renderer.Sink> open(SongPlan.SongPrint print, long frames) throws IOException;
 
         /** The length of a print that is there with these samples; empty where none is. */
         default OptionalLong there(SongPlan.SongPrint print) throws IOException {
@@ -53,6 +56,7 @@ public final class SongRenderer implements AutoCloseable {
 
     private final SongPlan plan;
     private final List<Take> takes;
+    private final String engine;
     private final int jobs;
     private final Shelf shelf;
     /** Samples of a part handed on at a time. */
@@ -101,6 +105,7 @@ public final class SongRenderer implements AutoCloseable {
     public SongRenderer(SongPlan plan, List<Take> takes, String engine, Shelf shelf, int jobs) {
         this.plan = plan;
         this.takes = List.copyOf(takes);
+        this.engine = engine;
         this.shelf = new Sparing(shelf);
         this.jobs = jobs;
         splicer = new Splicer(plan, this.takes, t -> this.shelf.recollection(Signature.ofTake(takes.get(t).whole(), engine, plan.rate())),
@@ -141,8 +146,10 @@ public final class SongRenderer implements AutoCloseable {
                     buses.add(buses.get(same).over(whole));
                     continue;
                 }
-                buses.add(new BusRun(b.chain(), () -> mixture(b.heard(), 2, 0), heard.noting(buses.size()), jobs, 1));
+                Shelf.Recollection known = shelf.recollection(Signature.ofHeard(b, engine, plan.rate(), signatures::get));
+                buses.add(new BusRun(b.chain(), () -> mixture(b.heard(), 2, 0), heard.noting(buses.size(), known.memory()), jobs, 1));
                 open.add(buses.get(same));
+                keep(known);
             }
             long frames = frames(buses);
             var done = new ExecutorCompletionService<Void>(pool);
@@ -155,7 +162,7 @@ public final class SongRenderer implements AutoCloseable {
             Thread.currentThread().interrupt();
             throw new IllegalStateException("interrupted", e);
         } finally {
-            stop(pool);
+            SideBySide.stop(pool);
             open.forEach(BusRun::close);
         }
     }
@@ -218,16 +225,6 @@ public final class SongRenderer implements AutoCloseable {
         return whole < 0 ? OptionalLong.empty() : OptionalLong.of(whole);
     }
 
-    /** What still runs beside something that failed must not write on while its files are given up. */
-    private static void stop(ExecutorService pool) {
-        pool.shutdownNow();
-        try {
-            pool.awaitTermination(1, TimeUnit.MINUTES);
-        } catch (InterruptedException e) {
-            Thread.currentThread().interrupt();
-        }
-    }
-
     /** The length of all prints: a whole number of seconds, so that a tail a little longer than before does not change every print. */
     private long frames(List<BusRun> buses) throws ProblemsException, IOException {
         long frames = plan.least();
@@ -240,50 +237,53 @@ public final class SongRenderer implements AutoCloseable {
     /** What is wanted of all buses, dealt out. */
     private List<Lane> lanes(List<BusRun> buses, long frames, Prints prints) throws IOException {
         List<Lane> lanes = new ArrayList<>();
-        for (int l = 0; l < jobs; l++) lanes.add(new Lane(frames));
-        for (int b = 0; b < buses.size(); b++) {
-            Renderer.Sink whole = null;
-            List<SongPlan.SongPrint> shares = new ArrayList<>();
-            List<Renderer.Sink> sinks = new ArrayList<>();
-            for (SongPlan.SongPrint p : plan.prints()) {
-                if (p.bus() != b) continue;
-                Renderer.Sink opened = prints.open(p, Math.min(p.to(), frames) - Math.min(p.from(), frames));
-                if (opened == null) continue;
-                Renderer.Sink sink = Stretch.of(opened, p.from(), p.to());
-                if (p.whole()) {
-                    whole = whole == null ? sink : both(whole, sink);
-                } else {
-                    shares.add(p);
-                    sinks.add(sink);
-                }
-            }
-            int most = Math.min(jobs, shares.size());
-            if (most == 0 && whole != null) {
-                put(lane(lanes), b, buses.get(b), whole, List.of(), List.of());
-            }
-            for (int l = 0; l < most; l++) {
-                List<SongPlan.SongPrint> own = new ArrayList<>();
-                List<Renderer.Sink> to = new ArrayList<>();
-                for (int s = l; s < shares.size(); s += most) {
-                    own.add(shares.get(s));
-                    to.add(sinks.get(s));
-                }
-                // The whole is one more: with those who have fewest.
-                put(most == jobs ? lanes.get(l) : lane(lanes), b, buses.get(b), l == most - 1 ? whole : null, own, to);
-            }
+        AtomicBoolean spare = new AtomicBoolean();
+        for (int l = 0; l < jobs; l++) lanes.add(new Lane(frames, spare));
+        Map<SongPlan.SongPrint, List<Renderer.Sink>> opened = new LinkedHashMap<>();
+        for (SongPlan.SongPrint p : plan.prints()) {
+            List<Renderer.Sink> sinks = prints.open(p, Math.min(p.to(), frames) - Math.min(p.from(), frames));
+            if (!sinks.isEmpty()) opened.put(p, sinks);
         }
+        Map<Integer, List<SongPlan.SongPrint>> byBus = opened.keySet().stream().collect(Collectors.groupingBy(SongPlan.SongPrint::bus));
+        // What is least to be divided comes first, and what is most fills up.
+        byBus.keySet().stream().sorted(Comparator.comparingInt(b -> byBus.get(b).size())).forEach(b -> {
+            Map<Lane, List<SongPlan.SongPrint>> dealt = dealt(byBus.get(b), lanes, SharedOut.load(plan.buses().get(b).chain()), p -> p.channels() * opened.get(p).size());
+            dealt.forEach((lane, own) -> {
+                Optional<Renderer.Sink> whole = own.stream().filter(SongPlan.SongPrint::whole).map(p -> sink(p, opened, lane)).reduce(SongRenderer::both);
+                List<SongPlan.SongPrint> shares = own.stream().filter(p -> !p.whole()).toList();
+                put(lane, b, buses.get(b), whole, shares, shares.stream().map(p -> sink(p, opened, lane)).toList());
+            });
+        });
         return lanes;
     }
 
-    /** The one that has least to do. */
-    private static Lane lane(List<Lane> lanes) {
-        return lanes.stream().min(Comparator.comparingInt(Lane::load)).orElseThrow();
+    /**
+     * Prints of one bus, on as many lanes as they are enough for, each on the one that has least to do.
+     *
+     * @param once what each lane has to do beside them
+     * @param load of a print: its channels, as often as somebody takes them
+     */
+    static Map<Lane, List<SongPlan.SongPrint>> dealt(List<SongPlan.SongPrint> prints, List<Lane> lanes, int once, ToIntFunction<SongPlan.SongPrint> load) {
+        Map<Lane, List<SongPlan.SongPrint>> dealt = new LinkedHashMap<>();
+        List<Lane> least = lanes.stream().sorted(Comparator.comparingInt(Lane::load)).limit(prints.size()).toList();
+        prints.stream().sorted(Comparator.comparingInt(load).reversed()).forEach(p -> {
+            Lane lane = least.stream().min(Comparator.comparingInt(Lane::load)).orElseThrow();
+            lane.load(load.applyAsInt(p) + (dealt.containsKey(lane) ? 0 : once));
+            dealt.computeIfAbsent(lane, l -> new ArrayList<>()).add(p);
+        });
+        return dealt;
     }
 
-    private void put(Lane lane, int bus, BusRun run, Renderer.Sink whole, List<SongPlan.SongPrint> shares, List<Renderer.Sink> sinks) {
+    /** Where a print goes. */
+    private static Renderer.Sink sink(SongPlan.SongPrint print, Map<SongPlan.SongPrint, List<Renderer.Sink>> opened, Lane lane) {
+        Renderer.Sink all = opened.get(print).stream().map(s -> lane.handing(s, print.channels())).reduce(SongRenderer::both).orElseThrow();
+        return Stretch.of(all, print.from(), print.to());
+    }
+
+    private void put(Lane lane, int bus, BusRun run, Optional<Renderer.Sink> whole, List<SongPlan.SongPrint> shares, List<Renderer.Sink> sinks) {
         List<Sound> sums = shares.stream().<Sound>map(p -> mixture(p.sum(), p.channels(), 0, lane::reading)).toList();
         Sound sum = run.kept().<Sound>map(k -> k).orElseGet(() -> mixture(plan.buses().get(bus).input(), 2, 0, lane::reading));
-        lane.add(run.sharedOut(sum, whole != null, sums), whole, sinks);
+        lane.add(run.sharedOut(sum, whole.isPresent(), sums), whole.orElse(null), sinks);
     }
 
     private static Renderer.Sink both(Renderer.Sink one, Renderer.Sink other) {
@@ -339,6 +339,14 @@ public final class SongRenderer implements AutoCloseable {
             // A shelf that is full costs the next run its time, and this one nothing.
             unkept = Optional.of(e.getMessage());
             made.put(work.id(), make(work, passing));
+        }
+    }
+
+    private void keep(Shelf.Recollection known) {
+        try {
+            known.close();
+        } catch (IOException e) {
+            unkept = Optional.of(e.getMessage());
         }
     }
 
@@ -420,16 +428,24 @@ public final class SongRenderer implements AutoCloseable {
         List<Shelf.Place> places = new ArrayList<>();
         try (BusRun run = new BusRun(work.chain(), () -> mixture(work.input(), work.channels(), 0), Memory.NONE, 1, jobs)) {
             long frames = run.end(mixture(work.input(), work.channels(), 0).frames());
-            Lane lane = new Lane(frames);
-            List<Sound> sums = new ArrayList<>();
-            for (int s = 0; s < work.shares().size(); s++) {
-                Shelf.Place place = on.place(signatures.get(work.id()).get(s), plan.rate(), work.chain().output().channels());
-                places.add(place);
-                sums.add(mixture(work.shares().get(s), work.channels(), 0, lane::reading));
+            for (String signature : signatures.get(work.id())) places.add(on.place(signature, plan.rate(), work.chain().output().channels()));
+            List<Lane> lanes = new ArrayList<>();
+            int most = Math.min(jobs, places.size());
+            AtomicBoolean spare = new AtomicBoolean();
+            for (int l = 0; l < most; l++) {
+                Lane lane = new Lane(frames, spare);
+                lanes.add(lane);
+                List<Sound> sums = new ArrayList<>();
+                List<Renderer.Sink> to = new ArrayList<>();
+                for (int s = l; s < places.size(); s += most) {
+                    sums.add(mixture(work.shares().get(s), work.channels(), 0, lane::reading));
+                    to.add(lane.handing(places.get(s)::write, work.chain().output().channels()));
+                }
+                Sound sum = run.kept().<Sound>map(k -> k).orElseGet(() -> mixture(work.input(), work.channels(), 0, lane::reading));
+                lane.add(run.sharedOut(sum, false, sums), null, to);
             }
-            Sound sum = run.kept().<Sound>map(k -> k).orElseGet(() -> mixture(work.input(), work.channels(), 0, lane::reading));
-            lane.add(run.sharedOut(sum, false, sums), null, places.stream().<Renderer.Sink>map(p -> p::write).toList());
-            lane.call();
+            // Little else may be left to do when its turn comes.
+            SideBySide.run(lanes, most);
             List<Sound> sounds = new ArrayList<>();
             for (Shelf.Place place : places) sounds.add(place.finish());
             return sounds;
@@ -524,15 +540,21 @@ public final class SongRenderer implements AutoCloseable {
     public Optional<Marks> marks(String part) {
         Work work = plan.works().stream().filter(w -> w.name().equals(part)).findFirst().orElseThrow();
         if (work.input().stream().anyMatch(t -> !t.source().hears().isEmpty())) return Optional.empty();
-        Sound input = mixture(work.input(), work.channels(), 0);
+        Sound input = new Apiece(() -> mixture(work.input(), work.channels(), 0));
         String signature = inputs.get(work.id());
         // Beside what its chain remembers, which lets go of what the chain does not use.
         try (Shelf.Recollection own = shelf.recollection(Signature.digest(signature + " " + Memory.SPEECH)); Shelf.Recollection chain = shelf.recollection(signature)) {
-            return Optional.of(new Ear(input, told(work), own.memory().keeping(Memory.SPEECH, chain.memory())).speech());
+            return Optional.of(speech(input, work, own.memory().keeping(Memory.SPEECH, chain.memory())));
         } catch (IOException e) {
             // Nothing is lost but time.
-            return Optional.of(new Ear(input, told(work), Memory.NONE).speech());
+            return Optional.of(speech(input, work, Memory.NONE));
         }
+    }
+
+    private Marks speech(Sound input, Work work, Memory memory) {
+        Ear ear = new Ear(input, told(work), memory);
+        if (jobs > 1) ear.help(SideBySide::both);
+        return ear.speech();
     }
 
     /** Names of the works that were taken from the shelf. */

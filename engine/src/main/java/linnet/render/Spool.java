@@ -83,6 +83,7 @@ final class Spool implements Tape {
 
     @Override
     public synchronized void append(double[][] x, int n) {
+        if (closed) throw new IllegalStateException("closed");
         for (int done = 0; done < n; ) {
             if (last == null || inLast == CHUNK) next();
             int m = Math.min(n - done, CHUNK - inLast);
@@ -141,7 +142,7 @@ final class Spool implements Tape {
 
     private void open() throws IOException {
         if (file != null) return;
-        bytes = ByteBuffer.allocate(CHUNK * Float.BYTES).order(ByteOrder.nativeOrder());
+        bytes = ByteBuffer.allocateDirect(CHUNK * Float.BYTES).order(ByteOrder.nativeOrder());
         floats = bytes.asFloatBuffer();
         loaded = new float[CHUNK];
         Path path = Files.createTempFile("linnet-", ".spool");

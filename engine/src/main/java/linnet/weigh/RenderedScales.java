@@ -74,7 +74,7 @@ public final class RenderedScales implements Weighing.Scales {
         renderer.render((print, frames) -> {
             Pointer pointer = new Pointer(plan.rate(), print.channels());
             pointers.put(print.name(), pointer);
-            return pointer::add;
+            return List.of(pointer::add);
         });
         plan.works().stream().map(Work::name).filter(n -> !renderer.found().contains(n)).forEach(made::add);
         Map<String, Scale> heard = new HashMap<>();

@@ -214,6 +214,38 @@ class WavWriterTest {
         }
     }
 
+    /** What goes to the disk meanwhile is what was written; and where the disk would not have it, the print that was there stays. */
+    @Test
+    void thatThePrintGoesToTheDiskMeanwhileMakesNoDifference() throws IOException {
+        double[][] x = new double[1][50_000];
+        Random random = new Random(5);
+        for (int i = 0; i < x[0].length; i++) x[0][i] = random.nextDouble() - 0.5;
+        Print print = Print.of(48_000, 1, SampleFormat.FLOAT_32).overwriting();
+        byte[] plain = Files.readAllBytes(print(x, print));
+        Path file = folder.resolve("again.wav");
+        for (boolean there : new boolean[] {false, true}) {
+            assertEquals(there, Files.exists(file));
+            try (WavWriter writer = WavWriter.create(file, print)) {
+                for (int at = 0; at < 50_000; at += 1000) {
+                    writer.write(new double[][] {Arrays.copyOfRange(x[0], at, at + 1000)}, 1000);
+                    writer.toDisk();
+                }
+                writer.finish();
+            }
+            assertArrayEquals(plain, Files.readAllBytes(file));
+        }
+        try (WavWriter writer = WavWriter.create(file, print)) {
+            writer.write(new double[1][1000], 1000);
+            // A file that is interrupted is closed: what the system says of it, once, is not forgotten.
+            Thread.currentThread().interrupt();
+            writer.toDisk();
+            assertTrue(Thread.interrupted());
+            writer.toDisk();
+            assertThrows(SoundFileException.class, writer::finish);
+        }
+        assertArrayEquals(plain, Files.readAllBytes(file));
+    }
+
     private static String id(ByteBuffer b, int at) {
         return new String(b.array(), at, 4, java.nio.charset.StandardCharsets.ISO_8859_1);
     }

@@ -111,8 +111,11 @@ class PipelineTest {
         Rig rig = rig(-1).with(new Catalogue(steps));
         var plan = Planner.plan(rig.chain("- slow"), RATE, 1, OptionalDouble.empty());
         try (Renderer renderer = new Renderer(plan, new Ear(take()), new Renderer.Options(60, 2, new Tail.Seconds(0), 0, -1), (stage, stages, share) -> {}, node -> null)) {
+            AtomicInteger written = new AtomicInteger();
             assertThrows(IOException.class, () -> renderer.render((x, n) -> {
-                if (waited.get() == 0) return;
+                if (written.addAndGet(n) < 12_000) return;
+                // While this thread is here, the other goes on.
+                while (waited.get() == 0) Thread.onSpinWait();
                 full.set(true);
                 throw new IOException("full");
             }));

@@ -13,12 +13,14 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
+import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.stream.Stream;
 import linnet.demo.Singer;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
+import linnet.hear.Memory;
 import linnet.hear.Notebook;
 import linnet.hear.Told;
 import linnet.plan.SongPlanner;
@@ -193,21 +195,88 @@ class RememberedSongTest {
         assertTrue(asked > LEAD.frames() && asked + lead.read <= heard + LEAD.frames() / 10, asked + " samples were read for the marks and " + lead.read + " for the song; for both at once " + heard);
     }
 
+    /** What the chain of the mix found by hearing, as all else that was heard; so the next render of the same hears nothing. */
+    @Test
+    void whatWasHeardInTheMixIsRemembered() throws Exception {
+        Path file = folder.resolve("song.yaml");
+        Files.writeString(file, Files.readString(file) + "\nmix: { chain: [ compressor: { aim: 2 dB } ] }\n");
+        Noting shelf = new Noting(new Store(folder.resolve("mix"), 1 << 30));
+        double[] first = rendered(shelf);
+        assertTrue(shelf.kept.stream().anyMatch(f -> f.contains("threshold")), shelf.kept.toString());
+        shelf.kept.clear();
+        assertArrayEquals(first, rendered(shelf));
+        assertEquals(List.of(), shelf.kept);
+        assertArrayEquals(first, rendered("without"));
+    }
+
+    /** Knows what was heard for the first time. */
+    private record Noting(Store store, List<String> kept) implements Shelf {
+        Noting(Store store) {
+            this(store, new CopyOnWriteArrayList<>());
+        }
+
+        @Override
+        public Optional<Sound> find(String signature) {
+            return store.find(signature);
+        }
+
+        @Override
+        public Place place(String signature, double rate, int channels) throws IOException {
+            return store.place(signature, rate, channels);
+        }
+
+        @Override
+        public Recollection recollection(String signature) {
+            Recollection there = store.recollection(signature);
+            Memory memory = new Memory() {
+                @Override
+                public Optional<byte[]> recall(String fact) {
+                    return there.memory().recall(fact);
+                }
+
+                @Override
+                public void keep(String fact, byte[] bytes) {
+                    kept.add(fact);
+                    there.memory().keep(fact, bytes);
+                }
+            };
+            return new Recollection() {
+                @Override
+                public Memory memory() {
+                    return memory;
+                }
+
+                @Override
+                public void close() throws IOException {
+                    there.close();
+                }
+            };
+        }
+    }
+
     private SongRenderer renderer(String store) throws ProblemsException, IOException {
+        return renderer(new Store(folder.resolve(store), 1 << 30));
+    }
+
+    private SongRenderer renderer(Shelf shelf) throws ProblemsException, IOException {
         List<SongRenderer.Take> takes = new ArrayList<>();
         for (Counted t : List.of(lead, part)) takes.add(new SongRenderer.Take(t, told, Take.of("", t.of).sound()));
-        return new SongRenderer(SongPlanner.plan(SongReader.read(folder.resolve("song.yaml"), Builtins.catalogue()), RATE, List.of(1, 1)), takes, "test", new Store(folder.resolve(store), 1 << 30), 1);
+        return new SongRenderer(SongPlanner.plan(SongReader.read(folder.resolve("song.yaml"), Builtins.catalogue()), RATE, List.of(1, 1)), takes, "test", shelf, 1);
     }
 
     private double[] rendered(String store) throws ProblemsException, IOException {
+        return rendered(new Store(folder.resolve(store), 1 << 30));
+    }
+
+    private double[] rendered(Shelf shelf) throws ProblemsException, IOException {
         double[][] mix = new double[2][20 * (int) RATE];
         int[] at = {0};
-        try (SongRenderer renderer = renderer(store)) {
+        try (SongRenderer renderer = renderer(shelf)) {
             lead.read = 0;
-            renderer.render((print, frames) -> (x, n) -> {
+            renderer.render((print, frames) -> List.of((x, n) -> {
                 for (int c = 0; c < 2; c++) System.arraycopy(x[c], 0, mix[c], at[0], n);
                 at[0] += n;
-            });
+            }));
         }
         assertTrue(at[0] > LEAD.frames() - RATE);
         return Arrays.copyOf(mix[0], at[0]);

@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.concurrent.atomic.AtomicBoolean;
 import linnet.chain.Chain;
 import linnet.dsp.Sound;
 import linnet.plan.Plan;
@@ -31,7 +32,7 @@ public final class SharesRig {
             if (plan.steps().stream().anyMatch(n -> n.work().orElseThrow().prepared().sharing() == Prepared.Sharing.NONE)) return Optional.empty();
             double[][] sum = new double[plan.output().channels()][(int) whole.frames()];
             try (BusRun run = new BusRun(plan, () -> whole, linnet.hear.Memory.NONE, 1, 1)) {
-                Lane lane = new Lane(whole.frames());
+                Lane lane = new Lane(whole.frames(), new AtomicBoolean());
                 List<Renderer.Sink> sinks = new ArrayList<>();
                 for (int p = 0; p < parts.size(); p++) {
                     int[] at = {0};

@@ -85,10 +85,10 @@ final class SongRig {
                 double[][] whole = new double[print.channels()][(int) frames];
                 prints.put(print.name(), whole);
                 int[] at = {0};
-                return (x, n) -> {
+                return List.of((x, n) -> {
                     for (int c = 0; c < whole.length; c++) System.arraycopy(x[c], 0, whole[c], at[0], n);
                     at[0] += n;
-                };
+                });
             });
             found = renderer.found();
             joins = renderer.joins();

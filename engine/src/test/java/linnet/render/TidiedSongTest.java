@@ -75,10 +75,10 @@ class TidiedSongTest {
                 double[] whole = new double[(int) frames];
                 prints.put(print.name(), whole);
                 int[] at = {0};
-                return (x, n) -> {
+                return List.of((x, n) -> {
                     System.arraycopy(x[0], 0, whole, at[0], n);
                     at[0] += n;
-                };
+                });
             });
             found = renderer.found();
             followed = renderer.followed(false);

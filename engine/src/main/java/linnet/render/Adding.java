@@ -76,6 +76,9 @@ final class Adding implements AutoCloseable {
         } catch (RuntimeException e) {
             failed(e);
             throw e;
+        } catch (Error e) {
+            failed(new IllegalStateException(e));
+            throw e;
         }
     }
 

@@ -69,6 +69,10 @@ public final class SideBySide {
     /** What still runs beside something that failed must not go on while its files are given up. */
     static void stop(ExecutorService pool) {
         pool.shutdownNow();
+        await(pool);
+    }
+
+    private static void await(ExecutorService pool) {
         try {
             pool.awaitTermination(1, TimeUnit.MINUTES);
         } catch (InterruptedException e) {
@@ -102,19 +106,23 @@ public final class SideBySide {
     }
 
     /**
-     * Does all of them, so many at once, and begins them in their order.
+     * Does all of them, so many at once, and begins them in their order; none that is left where one has failed. What is under way then comes to its end: an
+     * interrupt would close the files that it reads, and somebody may want them yet.
      *
      * @throws IOException the first of the list that failed
      */
     public static void run(List<? extends Callable<Void>> pieces, int jobs) throws IOException {
         if (pieces.isEmpty()) return;
         ExecutorService pool = Executors.newFixedThreadPool(Math.min(jobs, pieces.size()));
+        List<Future<Void>> begun = new ArrayList<>();
         try {
-            List<Future<Void>> begun = new ArrayList<>();
             for (Callable<Void> p : pieces) begun.add(pool.submit(p));
             for (Future<Void> f : begun) outcome(f);
         } finally {
-            stop(pool);
+            if (Thread.currentThread().isInterrupted()) pool.shutdownNow();
+            begun.forEach(f -> f.cancel(false));
+            pool.shutdown();
+            await(pool);
         }
     }
 }

@@ -25,7 +25,6 @@ import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import linnet.dsp.Sound;
 import linnet.plan.Plan;
-import linnet.hear.Memory;
 import linnet.dsp.Excerpt;
 import linnet.dsp.repair.GainCurve;
 import linnet.hear.Ear;

@@ -30,7 +30,7 @@ class AddingTest {
     }
 
     /** Cannot be read from some place on. */
-    private record Torn(Sound of, long from, RuntimeException why) implements Sound {
+    private record Torn(Sound of, long from, Throwable why) implements Sound {
         @Override
         public double rate() {
             return of.rate();
@@ -48,7 +48,10 @@ class AddingTest {
 
         @Override
         public void read(long at, double[][] into, int n) {
-            if (at + n > from) throw why;
+            if (at + n > from) {
+                if (why instanceof Error e) throw e;
+                throw (RuntimeException) why;
+            }
             of.read(at, into, n);
         }
     }
@@ -81,6 +84,18 @@ class AddingTest {
                     assertSame(cut, assertThrows(UncheckedIOException.class, adding::await));
                     assertSame(cut, adding.failure().orElseThrow());
                 }
+            }
+        }
+    }
+
+    /** Who has no memory left for it stops without saying so to the others. */
+    @Test
+    void whereMemoryEndsNobodyWaits() {
+        OutOfMemoryError none = new OutOfMemoryError("none");
+        for (int threads = 1; threads <= 3; threads++) {
+            try (Adding adding = new Adding(() -> new Torn(noise(200_000), 50_000, none), threads, 1 << 20)) {
+                assertThrows(IllegalStateException.class, () -> adding.kept().read(199_000, new double[2][1000], 1000));
+                assertSame(none, assertThrows(IllegalStateException.class, adding::await).getCause());
             }
         }
     }

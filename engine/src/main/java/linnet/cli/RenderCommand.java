@@ -22,6 +22,7 @@ import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.SamplePeak;
 import linnet.dsp.loudness.TruePeak;
 import linnet.dsp.resample.Resampled;
+import linnet.hear.Ear;
 import linnet.plan.Plan;
 import linnet.render.Rendered;
 import linnet.render.Renderer;
@@ -238,7 +239,9 @@ final class RenderCommand implements Callable<Integer> {
                 .sparing(List.of(this.take, job.file));
         boolean shown = json || System.console() != null;
         Meter meter = new Meter(sound.rate(), plan.output().channels(), shown || reporting != null);
-        try (Renderer renderer = new Renderer(plan, take.ear(sound, known), options, Progress.onTerminal("rendering", json), reporting == null ? node -> null : reporting);
+        // A chain that hears nothing waits for nothing, nor does it mind what lies beyond the stretch that is wanted.
+        Ear ear = plan.stages() > 1 ? take.ear(sound, known) : known.ear(sound);
+        try (Renderer renderer = new Renderer(plan, ear, options, Progress.onTerminal("rendering", json), reporting == null ? node -> null : reporting);
                 WavWriter writer = WavWriter.create(out, force ? print.overwriting() : print)) {
             Rendered rendered = renderer.render((x, n) -> {
                 meter.hear(x, n);

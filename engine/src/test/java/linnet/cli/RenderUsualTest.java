@@ -113,6 +113,16 @@ class RenderUsualTest extends SongFolder {
         assertTrue(!Files.exists(folder.resolve("made.wav")));
     }
 
+    /** Nor what lies beyond the stretch that is wanted, where the chain hears nothing. */
+    @Test
+    void whatIsNotWantedOfATakeIsNotMinded() throws IOException {
+        Path odd = folder.resolve("odd.wav");
+        Files.write(odd, floats(48_000, 40_000));
+        String made = folder.resolve("made.wav").toString(), trim = file("trim.yaml", "steps: [ { trim: { level: -3 dB } } ]\n");
+        assertEquals(0, library("render", trim, odd.toString(), "--out", made, "--to", "0.5").code);
+        assertEquals(4, library("render", trim, odd.toString(), "--out", made).code);
+    }
+
     /** A file of floats: noise, and one that is no number. */
     private static byte[] floats(int frames, int bad) {
         ByteBuffer wav = ByteBuffer.allocate(44 + 4 * frames).order(ByteOrder.LITTLE_ENDIAN);

@@ -39,6 +39,9 @@ class WarmSongTest {
                 took("one return 3 dB lower in one section", changed, prints);
                 forget(store, "sound");
                 took("facts stored, no sounds", song, prints);
+                forget(store, "sound", "facts");
+                took("nothing stored, one work at a time", song, prints, "--jobs", "1");
+                forget(store, "sound", "facts");
             }
         } finally {
             Files.delete(changed);
@@ -53,14 +56,14 @@ class WarmSongTest {
         }
     }
 
-    private static void took(String what, Path song, Path prints) throws IOException {
+    private static void took(String what, Path song, Path prints, String... more) throws IOException {
         // What is there as it would be would be left as it is.
         forget(prints, "wav");
         var system = (OperatingSystemMXBean) ManagementFactory.getOperatingSystemMXBean();
         var compiler = ManagementFactory.getCompilationMXBean();
         long began = System.nanoTime(), processor = system.getProcessCpuTime(), compiled = compiler.getTotalCompilationTime();
         var said = new StringWriter();
-        assertEquals(Exit.DONE, Main.run(new String[] {"render", song.toString(), "--out", prints.toString(), "--force"}, new PrintWriter(said), new PrintWriter(said)), said::toString);
+        assertEquals(Exit.DONE, Main.run(Stream.concat(Stream.of("render", song.toString(), "--out", prints.toString(), "--force"), Stream.of(more)).toArray(String[]::new), new PrintWriter(said), new PrintWriter(said)), said::toString);
         System.out.printf(Locale.ROOT, "%-40s %5.1f s, %5.1f s of processor time, %4.1f s of the compiler%n", what, (System.nanoTime() - began) * 1e-9,
                 (system.getProcessCpuTime() - processor) * 1e-9, (compiler.getTotalCompilationTime() - compiled) * 1e-3);
     }

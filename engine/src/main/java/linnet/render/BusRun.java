@@ -32,7 +32,7 @@ final class BusRun implements AutoCloseable {
         this.beside = beside;
         adding = chain.stages() > 1 ? Optional.of(new Adding(whole, threads, Runtime.getRuntime().maxMemory() / 4 / beside)) : Optional.empty();
         this.whole = adding.<Supplier<Sound>>map(a -> a::kept).orElse(whole);
-        renderer = renderer(this.whole, memory, threads);
+        renderer = renderer(adding.map(a -> a.kept().heard()).orElseGet(whole), memory, threads);
         try {
             renderer.resolve();
             adding.ifPresent(Adding::await);
@@ -63,14 +63,14 @@ final class BusRun implements AutoCloseable {
         return adding.map(Adding::kept);
     }
 
-    private Renderer renderer(Supplier<Sound> sum, Memory memory, int threads) {
-        return new Renderer(chain, new Ear(sum.get(), Told.nothing(), memory), new Renderer.Options(0, threads, new Tail.Auto(), 0, -1), (stage, stages, share) -> {}, node -> null, beside);
+    private Renderer renderer(Sound sum, Memory memory, int threads) {
+        return new Renderer(chain, new Ear(sum, Told.nothing(), memory), new Renderer.Options(0, threads, new Tail.Auto(), 0, -1), (stage, stages, share) -> {}, node -> null, beside);
     }
 
     /** Where what it makes has ended; not before {@code least}. */
     long end(long least) throws ProblemsException, IOException {
         if (renderer.memory() == 0) return least;
-        try (Renderer plain = renderer(whole, Memory.NONE, 1)) {
+        try (Renderer plain = renderer(whole.get(), Memory.NONE, 1)) {
             return Math.max(least, plain.render((x, n) -> {}).frames());
         }
     }

@@ -160,7 +160,7 @@ class AlignmentTest {
         }
     }
 
-    /** Between two stages a sample is rounded to 24 bits of its own; a sum that shares add up to, to 48. */
+    /** Between two stages a sample is rounded to 24 bits of its own; a sum that shares add up to, to 48, of which 24 are heard. */
     @Test
     @Timeout(20)
     void aSpoolRoundsAndASumIsKeptMoreFinely() {
@@ -177,6 +177,8 @@ class AlignmentTest {
                 for (int i = 0; i < 10_000; i++) assertEquals((double) (float) x[c][i], back[c][i]);
                 kept.read(0, back, 10_000);
                 for (int i = 0; i < 10_000; i++) assertEquals(x[c][i], back[c][i], Math.abs(x[c][i]) * 0x1p-48);
+                kept.heard().read(0, back, 10_000);
+                for (int i = 0; i < 10_000; i++) assertEquals((double) (float) x[c][i], back[c][i]);
             }
         }
     }

@@ -308,13 +308,22 @@ public final class WavWriter implements AutoCloseable {
      *     folder, and what lies there is not ours to change. It is left as it is then
      */
     public static boolean describe(Path print, Print form, Bext bext) throws SoundFileException {
+        return describe(print, form, bext, true);
+    }
+
+    /** Whether {@link #describe} would do so. */
+    public static boolean canDescribe(Path print, Print form, Bext bext) throws SoundFileException {
+        return describe(print, form, bext, false);
+    }
+
+    private static boolean describe(Path print, Print form, Bext bext, boolean now) throws SoundFileException {
         ByteBuffer bytes = chunk(bext.chunk()), head = ByteBuffer.allocate(8);
         int at = FMT_AT + (form.format().isFloat() ? 8 + 18 + 12 : 8 + 16);
         if (hasOtherNames(print)) return false;
         try (FileChannel channel = FileChannel.open(print, StandardOpenOption.READ, StandardOpenOption.WRITE, LinkOption.NOFOLLOW_LINKS)) {
             while (head.hasRemaining()) if (channel.read(head, at + head.position()) < 0) return false;
             if (!head.flip().equals(bytes.duplicate().limit(8))) return false;
-            for (long to = at; bytes.hasRemaining(); ) to += channel.write(bytes, to);
+            for (long to = at; now && bytes.hasRemaining(); ) to += channel.write(bytes, to);
             return true;
         } catch (IOException e) {
             throw unwritable(print, e);

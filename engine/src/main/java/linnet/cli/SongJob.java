@@ -176,12 +176,13 @@ final class SongJob {
         }
     }
 
-    /** Gives all of them their names. */
+    /** Gives all of them their names; those that were there say what is new of them. */
     private void release() throws IOException {
         SideBySide.run(prints.values().stream().<Callable<Void>>map(p -> () -> {
             p.release();
             return null;
         }).toList(), prints.size());
+        for (Wanted.There there : left.values()) there.describe();
     }
 
     /** What goes with the prints. A part of them has none: it would not be what the sheet says of the rest. */
@@ -228,7 +229,7 @@ final class SongJob {
 
         /** A mix is left only where nothing at all has changed: what is checked of it may have. */
         private boolean stays(SongPlan.SongPrint print, Wanted.There there) throws IOException {
-            return print.whole() ? there.isDescribed() : there.describe();
+            return print.whole() ? there.isDescribed() : there.canBeDescribed();
         }
 
         @Override

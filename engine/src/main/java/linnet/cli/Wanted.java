@@ -20,13 +20,14 @@ import linnet.audio.WavWriter;
 record Wanted(Path path, Print form, Origin origin) {
     /** A print that is there already, with the samples that are wanted, unharmed. */
     record There(Wanted wanted, Bext bext, Origin.Sums sound, long frames) {
-        /**
-         * Lets it say what it would say if it were printed now; its sound is not touched.
-         *
-         * @return false where it must be printed again for that
-         */
-        boolean describe() throws SoundFileException {
-            return isDescribed() || WavWriter.describe(wanted.path, wanted.form, now());
+        /** Whether it can be made to say what it would say if it were printed now; else it must be printed again for that. */
+        boolean canBeDescribed() throws SoundFileException {
+            return isDescribed() || WavWriter.canDescribe(wanted.path, wanted.form, now());
+        }
+
+        /** Lets it say that; its sound is not touched. */
+        void describe() throws SoundFileException {
+            if (!isDescribed()) WavWriter.describe(wanted.path, wanted.form, now());
         }
 
         /** Whether it says what it would say if it were printed now. */

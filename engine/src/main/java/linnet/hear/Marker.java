@@ -18,7 +18,7 @@ final class Marker {
 
     /** All but the clicks. Each kind has a finder of its own; they share one look at the bands of the take. */
     List<Mark> speech() {
-        // Neither needs the other.
+        // Neither needs the other. Where nobody sings, the second was for nothing.
         if (ear.mayBeSung()) ear.beside().both(ear::voice, ear::strands);
         ear.voice().value().ifPresent(voice -> {
             Strands strands = ear.strands();

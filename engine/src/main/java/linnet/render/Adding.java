@@ -111,10 +111,6 @@ final class Adding implements AutoCloseable {
     @Override
     public void close() {
         kept.close();
-        try {
-            begun.get();
-        } catch (RuntimeException e) {
-            // What it came to is of no interest any more.
-        }
+        begun.end();
     }
 }

@@ -38,6 +38,15 @@ public final class SideBySide {
                 throw new UncheckedIOException(e);
             }
         }
+
+        /** Waits until it is over, whatever comes of it. */
+        void end() {
+            try {
+                get();
+            } catch (RuntimeException e) {
+                // Of no interest any more.
+            }
+        }
     }
 
     /** Begins something of which the outcome is wanted later. */
@@ -55,9 +64,12 @@ public final class SideBySide {
         });
         try {
             one.run();
-        } finally {
-            beside.get();
+        } catch (RuntimeException | Error e) {
+            // What became of the other is not why this failed; but it must not go on.
+            beside.end();
+            throw e;
         }
+        beside.get();
     }
 
     static Thread daemon(Runnable work) {

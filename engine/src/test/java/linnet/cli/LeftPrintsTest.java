@@ -90,6 +90,19 @@ class LeftPrintsTest {
         for (String p : new String[] {"mix", "lead", "low", "room", "part of low"}) assertEquals(0, run("explain", file(p)), () -> p + out);
     }
 
+    /** Where one print cannot be made, nothing becomes of those that would say something new of themselves. */
+    @Test
+    void aRenderThatFailsChangesNothingThatIsThere() throws IOException {
+        byte[] before = Files.readAllBytes(file("lead"));
+        Files.writeString(folder.resolve("song.yaml"), SONG.replace("width: 100 %", "width: 50 %"));
+        Files.delete(file("room"));
+        Files.createDirectory(file("room"));
+        assertNotEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints, "--force"));
+        assertTrue(err.toString().contains("room.wav: is a folder"), err.toString());
+        assertArrayEquals(before, Files.readAllBytes(file("lead")));
+        assertTrue(isLeft("lead") && isLeft("low") && isLeft("mix"));
+    }
+
     /** What is left is what a render from nothing would print, to the byte. */
     @Test
     void whatIsLeftIsWhatWouldBePrinted() throws IOException {

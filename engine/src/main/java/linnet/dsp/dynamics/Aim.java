@@ -42,8 +42,10 @@ public final class Aim {
     private final Beside beside;
     private int hops;
     private final BitSet counted = new BitSet();
-    /** What is heard: two halves of many stretches, or the whole and nothing. */
+    /** What is heard: two halves of many stretches, the second with the stretch before it, or the whole and nothing. */
     private final List<Stretch> stretches, others;
+    /** From which hop on the others count: a slow detector comes from the stretch before as it would if one heard all. */
+    private final int othersFrom;
     /** The medians of the track where it is heard, by the threshold: each search asks for some once more. */
     private final Map<Double, Double> tried = new HashMap<>();
     /** Those of the counted hops that the detector hears. */
@@ -72,7 +74,8 @@ public final class Aim {
         boolean enough = inside.cardinality() * HOP >= STRETCH * arriving.rate();
         int half = spread.size() / 2;
         stretches = enough ? spread.subList(0, half) : whole();
-        others = enough ? spread.subList(half, spread.size()) : List.of();
+        others = enough ? spread.subList(half - 1, spread.size()) : List.of();
+        othersFrom = enough ? spread.get(half).from * HOPS_PER_CELL : 0;
         heard = enough ? inside : counted;
     }
 
@@ -125,7 +128,7 @@ public final class Aim {
     private double onTrack(double thresholdDb) {
         return tried.computeIfAbsent(thresholdDb, t -> {
             Median median = new Median(), other = new Median();
-            beside.both(() -> follow(t, stretches, heard, median), () -> follow(t, others, heard, other));
+            beside.both(() -> follow(t, stretches, 0, heard, median), () -> follow(t, others, othersFrom, heard, other));
             return median.with(other).value();
         });
     }
@@ -133,15 +136,15 @@ public final class Aim {
     /** The median of what the detector takes off over all that counts: that of the whole track, and what the track is wrong by where it is heard to the sample. */
     private double hear(double thresholdDb, double track) {
         Median median = new Median(), other = new Median(), whole = new Median();
-        beside.both(() -> hear(thresholdDb, stretches, median), () -> {
-            hear(thresholdDb, others, other);
-            follow(thresholdDb, whole(), counted, whole);
+        beside.both(() -> hear(thresholdDb, stretches, 0, median), () -> {
+            hear(thresholdDb, others, othersFrom, other);
+            follow(thresholdDb, whole(), 0, counted, whole);
         });
         return whole.value() - (track - median.with(other).value());
     }
 
-    /** Counts what the detector takes off, on the track: these hops in these stretches. */
-    private void follow(double thresholdDb, List<Stretch> where, BitSet over, Median median) {
+    /** Counts what the detector takes off, on the track: these hops in these stretches, from one on. */
+    private void follow(double thresholdDb, List<Stretch> where, int from, BitSet over, Median median) {
         GainComputer computer = law.withThreshold(thresholdDb).computer();
         Ballistics ballistics = law.ballistics(arriving.rate() / HOP, HOPS_PER_CELL);
         double[][] read = new double[1][READ * HOPS_PER_CELL];
@@ -155,13 +158,13 @@ public final class Aim {
                 computer.process(db, n);
                 ballistics.process(db, n);
                 ballistics.settle();
-                for (int i = 0; i < n; i++) if (over.get(at + i)) median.add(db[i]);
+                for (int i = 0; i < n; i++) if (at >= from && over.get(at + i)) median.add(db[i]);
             }
         }
     }
 
-    /** Counts what the detector takes off, to the sample, at the hops that are heard in these stretches. */
-    private void hear(double thresholdDb, List<Stretch> where, Median median) {
+    /** Counts what the detector takes off, to the sample, at the hops that are heard in these stretches, from one on. */
+    private void hear(double thresholdDb, List<Stretch> where, int from, Median median) {
         Detector detector = new Detector(arriving.rate(), law.withThreshold(thresholdDb));
         for (Stretch stretch : where) {
             int[] hop = {stretch.from * HOPS_PER_CELL};
@@ -175,7 +178,7 @@ public final class Aim {
                     detector.settle();
                 }
                 double[] reduction = detector.reduction();
-                for (int i = 0; i < n; i += HOP) if (heard.get(hop[0]++)) median.add(reduction[i]);
+                for (int i = 0; i < n; i += HOP, hop[0]++) if (hop[0] >= from && heard.get(hop[0])) median.add(reduction[i]);
             });
         }
     }

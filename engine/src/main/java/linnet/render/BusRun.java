@@ -30,7 +30,7 @@ final class BusRun implements AutoCloseable {
     BusRun(Plan chain, Supplier<Sound> whole, Memory memory, int threads, int beside) throws ProblemsException, IOException {
         this.chain = chain;
         this.beside = beside;
-        adding = chain.stages() > 1 ? Optional.of(new Adding(whole, threads, Runtime.getRuntime().maxMemory() / 4 / beside)) : Optional.empty();
+        adding = chain.stages() > 1 ? Optional.of(new Adding(whole, threads, Runtime.getRuntime().maxMemory() / 6 / beside)) : Optional.empty();
         this.whole = adding.<Supplier<Sound>>map(a -> a::kept).orElse(whole);
         renderer = renderer(adding.map(a -> a.kept().heard()).orElseGet(whole), memory, threads);
         try {

@@ -178,7 +178,7 @@ final class Spool implements Tape {
         return finished ? frames : Math.max(frames, least);
     }
 
-    /** @param into an array for each channel, or for the first of them alone */
+    /** @param into may have fewer arrays than there are channels, for the first of them alone */
     @Override
     public synchronized void read(long from, double[][] into, int n) {
         await(from + n);
@@ -186,7 +186,7 @@ final class Spool implements Tape {
             int chunk = (int) ((from + done) / CHUNK), within = (int) ((from + done) % CHUNK);
             int m = Math.min(n - done, CHUNK - within);
             Place at = chunk < chunks.size() ? chunks.get(chunk) : null;
-            for (int c = 0; c < into.length; c++) {
+            for (int c = 0; c < Math.min(channels, into.length); c++) {
                 if (at == null) widen(last[c], within, into[c], done, m);
                 else if (at.memory != null) widen(at.memory[c], within, into[c], done, m);
                 else if (at == Place.SILENT) Arrays.fill(into[c], done, done + m, 0);

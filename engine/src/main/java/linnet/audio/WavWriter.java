@@ -56,7 +56,9 @@ public final class WavWriter implements AutoCloseable {
     /** Of the bytes of the sound; null where nobody asks. */
     private final MessageDigest digest;
     private final CRC32C quick = new CRC32C();
+    /** Whether it will take the place of another file. */
     private final boolean replaces;
+    /** What the disk had to say of what was written so far. */
     private volatile IOException lost;
     private long over;
     private double peak;

@@ -16,7 +16,6 @@ import linnet.audio.WavFile;
 import linnet.audio.WavWriter;
 import linnet.audio.Written;
 import linnet.chain.Chain;
-import linnet.dsp.Cell;
 import linnet.dsp.Sound;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.SamplePeak;

@@ -4,9 +4,7 @@ import java.io.IOException;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
-import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
-import java.util.concurrent.FutureTask;
 import linnet.dsp.Cell;
 
 /**
@@ -234,16 +232,5 @@ final class Pipeline {
 
     private static long cost(Post post) {
         return post.nanos() + 1;
-    }
-
-    static void await(FutureTask<?> work) {
-        try {
-            work.get();
-        } catch (InterruptedException e) {
-            Thread.currentThread().interrupt();
-            throw new IllegalStateException("interrupted", e);
-        } catch (ExecutionException e) {
-            throw e.getCause() instanceof RuntimeException r ? r : new IllegalStateException(e.getCause());
-        }
     }
 }

@@ -2,7 +2,6 @@ package linnet.render;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
@@ -30,13 +29,8 @@ public record Remainder(Sound whole, List<? extends Sound> parts) {
                 spans.add(pool.submit(() -> largest(from, to)));
             }
             double most = 0;
-            for (Future<Double> s : spans) most = Math.max(most, s.get());
+            for (Future<Double> s : spans) most = Math.max(most, SideBySide.done(s));
             return most;
-        } catch (InterruptedException e) {
-            Thread.currentThread().interrupt();
-            throw new IllegalStateException("interrupted", e);
-        } catch (ExecutionException e) {
-            throw e.getCause() instanceof RuntimeException r ? r : new IllegalStateException(e.getCause());
         } finally {
             pool.shutdownNow();
         }

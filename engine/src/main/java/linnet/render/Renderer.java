@@ -137,7 +137,7 @@ public final class Renderer implements AutoCloseable {
         pool.execute(beside);
         one.run();
         beside.run();
-        Pipeline.await(beside);
+        SideBySide.done(beside);
     }
 
     /**
@@ -300,7 +300,7 @@ public final class Renderer implements AutoCloseable {
             throw new IllegalStateException("interrupted", e);
         } catch (ExecutionException e) {
             if (e.getCause() instanceof ProblemsException p) throw p;
-            throw e.getCause() instanceof RuntimeException r ? r : new IllegalStateException(e.getCause());
+            throw SideBySide.failed(e);
         }
     }
 

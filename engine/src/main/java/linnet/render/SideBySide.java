@@ -32,11 +32,7 @@ public final class SideBySide {
          */
         @Override
         public T get() {
-            try {
-                return outcome(task);
-            } catch (IOException e) {
-                throw new UncheckedIOException(e);
-            }
+            return done(task);
         }
 
         /** Waits until it is over, whatever comes of it. */
@@ -108,12 +104,25 @@ public final class SideBySide {
         }
     }
 
+    /**
+     * The same for who expects no trouble with files.
+     *
+     * @throws UncheckedIOException where it failed so
+     */
+    static <T> T done(Future<T> begun) {
+        try {
+            return outcome(begun);
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
+    }
+
     private static IllegalStateException interrupted(InterruptedException e) {
         Thread.currentThread().interrupt();
         return new IllegalStateException("interrupted", e);
     }
 
-    private static RuntimeException failed(ExecutionException e) {
+    static RuntimeException failed(ExecutionException e) {
         return e.getCause() instanceof RuntimeException r ? r : new IllegalStateException(e.getCause());
     }
 

@@ -315,7 +315,7 @@ public final class SongRenderer implements AutoCloseable {
         } catch (ExecutionException e) {
             if (e.getCause() instanceof ProblemsException p) throw p;
             if (e.getCause() instanceof IOException i) throw i;
-            throw e.getCause() instanceof RuntimeException r ? r : new IllegalStateException(e.getCause());
+            throw SideBySide.failed(e);
         }
     }
 

@@ -10,14 +10,18 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
 import java.util.SplittableRandom;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.Executors;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.concurrent.atomic.AtomicInteger;
 import linnet.Rig;
 import linnet.dsp.Samples;
 import linnet.hear.Ear;
+import linnet.plan.Node;
 import linnet.plan.Planner;
 import linnet.step.Catalogue;
 import linnet.step.FixedValues;
+import linnet.step.Kernel;
 import linnet.step.Prepared;
 import linnet.step.Setup;
 import linnet.step.Step;
@@ -88,40 +92,41 @@ class PipelineTest {
         }
     }
 
-    /** A thread of the pool stays in its chunk until the disk is full, and a little longer: the render does not come back before it. */
+    /**
+     * A thread of the pool is in a chunk when the disk is full, and stays there a little longer: the render does not come back before it.
+     * The pool is let in when the first chunk is written, so the one it works on is none that the caller waits for.
+     */
     @Test
     void nobodyIsAtWorkWhenARenderHasEnded() throws Exception {
         var full = new AtomicBoolean();
-        AtomicInteger atWork = new AtomicInteger(), waited = new AtomicInteger();
+        AtomicInteger atWork = new AtomicInteger();
         Thread caller = Thread.currentThread();
-        List<Step> steps = new ArrayList<>(Builtins.catalogue().steps());
-        steps.add(new Step("slow", "Passes all, late.") {
-            @Override
-            public Prepared prepare(FixedValues values, Setup setup) {
-                return Prepared.of(0, setup.channels(), v -> block -> {
-                    if (Thread.currentThread() == caller || block.start() < 6000 || full.get()) return;
-                    atWork.incrementAndGet();
-                    waited.incrementAndGet();
-                    while (!full.get()) Thread.onSpinWait();
-                    for (long end = System.nanoTime() + 50_000_000; System.nanoTime() < end; ) Thread.onSpinWait();
-                    atWork.decrementAndGet();
-                });
-            }
+        Kernel slow = block -> {
+            if (Thread.currentThread() == caller) return;
+            atWork.incrementAndGet();
+            while (!full.get()) Thread.onSpinWait();
+            for (long end = System.nanoTime() + 50_000_000; System.nanoTime() < end; ) Thread.onSpinWait();
+            atWork.decrementAndGet();
+        };
+        Node node = Planner.plan(rig(-1).chain("- one"), RATE, 1, OptionalDouble.empty()).nodes().get(1);
+        var post = new Post(node, List.of(new Supply(new Supply.Source.There(take()), 1, 0, null)), slow, null, Pipeline.kept(2), 60);
+        var pool = Executors.newSingleThreadExecutor();
+        var open = new CountDownLatch(1);
+        pool.submit(() -> {
+            open.await();
+            return null;
         });
-        Rig rig = rig(-1).with(new Catalogue(steps));
-        var plan = Planner.plan(rig.chain("- slow"), RATE, 1, OptionalDouble.empty());
-        try (Renderer renderer = new Renderer(plan, new Ear(take()), new Renderer.Options(60, 2, new Tail.Seconds(0), 0, -1), (stage, stages, share) -> {}, node -> null)) {
-            AtomicInteger written = new AtomicInteger();
-            assertThrows(IOException.class, () -> renderer.render((x, n) -> {
-                if (written.addAndGet(n) < 12_000) return;
-                // While this thread is here, the other goes on.
-                while (waited.get() == 0) Thread.onSpinWait();
+        try {
+            assertThrows(IOException.class, () -> new Pipeline(List.of(post), 60, 2, pool).run((chunk, at) -> {
+                open.countDown();
+                while (atWork.get() == 0) Thread.onSpinWait();
                 full.set(true);
                 throw new IOException("full");
             }));
             assertEquals(0, atWork.get());
+        } finally {
+            pool.shutdownNow();
         }
-        assertTrue(waited.get() > 0);
     }
 
     @ParameterizedTest

@@ -100,8 +100,9 @@ final class Spool implements Tape {
         for (int i = 0; i < n; i++) into[at + i] = (float) x[from + i];
     }
 
-    private static void widen(float[] x, int from, double[] into, int at, int n) {
-        for (int i = 0; i < n; i++) into[at + i] = x[from + i];
+    private static void widen(float[] x, int from, double[] into, int at, int n, boolean adds) {
+        if (adds) for (int i = 0; i < n; i++) into[at + i] += x[from + i];
+        else for (int i = 0; i < n; i++) into[at + i] = x[from + i];
     }
 
     @Override
@@ -180,17 +181,27 @@ final class Spool implements Tape {
 
     /** @param into may have fewer arrays than there are channels, for the first of them alone */
     @Override
-    public synchronized void read(long from, double[][] into, int n) {
+    public void read(long from, double[][] into, int n) {
+        read(from, into, n, 0, Math.min(channels, into.length), false);
+    }
+
+    /**
+     * Some of the channels.
+     *
+     * @param first which channel goes to the first array
+     * @param adds whether they are added to what is there
+     */
+    synchronized void read(long from, double[][] into, int n, int first, int count, boolean adds) {
         await(from + n);
         for (int done = 0; done < n; ) {
             int chunk = (int) ((from + done) / CHUNK), within = (int) ((from + done) % CHUNK);
             int m = Math.min(n - done, CHUNK - within);
             Place at = chunk < chunks.size() ? chunks.get(chunk) : null;
-            for (int c = 0; c < Math.min(channels, into.length); c++) {
-                if (at == null) widen(last[c], within, into[c], done, m);
-                else if (at.memory != null) widen(at.memory[c], within, into[c], done, m);
-                else if (at == Place.SILENT) Arrays.fill(into[c], done, done + m, 0);
-                else load(place(at.inFile, c) + (long) within * Float.BYTES, into[c], done, m);
+            for (int c = 0; c < count; c++) {
+                if (at == null) widen(last[first + c], within, into[c], done, m, adds);
+                else if (at.memory != null) widen(at.memory[first + c], within, into[c], done, m, adds);
+                else if (at != Place.SILENT) widen(load(place(at.inFile, first + c) + (long) within * Float.BYTES, m), 0, into[c], done, m, adds);
+                else if (!adds) Arrays.fill(into[c], done, done + m, 0);
             }
             done += m;
         }
@@ -206,7 +217,7 @@ final class Spool implements Tape {
         if (closed) throw new IllegalStateException("closed");
     }
 
-    private void load(long at, double[] into, int offset, int n) {
+    private float[] load(long at, int n) {
         try {
             bytes.clear().limit(n * Float.BYTES);
             while (bytes.hasRemaining()) {
@@ -214,7 +225,7 @@ final class Spool implements Tape {
                 if (got < 0) throw new IOException("the temporary file is shorter than it was");
             }
             floats.clear().get(loaded, 0, n);
-            widen(loaded, 0, into, offset, n);
+            return loaded;
         } catch (IOException e) {
             throw new UncheckedIOException(e);
         }

@@ -15,6 +15,7 @@ import java.util.concurrent.ExecutionException;
 import linnet.Rig;
 import linnet.dsp.Lag;
 import linnet.dsp.Samples;
+import linnet.dsp.Sound;
 import linnet.setting.Fixed;
 import linnet.step.Catalogue;
 import linnet.step.FixedValues;
@@ -179,6 +180,23 @@ class AlignmentTest {
                 for (int i = 0; i < 10_000; i++) assertEquals(x[c][i], back[c][i], Math.abs(x[c][i]) * 0x1p-48);
                 kept.heard().read(0, back, 10_000);
                 for (int i = 0; i < 10_000; i++) assertEquals((double) (float) x[c][i], back[c][i]);
+            }
+        }
+    }
+
+    /** Of a block of two channels a mono sum fills one: what a float leaves of it lies beside it, and is not the other channel. */
+    @Test
+    void aSumOfOneChannelLeavesTheOtherAlone() {
+        double[][] x = {new double[60_000]};
+        for (int i = 0; i < 60_000; i++) x[0][i] = (i + 1) / 3.0;
+        try (Kept kept = new Kept(48_000, 1, 0, new Spool.Budget(1 << 20))) {
+            kept.append(x, 60_000);
+            kept.finish();
+            for (Sound sound : List.of(kept, kept.heard())) {
+                double[][] back = {new double[60_000], {5}};
+                sound.read(0, back, 60_000);
+                assertEquals(x[0][59_999], back[0][59_999], 1e-2);
+                assertEquals(5, back[1][0]);
             }
         }
     }

@@ -287,7 +287,8 @@ public final class Renderer implements AutoCloseable {
                 k.spool.append(x, k.ending.hasEnded() ? (int) (k.ending.end() - at) : length);
             }
             progress.at(stage, plan.stages(), Math.min(1, (double) at / least));
-            return kept.stream().anyMatch(k -> !k.ending.hasEnded());
+            for (Kept k : kept) if (!k.ending.hasEnded()) return true;
+            return false;
         });
         kept.forEach(k -> k.spool.finish());
     }

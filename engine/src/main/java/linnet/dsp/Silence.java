@@ -22,10 +22,10 @@ public final class Silence {
         return true;
     }
 
-    /** Whether all of what was rounded to floats is. */
-    public static boolean in(float[] x) {
-        if (Float.floatToRawIntBits(x[x.length - 1]) != 0) return false;
-        for (float s : x) if (Float.floatToRawIntBits(s) != 0) return false;
+    /** Whether the n samples from that one on of what was rounded to floats are. */
+    public static boolean in(float[] x, int from, int n) {
+        if (Float.floatToRawIntBits(x[from + n - 1]) != 0) return false;
+        for (int i = from; i < from + n; i++) if (Float.floatToRawIntBits(x[i]) != 0) return false;
         return true;
     }
 

@@ -12,6 +12,7 @@ import java.nio.file.StandardOpenOption;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.stream.Stream;
 import linnet.dsp.Silence;
 import linnet.dsp.Tape;
 
@@ -22,26 +23,51 @@ import linnet.dsp.Tape;
 final class Spool implements Tape {
     private static final int CHUNK = 48_000;
 
-    /** Memory that spools share. Chunks that are given back serve again: the first touch of memory is dear. */
+    /** A chunk of a channel in memory: the samples of a slab from one on. */
+    private record Piece(float[] slab, int at) {
+        boolean isSilent() {
+            return Silence.in(slab, at, CHUNK);
+        }
+    }
+
+    /**
+     * Memory that spools share. Chunks that are given back serve again: the first touch of memory is dear. They are cut from slabs that a collector does not move
+     * from generation to generation, as they are too large for its youngest.
+     */
     static final class Budget {
-        private final List<float[]> free = new ArrayList<>();
+        private static final int SLAB = 44;
+
+        private final List<Piece> free = new ArrayList<>();
         private long bytes;
+        /** How many chunks were never cut. */
+        private int uncut;
 
         Budget(long bytes) {
             this.bytes = bytes;
+            uncut = (int) Math.min(Integer.MAX_VALUE, bytes / (CHUNK * Float.BYTES));
         }
 
         /** A chunk for each channel; null if there is no memory left for it. */
-        private synchronized float[][] take(int channels) {
+        private synchronized Piece[] take(int channels) {
             long wanted = (long) CHUNK * channels * Float.BYTES;
             if (bytes < wanted) return null;
             bytes -= wanted;
-            float[][] chunk = new float[channels][];
-            for (int c = 0; c < channels; c++) chunk[c] = free.isEmpty() ? new float[CHUNK] : free.remove(free.size() - 1);
+            Piece[] chunk = new Piece[channels];
+            for (int c = 0; c < channels; c++) {
+                if (free.isEmpty()) cut();
+                chunk[c] = free.remove(free.size() - 1);
+            }
             return chunk;
         }
 
-        private synchronized void give(float[][] chunk) {
+        private void cut() {
+            int chunks = Math.min(SLAB, uncut);
+            uncut -= chunks;
+            float[] slab = new float[chunks * CHUNK];
+            for (int k = chunks - 1; k >= 0; k--) free.add(new Piece(slab, k * CHUNK));
+        }
+
+        private synchronized void give(Piece[] chunk) {
             bytes += (long) CHUNK * chunk.length * Float.BYTES;
             free.addAll(Arrays.asList(chunk));
         }
@@ -53,7 +79,7 @@ final class Spool implements Tape {
      * @param memory null where it is not there
      * @param inFile which one of the file it is, from 0
      */
-    private record Place(float[][] memory, int inFile) {
+    private record Place(Piece[] memory, int inFile) {
         static final Place SILENT = new Place(null, -1);
     }
 
@@ -66,7 +92,7 @@ final class Spool implements Tape {
     private FloatBuffer floats;
     private float[] loaded;
     /** The chunk that is being filled, which may be full; and whether its memory is the budget's. */
-    private float[][] last;
+    private Piece[] last;
     private boolean budgeted;
     private int inLast, inFile;
     private long frames;
@@ -87,7 +113,7 @@ final class Spool implements Tape {
         for (int done = 0; done < n; ) {
             if (last == null || inLast == CHUNK) next();
             int m = Math.min(n - done, CHUNK - inLast);
-            for (int c = 0; c < channels; c++) round(x[c], done, last[c], inLast, m);
+            for (int c = 0; c < channels; c++) round(x[c], done, last[c].slab, last[c].at + inLast, m);
             inLast += m;
             done += m;
             frames += m;
@@ -118,21 +144,21 @@ final class Spool implements Tape {
             chunks.add(putAway());
             if (chunks.get(chunks.size() - 1).memory == null && budgeted) return;
         }
-        float[][] chunk = budget.take(channels);
+        Piece[] chunk = budget.take(channels);
         if (chunk == null && last != null && !budgeted) return;
-        last = chunk != null ? chunk : new float[channels][CHUNK];
+        last = chunk != null ? chunk : Stream.generate(() -> new Piece(new float[CHUNK], 0)).limit(channels).toArray(Piece[]::new);
         budgeted = chunk != null;
     }
 
     private Place putAway() {
         boolean silent = true;
-        for (float[] x : last) silent = silent && Silence.in(x);
+        for (Piece p : last) silent = silent && p.isSilent();
         if (silent) return Place.SILENT;
         if (budgeted) return new Place(last, -1);
         try {
             open();
             for (int c = 0; c < channels; c++) {
-                floats.clear().put(last[c], 0, CHUNK);
+                floats.clear().put(last[c].slab, last[c].at, CHUNK);
                 write(bytes.clear(), place(inFile, c));
             }
         } catch (IOException e) {
@@ -198,8 +224,8 @@ final class Spool implements Tape {
             int m = Math.min(n - done, CHUNK - within);
             Place at = chunk < chunks.size() ? chunks.get(chunk) : null;
             for (int c = 0; c < count; c++) {
-                if (at == null) widen(last[first + c], within, into[c], done, m, adds);
-                else if (at.memory != null) widen(at.memory[first + c], within, into[c], done, m, adds);
+                Piece piece = at == null ? last[first + c] : at.memory == null ? null : at.memory[first + c];
+                if (piece != null) widen(piece.slab, piece.at + within, into[c], done, m, adds);
                 else if (at != Place.SILENT) widen(load(place(at.inFile, first + c) + (long) within * Float.BYTES, m), 0, into[c], done, m, adds);
                 else if (!adds) Arrays.fill(into[c], done, done + m, 0);
             }

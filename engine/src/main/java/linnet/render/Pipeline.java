@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Set;
 import java.util.concurrent.ExecutorService;
 import linnet.dsp.Cell;
 
@@ -28,36 +29,51 @@ final class Pipeline {
     private static final int FIRST = 8, GROWTH = 4;
 
     private final List<Post> posts;
+    private final Set<Post> takenAway;
     private final int frames;
     private final int most;
     private final ExecutorService pool;
 
     /**
+     * @param taken posts whose results the taker takes away
      * @param frames length of a chunk in samples
      * @param most groups; 0 if all is done on the calling thread
      * @param pool where the groups work
      */
-    Pipeline(List<Post> posts, int frames, int most, ExecutorService pool) {
+    Pipeline(List<Post> posts, List<Post> taken, int frames, int most, ExecutorService pool) {
         this.posts = posts;
+        this.takenAway = Set.copyOf(taken);
         this.frames = frames;
         this.most = most;
         this.pool = pool;
     }
 
-    /** How many chunks a post must keep for those behind it: with two more than there are groups, one may be slow now and then and nobody waits. */
-    static int kept(int groups) {
-        return groups == 0 ? 1 : groups + 3;
+    /** How many chunks are kept for those behind: with two more than there are groups, one may be slow now and then and nobody waits. */
+    private int kept() {
+        return most == 0 ? 1 : most + 3;
+    }
+
+    /** Chunks are kept of what another group reads, or the taker. */
+    private void keep(List<List<Post>> groups) {
+        for (List<Post> group : groups) group.forEach(Post::keepCell);
+        for (List<Post> group : groups) {
+            for (Post post : group) for (Post maker : post.makers()) if (!group.contains(maker)) maker.keepChunks(kept(), frames);
+        }
+        for (Post post : takenAway) post.keepChunks(kept(), frames);
     }
 
     /** Runs until the taker wants no more. */
     void run(Taker taker) throws IOException {
         long chunk = 0;
         if (most == 0) {
+            keep(List.of(posts));
             do work(posts, chunk); while (taker.take(chunk, chunk++ * frames));
             return;
         }
         for (long length = FIRST; ; length *= GROWTH) {
-            if (!new Flow(groups(), chunk, chunk + length).run(taker)) return;
+            List<List<Post>> groups = groups();
+            keep(groups);
+            if (!new Flow(groups, chunk, chunk + length).run(taker)) return;
             chunk += length;
         }
     }
@@ -145,7 +161,7 @@ final class Pipeline {
         private int ready() {
             if (stopped || failure != null) return -1;
             for (int g = groups.size() - 1; g >= 0; g--) {
-                if (!busy[g] && next[g] < Math.min(to, taken + kept(most)) && (g == 0 || next[g - 1] > next[g])) return g;
+                if (!busy[g] && next[g] < Math.min(to, taken + kept()) && (g == 0 || next[g - 1] > next[g])) return g;
             }
             return -1;
         }

@@ -1,6 +1,8 @@
 package linnet.render;
 
 import java.util.List;
+import java.util.Optional;
+import linnet.dsp.Cell;
 import linnet.plan.Node;
 import linnet.step.Block;
 import linnet.step.Kernel;
@@ -16,8 +18,10 @@ final class Post {
     /** Null for a sum. */
     private final Kernel kernel;
     private final Resting resting;
-    /** The results of the last chunks: those it feeds may be some chunks behind. */
-    private final double[][][] outs;
+    /** The results of the last cell; and of the last chunks, where they are kept. */
+    private final double[][] last;
+    private double[][][] chunks;
+    private boolean keeps;
 
     private final Block block = new Block();
     private final Block other = new Block();
@@ -25,23 +29,43 @@ final class Post {
     private final Witness.Watch watch;
     private long nanos;
 
-    /** @param kept chunks that are kept, each of so many frames */
-    Post(Node node, List<Supply> supplies, Kernel kernel, Witness.Watch watch, int kept, int frames) {
+    Post(Node node, List<Supply> supplies, Kernel kernel, Witness.Watch watch) {
         this.node = node;
         this.supplies = supplies;
         this.kernel = kernel;
         this.resting = kernel == null ? null : new Resting(kernel, supplies.get(0).channels(), node.channels());
         this.watch = watch;
-        this.outs = new double[kept][node.channels()][frames];
+        this.last = new double[node.channels()][Cell.LENGTH];
     }
 
     Node node() {
         return node;
     }
 
-    /** The result of a chunk: the last or one of those kept before it. */
+    /** Those whose results it takes. */
+    List<Post> makers() {
+        return supplies.stream().map(Supply::maker).flatMap(Optional::stream).toList();
+    }
+
+    /** Only those that read right after it read its results: no more than a cell of them is kept, which stays in the cache. */
+    void keepCell() {
+        keeps = false;
+    }
+
+    /** Others read its results chunk by chunk, and may be some chunks behind: the last so many are kept, each of so many frames. */
+    void keepChunks(int count, int frames) {
+        keeps = true;
+        if (chunks == null) chunks = new double[count][node.channels()][frames];
+    }
+
+    /** The results of a chunk: the last or one of those kept before it; where none are kept, those of the last cell. */
     double[][] out(long chunk) {
-        return outs[(int) (chunk % outs.length)];
+        return keeps ? chunks[(int) (chunk % chunks.length)] : last;
+    }
+
+    /** Where in them a sample of the chunk lies. */
+    int at(int within) {
+        return keeps ? within : 0;
     }
 
     long memory() {
@@ -66,7 +90,7 @@ final class Post {
         if (kernel != null) resting.run(block);
         double[][] out = out(chunk);
         if (watch != null) began += timed(() -> watch.after(block.x(), out.length, n, kernel == null ? 0 : kernel.reductionDb()));
-        for (int c = 0; c < out.length; c++) System.arraycopy(block.x(c), 0, out[c], within, n);
+        for (int c = 0; c < out.length; c++) System.arraycopy(block.x(c), 0, out[c], at(within), n);
         nanos += System.nanoTime() - began;
     }
 

@@ -197,7 +197,7 @@ public final class Renderer implements AutoCloseable {
         Map<Integer, Post> posts = new LinkedHashMap<>();
         for (Node node : plan.nodes()) {
             if (node.stage() != stage || node.feeds().isEmpty() && stage > 0) continue;
-            posts.put(node.id(), new Post(node, supplies(node, posts), kernel(node, problems), witness.of(node), Pipeline.kept(groups(stage)), chunk(stage)));
+            posts.put(node.id(), new Post(node, supplies(node, posts), kernel(node, problems), witness.of(node)));
         }
         problems.check();
         return List.copyOf(posts.values());
@@ -279,7 +279,7 @@ public final class Renderer implements AutoCloseable {
 
     private void run(int stage, List<Post> posts, List<Kept> kept, long least) throws IOException {
         int length = chunk(stage);
-        pipeline(stage, posts).run((chunk, at) -> {
+        pipeline(stage, posts, kept.stream().map(Kept::post).toList()).run((chunk, at) -> {
             for (Kept k : kept) {
                 if (k.ending.hasEnded()) continue;
                 double[][] x = k.post.out(chunk);
@@ -305,8 +305,8 @@ public final class Renderer implements AutoCloseable {
         }
     }
 
-    private Pipeline pipeline(int stage, List<Post> posts) {
-        return new Pipeline(posts, chunk(stage), groups(stage), pool);
+    private Pipeline pipeline(int stage, List<Post> posts, List<Post> taken) {
+        return new Pipeline(posts, taken, chunk(stage), groups(stage), pool);
     }
 
     /** Groups of posts that work at once. */
@@ -351,7 +351,7 @@ public final class Renderer implements AutoCloseable {
         // Where the end is told, nothing is waited for.
         Ending ending = new Ending(QUIET, hold(posts), least, printer.fixedEnd() >= 0 ? least : least + tailLimit());
         long quiet = (long) (QUIET_SECONDS * plan.rate());
-        pipeline(stage, posts).run((chunk, at) -> {
+        pipeline(stage, posts, List.of(last)).run((chunk, at) -> {
             double[][] x = last.out(chunk);
             ending.hear(x, at, length);
             printer.add(x, length, Math.max(0, ending.lastLoud() + 1 + quiet - latency));

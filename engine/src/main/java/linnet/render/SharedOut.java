@@ -61,7 +61,7 @@ final class SharedOut {
                 Post from = posts.get(feed.from());
                 supplies.add(new Supply(new Supply.Source.Made(from), from.node().channels(), feed.delay(), Supply.gain(feed.level(), plan.rate(), plan.tempo(), node.arrival())));
             }
-            posts.add(new Post(node, supplies, node.work().isPresent() ? kernels.apply(node) : null, null, 1, Cell.LENGTH));
+            posts.add(new Post(node, supplies, node.work().isPresent() ? kernels.apply(node) : null, null));
         }
         return posts;
     }

@@ -1,5 +1,6 @@
 package linnet.render;
 
+import java.util.Optional;
 import java.util.function.DoubleUnaryOperator;
 import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
@@ -49,6 +50,11 @@ final class Supply {
         return channels;
     }
 
+    /** The post that makes what it takes; none where that is there whole. */
+    Optional<Post> maker() {
+        return source instanceof Source.Made made ? Optional.of(made.by()) : Optional.empty();
+    }
+
     /**
      * The gain of a level; null for unity.
      *
@@ -82,8 +88,9 @@ final class Supply {
             new Excerpt(there.sound(), block.start(), n).read(0, fetched, n);
             for (double[] x : fetched) unsigned(x, n);
         } else {
-            from = ((Source.Made) source).by().out(chunk);
-            begin = within;
+            Post by = ((Source.Made) source).by();
+            from = by.out(chunk);
+            begin = by.at(within);
         }
         for (int c = 0; c < channels; c++) {
             System.arraycopy(from[c], begin, block.x(c), 0, n);

@@ -109,7 +109,7 @@ class PipelineTest {
             atWork.decrementAndGet();
         };
         Node node = Planner.plan(rig(-1).chain("- one"), RATE, 1, OptionalDouble.empty()).nodes().get(1);
-        var post = new Post(node, List.of(new Supply(new Supply.Source.There(take()), 1, 0, null)), slow, null, Pipeline.kept(2), 60);
+        var post = new Post(node, List.of(new Supply(new Supply.Source.There(take()), 1, 0, null)), slow, null);
         var pool = Executors.newSingleThreadExecutor();
         var open = new CountDownLatch(1);
         pool.submit(() -> {
@@ -117,7 +117,7 @@ class PipelineTest {
             return null;
         });
         try {
-            assertThrows(IOException.class, () -> new Pipeline(List.of(post), 60, 2, pool).run((chunk, at) -> {
+            assertThrows(IOException.class, () -> new Pipeline(List.of(post), List.of(post), 60, 2, pool).run((chunk, at) -> {
                 open.countDown();
                 while (atWork.get() == 0) Thread.onSpinWait();
                 full.set(true);

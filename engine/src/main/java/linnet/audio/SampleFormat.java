@@ -67,7 +67,28 @@ public enum SampleFormat {
     }
 
     private static void decode24(ByteBuffer bytes, int at, int stride, double[] x, int from, int to) {
+        if (stride == 3) {
+            int whole = (to - from) & -8;
+            decodeEights(bytes, at, x, from, from + whole);
+            at += 3 * whole;
+            from += whole;
+        }
         for (int i = from, p = at - LEAD; i < to; i++, p += stride) x[i] = (bytes.getInt(p) >> 8) * 0x1p-23;
+    }
+
+    /** Eight samples of 24 bits, one after another, are three numbers of 64. */
+    private static void decodeEights(ByteBuffer bytes, int at, double[] x, int from, int to) {
+        for (int i = from, p = at; i < to; i += 8, p += 24) {
+            long a = bytes.getLong(p), b = bytes.getLong(p + 8), c = bytes.getLong(p + 16);
+            x[i] = (a << 40 >> 40) * 0x1p-23;
+            x[i + 1] = (a << 16 >> 40) * 0x1p-23;
+            x[i + 2] = (b << 56 >> 40 | a >>> 48) * 0x1p-23;
+            x[i + 3] = (b << 32 >> 40) * 0x1p-23;
+            x[i + 4] = (b << 8 >> 40) * 0x1p-23;
+            x[i + 5] = (c << 48 >> 40 | b >>> 56) * 0x1p-23;
+            x[i + 6] = (c << 24 >> 40) * 0x1p-23;
+            x[i + 7] = (c >> 40) * 0x1p-23;
+        }
     }
 
     private static void decode32(ByteBuffer bytes, int at, int stride, double[] x, int from, int to) {

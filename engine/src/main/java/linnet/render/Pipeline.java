@@ -3,7 +3,9 @@ package linnet.render;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
 import java.util.concurrent.ExecutorService;
 import linnet.dsp.Cell;
@@ -53,26 +55,40 @@ final class Pipeline {
         return most == 0 ? 1 : most + 3;
     }
 
-    /** Chunks are kept of what another group reads, or the taker. */
-    private void keep(List<List<Post>> groups) {
-        for (List<Post> group : groups) group.forEach(Post::keepCell);
+    /**
+     * Says to posts how they hand their results on. Chunks are kept of what another group reads, or a taker; what only one post reads, right after and as it is, that
+     * goes on with in the same block.
+     *
+     * @param count chunks that are kept, each of so many frames
+     */
+    static void join(List<List<Post>> groups, Set<Post> taken, int count, int frames) {
+        Map<Post, Integer> readers = new HashMap<>();
         for (List<Post> group : groups) {
-            for (Post post : group) for (Post maker : post.makers()) if (!group.contains(maker)) maker.keepChunks(kept(), frames);
+            for (Post post : group) {
+                post.keepCell();
+                for (Post maker : post.makers()) readers.merge(maker, 1, Integer::sum);
+            }
         }
-        for (Post post : takenAway) post.keepChunks(kept(), frames);
+        for (Post post : taken) post.keepChunks(count, frames);
+        for (List<Post> group : groups) {
+            for (Post post : group) {
+                for (Post maker : post.makers()) if (!group.contains(maker)) maker.keepChunks(count, frames);
+                post.sole().filter(m -> group.contains(m) && readers.get(m) == 1 && !taken.contains(m)).ifPresent(post::goOn);
+            }
+        }
     }
 
     /** Runs until the taker wants no more. */
     void run(Taker taker) throws IOException {
         long chunk = 0;
         if (most == 0) {
-            keep(List.of(posts));
+            join(List.of(posts), takenAway, kept(), frames);
             do work(posts, chunk); while (taker.take(chunk, chunk++ * frames));
             return;
         }
         for (long length = FIRST; ; length *= GROWTH) {
             List<List<Post>> groups = groups();
-            keep(groups);
+            join(groups, takenAway, kept(), frames);
             if (!new Flow(groups, chunk, chunk + length).run(taker)) return;
             chunk += length;
         }

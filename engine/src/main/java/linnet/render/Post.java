@@ -2,7 +2,6 @@ package linnet.render;
 
 import java.util.List;
 import java.util.Optional;
-import linnet.dsp.Cell;
 import linnet.plan.Node;
 import linnet.step.Block;
 import linnet.step.Kernel;
@@ -13,21 +12,25 @@ import linnet.step.Resting;
  * step that rests, the step is not run.
  */
 final class Post {
+    /** So many runs are timed each; then one of so many. */
+    private static final int TIMED = 1000, TIMED_LATER = 16;
+
     private final Node node;
     private final List<Supply> supplies;
     /** Null for a sum. */
     private final Kernel kernel;
     private final Resting resting;
-    /** The results of the last cell; and of the last chunks, where they are kept. */
-    private final double[][] last;
+    /** The results of the last chunks, where they are kept; else they stay in the block. */
     private double[][][] chunks;
     private boolean keeps;
 
-    private final Block block = new Block();
+    private final Block own = new Block();
     private final Block other = new Block();
+    /** Where it works: its own, or that of the one it goes on after. */
+    private Block block = own;
     /** Null if nobody watches. */
     private final Witness.Watch watch;
-    private long nanos;
+    private long nanos, runs;
 
     Post(Node node, List<Supply> supplies, Kernel kernel, Witness.Watch watch) {
         this.node = node;
@@ -35,7 +38,6 @@ final class Post {
         this.kernel = kernel;
         this.resting = kernel == null ? null : new Resting(kernel, supplies.get(0).channels(), node.channels());
         this.watch = watch;
-        this.last = new double[node.channels()][Cell.LENGTH];
     }
 
     Node node() {
@@ -47,9 +49,15 @@ final class Post {
         return supplies.stream().map(Supply::maker).flatMap(Optional::stream).toList();
     }
 
-    /** Only those that read right after it read its results: no more than a cell of them is kept, which stays in the cache. */
+    /** The one whose results it takes as they are, if there is only that one. */
+    Optional<Post> sole() {
+        return supplies.size() == 1 && supplies.get(0).isPlain(kernel == null ? node.channels() : 1) ? supplies.get(0).maker() : Optional.empty();
+    }
+
+    /** Results stay in its block, for those that read them right after it. */
     void keepCell() {
         keeps = false;
+        block = own;
     }
 
     /** Others read its results chunk by chunk, and may be some chunks behind: the last so many are kept, each of so many frames. */
@@ -58,9 +66,14 @@ final class Post {
         if (chunks == null) chunks = new double[count][node.channels()][frames];
     }
 
+    /** Works on what its maker leaves in the block, which nobody else reads and which the maker has for it alone. */
+    void goOn(Post maker) {
+        block = maker.block;
+    }
+
     /** The results of a chunk: the last or one of those kept before it; where none are kept, those of the last cell. */
     double[][] out(long chunk) {
-        return keeps ? chunks[(int) (chunk % chunks.length)] : last;
+        return keeps ? chunks[(int) (chunk % chunks.length)] : block.x();
     }
 
     /** Where in them a sample of the chunk lies. */
@@ -72,7 +85,7 @@ final class Post {
         return kernel == null ? 0 : kernel.memory();
     }
 
-    /** Nanoseconds spent so far. */
+    /** Nanoseconds spent so far, about. */
     long nanos() {
         return nanos;
     }
@@ -83,15 +96,20 @@ final class Post {
      * @param within where they begin in the chunk
      */
     void run(long chunk, int within, long at, int n) {
-        long began = System.nanoTime();
+        // The clock costs as much as a small step does: once all is compiled, one run stands for some.
+        int stands = runs < TIMED ? 1 : runs % TIMED_LATER == 0 ? TIMED_LATER : 0;
+        runs++;
+        long began = stands == 0 ? 0 : System.nanoTime();
         block.place(at, n);
-        gather(chunk, within);
+        if (block == own) gather(chunk, within);
         if (watch != null) began += timed(() -> watch.before(block.x(), kernel == null ? node.channels() : supplies.get(0).channels(), n, at));
         if (kernel != null) resting.run(block);
-        double[][] out = out(chunk);
-        if (watch != null) began += timed(() -> watch.after(block.x(), out.length, n, kernel == null ? 0 : kernel.reductionDb()));
-        for (int c = 0; c < out.length; c++) System.arraycopy(block.x(c), 0, out[c], at(within), n);
-        nanos += System.nanoTime() - began;
+        if (watch != null) began += timed(() -> watch.after(block.x(), node.channels(), n, kernel == null ? 0 : kernel.reductionDb()));
+        if (keeps) {
+            double[][] out = out(chunk);
+            for (int c = 0; c < out.length; c++) System.arraycopy(block.x(c), 0, out[c], within, n);
+        }
+        if (stands > 0) nanos += stands * (System.nanoTime() - began);
     }
 
     /** Watching is no work of the step. */

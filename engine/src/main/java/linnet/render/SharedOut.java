@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.function.Function;
 import linnet.dsp.Cell;
 import linnet.dsp.Sound;
@@ -63,6 +64,7 @@ final class SharedOut {
             }
             posts.add(new Post(node, supplies, node.work().isPresent() ? kernels.apply(node) : null, null));
         }
+        Pipeline.join(List.of(posts), Set.of(posts.get(posts.size() - 1)), 1, Cell.LENGTH);
         return posts;
     }
 

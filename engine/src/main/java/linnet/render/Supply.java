@@ -50,6 +50,11 @@ final class Supply {
         return channels;
     }
 
+    /** Whether it takes samples as they are, where so many channels are wanted. */
+    boolean isPlain(int wanted) {
+        return gain == null && lags[0].delay() == 0 && wanted <= channels;
+    }
+
     /** The post that makes what it takes; none where that is there whole. */
     Optional<Post> maker() {
         return source instanceof Source.Made made ? Optional.of(made.by()) : Optional.empty();

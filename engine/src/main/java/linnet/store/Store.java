@@ -141,15 +141,23 @@ public final class Store implements Shelf {
             for (int done = 0; done < n; ) {
                 if (GATHERED - filled < channels) flush();
                 int some = Math.min(n - done, (GATHERED - filled) / channels);
-                for (int c = 0; c < channels; c++) lay(x[c], done, some, gathered, filled + c, channels);
+                if (channels == 1) gather(x[0], done, some);
+                else gather(x[0], x[1], done, some);
                 filled += some * channels;
                 done += some;
             }
             frames += n;
         }
 
-        private static void lay(double[] x, int from, int n, float[] into, int at, int stride) {
-            for (int i = 0; i < n; i++) into[at + stride * i] = (float) x[from + i];
+        private void gather(double[] x, int from, int n) {
+            for (int i = 0; i < n; i++) gathered[filled + i] = (float) x[from + i];
+        }
+
+        private void gather(double[] left, double[] right, int from, int n) {
+            for (int i = 0; i < n; i++) {
+                gathered[filled + 2 * i] = (float) left[from + i];
+                gathered[filled + 2 * i + 1] = (float) right[from + i];
+            }
         }
 
         private void flush() throws IOException {

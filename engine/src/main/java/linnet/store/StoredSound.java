@@ -58,12 +58,20 @@ record StoredSound(FileChannel file, double rate, int channels, long frames) imp
             } catch (IOException e) {
                 throw new UncheckedIOException(e);
             }
-            for (int c = 0; c < channels; c++) lay(inTurn, c, channels, into[c], done, some);
+            if (channels == 1) lay(inTurn, into[0], done, some);
+            else lay(inTurn, into[0], into[1], done, some);
             done += some;
         }
     }
 
-    private static void lay(float[] x, int from, int stride, double[] into, int at, int n) {
-        for (int i = 0; i < n; i++) into[at + i] = x[from + stride * i];
+    private static void lay(float[] x, double[] into, int at, int n) {
+        for (int i = 0; i < n; i++) into[at + i] = x[i];
+    }
+
+    private static void lay(float[] x, double[] left, double[] right, int at, int n) {
+        for (int i = 0; i < n; i++) {
+            left[at + i] = x[2 * i];
+            right[at + i] = x[2 * i + 1];
+        }
     }
 }

@@ -93,13 +93,16 @@ public final class StateVariable {
 
     /** Stereo, in place, from index 0. */
     public void process(double[] l, double[] r, int n) {
+        if (!moving) {
+            rest(l, r, n);
+            return;
+        }
         double startG = g, startK = k, startA = a;
-        process(l, n);
+        move(l, n, left);
         g = startG;
         k = startK;
         a = startA;
-        if (moving) move(r, n, right);
-        else rest(r, n, right);
+        move(r, n, right);
     }
 
     private void rest(double[] x, int n, Charge charge) {
@@ -115,6 +118,30 @@ public final class StateVariable {
         }
         charge.e1 = e1;
         charge.e2 = e2;
+    }
+
+    /** Both in one loop: while one waits for its charge, the other goes on. */
+    private void rest(double[] l, double[] r, int n) {
+        double a1 = this.a1, a2 = this.a2, a3 = this.a3, m0 = this.m0, m1 = this.m1, m2 = this.m2;
+        double l1 = left.e1, l2 = left.e2, r1 = right.e1, r2 = right.e2;
+        for (int i = 0; i < n; i++) {
+            double v0 = l[i], v3 = v0 - l2;
+            double v1 = a1 * l1 + a2 * v3;
+            double v2 = (l2 + a2 * l1) + a3 * v3;
+            l1 = 2 * v1 - l1;
+            l2 = 2 * v2 - l2;
+            l[i] = m0 * v0 + m1 * v1 + m2 * v2;
+            double w0 = r[i], w3 = w0 - r2;
+            double w1 = a1 * r1 + a2 * w3;
+            double w2 = (r2 + a2 * r1) + a3 * w3;
+            r1 = 2 * w1 - r1;
+            r2 = 2 * w2 - r2;
+            r[i] = m0 * w0 + m1 * w1 + m2 * w2;
+        }
+        left.e1 = l1;
+        left.e2 = l2;
+        right.e1 = r1;
+        right.e2 = r2;
     }
 
     private void move(double[] x, int n, Charge charge) {

@@ -73,7 +73,7 @@ final class Pipeline {
         for (List<Post> group : groups) {
             for (Post post : group) {
                 for (Post maker : post.makers()) if (!group.contains(maker)) maker.keepChunks(count, frames);
-                post.sole().filter(m -> group.contains(m) && readers.get(m) == 1 && !taken.contains(m)).ifPresent(post::goOn);
+                post.sole().filter(m -> group.contains(m) && readers.get(m) == 1).ifPresent(post::goOn);
             }
         }
     }

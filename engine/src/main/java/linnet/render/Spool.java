@@ -22,6 +22,7 @@ import linnet.dsp.Tape;
  */
 final class Spool implements Tape {
     private static final int CHUNK = 48_000;
+    private static final long CHUNK_BYTES = (long) CHUNK * Float.BYTES;
 
     /** A chunk of a channel in memory: the samples of a slab from one on. */
     private record Piece(float[] slab, int at) {
@@ -39,36 +40,29 @@ final class Spool implements Tape {
 
         private final List<Piece> free = new ArrayList<>();
         private long bytes;
-        /** How many chunks were never cut. */
-        private int uncut;
 
         Budget(long bytes) {
             this.bytes = bytes;
-            uncut = (int) Math.min(Integer.MAX_VALUE, bytes / (CHUNK * Float.BYTES));
         }
 
         /** A chunk for each channel; null if there is no memory left for it. */
         private synchronized Piece[] take(int channels) {
-            long wanted = (long) CHUNK * channels * Float.BYTES;
-            if (bytes < wanted) return null;
-            bytes -= wanted;
+            if (bytes < CHUNK_BYTES * channels) return null;
+            while (free.size() < channels) cut();
+            bytes -= CHUNK_BYTES * channels;
             Piece[] chunk = new Piece[channels];
-            for (int c = 0; c < channels; c++) {
-                if (free.isEmpty()) cut();
-                chunk[c] = free.remove(free.size() - 1);
-            }
+            for (int c = 0; c < channels; c++) chunk[c] = free.remove(free.size() - 1);
             return chunk;
         }
 
         private void cut() {
-            int chunks = Math.min(SLAB, uncut);
-            uncut -= chunks;
+            int chunks = (int) Math.min(SLAB, bytes / CHUNK_BYTES - free.size());
             float[] slab = new float[chunks * CHUNK];
             for (int k = chunks - 1; k >= 0; k--) free.add(new Piece(slab, k * CHUNK));
         }
 
         private synchronized void give(Piece[] chunk) {
-            bytes += (long) CHUNK * chunk.length * Float.BYTES;
+            bytes += CHUNK_BYTES * chunk.length;
             free.addAll(Arrays.asList(chunk));
         }
     }

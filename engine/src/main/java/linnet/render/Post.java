@@ -8,12 +8,12 @@ import linnet.step.Kernel;
 import linnet.step.Resting;
 
 /**
- * A node at work: adds its feeds up, lets the step run if it has one, and keeps the result for those it feeds. Where silence arrives at a
- * step that rests, the step is not run.
+ * A node at work: adds its feeds up, lets the step run if it has one, and leaves the result to those it feeds, as {@link Pipeline#join} says. Where
+ * silence arrives at a step that rests, the step is not run.
  */
 final class Post {
-    /** So many runs are timed each; then one of so many. */
-    private static final int TIMED = 1000, TIMED_LATER = 16;
+    /** So many runs are timed each; then one of so many, which is no divisor of what spectra move on by: a step that works now and then would always be met at work, or never. */
+    private static final int TIMED = 1000, TIMED_LATER = 17;
 
     private final Node node;
     private final List<Supply> supplies;
@@ -60,7 +60,7 @@ final class Post {
         block = own;
     }
 
-    /** Others read its results chunk by chunk, and may be some chunks behind: the last so many are kept, each of so many frames. */
+    /** Others read its results chunk by chunk, and may be some chunks behind: the last so many are kept, each of so many frames, as many as ever after. */
     void keepChunks(int count, int frames) {
         keeps = true;
         if (chunks == null) chunks = new double[count][node.channels()][frames];

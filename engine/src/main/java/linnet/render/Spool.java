@@ -32,14 +32,15 @@ final class Spool implements Tape {
     }
 
     /**
-     * Memory that spools share. Chunks that are given back serve again: the first touch of memory is dear. They are cut from slabs that a collector does not move
-     * from generation to generation, as they are too large for its youngest.
+     * Memory that spools share. Chunks that are given back serve again: the first touch of memory is dear. They are cut from slabs, each twice as large as the one before
+     * up to one of 10 MB: where the young generation is smaller than that, as the launcher has it for a chain, a collector has not to move them.
      */
     static final class Budget {
-        private static final int SLAB = 44;
+        private static final int FIRST_SLAB = 2, SLAB = 55;
 
         private final List<Piece> free = new ArrayList<>();
         private long bytes;
+        private int slab = FIRST_SLAB;
 
         Budget(long bytes) {
             this.bytes = bytes;
@@ -56,9 +57,10 @@ final class Spool implements Tape {
         }
 
         private void cut() {
-            int chunks = (int) Math.min(SLAB, bytes / CHUNK_BYTES - free.size());
-            float[] slab = new float[chunks * CHUNK];
-            for (int k = chunks - 1; k >= 0; k--) free.add(new Piece(slab, k * CHUNK));
+            int chunks = (int) Math.min(slab, bytes / CHUNK_BYTES - free.size());
+            slab = Math.min(2 * slab, SLAB);
+            float[] x = new float[chunks * CHUNK];
+            for (int k = chunks - 1; k >= 0; k--) free.add(new Piece(x, k * CHUNK));
         }
 
         private synchronized void give(Piece[] chunk) {
@@ -199,10 +201,9 @@ final class Spool implements Tape {
         return finished ? frames : Math.max(frames, least);
     }
 
-    /** @param into may have fewer arrays than there are channels, for the first of them alone */
     @Override
     public void read(long from, double[][] into, int n) {
-        read(from, into, n, 0, Math.min(channels, into.length), false);
+        read(from, into, n, 0, channels, false);
     }
 
     /**

@@ -204,7 +204,7 @@ public final class Renderer implements AutoCloseable {
     }
 
     private List<Supply> supplies(Node node, Map<Integer, Post> posts) {
-        if (node.feeds().isEmpty()) return List.of(new Supply(new Supply.Source.There(take), take.channels(), 0, null));
+        if (node.feeds().isEmpty()) return List.of(new Supply(new Supply.Source.There(wanted()), take.channels(), 0, null));
         List<Supply> supplies = new ArrayList<>();
         for (Feed feed : node.feeds()) {
             Node from = plan.nodes().get(feed.from());
@@ -213,6 +213,12 @@ public final class Renderer implements AutoCloseable {
             supplies.add(new Supply(source, from.channels(), feed.delay(), Supply.gain(feed.level(), plan.rate(), plan.tempo(), node.arrival() - options.start())));
         }
         return supplies;
+    }
+
+    /** The take; where the end is told and nobody hears ahead, no more of it than comes before that end: a thread that works ahead minds nothing beyond it. */
+    private Sound wanted() {
+        if (options.to() < 0 || plan.stages() > 1) return take;
+        return new Excerpt(take, 0, Math.min(take.frames(), options.to() + plan.output().departure()));
     }
 
     /** What an earlier stage left of a node. */

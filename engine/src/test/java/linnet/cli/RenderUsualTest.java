@@ -113,14 +113,19 @@ class RenderUsualTest extends SongFolder {
         assertTrue(!Files.exists(folder.resolve("made.wav")));
     }
 
-    /** Nor what lies beyond the stretch that is wanted, where the chain hears nothing. */
+    /** Nor what lies beyond the stretch that is wanted, where the chain hears nothing: however far one thread is ahead of the other, and next to the end too. */
     @Test
     void whatIsNotWantedOfATakeIsNotMinded() throws IOException {
         Path odd = folder.resolve("odd.wav");
-        Files.write(odd, floats(48_000, 40_000));
         String made = folder.resolve("made.wav").toString(), trim = file("trim.yaml", "steps: [ { trim: { level: -3 dB } } ]\n");
-        assertEquals(0, library("render", trim, odd.toString(), "--out", made, "--to", "0.5").code);
-        assertEquals(4, library("render", trim, odd.toString(), "--out", made).code);
+        for (int bad : new int[] {14_400, 20_000, 40_000}) {
+            Files.write(odd, floats(48_000, bad));
+            for (String threads : new String[] {"1", "2"}) {
+                Done done = library("render", trim, odd.toString(), "--out", made, "--to", "0.3", "--threads", threads);
+                assertEquals(0, done.code, done.err);
+                assertEquals(4, library("render", trim, odd.toString(), "--out", made, "--threads", threads).code);
+            }
+        }
     }
 
     /** A file of floats: noise, and one that is no number. */

@@ -18,7 +18,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 
 /** A sum that several threads add up is the sum, and where it cannot be added up nobody waits for it. */
-@Timeout(20)
+@Timeout(120)
 class AddingTest {
     private static final double RATE = 8000;
 

@@ -163,7 +163,7 @@ class AlignmentTest {
 
     /** Between two stages a sample is rounded to 24 bits of its own; a sum that shares add up to, to 48, of which 24 are heard. */
     @Test
-    @Timeout(20)
+    @Timeout(120)
     void aSpoolRoundsAndASumIsKeptMoreFinely() {
         var random = new SplittableRandom(7);
         double[][] x = new double[2][10_000], back = new double[2][10_000];
@@ -244,7 +244,7 @@ class AlignmentTest {
 
     /** Who hears ahead of the writer waits, and gets the same. */
     @Test
-    @Timeout(20)
+    @Timeout(120)
     void aSpoolIsReadWhileItIsWritten() throws Exception {
         for (long budget : new long[] {0, 1L << 30}) {
             try (Spool spool = new Spool(48_000, 1, 480_000, new Spool.Budget(budget))) {
@@ -271,7 +271,7 @@ class AlignmentTest {
 
     /** A render that fails leaves nobody waiting. */
     @Test
-    @Timeout(20)
+    @Timeout(120)
     void aClosedSpoolWakesItsReaders() {
         Spool spool = new Spool(48_000, 1, 480_000, new Spool.Budget(0));
         CompletableFuture<Void> reader = CompletableFuture.runAsync(() -> spool.read(0, new double[1][10], 10));

@@ -27,7 +27,7 @@ import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
 
 /** A store that is full while several threads share out what a group's chain makes costs the next render its time, and this one nothing. */
-@Timeout(60)
+@Timeout(120)
 class FullShelfTest {
     private static final String SONG = SongRig.HEAD + """
             parts:

@@ -18,7 +18,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 
 /** Who listens on another thread hears what who listens on this one would hear. */
-@Timeout(20)
+@Timeout(120)
 class HandedOverTest {
     private static final int FRAMES = 100_003;
 

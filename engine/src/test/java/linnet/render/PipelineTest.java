@@ -32,7 +32,7 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 
 /** Several threads on one stage: each may be slow for a while or fail, at any place of it. */
-@Timeout(20)
+@Timeout(120)
 class PipelineTest {
     private static final int RATE = 8000, FRAMES = 40_000;
 

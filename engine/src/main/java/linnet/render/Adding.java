@@ -14,7 +14,7 @@ import linnet.dsp.Sound;
  */
 final class Adding implements AutoCloseable {
     /** Samples of a block: whole cells, of which a reader has so many ahead that none are read twice. */
-    private static final int BLOCK = 8 * Ahead.LENGTH;
+    private static final int BLOCK = 2 * Ahead.LENGTH;
 
     private final Supplier<Sound> sum;
     private final long frames;

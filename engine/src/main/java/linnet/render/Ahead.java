@@ -6,7 +6,7 @@ import linnet.dsp.Sound;
 
 /** Reads a sound some cells ahead: who reads on from where he was costs the file that it lies in one call for all of them. Silent beyond both ends. */
 final class Ahead {
-    static final int LENGTH = 5 * Cell.LENGTH;
+    static final int LENGTH = 20 * Cell.LENGTH;
 
     private final Sound sound;
     private final double[][] held;

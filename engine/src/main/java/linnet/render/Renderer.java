@@ -48,7 +48,7 @@ public final class Renderer implements AutoCloseable {
     /** An echo may be set to die hardly at all; a print does not run on for longer than this. */
     private static final double LONGEST_TAIL_SECONDS = 600;
     /** Chunk of a stage whose results another thread takes away: long beside the handing over. */
-    private static final int HANDED_OVER = 50 * Cell.LENGTH;
+    private static final int HANDED_OVER = 100 * Cell.LENGTH;
 
     /**
      * @param block samples worked on at a time, 1 or more; 0 for what suits
@@ -121,7 +121,7 @@ public final class Renderer implements AutoCloseable {
         this.options = options;
         this.progress = progress;
         this.witness = witness;
-        this.pool = options.threads() > 1 ? Executors.newFixedThreadPool(options.threads(), Renderer::daemon) : null;
+        this.pool = options.threads() > 1 ? Executors.newFixedThreadPool(2 * options.threads(), Renderer::daemon) : null;
         if (pool != null) take.help(this::both);
     }
 
@@ -285,6 +285,7 @@ public final class Renderer implements AutoCloseable {
 
     private void run(int stage, List<Post> posts, List<Kept> kept, long least) throws IOException {
         int length = chunk(stage);
+        List<Spool> passing = passing(stage);
         pipeline(stage, posts, kept.stream().map(Kept::post).toList()).run((chunk, at) -> {
             for (Kept k : kept) {
                 if (k.ending.hasEnded()) continue;
@@ -292,6 +293,7 @@ public final class Renderer implements AutoCloseable {
                 k.ending.hear(x, at, length);
                 k.spool.append(x, k.ending.hasEnded() ? (int) (k.ending.end() - at) : length);
             }
+            passing.forEach(s -> s.forget(at + length));
             progress.at(stage, plan.stages(), Math.min(1, (double) at / least));
             for (Kept k : kept) if (!k.ending.hasEnded()) return true;
             return false;
@@ -348,6 +350,16 @@ public final class Renderer implements AutoCloseable {
         });
     }
 
+    /** The spools that this stage reads from front to end and nobody reads again: each chunk's memory serves for what the stage makes of it. */
+    private List<Spool> passing(int stage) {
+        Set<Integer> wanted = new HashSet<>();
+        for (Node node : plan.nodes()) {
+            if (node.stage() > stage) node.feeds().forEach(f -> wanted.add(f.from()));
+            else if (node.stage() == stage && node.work().isPresent() && node.work().get().prepared().readsOn()) wanted.add(node.feeds().get(0).from());
+        }
+        return spools.entrySet().stream().filter(e -> !wanted.contains(e.getKey())).map(Map.Entry::getValue).toList();
+    }
+
     /** Runs the last stage into the sink; returns the length of the print. */
     private long print(List<Post> posts, Sink sink) throws IOException {
         Post last = posts.get(posts.size() - 1);
@@ -357,10 +369,12 @@ public final class Renderer implements AutoCloseable {
         // Where the end is told, nothing is waited for.
         Ending ending = new Ending(QUIET, hold(posts), least, printer.fixedEnd() >= 0 ? least : least + tailLimit());
         long quiet = (long) (QUIET_SECONDS * plan.rate());
+        List<Spool> passing = passing(stage);
         pipeline(stage, posts, List.of(last)).run((chunk, at) -> {
             double[][] x = last.out(chunk);
             ending.hear(x, at, length);
             printer.add(x, length, Math.max(0, ending.lastLoud() + 1 + quiet - latency));
+            passing.forEach(s -> s.forget(at + length));
             progress.at(stage, plan.stages(), Math.min(1, (double) at / least));
             return !ending.hasEnded();
         });

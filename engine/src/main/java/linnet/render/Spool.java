@@ -76,7 +76,7 @@ final class Spool implements Tape {
      * @param inFile which one of the file it is, from 0
      */
     private record Place(Piece[] memory, int inFile) {
-        static final Place SILENT = new Place(null, -1);
+        static final Place SILENT = new Place(null, -1), FORGOTTEN = new Place(null, -1);
     }
 
     private final double rate;
@@ -84,6 +84,8 @@ final class Spool implements Tape {
     private final long least;
     private final Budget budget;
     private final List<Place> chunks = new ArrayList<>();
+    /** How many of them need not be looked at to be forgotten. */
+    private int passed;
     private ByteBuffer bytes;
     private FloatBuffer floats;
     private float[] loaded;
@@ -218,6 +220,7 @@ final class Spool implements Tape {
             int chunk = (int) ((from + done) / CHUNK), within = (int) ((from + done) % CHUNK);
             int m = Math.min(n - done, CHUNK - within);
             Place at = chunk < chunks.size() ? chunks.get(chunk) : null;
+            if (at == Place.FORGOTTEN) throw new IllegalStateException("forgotten");
             for (int c = 0; c < count; c++) {
                 Piece piece = at == null ? last[first + c] : at.memory == null ? null : at.memory[first + c];
                 if (piece != null) widen(piece.slab, piece.at + within, into[c], done, m, adds);
@@ -225,6 +228,16 @@ final class Spool implements Tape {
                 else if (!adds) Arrays.fill(into[c], done, done + m, 0);
             }
             done += m;
+        }
+    }
+
+    /** Gives the memory of whole chunks before a sample back: nobody reads there again. */
+    synchronized void forget(long end) {
+        for (; passed < Math.min(end / CHUNK, chunks.size()); passed++) {
+            Place place = chunks.get(passed);
+            if (place.memory == null) continue;
+            budget.give(place.memory);
+            chunks.set(passed, Place.FORGOTTEN);
         }
     }
 

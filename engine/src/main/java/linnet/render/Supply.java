@@ -2,9 +2,7 @@ package linnet.render;
 
 import java.util.Optional;
 import java.util.function.DoubleUnaryOperator;
-import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
-import linnet.dsp.Excerpt;
 import linnet.dsp.Lag;
 import linnet.dsp.Sound;
 import linnet.plan.Level;
@@ -28,7 +26,8 @@ final class Supply {
 
     private final Source source;
     private final int channels;
-    private final double[][] fetched;
+    /** Null where a post makes the samples. */
+    private final Ahead ahead;
     private final Lag[] lags;
     private final Ramp gain;
 
@@ -40,7 +39,7 @@ final class Supply {
         this.source = source;
         this.channels = channels;
         this.gain = gain;
-        fetched = source instanceof Source.There ? new double[channels][Cell.LENGTH] : null;
+        ahead = source instanceof Source.There there ? new Ahead(there.sound()) : null;
         lags = new Lag[channels];
         for (int c = 0; c < channels; c++) lags[c] = new Lag(delay);
     }
@@ -87,20 +86,14 @@ final class Supply {
      */
     void fill(Block block, long chunk, int within, int wanted) {
         int n = block.length();
-        double[][] from = fetched;
-        int begin = 0;
-        if (source instanceof Source.There there) {
-            new Excerpt(there.sound(), block.start(), n).read(0, fetched, n);
-            for (double[] x : fetched) unsigned(x, n);
+        if (source instanceof Source.Made made) {
+            double[][] from = made.by().out(chunk);
+            for (int c = 0; c < channels; c++) System.arraycopy(from[c], made.by().at(within), block.x(c), 0, n);
         } else {
-            Post by = ((Source.Made) source).by();
-            from = by.out(chunk);
-            begin = by.at(within);
+            int begin = ahead.place(block.start());
+            for (int c = 0; c < channels; c++) unsigned(ahead.held(c), begin, block.x(c), n);
         }
-        for (int c = 0; c < channels; c++) {
-            System.arraycopy(from[c], begin, block.x(c), 0, n);
-            lags[c].process(block.x(c), n);
-        }
+        for (int c = 0; c < channels; c++) lags[c].process(block.x(c), n);
         if (gain != null) {
             gain.move(block);
             for (int c = 0; c < channels; c++) gain.times(block, block.x(c));
@@ -109,7 +102,7 @@ final class Supply {
     }
 
     /** A zero has no sign from here on: a take whose polarity was turned is silent in its pauses too. */
-    private static void unsigned(double[] x, int n) {
-        for (int i = 0; i < n; i++) x[i] += 0.0;
+    private static void unsigned(double[] x, int from, double[] into, int n) {
+        for (int i = 0; i < n; i++) into[i] = x[from + i] + 0.0;
     }
 }

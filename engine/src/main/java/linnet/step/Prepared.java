@@ -4,9 +4,10 @@ import linnet.hear.Ear;
 
 /**
  * A step planned for a place: how many samples late its output is, how many channels leave it, whether it must hear the
- * whole arriving signal before it can begin, whether what it does to a sum can be shared out among what was added up, and how to start it.
+ * whole arriving signal before it can begin, whether its kernels go on reading that while they run, whether what it does to a sum can be shared out
+ * among what was added up, and how to start it.
  */
-public record Prepared(int latency, int channels, boolean hears, Sharing sharing, Start start) {
+public record Prepared(int latency, int channels, boolean hears, boolean readsOn, Sharing sharing, Start start) {
     /** Makes a fresh kernel. */
     public interface Start {
         /**
@@ -26,7 +27,7 @@ public record Prepared(int latency, int channels, boolean hears, Sharing sharing
     }
 
     public Prepared(int latency, int channels, boolean hears, Start start) {
-        this(latency, channels, hears, Sharing.NONE, start);
+        this(latency, channels, hears, false, Sharing.NONE, start);
     }
 
     /** A step that begins at once. */
@@ -39,13 +40,18 @@ public record Prepared(int latency, int channels, boolean hears, Sharing sharing
         return new Prepared(latency, channels, true, start);
     }
 
+    /** The same, for one whose kernels go on reading what they heard: it is kept for them to its end. */
+    public Prepared readingOn() {
+        return new Prepared(latency, channels, hears, true, sharing, start);
+    }
+
     /** The same, for one whose kernels give of a sum the sum of what they give of its parts, and that needs no ear to start. */
     public Prepared linear() {
-        return new Prepared(latency, channels, hears, Sharing.LINEAR, start);
+        return new Prepared(latency, channels, hears, readsOn, Sharing.LINEAR, start);
     }
 
     /** The same, for one whose kernels are {@link Leader}s. */
     public Prepared led() {
-        return new Prepared(latency, channels, hears, Sharing.LED, start);
+        return new Prepared(latency, channels, hears, readsOn, Sharing.LED, start);
     }
 }

@@ -31,7 +31,7 @@ final class Awake {
     }
 
     private static Prepared watched(Prepared p, boolean rests, AtomicLong samples) {
-        return new Prepared(p.latency(), p.channels(), p.hears(), p.sharing(), (values, ear) -> {
+        return new Prepared(p.latency(), p.channels(), p.hears(), p.readsOn(), p.sharing(), (values, ear) -> {
             Kernel kernel = p.start().kernel(values, ear);
             return kernel instanceof Leader leader ? new Led(leader, rests, samples) : new Watched(kernel, rests, samples);
         });

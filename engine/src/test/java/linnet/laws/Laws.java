@@ -35,6 +35,7 @@ final class Laws {
         Map<String, Law> laws = new LinkedHashMap<>();
         laws.put("two renders have the same bits", Laws::repeatable);
         laws.put("any block size and number of threads has the same bits", Laws::cutsLeaveNoTrace);
+        laws.put("what has passed is read again only where the step says so", Laws::passedIsPassed);
         laws.put("kernels share no state", Laws::noSharedState);
         laws.put("neutral settings null against the take", Laws::neutralIsNull);
         laws.put("silence in, silence out", Laws::silenceStays);
@@ -91,6 +92,19 @@ final class Laws {
             if (broken.isPresent()) return Optional.of("block " + block + ": " + broken.get());
         }
         return same(usual, rig(step).threads(2).block(9600).render(bare(step), take).x());
+    }
+
+    /** The memory of what the first of two has left is given back behind the second, unless that reads on in what it heard. */
+    private static Optional<String> passedIsPassed(Step step) {
+        Samples take = voice(48_000, 3.5);
+        for (String row : List.of(bare(step), new RandomSettings(8, Where.ANYWHERE).row(step), new RandomSettings(0, Where.LOWEST).row(step), new RandomSettings(0, Where.HIGHEST).row(step))) {
+            try {
+                rig(step).render(row + "\n" + row, take);
+            } catch (IllegalStateException e) {
+                return Optional.of(row + ": " + e.getMessage());
+            }
+        }
+        return Optional.empty();
     }
 
     /** Two kernels of one prepared step, taking turns, do as each alone. */

@@ -1,5 +1,6 @@
 package linnet.laws;
 
+import static java.util.Map.entry;
 import static linnet.setting.Unit.DB;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
@@ -9,6 +10,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.BiFunction;
+import linnet.dsp.Excerpt;
+import linnet.dsp.Sound;
 import linnet.setting.Live;
 import linnet.step.Block;
 import linnet.step.Complaint;
@@ -53,25 +56,26 @@ class SaboteursTest {
     private static int renders;
     private static Object litter;
 
-    private static final Map<String, Step> SABOTEURS = Map.of(
-            "two renders have the same bits", new Broken(0, (a, s) -> {
+    private static final Map<String, Step> SABOTEURS = Map.ofEntries(
+            entry("two renders have the same bits", new Broken(0, (a, s) -> {
                 double gain = 1 + 1e-12 * renders++;
                 return each(x -> x * gain);
-            }),
-            "any block size and number of threads has the same bits", new Broken(0, (a, s) -> (Kernel) block -> {
+            })),
+            entry("any block size and number of threads has the same bits", new Broken(0, (a, s) -> (Kernel) block -> {
                 for (int c = 0; c < 2; c++) block.x(c)[block.length() - 1] *= 0.999;
-            }),
-            "kernels share no state", new Broken(0, (a, s) -> each(x -> SHARED[0] += 0.1 * (x - SHARED[0]))),
-            "neutral settings null against the take", new Broken(1, (a, s) -> each(x -> x)),
-            "silence in, silence out", new Broken(0, (a, s) -> each(x -> x + 1e-9)),
-            "corners and seeded points stay finite at every rate", new Broken(0, (a, s) -> each(x -> a >= 20 ? Math.sqrt(-1) : x)),
-            "48 and 96 kHz agree", new Broken(0, (a, s) -> {
+            })),
+            entry("what has passed is read again only where the step says so", new Late()),
+            entry("kernels share no state", new Broken(0, (a, s) -> each(x -> SHARED[0] += 0.1 * (x - SHARED[0])))),
+            entry("neutral settings null against the take", new Broken(1, (a, s) -> each(x -> x))),
+            entry("silence in, silence out", new Broken(0, (a, s) -> each(x -> x + 1e-9))),
+            entry("corners and seeded points stay finite at every rate", new Broken(0, (a, s) -> each(x -> a >= 20 ? Math.sqrt(-1) : x))),
+            entry("48 and 96 kHz agree", new Broken(0, (a, s) -> {
                 double[] y = new double[1];
                 return each(x -> y[0] += 0.02 * (x - y[0]));
-            }),
-            "nothing is allocated in the loop", new Broken(0, (a, s) -> (Kernel) block -> litter = new double[100]),
-            "canonical text reads back", new Forgetful(),
-            "what followers make of the parts of a sum adds up", new Selfish());
+            })),
+            entry("nothing is allocated in the loop", new Broken(0, (a, s) -> (Kernel) block -> litter = new double[100])),
+            entry("canonical text reads back", new Forgetful()),
+            entry("what followers make of the parts of a sum adds up", new Selfish()));
 
     /** It says that it can be shared out, but its followers go by their own levels. */
     private static final class Selfish extends Step {
@@ -100,6 +104,25 @@ class SaboteursTest {
             public Kernel follower() {
                 return new Squash();
             }
+        }
+    }
+
+    /** It gives what arrived a second ago, and does not say that it reads on. */
+    private static final class Late extends Step {
+        Late() {
+            super("broken", "Breaks a law.");
+            live("amount", DB).range(-20, 20).usual("0 dB").doc("Nothing.");
+        }
+
+        @Override
+        public Prepared prepare(FixedValues values, Setup setup) {
+            return Prepared.hearing(0, setup.channels(), (v, ear) -> {
+                Sound late = new Excerpt(ear.sound(), -48_000, ear.sound().frames());
+                return block -> {
+                    long at = v.takeFrame(block);
+                    if (at >= 0 && at + block.length() <= late.frames()) late.read(at, block.x(), block.length());
+                };
+            });
         }
     }
 

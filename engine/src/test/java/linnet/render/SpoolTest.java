@@ -1,6 +1,7 @@
 package linnet.render;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
@@ -59,5 +60,28 @@ class SpoolTest {
             all.forEach(w -> w.spool.close());
         }
         assertTrue(inFile > 0);
+    }
+
+    /** One passes into another, each of which is longer than the memory for both; what has passed is gone, what has not is there. */
+    @Test
+    void memoryOfWhatHasPassedServesAgain() {
+        Spool.Budget budget = new Spool.Budget(20L * CHUNK * Float.BYTES);
+        Written from = new Written(new Spool(48_000, 1, 0, budget), 1, 1, new int[1]), into = new Written(new Spool(48_000, 1, 0, budget), 1, 2, new int[1]);
+        from.more(18 * CHUNK);
+        from.spool.finish();
+        double[][] x = new double[1][CHUNK / 2];
+        for (int at = 0; at < 18 * CHUNK; at += CHUNK / 2) {
+            from.spool.read(at, x, CHUNK / 2);
+            for (int i = 0; i < CHUNK / 2; i++) assertEquals(from.sample(0, at + i), x[0][i]);
+            from.spool.forget(at + CHUNK / 2);
+            into.more(CHUNK / 2);
+        }
+        assertEquals(0, from.spool.chunksInFile() + into.spool.chunksInFile());
+        assertThrows(IllegalStateException.class, () -> from.spool.read(0, x, 1));
+        from.spool.close();
+        double[][] back = new double[1][18 * CHUNK];
+        into.spool.read(0, back, 18 * CHUNK);
+        for (int i = 0; i < 18 * CHUNK; i++) assertEquals(into.sample(0, i), back[0][i]);
+        into.spool.close();
     }
 }

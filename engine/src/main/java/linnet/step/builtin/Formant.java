@@ -19,6 +19,6 @@ final class Formant extends Step {
 
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
-        return Prepared.hearing(0, setup.channels(), (v, ear) -> new Resung(v, ear, s -> 1, Shift.ratio(v, by)));
+        return Prepared.hearing(0, setup.channels(), (v, ear) -> new Resung(v, ear, s -> 1, Shift.ratio(v, by))).readingOn();
     }
 }

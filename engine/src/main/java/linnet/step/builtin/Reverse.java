@@ -19,7 +19,7 @@ final class Reverse extends Step {
 
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
-        return Prepared.hearing(0, setup.channels(), (v, ear) -> new Work(v, ear.sound()));
+        return Prepared.hearing(0, setup.channels(), (v, ear) -> new Work(v, ear.sound())).readingOn();
     }
 
     private static final class Work implements Kernel {

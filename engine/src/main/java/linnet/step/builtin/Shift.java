@@ -33,7 +33,7 @@ final class Shift extends Step {
         return Prepared.hearing(0, setup.channels(), (v, ear) -> {
             Bend bend = ratio(v, by);
             return new Resung(v, ear, bend, v.get(formants) == Formants.MOVE ? bend : s -> 1);
-        });
+        }).readingOn();
     }
 
     /** What a distance in cents is as a ratio over time; exactly 1 where it is nothing. */

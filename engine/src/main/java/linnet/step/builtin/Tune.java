@@ -65,7 +65,7 @@ final class Tune extends Step {
             List<Correction.Pull> pulls = pulls(wanted, ear, part, swing, left);
             tell(wanted, pulls, v);
             return new Resung(v, ear, new Correction(ear.arrivingPitch(), time, pulls), s -> 1);
-        });
+        }).readingOn();
     }
 
     private int allowed(FixedValues values) {

@@ -48,7 +48,7 @@ public final class Renderer implements AutoCloseable {
     /** An echo may be set to die hardly at all; a print does not run on for longer than this. */
     private static final double LONGEST_TAIL_SECONDS = 600;
     /** Chunk of a stage whose results another thread takes away: long beside the handing over. */
-    private static final int HANDED_OVER = 100 * Cell.LENGTH;
+    private static final int HANDED_OVER = 50 * Cell.LENGTH;
 
     /**
      * @param block samples worked on at a time, 1 or more; 0 for what suits
@@ -121,7 +121,7 @@ public final class Renderer implements AutoCloseable {
         this.options = options;
         this.progress = progress;
         this.witness = witness;
-        this.pool = options.threads() > 1 ? Executors.newFixedThreadPool(2 * options.threads(), Renderer::daemon) : null;
+        this.pool = options.threads() > 1 ? Executors.newFixedThreadPool(options.threads(), Renderer::daemon) : null;
         if (pool != null) take.help(this::both);
     }
 

@@ -11,6 +11,7 @@ import linnet.plan.SongPlanner;
 import linnet.render.Shelf;
 import linnet.render.Signature;
 import linnet.render.SongRenderer;
+import linnet.render.Sums;
 import linnet.song.Song;
 import linnet.song.Timeline;
 import linnet.store.Store;
@@ -40,6 +41,7 @@ final class PlannedSong implements AutoCloseable {
     private final String engine;
     private final SongTakes takes;
     private final int jobs;
+    private final Sums sums = new Sums();
     private final Shelf.Recollection answers;
     private final RenderedScales scales;
     private OptionalDouble turned = OptionalDouble.empty();
@@ -54,7 +56,7 @@ final class PlannedSong implements AutoCloseable {
         this.takes = takes;
         this.jobs = jobs;
         answers = shelf.recollection(signature(written, takes, engine));
-        scales = new RenderedScales(takes.heard(), engine, shelf, jobs, answers.memory());
+        scales = new RenderedScales(takes.heard(), engine, shelf, sums, jobs, answers.memory());
     }
 
     /** Stands for all that a song comes to: what its texts said, its takes, and what renders it. */
@@ -155,11 +157,12 @@ final class PlannedSong implements AutoCloseable {
     }
 
     SongRenderer renderer(SongPlan plan) {
-        return new SongRenderer(plan, takes.heard(), engine, shelf, jobs);
+        return new SongRenderer(plan, takes.heard(), engine, shelf, sums, jobs);
     }
 
     @Override
     public void close() {
+        sums.close();
         takes.close();
     }
 }

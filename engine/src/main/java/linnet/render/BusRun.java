@@ -19,6 +19,8 @@ final class BusRun implements AutoCloseable {
     private final Renderer renderer;
     /** Empty where nothing is heard. */
     private final Optional<Adding> adding;
+    /** Whether nobody else has it. */
+    private final boolean alone;
 
     /**
      * @param whole the sum; each that it gives is read by one thread
@@ -28,9 +30,23 @@ final class BusRun implements AutoCloseable {
      * @throws ProblemsException if a value stated against the singer cannot be measured in the whole
      */
     BusRun(Plan chain, Supplier<Sound> whole, Memory memory, int threads, int beside) throws ProblemsException, IOException {
+        this(chain, whole, chain.stages() > 1 ? Optional.of(new Adding(whole, threads, memory(beside))) : Optional.empty(), true, memory, threads, beside);
+    }
+
+    /**
+     * The same, over a sum that others may have had before and may have after.
+     *
+     * @param signature of the sum
+     */
+    BusRun(Plan chain, Supplier<Sound> whole, Sums sums, String signature, Memory memory, int threads) throws ProblemsException, IOException {
+        this(chain, whole, chain.stages() > 1 ? Optional.of(sums.of(signature, () -> new Adding(whole, threads, memory(1)))) : Optional.empty(), false, memory, threads, 1);
+    }
+
+    private BusRun(Plan chain, Supplier<Sound> whole, Optional<Adding> adding, boolean alone, Memory memory, int threads, int beside) throws ProblemsException, IOException {
         this.chain = chain;
         this.beside = beside;
-        adding = chain.stages() > 1 ? Optional.of(new Adding(whole, threads, Runtime.getRuntime().maxMemory() / 6 / beside)) : Optional.empty();
+        this.adding = adding;
+        this.alone = alone;
         this.whole = adding.<Supplier<Sound>>map(a -> a::kept).orElse(whole);
         renderer = renderer(adding.map(a -> a.kept().heard()).orElseGet(whole), memory, threads);
         try {
@@ -51,6 +67,12 @@ final class BusRun implements AutoCloseable {
         beside = set.beside;
         renderer = set.renderer;
         adding = Optional.empty();
+        alone = true;
+    }
+
+    /** What a sum may take of the memory of the machine; the rest of it goes to a file. */
+    private static long memory(int beside) {
+        return Runtime.getRuntime().maxMemory() / 6 / beside;
     }
 
     /** The chain, set as it was found to be, over another sum. Good until this is closed. */
@@ -83,6 +105,6 @@ final class BusRun implements AutoCloseable {
     @Override
     public void close() {
         renderer.close();
-        adding.ifPresent(Adding::close);
+        if (alone) adding.ifPresent(Adding::close);
     }
 }

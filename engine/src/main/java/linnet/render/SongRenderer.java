@@ -58,6 +58,7 @@ public final class SongRenderer implements AutoCloseable {
     private final String engine;
     private final int jobs;
     private final Shelf shelf;
+    private final Sums sums;
     /** Samples of a part handed on at a time. */
     private static final int BLOCK = 4800;
 
@@ -99,13 +100,15 @@ public final class SongRenderer implements AutoCloseable {
      * @param takes of the song in the order the plan counts them
      * @param engine what renders: another version may make other samples
      * @param shelf where works are kept
+     * @param sums what was added up for other renders of the song, and for this one
      * @param jobs works that may run at once, 1 or more
      */
-    public SongRenderer(SongPlan plan, List<Take> takes, String engine, Shelf shelf, int jobs) {
+    public SongRenderer(SongPlan plan, List<Take> takes, String engine, Shelf shelf, Sums sums, int jobs) {
         this.plan = plan;
         this.takes = List.copyOf(takes);
         this.engine = engine;
         this.shelf = new Sparing(shelf);
+        this.sums = sums;
         this.jobs = jobs;
         splicer = new Splicer(plan, this.takes, t -> this.shelf.recollection(Signature.ofTake(takes.get(t).whole(), engine, plan.rate())),
                 e -> this.shelf.recollection(Signature.ofSource(e, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get)), this::made, this::tidiedTold);
@@ -138,6 +141,7 @@ public final class SongRenderer implements AutoCloseable {
         List<BusRun> buses = new ArrayList<>(), open = new ArrayList<>();
         try {
             works(pool, plan.wanted());
+            sums.only(plan.buses().stream().map(this::ofHeard).collect(Collectors.toSet()));
             for (SongPlan.Bus b : plan.buses()) {
                 Supplier<Sound> whole = () -> mixture(b.input(), 2, 0);
                 int same = same(b, buses.size());
@@ -145,8 +149,8 @@ public final class SongRenderer implements AutoCloseable {
                     buses.add(buses.get(same).over(whole));
                     continue;
                 }
-                Shelf.Recollection known = shelf.recollection(Signature.ofHeard(b, engine, plan.rate(), signatures::get));
-                buses.add(new BusRun(b.chain(), () -> mixture(b.heard(), 2, 0), heard.noting(buses.size(), known.memory()), jobs, 1));
+                Shelf.Recollection known = shelf.recollection(ofHeard(b));
+                buses.add(new BusRun(b.chain(), () -> mixture(b.heard(), 2, 0), sums, ofHeard(b), heard.noting(buses.size(), known.memory()), jobs));
                 open.add(buses.get(same));
                 keep(known);
             }
@@ -203,6 +207,11 @@ public final class SongRenderer implements AutoCloseable {
     /** A little more than the stretch, for what looks ahead. */
     private Sound window(Sound whole, long start, long to) {
         return new Excerpt(whole, start, to - start + (long) plan.rate());
+    }
+
+    /** The signature of what its chain hears. */
+    private String ofHeard(SongPlan.Bus bus) {
+        return Signature.ofHeard(bus, engine, plan.rate(), signatures::get);
     }
 
     /** The first bus that is set by hearing the same. */

@@ -16,6 +16,7 @@ import linnet.plan.SongPlan;
 import linnet.plan.Work;
 import linnet.render.Shelf;
 import linnet.render.SongRenderer;
+import linnet.render.Sums;
 import linnet.text.ProblemsException;
 
 /** Renders what must be measured of a song; the works go to the shelf, where the render of the song itself finds them, and so does what was measured. */
@@ -25,21 +26,23 @@ public final class RenderedScales implements Weighing.Scales {
     private final List<SongRenderer.Take> takes;
     private final String engine;
     private final Shelf shelf;
+    private final Sums sums;
     private final int jobs;
     private final Memory answers;
     private final Set<String> made = new HashSet<>();
 
     /** As for a {@link SongRenderer}. */
-    public RenderedScales(List<SongRenderer.Take> takes, String engine, Shelf shelf, int jobs) {
-        this(takes, engine, shelf, jobs, Memory.NONE);
+    public RenderedScales(List<SongRenderer.Take> takes, String engine, Shelf shelf, Sums sums, int jobs) {
+        this(takes, engine, shelf, sums, jobs, Memory.NONE);
     }
 
     /** @param answers what was found of this very song before, with the same takes and by the same engine; then it need not even be planned */
-    public RenderedScales(List<SongRenderer.Take> takes, String engine, Shelf shelf, int jobs, Memory answers) {
+    public RenderedScales(List<SongRenderer.Take> takes, String engine, Shelf shelf, Sums sums, int jobs, Memory answers) {
         this.answers = answers;
         this.takes = takes;
         this.engine = engine;
         this.shelf = shelf;
+        this.sums = sums;
         this.jobs = jobs;
     }
 
@@ -58,7 +61,7 @@ public final class RenderedScales implements Weighing.Scales {
     }
 
     private Map<String, Scale> weigh(SongPlan plan) throws ProblemsException, IOException {
-        try (SongRenderer renderer = new SongRenderer(plan, takes, engine, shelf, jobs)) {
+        try (SongRenderer renderer = new SongRenderer(plan, takes, engine, shelf, sums, jobs)) {
             Map<String, Scale> known = new HashMap<>();
             for (SongPlan.SongPrint p : plan.prints()) {
                 try (Shelf.Recollection before = recollection(renderer, p)) {
@@ -90,7 +93,7 @@ public final class RenderedScales implements Weighing.Scales {
     public Optional<Marks> marks(String question, Aiming.Planned planned, String part) throws ProblemsException, IOException {
         Optional<List<Mark>> answer = answers.recall(question).flatMap(Remembered.MARKS::read);
         if (answer.isPresent()) return answer.map(Marks::new);
-        try (SongRenderer renderer = new SongRenderer(planned.plan(), takes, engine, shelf, jobs)) {
+        try (SongRenderer renderer = new SongRenderer(planned.plan(), takes, engine, shelf, sums, jobs)) {
             Optional<Marks> marks = renderer.marks(part);
             marks.ifPresent(m -> answers.keep(question, Remembered.MARKS.write(m.all())));
             return marks;

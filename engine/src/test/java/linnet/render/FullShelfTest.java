@@ -97,7 +97,7 @@ class FullShelfTest {
         for (Work w : plan.works()) signatures.add(Signature.of(w, "test", SongRig.RATE, t -> takes.get(t).whole(), signatures::get));
         List<String> full = which < 0 ? List.of() : List.of(signatures.get(shared.id()).get(which));
         Map<String, double[][]> prints = new LinkedHashMap<>();
-        try (SongRenderer renderer = new SongRenderer(plan, takes, "test", new Full(new Store(folder.resolve(store), 1 << 30), full, most), jobs)) {
+        try (SongRenderer renderer = new SongRenderer(plan, takes, "test", new Full(new Store(folder.resolve(store), 1 << 30), full, most), new Sums(), jobs)) {
             renderer.render((print, frames) -> {
                 double[][] whole = new double[print.channels()][(int) frames];
                 prints.put(print.name(), whole);

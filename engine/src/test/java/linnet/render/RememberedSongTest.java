@@ -105,7 +105,7 @@ class RememberedSongTest {
         first.read = 0;
         second.read = 0;
         var plan = SongPlanner.plan(SongReader.read(file, Builtins.catalogue()), RATE, List.of(1, 1));
-        try (SongRenderer renderer = new SongRenderer(plan, takes, "test", new Store(folder.resolve("store"), 1 << 30), 2)) {
+        try (SongRenderer renderer = new SongRenderer(plan, takes, "test", new Store(folder.resolve("store"), 1 << 30), new Sums(), 2)) {
             said = renderer.followed(true) + " " + renderer.joins();
         }
         return first.read + second.read > 0;
@@ -261,7 +261,7 @@ class RememberedSongTest {
     private SongRenderer renderer(Shelf shelf) throws ProblemsException, IOException {
         List<SongRenderer.Take> takes = new ArrayList<>();
         for (Counted t : List.of(lead, part)) takes.add(new SongRenderer.Take(t, told, Take.of("", t.of).sound()));
-        return new SongRenderer(SongPlanner.plan(SongReader.read(folder.resolve("song.yaml"), Builtins.catalogue()), RATE, List.of(1, 1)), takes, "test", shelf, 1);
+        return new SongRenderer(SongPlanner.plan(SongReader.read(folder.resolve("song.yaml"), Builtins.catalogue()), RATE, List.of(1, 1)), takes, "test", shelf, new Sums(), 1);
     }
 
     private double[] rendered(String store) throws ProblemsException, IOException {
@@ -288,7 +288,7 @@ class RememberedSongTest {
         Notebook answers = new Notebook();
         List<SongRenderer.Take> takes = new ArrayList<>();
         for (Counted t : List.of(lead, part)) takes.add(new SongRenderer.Take(t, told, Take.of("", t.of).sound()));
-        RenderedScales scales = new RenderedScales(takes, "test", new Store(folder.resolve("store"), 1 << 30), 1, answers);
+        RenderedScales scales = new RenderedScales(takes, "test", new Store(folder.resolve("store"), 1 << 30), new Sums(), 1, answers);
         Aiming.Planned plan = () -> SongPlanner.plan(SongReader.read(folder.resolve("song.yaml"), Builtins.catalogue()), RATE, List.of(1, 1)), none = () -> {
             throw new AssertionError("it was planned");
         };

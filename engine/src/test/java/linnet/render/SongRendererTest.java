@@ -63,7 +63,7 @@ class SongRendererTest {
         Map<String, double[][]> prints = new LinkedHashMap<>();
         List<SongRenderer.Take> heard = new ArrayList<>();
         for (Sound t : takes) heard.add(new SongRenderer.Take(t, Told.nothing(), Take.of("", t).sound(), intact));
-        SongRenderer renderer = new SongRenderer(plan, heard, "test", new Store(folder.resolve("store " + jobs), 1 << 30), jobs);
+        SongRenderer renderer = new SongRenderer(plan, heard, "test", new Store(folder.resolve("store " + jobs), 1 << 30), new Sums(), jobs);
         renderer.render((print, frames) -> {
             double[][] whole = new double[print.channels()][(int) frames];
             prints.put(print.name(), whole);

@@ -74,13 +74,14 @@ final class SongRig {
         List<SongRenderer.Take> heard = new ArrayList<>();
         for (Sound t : takes) heard.add(new SongRenderer.Take(t, heard.size() < told.size() ? told.get(heard.size()) : Told.nothing(), Take.of("", t).sound()));
         Store store = new Store(folder.resolve("store " + jobs), 1 << 30);
-        RenderedScales scales = new RenderedScales(heard, "test", store, jobs);
+        Sums sums = new Sums();
+        RenderedScales scales = new RenderedScales(heard, "test", store, sums, jobs);
         aiming = new Aiming(song, RATE, channels, scales);
         Weighing weighing = new Weighing(aiming.song(), RATE, channels, scales);
         levels = weighing.found();
         SongPlan plan = SongPlanner.plan(weighing.song(), RATE, channels);
         notes = plan.notes();
-        try (SongRenderer renderer = new SongRenderer(plan, heard, "test", store, jobs)) {
+        try (SongRenderer renderer = new SongRenderer(plan, heard, "test", store, sums, jobs)) {
             renderer.render((print, frames) -> {
                 double[][] whole = new double[print.channels()][(int) frames];
                 prints.put(print.name(), whole);

@@ -70,7 +70,7 @@ class TidiedSongTest {
         List<SongRenderer.Take> takes = new ArrayList<>();
         for (Sound t : List.of(lead, PART)) takes.add(new SongRenderer.Take(t, t == PART ? told : Told.nothing(), Take.of("", t).sound()));
         Map<String, double[]> prints = new LinkedHashMap<>();
-        try (SongRenderer renderer = new SongRenderer(plan, takes, "test", new Store(folder.resolve(store), 1 << 30), jobs)) {
+        try (SongRenderer renderer = new SongRenderer(plan, takes, "test", new Store(folder.resolve(store), 1 << 30), new Sums(), jobs)) {
             renderer.render((print, frames) -> {
                 double[] whole = new double[(int) frames];
                 prints.put(print.name(), whole);

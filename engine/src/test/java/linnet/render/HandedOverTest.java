@@ -20,7 +20,7 @@ import org.junit.jupiter.api.Timeout;
 /** Who listens on another thread hears what who listens on this one would hear. */
 @Timeout(120)
 class HandedOverTest {
-    private static final int FRAMES = 100_003;
+    private static final int FRAMES = 22 * HandedOver.BLOCK + 3;
 
     private final double[][] x = {new double[FRAMES], new double[FRAMES]};
     private final double[][] heard = {new double[FRAMES], new double[FRAMES]};
@@ -93,7 +93,7 @@ class HandedOverTest {
                 stopped.set(true);
             }
         }, 2, () -> true);
-        over.write(x, 10_000);
+        over.write(x, 2 * HandedOver.BLOCK);
         listening.await();
         over.close();
         assertTrue(stopped.get());

@@ -171,7 +171,7 @@ final class RenderCommand implements Callable<Integer> {
         if (take == null) {
             if (!SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is no song: name the take that this chain is for");
             if (spec != null) ofAChain();
-            new SongJob(job.file, out, depth.format, force, threads, remarks()).only(only).within(begin, end).render(results());
+            new SongJob(job.file, out, depth.format, force, threads, remarks()).only(only).within(begin, end).asJson(json).render(results());
             return Exit.DONE;
         }
         if (SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is a song and names its own takes: leave out " + take);
@@ -200,7 +200,7 @@ final class RenderCommand implements Callable<Integer> {
 
     /** What a song has no use for is refused: passed over in silence, its print would not be what was asked for. */
     private void ofAChain() {
-        SongJob.refuse(spec, "--block", "--json", "--listen", "--marks", "--notes", "--rate", "--report", "--tail", "--tempo");
+        SongJob.refuse(spec, "--block", "--listen", "--marks", "--notes", "--rate", "--report", "--tail", "--tempo");
     }
 
     private PrintWriter results() {

@@ -106,15 +106,7 @@ final class SongCheck {
         }
         o.add("sections", sections);
         o.add("takes", intake.json());
-        JsonArray levels = new JsonArray();
-        for (Weighing.Found f : weighing.found()) {
-            JsonObject level = new JsonObject();
-            level.addProperty("what", f.what());
-            level.addProperty("value", f.value());
-            level.addProperty("why", f.why());
-            levels.add(level);
-        }
-        o.add("levels", levels);
+        o.add("levels", PrintedSong.levels(weighing));
         JsonArray words = new JsonArray();
         for (ThrowPlaces.Suggestion t : throwable) {
             JsonObject word = new JsonObject();

@@ -54,6 +54,7 @@ final class SongJob {
     private final Map<String, PrintFile> prints = new LinkedHashMap<>();
     private List<String> only = List.of();
     private String begin, end;
+    private boolean json;
     private final Map<String, Wanted.There> left = new LinkedHashMap<>();
     private Session session = new Session();
 
@@ -75,6 +76,12 @@ final class SongJob {
     /** Goes on with what an earlier render of this run knows. */
     SongJob with(Session session) {
         this.session = session;
+        return this;
+    }
+
+    /** Asks for what was done as JSON. */
+    SongJob asJson(boolean json) {
+        this.json = json;
         return this;
     }
 
@@ -114,7 +121,7 @@ final class SongJob {
     }
 
     void render(PrintWriter out) throws ProblemsException, IOException {
-        long began = System.nanoTime();
+        PrintedSong printed = new PrintedSong();
         Song whole = SongReader.read(file, Builtins.catalogue(), new Cues());
         if (whole.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
         Song song = asked(whole);
@@ -123,13 +130,16 @@ final class SongJob {
         try (PlannedSong planned = PlannedSong.open(file, song, session, jobs, err)) {
             SongTakes takes = planned.takes();
             double rate = takes.rate();
+            printed.did("reading");
             String engine = planned.engine();
             planned.aiming().told().forEach(err::println);
             Weighing weighing = planned.weighing();
             SongPlan plan = planned.plan();
             song.time().remarks().forEach(err::println);
             plan.notes().forEach(err::println);
+            printed.did("weighing");
             List<String> found;
+            List<SongRenderer.Cost> costs = new ArrayList<>(planned.scales().costs());
             final Joins joins;
             final Followed followed;
             final long frames;
@@ -145,15 +155,18 @@ final class SongJob {
                 }
                 found = new ArrayList<>(renderer.found());
                 found.removeAll(planned.scales().made());
+                costs.addAll(renderer.costs());
                 joins = new Joins(renderer.joins(), renderer.mutes(), rate);
                 followed = new Followed(renderer.followed(false), song, rate);
                 renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
             }
+            printed.did("rendering");
             clips();
             for (PrintFile p : prints.values()) p.seal();
             List<Delivery.Finding> findings = new Delivery(song, plan, prints, left).findings(jobs);
             Delivery.refuse(file, findings);
             release();
+            printed.did("checking");
             if (all && !(prints.isEmpty() && SongSheet.isThere(folder, song))) sheet(song, plan, takes, frames, findings, to -> {
                 levels(weighing, to);
                 joins.say(to);
@@ -162,11 +175,23 @@ final class SongJob {
             session.turned(weighing.turned());
             session.tidy();
             planned.store().tidy();
-            double seconds = (System.nanoTime() - began) * 1e-9, length = frames / rate;
+            printed.did("describing");
+            if (json) {
+                printed.song(file.toString(), folder.toString(), rate, frames);
+                for (String name : wanted.keySet()) say(name, (lufs, dbtp) -> printed.print(name, wanted.get(name), lufs, dbtp, prints.containsKey(name)));
+                printed.heard(weighing, joins, followed);
+                printed.checks(findings);
+                printed.works(found, costs);
+                out.println(printed.json());
+                return;
+            }
+            double seconds = printed.seconds(), length = frames / rate;
             int count = wanted.size();
             out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, count, count == 1 ? "" : "s", folder, length / seconds,
                     asBefore(found));
-            for (String name : wanted.keySet()) say(name, out);
+            for (String name : wanted.keySet()) {
+                say(name, (lufs, dbtp) -> out.printf(Locale.ROOT, "  %-24s %6.1f LUFS, true peak %5.1f dBTP%s%n", wanted.get(name).path().getFileName(), lufs, dbtp, prints.containsKey(name) ? "" : ", left as it was"));
+            }
             levels(weighing, out);
             joins.say(out);
             followed.say(out, false);
@@ -204,11 +229,15 @@ final class SongJob {
         for (Weighing.Found f : weighing.found()) out.printf("  %-24s %s: %s%n", f.what(), f.value(), f.why());
     }
 
-    private void say(String name, PrintWriter out) {
+    /** Says how loud a print is and how high it goes, in LUFS and dBTP. */
+    private interface Levels {
+        void are(double lufs, double dbtp);
+    }
+
+    private void say(String name, Levels to) {
         PrintFile p = prints.get(name);
         Bext.Loudness l = p == null ? left.get(name).bext().loudness() : null;
-        out.printf(Locale.ROOT, "  %-24s %6.1f LUFS, true peak %5.1f dBTP%s%n", wanted.get(name).path().getFileName(), p == null ? l.integrated() : p.integratedLufs(), p == null ? l.truePeak() : p.truePeakDbtp(),
-                p == null ? ", left as it was" : "");
+        to.are(p == null ? l.integrated() : p.integratedLufs(), p == null ? l.truePeak() : p.truePeakDbtp());
     }
 
     /** Prints are written; what is there already with the same samples is left. */

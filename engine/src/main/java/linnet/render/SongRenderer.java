@@ -7,6 +7,7 @@ import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.Set;
@@ -67,6 +68,8 @@ public final class SongRenderer implements AutoCloseable {
     private final List<List<String>> signatures = new ArrayList<>();
     private final Map<Integer, List<Sound>> made = new ConcurrentHashMap<>();
     private final Set<Integer> found = ConcurrentHashMap.newKeySet();
+    /** Of each work that was made. */
+    private final Map<Integer, Cost> costs = new ConcurrentHashMap<>();
     private final Passing passing = new Passing();
     private final Splicer splicer;
     private final Tidier tidier;
@@ -358,7 +361,23 @@ public final class SongRenderer implements AutoCloseable {
         }
     }
 
+    /** Time that the making of a work took, and its steps; of shares and of what is tidied no steps are told. */
+    public record Cost(String work, double seconds, List<Rendered.Cost> steps) {}
+
+    /** What the works cost that were made, in the order of the song. */
+    public List<Cost> costs() {
+        return plan.works().stream().map(w -> costs.get(w.id())).filter(Objects::nonNull).toList();
+    }
+
     private List<Sound> make(Work work, Shelf on) throws ProblemsException, IOException {
+        long began = System.nanoTime();
+        List<Rendered.Cost> steps = new ArrayList<>();
+        List<Sound> sounds = make(work, on, steps);
+        costs.put(work.id(), new Cost(work.name(), (System.nanoTime() - began) * 1e-9, List.copyOf(steps)));
+        return sounds;
+    }
+
+    private List<Sound> make(Work work, Shelf on, List<Rendered.Cost> steps) throws ProblemsException, IOException {
         if (!work.shares().isEmpty()) return shares(work, on);
         if (work.tidying().isPresent()) return List.of(tidied(work, on));
         Sound input = mixture(work.input(), work.channels(), 0);
@@ -366,7 +385,7 @@ public final class SongRenderer implements AutoCloseable {
         try (Shelf.Place place = on.place(signatures.get(work.id()).get(0), plan.rate(), work.chain().output().channels());
                 Shelf.Recollection recollection = on.recollection(inputs.get(work.id()));
                 Renderer renderer = new Renderer(work.chain(), new Ear(input, told(work), recollection.memory()), options, (stage, stages, share) -> {}, node -> null, jobs)) {
-            renderer.render(place::write);
+            steps.addAll(renderer.render(place::write).costs());
             intact();
             return List.of(place.finish());
         }

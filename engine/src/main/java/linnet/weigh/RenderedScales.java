@@ -1,6 +1,7 @@
 package linnet.weigh;
 
 import java.io.IOException;
+import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
@@ -30,6 +31,7 @@ public final class RenderedScales implements Weighing.Scales {
     private final int jobs;
     private final Memory answers;
     private final Set<String> made = new HashSet<>();
+    private final List<SongRenderer.Cost> costs = new ArrayList<>();
 
     /** As for a {@link SongRenderer}. */
     public RenderedScales(List<SongRenderer.Take> takes, String engine, Shelf shelf, Sums sums, int jobs) {
@@ -49,6 +51,11 @@ public final class RenderedScales implements Weighing.Scales {
     /** Names of the works that had to be made for it. */
     public Set<String> made() {
         return made;
+    }
+
+    /** What they cost. */
+    public List<SongRenderer.Cost> costs() {
+        return costs;
     }
 
     @Override
@@ -80,6 +87,7 @@ public final class RenderedScales implements Weighing.Scales {
             return List.of(pointer::add);
         });
         plan.works().stream().map(Work::name).filter(n -> !renderer.found().contains(n)).forEach(made::add);
+        costs.addAll(renderer.costs());
         Map<String, Scale> heard = new HashMap<>();
         for (SongPlan.SongPrint p : plan.prints()) {
             Scale scale = pointers.get(p.name()).scale();

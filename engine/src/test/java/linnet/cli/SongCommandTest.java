@@ -16,8 +16,10 @@ import java.util.List;
 import java.util.function.DoubleUnaryOperator;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
+import linnet.audio.WavFile;
 import linnet.audio.WavWriter;
 import linnet.dsp.Cell;
+import linnet.dsp.loudness.TruePeak;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -37,6 +39,34 @@ class SongCommandTest extends SongFolder {
         assertTrue(Files.exists(prints.resolve("mix.wav")) && Files.exists(prints.resolve("lead.wav")));
     }
 
+    /** What was done, for scripts: once made, then as it was before. */
+    @Test
+    void whatWasDoneIsToldAsJson() throws IOException {
+        for (int k = 0; k < 2; k++) {
+            out.getBuffer().setLength(0);
+            assertEquals(0, run("render", song, "--out", prints, "--force", "--json"), err::toString);
+            JsonObject done = JsonParser.parseString(out.toString()).getAsJsonObject();
+            JsonObject mix = done.getAsJsonArray("prints").get(0).getAsJsonObject();
+            assertEquals("mix", mix.get("name").getAsString());
+            assertEquals(prints.resolve("mix.wav").toString(), mix.get("file").getAsString());
+            assertEquals(k == 0, mix.get("written").getAsBoolean());
+            try (WavFile wav = WavFile.open(prints.resolve("mix.wav"))) {
+                assertEquals(wav.frames(), done.get("frames").getAsLong());
+                assertEquals(wav.channels(), mix.get("channels").getAsInt());
+                TruePeak peak = new TruePeak(wav.channels());
+                double[][] x = new double[wav.channels()][(int) wav.frames()];
+                wav.read(0, x, x[0].length);
+                peak.add(x, x[0].length);
+                assertEquals(peak.dbtp(), mix.get("true_peak_dbtp").getAsDouble(), 0.02);
+            }
+            double phases = done.getAsJsonObject("seconds_by_phase").entrySet().stream().mapToDouble(e -> e.getValue().getAsDouble()).sum();
+            assertEquals(List.of("reading", "weighing", "rendering", "checking", "describing"), List.copyOf(done.getAsJsonObject("seconds_by_phase").keySet()));
+            assertEquals(done.get("seconds").getAsDouble(), phases, 0.05);
+            assertEquals(k == 0, done.getAsJsonArray("made").size() > 0, out::toString);
+            if (k == 0) assertEquals("lead", done.getAsJsonArray("made").get(0).getAsJsonObject().get("work").getAsString());
+        }
+    }
+
     @Test
     void aPrintThatWouldClipIsRefusedAndNoneIsLeft() throws IOException {
         parts("lead: { take: take.wav, level: 14 dB }");
@@ -48,7 +78,7 @@ class SongCommandTest extends SongFolder {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"--marks=m.yaml", "--notes=n.yaml", "--report=pages", "--listen", "--tail=none", "--tempo=90", "--rate=44100", "--json"})
+    @ValueSource(strings = {"--marks=m.yaml", "--notes=n.yaml", "--report=pages", "--listen", "--tail=none", "--tempo=90", "--rate=44100"})
     void anOptionThatASongDoesNotHeedIsRefused(String option) throws IOException {
         assertEquals(2, run("render", song, "--out", prints, option));
         assertTrue(err.toString().startsWith(option.replaceAll("=.*", "") + " goes with a chain"), err.toString());

@@ -1,0 +1,111 @@
+package linnet.cli;
+
+import com.google.gson.JsonArray;
+import com.google.gson.JsonObject;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import linnet.render.Rendered;
+import linnet.render.SongRenderer;
+import linnet.weigh.Weighing;
+
+/** What a render of a song did, as JSON: its prints, what was found by ear and at the checks, and where the time went. */
+final class PrintedSong {
+    private final JsonObject o = new JsonObject();
+    private final Map<String, Double> phases = new LinkedHashMap<>();
+    private final long began = System.nanoTime();
+    private long since = began;
+
+    /** What was done since the last was done. */
+    void did(String phase) {
+        long now = System.nanoTime();
+        phases.merge(phase, (now - since) * 1e-9, Double::sum);
+        since = now;
+    }
+
+    /** Seconds so far. */
+    double seconds() {
+        return (System.nanoTime() - began) * 1e-9;
+    }
+
+    void song(String file, String folder, double rate, long frames) {
+        o.addProperty("song", file);
+        o.addProperty("folder", folder);
+        o.addProperty("rate_hz", (int) rate);
+        o.addProperty("frames", frames);
+        o.add("prints", new JsonArray());
+    }
+
+    /** @param written false where it was there as it would be, and was left */
+    void print(String name, Wanted wanted, double lufs, double dbtp, boolean written) {
+        JsonObject print = new JsonObject();
+        print.addProperty("name", name);
+        print.addProperty("file", wanted.path().toString());
+        print.addProperty("channels", wanted.form().channels());
+        Json.level(print, "integrated_lufs", lufs);
+        Json.level(print, "true_peak_dbtp", dbtp);
+        print.addProperty("written", written);
+        o.getAsJsonArray("prints").add(print);
+    }
+
+    void heard(Weighing weighing, Joins joins, Followed followed) {
+        o.add("levels", levels(weighing));
+        o.add("joins", joins.json());
+        o.add("muted", joins.mutedJson());
+        o.add("tidied", followed.json());
+    }
+
+    /** Levels that were found by ear. */
+    static JsonArray levels(Weighing weighing) {
+        JsonArray levels = new JsonArray();
+        for (Weighing.Found f : weighing.found()) {
+            JsonObject level = new JsonObject();
+            level.addProperty("what", f.what());
+            level.addProperty("value", f.value());
+            level.addProperty("why", f.why());
+            levels.add(level);
+        }
+        return levels;
+    }
+
+    void checks(List<Delivery.Finding> findings) {
+        JsonArray checks = new JsonArray();
+        for (Delivery.Finding f : findings) {
+            JsonObject check = new JsonObject();
+            check.addProperty("check", f.check().word());
+            check.addProperty("state", f.state().word());
+            check.addProperty("text", f.text());
+            checks.add(check);
+        }
+        o.add("checks", checks);
+    }
+
+    /**
+     * @param found works that were taken from the store
+     * @param costs of those that were made; side by side, so they may add up to more than the time that went by
+     */
+    void works(List<String> found, List<SongRenderer.Cost> costs) {
+        JsonArray stored = new JsonArray();
+        found.forEach(stored::add);
+        o.add("from_store", stored);
+        JsonArray works = new JsonArray();
+        for (SongRenderer.Cost c : costs) {
+            JsonObject work = new JsonObject();
+            work.addProperty("work", c.work());
+            work.addProperty("seconds", Json.rounded(c.seconds(), 3));
+            JsonObject steps = new JsonObject();
+            for (Rendered.Cost s : c.steps()) steps.addProperty(s.step(), Json.rounded(s.seconds() + s.hearingSeconds(), 6));
+            work.add("seconds_by_step", steps);
+            works.add(work);
+        }
+        o.add("made", works);
+    }
+
+    String json() {
+        JsonObject times = new JsonObject();
+        phases.forEach((phase, s) -> times.addProperty(phase, Json.rounded(s, 3)));
+        o.add("seconds_by_phase", times);
+        o.addProperty("seconds", Json.rounded(seconds(), 3));
+        return Json.of(o);
+    }
+}

@@ -162,7 +162,10 @@ final class PlannedSong implements AutoCloseable {
 
     @Override
     public void close() {
-        sums.close();
-        takes.close();
+        try {
+            sums.close();
+        } finally {
+            takes.close();
+        }
     }
 }

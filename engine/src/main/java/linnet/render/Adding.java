@@ -16,7 +16,8 @@ final class Adding implements AutoCloseable {
     /** Samples of a block: whole cells, of which a reader has so many ahead that none are read twice. */
     private static final int BLOCK = 2 * Ahead.LENGTH;
 
-    private final Supplier<Sound> sum;
+    /** Null once it is added up: those it is made of may go then. */
+    private Supplier<Sound> sum;
     private final long frames;
     private final Kept kept;
     private final int threads;
@@ -59,7 +60,11 @@ final class Adding implements AutoCloseable {
                 return null;
             });
         }
-        SideBySide.run(pieces, threads);
+        try {
+            SideBySide.run(pieces, threads);
+        } finally {
+            sum = null;
+        }
         kept.finish();
         return null;
     }

@@ -12,7 +12,7 @@ import linnet.render.Renderer.Sink;
 
 /** Lets a sink listen on a thread of its own as soon as there is one to spare, at most some blocks behind whoever writes. */
 final class HandedOver implements Sink, AutoCloseable {
-    static final int BLOCK = 40 * Cell.LENGTH, MOST = 4;
+    static final int BLOCK = 40 * Cell.LENGTH, MOST = 2;
 
     private final Sink to;
     private final int channels;

@@ -29,6 +29,7 @@ import linnet.step.Curve;
 import linnet.step.Kernel;
 import linnet.step.Leader;
 import linnet.step.LiveValues;
+import linnet.step.Prepared;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 
@@ -285,7 +286,7 @@ public final class Renderer implements AutoCloseable {
 
     private void run(int stage, List<Post> posts, List<Kept> kept, long least) throws IOException {
         int length = chunk(stage);
-        List<Spool> passing = passing(stage);
+        List<Spool> leftBehind = leftBehind(stage);
         pipeline(stage, posts, kept.stream().map(Kept::post).toList()).run((chunk, at) -> {
             for (Kept k : kept) {
                 if (k.ending.hasEnded()) continue;
@@ -293,7 +294,7 @@ public final class Renderer implements AutoCloseable {
                 k.ending.hear(x, at, length);
                 k.spool.append(x, k.ending.hasEnded() ? (int) (k.ending.end() - at) : length);
             }
-            passing.forEach(s -> s.forget(at + length));
+            leftBehind.forEach(s -> s.forget(at + length));
             progress.at(stage, plan.stages(), Math.min(1, (double) at / least));
             for (Kept k : kept) if (!k.ending.hasEnded()) return true;
             return false;
@@ -343,6 +344,7 @@ public final class Renderer implements AutoCloseable {
     private void release(int stage) {
         Set<Integer> later = new HashSet<>();
         for (Node node : plan.nodes()) if (node.stage() >= stage) node.feeds().forEach(f -> later.add(f.from()));
+        later.addAll(heardOnceMore());
         spools.entrySet().removeIf(e -> {
             if (later.contains(e.getKey())) return false;
             e.getValue().close();
@@ -350,9 +352,19 @@ public final class Renderer implements AutoCloseable {
         });
     }
 
+    /** Of which nodes steps hear the result again when the chain is started once more: those that do not take their numbers from the one before. */
+    private Set<Integer> heardOnceMore() {
+        Set<Integer> heard = new HashSet<>();
+        for (Node node : plan.steps()) {
+            Prepared step = node.work().orElseThrow().prepared();
+            if (onceMore && step.hears() && step.sharing() != Prepared.Sharing.LED) heard.add(node.feeds().get(0).from());
+        }
+        return heard;
+    }
+
     /** The spools that this stage reads from front to end and nobody reads again: each chunk's memory serves for what the stage makes of it. */
-    private List<Spool> passing(int stage) {
-        Set<Integer> wanted = new HashSet<>();
+    private List<Spool> leftBehind(int stage) {
+        Set<Integer> wanted = heardOnceMore();
         for (Node node : plan.nodes()) {
             if (node.stage() > stage) node.feeds().forEach(f -> wanted.add(f.from()));
             else if (node.stage() == stage && node.work().isPresent() && node.work().get().prepared().readsOn()) wanted.add(node.feeds().get(0).from());
@@ -369,12 +381,12 @@ public final class Renderer implements AutoCloseable {
         // Where the end is told, nothing is waited for.
         Ending ending = new Ending(QUIET, hold(posts), least, printer.fixedEnd() >= 0 ? least : least + tailLimit());
         long quiet = (long) (QUIET_SECONDS * plan.rate());
-        List<Spool> passing = passing(stage);
+        List<Spool> leftBehind = leftBehind(stage);
         pipeline(stage, posts, List.of(last)).run((chunk, at) -> {
             double[][] x = last.out(chunk);
             ending.hear(x, at, length);
             printer.add(x, length, Math.max(0, ending.lastLoud() + 1 + quiet - latency));
-            passing.forEach(s -> s.forget(at + length));
+            leftBehind.forEach(s -> s.forget(at + length));
             progress.at(stage, plan.stages(), Math.min(1, (double) at / least));
             return !ending.hasEnded();
         });

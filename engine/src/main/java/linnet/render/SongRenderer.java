@@ -143,8 +143,8 @@ public final class SongRenderer implements AutoCloseable {
         });
         List<BusRun> buses = new ArrayList<>(), open = new ArrayList<>();
         try {
-            works(pool, plan.wanted());
             sums.only(plan.buses().stream().map(this::ofHeard).collect(Collectors.toSet()));
+            works(pool, plan.wanted());
             for (SongPlan.Bus b : plan.buses()) {
                 Supplier<Sound> whole = () -> mixture(b.input(), 2, 0);
                 int same = same(b, buses.size());

@@ -18,7 +18,7 @@ import linnet.dsp.Tape;
 
 /**
  * A signal kept between two stages, as floats of 32 bits: in memory while a budget lasts, then in a temporary file; what is silent takes
- * neither. Written once from the front, and read from anywhere; who reads what is still to come waits for it.
+ * neither. Written once from the front, and read from anywhere that is not forgotten; who reads what is still to come waits for it.
  */
 final class Spool implements Tape {
     private static final int CHUNK = 48_000;

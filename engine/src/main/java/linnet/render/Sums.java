@@ -24,8 +24,11 @@ public final class Sums implements AutoCloseable {
     /** The sum of that signature, which may still be added up; it stays with this. One that failed is begun again. */
     Adding of(String signature, Supplier<Adding> begins) {
         Adding known = sums.get(signature);
-        if (known == null || known.failure().isPresent()) sums.put(signature, begins.get());
-        return sums.get(signature);
+        if (known != null && known.failure().isEmpty()) return known;
+        if (known != null) known.close();
+        Adding begun = begins.get();
+        sums.put(signature, begun);
+        return begun;
     }
 
     @Override

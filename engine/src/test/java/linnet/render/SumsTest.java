@@ -7,11 +7,13 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 
 import java.io.IOException;
 import java.io.UncheckedIOException;
+import java.lang.ref.WeakReference;
 import java.util.Arrays;
 import java.util.Set;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.Timeout;
 
 class SumsTest {
     private static Sound steady(double level) {
@@ -51,6 +53,26 @@ class SumsTest {
             sums.only(Set.of());
             assertThrows(IllegalStateException.class, () -> last(other));
         }
+    }
+
+    /** Else the render that added it up, with all its sounds, would stay as long as the sum. */
+    @Test
+    @Timeout(120)
+    void whatASumIsMadeOfMayGoWhenItIsThere() throws Exception {
+        try (Sums sums = new Sums()) {
+            WeakReference<Sound> made = held(sums);
+            while (made.get() != null) {
+                System.gc();
+                Thread.sleep(10);
+            }
+            assertEquals(0.25, last(sums.of("one", () -> adding(steady(0.5)))));
+        }
+    }
+
+    private static WeakReference<Sound> held(Sums sums) {
+        Sound sound = steady(0.25);
+        sums.of("one", () -> adding(sound)).await();
+        return new WeakReference<>(sound);
     }
 
     @Test

@@ -1,0 +1,48 @@
+package linnet.render;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.DynamicTest.dynamicTest;
+
+import java.util.List;
+import java.util.OptionalDouble;
+import java.util.concurrent.atomic.AtomicBoolean;
+import java.util.stream.Stream;
+import linnet.Rig;
+import linnet.dsp.Samples;
+import linnet.hear.Memory;
+import linnet.plan.Plan;
+import linnet.plan.Planner;
+import linnet.step.builtin.Builtins;
+import org.junit.jupiter.api.DynamicTest;
+import org.junit.jupiter.api.TestFactory;
+
+/** A chain of a mix finds its numbers first and is started once more then: whatever step stands before one that hears, what comes out is what the chain makes of a take. */
+class OnceMoreTest {
+    private static final double RATE = 48_000;
+    private static final int FRAMES = 4 * 48_000;
+
+    private static Samples sung() {
+        return new Samples(RATE, SongRig.sung(0, FRAMES / RATE, 0.1).data()[0], SongRig.sung(2, FRAMES / RATE, 0.1).data()[0]);
+    }
+
+    @TestFactory
+    Stream<DynamicTest> aChainOfAMixRunsWithAnyStep() {
+        return Builtins.catalogue().steps().stream().filter(s -> s.body() == null).map(step -> dynamicTest(step.word(), () -> {
+            Samples sung = sung();
+            Plan plan = Planner.plan(Rig.usual().chain("- trim: { level: -1 dB }\n- " + step.word() + "\n- compressor: { aim: 2 dB }"), RATE, 2, OptionalDouble.empty());
+            double[][] made = new double[2][FRAMES];
+            int[] at = {0};
+            try (BusRun run = new BusRun(plan, () -> sung, Memory.NONE, 2, 1)) {
+                Lane lane = new Lane(FRAMES, new AtomicBoolean());
+                lane.add(run.sharedOut(sung, true, List.of()), (x, n) -> {
+                    for (int c = 0; c < 2; c++) System.arraycopy(x[c], 0, made[c], at[0], n);
+                    at[0] += n;
+                }, List.of());
+                lane.call();
+            }
+            double[][] alone = Rig.usual().exact().render("- trim: { level: -1 dB }\n- " + step.word() + "\n- compressor: { aim: 2 dB }", sung).x();
+            // What a mix's chain hears is kept as floats.
+            for (int c = 0; c < 2; c++) assertArrayEquals(alone[c], made[c], 1e-6);
+        }));
+    }
+}

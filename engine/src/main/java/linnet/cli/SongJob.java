@@ -54,6 +54,7 @@ final class SongJob {
     private final Map<String, PrintFile> prints = new LinkedHashMap<>();
     private List<String> only = List.of();
     private String begin, end;
+    private Optional<SongReporting> reporting = Optional.empty();
     private final Map<String, Wanted.There> left = new LinkedHashMap<>();
     private Session session = new Session();
 
@@ -82,6 +83,12 @@ final class SongJob {
     SongJob within(String begin, String end) {
         this.begin = begin;
         this.end = end;
+        return this;
+    }
+
+    /** Asks for pages on what every step did, in a folder; null for none. */
+    SongJob report(Path pages) {
+        reporting = Optional.ofNullable(pages).map(p -> new SongReporting(p, force));
         return this;
     }
 
@@ -120,6 +127,7 @@ final class SongJob {
         Song song = asked(whole);
         boolean all = only.isEmpty() && begin == null && end == null;
         if (all && !force) SongSheet.refuse(folder, song);
+        if (reporting.isPresent()) reporting.get().refuse(song);
         try (PlannedSong planned = PlannedSong.open(file, song, session, jobs, err)) {
             SongTakes takes = planned.takes();
             double rate = takes.rate();
@@ -170,6 +178,7 @@ final class SongJob {
             levels(weighing, out);
             joins.say(out);
             followed.say(out, false);
+            if (reporting.isPresent()) out.println("What every step did: " + reporting.get().write(planned, plan, jobs));
             findings.stream().filter(f -> f.state() != Delivery.State.KEPT).forEach(f -> err.println(f.check().word() + ": " + f.text() + (f.state() == Delivery.State.ACCEPTED ? "; accepted" : "")));
         } finally {
             for (PrintFile p : prints.values()) p.close();

@@ -178,8 +178,8 @@ final class SongJob {
             levels(weighing, out);
             joins.say(out);
             followed.say(out, false);
-            if (reporting.isPresent()) out.println("What every step did: " + reporting.get().write(planned, plan, jobs));
             findings.stream().filter(f -> f.state() != Delivery.State.KEPT).forEach(f -> err.println(f.check().word() + ": " + f.text() + (f.state() == Delivery.State.ACCEPTED ? "; accepted" : "")));
+            if (reporting.isPresent()) out.println("What every step did: " + reporting.get().write(planned, plan, jobs));
         } finally {
             for (PrintFile p : prints.values()) p.close();
         }

@@ -3,6 +3,7 @@ package linnet.cli;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertNotEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
@@ -13,7 +14,10 @@ import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HexFormat;
 import java.util.List;
+import java.util.Map;
+import java.util.TreeMap;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import javax.xml.parsers.DocumentBuilderFactory;
@@ -138,6 +142,27 @@ class SongReportTest extends SongFolder {
         }
         assertEquals(0, run("render", song, "--out", prints, "--report", pages, "--force"), err::toString);
         assertEquals(before, figures(pages.resolve("mix.html")));
+    }
+
+    private Map<Path, String> facts() throws IOException {
+        Map<Path, String> facts = new TreeMap<>();
+        try (var all = Files.list(folder.resolve(PlannedSong.STORE))) {
+            for (Path p : all.filter(p -> p.toString().endsWith(".facts")).toList()) facts.put(p, HexFormat.of().formatHex(Files.readAllBytes(p)));
+        }
+        return facts;
+    }
+
+    /** What was heard for the pages is kept beside what was heard for the prints, and no file of facts is written anew where nothing came to it. */
+    @Test
+    void nothingIsHeardTwice() throws IOException {
+        whole();
+        assertEquals(0, run("render", song, "--out", prints), err::toString);
+        Map<Path, String> printed = facts();
+        assertEquals(0, run("render", song, "--out", prints, "--report", pages), err::toString);
+        Map<Path, String> told = facts();
+        assertNotEquals(printed, told);
+        assertEquals(0, run("render", song, "--out", prints, "--report", pages, "--force"), err::toString);
+        assertEquals(told, facts());
     }
 
     @ParameterizedTest

@@ -2,6 +2,7 @@ package linnet.cli;
 
 import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
+import java.nio.file.Path;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -99,6 +100,12 @@ final class PrintedSong {
             works.add(work);
         }
         o.add("made", works);
+    }
+
+    /** @param index of the pages on what every step did */
+    void pages(Path index) {
+        o.addProperty("report", index.toString());
+        did("reporting");
     }
 
     String json() {

@@ -6,7 +6,6 @@ import java.io.PrintWriter;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
-import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.Callable;
@@ -17,9 +16,6 @@ import linnet.audio.WavWriter;
 import linnet.audio.Written;
 import linnet.chain.Chain;
 import linnet.dsp.Sound;
-import linnet.dsp.loudness.Loudness;
-import linnet.dsp.loudness.SamplePeak;
-import linnet.dsp.loudness.TruePeak;
 import linnet.dsp.resample.Resampled;
 import linnet.hear.Ear;
 import linnet.plan.Plan;
@@ -112,7 +108,7 @@ final class RenderCommand implements Callable<Integer> {
     @Option(names = "--block", paramLabel = "FRAMES", hidden = true, description = "Samples worked on at a time; the bits stay the same.")
     Integer block;
 
-    @Option(names = "--report", paramLabel = "DIR", description = "The folder for a page that tells what every step did, report.html; it is made where it is missing.")
+    @Option(names = "--report", paramLabel = "DIR", description = "The folder for a page that tells what every step did, report.html; of a song, one that leads to those of its chains. It is made where it is missing.")
     Path report;
 
     @Option(names = "--listen", description = "With --report: a second page, listen.html, plays the passage with each step switched off, at equal loudness.")
@@ -171,7 +167,7 @@ final class RenderCommand implements Callable<Integer> {
         if (take == null) {
             if (!SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is no song: name the take that this chain is for");
             if (spec != null) ofAChain();
-            new SongJob(job.file, out, depth.format, force, threads, remarks()).only(only).within(begin, end).asJson(json).render(results());
+            new SongJob(job.file, out, depth.format, force, threads, remarks()).only(only).within(begin, end).asJson(json).report(report).render(results());
             return Exit.DONE;
         }
         if (SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is a song and names its own takes: leave out " + take);
@@ -200,7 +196,7 @@ final class RenderCommand implements Callable<Integer> {
 
     /** What a song has no use for is refused: passed over in silence, its print would not be what was asked for. */
     private void ofAChain() {
-        SongJob.refuse(spec, "--block", "--listen", "--marks", "--notes", "--rate", "--report", "--tail", "--tempo");
+        SongJob.refuse(spec, "--block", "--listen", "--marks", "--notes", "--rate", "--tail", "--tempo");
     }
 
     private PrintWriter results() {
@@ -264,53 +260,12 @@ final class RenderCommand implements Callable<Integer> {
     private void report(Reporting reporting, Renderer renderer, Rendered rendered, Meter meter, Chain chain, Sound sound, Beside.Known known, double seconds) throws ProblemsException, IOException {
         // Where the end is told, it is meant.
         double end = to == null ? meter.endDbfs() : Double.NEGATIVE_INFINITY;
-        reporting.finish(renderer, rendered, new RenderReport.Printed(rendered.frames() / sound.rate(), rendered.channels(), meter.loudness.integrated(), meter.truePeak.dbtp(), meter.peakDb(), end, seconds));
-        Listening listening = !listen ? null : Listening.of(job, chain, sound, known, reporting, meter.loudness.shortTerm(), new Listening.Wanted(report, force, from, to), remarks());
+        reporting.finish(renderer, rendered, new RenderReport.Printed(rendered.frames() / sound.rate(), rendered.channels(), meter.lufs(), meter.truePeakDbtp(), meter.peakDb(), end, seconds, true));
+        Listening listening = !listen ? null : Listening.of(job, chain, sound, known, reporting, meter.shortTermLufs(), new Listening.Wanted(report, force, from, to), remarks());
         String title = out.getFileName() + ": " + chain.title();
         new PageFile(report, Reporting.PAGE, force).write(new ReportPage(title, take.getFileName().toString(), reporting.report(), listening == null ? List.of() : listening.steps())::write);
         if (listening != null) listening.write(title);
         reporting.report().warningTexts().forEach(w -> remarks().println(w));
-    }
-
-    /** What the print sounds like by figures, heard as it is written. */
-    private static final class Meter {
-        /** What is heard of an ending. */
-        private static final double END_SECONDS = 0.05;
-
-        private final int channels;
-        private final Loudness loudness;
-        private final TruePeak truePeak;
-        private final SamplePeak peak = new SamplePeak();
-        /** Squares of the last samples, all channels added. */
-        private final double[] last;
-        private long heard;
-
-        Meter(double rate, int channels, boolean shown) {
-            this.channels = channels;
-            this.loudness = shown ? new Loudness(rate, channels) : null;
-            this.truePeak = shown ? new TruePeak(channels) : null;
-            this.last = new double[(int) Math.max(1, END_SECONDS * rate)];
-        }
-
-        void hear(double[][] x, int n) {
-            peak.add(x, n);
-            if (loudness == null) return;
-            loudness.add(x, n);
-            truePeak.add(x, n);
-            for (int i = 0; i < n; i++, heard++) {
-                double square = 0;
-                for (int c = 0; c < channels; c++) square += x[c][i] * x[c][i];
-                last[(int) (heard % last.length)] = square;
-            }
-        }
-
-        double endDbfs() {
-            return 10 * Math.log10(Arrays.stream(last).sum() / last.length);
-        }
-
-        double peakDb() {
-            return peak.dbfs();
-        }
     }
 
     private void show(Rendered rendered, Written written, Meter meter, Sound sound, Beside.Known known, Reporting reporting, double seconds) {
@@ -322,8 +277,8 @@ final class RenderCommand implements Callable<Integer> {
             o.addProperty("frames", written.frames());
             o.addProperty("rate_hz", (int) sound.rate());
             o.addProperty("channels", rendered.channels());
-            Json.level(o, "integrated_lufs", meter.loudness.integrated());
-            Json.level(o, "true_peak_dbtp", meter.truePeak.dbtp());
+            Json.level(o, "integrated_lufs", meter.lufs());
+            Json.level(o, "true_peak_dbtp", meter.truePeakDbtp());
             Json.level(o, "sample_peak_dbfs", meter.peakDb());
             known.tell(o);
             o.add("resolved", Json.resolved(rendered.resolved()));
@@ -336,7 +291,7 @@ final class RenderCommand implements Callable<Integer> {
             return;
         }
         to.printf(Locale.ROOT, "%s: %d:%04.1f, %s, %.1f LUFS, true peak %.1f dBTP, rendered %.0f times faster than it plays%n", out, (int) (length / 60), length % 60,
-                rendered.channels() == 1 ? "mono" : "stereo", meter.loudness.integrated(), meter.truePeak.dbtp(), length / seconds);
+                rendered.channels() == 1 ? "mono" : "stereo", meter.lufs(), meter.truePeakDbtp(), length / seconds);
         for (Resolved r : rendered.resolved()) {
             to.println("  " + r.step() + ": " + r.setting() + " " + (r.given().isEmpty() ? "" : r.given() + " = ") + r.value());
         }

@@ -55,6 +55,7 @@ final class SongJob {
     private List<String> only = List.of();
     private String begin, end;
     private boolean json;
+    private Optional<SongReporting> reporting = Optional.empty();
     private final Map<String, Wanted.There> left = new LinkedHashMap<>();
     private Session session = new Session();
 
@@ -89,6 +90,12 @@ final class SongJob {
     SongJob within(String begin, String end) {
         this.begin = begin;
         this.end = end;
+        return this;
+    }
+
+    /** Asks for pages on what every step did, in a folder; null for none. */
+    SongJob report(Path pages) {
+        reporting = Optional.ofNullable(pages).map(p -> new SongReporting(p, force));
         return this;
     }
 
@@ -127,6 +134,7 @@ final class SongJob {
         Song song = asked(whole);
         boolean all = only.isEmpty() && begin == null && end == null;
         if (all && !force) SongSheet.refuse(folder, song);
+        if (reporting.isPresent()) reporting.get().refuse(song);
         try (PlannedSong planned = PlannedSong.open(file, song, session, jobs, err)) {
             SongTakes takes = planned.takes();
             double rate = takes.rate();
@@ -182,6 +190,7 @@ final class SongJob {
                 printed.heard(weighing, joins, followed);
                 printed.checks(findings);
                 printed.works(found, costs);
+                if (reporting.isPresent()) printed.pages(reporting.get().write(planned, plan, jobs));
                 out.println(printed.json());
                 return;
             }
@@ -196,6 +205,7 @@ final class SongJob {
             joins.say(out);
             followed.say(out, false);
             findings.stream().filter(f -> f.state() != Delivery.State.KEPT).forEach(f -> err.println(f.check().word() + ": " + f.text() + (f.state() == Delivery.State.ACCEPTED ? "; accepted" : "")));
+            if (reporting.isPresent()) out.println("What every step did: " + reporting.get().write(planned, plan, jobs));
         } finally {
             for (PrintFile p : prints.values()) p.close();
         }

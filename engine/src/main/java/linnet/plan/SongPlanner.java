@@ -51,6 +51,13 @@ public final class SongPlanner {
         return all;
     }
 
+    /** All that is done to a part: its own chain, then what its group does to each of its parts. */
+    public static Chain chain(Song song, Song.Part part) {
+        List<Link> links = new ArrayList<>(part.chain().links());
+        for (Song.Group g : song.groups()) if (g.parts().stream().anyMatch(p -> p.text().equals(part.name().text()))) links.addAll(g.each().links());
+        return new Chain(part.chain().title(), part.chain().about(), part.chain().tempo(), links);
+    }
+
     /** The takes that a plan of this song counts, each file once, in the order in which the parts name them. */
     public static List<Source.Take> takes(Song song) {
         Map<Path, Source.Take> byFile = new LinkedHashMap<>();
@@ -69,11 +76,9 @@ public final class SongPlanner {
     }
 
     private SongPlan plan() throws ProblemsException {
-        Map<String, Song.Group> groupOf = new HashMap<>();
-        for (Song.Group g : song.groups()) g.parts().forEach(p -> groupOf.put(p.text(), g));
         // In the order of the text, whichever is made first.
         for (Song.Part p : parts(song)) strips.put(p.name().text(), null);
-        for (Song.Part p : new Order(parts(song)).all()) part(p, groupOf.get(p.name().text()));
+        for (Song.Part p : new Order(parts(song)).all()) part(p);
         for (Song.Group g : song.groups()) {
             List<Work.Tap> members = new ArrayList<>();
             for (var name : g.parts()) members.add(tap(strips.get(name.text())));
@@ -139,13 +144,10 @@ public final class SongPlanner {
         }
     }
 
-    private void part(Song.Part part, Song.Group group) throws ProblemsException {
+    private void part(Song.Part part) throws ProblemsException {
         Work.Source source = cutting().source(part);
         if (part.tidy().isPresent()) source = tidied(part, part.tidy().get(), source);
-        List<Link> links = new ArrayList<>(part.chain().links());
-        if (group != null) links.addAll(group.each().links());
-        Chain chain = new Chain(part.chain().title(), part.chain().about(), part.chain().tempo(), links);
-        Work work = add(part.name().text(), List.of(new Work.Tap(source, Work.Course.of(part.into()), AS_IT_IS)), channels(source), chain);
+        Work work = add(part.name().text(), List.of(new Work.Tap(source, Work.Course.of(part.into()), AS_IT_IS)), channels(source), chain(song, part));
         strips.put(part.name().text(), new Strip(work, channels(source) == 2, part.fader(), part.sends()));
     }
 

@@ -332,8 +332,12 @@ public final class SongRenderer implements AutoCloseable {
     }
 
     private static boolean hasInput(Work work, Set<Integer> finished) {
+        return heard(work).allMatch(t -> finished.containsAll(t.source().hears()));
+    }
+
+    private static Stream<Work.Tap> heard(Work work) {
         Stream<Work.Tap> followed = work.tidying().stream().flatMap(t -> t.lead().stream());
-        return Stream.of(work.input().stream(), work.shares().stream().flatMap(List::stream), followed).flatMap(s -> s).allMatch(t -> finished.containsAll(t.source().hears()));
+        return Stream.of(work.input().stream(), work.shares().stream().flatMap(List::stream), followed).flatMap(s -> s);
     }
 
     /** From the shelf, where it was made before. */
@@ -448,6 +452,65 @@ public final class SongRenderer implements AutoCloseable {
 
     private Told tidiedTold(Work work, Told before) {
         return tidier.told(work, signatures.get(work.id()).get(0), before);
+    }
+
+    /**
+     * A chain of the song once more, over what goes into it, for whoever watches what its steps do. It finds by hearing what it found before; what is heard
+     * beyond that is remembered when this is closed.
+     */
+    public final class OnceMore implements AutoCloseable {
+        private final Plan chain;
+        private final Ear ear;
+        private final Shelf.Recollection known;
+
+        private OnceMore(Plan chain, Sound input, Told told, Shelf.Recollection known) {
+            this.chain = chain;
+            this.known = known;
+            ear = new Ear(input, told, known.memory());
+        }
+
+        public Plan chain() {
+            return chain;
+        }
+
+        /** What goes into the chain, in the time of the song. */
+        public Sound input() {
+            return ear.sound();
+        }
+
+        /** @param block as {@link Renderer.Options} has it */
+        public Renderer renderer(Witness witness, int block) {
+            return new Renderer(chain, ear, new Renderer.Options(block, 1, new Tail.Auto(), 0, -1), (stage, stages, share) -> {}, witness, jobs);
+        }
+
+        /** @throws IOException if a take was changed meanwhile */
+        @Override
+        public void close() throws IOException {
+            keep(known);
+            intact();
+        }
+    }
+
+    /** The chain of a work that makes one sound. */
+    public OnceMore onceMore(Work work) throws ProblemsException, IOException {
+        bring(heard(work));
+        return new OnceMore(work.chain(), mixture(work.input(), work.channels(), 0), told(work), shelf.recollection(inputs.get(work.id())));
+    }
+
+    /** The chain of a mix, over what it is set by. */
+    public OnceMore onceMore(SongPlan.Bus bus) throws ProblemsException, IOException {
+        bring(bus.heard().stream());
+        return new OnceMore(bus.chain(), mixture(bus.heard(), 2, 0), Told.nothing(), shelf.recollection(ofHeard(bus)));
+    }
+
+    /** Sees to it that the works are there that are heard in something. */
+    private synchronized void bring(Stream<Work.Tap> heard) throws ProblemsException, IOException {
+        for (int id : heard.flatMap(t -> t.source().hears().stream()).toList()) {
+            if (made.containsKey(id)) continue;
+            Work work = plan.works().get(id);
+            bring(heard(work));
+            render(work);
+        }
     }
 
     /** What the chain of a work does to its input, done to shares of that. */

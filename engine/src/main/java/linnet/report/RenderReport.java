@@ -8,12 +8,13 @@ import linnet.report.Warnings.Warning;
 /** What a render did, step by step, and what a professional would say to it. */
 public final class RenderReport {
     /**
-     * The print as it was written.
+     * What leaves the chain, as it was written.
      *
      * @param seconds its length
      * @param endDbfs level of its last 50 ms, -90 or lower where it dies away
+     * @param print whether it is handed over so, and not on its way into a mix
      */
-    public record Printed(double seconds, int channels, double lufs, double truePeakDbtp, double samplePeakDbfs, double endDbfs, double renderSeconds) {}
+    public record Printed(double seconds, int channels, double lufs, double truePeakDbtp, double samplePeakDbfs, double endDbfs, double renderSeconds, boolean print) {}
 
     /** The part of the take that the report covers, in seconds. */
     public record Covered(double from, double to, double rate) {}

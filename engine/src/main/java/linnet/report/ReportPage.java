@@ -47,6 +47,7 @@ public final class ReportPage {
                 case "heading" -> out.append(Text.name(title));
                 case "passage" -> out.append("From ").append(Text.name(take)).append(", ").append(Figure.clock(report.covered().from())).append(" to ").append(Figure.clock(report.covered().to())).append(", ")
                         .append(Figure.of(report.covered().rate() / 1000, 3).replaceFirst("\\.?0+$", "")).append(" kHz");
+                case "made" -> out.append(report.print().print() ? "The print" : "What leaves the chain");
                 case "print" -> print(out);
                 case "listen" -> {
                     if (!heard.isEmpty()) out.append("<p><a class=\"hear\" href=\"listen.html\">Listen, with each step switched off, at equal loudness</a></p>");

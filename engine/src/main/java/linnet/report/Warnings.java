@@ -95,10 +95,10 @@ final class Warnings {
     }
 
     private void print(RenderReport.Printed print) {
-        if (print.truePeakDbtp() > HIGHEST_DBTP) {
+        if (print.print() && print.truePeakDbtp() > HIGHEST_DBTP) {
             say(0, true, String.format(Locale.ROOT, "The print's true peak is %s, over −1 dBTP: a lossy copy of it may clip. End the chain with limit.", number(print.truePeakDbtp(), "dBTP")));
         }
-        if (print.endDbfs() > ENDS_DBFS) say(0, true, "The print ends while it still sounds, at " + number(print.endDbfs(), "dBFS") + ": give it a longer --tail, or end it later.");
+        if (print.print() && print.endDbfs() > ENDS_DBFS) say(0, true, "The print ends while it still sounds, at " + number(print.endDbfs(), "dBFS") + ": give it a longer --tail, or end it later.");
         BitSet sung = phrases.sung();
         if (sung.get(0)) say(0, false, "Someone sings already where it begins: the first consonant may be missing.");
         if (phrases.cells() > 0 && sung.get(phrases.cells() - 1)) say(0, false, "Someone still sings where the take ends: the last word may be cut.");

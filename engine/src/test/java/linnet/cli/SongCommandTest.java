@@ -78,7 +78,7 @@ class SongCommandTest extends SongFolder {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"--marks=m.yaml", "--notes=n.yaml", "--report=pages", "--listen", "--tail=none", "--tempo=90", "--rate=44100"})
+    @ValueSource(strings = {"--marks=m.yaml", "--notes=n.yaml", "--listen", "--tail=none", "--tempo=90", "--rate=44100"})
     void anOptionThatASongDoesNotHeedIsRefused(String option) throws IOException {
         assertEquals(2, run("render", song, "--out", prints, option));
         assertTrue(err.toString().startsWith(option.replaceAll("=.*", "") + " goes with a chain"), err.toString());

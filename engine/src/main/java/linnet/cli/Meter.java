@@ -1,0 +1,60 @@
+package linnet.cli;
+
+import java.util.Arrays;
+import linnet.dsp.loudness.Loudness;
+import linnet.dsp.loudness.SamplePeak;
+import linnet.dsp.loudness.TruePeak;
+
+/** What a print sounds like by figures, heard as it is written. */
+final class Meter {
+    /** What is heard of an ending. */
+    private static final double END_SECONDS = 0.05;
+
+    private final Loudness loudness;
+    private final TruePeak truePeak;
+    private final SamplePeak peak = new SamplePeak();
+    /** Squares of the last samples, all channels added. */
+    private final double[] last;
+    private final int channels;
+    private long heard;
+
+    /** @param shown whether more than the sample peak is wanted */
+    Meter(double rate, int channels, boolean shown) {
+        this.channels = channels;
+        this.loudness = shown ? new Loudness(rate, channels) : null;
+        this.truePeak = shown ? new TruePeak(channels) : null;
+        this.last = new double[(int) Math.max(1, END_SECONDS * rate)];
+    }
+
+    void hear(double[][] x, int n) {
+        peak.add(x, n);
+        if (loudness == null) return;
+        loudness.add(x, n);
+        truePeak.add(x, n);
+        for (int i = 0; i < n; i++, heard++) {
+            double square = 0;
+            for (int c = 0; c < channels; c++) square += x[c][i] * x[c][i];
+            last[(int) (heard % last.length)] = square;
+        }
+    }
+
+    double lufs() {
+        return loudness.integrated();
+    }
+
+    double[] shortTermLufs() {
+        return loudness.shortTerm();
+    }
+
+    double truePeakDbtp() {
+        return truePeak.dbtp();
+    }
+
+    double endDbfs() {
+        return 10 * Math.log10(Arrays.stream(last).sum() / last.length);
+    }
+
+    double peakDb() {
+        return peak.dbfs();
+    }
+}

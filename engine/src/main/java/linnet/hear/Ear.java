@@ -48,6 +48,7 @@ public final class Ear {
     private final Ear take;
     private final Told told;
     private final Memory memory;
+    private final boolean mix;
     private Beside beside = Beside.ONE_AFTER_THE_OTHER;
     private Levels levels;
     private Hiss hiss;
@@ -73,14 +74,23 @@ public final class Ear {
 
     /** @param memory what was heard before of this very sound, with the same told of it */
     public Ear(Sound sound, Told told, Memory memory) {
-        this(sound, null, told, memory);
+        this(sound, null, told, memory, false);
     }
 
-    private Ear(Sound sound, Ear take, Told told, Memory memory) {
+    private Ear(Sound sound, Ear take, Told told, Memory memory, boolean mix) {
         this.sound = sound;
         this.take = take;
         this.told = told;
         this.memory = memory;
+        this.mix = mix;
+    }
+
+    /**
+     * An ear on what is played, and on a mix. Instruments have no one pitch by which singing could be told from a breath, and many have none, so
+     * whatever is loud enough counts as sung: what is aimed at is aimed at while the song sounds.
+     */
+    public static Ear ofMix(Sound sound, Told told, Memory memory) {
+        return new Ear(sound, null, told, memory, true);
     }
 
     /** Hears now what nearly all else is heard by; for who would wait for something else meanwhile. */
@@ -91,7 +101,7 @@ public final class Ear {
 
     /** An ear on the same take, which is told something of it and has listened as this one has. */
     public Ear told(Told told) {
-        Ear ear = new Ear(sound, take, told, memory);
+        Ear ear = new Ear(sound, take, told, memory, mix);
         ear.levels = levels;
         return ear;
     }
@@ -108,7 +118,7 @@ public final class Ear {
     /** @param place stands for all that was done to the take, for what is remembered of it; empty where nothing is to be */
     public Ear on(Sound processed, String place) {
         if (processed.frames() != sound.frames()) throw new IllegalArgumentException("not as long as the take");
-        return new Ear(processed, this, told, place.isEmpty() ? Memory.NONE : memory.at(place));
+        return new Ear(processed, this, told, place.isEmpty() ? Memory.NONE : memory.at(place), mix);
     }
 
     /** Lets somebody help from now on: what can be heard in halves is heard by both at once, to the same bits. */
@@ -168,10 +178,10 @@ public final class Ear {
         return Measured.of(Decibels.ofPower(floor), certainty(count(heard, floor * STEADY_NOISE) - count(heard, Levels.SILENCE), 50));
     }
 
-    /** RMS over the sung frames that have a pitch, in dBFS: pauses, breaths and consonants don't count. */
+    /** RMS over the sung frames that have a pitch, in dBFS: pauses, breaths and consonants don't count. Of a mix, over all that sounds. */
     public Measured<Double> voice() {
         if (voice == null) {
-            voice = memory.fact("voice", Remembered.MEASURED, () -> sung().map(s -> Decibels.ofPower(power(s.hop(), f -> s.frame(f) && pitch().voiced(f)))));
+            voice = memory.fact("voice", Remembered.MEASURED, () -> sung().map(s -> Decibels.ofPower(power(s.hop(), f -> s.frame(f) && (mix || pitch().voiced(f))))));
         }
         return voice;
     }
@@ -207,7 +217,7 @@ public final class Ear {
         return meter.dbfs() == Double.NEGATIVE_INFINITY ? Measured.not(SILENT) : Measured.of(meter.dbfs(), 1);
     }
 
-    /** Where someone sings. */
+    /** Where someone sings; where anything sounds, in a mix. */
     public Measured<Sung> sung() {
         if (take != null) return take.sung();
         if (sung == null) sung = measureSung();
@@ -222,7 +232,7 @@ public final class Ear {
     private Measured<Sung> measureSung() {
         if (tooShort()) return Measured.not(TOO_SHORT);
         if (loud().isEmpty()) return Measured.not(SILENT);
-        BitSet frames = VoiceActivity.sung(loud(), pitch());
+        BitSet frames = mix ? loud() : VoiceActivity.sung(loud(), pitch());
         if (frames.isEmpty()) return Measured.not("nobody sings in it: nothing has a pitch for long");
         return Measured.of(new Sung(levels().hop(), levels().frames(), frames), share(frames, loud()));
     }

@@ -147,7 +147,8 @@ public final class SongPlanner {
     private void part(Song.Part part) throws ProblemsException {
         Work.Source source = cutting().source(part);
         if (part.tidy().isPresent()) source = tidied(part, part.tidy().get(), source);
-        Work work = add(part.name().text(), List.of(new Work.Tap(source, Work.Course.of(part.into()), AS_IT_IS)), channels(source), chain(song, part));
+        boolean played = song.instrumental().filter(i -> i == part).isPresent();
+        Work work = add(part.name().text(), List.of(new Work.Tap(source, Work.Course.of(part.into()), AS_IT_IS)), channels(source), chain(song, part), played);
         strips.put(part.name().text(), new Strip(work, channels(source) == 2, part.fader(), part.sends()));
     }
 
@@ -162,7 +163,7 @@ public final class SongPlanner {
         List<Work.Stretch> except = tidy.except().stream().map(r -> new Work.Stretch(Math.round(r.from() * rate), Math.round(r.to() * rate))).toList();
         Work.Tidying tidying = new Work.Tidying(part.name().text(), like.name().text(), List.of(whole(lead)), channels(lead), tidy.aims(), except);
         Plan nothing = Planner.plan(new Chain("", "", OptionalDouble.empty(), List.of()), rate, channels(source), OptionalDouble.empty());
-        Work work = new Work(works.size(), part.name().text() + ", tidied", List.of(whole(source)), channels(source), nothing, List.of(), Optional.of(tidying));
+        Work work = new Work(works.size(), part.name().text() + ", tidied", List.of(whole(source)), channels(source), nothing, List.of(), Optional.of(tidying), false);
         works.add(work);
         return new Work.Source.Made(work.id());
     }
@@ -174,7 +175,7 @@ public final class SongPlanner {
     /** A sum. While nothing in it is off the centre both its sides are alike, and one is made. */
     private void work(String name, List<Work.Tap> input, Chain chain, Song.Fader fader, List<Song.Send> sends) throws ProblemsException {
         boolean stereo = input.stream().anyMatch(t -> !t.pan().place().isAlways(0) || channels(t) == 2);
-        strips.put(name, new Strip(add(name, input, stereo ? 2 : 1, chain), true, fader, sends));
+        strips.put(name, new Strip(add(name, input, stereo ? 2 : 1, chain, false), true, fader, sends));
     }
 
     private int channels(Work.Tap tap) {
@@ -187,9 +188,9 @@ public final class SongPlanner {
         return source instanceof Work.Source.Made m ? works.get(m.work()).chain().output().channels() : 1;
     }
 
-    private Work add(String name, List<Work.Tap> input, int channels, Chain chain) throws ProblemsException {
+    private Work add(String name, List<Work.Tap> input, int channels, Chain chain, boolean played) throws ProblemsException {
         Plan plan = Planner.plan(chain, rate, channels, song.time().steadyBpm());
-        Work work = new Work(works.size(), name, input, channels, plan);
+        Work work = new Work(works.size(), name, input, channels, plan, List.of(), Optional.empty(), played);
         works.add(work);
         return work;
     }

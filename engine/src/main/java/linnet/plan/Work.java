@@ -16,17 +16,18 @@ import linnet.tidy.Aims;
  * @param shares none for a work that makes one sound of its input; else it makes a sound for each of these, which have a part in the input:
  *     what the chain does to the input, done to them
  * @param tidying how the input is made to follow another, instead of a chain
+ * @param played whether it is the instrumental: where steps ask when somebody sings, all that sounds in it counts
  *
  * <p>What of it is looked up by value has a hash of its own, though a record has one: that would be put together anew in every run, which takes a check of a song a tenth of its time.
  */
-public record Work(int id, String name, List<Tap> input, int channels, Plan chain, List<List<Tap>> shares, Optional<Tidying> tidying) {
+public record Work(int id, String name, List<Tap> input, int channels, Plan chain, List<List<Tap>> shares, Optional<Tidying> tidying, boolean played) {
     /** What becomes of its whole input. */
     public Work(int id, String name, List<Tap> input, int channels, Plan chain) {
-        this(id, name, input, channels, chain, List.of());
+        this(id, name, input, channels, chain, List.of(), Optional.empty(), false);
     }
 
     public Work(int id, String name, List<Tap> input, int channels, Plan chain, List<List<Tap>> shares) {
-        this(id, name, input, channels, chain, shares, Optional.empty());
+        this(id, name, input, channels, chain, shares, Optional.empty(), false);
     }
 
     /**

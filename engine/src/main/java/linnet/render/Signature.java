@@ -84,7 +84,7 @@ public final class Signature {
     }
 
     private static StringBuilder input(Work work, String engine, double rate, IntFunction<String> takes, IntFunction<List<String>> made) {
-        StringBuilder text = new StringBuilder(engine).append('\n').append(rate).append(' ').append(work.channels()).append('\n');
+        StringBuilder text = new StringBuilder(engine).append('\n').append(rate).append(' ').append(work.channels()).append(work.played() ? " played\n" : "\n");
         taps(work.input(), text, takes, made);
         work.tidying().ifPresent(t -> {
             text.append("tidied ").append(t.aims()).append(' ').append(t.except()).append(" like ").append(t.channels()).append('\n');

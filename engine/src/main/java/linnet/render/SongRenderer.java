@@ -153,7 +153,8 @@ public final class SongRenderer implements AutoCloseable {
                     continue;
                 }
                 Shelf.Recollection known = shelf.recollection(ofHeard(b));
-                buses.add(new BusRun(b.chain(), () -> mixture(b.heard(), 2, 0), sums, ofHeard(b), heard.noting(buses.size(), known.memory()), jobs));
+                Memory noting = heard.noting(buses.size(), known.memory());
+                buses.add(new BusRun(b.chain(), () -> mixture(b.heard(), 2, 0), sums, ofHeard(b), sum -> Ear.ofMix(sum, Told.nothing(), noting), jobs, 1));
                 open.add(buses.get(same));
                 keep(known);
             }
@@ -192,7 +193,7 @@ public final class SongRenderer implements AutoCloseable {
         }
         Sound input = window(mixture(mix.input(), 2, to), start, to);
         var options = new Renderer.Options(0, 1, new Tail.Seconds(0), from - start, to - start, start);
-        try (Renderer renderer = new Renderer(mix.chain(), new Ear(input, Told.nothing(), heard.noted(0)), options, (stage, stages, share) -> {}, node -> null, jobs)) {
+        try (Renderer renderer = new Renderer(mix.chain(), Ear.ofMix(input, Told.nothing(), heard.noted(0)), options, (stage, stages, share) -> {}, node -> null, jobs)) {
             renderer.render(sink);
         }
     }
@@ -384,11 +385,10 @@ public final class SongRenderer implements AutoCloseable {
     private List<Sound> make(Work work, Shelf on, List<Rendered.Cost> steps) throws ProblemsException, IOException {
         if (!work.shares().isEmpty()) return shares(work, on);
         if (work.tidying().isPresent()) return List.of(tidied(work, on));
-        Sound input = mixture(work.input(), work.channels(), 0);
         var options = new Renderer.Options(0, 1, new Tail.Auto(), 0, -1);
         try (Shelf.Place place = on.place(signatures.get(work.id()).get(0), plan.rate(), work.chain().output().channels());
                 Shelf.Recollection recollection = on.recollection(inputs.get(work.id()));
-                Renderer renderer = new Renderer(work.chain(), new Ear(input, told(work), recollection.memory()), options, (stage, stages, share) -> {}, node -> null, jobs)) {
+                Renderer renderer = new Renderer(work.chain(), ear(work, recollection.memory()), options, (stage, stages, share) -> {}, node -> null, jobs)) {
             steps.addAll(renderer.render(place::write).costs());
             intact();
             return List.of(place.finish());
@@ -463,10 +463,10 @@ public final class SongRenderer implements AutoCloseable {
         private final Ear ear;
         private final Shelf.Recollection known;
 
-        private OnceMore(Plan chain, Sound input, Told told, Shelf.Recollection known) {
+        private OnceMore(Plan chain, Ear ear, Shelf.Recollection known) {
             this.chain = chain;
+            this.ear = ear;
             this.known = known;
-            ear = new Ear(input, told, known.memory());
         }
 
         public Plan chain() {
@@ -494,13 +494,15 @@ public final class SongRenderer implements AutoCloseable {
     /** The chain of a work that makes one sound. */
     public OnceMore onceMore(Work work) throws ProblemsException, IOException {
         bring(heard(work));
-        return new OnceMore(work.chain(), mixture(work.input(), work.channels(), 0), told(work), shelf.recollection(inputs.get(work.id())));
+        Shelf.Recollection known = shelf.recollection(inputs.get(work.id()));
+        return new OnceMore(work.chain(), ear(work, known.memory()), known);
     }
 
     /** The chain of a mix, over what it is set by. */
     public OnceMore onceMore(SongPlan.Bus bus) throws ProblemsException, IOException {
         bring(bus.heard().stream());
-        return new OnceMore(bus.chain(), mixture(bus.heard(), 2, 0), Told.nothing(), shelf.recollection(ofHeard(bus)));
+        Shelf.Recollection known = shelf.recollection(ofHeard(bus));
+        return new OnceMore(bus.chain(), Ear.ofMix(mixture(bus.heard(), 2, 0), Told.nothing(), known.memory()), known);
     }
 
     /** Sees to it that the works are there that are heard in something. */
@@ -516,7 +518,7 @@ public final class SongRenderer implements AutoCloseable {
     /** What the chain of a work does to its input, done to shares of that. */
     private List<Sound> shares(Work work, Shelf on) throws ProblemsException, IOException {
         List<Shelf.Place> places = new ArrayList<>();
-        try (BusRun run = new BusRun(work.chain(), () -> mixture(work.input(), work.channels(), 0), Memory.NONE, 1, jobs)) {
+        try (Sums own = new Sums(); BusRun run = new BusRun(work.chain(), () -> mixture(work.input(), work.channels(), 0), own, "", Ear::new, 1, jobs)) {
             long frames = run.end(mixture(work.input(), work.channels(), 0).frames());
             for (String signature : signatures.get(work.id())) places.add(on.place(signature, plan.rate(), work.chain().output().channels()));
             List<Lane> lanes = new ArrayList<>();
@@ -546,6 +548,12 @@ public final class SongRenderer implements AutoCloseable {
         } finally {
             for (Shelf.Place place : places) place.close();
         }
+    }
+
+    /** The ear on what goes into the chain of a work. */
+    private Ear ear(Work work, Memory memory) {
+        Sound input = mixture(work.input(), work.channels(), 0);
+        return work.played() ? Ear.ofMix(input, told(work), memory) : new Ear(input, told(work), memory);
     }
 
     /** What is told of a take holds for the part that is made of it, wherever that begins; of a sum nothing is told. */

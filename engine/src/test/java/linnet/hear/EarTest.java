@@ -47,6 +47,23 @@ class EarTest {
         assertEquals(600, sung.frames());
     }
 
+    /** Hi-hats and the like have no pitch; for a compressor on the mix they are the song. */
+    @Test
+    void inAMixWhateverSoundsCountsAsSung() {
+        Sound noise = new Voice(48000, 6).noise(0, 6, 0, -80).noise(1, 3, 2500, -30).noise(4, 5, 2500, -30).ear().sound();
+        assertFalse(new Ear(noise).sung().known());
+        Ear mix = Ear.ofMix(noise, Told.nothing(), Memory.NONE);
+        List<Sung.Span> spans = mix.sung().value().orElseThrow().spans();
+        assertEquals(2, spans.size(), spans.toString());
+        double[][] bursts = {{1, 3}, {4, 5}};
+        for (int i = 0; i < 2; i++) {
+            assertEquals(bursts[i][0], spans.get(i).from() / 48000.0, 0.05);
+            assertEquals(bursts[i][1], spans.get(i).to() / 48000.0, 0.05);
+        }
+        assertEquals(-30, value(mix.voice()), 0.5);
+        assertEquals(-30, value(mix.on(noise).voice()), 0.5);
+    }
+
     @ParameterizedTest
     @CsvSource({"44100, 82.41", "48000, 110", "48000, 330", "96000, 147"})
     void hearsTheLowestNote(double rate, double hz) {

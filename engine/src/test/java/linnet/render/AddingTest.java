@@ -12,7 +12,7 @@ import java.util.SplittableRandom;
 import linnet.Rig;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
-import linnet.hear.Memory;
+import linnet.hear.Ear;
 import linnet.plan.Planner;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
@@ -107,7 +107,9 @@ class AddingTest {
         UncheckedIOException cut = new UncheckedIOException(new IOException("cut"));
         for (int threads = 1; threads <= 2; threads++) {
             int most = threads;
-            assertSame(cut, assertThrows(UncheckedIOException.class, () -> new BusRun(plan, () -> new Torn(noise(200_000), 150_000, cut), Memory.NONE, most, 1)));
+            try (Sums sums = new Sums()) {
+                assertSame(cut, assertThrows(UncheckedIOException.class, () -> new BusRun(plan, () -> new Torn(noise(200_000), 150_000, cut), sums, "", Ear::new, most, 1)));
+            }
         }
     }
 }

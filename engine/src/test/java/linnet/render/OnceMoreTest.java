@@ -9,7 +9,7 @@ import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.stream.Stream;
 import linnet.Rig;
 import linnet.dsp.Samples;
-import linnet.hear.Memory;
+import linnet.hear.Ear;
 import linnet.plan.Plan;
 import linnet.plan.Planner;
 import linnet.step.builtin.Builtins;
@@ -32,7 +32,7 @@ class OnceMoreTest {
             Plan plan = Planner.plan(Rig.usual().chain("- trim: { level: -1 dB }\n- " + step.word() + "\n- compressor: { aim: 2 dB }"), RATE, 2, OptionalDouble.empty());
             double[][] made = new double[2][FRAMES];
             int[] at = {0};
-            try (BusRun run = new BusRun(plan, () -> sung, Memory.NONE, 2, 1)) {
+            try (Sums sums = new Sums(); BusRun run = new BusRun(plan, () -> sung, sums, "", Ear::new, 2, 1)) {
                 Lane lane = new Lane(FRAMES, new AtomicBoolean());
                 lane.add(run.sharedOut(sung, true, List.of()), (x, n) -> {
                     for (int c = 0; c < 2; c++) System.arraycopy(x[c], 0, made[c], at[0], n);

@@ -42,7 +42,7 @@ final class PeakInterpolator {
      */
     boolean process(double[] x, double[] peak, int n, double least, double meter) {
         System.arraycopy(x, 0, line, REACH, n);
-        boolean canBe = OVERSHOOT.most(Overshoot.highest(line, REACH + n), line, REACH + n) > least;
+        boolean canBe = OVERSHOOT.mayReach(least, Overshoot.highest(line, REACH + n), line, REACH + n);
         if (canBe) {
             if (stale) interpolate(line, REACH);
             interpolate(x, n);

@@ -57,11 +57,21 @@ public record Overshoot(double straight, double bent) {
     }
 
     /**
+     * Whether a reading among the first n samples may be above this.
+     *
+     * @param highest magnitude of a sample among them
+     */
+    public boolean mayReach(double above, double highest, double[] x, int n) {
+        // No second difference is more than four times as high as what it is one of; so of most quiet stretches none is looked at.
+        return highest * (straight + 4 * bent) > above && most(highest, x, n) > above;
+    }
+
+    /**
      * No reading among the first n samples is above it.
      *
      * @param highest magnitude of a sample among them
      */
-    public double most(double highest, double[] x, int n) {
+    double most(double highest, double[] x, int n) {
         return highest * straight + mostBent(x, n) * bent;
     }
 

@@ -57,7 +57,7 @@ public final class TruePeak {
         System.arraycopy(x, from, recent, TAPS - 1, n);
         double highest = Overshoot.highest(recent, TAPS - 1 + n);
         samplePeaks[channel] = Math.max(samplePeaks[channel], highest);
-        boolean reaches = OVERSHOOT.most(highest, recent, TAPS - 1 + n) > peak;
+        boolean reaches = OVERSHOOT.mayReach(peak, highest, recent, TAPS - 1 + n);
         if (reaches) for (int k = 0; k < TAPS; k++) System.arraycopy(recent, TAPS - 1 - k, late[k], 0, n);
         System.arraycopy(recent, n, recent, 0, TAPS - 1);
         if (!reaches) return;

@@ -62,7 +62,7 @@ final class CompressorSettings {
         threshold = s.live("threshold", DBFS).range(Aim.LOWEST_DB, 0).relative(Fact.VOICE, Fact.NOISE, Fact.PEAK).otherwise("found by aim")
                 .doc("Level above which it turns down.");
         aim = s.fixed("aim", DB).range(0.1, 30).otherwise("3 dB, unless there is a threshold")
-                .doc("Reduction wanted while someone sings (the median); the threshold that gives it is found by hearing the take.");
+                .doc("Reduction wanted while someone sings (the median), in the mix and the instrumental of a song while anything sounds; the threshold that gives it is found by hearing the take.");
         ratio = s.live("ratio", RATIO).range(1, 100).neutral("1:1").otherwise("3:1; fast 6:1")
                 .doc("So many dB more at its input give one dB more at its output; from about 20:1 it is a limiter.");
         knee = s.live("knee", DB).range(0, 40).otherwise("6 dB; fast 3 dB; optical 12 dB")

@@ -1,6 +1,7 @@
 package linnet.dsp.loudness;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.SplittableRandom;
@@ -22,6 +23,10 @@ class OvershootTest {
             for (int i = 0; i < x.length; i++) x[i] = random.nextBoolean() ? size : -size;
             double read = TruePeak.between(x, TruePeak.BESIDE), most = most(TruePeak.OVERSHOOT, x);
             assertTrue(read <= most, read + " lies above " + most);
+            double highest = Overshoot.highest(x, x.length);
+            assertTrue(TruePeak.OVERSHOOT.mayReach(read * 0.999999, highest, x, x.length));
+            assertTrue(TruePeak.OVERSHOOT.mayReach(most * 0.999999, highest, x, x.length));
+            assertFalse(TruePeak.OVERSHOOT.mayReach(most, highest, x, x.length));
             nearest = Math.max(nearest, read / most);
         }
         assertTrue(nearest > 0.5, "a bound that far off saves nothing: " + nearest);

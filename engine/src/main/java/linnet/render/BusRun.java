@@ -89,6 +89,11 @@ final class BusRun implements AutoCloseable {
         return renderer.sharedOut(whole, wantsWhole, shares);
     }
 
+    /** The same where no shares are wanted. */
+    Undivided undivided(Sound whole) {
+        return renderer.undivided(whole);
+    }
+
     @Override
     public void close() {
         renderer.close();

@@ -38,6 +38,11 @@ final class Lane implements Callable<Void> {
     private final List<Run> runs = new ArrayList<>();
     private final List<HandedOver> handed = new ArrayList<>();
     private int load;
+    /** What it does instead where nothing is shared out; null where something is. */
+    private Whole whole;
+
+    /** One chain that several threads work on. */
+    private record Whole(Undivided chain, Sink sink, int threads) {}
 
     /**
      * @param frames of each print
@@ -63,6 +68,15 @@ final class Lane implements Callable<Void> {
         runs.add(new Run(bus, whole, shares));
     }
 
+    /**
+     * All there is to do, where nothing is shared out.
+     *
+     * @param threads that may work on it, as no other lane has anything to do
+     */
+    void only(Undivided chain, Sink sink, int threads) {
+        whole = new Whole(chain, sink, threads);
+    }
+
     /** A sink that listens beside this when there is a thread to spare. */
     Sink handing(Sink to, int channels) {
         HandedOver over = new HandedOver(to, channels, spare::get);
@@ -81,14 +95,19 @@ final class Lane implements Callable<Void> {
 
     @Override
     public Void call() throws IOException {
-        long longest = runs.stream().mapToInt(r -> r.bus.latency()).max().orElse(0);
         try {
-            for (long at = 0; at < frames + longest; at += Cell.LENGTH) for (Run r : runs) r.bus.run(at, frames, r.whole, r.shares);
+            if (whole == null) sharedOut();
+            else whole.chain.run(frames, whole.sink, whole.threads);
             for (HandedOver over : handed) over.finish();
         } finally {
             handed.forEach(HandedOver::close);
             spare.set(true);
         }
         return null;
+    }
+
+    private void sharedOut() throws IOException {
+        long longest = runs.stream().mapToInt(r -> r.bus.latency()).max().orElse(0);
+        for (long at = 0; at < frames + longest; at += Cell.LENGTH) for (Run r : runs) r.bus.run(at, frames, r.whole, r.shares);
     }
 }

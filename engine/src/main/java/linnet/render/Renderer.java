@@ -169,6 +169,11 @@ public final class Renderer implements AutoCloseable {
         return new SharedOut(plan, node -> starts.get(node.id()).get(), whole, wantsWhole, shares);
     }
 
+    /** The same where no shares are wanted. */
+    Undivided undivided(Sound whole) {
+        return new Undivided(plan, node -> starts.get(node.id()).get(), whole);
+    }
+
     /** The longest silence, in samples, after which a step may still sound; after {@link #resolve}. */
     long memory() {
         return kernels.values().stream().mapToLong(Kernel::memory).sum();

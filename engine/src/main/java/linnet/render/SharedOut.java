@@ -31,29 +31,34 @@ final class SharedOut {
     private final List<List<Post>> shares = new ArrayList<>();
     private final double[][] piece = new double[2][Cell.LENGTH];
 
-    /** How the kernels of a chain are started once more, set as they were. */
-    interface Starts {
-        Kernel start(Node node);
-    }
-
-    /** @param wantsWhole whether what the chain makes of the whole is wanted too */
-    SharedOut(Plan plan, Starts starts, Sound whole, boolean wantsWhole, List<Sound> shares) {
+    /**
+     * @param starts how the kernels of the chain are started once more, set as they were
+     * @param wantsWhole whether what the chain makes of the whole is wanted too
+     */
+    SharedOut(Plan plan, Function<Node, Kernel> starts, Sound whole, boolean wantsWhole, List<Sound> shares) {
         this.plan = plan;
         Map<Node, Leader> leaders = new LinkedHashMap<>();
         boolean led = !shares.isEmpty() && plan.steps().stream().anyMatch(SharedOut::isLed);
-        this.whole = !wantsWhole && !led ? List.of() : posts(whole, node -> {
-            Kernel kernel = starts.start(node);
+        this.whole = !wantsWhole && !led ? List.of() : cellByCell(whole, node -> {
+            Kernel kernel = starts.apply(node);
             if (isLed(node)) leaders.put(node, (Leader) kernel);
             return kernel;
         });
-        for (Sound share : shares) this.shares.add(posts(share, node -> isLed(node) ? leaders.get(node).follower() : starts.start(node)));
+        for (Sound share : shares) this.shares.add(cellByCell(share, node -> isLed(node) ? leaders.get(node).follower() : starts.apply(node)));
     }
 
     private static boolean isLed(Node node) {
         return node.work().orElseThrow().prepared().sharing() == Prepared.Sharing.LED;
     }
 
-    private List<Post> posts(Sound input, Function<Node, Kernel> kernels) {
+    private List<Post> cellByCell(Sound input, Function<Node, Kernel> kernels) {
+        List<Post> posts = posts(plan, input, kernels);
+        Pipeline.join(List.of(posts), Set.of(posts.get(posts.size() - 1)), 1, Cell.LENGTH);
+        return posts;
+    }
+
+    /** The chain over a sound, from the front. */
+    static List<Post> posts(Plan plan, Sound input, Function<Node, Kernel> kernels) {
         List<Post> posts = new ArrayList<>();
         for (Node node : plan.nodes()) {
             List<Supply> supplies = new ArrayList<>();
@@ -64,7 +69,6 @@ final class SharedOut {
             }
             posts.add(new Post(node, supplies, node.work().isPresent() ? kernels.apply(node) : null, null));
         }
-        Pipeline.join(List.of(posts), Set.of(posts.get(posts.size() - 1)), 1, Cell.LENGTH);
         return posts;
     }
 

@@ -257,11 +257,17 @@ public final class SongRenderer implements AutoCloseable {
             if (!sinks.isEmpty()) opened.put(p, sinks);
         }
         Map<Integer, List<SongPlan.SongPrint>> byBus = opened.keySet().stream().collect(Collectors.groupingBy(SongPlan.SongPrint::bus));
+        if (jobs > 1 && byBus.size() == 1 && opened.keySet().stream().allMatch(SongPlan.SongPrint::whole)) {
+            int bus = byBus.keySet().iterator().next();
+            Lane lane = lanes.get(0);
+            lane.only(buses.get(bus).undivided(sum(bus, buses.get(bus), lane)), whole(byBus.get(bus), opened, lane).orElseThrow(), jobs);
+            return lanes;
+        }
         // What is least to be divided comes first, and what is most fills up.
         byBus.keySet().stream().sorted(Comparator.comparingInt(b -> byBus.get(b).size())).forEach(b -> {
             Map<Lane, List<SongPlan.SongPrint>> dealt = dealt(byBus.get(b), lanes, SharedOut.load(plan.buses().get(b).chain()), p -> p.channels() * opened.get(p).size());
             dealt.forEach((lane, own) -> {
-                Optional<Renderer.Sink> whole = own.stream().filter(SongPlan.SongPrint::whole).map(p -> sink(p, opened, lane)).reduce(SongRenderer::both);
+                Optional<Renderer.Sink> whole = whole(own, opened, lane);
                 List<SongPlan.SongPrint> shares = own.stream().filter(p -> !p.whole()).toList();
                 put(lane, b, buses.get(b), whole, shares, shares.stream().map(p -> sink(p, opened, lane)).toList());
             });
@@ -286,6 +292,16 @@ public final class SongRenderer implements AutoCloseable {
         return dealt;
     }
 
+    /** Where what a bus makes of the whole goes; empty where none of these prints want that. */
+    private static Optional<Renderer.Sink> whole(List<SongPlan.SongPrint> prints, Map<SongPlan.SongPrint, List<Renderer.Sink>> opened, Lane lane) {
+        return prints.stream().filter(SongPlan.SongPrint::whole).map(p -> sink(p, opened, lane)).reduce(SongRenderer::both);
+    }
+
+    /** What goes into the chain of a bus. */
+    private Sound sum(int bus, BusRun run, Lane lane) {
+        return run.kept().<Sound>map(k -> k).orElseGet(() -> mixture(plan.buses().get(bus).input(), 2, 0, lane::reading));
+    }
+
     /** Where a print goes. */
     private static Renderer.Sink sink(SongPlan.SongPrint print, Map<SongPlan.SongPrint, List<Renderer.Sink>> opened, Lane lane) {
         Renderer.Sink all = opened.get(print).stream().map(s -> lane.handing(s, print.channels())).reduce(SongRenderer::both).orElseThrow();
@@ -294,8 +310,7 @@ public final class SongRenderer implements AutoCloseable {
 
     private void put(Lane lane, int bus, BusRun run, Optional<Renderer.Sink> whole, List<SongPlan.SongPrint> shares, List<Renderer.Sink> sinks) {
         List<Sound> sums = shares.stream().<Sound>map(p -> mixture(p.sum(), p.channels(), 0, lane::reading)).toList();
-        Sound sum = run.kept().<Sound>map(k -> k).orElseGet(() -> mixture(plan.buses().get(bus).input(), 2, 0, lane::reading));
-        lane.add(run.sharedOut(sum, whole.isPresent(), sums), whole.orElse(null), sinks);
+        lane.add(run.sharedOut(sum(bus, run, lane), whole.isPresent(), sums), whole.orElse(null), sinks);
     }
 
     private static Renderer.Sink both(Renderer.Sink one, Renderer.Sink other) {

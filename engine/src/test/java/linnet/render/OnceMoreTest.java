@@ -1,11 +1,13 @@
 package linnet.render;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.DynamicTest.dynamicTest;
 
 import java.util.List;
 import java.util.OptionalDouble;
 import java.util.concurrent.atomic.AtomicBoolean;
+import java.util.function.BiConsumer;
 import java.util.stream.Stream;
 import linnet.Rig;
 import linnet.dsp.Samples;
@@ -19,7 +21,7 @@ import org.junit.jupiter.api.TestFactory;
 /** A chain of a mix finds its numbers first and is started once more then: whatever step stands before one that hears, what comes out is what the chain makes of a take. */
 class OnceMoreTest {
     private static final double RATE = 48_000;
-    private static final int FRAMES = 4 * 48_000;
+    private static final int FRAMES = 4 * 48_000 + 77;
 
     private static Samples sung() {
         return new Samples(RATE, SongRig.sung(0, FRAMES / RATE, 0.1).data()[0], SongRig.sung(2, FRAMES / RATE, 0.1).data()[0]);
@@ -30,19 +32,28 @@ class OnceMoreTest {
         return Builtins.catalogue().steps().stream().filter(s -> s.body() == null).map(step -> dynamicTest(step.word(), () -> {
             Samples sung = sung();
             Plan plan = Planner.plan(Rig.usual().chain("- trim: { level: -1 dB }\n- " + step.word() + "\n- compressor: { aim: 2 dB }"), RATE, 2, OptionalDouble.empty());
-            double[][] made = new double[2][FRAMES];
-            int[] at = {0};
+            double[][] made, undivided;
             try (Sums sums = new Sums(); BusRun run = new BusRun(plan, () -> sung, sums, "", Ear::new, 2, 1)) {
-                Lane lane = new Lane(FRAMES, new AtomicBoolean());
-                lane.add(run.sharedOut(sung, true, List.of()), (x, n) -> {
-                    for (int c = 0; c < 2; c++) System.arraycopy(x[c], 0, made[c], at[0], n);
-                    at[0] += n;
-                }, List.of());
-                lane.call();
+                made = made((lane, sink) -> lane.add(run.sharedOut(sung, true, List.of()), sink, List.of()));
+                undivided = made((lane, sink) -> lane.only(run.undivided(sung), sink, 2));
             }
+            for (int c = 0; c < 2; c++) assertArrayEquals(made[c], undivided[c], "in pieces that work at once");
             double[][] alone = Rig.usual().exact().render("- trim: { level: -1 dB }\n- " + step.word() + "\n- compressor: { aim: 2 dB }", sung).x();
             // What a mix's chain hears is kept as floats.
             for (int c = 0; c < 2; c++) assertArrayEquals(alone[c], made[c], 1e-6);
         }));
+    }
+
+    private static double[][] made(BiConsumer<Lane, Renderer.Sink> task) throws Exception {
+        double[][] made = new double[2][FRAMES];
+        int[] at = {0};
+        Lane lane = new Lane(FRAMES, new AtomicBoolean());
+        task.accept(lane, (x, n) -> {
+            for (int c = 0; c < 2; c++) System.arraycopy(x[c], 0, made[c], at[0], n);
+            at[0] += n;
+        });
+        lane.call();
+        assertEquals(FRAMES, at[0]);
+        return made;
     }
 }

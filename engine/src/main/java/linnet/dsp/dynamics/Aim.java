@@ -5,6 +5,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.function.LongPredicate;
+import java.util.function.Supplier;
 import java.util.stream.IntStream;
 import linnet.dsp.Beside;
 import linnet.dsp.Cell;
@@ -61,14 +62,15 @@ public final class Aim {
     /** Cells, from the first to before the last. */
     private record Stretch(int from, int to) {}
 
-    private Aim(Playback arriving, LongPredicate counts, Compression law, Tape levels, Beside beside) {
+    private Aim(Playback arriving, Supplier<LongPredicate> counts, Compression law, Tape levels, Beside beside) {
         this.arriving = arriving;
         this.law = law;
         this.levels = levels;
         this.beside = beside;
-        arriving.play(track());
+        LongPredicate[] asked = {null};
+        beside.both(() -> asked[0] = counts.get(), () -> arriving.play(track()));
         levels.finish();
-        for (int h = 0; h < hops; h++) counted.set(h, counts.test((long) h * HOP));
+        for (int h = 0; h < hops; h++) counted.set(h, asked[0].test((long) h * HOP));
         List<Stretch> spread = spread();
         BitSet inside = inside(spread);
         boolean enough = inside.cardinality() * HOP >= STRETCH * arriving.rate();
@@ -84,16 +86,17 @@ public final class Aim {
      * @param law everything but the threshold
      */
     public static Found threshold(Playback arriving, LongPredicate counts, Compression law, double wantedDb) {
-        return threshold(arriving, counts, law, wantedDb, Tape.IN_MEMORY, Beside.ONE_AFTER_THE_OTHER);
+        return threshold(arriving, () -> counts, law, wantedDb, Tape.IN_MEMORY, Beside.ONE_AFTER_THE_OTHER);
     }
 
     /**
      * The same.
      *
+     * @param counts asked once; beside it the signal is played
      * @param tapes where the track of the level is kept meanwhile
      * @param beside what can be heard in halves is heard by both, to the same bits; then two play the signal at once
      */
-    public static Found threshold(Playback arriving, LongPredicate counts, Compression law, double wantedDb, Tape.Maker tapes, Beside beside) {
+    public static Found threshold(Playback arriving, Supplier<LongPredicate> counts, Compression law, double wantedDb, Tape.Maker tapes, Beside beside) {
         try (Tape levels = tapes.tape(arriving.rate() / HOP, 1)) {
             return new Aim(arriving, counts, law, levels, beside).threshold(wantedDb);
         }

@@ -7,6 +7,7 @@ import static linnet.setting.Unit.MS;
 import static linnet.setting.Unit.RATIO;
 
 import java.util.function.LongPredicate;
+import java.util.function.Supplier;
 import linnet.dsp.dynamics.Aim;
 import linnet.dsp.dynamics.Compression;
 import linnet.dsp.dynamics.Compression.Level;
@@ -108,7 +109,7 @@ final class CompressorSettings {
     Compression aimed(FixedValues fixed, LiveValues v, double fromHz, Playback arriving, Ear ear, String what) {
         Compression law = law(fixed, v, fromHz);
         double wanted = fixed.given(aim) ? fixed.get(aim) : USUAL_AIM_DB;
-        LongPredicate sung = ear.sung().value().<LongPredicate>map(s -> s::at).orElse(frame -> true);
+        Supplier<LongPredicate> sung = () -> ear.sung().value().<LongPredicate>map(s -> s::at).orElse(frame -> true);
         Aim.Found found = v.memory().fact(what, FOUND, () -> Aim.threshold(arriving, sung, law, wanted, ear.tapes(), ear.beside()));
         String miss = found.reached() ? "" : " (takes off " + DB.format(found.medianDb(), 1) + "; " + DB.format(wanted, 1) + " cannot be reached)";
         v.found(what, DBFS.format(found.thresholdDb(), 1) + miss);

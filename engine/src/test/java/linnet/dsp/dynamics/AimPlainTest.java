@@ -183,7 +183,7 @@ class AimPlainTest {
             assertEquals(expected.reached(), found.reached());
             Beside threads = (one, other) -> CompletableFuture.allOf(CompletableFuture.runAsync(one), CompletableFuture.runAsync(other)).join();
             Beside backwards = (one, other) -> Beside.ONE_AFTER_THE_OTHER.both(other, one);
-            for (Beside b : List.of(threads, backwards)) assertEquals(found, Aim.threshold(Playback.of(new Samples(rate, x)), counts, law(kind), wanted, Tape.IN_MEMORY, b));
+            for (Beside b : List.of(threads, backwards)) assertEquals(found, Aim.threshold(Playback.of(new Samples(rate, x)), () -> counts, law(kind), wanted, Tape.IN_MEMORY, b));
         }
     }
 

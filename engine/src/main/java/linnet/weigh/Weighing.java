@@ -2,6 +2,7 @@ package linnet.weigh;
 
 import java.io.IOException;
 import java.util.ArrayList;
+import java.util.BitSet;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
@@ -11,6 +12,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.function.Function;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import linnet.chain.Reach;
 import linnet.hear.Mark;
@@ -162,7 +164,7 @@ public final class Weighing {
             double level = told(b.lu() - now.lu() + levels.getOrDefault(other, 0.0));
             levels.put(what, level);
             check(b.what(), level, what);
-            found.add(new Found(what, Unit.DB.format(level, 1), distance(b.lu()) + " " + other + ", where both sound: " + Math.round(now.seconds()) + " s"));
+            found.add(new Found(what, Unit.DB.format(level, 1), distance(b.lu()) + " " + other + ", where both sound: " + Math.round(now.seconds()) + " s" + givingWay(w, what)));
         }
         song = levelled(song, name -> levels.containsKey(name) ? OptionalDouble.of(levels.get(name)) : OptionalDouble.empty());
     }
@@ -174,6 +176,11 @@ public final class Weighing {
 
     private void check(Word at, double level, String what) {
         if (level < LEAST_LEVEL || level > MOST_LEVEL) problems.report(at.at(), "'" + what + "' would need a level of " + Unit.DB.format(level, 1) + ": outside -90 dB … 24 dB");
+    }
+
+    /** What is measured is measured before anything gives way. */
+    private static String givingWay(Wishes w, String what) {
+        return w.ducks().stream().filter(d -> d.what().text().equals(what)).map(d -> ", before it gives way to " + d.from().text() + " by " + Unit.DB.format(d.by(), 1)).collect(Collectors.joining());
     }
 
     private static String distance(double lu) {
@@ -216,7 +223,7 @@ public final class Weighing {
         check(wish.to(), level, from + "' to '" + to);
         double found = level;
         song = sending(song, (name, s) -> Optional.of(name.equals(from) && s.to().text().equals(to) ? new Song.Send(s.to(), found, s.beforeLevel()) : s));
-        this.found.add(new Found(from + " to " + to, Unit.DB.format(level, 1), distance(wish.lu()) + " " + from));
+        this.found.add(new Found(from + " to " + to, Unit.DB.format(level, 1), distance(wish.lu()) + " " + from + givingWay(song.wishes(), to)));
     }
 
     private boolean isLinear(Song.Return room) throws ProblemsException {
@@ -250,17 +257,38 @@ public final class Weighing {
         song = song.ducking(ducked);
     }
 
-    /** The frames of a voice without its breaths: a breath between two lines is no line. Of a group no breaths are known. */
+    /** The frames of a part or group in which nobody only breathes: a breath between two lines is no line. As they are where its marks are not known. */
     private double[] sung(String voice, double[] frames) throws ProblemsException, IOException {
-        if (song.parts().stream().noneMatch(p -> p.name().text().equals(voice))) return frames;
-        Optional<Marks> marks = scales.marks("breaths of " + voice, () -> SongPlanner.plan(song.still(), rate, channelsOfTakes), voice);
-        if (marks.isEmpty()) return frames;
-        double[] sung = frames.clone();
-        double frame = rate * Scale.FRAME_SECONDS;
-        for (Mark m : marks.get().of(Mark.Kind.BREATH)) {
-            for (int f = (int) Math.max(0, Math.floor(m.from() / frame)); f < Math.min(sung.length, Math.ceil(m.to() / frame)); f++) sung[f] = 0;
+        List<Marks> members = new ArrayList<>();
+        for (String part : parts(voice)) {
+            Optional<Marks> marks = scales.marks("breaths of " + part, () -> SongPlanner.plan(song.still(), rate, channelsOfTakes), part);
+            if (marks.isEmpty()) return frames;
+            members.add(marks.get());
         }
+        BitSet breathing = frames(members, Mark.Kind.BREATH, frames.length), singing = frames(members, Mark.Kind.PHRASE, frames.length);
+        // Where one breathes another may sing.
+        if (members.size() > 1) breathing.andNot(singing);
+        double[] sung = frames.clone();
+        breathing.stream().forEach(f -> sung[f] = 0);
         return sung;
+    }
+
+    /** The parts of a group, or the part itself. */
+    private List<String> parts(String voice) {
+        return song.groups().stream().filter(g -> g.name().text().equals(voice)).findFirst().map(g -> g.parts().stream().map(Word::text).toList()).orElse(List.of(voice));
+    }
+
+    /** Those that marks of a kind meet, of any of the lists. */
+    private BitSet frames(List<Marks> lists, Mark.Kind kind, int count) {
+        double frame = rate * Scale.FRAME_SECONDS;
+        BitSet met = new BitSet();
+        for (Marks marks : lists) {
+            for (Mark m : marks.of(kind)) {
+                int from = (int) Math.max(0, Math.floor(m.from() / frame)), to = (int) Math.min(count, Math.ceil(m.to() / frame));
+                if (from < to) met.set(from, to);
+            }
+        }
+        return met;
     }
 
     /** Turns the mix up into its limiter until it is as loud as is wanted. */

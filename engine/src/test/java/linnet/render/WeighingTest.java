@@ -145,13 +145,59 @@ class WeighingTest {
         SongRig rig = new SongRig(folder);
         Samples lead = sounding(14, 0.2, 0.5, 1.5, 2.2, 2.6, 3, 3.8), pad = new Samples(RATE, new double[4 * (int) RATE]);
         Arrays.fill(pad.data()[0], 0.1);
-        Told breath = new Told(Optional.of(new Marks(List.of(new Mark(Mark.Kind.BREATH, (long) (2.19 * RATE), (long) (2.61 * RATE), 1, false)))));
+        Told breath = told(mark(Mark.Kind.BREATH, 2.19, 2.61));
         String song = "parts: { lead: { take: a.wav }, pad: { take: b.wav, sends: { room: 0 dB } } }\nreturns: { room: { chain: [ trim ], duck: { from: lead, by: 6 dB, release: 60 ms } } }\nprints: [ room ]\n";
         for (boolean marked : new boolean[] {false, true}) {
             double[] room = rig.render(song, 1, marked ? List.of(breath) : List.of(new Told(Optional.of(new Marks(List.of())))), lead, pad).get("room")[0];
             assertEquals(marked ? 0 : -6, SongRig.db(room, 2.35, 2.55) - SongRig.db(room, 0.1, 0.4), 0.2);
             assertEquals(-6, SongRig.db(room, 3.2, 3.6) - SongRig.db(room, 0.1, 0.4), 0.2);
         }
+    }
+
+    /** Of two voices in a group the first breathes alone at 2.2 s, and where the other sings at 3.2 s: there it is no gap. Both lists tell of lines. */
+    @Test
+    void aBreathOfAGroupIsNoLineWhereNobodySings() throws Exception {
+        SongRig rig = new SongRig(folder);
+        Samples one = sounding(14, 0.2, 0.5, 1.5, 2.2, 2.6, 3.2, 3.5), two = sounding(15, 0.2, 0.6, 1.5, 3, 3.8), pad = new Samples(RATE, new double[4 * (int) RATE]);
+        Arrays.fill(pad.data()[0], 0.1);
+        List<Told> told = List.of(told(mark(Mark.Kind.PHRASE, 0.5, 1.5), mark(Mark.Kind.BREATH, 2.19, 2.61), mark(Mark.Kind.BREATH, 3.19, 3.51)), told(mark(Mark.Kind.PHRASE, 0.6, 1.5), mark(Mark.Kind.PHRASE, 3, 3.8)));
+        String song = """
+                parts: { one: { take: a.wav }, two: { take: b.wav }, pad: { take: c.wav, sends: { room: 0 dB } } }
+                groups: { both: { parts: [ one, two ] } }
+                returns: { room: { chain: [ trim ], duck: { from: both, by: 6 dB, release: 60 ms } } }
+                prints: [ room ]
+                """;
+        double[] room = rig.render(song, 1, told, one, two, pad).get("room")[0];
+        double open = SongRig.db(room, 0.1, 0.4);
+        assertEquals(-6, SongRig.db(room, 0.8, 1.4) - open, 0.2);
+        assertEquals(0, SongRig.db(room, 2.25, 2.55) - open, 0.2);
+        assertEquals(-6, SongRig.db(room, 3.2, 3.6) - open, 0.2);
+        assertEquals("[Found[what=room, value=-6 dB, why=while both sounds: 2 s]]", rig.levels.toString());
+    }
+
+    private static Told told(Mark... marks) {
+        return new Told(Optional.of(new Marks(List.of(marks))));
+    }
+
+    private static Mark mark(Mark.Kind kind, double from, double to) {
+        return new Mark(kind, (long) (from * RATE), (long) (to * RATE), 1, false);
+    }
+
+    /** Levels are found before anything gives way: whoever reads them is told so. */
+    @Test
+    void aLevelOfWhatGivesWayIsToldAsSuch() throws Exception {
+        SongRig rig = new SongRig(folder);
+        Samples lead = sounding(7, 0.2, 1, 1.9, 2.5, 3.5), band = SongRig.noise(3, 4, 0.1);
+        rig.render("""
+                parts: { lead: { take: a.wav, sends: { room: 15 LU under } } }
+                instrumental: { take: b.wav, duck: { from: lead, by: 2 dB } }
+                returns: { room: { chain: [ reverb: { decay: 0.4 s } ], duck: { from: lead, by: 4 dB } } }
+                balance: { instrumental: 3 LU under lead }
+                prints: [ room ]
+                """, 1, lead, band);
+        String levels = rig.levels.toString();
+        assertTrue(levels.contains("15 LU under lead, before it gives way to lead by 4 dB]"), levels);
+        assertTrue(levels.contains(" s, before it gives way to lead by 2 dB]"), levels);
     }
 
     /** The mix comes as loud as is wished under its ceiling; what costs too much is said. */

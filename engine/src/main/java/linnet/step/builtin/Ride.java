@@ -29,7 +29,7 @@ final class Ride extends Step {
             .doc("Time of a move, in the pause beside a phrase; shorter where the pause is short, but never steeper than 6 dB in 20 ms.");
 
     Ride() {
-        super("ride", "Moves each phrase towards the loudness of its section, so that compressors need not; breaths and room never rise, and a chorus stays as far over its verse as it was.");
+        super("ride", "Moves each phrase towards the loudness of its section, so that compressors need not; breaths and room never rise, and a chorus stays as far over its verse as it was, if each has three lines and 12 s or more.");
     }
 
     @Override

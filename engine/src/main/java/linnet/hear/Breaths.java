@@ -21,37 +21,48 @@ final class Breaths {
     /** In frames of 10 ms. What is shorter may be the breath of a consonant between two words. */
     private static final int BRIDGE = 6, SHORTEST = 12, LONGEST = 200, EDGE = 6, NEAR = 120, SMOOTH = 2;
     private static final double SURE_FRAMES = 10;
+    /** From a frame to the next; less may be chance. */
+    private static final double FALL = Decibels.power(-0.5);
 
     private final Levels levels;
     private final Series hiss;
     private final PitchTrack pitch;
     private final Sung sung;
     private final double least, most;
+    private final BitSet spoken = new BitSet();
 
     /**
+     * @param consonants that are heard: no breath spreads into them
      * @param noise power above 100 Hz in the pauses
      * @param voice power of the sung frames
      */
-    Breaths(Levels levels, Hiss hiss, PitchTrack pitch, Sung sung, double noise, double voice) {
+    Breaths(Levels levels, Hiss hiss, PitchTrack pitch, Sung sung, List<Event> consonants, double noise, double voice) {
         this.levels = levels;
         this.hiss = hiss.power();
         this.pitch = pitch;
         this.sung = sung;
         least = noise * OVER_NOISE;
         most = voice * UNDER_VOICE;
+        for (Event c : consonants) spoken.set((int) (c.from() / pitch.hop()), (int) ((c.to() - 1) / pitch.hop()) + 1);
     }
 
     List<Event> find() {
         BitSet core = new BitSet();
         for (int f = 0; f < levels.frames(); f++) core.set(f, breathes(f));
         List<Event> found = new ArrayList<>();
+        int earliest = 0;
         for (int f = core.nextSetBit(0); f >= 0; ) {
             int start = f, end = core.nextClearBit(f), count = end - start;
             for (int next = core.nextSetBit(end); next >= 0 && next - end <= BRIDGE && quiet(end, next); next = core.nextSetBit(end)) {
                 end = core.nextClearBit(next);
                 count += end - next;
             }
-            if (count >= SHORTEST && end - start <= LONGEST) found.add(event(start, end, count));
+            if (count >= SHORTEST && end - start <= LONGEST) {
+                Event breath = event(start, end, count, earliest);
+                found.add(breath);
+                earliest = (int) (breath.to() / pitch.hop());
+                end = earliest;
+            }
             f = core.nextSetBit(end);
         }
         return found;
@@ -79,18 +90,29 @@ final class Breaths {
     }
 
     /** From where it rises out of the room to where it is lost in it or somebody sings. */
-    private Event event(int start, int end, int count) {
-        int from = start, to = end;
-        while (from > Math.max(0, start - EDGE) && belongs(from - 1) && levels.above(from - 1) < levels.above(from)) from--;
-        while (to < Math.min(levels.frames(), end + EDGE) && belongs(to) && levels.above(to) < levels.above(to - 1)) to++;
+    private Event event(int start, int end, int count, int earliest) {
+        int from = Math.max(earliest, edge(start, -1, end - LONGEST)), to = edge(end - 1, 1, start + LONGEST) + 1;
         double sum = 0;
         for (int f = from; f < to; f++) sum += levels.above(f);
         double sure = Ear.certainty(count, SURE_FRAMES);
         return new Event((long) from * pitch.hop(), (long) to * pitch.hop(), Decibels.ofPower(sum / (to - from)), soon(end) ? sure : sure / 2);
     }
 
-    private boolean belongs(int f) {
-        return !sung.frame(f) && !pitch.voiced(f) && levels.above(f) > least;
+    /**
+     * The last frame of a breath to one side of its core. What joins on to the core is breath whatever its colour, which changes with the mouth, until
+     * it is lost in the room. Where it runs into a word instead, it ends where it no longer falls: what rises there may be the word's consonant.
+     */
+    private int edge(int core, int step, int farthest) {
+        int lost = core + step;
+        while (wordless(lost) && lost != farthest && levels.above(lost) > least) lost += step;
+        if (lost < 0 || lost >= levels.frames() || wordless(lost) && levels.above(lost) <= least) return lost - step;
+        int fallen = core;
+        while (fallen != core + step * EDGE && wordless(fallen + step) && levels.above(fallen + step) < FALL * levels.above(fallen)) fallen += step;
+        return fallen;
+    }
+
+    private boolean wordless(int f) {
+        return f >= 0 && f < levels.frames() && !sung.frame(f) && !pitch.voiced(f) && !spoken.get(f) && levels.above(f) <= most;
     }
 
     /** Whether a phrase begins before long: one breathes in to sing. */

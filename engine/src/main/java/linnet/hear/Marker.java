@@ -7,7 +7,7 @@ import linnet.dsp.Stretches;
 
 /** Finds the marks of a take. */
 final class Marker {
-    private static final double SHORTEST_BREATH = 0.1, SILENT = -100;
+    private static final double SHORTEST_BREATH = 0.1, BURST = 0.025, SILENT = -100;
 
     private final Ear ear;
     private final List<Mark> found = new ArrayList<>();
@@ -28,9 +28,10 @@ final class Marker {
             add(Mark.Kind.VOWEL, new VowelStarts(strands, ear.pitch(), voice).find());
             double noise = ear.noise().value().orElse(SILENT);
             Sung sung = ear.sung().value().orElseThrow();
-            List<Event> heard = ear.noise().known() ? new Breaths(ear.levels(), ear.hiss(), ear.pitch(), sung, Decibels.power(noise), Decibels.power(voice)).find() : List.of();
             Stops bursts = new Stops(strands, Decibels.gain(noise), Decibels.gain(voice));
-            Apart apart = new Apart(heard, sibilants, bursts.find(clicks(sung, voice, noise, bursts.doubtful())), Math.round(SHORTEST_BREATH * ear.sound().rate()));
+            List<Event> closed = bursts.find(clicks(sung, voice, noise, bursts.doubtful()));
+            List<Event> heard = ear.noise().known() ? new Breaths(ear.levels(), ear.hiss(), ear.pitch(), sung, spoken(sibilants, closed), Decibels.power(noise), Decibels.power(voice)).find() : List.of();
+            Apart apart = new Apart(heard, sibilants, closed, Math.round(SHORTEST_BREATH * ear.sound().rate()));
             List<Event> breaths = apart.breaths(), stops = apart.stops();
             add(Mark.Kind.SIBILANT, sibilants);
             add(Mark.Kind.STOP, stops);
@@ -39,6 +40,13 @@ final class Marker {
             add(Mark.Kind.PHRASE, lines.find(sung));
         });
         return found;
+    }
+
+    /** Where a consonant sounds. Of a stop that is its burst: a breath may last until the mouth closes. */
+    private List<Event> spoken(List<Event> sibilants, List<Event> stops) {
+        List<Event> spoken = new ArrayList<>(sibilants);
+        for (Event s : stops) spoken.add(new Event(Math.max(s.from(), s.to() - Math.round(BURST * ear.sound().rate())), s.to(), s.dbfs(), s.confidence()));
+        return spoken;
     }
 
     /** The clicks, which take as long to find as all the rest. */

@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Optional;
 import java.util.function.BiConsumer;
 import java.util.function.Function;
 import linnet.dsp.Samples;
@@ -113,16 +114,14 @@ record Treatment(List<Span> breathless, List<Span> removed, List<GainCurve> gain
         return p;
     }
 
-    /** Those that no end was faded over. */
+    /** Those that no end was faded over are taken out here; of the others the same room is heard already. */
     private static void removeBreaths(Removal removal, List<Span> breathless, List<Span> removed, List<Decision> decisions) {
         List<Span> ends = List.copyOf(removed);
         for (Span s : breathless) {
-            if (ends.stream().anyMatch(e -> e.from() < s.to() && s.from() < e.to())) {
-                decisions.add(new Decision(What.BREATH, s.from(), s.to(), 0, true, "removed with the end before it"));
-                continue;
-            }
-            removed.add(s);
-            decisions.add(new Decision(What.BREATH, s.from(), s.to(), removal.of(s).orElseThrow().db(), true, "removed"));
+            Optional<Span> end = ends.stream().filter(e -> e.from() < s.to() && s.from() < e.to()).findFirst();
+            if (end.isEmpty()) removed.add(s);
+            double db = end.isPresent() ? removal.lost(s, end.get()) : removal.of(s).orElseThrow().db();
+            decisions.add(new Decision(What.BREATH, s.from(), s.to(), db, true, end.isPresent() ? "removed with the end before it" : "removed"));
         }
     }
 

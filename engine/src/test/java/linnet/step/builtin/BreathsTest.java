@@ -307,6 +307,21 @@ class BreathsTest {
         }
     }
 
+    /** From where to where these breaths last was read from spectrograms. Where the rest is gone, 90 ms of one that stay are heard naked. */
+    @Test
+    void nothingOfABreathIsLeftBehind() throws IOException {
+        assumeTrue(Voices.present());
+        Samples take = Tidied.voice("male_sing_vocadito01");
+        double rate = take.rate();
+        double[] before = highPass(take.data()[0], rate), after = highPass(Rig.usual().exact().render("- breaths: { remove: yes }", take).mono(), rate);
+        double[] rooms = new Ear(take).room().value().orElseThrow().stream().filter(r -> r.to() - r.from() > 0.1 * rate).mapToDouble(r -> db(before, r.from(), r.to())).sorted().toArray();
+        for (double[] breath : new double[][] {{0.1, 0.52}, {3.32, 3.7}, {6.34, 6.74}, {9.4, 9.82}, {12.37, 12.7}, {15.38, 15.8}, {21.43, 21.8}}) {
+            for (double at = breath[0]; at + 0.03 < breath[1]; at += 0.01) {
+                assertTrue(db(after, (long) (at * rate), (long) ((at + 0.03) * rate)) < rooms[rooms.length / 2] + 6, "at " + at + " s: " + db(after, (long) (at * rate), (long) ((at + 0.03) * rate)));
+            }
+        }
+    }
+
     /** No fade lies in a vowel or a marked consonant, however the breath was marked. */
     @ParameterizedTest
     @ValueSource(strings = {"male_sing_vocadito01", "female_sing_nit004_take1", "female_sing_nit004_take2", "male_sing_pjs063"})

@@ -1,6 +1,5 @@
 package linnet.tidy;
 
-import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
@@ -42,32 +41,27 @@ record Slip(long late, int now, int then, int of) {
      * @param matches of the phrases where the part lies; null for one that may not be touched. Those that can only be chance are refused
      */
     static Optional<Slip> find(Ear ear, List<Phrases.Phrase> phrases, Cepstra cepstra, Lead lead, double reach, Match[] matches) {
-        int now = found(Arrays.asList(matches)), of = (int) Arrays.stream(matches).filter(Objects::nonNull).count();
+        int now = found(matches), of = (int) Arrays.stream(matches).filter(Objects::nonNull).count();
         if (of - now < LEAST) return Optional.empty();
         double rate = ear.sound().rate(), step = STEP_SECONDS * rate;
         Lags lags = new Lags(cepstra, lead.cepstra(), (long) (FARTHEST_SECONDS * rate));
         OptionalLong likeliest = lags.likeliest();
         if (likeliest.isEmpty() || lags.clearness((long) (reach * rate)) < CLEAR) return Optional.empty();
-        List<Match> there = matches(ear, phrases, cepstra, likeliest.getAsLong(), lead, reach, matches);
-        double[] lates = there.stream().flatMap(m -> m.anchors().stream()).filter(a -> a.weight() > MARKED).mapToDouble(Match.Anchor::late).sorted().toArray();
+        boolean[] free = new boolean[matches.length];
+        for (int p = 0; p < free.length; p++) free[p] = matches[p] != null;
+        Match[] there = Places.of(phrases, free, ear, cepstra, likeliest.getAsLong(), lead, reach);
+        double[] lates = Arrays.stream(there).filter(Objects::nonNull).flatMap(m -> m.anchors().stream()).filter(a -> a.weight() > MARKED).mapToDouble(Match.Anchor::late).sorted().toArray();
         if (lates.length == 0) return Optional.empty();
         long late = Math.round(Math.round(lates[lates.length / 2] / step) * step);
-        int then = found(matches(ear, phrases, cepstra, late, lead, reach, matches));
+        int then = found(Places.of(phrases, free, ear, cepstra, late, lead, reach));
         boolean beyond = Math.abs(late) > reach * rate;
         if (then < LEAST || then < SHARE * of || then < now + (beyond ? 1 : LEAST)) return Optional.empty();
         if (beyond) Arrays.stream(matches).filter(Objects::nonNull).forEach(m -> m.refuse("the take lies too far from the lead as a whole"));
         return Optional.of(new Slip(late, beyond ? 0 : now, then, of));
     }
 
-    private static int found(List<Match> matches) {
-        return (int) matches.stream().filter(m -> m != null && m.refused().isEmpty()).count();
-    }
-
-    /** What is found of the phrases if the part lies later by so many samples. */
-    private static List<Match> matches(Ear ear, List<Phrases.Phrase> phrases, Cepstra cepstra, long late, Lead lead, double reach, Match[] now) {
-        List<Match> there = new ArrayList<>();
-        for (int p = 0; p < now.length; p++) if (now[p] != null) there.add(new Match(phrases.get(p), ear, cepstra, late, lead, reach));
-        return there;
+    private static int found(Match[] matches) {
+        return (int) Arrays.stream(matches).filter(m -> m != null && m.refused().isEmpty()).count();
     }
 
     /** As it is told: by how much later the part should lie. */

@@ -108,6 +108,16 @@ class HookTest {
         assertEquals(decisions.size(), next);
     }
 
+    /** Every other hit, late by a third of the way to the next; one of them is nearer to that, and still late as the others are. */
+    @Test
+    void aHitGoesTheWayItsNeighboursDo() {
+        double[] at = hits(0.75), part = only("10101010", at);
+        for (int k = 0; k < part.length; k++) part[k] += k == 1 ? 0.4 : 0.28;
+        List<Decision> decisions = timing(sung(part, Singer.high().seed(11), 5, 2), sung(at, Singer.high(), 5, 2), 0.5);
+        assertEquals(4, decisions.size());
+        for (int k = 0; k < 4; k++) assertEquals(1000 * (at[2 * k] - part[k]), decisions.get(k).by(), NEAR_MS, "hit " + k + ": " + decisions.get(k));
+    }
+
     private static double[] only(String sung, double[] at) {
         return IntStream.range(0, HITS).filter(k -> sung.charAt(k) == '1').mapToDouble(k -> at[k]).toArray();
     }

@@ -16,8 +16,11 @@ import linnet.hear.Mark;
  */
 final class Match {
     /** Unlikeness of a whole phrase and of what is around a mark; the share of the vowels that must agree. */
-    private static final double UNLIKE = 0.64, UNLIKE_HERE = 0.75, ALIKE_HERE = 0.55, AGREE = 0.6;
+    static final double UNLIKE = 0.64;
+    private static final double UNLIKE_HERE = 0.75, ALIKE_HERE = 0.55, AGREE = 0.6;
     private static final double AGREE_SECONDS = 0.04, BESIDE_SECONDS = 0.075, AROUND_SECONDS = 0.2, SHORTEST_SECONDS = 0.25;
+    /** Phrases are parted by more than this, so what they sing begins farther apart. */
+    private static final double APART_SECONDS = 0.2;
     private static final double JUMP_SECONDS = 0.03, JUMP_SLOPE = 0.25, JUMPS = 0.12;
     private static final double VOWEL = 1, CONSONANT = 0.7, GUESS = 0.3, END = 0.7;
 
@@ -28,7 +31,12 @@ final class Match {
      * @param late samples by which it is later than in the lead
      * @param weight how much it counts
      */
-    record Anchor(long at, double late, double weight) {}
+    record Anchor(long at, double late, double weight) {
+        /** In the lead. */
+        double there() {
+            return at - late;
+        }
+    }
 
     private final Lead lead;
     private final double rate;
@@ -36,22 +44,33 @@ final class Match {
     private final List<Anchor> anchors = new ArrayList<>();
     private String refused;
 
-    /** @param reach seconds by which it may be off */
-    Match(Phrases.Phrase phrase, Ear part, Cepstra cepstra, Lead lead, double reach) {
-        this(phrase, part, cepstra, 0, lead, reach);
+    /**
+     * Where the lead may sing what a phrase does: the likeliest place, and others that it has within reach. There is always one, if only to say why it is none.
+     *
+     * @param later samples by which all of the part is taken to lie later than the lead
+     * @param reach seconds by which the phrase may be off beside that
+     */
+    static List<Match> all(Phrases.Phrase phrase, Ear part, Cepstra cepstra, long later, Lead lead, double reach) {
+        double rate = part.sound().rate();
+        if (phrase.to() - phrase.from() < SHORTEST_SECONDS * rate) return List.of(new Match("too short to be sure of", rate, lead));
+        long beside = (long) (BESIDE_SECONDS * rate), most = (long) (reach * rate);
+        int hop = cepstra.hop();
+        return TimeWarp.all(cepstra, cepstra.frame(phrase.from() - beside), cepstra.frame(phrase.to() + beside), Math.round((float) later / hop), lead.cepstra(), (int) (most / hop), (int) (APART_SECONDS * rate / hop))
+                .stream().map(warp -> new Match(warp, phrase, part, later, lead, most)).toList();
     }
 
-    /** @param later samples by which all of the part is taken to lie later than the lead; {@code reach} is beside that */
-    Match(Phrases.Phrase phrase, Ear part, Cepstra cepstra, long later, Lead lead, double reach) {
+    private Match(String refused, double rate, Lead lead) {
+        this.lead = lead;
+        this.rate = rate;
+        this.refused = refused;
+        warp = null;
+    }
+
+    private Match(TimeWarp warp, Phrases.Phrase phrase, Ear part, long later, Lead lead, long most) {
+        this.warp = warp;
         this.lead = lead;
         rate = part.sound().rate();
-        long beside = (long) (BESIDE_SECONDS * rate), most = (long) (reach * rate);
-        if (phrase.to() - phrase.from() < SHORTEST_SECONDS * rate) {
-            warp = null;
-            refused = "too short to be sure of";
-            return;
-        }
-        warp = new TimeWarp(cepstra, cepstra.frame(phrase.from() - beside), cepstra.frame(phrase.to() + beside), Math.round((float) later / cepstra.hop()), lead.cepstra(), (int) (most / cepstra.hop()));
+        long beside = (long) (BESIDE_SECONDS * rate);
         List<Mark> own = part.speech().all().stream().filter(m -> m.from() >= phrase.from() - beside && m.from() < phrase.to()).toList();
         int vowels = 0, agree = 0;
         for (Mark m : own) {
@@ -100,6 +119,22 @@ final class Match {
         return warp.unlikeness(at - around, at + around);
     }
 
+    /** How unlike the lead it is there. */
+    double unlikeness() {
+        return warp.unlikeness();
+    }
+
+    /** Samples by which it is later than the lead, for half of its places by more. */
+    double late() {
+        double[] late = anchors.stream().mapToDouble(Anchor::late).sorted().toArray();
+        return late[late.length / 2];
+    }
+
+    /** Whether another begins behind the end of this one in the lead. */
+    boolean isBefore(Match other) {
+        return anchors.get(anchors.size() - 1).there() < other.anchors.get(0).there();
+    }
+
     /** Whether the same is sung around a place. */
     boolean agrees(long at) {
         return unlike(at) <= UNLIKE_HERE;
@@ -133,9 +168,9 @@ final class Match {
      */
     double leadEnd(Match next) {
         Anchor last = anchors.get(anchors.size() - 1);
-        double there = last.at - last.late;
+        double there = last.there();
         int p = lead.phrase(there, 0);
-        if (p < 0 || next != null && next.refused == null && lead.phrase(next.anchors.get(0).at - next.anchors.get(0).late, 0) == p) return -1;
+        if (p < 0 || next != null && next.refused == null && lead.phrase(next.anchors.get(0).there(), 0) == p) return -1;
         return lead.end(p);
     }
 

@@ -30,6 +30,8 @@ final class Timing {
     private final double[] leadEnds;
     private final long[] ends, shiftAtEnd;
     private long[] latest, earliest;
+    /** What keeps a phrase where it is that would be farther off if it was moved; null where nothing does. */
+    private final String[] held;
     private final List<long[]> keptBreaths = new ArrayList<>();
     private final List<Span> breathless;
     private final boolean room;
@@ -51,17 +53,15 @@ final class Timing {
         this.decisions = decisions;
         rate = ear.sound().rate();
         int n = phrases.size();
-        matches = new Match[n];
         leadEnds = new double[n];
         Arrays.fill(leadEnds, -1);
         ends = new long[n];
         shiftAtEnd = new long[n];
+        held = new String[n];
         for (long[] b : BreathSpans.heard(ear)) if (breathless.stream().noneMatch(s -> s.from() < b[1] && b[0] < s.to())) keptBreaths.add(b);
+        matches = cepstra == null ? new Match[n] : Places.of(phrases, free, ear, cepstra, 0, lead, aims.reach());
         if (cepstra == null) return;
-        for (int p = 0; p < n; p++) {
-            ends[p] = Lead.end(cepstra, phrases, p);
-            if (free[p]) matches[p] = new Match(phrases.get(p), ear, cepstra, lead, aims.reach());
-        }
+        for (int p = 0; p < n; p++) ends[p] = Lead.end(cepstra, phrases, p);
         Slip.find(ear, phrases, cepstra, lead, aims.reach(), matches).ifPresent(s -> decisions.add(s.decision(phrases, rate)));
         for (int p = 0; p < n; p++) if (follows(p)) leadEnds[p] = matches[p].leadEnd(p + 1 < n ? matches[p + 1] : null);
         if (aims.timing().isPresent()) tighten(aims);
@@ -71,27 +71,48 @@ final class Timing {
         return matches[p] != null && matches[p].refused().isEmpty();
     }
 
+    private boolean moves(int p) {
+        return follows(p) && held[p] == null;
+    }
+
     private void tighten(Aims aims) {
         double tolerance = aims.timing().orElseThrow() * rate;
-        Vowels vowels = new Vowels(ear, cepstra, phrases);
-        Periods periods = new Periods(ear.sound(), ear.pitch(), aims.stretch());
-        bounds();
-        long shift = 0;
         for (int p = 0; p < phrases.size(); p++) {
-            Phrases.Phrase phrase = phrases.get(p);
-            if (!follows(p)) {
-                decisions.add(new Decision(What.TIMING, phrase.from(), phrase.to(), 0, false, matches[p] == null ? phrase.kept() ? "kept" : "left alone, as asked" : matches[p].refused().orElseThrow()));
-                pause(p, shift, 0);
-                shift = 0;
-                continue;
-            }
+            if (!follows(p)) continue;
             double late = leadEnds[p] < 0 ? 0 : ends[p] - leadEnds[p];
             List<Match.Anchor> anchors = matches[p].anchors();
             // What is over too late is faded; what is over too early can only be held a little longer, and breaks off where it ends far from the lead's.
             boolean near = leadEnds[p] >= 0 && Math.abs(late) <= aims.reach() * rate;
             if (near && (late < 0 || !aims.ends()) && ends[p] > anchors.get(anchors.size() - 1).at()) matches[p].addEnd(ends[p], leadEnds[p]);
-            shift = move(p, tolerance, aims.stretch(), vowels, periods, shift);
         }
+        Vowels vowels = new Vowels(ear, cepstra, phrases);
+        Periods periods = new Periods(ear.sound(), ear.pitch(), aims.stretch());
+        List<Decision> timing = new ArrayList<>();
+        // Each time one more is held where it is, and those around it have to get along with that.
+        while (!moveAll(tolerance, aims.stretch(), vowels, periods, timing)) {
+            joins.clear();
+            timing.clear();
+        }
+        decisions.addAll(timing);
+    }
+
+    /** Moves all phrases; false where one would be farther off than it was, which is then held. */
+    private boolean moveAll(double tolerance, double stretch, Vowels vowels, Periods periods, List<Decision> timing) {
+        bounds();
+        long shift = 0;
+        for (int p = 0; p < phrases.size(); p++) {
+            Phrases.Phrase phrase = phrases.get(p);
+            if (moves(p)) {
+                shift = move(p, tolerance, stretch, vowels, periods, shift, timing);
+                if (held[p] != null) return false;
+                continue;
+            }
+            timing.add(new Decision(What.TIMING, phrase.from(), phrase.to(), 0, false, held[p] != null ? held[p] : matches[p] == null ? phrase.kept() ? "kept" : "left alone, as asked" : matches[p].refused().orElseThrow()));
+            pause(p, shift, 0);
+            shift = 0;
+            shiftAtEnd[p] = 0;
+        }
+        return true;
     }
 
     /** How late and how early the end of each phrase may be, so that there is a pause before what comes after and is not moved. */
@@ -100,13 +121,13 @@ final class Timing {
         latest = new long[n];
         earliest = new long[n];
         for (int p = n - 1; p >= 0; p--) {
-            latest[p] = p == n - 1 ? FAR : slack(p + 1) + (follows(p + 1) ? latest[p + 1] : 0);
-            earliest[p] = p == n - 1 || room ? -FAR : -slack(p + 1) + (follows(p + 1) ? earliest[p + 1] : 0);
+            latest[p] = p == n - 1 ? FAR : slack(p + 1) + (moves(p + 1) ? latest[p + 1] : 0);
+            earliest[p] = p == n - 1 || room ? -FAR : -slack(p + 1) + (moves(p + 1) ? earliest[p + 1] : 0);
         }
     }
 
-    /** Moves one phrase, and returns by how much its end went. */
-    private long move(int p, double tolerance, double stretch, Vowels vowels, Periods periods, long before) {
+    /** Moves one phrase, and returns by how much its end went; or finds that it has to be held. */
+    private long move(int p, double tolerance, double stretch, Vowels vowels, Periods periods, long before, List<Decision> timing) {
         List<Match.Anchor> anchors = matches[p].anchors();
         double[] free = new double[anchors.size()];
         for (int k = 0; k + 1 < free.length; k++) {
@@ -119,10 +140,13 @@ final class Timing {
             placed = place(p, tolerance, free, vowels, periods, before);
         }
         double off = anchors.stream().mapToDouble(a -> Math.abs(a.late())).max().orElse(0);
+        if (Math.round(ms(placed.rest)) > Math.round(ms(Math.max(off, tolerance)))) {
+            held[p] = String.format(Locale.ROOT, "off by up to %.0f ms, and left there: moved as far as the lines beside it let it, it would be off by %.0f ms", ms(off), ms(placed.rest));
+        }
         shiftAtEnd[p] = placed.end;
         Phrases.Phrase phrase = phrases.get(p);
         boolean moved = placed.begin != 0 || placed.stretched > 0;
-        decisions.add(new Decision(What.TIMING, phrase.from(), phrase.to(), ms(placed.begin), moved, moved
+        timing.add(new Decision(What.TIMING, phrase.from(), phrase.to(), ms(placed.begin), moved, moved
                 ? String.format(Locale.ROOT, "moved by %+.0f ms%s; off by up to %.0f ms before, %.0f ms after", ms(placed.begin),
                         placed.stretched == 0 ? "" : String.format(Locale.ROOT, " at its beginning and %+.0f ms at its end, by %d joins in vowels", ms(placed.end), placed.stretched), ms(off), ms(placed.rest))
                 : String.format(Locale.ROOT, "off by up to %.0f ms", ms(off))));

@@ -140,6 +140,27 @@ class SlipTest {
         assertTrue(slip(decisions(later(x, RATE, x.length / RATE, 0), LEAD, 0.5)).isEmpty());
     }
 
+    /** Within reach the lines with the lead's words are brought back and the others are not: nothing would be told of that, were it not for this. */
+    @ParameterizedTest
+    @ValueSource(doubles = {0.3, -0.25})
+    void linesThatAreLateAlikeTellOfTheOthers(double later) {
+        double[] x = otherWords(22, line -> line % 2);
+        List<Decision> decisions = decisions(later(x, RATE, x.length / RATE, later), LEAD, 0.5);
+        Decision slip = slip(decisions).orElseThrow();
+        assertEquals(-1000 * later, slip.by(), 20);
+        assertEquals(String.format("the take lies %.2f s %s, as 4 of 8 phrases do alike; what is left alone stays so unless it is moved as a whole", Math.abs(slip.by()) / 1000, later > 0 ? "late" : "early"), slip.why());
+        assertEquals(4, reached(decisions), "they are moved as they were");
+        double nudge = slip.by() / 1000;
+        assertTrue(slip(decisions(later(x, RATE, x.length / RATE, later + nudge), LEAD, 0.5)).isEmpty(), "once it is written nothing is told");
+    }
+
+    /** As loose as singers are: a line with other words among some that are late by less is no reason to tell anything. */
+    @Test
+    void looseLinesTellOfNothing() {
+        double[] x = otherWords(22, line -> line % 2);
+        assertTrue(slip(decisions(later(x, RATE, x.length / RATE, 0.07), LEAD, 0.5)).isEmpty());
+    }
+
     /** A file as long as a song with one chorus in it. */
     @Test
     void soIsALittleInALongSilence() {

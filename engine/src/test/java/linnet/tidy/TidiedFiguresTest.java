@@ -84,7 +84,7 @@ class TidiedFiguresTest {
             all = new Tidied(ear, heard, aims(new Aims.Level.Lead(3)), NOWHERE);
             spoken = new Tidied(ear, heard, aims(new Aims.Level.Left()), NOWHERE);
             phrases = Phrases.of(ear);
-            for (Phrases.Phrase p : phrases) matches.add(new Match(p, ear, Lead.cepstra(ear, phrases), heard, pair.reach));
+            for (Phrases.Phrase p : phrases) matches.add(Match.all(p, ear, Lead.cepstra(ear, phrases), 0, heard, pair.reach).get(0));
         }
 
         private Aims aims(Aims.Level level) {
@@ -320,7 +320,7 @@ class TidiedFiguresTest {
         List<Phrases.Phrase> phrases = Phrases.of(ear);
         double rate = lead.rate();
         for (Phrases.Phrase p : phrases) {
-            for (Match.Anchor a : new Match(p, ear, Lead.cepstra(ear, phrases), heard, 0.5).anchors()) {
+            for (Match.Anchor a : Match.all(p, ear, Lead.cepstra(ear, phrases), 0, heard, 0.5).get(0).anchors()) {
                 if (a.weight() > 0.3 && ear.marks().of(Mark.Kind.VOWEL).stream().anyMatch(m -> m.from() == a.at())) onsets.add(new double[] {a.at() / rate, (a.at() - a.late()) / rate});
             }
         }

@@ -145,7 +145,7 @@ class TidiedVoicesTest {
         Off off = new Off();
         List<Phrases.Phrase> phrases = Phrases.of(ear);
         for (Phrases.Phrase p : phrases) {
-            for (Match.Anchor a : new Match(p, ear, Lead.cepstra(ear, phrases), heard, 0.5).anchors()) {
+            for (Match.Anchor a : Match.all(p, ear, Lead.cepstra(ear, phrases), 0, heard, 0.5).get(0).anchors()) {
                 boolean vowel = a.weight() > 0.3 && ear.marks().of(Mark.Kind.VOWEL).stream().anyMatch(m -> m.from() == a.at());
                 if (vowel && (until > 0 ? a.at() < until * lead.rate() : a.at() >= -until * lead.rate())) off.add(t, lead.rate(), a.at() / lead.rate(), (a.at() - a.late()) / lead.rate());
             }

@@ -258,7 +258,7 @@ class AlignPlainTest {
             y[i] = at < x.length ? x[at] : 0;
         }
         Cepstra own = new Cepstra(new Samples(rate, x), s -> true), other = new Cepstra(new Samples(otherRate, y), s -> true);
-        TimeWarp warp = new TimeWarp(own, from, to, other, reach);
+        TimeWarp warp = TimeWarp.all(own, from, to, 0, other, reach, 40).get(0);
         Way plain = new Way(own, from, to, other, reach);
         assertEquals(plain.unlikeness(0, to - from + 1), warp.unlikeness(), 1e-9);
         for (int s = -800; s < 18_000; s += 37) assertEquals(plain.at(s), warp.at(s), 1e-6, "at " + s);

@@ -14,8 +14,8 @@ import linnet.dsp.Sound;
  */
 public final class Facts {
     private static final double HIGH_END = 1 - Ear.LOW_END, MIDDLE = 0.5;
-    private static final int SLOW_WINDOW = 1024, LEAST_WINDOWS = 4;
-    private static final double SLOW_RATE = 2000, SOUNDING = Decibels.power(6);
+    private static final int LEAST_WINDOWS = 4;
+    private static final double SLOW_RATE = 2000, SLOW_SECONDS = 0.512, SOUNDING = Decibels.power(6);
 
     private final Ear ear;
     private final Meters meters;
@@ -56,6 +56,11 @@ public final class Facts {
         int slowness = Math.max(1, (int) Math.round(hop * 100 / SLOW_RATE));
         while (hop % slowness != 0) slowness--;
         return slowness;
+    }
+
+    /** Half a second, as a power of two: where no divisor of a frame comes near 2 kHz, it has more samples. */
+    private int slowWindow() {
+        return 1 << Math.round((float) (Math.log(SLOW_SECONDS * ear.sound().rate() / slowness) / Math.log(2)));
     }
 
     public Ear ear() {
@@ -107,7 +112,7 @@ public final class Facts {
         if (spectrum != null) return;
         int hop = ear.levels().hop();
         spectrum = new QuietSpectrum(Integer.highestOneBit((int) Math.round(ear.sound().rate() / 16)), hop, pauses::get);
-        slow = new QuietSpectrum(SLOW_WINDOW, hop / slowness, pauses::get);
+        slow = new QuietSpectrum(slowWindow(), hop / slowness, pauses::get);
         Averages slower = new Averages(slowness);
         ear.read((x, n) -> {
             double[] mono = Ear.mono(x, n);

@@ -111,7 +111,7 @@ class FactsTest {
 
     /** Lines of known level in noise; harmonic k is 6 dB weaker than the one before. */
     @ParameterizedTest
-    @CsvSource({"44100, 50", "48000, 60", "96000, 50", "8000, 60"})
+    @CsvSource({"44100, 50", "48000, 60", "96000, 50", "8000, 60", "22050, 50", "22051, 60", "65537, 50"})
     void tellsTheHumAndItsLevel(double rate, double mains) {
         Voice voice = hiss(rate);
         for (int k = 1; k <= 4; k++) voice.rumble(k * mains, -60 - 6 * k);

@@ -85,7 +85,7 @@ public final class DeEsser {
      * To be called before the first block, and between cells whenever a value has moved. A moved band is taken up when the
      * sibilant is over.
      *
-     * @param bandHz centre of the sibilance, below half the rate
+     * @param bandHz centre of the sibilance; from about half the rate on there is none
      * @param thresholdDb power of the band over that of the rest at which an s begins
      * @param mostDb by how much an s is lowered, 0 or more
      * @param attackMs time to 63.2 %
@@ -95,8 +95,9 @@ public final class DeEsser {
         if (bandHz != this.bandHz && reductionDb == 0) {
             double edge = LOWERED_FROM * bandHz;
             belowEdge = LinearPhase.lowPass(rate, edge, STOP_DB, TRANSITION * edge, latency);
-            left.listenAbove(HEARD_FROM * bandHz);
-            right.listenAbove(HEARD_FROM * bandHz);
+            double from = Math.min(HEARD_FROM * bandHz, Biquad.HIGHEST * rate);
+            left.listenAbove(from);
+            right.listenAbove(from);
             this.bandHz = bandHz;
         }
         this.thresholdDb = thresholdDb;

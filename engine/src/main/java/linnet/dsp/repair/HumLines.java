@@ -56,7 +56,8 @@ public final class HumLines {
         if (!found.proved()) return Optional.empty();
         HumSearch search = found;
         int[] lines = IntStream.range(0, tone.count).filter(search::standsOut).toArray();
-        return Optional.of(follow(tone, lines, found.detuning, width));
+        // In less than half a second none can by itself, though all together prove it.
+        return lines.length == 0 ? Optional.empty() : Optional.of(follow(tone, lines, found.detuning, width));
     }
 
     private static HumLines follow(Harmonics tone, int[] lines, double detuning, double width) {

@@ -113,4 +113,13 @@ class GateDeEssLimitTest {
         Samples take = phrase(-60);
         assertArrayEquals(take.data()[0], through("- limit", take));
     }
+
+    /** At 8 kHz there is no sibilance at 9 kHz, and nothing to lower. */
+    @Test
+    void aBandAboveHalfTheRateIsEmpty() {
+        Random random = new Random(4);
+        double[] x = new double[16_000];
+        for (int i = 0; i < x.length; i++) x[i] = i % 2000 < 1000 ? 0.1 * Math.sin(2 * Math.PI * 220 * i / 8000) : 0.05 * random.nextGaussian();
+        assertArrayEquals(x, through("- de-ess: { band: 9 kHz }", new Samples(8000, x)), 1e-9);
+    }
 }

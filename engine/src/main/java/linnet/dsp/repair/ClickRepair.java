@@ -50,7 +50,7 @@ public final class ClickRepair {
         rate = sound.rate();
         // A click ends at 10 kHz: at a high rate it is told apart at a lower one.
         factor = Math.max(1, (int) Math.round(rate / SLOW_RATE));
-        slowRate = factor == 1 ? rate : Math.round(rate / factor);
+        slowRate = rate / factor;
         separation = new Separation(slowRate);
     }
 
@@ -99,7 +99,7 @@ public final class ClickRepair {
     }
 
     private List<Patch> patches(double[][] x, long at, List<ClickFinder.Standing> clicks, List<ClickFinder.Standing> tooLong, double hz) {
-        double[][] slow = factor == 1 ? x : at(slowRate, new Samples(rate, x));
+        double[][] slow = factor == 1 ? x : resampled(x, factor, 1);
         double ratio = slowRate / rate;
         int length = slow[0].length;
         boolean[] damaged = new boolean[length];
@@ -183,17 +183,18 @@ public final class ClickRepair {
         int before = Math.min(from, (int) (EDGE_SECONDS * slowRate));
         double[][] wide = new double[taken.length][length + 2 * before];
         for (int c = 0; c < wide.length; c++) System.arraycopy(taken[c], 0, wide[c], before, length);
-        double[][] fast = at(rate, new Samples(slowRate, wide));
+        double[][] fast = resampled(wide, 1, factor);
         int first = (int) Math.round((from - before) * rate / slowRate), n = Math.min(fast[0].length, x[0].length - first);
         double[][] mended = new double[x.length][n];
         for (int c = 0; c < mended.length; c++) for (int i = 0; i < n; i++) mended[c][i] = x[c][first + i] - fast[c][i];
         return new Patch(at + first, mended);
     }
 
-    private static double[][] at(double rate, Samples samples) {
-        Resampled resampled = new Resampled(samples, rate);
-        double[][] x = new double[samples.channels()][(int) resampled.frames()];
-        resampled.read(0, x, x[0].length);
-        return x;
+    /** From one multiple of a rate to another; whatever that is, the filters are the same, and it need not be whole. */
+    private static double[][] resampled(double[][] x, int from, int to) {
+        Resampled resampled = new Resampled(new Samples(from * SLOW_RATE, x), to * SLOW_RATE);
+        double[][] y = new double[x.length][(int) resampled.frames()];
+        resampled.read(0, y, y[0].length);
+        return y;
     }
 }

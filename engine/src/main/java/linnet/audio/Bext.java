@@ -40,6 +40,11 @@ public record Bext(String description, String originator, String reference, Stri
         return header.chunks().stream().filter(c -> c.id().equals("bext") && c.body().length >= HEAD_BYTES).findFirst().map(c -> read(c.body()));
     }
 
+    /** What is read from a file that it was written to: less than it says where that does not go into its fields. */
+    public Bext asRead() {
+        return read(chunk().body());
+    }
+
     private static Bext read(byte[] body) {
         ByteBuffer b = ByteBuffer.wrap(body).order(ByteOrder.LITTLE_ENDIAN);
         String description = text(b, DESCRIPTION), originator = text(b, NAME), reference = text(b, NAME), date = text(b, DATE), time = text(b, TIME).replace('-', ':');

@@ -166,7 +166,7 @@ public final class ChainReader {
                 .filter(e -> !Routing.EVERY_STEP.contains(e.key().text()) && !e.key().text().equals("with"))
                 .toList();
         if (words.size() != 1) {
-            if (words.isEmpty()) problems.report(table.at(), "here a step is missing: only " + String.join(", ", table.entries().keySet()) + " is given");
+            if (words.isEmpty()) problems.report(table.at(), "here a step is missing: " + (table.entries().isEmpty() ? "nothing" : "only " + String.join(", ", table.entries().keySet())) + " is given");
             for (Entry extra : words.stream().skip(1).toList()) {
                 problems.report(extra.key().at(), known(extra.key().text())
                         ? "'" + extra.key().text() + "' is a step of its own: begin a new line with '- '"

@@ -187,7 +187,8 @@ final class RenderCommand implements Callable<Integer> {
             Beside.Known known = beside.of(take, file, remarks());
             known.say(remarks());
             Sound sound = converted(file);
-            if (from != null && from * sound.rate() >= sound.frames()) throw new Refusal(Exit.USAGE, "--from lies behind the end of the take, at " + Unit.SECONDS.format(sound.frames() / sound.rate()));
+            // What a step did is told of the take; and no print rings on for longer than that.
+            if (isBehind(sound) && (report != null || from >= sound.frames() / sound.rate() + Renderer.LONGEST_TAIL_SECONDS)) throw behind(sound, "");
             Plan plan = job.plan(chain, sound.rate(), sound.channels());
             render(chain, plan, arriving, sound, known, began);
         }
@@ -223,6 +224,14 @@ final class RenderCommand implements Callable<Integer> {
         return new Resampled(file, rate);
     }
 
+    private boolean isBehind(Sound take) {
+        return from != null && from * take.rate() >= take.frames();
+    }
+
+    private static Refusal behind(Sound take, String more) {
+        return new Refusal(Exit.USAGE, "--from lies behind the end of the take, at " + Unit.SECONDS.format(take.frames() / take.rate()) + more);
+    }
+
     private void render(Chain chain, Plan plan, Arriving take, Sound sound, Beside.Known known, long began) throws ProblemsException, IOException {
         long first = from == null ? 0 : Math.round(from * sound.rate());
         long end = to == null ? -1 : Math.round(to * sound.rate());
@@ -242,6 +251,7 @@ final class RenderCommand implements Callable<Integer> {
                 meter.hear(x, n);
                 writer.write(x, n);
             });
+            if (isBehind(sound) && !(meter.peakDb() >= Renderer.QUIET_DBFS)) throw behind(sound, ", and nothing rings on there");
             if (depth != Depth.FLOAT && meter.peakDb() >= 0) {
                 throw new Refusal(Exit.CHECK, String.format(Locale.ROOT, "%s: the print would clip, its highest sample is %+.2f dBFS; put '- limit' at the end of the chain, "
                         + "lower it there with '- trim: { level: %.1f dB }', or print with --depth float", out, meter.peakDb(), -Math.ceil(10 * meter.peakDb() + 1) / 10));

@@ -154,9 +154,7 @@ final class SongJob {
             try (SongRenderer renderer = planned.renderer(plan)) {
                 Provenance provenance = new Provenance(folder, song, takes);
                 for (SongPlan.SongPrint p : plan.prints()) wanted.put(p.name(), wanted(song, plan, p, renderer.signature(p), engine, provenance, takes));
-                for (Wanted w : wanted.values()) {
-                    if (!force && Files.exists(w.path(), LinkOption.NOFOLLOW_LINKS) && !w.seemsThere()) throw new Refusal(Exit.USAGE, w.path() + " is there already; say --force to replace it");
-                }
+                for (Wanted w : wanted.values()) if (!w.seemsThere()) refuseToReplace(w);
                 Files.createDirectories(folder);
                 try (ToDisk disk = new ToDisk()) {
                     frames = renderer.render(new Sinks(song, disk), session.heard());
@@ -209,6 +207,11 @@ final class SongJob {
         } finally {
             for (PrintFile p : prints.values()) p.close();
         }
+    }
+
+    /** What is there with other samples is replaced only where that was asked for. */
+    private void refuseToReplace(Wanted w) {
+        if (!force && Files.exists(w.path(), LinkOption.NOFOLLOW_LINKS)) throw new Refusal(Exit.USAGE, w.path() + " is there already; say --force to replace it");
     }
 
     /** Gives all of them their names; those that were there say what is new of them. */
@@ -266,7 +269,7 @@ final class SongJob {
             return looked.get(name);
         }
 
-        /** A mix is left only where nothing at all has changed: what is checked of it may have. */
+        /** A mix is left only where nothing at all has changed: what is checked of it may have. Else it is printed again, with the samples that are there. */
         private boolean stays(SongPlan.SongPrint print, Wanted.There there) throws IOException {
             return print.whole() ? there.isDescribed() : there.canBeDescribed();
         }
@@ -282,13 +285,16 @@ final class SongJob {
         @Override
         public List<Renderer.Sink> open(SongPlan.SongPrint print, long frames) throws IOException {
             Optional<Wanted.There> there = look(print.name());
-            if (there.isPresent() && there.get().frames() == frames && stays(print, there.get())) {
+            boolean same = there.isPresent() && there.get().frames() == frames;
+            if (same && stays(print, there.get())) {
                 left.put(print.name(), there.get());
                 return List.of();
             }
             left.remove(print.name());
+            Wanted made = wanted.get(print.name());
+            if (!same) refuseToReplace(made);
             boolean mix = song.prints().stream().anyMatch(w -> w.called().equals(print.name()) && w.content().equals(new Song.Content.Mix(true)));
-            PrintFile file = new PrintFile(wanted.get(print.name()), mix);
+            PrintFile file = new PrintFile(same ? made.overwriting() : made, mix);
             prints.put(print.name(), file);
             disk.add(file);
             return file.sinks();

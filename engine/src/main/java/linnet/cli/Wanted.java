@@ -32,12 +32,17 @@ record Wanted(Path path, Print form, Origin origin) {
 
         /** Whether it says what it would say if it were printed now. */
         boolean isDescribed() {
-            return now().equals(bext);
+            return now().asRead().equals(bext);
         }
 
         private Bext now() {
             return wanted.form.bext().measured(bext.loudness(), wanted.origin.withSound(sound).history(wanted.form));
         }
+    }
+
+    /** The same in the place of what is there. */
+    Wanted overwriting() {
+        return new Wanted(path, form.overwriting(), origin);
     }
 
     /** Whether a file is there that says it has these samples; a look at its head. */

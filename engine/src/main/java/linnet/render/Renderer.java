@@ -42,12 +42,13 @@ import linnet.text.ProblemsException;
 public final class Renderer implements AutoCloseable {
     /** Below this a signal between two stages has ended: no gain that follows brings it up to be heard. */
     private static final double ENDED = 1e-7;
-    /** -90 dBFS: below this a print has ended. */
-    private static final double QUIET = Decibels.gain(-90);
+    /** Below this a print has ended. */
+    public static final double QUIET_DBFS = -90;
+    private static final double QUIET = Decibels.gain(QUIET_DBFS);
 
     private static final double QUIET_SECONDS = 0.5;
     /** An echo may be set to die hardly at all; a print does not run on for longer than this. */
-    private static final double LONGEST_TAIL_SECONDS = 600;
+    public static final double LONGEST_TAIL_SECONDS = 600;
     /** Chunk of a stage whose results another thread takes away: long beside the handing over. */
     private static final int HANDED_OVER = 50 * Cell.LENGTH;
 

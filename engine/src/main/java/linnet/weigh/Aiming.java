@@ -90,7 +90,7 @@ public final class Aiming {
         double[] vowels = seconds(marks.get(), Mark.Kind.VOWEL);
         double from = t.from();
         if (aim.vowel() > vowels.length) {
-            problems.report(aim.at().at(), "'" + part + "' has " + (vowels.length == 0 ? "no vowel" : vowels.length + " vowels, the last at " + Address.of(song.time(), vowels[vowels.length - 1])));
+            problems.report(aim.at().at(), "'" + part + "' has " + (vowels.length == 0 ? "no vowel" : (vowels.length == 1 ? "1 vowel, at " : vowels.length + " vowels, the last at ") + Address.of(song.time(), vowels[vowels.length - 1])));
             return t;
         }
         if (aim.vowel() > 0) {

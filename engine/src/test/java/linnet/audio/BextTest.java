@@ -67,6 +67,8 @@ class BextTest {
         assertTrue(back.description().startsWith("Su?e Tone ? "), back.description());
         assertEquals(256, back.description().length());
         assertEquals("e".repeat(32), back.originator());
+        assertEquals(back, b.asRead());
+        assertEquals(FULL, FULL.asRead());
     }
 
     private static WavHeader header(Chunk chunk) {

@@ -236,6 +236,30 @@ class CliTest {
         assertEquals(2, run("render", chain("  - trim"), take, "--out", folder.resolve("other.yaml"), "--force"));
     }
 
+    /** A stretch of what rings on behind the take is that of the whole print too; where nothing does, nothing is printed. */
+    @Test
+    void aStretchBehindTheTakeIsWhatRingsOn() throws IOException {
+        Path chain = chain("  - reverb: { decay: 1.5 s, mix: 50 % }"), whole = folder.resolve("whole.wav"), part = folder.resolve("part.wav");
+        double end;
+        try (WavFile wav = WavFile.open(take)) {
+            end = wav.frames() / wav.rate();
+        }
+        assertEquals(0, run("render", chain, take, "--out", whole), err.toString());
+        assertEquals(0, run("render", chain, take, "--out", part, "--from", end + 0.25, "--to", end + 0.5), err.toString());
+        try (WavFile a = WavFile.open(whole); WavFile b = WavFile.open(part)) {
+            assertEquals(Math.round(0.25 * a.rate()), b.frames());
+            double[][] x = new double[a.channels()][(int) b.frames()], y = new double[b.channels()][(int) b.frames()];
+            a.read(Math.round((end + 0.25) * a.rate()), x, x[0].length);
+            b.read(0, y, y[0].length);
+            for (int c = 0; c < x.length; c++) assertArrayEquals(x[c], y[c]);
+        }
+        for (Object[] words : new Object[][] {{chain("  - trim"), end + 0.25, end + 0.5}, {chain("  - trim"), end + 1000, end + 1001}}) {
+            assertEquals(2, run("render", words[0], take, "--out", print(), "--from", words[1], "--to", words[2]));
+            assertTrue(err.toString().contains("--from lies behind the end of the take"), err.toString());
+            assertFalse(Files.exists(print()));
+        }
+    }
+
     @Test
     void aRangeWithoutASampleIsRefused() throws IOException {
         assertEquals(2, run("render", chain("  - trim"), take, "--out", print(), "--to", "0"));

@@ -9,13 +9,19 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.StringWriter;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.attribute.FileTime;
+import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.List;
+import java.util.stream.Stream;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 import picocli.CommandLine;
 
 /** Prints that are there as they would be are left, and nothing else is. */
@@ -32,6 +38,10 @@ class LeftPrintsTest {
             mix: { chain: [ eq: [ { high-pass: 40 Hz } ] ] }
             prints: [ mix, lead, low, room, { print: low, name: part of low, from: 1 s, to: 1.5 s } ]
             """;
+
+    /** Longer than the field for it. */
+    private static final String LONG = "a title of more letters than there is room for abcdefghijklmnopqrstuvwxyz abcdefghijklmnopqrstuvwxyz abcdefghijklmnopqrstuvwxyz "
+            + "abcdefghijklmnopqrstuvwxyz abcdefghijklmnopqrstuvwxyz abcdefghijklmnopqrstuvwxyz abcdefghijklmnopqrstuvwxyz abcdefghijklmnopqrstuvwxyz";
 
     @TempDir
     Path folder;
@@ -111,6 +121,104 @@ class LeftPrintsTest {
         Path other = folder.resolve("others");
         assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", other), () -> err.toString());
         for (String p : new String[] {"mix", "lead", "low", "room", "part of low"}) assertArrayEquals(Files.readAllBytes(other.resolve(p + ".wav")), Files.readAllBytes(file(p)), p);
+    }
+
+    private Path song(String text) throws IOException {
+        return Files.writeString(folder.resolve("song.yaml"), text);
+    }
+
+    private byte[] sound(String print) throws IOException {
+        byte[] all = Files.readAllBytes(file(print));
+        return Arrays.copyOfRange(all, new String(all, StandardCharsets.ISO_8859_1).indexOf("data"), all.length);
+    }
+
+    /** Prints of the whole are checked again, so they are made again; nothing is lost by that, so nobody has to ask for it. */
+    @Test
+    void aNoteInTheTextNeedsNoForce() throws IOException {
+        String text = SONG.replace("prints: [ mix,", "prints: [ mix, mix without bus, mix without low, low up 1 dB, low down 0.5 dB,");
+        List<String> names = List.of("mix", "mix without bus", "mix without low", "low up 1 dB", "low down 0.5 dB", "lead", "low", "room", "part of low");
+        assertEquals(0, run("render", song(text), "--out", prints), () -> err.toString());
+        List<byte[]> before = new ArrayList<>();
+        for (String p : names) before.add(sound(p));
+        assertEquals(0, run("render", song(text + "# a note\n"), "--out", prints), () -> err.toString());
+        for (int p = 0; p < names.size(); p++) assertArrayEquals(before.get(p), sound(names.get(p)), names.get(p));
+        assertTrue(Files.readString(prints.resolve("sheet.md")).contains(Provenance.digest(folder.resolve("song.yaml")).substring(0, 16)));
+        Path other = folder.resolve("others");
+        assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", other), () -> err.toString());
+        for (String p : names) assertArrayEquals(Files.readAllBytes(other.resolve(p + ".wav")), Files.readAllBytes(file(p)), p);
+        try (Stream<Path> there = Files.list(prints)) {
+            assertEquals(names.size() + 2, there.count());
+        }
+    }
+
+    /** What a print says of itself is ASCII in fields of a fixed length: what does not go in there is no change. */
+    @ParameterizedTest
+    @ValueSource(strings = {"Caf\u00e9 \u6b4c", LONG})
+    void noChangeIsNoneWhateverTheNames(String title) throws IOException {
+        String text = SONG.replace("song: x", "song: " + title).replace("lead", "Voix \u00e9").replace("prints: [ mix,", "prints: [ mix, Voix \u00e9 down 0.5 dB,");
+        List<String> names = List.of("mix", "Voix \u00e9 down 0.5 dB", "Voix \u00e9", "low", "room", "part of low");
+        assertEquals(0, run("render", song(text), "--out", prints, "--force"), () -> err.toString());
+        for (String p : names) Files.setLastModifiedTime(file(p), LONG_AGO);
+        assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints), () -> err.toString());
+        for (String p : names) assertTrue(isLeft(p), p);
+        assertEquals(names.size(), out.toString().split("left as it was", -1).length - 1, out.toString());
+    }
+
+    /** A chain that moves to a file of its own is one file more to tell of, for which no room was kept: the print is made again. */
+    @Test
+    void whatHasMoreToSayNeedsNoForce() throws IOException {
+        Files.writeString(folder.resolve("room.yaml"), "chain: room\nsteps: [ reverb: { decay: 0.4 s, width: 100 % } ]\n");
+        byte[] lead = sound("lead"), mix = sound("mix");
+        song(SONG.replace("chain: [ reverb: { decay: 0.4 s, width: 100 % } ]", "chain: room.yaml"));
+        assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints), () -> err.toString());
+        assertArrayEquals(lead, sound("lead"));
+        assertArrayEquals(mix, sound("mix"));
+        assertEquals(0, run("explain", file("lead")), () -> "" + out);
+        assertTrue(out.toString().contains("room.yaml"), out.toString());
+    }
+
+    /** A print with a second name elsewhere is made again beside it, and what lies there stays as it is. */
+    @Test
+    void aSecondNameIsNotDescribed() throws IOException {
+        Path elsewhere = Files.createLink(folder.resolve("elsewhere.wav"), file("lead"));
+        byte[] before = Files.readAllBytes(elsewhere), lead = sound("lead");
+        assertEquals(0, run("render", song(SONG + "# a note\n"), "--out", prints), () -> err.toString());
+        assertArrayEquals(before, Files.readAllBytes(elsewhere));
+        assertArrayEquals(lead, sound("lead"));
+        assertEquals(0, run("explain", file("lead")), () -> "" + out);
+    }
+
+    /** Of a mix too only what has the same samples is replaced without being asked. */
+    @Test
+    void aHarmedMixIsNotReplacedForANote() throws IOException {
+        byte[] harmed = Files.readAllBytes(file("mix"));
+        harmed[harmed.length - 1000] ^= 1;
+        Files.write(file("mix"), harmed);
+        byte[] lead = Files.readAllBytes(file("lead"));
+        assertEquals(2, run("render", song(SONG + "# a note\n"), "--out", prints));
+        assertTrue(err.toString().contains("mix.wav is there already; say --force to replace it"), err.toString());
+        assertArrayEquals(harmed, Files.readAllBytes(file("mix")));
+        assertArrayEquals(lead, Files.readAllBytes(file("lead")));
+    }
+
+    /** That the samples are the same does not spare a mix a check that is new. */
+    @Test
+    void aNewCeilingIsChecked() throws IOException {
+        byte[] mix = Files.readAllBytes(file("mix"));
+        assertEquals(5, run("render", song(SONG + "checks: { ceiling: -24 dBTP }\n"), "--out", prints));
+        assertTrue(err.toString().contains("mix.wav has a true peak"), err.toString());
+        assertArrayEquals(mix, Files.readAllBytes(file("mix")));
+    }
+
+    /** Another length is other samples. */
+    @Test
+    void aLongerSongIsNotWrittenOverAShorterOne() throws IOException {
+        byte[] lead = Files.readAllBytes(file("lead"));
+        song(SONG.replace("at: 0.5 s", "at: 1.4 s").replace("prints: [ mix, lead, low, room, ", "prints: [ lead, "));
+        Files.delete(file("part of low"));
+        assertEquals(2, run("render", folder.resolve("song.yaml"), "--out", prints), () -> err.toString());
+        assertTrue(err.toString().contains("lead.wav is there already; say --force to replace it"), err.toString());
+        assertArrayEquals(lead, Files.readAllBytes(file("lead")));
     }
 
     @Test

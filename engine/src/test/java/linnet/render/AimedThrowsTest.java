@@ -89,6 +89,14 @@ class AimedThrowsTest {
         }
     }
 
+    @Test
+    void oneVowelIsToldAsOne() throws Exception {
+        SongRig rig = new SongRig(folder);
+        List<Told> told = List.of(new Told(Optional.of(new Marks(List.of(mark(Mark.Kind.PHRASE, 0.2, 1.9), mark(Mark.Kind.VOWEL, 1.09, 1.09))))));
+        String said = assertThrows(ProblemsException.class, () -> rig.render(SONG.formatted("word: vowel 2, length: 1 beat"), 1, told, SongRig.noise(1, 4, 0.3))).getMessage().lines().findFirst().orElseThrow();
+        assertTrue(said.contains(": 'one' has 1 vowel, at "), said);
+    }
+
     /** Against what is true of the demo's lead: a vowel begins there, and nothing of its line hisses or bursts after it. The delay repeats after 120 ms. */
     @Test
     void goodWordsToThrowAreFound() throws Exception {

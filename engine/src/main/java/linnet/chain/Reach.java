@@ -142,7 +142,7 @@ public final class Reach {
     /** The chain with another value there; what its step finds wrong with that is a problem at the place of the change. */
     public Chain with(Found found, Value value, Span at) {
         Link link = link(found.step);
-        return new Chain(chain.title(), chain.about(), chain.tempo(), Steps.replaced(chain.links(), link, changed(link, found, value, at)));
+        return new Chain(chain.title(), chain.about(), Steps.replaced(chain.links(), link, changed(link, found, value, at)));
     }
 
     private Link changed(Link link, Found found, Value value, Span at) {
@@ -156,7 +156,7 @@ public final class Reach {
             return new Link.Parallel(p.name(), p.at(), p.mix(), branches);
         }
         Link.Use use = (Link.Use) link;
-        if (found.setting == Routing.MIX) return new Link.Use(use.name(), use.at(), Optional.of(value), use.step(), use.values());
+        if (found.setting == Routing.MIX) return use.with(Optional.of(value));
         Values values = Steps.copy(use.values());
         Optional<Group> list = values.settings().all().stream().filter(Group.class::isInstance).map(Group.class::cast).filter(g -> entry.matches() && Steps.one(g).equals(entry.group(2))).findFirst();
         if (list.isPresent()) {
@@ -170,7 +170,7 @@ public final class Reach {
             put(values, found.setting, value, at);
         }
         for (Complaint c : use.step().complaints(values)) problems.report(at, c.message());
-        return new Link.Use(use.name(), use.at(), use.mix(), use.step(), values);
+        return use.with(values);
     }
 
     /** A usual value that moves counts as given. */

@@ -25,6 +25,8 @@ import linnet.text.Span;
 public final class Reach {
     private static final Pattern ENTRY = Pattern.compile("(.+) of (.+) (\\d{1,3})");
 
+    private static final String FIRST = "1 ";
+
     private final Chain chain;
     private final Problems problems;
 
@@ -67,6 +69,8 @@ public final class Reach {
         String step = step(words).orElseThrow();
         String setting = words.substring(step.length()).strip();
         Link link = link(step);
+        // A step that goes by its bare name is the first of that name, and may be counted as the others are.
+        if (link.name().equals(step) && setting.startsWith(FIRST)) setting = setting.substring(FIRST.length()).strip();
         if (setting.equals(Routing.MIX.name())) return based(new Found(step, setting, Routing.MIX, mix(link)), at);
         if (link instanceof Link.Parallel p) return branch(p, step, setting, at);
         Values values = ((Link.Use) link).values();

@@ -45,6 +45,8 @@ public final class ChainReader {
     /** The files being read, from the outermost in: a file that uses itself is found here. */
     private final List<Path> open = new ArrayList<>();
     private int steps;
+    /** Of the outermost of those files that names one: whoever uses a chain has the last word, as with settings. */
+    private OptionalDouble tempo = OptionalDouble.empty();
 
     private ChainReader(Catalogue catalogue, Problems problems) {
         this.catalogue = catalogue;
@@ -83,9 +85,9 @@ public final class ChainReader {
      */
     public static Chain read(Tree tree, Path file, Catalogue catalogue, Problems problems) throws ProblemsException {
         ChainReader reader = new ChainReader(catalogue, problems);
-        if (!(tree instanceof Leaf leaf)) return new Chain("", "", OptionalDouble.empty(), reader.links(tree, file, Map.of()));
+        if (!(tree instanceof Leaf leaf)) return new Chain("", "", reader.links(tree, file, Map.of()));
         Optional<Path> path = reader.beside(leaf.word(), file);
-        if (path.isEmpty()) return new Chain("", "", OptionalDouble.empty(), List.of());
+        if (path.isEmpty()) return new Chain("", "", List.of());
         return reader.file(path.get(), Path.of(nameOf(leaf.word())).resolveSibling(leaf.word().text()).normalize().toString(), Map.of());
     }
 
@@ -94,26 +96,29 @@ public final class ChainReader {
 
     private Chain file(Path file, String name, Map<String, Change> changes) throws ProblemsException {
         open.add(file.toAbsolutePath().normalize());
+        OptionalDouble outer = tempo;
         try {
             Optional<Tree> tree = Yaml.read("chain file", file, name, problems);
-            if (tree.isEmpty()) return new Chain("", "", OptionalDouble.empty(), List.of());
+            if (tree.isEmpty()) return new Chain("", "", List.of());
             if (!(tree.get() instanceof Table top)) {
                 problems.report(tree.get().at(), "a chain file begins with 'chain:' and 'steps:'");
-                return new Chain("", "", OptionalDouble.empty(), List.of());
+                return new Chain("", "", List.of());
             }
             top.entries().values().stream().filter(e -> !TOP.contains(e.key().text())).forEach(e -> problems.report(
                     e.key().at(),
                     "a chain file has no '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), TOP) + " (it has chain, about, tempo and steps)"));
-            OptionalDouble tempo = tempo(top.entries().get("tempo"));
+            OptionalDouble own = tempo(top.entries().get("tempo"));
+            if (outer.isEmpty()) tempo = own;
             Entry list = top.entries().get("steps");
             if (list == null) {
                 if (!Nearest.isHinted("steps", top.entries().keySet(), TOP)) problems.report(top.at(), "a chain file needs 'steps:', a list of steps");
-                return new Chain("", "", tempo, List.of());
+                return new Chain("", "", List.of());
             }
             List<Link> links = links(list.value(), file, changes);
-            return new Chain(line(top, "chain").orElse(file.getFileName().toString()), line(top, "about").orElse(""), tempo, links);
+            return new Chain(line(top, "chain").orElse(file.getFileName().toString()), line(top, "about").orElse(""), links);
         } finally {
             open.remove(open.size() - 1);
+            tempo = outer;
         }
     }
 
@@ -200,7 +205,7 @@ public final class ChainReader {
         }
         Values values = values(word, step.get(), common.body);
         for (Complaint c : step.get().complaints(values)) problems.report(c.at().orElse(word.at()), c.message());
-        return common.on ? List.of(new Link.Use(common.name, word.at(), common.mix, step.get(), values)) : List.of();
+        return common.on ? List.of(new Link.Use(common.name, word.at(), common.mix, step.get(), values, tempo)) : List.of();
     }
 
     private static String shown(String word) {

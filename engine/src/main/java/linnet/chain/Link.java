@@ -2,6 +2,7 @@ package linnet.chain;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import linnet.setting.Value;
 import linnet.setting.Values;
 import linnet.step.Step;
@@ -17,8 +18,22 @@ public sealed interface Link {
     /** The given share of the processed signal. */
     Optional<Value> mix();
 
-    /** A step with its values. */
-    record Use(String name, Span at, Optional<Value> mix, Step step, Values values) implements Link {}
+    /**
+     * A step with its values.
+     *
+     * @param tempo beats per minute, where its text names one: it goes with the step, whatever chain that is joined to
+     */
+    record Use(String name, Span at, Optional<Value> mix, Step step, Values values, OptionalDouble tempo) implements Link {
+        /** The same step with other values. */
+        public Use with(Values others) {
+            return new Use(name, at, mix, step, others, tempo);
+        }
+
+        /** The same step at another mix. */
+        public Use with(Optional<Value> other) {
+            return new Use(name, at, other, step, values, tempo);
+        }
+    }
 
     /** Branches that are added up. */
     record Parallel(String name, Span at, Optional<Value> mix, List<Branch> branches) implements Link {}

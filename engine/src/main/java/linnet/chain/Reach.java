@@ -25,6 +25,8 @@ import linnet.text.Span;
 public final class Reach {
     private static final Pattern ENTRY = Pattern.compile("(.+) of (.+) (\\d{1,3})");
 
+    private static final String FIRST = "1 ";
+
     private final Chain chain;
     private final Problems problems;
 
@@ -67,6 +69,8 @@ public final class Reach {
         String step = step(words).orElseThrow();
         String setting = words.substring(step.length()).strip();
         Link link = link(step);
+        // A step that goes by its bare name is the first of that name, and may be counted as the others are.
+        if (link.name().equals(step) && setting.startsWith(FIRST)) setting = setting.substring(FIRST.length()).strip();
         if (setting.equals(Routing.MIX.name())) return based(new Found(step, setting, Routing.MIX, mix(link)), at);
         if (link instanceof Link.Parallel p) return branch(p, step, setting, at);
         Values values = ((Link.Use) link).values();
@@ -142,7 +146,7 @@ public final class Reach {
     /** The chain with another value there; what its step finds wrong with that is a problem at the place of the change. */
     public Chain with(Found found, Value value, Span at) {
         Link link = link(found.step);
-        return new Chain(chain.title(), chain.about(), chain.tempo(), Steps.replaced(chain.links(), link, changed(link, found, value, at)));
+        return new Chain(chain.title(), chain.about(), Steps.replaced(chain.links(), link, changed(link, found, value, at)));
     }
 
     private Link changed(Link link, Found found, Value value, Span at) {
@@ -156,7 +160,7 @@ public final class Reach {
             return new Link.Parallel(p.name(), p.at(), p.mix(), branches);
         }
         Link.Use use = (Link.Use) link;
-        if (found.setting == Routing.MIX) return new Link.Use(use.name(), use.at(), Optional.of(value), use.step(), use.values());
+        if (found.setting == Routing.MIX) return use.with(Optional.of(value));
         Values values = Steps.copy(use.values());
         Optional<Group> list = values.settings().all().stream().filter(Group.class::isInstance).map(Group.class::cast).filter(g -> entry.matches() && Steps.one(g).equals(entry.group(2))).findFirst();
         if (list.isPresent()) {
@@ -170,7 +174,7 @@ public final class Reach {
             put(values, found.setting, value, at);
         }
         for (Complaint c : use.step().complaints(values)) problems.report(at, c.message());
-        return new Link.Use(use.name(), use.at(), use.mix(), use.step(), values);
+        return use.with(values);
     }
 
     /** A usual value that moves counts as given. */

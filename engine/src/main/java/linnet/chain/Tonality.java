@@ -29,7 +29,7 @@ public record Tonality(Optional<Key> key, OptionalDouble reference) {
     }
 
     private Chain in(Chain chain) {
-        return key.isEmpty() && reference.isEmpty() ? chain : new Chain(chain.title(), chain.about(), chain.tempo(), links(chain.links()));
+        return key.isEmpty() && reference.isEmpty() ? chain : new Chain(chain.title(), chain.about(), links(chain.links()));
     }
 
     private List<Link> links(List<Link> links) {
@@ -52,6 +52,6 @@ public record Tonality(Optional<Key> key, OptionalDouble reference) {
         for (Setting s : settings.all()) {
             if (s instanceof Quantity q && q.name().equals(REFERENCE) && !u.values().given(q)) reference.ifPresent(hz -> values.put(q, new Value.Amount(hz)));
         }
-        return new Link.Use(u.name(), u.at(), u.mix(), u.step(), values);
+        return u.with(values);
     }
 }

@@ -82,7 +82,7 @@ public record Variation(String step, String setting, String value, Chain chain) 
                 from = comma + 1;
                 if (value.text().isEmpty()) problems.report(value.at(), "here a value is missing");
                 else vary(links.get(which), setting, value).ifPresent(l -> variations.add(new Variation(
-                        step.text(), setting.text(), value.text(), new Chain(chain.title(), chain.about(), chain.tempo(), Steps.replaced(chain.links(), links.get(which), l)))));
+                        step.text(), setting.text(), value.text(), new Chain(chain.title(), chain.about(), Steps.replaced(chain.links(), links.get(which), l)))));
             }
             problems.check();
             return variations;
@@ -97,7 +97,7 @@ public record Variation(String step, String setting, String value, Chain chain) 
         private Optional<Link> vary(Link link, Word setting, Word value) {
             if (setting.text().equals("mix")) {
                 Optional<Value> mix = reader.quantity(Routing.MIX, new Leaf(value));
-                if (link instanceof Link.Use u) return mix.map(m -> new Link.Use(u.name(), u.at(), Optional.of(m), u.step(), u.values()));
+                if (link instanceof Link.Use u) return mix.map(m -> u.with(Optional.of(m)));
                 Link.Parallel p = (Link.Parallel) link;
                 return mix.map(m -> new Link.Parallel(p.name(), p.at(), Optional.of(m), p.branches()));
             }
@@ -123,7 +123,7 @@ public record Variation(String step, String setting, String value, Chain chain) 
             values.ifPresent(v -> {
                 for (Complaint c : use.step().complaints(v)) problems.report(value.at(), c.message());
             });
-            return values.map(v -> new Link.Use(use.name(), use.at(), use.mix(), use.step(), v));
+            return values.map(use::with);
         }
 
         /** The values with one of them replaced; {@code name} may point into a list. */

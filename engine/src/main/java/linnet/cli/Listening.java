@@ -58,7 +58,7 @@ final class Listening {
         listening.comparison.render("The whole chain", job.plan(chain, take.rate(), take.channels()), known.ear(take));
         for (StepReport step : all.subList(0, count)) {
             listening.steps.add(step.number());
-            Chain without = new Chain(chain.title(), chain.about(), chain.tempo(), without(chain.links(), new int[] {step.number()}));
+            Chain without = new Chain(chain.title(), chain.about(), without(chain.links(), new int[] {step.number()}));
             listening.comparison.render("Without " + step.number() + ", " + step.name(), job.plan(without, take.rate(), take.channels()), known.ear(take));
         }
         return listening;

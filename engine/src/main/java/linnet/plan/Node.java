@@ -19,8 +19,12 @@ import linnet.step.Prepared;
 public record Node(
         int id, String name, List<Feed> feeds, int channels, int arrival, int latency, int stage, Optional<Work> work) {
 
-    /** A step with its values, planned for this place. */
-    public record Work(Link.Use use, Prepared prepared) {
+    /**
+     * A step with its values, planned for this place.
+     *
+     * @param tempo beats per minute, 0 if there is none (then no note value is used)
+     */
+    public record Work(Link.Use use, double tempo, Prepared prepared) {
         /** True if the whole arriving signal must be there before it can begin. */
         public boolean hears() {
             return prepared.hears() || use.values().isRelative();

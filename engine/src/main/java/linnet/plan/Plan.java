@@ -6,10 +6,9 @@ import java.util.List;
  * Everything that will happen to a take, every path aligned to the sample.
  *
  * @param rate samples per second
- * @param tempo beats per minute, 0 if there is none (then no note value is used)
  * @param nodes in an order in which each comes after its feeds; the first is the take, the last is the print
  */
-public record Plan(double rate, double tempo, List<Node> nodes) {
+public record Plan(double rate, List<Node> nodes) {
     public Plan {
         nodes = List.copyOf(nodes);
     }
@@ -25,7 +24,7 @@ public record Plan(double rate, double tempo, List<Node> nodes) {
 
     /** The plan as far as a node, as if the chain ended there. */
     public Plan upTo(Node node) {
-        return new Plan(rate, tempo, nodes.subList(0, node.id() + 1));
+        return new Plan(rate, nodes.subList(0, node.id() + 1));
     }
 
     /** How many times the take is passed through, at least. */

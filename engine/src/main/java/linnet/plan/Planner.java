@@ -24,12 +24,12 @@ import linnet.text.Span;
 /** Turns a chain into a plan for a take of a given rate and number of channels. */
 public final class Planner {
     private final double rate;
-    private final double tempo;
+    private final OptionalDouble tempo;
     private final Problems problems = new Problems();
     private final List<Node> nodes = new ArrayList<>();
     private final Map<String, Integer> uses = new HashMap<>();
 
-    private Planner(double rate, double tempo) {
+    private Planner(double rate, OptionalDouble tempo) {
         this.rate = rate;
         this.tempo = tempo;
     }
@@ -37,16 +37,15 @@ public final class Planner {
     /**
      * Plans a chain.
      *
-     * @param tempo overrides the tempo of the chain
+     * @param tempo overrides those that go with the steps
      * @throws ProblemsException if the chain cannot be used at this rate or without a tempo
      */
     public static Plan plan(Chain chain, double rate, int channels, OptionalDouble tempo) throws ProblemsException {
-        double bpm = tempo.isPresent() ? tempo.getAsDouble() : chain.tempo().orElse(0);
-        Planner planner = new Planner(rate, bpm);
+        Planner planner = new Planner(rate, tempo);
         planner.nodes.add(new Node(0, "take", List.of(), channels, 0, 0, 0, Optional.empty()));
         planner.links(chain.links(), 0);
         planner.problems.check();
-        return new Plan(rate, bpm, planner.nodes);
+        return new Plan(rate, planner.nodes);
     }
 
     /** Plans links one after the other; returns the last node. */
@@ -57,10 +56,11 @@ public final class Planner {
     }
 
     private int use(Link.Use use, int from) {
-        if (!timesAreKnown(use.values(), use.at())) return from;
+        double bpm = tempo.orElse(use.tempo().orElse(0));
+        if (!timesAreKnown(use.values(), bpm, use.at())) return from;
         Node source = nodes.get(from);
-        Prepared prepared = use.step().prepare(new FixedValues(use.values(), tempo), new Setup(rate, source.channels()));
-        Node.Work work = new Node.Work(use, prepared);
+        Prepared prepared = use.step().prepare(new FixedValues(use.values(), bpm), new Setup(rate, source.channels()));
+        Node.Work work = new Node.Work(use, bpm, prepared);
         int stage = source.stage() + (work.hears() ? 1 : 0);
         int id = add(numbered(use.name()), List.of(new Feed(from, 0, new Level.Unity())), prepared.channels(), source.departure(), prepared.latency(), stage, Optional.of(work));
         Value mix = use.mix().orElse(new Value.Amount(use.step().usualMix()));
@@ -107,30 +107,30 @@ public final class Planner {
     }
 
     /** Note values need a tempo, and must lie in range at it. */
-    private boolean timesAreKnown(Values values, Span link) {
+    private boolean timesAreKnown(Values values, double bpm, Span link) {
         boolean known = true;
         for (Setting s : values.settings().all()) {
             if (s instanceof Quantity q) {
                 Span at = values.place(q).orElse(link);
-                known &= values.get(q).map(v -> isKnown(q, v, at)).orElse(true);
+                known &= values.get(q).map(v -> isKnown(q, v, bpm, at)).orElse(true);
             } else if (s instanceof Group g) {
-                for (Values entry : values.get(g)) known &= timesAreKnown(entry, link);
+                for (Values entry : values.get(g)) known &= timesAreKnown(entry, bpm, link);
             }
         }
         return known;
     }
 
-    private boolean isKnown(Quantity q, Value value, Span at) {
-        if (value instanceof Value.Curve c) return c.points().stream().allMatch(p -> isKnown(q, p.value(), at));
+    private boolean isKnown(Quantity q, Value value, double bpm, Span at) {
+        if (value instanceof Value.Curve c) return c.points().stream().allMatch(p -> isKnown(q, p.value(), bpm, at));
         double by = value instanceof Value.Shifted s ? s.by() : 0;
         if (!((value instanceof Value.Shifted s ? s.base() : value) instanceof Value.Notes n)) return true;
-        if (tempo == 0) {
+        if (bpm == 0) {
             problems.report(at, n.text() + " needs a tempo: add 'tempo: 96 bpm' at the top of the chain, or say --tempo");
             return false;
         }
-        double seconds = n.quarters() * 60 / tempo + (q.unit() == Unit.SECONDS ? by : by / 1000);
+        double seconds = n.quarters() * 60 / bpm + (q.unit() == Unit.SECONDS ? by : by / 1000);
         if (q.inRange(q.unit() == Unit.SECONDS ? seconds : seconds * 1000)) return true;
-        problems.report(at, n.text() + (by == 0 ? "" : q.difference(by)) + " is " + Unit.MS.format(seconds * 1000) + " at " + Unit.BPM.format(tempo) + ": " + q.name() + " is outside " + q.rangeText());
+        problems.report(at, n.text() + (by == 0 ? "" : q.difference(by)) + " is " + Unit.MS.format(seconds * 1000) + " at " + Unit.BPM.format(bpm) + ": " + q.name() + " is outside " + q.rangeText());
         return false;
     }
 }

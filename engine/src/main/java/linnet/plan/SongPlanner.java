@@ -55,7 +55,7 @@ public final class SongPlanner {
     public static Chain chain(Song song, Song.Part part) {
         List<Link> links = new ArrayList<>(part.chain().links());
         for (Song.Group g : song.groups()) if (g.parts().stream().anyMatch(p -> p.text().equals(part.name().text()))) links.addAll(g.each().links());
-        return new Chain(part.chain().title(), part.chain().about(), part.chain().tempo(), links);
+        return new Chain(part.chain().title(), part.chain().about(), links);
     }
 
     /** The takes that a plan of this song counts, each file once, in the order in which the parts name them. */
@@ -66,7 +66,7 @@ public final class SongPlanner {
     }
 
     /**
-     * Plans a song. Note values in its chains follow its tempo; where that changes a chain must have one of its own.
+     * Plans a song. Note values in its chains follow its tempo; where that changes, each goes by the one that its own chain names.
      *
      * @param channelsOfTakes of each of {@link #takes}
      * @throws ProblemsException if one of its chains cannot be used at this rate
@@ -135,7 +135,7 @@ public final class SongPlanner {
         public Plan mended(String part) throws ProblemsException {
             Chain whole = parts(song).stream().filter(p -> p.name().text().equals(part)).findFirst().orElseThrow().chain();
             List<Link> links = whole.links().stream().takeWhile(l -> l instanceof Link.Use u && u.step().mends()).toList();
-            return Planner.plan(new Chain(whole.title(), whole.about(), whole.tempo(), links), rate, work(part).channels(), song.time().steadyBpm());
+            return Planner.plan(new Chain(whole.title(), whole.about(), links), rate, work(part).channels(), song.time().steadyBpm());
         }
 
         @Override
@@ -162,7 +162,7 @@ public final class SongPlanner {
         Work.Source lead = cutting().source(like);
         List<Work.Stretch> except = tidy.except().stream().map(r -> new Work.Stretch(Math.round(r.from() * rate), Math.round(r.to() * rate))).toList();
         Work.Tidying tidying = new Work.Tidying(part.name().text(), like.name().text(), List.of(whole(lead)), channels(lead), tidy.aims(), except);
-        Plan nothing = Planner.plan(new Chain("", "", OptionalDouble.empty(), List.of()), rate, channels(source), OptionalDouble.empty());
+        Plan nothing = Planner.plan(new Chain("", "", List.of()), rate, channels(source), OptionalDouble.empty());
         Work work = new Work(works.size(), part.name().text() + ", tidied", List.of(whole(source)), channels(source), nothing, List.of(), Optional.of(tidying), false);
         works.add(work);
         return new Work.Source.Made(work.id());

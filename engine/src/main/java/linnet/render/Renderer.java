@@ -217,7 +217,7 @@ public final class Renderer implements AutoCloseable {
             Node from = plan.nodes().get(feed.from());
             Post post = posts.get(feed.from());
             Supply.Source source = post != null ? new Supply.Source.Made(post) : new Supply.Source.There(sound(from));
-            supplies.add(new Supply(source, from.channels(), feed.delay(), Supply.gain(feed.level(), plan.rate(), plan.tempo(), node.arrival() - options.start())));
+            supplies.add(new Supply(source, from.channels(), feed.delay(), Supply.gain(feed.level(), plan.rate(), node.arrival() - options.start())));
         }
         return supplies;
     }
@@ -248,10 +248,10 @@ public final class Renderer implements AutoCloseable {
             here.sorted().forEach(p -> problems.report(p.at(), p.message()));
             if (!here.isEmpty()) return null;
         }
-        LiveValues live = new LiveValues(values, plan.tempo(), plan.rate(), node.arrival() - options.start(), (what, value) -> resolved.add(new Resolved(node.name(), what, "", value)), takeEar.memory().at(place(node.id())));
+        LiveValues live = new LiveValues(values, work.tempo(), plan.rate(), node.arrival() - options.start(), (what, value) -> resolved.add(new Resolved(node.name(), what, "", value)), takeEar.memory().at(place(node.id())));
         Kernel kernel = work.prepared().start().kernel(live, ear);
         kernels.put(node.id(), kernel);
-        LiveValues again = new LiveValues(values, plan.tempo(), plan.rate(), node.arrival(), (what, value) -> {});
+        LiveValues again = new LiveValues(values, work.tempo(), plan.rate(), node.arrival(), (what, value) -> {});
         Ear heard = ear;
         if (onceMore) starts.put(node.id(), () -> kernel instanceof Leader leader ? leader.afresh() : work.prepared().start().kernel(again, heard));
         costs.add(new Rendered.Cost(node.name(), 0, (System.nanoTime() - began) * 1e-9));

@@ -64,17 +64,18 @@ final class Supply {
      *
      * @param offset samples by which the signal is later than the take where it is added
      */
-    static Ramp gain(Level level, double rate, double tempo, long offset) {
-        if (level instanceof Level.Branch b) return ramp(Routing.LEVEL, b.db(), Decibels::gain, rate, tempo, offset);
-        if (level instanceof Level.Wet w) return ramp(Routing.MIX, w.percent(), p -> p / 100, rate, tempo, offset);
-        if (level instanceof Level.Dry d) return ramp(Routing.MIX, d.percent(), p -> 1 - p / 100, rate, tempo, offset);
+    static Ramp gain(Level level, double rate, long offset) {
+        if (level instanceof Level.Branch b) return ramp(Routing.LEVEL, b.db(), Decibels::gain, rate, offset);
+        if (level instanceof Level.Wet w) return ramp(Routing.MIX, w.percent(), p -> p / 100, rate, offset);
+        if (level instanceof Level.Dry d) return ramp(Routing.MIX, d.percent(), p -> 1 - p / 100, rate, offset);
         return null;
     }
 
-    private static Ramp ramp(Live setting, Value value, DoubleUnaryOperator toGain, double rate, double tempo, long offset) {
+    private static Ramp ramp(Live setting, Value value, DoubleUnaryOperator toGain, double rate, long offset) {
         Values values = new Values(new Settings());
         values.put(setting, value);
-        return new Ramp(new LiveValues(values, tempo, rate, offset, (what, found) -> {}), setting, toGain);
+        // Levels and shares are no note values and want no tempo.
+        return new Ramp(new LiveValues(values, 0, rate, offset, (what, found) -> {}), setting, toGain);
     }
 
     /**

@@ -24,7 +24,7 @@ import linnet.yaml.Tree;
  * @param guide reads the cues of sound files
  */
 record Reading(Path file, Catalogue catalogue, Guide guide, Problems problems) {
-    static final Chain NONE = new Chain("", "", OptionalDouble.empty(), List.of());
+    static final Chain NONE = new Chain("", "", List.of());
 
     /** A mapping with what it may have. */
     Fields fields(Shape shape, Tree tree) {

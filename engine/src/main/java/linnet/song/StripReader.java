@@ -124,7 +124,7 @@ final class StripReader {
         wishes.strip(name, f);
         if (f.lacks("chain")) text.problems().report(e.key().at(), "'" + name.text() + "' needs a 'chain:' with its echo or room");
         Chain chain = text.chain(f, "chain");
-        Chain wet = new Chain(chain.title(), chain.about(), chain.tempo(), wet(chain.links()));
+        Chain wet = new Chain(chain.title(), chain.about(), wet(chain.links()));
         return new Song.Return(name, wet, faders.fader(f));
     }
 
@@ -133,7 +133,7 @@ final class StripReader {
         List<Link> wet = new ArrayList<>();
         for (Link link : links) {
             if (link instanceof Link.Use u) {
-                wet.add(new Link.Use(u.name(), u.at(), u.mix().or(() -> Optional.of(new Value.Amount(100))), u.step(), u.values()));
+                wet.add(u.with(u.mix().or(() -> Optional.of(new Value.Amount(100)))));
             } else {
                 Link.Parallel p = (Link.Parallel) link;
                 wet.add(new Link.Parallel(p.name(), p.at(), p.mix(), p.branches().stream().map(b -> new Link.Branch(b.at(), b.level(), wet(b.links()))).toList()));

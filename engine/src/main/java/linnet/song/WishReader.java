@@ -120,14 +120,14 @@ final class WishReader {
             links.add(step("trim", TRIM, "level", 0, at));
         }
         links.add(step("limit", LIMIT, "ceiling", ceiling, at));
-        return new Chain(chain.title(), chain.about(), chain.tempo(), links);
+        return new Chain(chain.title(), chain.about(), links);
     }
 
     private Link step(String word, String name, String setting, double value, Word at) {
         Step step = text.catalogue().find(word).orElseThrow();
         Values values = new Values(step.settings());
         values.put((Quantity) step.settings().all().stream().filter(s -> s.name().equals(setting)).findFirst().orElseThrow(), new Value.Amount(value));
-        return new Link.Use(name, at.at(), Optional.empty(), step, values);
+        return new Link.Use(name, at.at(), Optional.empty(), step, values, OptionalDouble.empty());
     }
 
     /** Whether all that is named is there and can be measured; Joins sees to the returns of sends. */

@@ -26,8 +26,8 @@ final class Awake {
     }
 
     private static Plan with(Plan plan, boolean rests, AtomicLong samples) {
-        return new Plan(plan.rate(), plan.tempo(), plan.nodes().stream().map(n -> new Node(n.id(), n.name(), n.feeds(), n.channels(), n.arrival(), n.latency(), n.stage(),
-                n.work().map(w -> new Node.Work(w.use(), watched(w.prepared(), rests, samples))))).toList());
+        return new Plan(plan.rate(), plan.nodes().stream().map(n -> new Node(n.id(), n.name(), n.feeds(), n.channels(), n.arrival(), n.latency(), n.stage(),
+                n.work().map(w -> new Node.Work(w.use(), w.tempo(), watched(w.prepared(), rests, samples))))).toList());
     }
 
     private static Prepared watched(Prepared p, boolean rests, AtomicLong samples) {

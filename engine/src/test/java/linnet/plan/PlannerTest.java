@@ -44,6 +44,10 @@ class PlannerTest {
         return shown;
     }
 
+    private static double tempo(Plan plan) {
+        return plan.steps().get(0).work().orElseThrow().tempo();
+    }
+
     private static Node node(Plan plan, String name) {
         return plan.nodes().stream().filter(n -> n.name().equals(name)).findFirst().orElseThrow();
     }
@@ -122,9 +126,9 @@ class PlannerTest {
     void noteValuesFollowTheTempo(String time) {
         String chain = "tempo: 120 bpm\nsteps:\n- delay: { time: " + time + " }\n";
         Plan plan = plan(Rig.usual().read(chain), 1, OptionalDouble.empty());
-        assertEquals(120, plan.tempo());
+        assertEquals(120, tempo(plan));
         assertEquals(List.of("delay"), plan.steps().stream().map(Node::name).toList());
-        assertEquals(90, plan(Rig.usual().read(chain), 1, OptionalDouble.of(90)).tempo(), "who renders may say another");
+        assertEquals(90, tempo(plan(Rig.usual().read(chain), 1, OptionalDouble.of(90))), "who renders may say another");
         assertTrue(said(chain.replace("tempo: 120 bpm\n", "")).endsWith("needs a tempo: add 'tempo: 96 bpm' at the top of the chain, or say --tempo"));
     }
 
@@ -132,7 +136,7 @@ class PlannerTest {
     void aNoteValueMustLieInRangeAtItsTempo() {
         assertEquals("4/1 is 24 s at 40 bpm: time is outside 1 ms … 5 s", said("tempo: 40 bpm\nsteps:\n- delay: { time: 4/1 }\n"));
         assertEquals("4/1 is 24 s at 40 bpm: time is outside 1 ms … 5 s", said("tempo: 40 bpm\nsteps:\n- delay: { time: { 0 s: 1/4, 1 s: 4/1 } }\n"));
-        assertEquals(40, plan(Rig.usual().read("tempo: 40 bpm\nsteps:\n- delay: { time: 1/2 }\n"), 1, OptionalDouble.empty()).tempo());
+        assertEquals(40, tempo(plan(Rig.usual().read("tempo: 40 bpm\nsteps:\n- delay: { time: 1/2 }\n"), 1, OptionalDouble.empty())));
     }
 
     /** Every wrong value is told at once, in lists too. */

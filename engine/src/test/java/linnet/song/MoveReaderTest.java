@@ -2,10 +2,12 @@ package linnet.song;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import linnet.chain.Link;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
 import org.junit.jupiter.api.Test;
@@ -57,6 +59,30 @@ class MoveReaderTest {
         }
         assertEquals("song.yaml:6:100: another move of this setting sounds at the same time, and one of them goes to a value; say both as differences, such as '+2 dB'",
                 said(song.replace("MOVE", "one eq gain of band 1: to 3 dB }, chorus bar 2 to end: { one eq gain of band 1: +1 dB")));
+    }
+
+    /** As the page on songs says: a plain usual value needs no writing, one that is found by hearing or goes by the character does. */
+    @Test
+    void aMoveGoesFromAUsualValueThatIsANumber() throws Exception {
+        String song = "parts: { one: { take: a.wav, chain: [ gate: { THRESHOLD }, compressor ] } }\nmoves: { chorus: { MOVE } }\n";
+        read(song.replace("THRESHOLD", "").replace("MOVE", "one gate floor: to -20 dB"));
+        read(song.replace("THRESHOLD", "threshold: 10 dB over noise").replace("MOVE", "one gate threshold: to -40 dB"));
+        assertEquals("song.yaml:5:20: 'gate' has no threshold to move from: give it in the chain", said(song.replace("THRESHOLD", "").replace("MOVE", "one gate threshold: to -40 dB")));
+        assertEquals("song.yaml:5:20: 'compressor' has no ratio to move from: give it in the chain", said(song.replace("THRESHOLD", "").replace("MOVE", "one compressor ratio: to 4:1")));
+    }
+
+    /** The first of several answers to its number too, and is the same step with it and without. */
+    @Test
+    void theFirstOfSeveralStepsIsNumberOne() throws Exception {
+        String song = "parts: { one: { take: a.wav, chain: [ de-ess, de-ess: { most: 3 dB }, { trim: { level: 1 dB }, name: lift 1 } ] } }\nmoves: { chorus: { MOVE } }\n";
+        Link.Use moved = (Link.Use) read(song.replace("MOVE", "one de-ess 1 most: +2 dB")).parts().get(0).chain().links().get(0);
+        assertEquals(((Link.Use) read(song.replace("MOVE", "one de-ess most: +2 dB")).parts().get(0).chain().links().get(0)).values().write(), moved.values().write());
+        assertTrue(moved.values().write().contains("7 dB"), moved.values().write());
+        read(song.replace("MOVE", "one lift 1 level: +2 dB"));
+        assertEquals("song.yaml:5:65: another move of this setting sounds at the same time, and one of them goes to a value; say both as differences, such as '+2 dB'",
+                said(song.replace("MOVE", "one de-ess most: to 3 dB, one de-ess 1 most: to 4 dB")));
+        assertEquals("song.yaml:5:20: 'de-ess 2' has no setting '1 most'; did you mean 'most'?; of 'de-ess 2' these can: band, threshold, most, attack, release, mix",
+                said(song.replace("MOVE", "one de-ess 2 1 most: +1 dB")));
     }
 
     /** A move goes from where its base is, or to a value, in the unit of what moves. */

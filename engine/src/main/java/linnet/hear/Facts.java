@@ -60,7 +60,7 @@ public final class Facts {
 
     /** Half a second, as a power of two: where no divisor of a frame comes near 2 kHz, it has more samples. */
     private int slowWindow() {
-        return 1 << Math.round((float) (Math.log(SLOW_SECONDS * ear.sound().rate() / slowness) / Math.log(2)));
+        return 1 << Math.round((float) (StrictMath.log(SLOW_SECONDS * ear.sound().rate() / slowness) / StrictMath.log(2)));
     }
 
     public Ear ear() {

@@ -104,7 +104,7 @@ final class Breaths {
      */
     private int edge(int core, int step, int farthest) {
         int lost = core + step;
-        while (wordless(lost) && lost != farthest && levels.above(lost) > least) lost += step;
+        while (wordless(lost) && step * (farthest - lost) > 0 && levels.above(lost) > least) lost += step;
         if (lost < 0 || lost >= levels.frames() || wordless(lost) && levels.above(lost) <= least) return lost - step;
         int fallen = core;
         while (fallen != core + step * EDGE && wordless(fallen + step) && levels.above(fallen + step) < FALL * levels.above(fallen)) fallen += step;

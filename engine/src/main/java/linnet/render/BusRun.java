@@ -3,10 +3,11 @@ package linnet.render;
 import java.io.IOException;
 import java.util.List;
 import java.util.Optional;
-import java.util.function.Function;
 import java.util.function.Supplier;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
+import linnet.hear.Memory;
+import linnet.hear.Told;
 import linnet.plan.Plan;
 import linnet.text.ProblemsException;
 
@@ -14,28 +15,34 @@ import linnet.text.ProblemsException;
 final class BusRun implements AutoCloseable {
     private final Plan chain;
     private final Supplier<Sound> whole;
-    private final Function<Sound, Ear> ears;
+    private final Ears ears;
     private final int beside;
     private final Renderer renderer;
     /** Empty where nothing is heard. */
     private final Optional<Adding> adding;
 
+    /** How a sum is heard. */
+    interface Ears {
+        Ear on(Sound sum, Told told, Memory memory);
+    }
+
     /**
      * @param whole the sum; each that it gives is read by one thread
      * @param sums has the sum for whoever hears it before or after
      * @param signature of the sum among those
-     * @param ears the ear on the sum, with what is known of it
+     * @param ears the kind of ear on the sum
+     * @param memory what is known of the whole by hearing
      * @param threads how many may hear, and as many may add up what they hear
      * @param beside how many share the memory of the machine
      * @throws ProblemsException if a value stated against the singer cannot be measured in the whole
      */
-    BusRun(Plan chain, Supplier<Sound> whole, Sums sums, String signature, Function<Sound, Ear> ears, int threads, int beside) throws ProblemsException, IOException {
+    BusRun(Plan chain, Supplier<Sound> whole, Sums sums, String signature, Ears ears, Memory memory, int threads, int beside) throws ProblemsException, IOException {
         this.chain = chain;
         this.ears = ears;
         this.beside = beside;
         adding = chain.stages() > 1 ? Optional.of(sums.of(signature, () -> new Adding(whole, threads, memory(beside)))) : Optional.empty();
         this.whole = adding.<Supplier<Sound>>map(a -> a::kept).orElse(whole);
-        renderer = renderer(adding.map(a -> a.kept().heard()).orElseGet(whole), threads);
+        renderer = renderer(adding.map(a -> a.kept().heard()).orElseGet(whole), memory, threads);
         try {
             renderer.resolve();
             adding.ifPresent(Adding::await);
@@ -72,14 +79,14 @@ final class BusRun implements AutoCloseable {
         return adding.map(Adding::kept);
     }
 
-    private Renderer renderer(Sound sum, int threads) {
-        return new Renderer(chain, ears.apply(sum), new Renderer.Options(0, threads, new Tail.Auto(), 0, -1), (stage, stages, share) -> {}, node -> null, beside);
+    private Renderer renderer(Sound sum, Memory memory, int threads) {
+        return new Renderer(chain, ears.on(sum, Told.nothing(), memory), new Renderer.Options(0, threads, new Tail.Auto(), 0, -1), (stage, stages, share) -> {}, node -> null, beside);
     }
 
     /** Where what it makes has ended; not before {@code least}. */
     long end(long least) throws ProblemsException, IOException {
         if (renderer.memory() == 0) return least;
-        try (Renderer plain = renderer(whole.get(), 1)) {
+        try (Renderer plain = renderer(whole.get(), Memory.NONE, 1)) {
             return Math.max(least, plain.render((x, n) -> {}).frames());
         }
     }

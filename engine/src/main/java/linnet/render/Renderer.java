@@ -137,8 +137,13 @@ public final class Renderer implements AutoCloseable {
     private void both(Runnable one, Runnable other) {
         FutureTask<?> beside = new FutureTask<>(other, null);
         pool.execute(beside);
-        one.run();
-        beside.run();
+        try {
+            one.run();
+        } finally {
+            // Where the one fails, too: nobody may be at work on what is given up then.
+            beside.run();
+            SideBySide.end(beside);
+        }
         SideBySide.done(beside);
     }
 

@@ -37,11 +37,16 @@ public final class SideBySide {
 
         /** Waits until it is over, whatever comes of it. */
         void end() {
-            try {
-                get();
-            } catch (RuntimeException e) {
-                // Of no interest any more.
-            }
+            SideBySide.end(task);
+        }
+    }
+
+    /** Waits until it is over, whatever comes of it. */
+    static void end(Future<?> begun) {
+        try {
+            done(begun);
+        } catch (RuntimeException e) {
+            // Of no interest here.
         }
     }
 

@@ -153,8 +153,7 @@ public final class SongRenderer implements AutoCloseable {
                     continue;
                 }
                 Shelf.Recollection known = shelf.recollection(ofHeard(b));
-                Memory noting = heard.noting(buses.size(), known.memory());
-                buses.add(new BusRun(b.chain(), () -> mixture(b.heard(), 2, 0), sums, ofHeard(b), sum -> Ear.ofMix(sum, Told.nothing(), noting), jobs, 1));
+                buses.add(new BusRun(b.chain(), () -> mixture(b.heard(), 2, 0), sums, ofHeard(b), Ear::ofMix, heard.noting(buses.size(), known.memory()), jobs, 1));
                 open.add(buses.get(same));
                 keep(known);
             }
@@ -533,7 +532,7 @@ public final class SongRenderer implements AutoCloseable {
     /** What the chain of a work does to its input, done to shares of that. */
     private List<Sound> shares(Work work, Shelf on) throws ProblemsException, IOException {
         List<Shelf.Place> places = new ArrayList<>();
-        try (Sums own = new Sums(); BusRun run = new BusRun(work.chain(), () -> mixture(work.input(), work.channels(), 0), own, "", Ear::new, 1, jobs)) {
+        try (Sums own = new Sums(); BusRun run = new BusRun(work.chain(), () -> mixture(work.input(), work.channels(), 0), own, "", Ear::new, Memory.NONE, 1, jobs)) {
             long frames = run.end(mixture(work.input(), work.channels(), 0).frames());
             for (String signature : signatures.get(work.id())) places.add(on.place(signature, plan.rate(), work.chain().output().channels()));
             List<Lane> lanes = new ArrayList<>();
@@ -657,7 +656,8 @@ public final class SongRenderer implements AutoCloseable {
         String signature = inputs.get(work.id());
         // Beside what its chain remembers, which lets go of what the chain does not use.
         try (Shelf.Recollection own = shelf.recollection(Signature.digest(signature + " " + Memory.SPEECH)); Shelf.Recollection chain = shelf.recollection(signature)) {
-            return Optional.of(speech(input, work, own.memory().keeping(Memory.SPEECH, chain.memory())));
+            // The chain of the instrumental asks an ear of another kind, and what that remembers goes by other frames.
+            return Optional.of(speech(input, work, work.played() ? own.memory() : own.memory().keeping(Memory.SPEECH, chain.memory())));
         } catch (IOException e) {
             // Nothing is lost but time.
             return Optional.of(speech(input, work, Memory.NONE));

@@ -260,16 +260,21 @@ public final class Weighing {
     /** The frames of a part or group in which nobody only breathes: a breath between two lines is no line. As they are where its marks are not known. */
     private double[] sung(String voice, double[] frames) throws ProblemsException, IOException {
         List<Marks> members = new ArrayList<>();
-        for (String part : parts(voice)) {
+        List<String> parts = parts(voice);
+        // What is played does not breathe.
+        if (song.instrumental().filter(i -> parts.contains(i.name().text())).isPresent()) return frames;
+        for (String part : parts) {
             Optional<Marks> marks = scales.marks("breaths of " + part, () -> SongPlanner.plan(song.still(), rate, channelsOfTakes), part);
             if (marks.isEmpty()) return frames;
             members.add(marks.get());
         }
-        BitSet breathing = frames(members, Mark.Kind.BREATH, frames.length), singing = frames(members, Mark.Kind.PHRASE, frames.length);
-        // Where one breathes another may sing.
-        if (members.size() > 1) breathing.andNot(singing);
         double[] sung = frames.clone();
-        breathing.stream().forEach(f -> sung[f] = 0);
+        for (Marks one : members) {
+            BitSet breathing = frames(one, Mark.Kind.BREATH, frames.length);
+            // Where one breathes another may sing.
+            for (Marks other : members) if (other != one) breathing.andNot(frames(other, Mark.Kind.PHRASE, frames.length));
+            breathing.stream().forEach(f -> sung[f] = 0);
+        }
         return sung;
     }
 
@@ -278,15 +283,13 @@ public final class Weighing {
         return song.groups().stream().filter(g -> g.name().text().equals(voice)).findFirst().map(g -> g.parts().stream().map(Word::text).toList()).orElse(List.of(voice));
     }
 
-    /** Those that marks of a kind meet, of any of the lists. */
-    private BitSet frames(List<Marks> lists, Mark.Kind kind, int count) {
+    /** Those that marks of a kind meet. */
+    private BitSet frames(Marks marks, Mark.Kind kind, int count) {
         double frame = rate * Scale.FRAME_SECONDS;
         BitSet met = new BitSet();
-        for (Marks marks : lists) {
-            for (Mark m : marks.of(kind)) {
-                int from = (int) Math.max(0, Math.floor(m.from() / frame)), to = (int) Math.min(count, Math.ceil(m.to() / frame));
-                if (from < to) met.set(from, to);
-            }
+        for (Mark m : marks.of(kind)) {
+            int from = (int) Math.max(0, Math.floor(m.from() / frame)), to = (int) Math.min(count, Math.ceil(m.to() / frame));
+            if (from < to) met.set(from, to);
         }
         return met;
     }

@@ -13,6 +13,7 @@ import linnet.Rig;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
+import linnet.hear.Memory;
 import linnet.plan.Planner;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
@@ -108,7 +109,7 @@ class AddingTest {
         for (int threads = 1; threads <= 2; threads++) {
             int most = threads;
             try (Sums sums = new Sums()) {
-                assertSame(cut, assertThrows(UncheckedIOException.class, () -> new BusRun(plan, () -> new Torn(noise(200_000), 150_000, cut), sums, "", Ear::new, most, 1)));
+                assertSame(cut, assertThrows(UncheckedIOException.class, () -> new BusRun(plan, () -> new Torn(noise(200_000), 150_000, cut), sums, "", Ear::new, Memory.NONE, most, 1)));
             }
         }
     }

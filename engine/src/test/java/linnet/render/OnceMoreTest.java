@@ -12,6 +12,7 @@ import java.util.stream.Stream;
 import linnet.Rig;
 import linnet.dsp.Samples;
 import linnet.hear.Ear;
+import linnet.hear.Memory;
 import linnet.plan.Plan;
 import linnet.plan.Planner;
 import linnet.step.builtin.Builtins;
@@ -33,7 +34,7 @@ class OnceMoreTest {
             Samples sung = sung();
             Plan plan = Planner.plan(Rig.usual().chain("- trim: { level: -1 dB }\n- " + step.word() + "\n- compressor: { aim: 2 dB }"), RATE, 2, OptionalDouble.empty());
             double[][] made, undivided;
-            try (Sums sums = new Sums(); BusRun run = new BusRun(plan, () -> sung, sums, "", Ear::new, 2, 1)) {
+            try (Sums sums = new Sums(); BusRun run = new BusRun(plan, () -> sung, sums, "", Ear::new, Memory.NONE, 2, 1)) {
                 made = made((lane, sink) -> lane.add(run.sharedOut(sung, true, List.of()), sink, List.of()));
                 undivided = made((lane, sink) -> lane.only(run.undivided(sung), sink, 2));
             }

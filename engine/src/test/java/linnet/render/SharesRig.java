@@ -10,6 +10,7 @@ import java.util.concurrent.atomic.AtomicBoolean;
 import linnet.chain.Chain;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
+import linnet.hear.Memory;
 import linnet.plan.Plan;
 import linnet.plan.Planner;
 import linnet.step.Prepared;
@@ -32,7 +33,7 @@ public final class SharesRig {
         try {
             if (plan.steps().stream().anyMatch(n -> n.work().orElseThrow().prepared().sharing() == Prepared.Sharing.NONE)) return Optional.empty();
             double[][] sum = new double[plan.output().channels()][(int) whole.frames()];
-            try (Sums sums = new Sums(); BusRun run = new BusRun(plan, () -> whole, sums, "", Ear::new, 1, 1)) {
+            try (Sums sums = new Sums(); BusRun run = new BusRun(plan, () -> whole, sums, "", Ear::new, Memory.NONE, 1, 1)) {
                 Lane lane = new Lane(whole.frames(), new AtomicBoolean());
                 List<Renderer.Sink> sinks = new ArrayList<>();
                 for (int p = 0; p < parts.size(); p++) {

@@ -154,13 +154,13 @@ class WeighingTest {
         }
     }
 
-    /** Of two voices in a group the first breathes alone at 2.2 s, and where the other sings at 3.2 s: there it is no gap. Both lists tell of lines. */
+    /** Of two voices in a group the first breathes alone at 2.2 s, inside its own line, and where the other sings at 3.2 s: there it is no gap. Both lists tell of lines. */
     @Test
     void aBreathOfAGroupIsNoLineWhereNobodySings() throws Exception {
         SongRig rig = new SongRig(folder);
         Samples one = sounding(14, 0.2, 0.5, 1.5, 2.2, 2.6, 3.2, 3.5), two = sounding(15, 0.2, 0.6, 1.5, 3, 3.8), pad = new Samples(RATE, new double[4 * (int) RATE]);
         Arrays.fill(pad.data()[0], 0.1);
-        List<Told> told = List.of(told(mark(Mark.Kind.PHRASE, 0.5, 1.5), mark(Mark.Kind.BREATH, 2.19, 2.61), mark(Mark.Kind.BREATH, 3.19, 3.51)), told(mark(Mark.Kind.PHRASE, 0.6, 1.5), mark(Mark.Kind.PHRASE, 3, 3.8)));
+        List<Told> told = List.of(told(mark(Mark.Kind.PHRASE, 0.5, 2.7), mark(Mark.Kind.BREATH, 2.19, 2.61), mark(Mark.Kind.BREATH, 3.19, 3.51)), told(mark(Mark.Kind.PHRASE, 0.6, 1.5), mark(Mark.Kind.PHRASE, 3, 3.8)));
         String song = """
                 parts: { one: { take: a.wav }, two: { take: b.wav }, pad: { take: c.wav, sends: { room: 0 dB } } }
                 groups: { both: { parts: [ one, two ] } }
@@ -173,6 +173,22 @@ class WeighingTest {
         assertEquals(0, SongRig.db(room, 2.25, 2.55) - open, 0.2);
         assertEquals(-6, SongRig.db(room, 3.2, 3.6) - open, 0.2);
         assertEquals("[Found[what=room, value=-6 dB, why=while both sounds: 2 s]]", rig.levels.toString());
+    }
+
+    /** A brush or a shaker may sound like a breath, and is none. */
+    @Test
+    void whatIsPlayedDoesNotBreathe() throws Exception {
+        SongRig rig = new SongRig(folder);
+        Samples lead = sounding(14, 0.2, 0.5, 3.8), band = sounding(15, 0.2, 0.6, 1.5, 2.2, 2.6), pad = new Samples(RATE, new double[4 * (int) RATE]);
+        Arrays.fill(pad.data()[0], 0.1);
+        String song = """
+                parts: { lead: { take: a.wav }, pad: { take: b.wav, sends: { room: 0 dB } } }
+                instrumental: { take: c.wav }
+                returns: { room: { chain: [ trim ], duck: { from: instrumental, by: 6 dB, release: 60 ms } } }
+                prints: [ room ]
+                """;
+        double[] room = rig.render(song, 1, List.of(told(), told(), told(mark(Mark.Kind.PHRASE, 0.6, 1.5), mark(Mark.Kind.BREATH, 2.19, 2.61))), lead, pad, band).get("room")[0];
+        assertEquals(-6, SongRig.db(room, 2.3, 2.55) - SongRig.db(room, 0.1, 0.4), 0.2);
     }
 
     private static Told told(Mark... marks) {

@@ -84,15 +84,15 @@ public final class Removal {
     }
 
     /**
-     * Whether the pauses beside it were emptied: no room is silent to the bit for 10 ms. Then its place is silence too. What an export leaves at either end of
-     * a take tells nothing of its pauses.
+     * Whether the pauses beside it were emptied: no room is silent to the bit for 10 ms. Then its place is silence too. Where a room is heard elsewhere, the little
+     * that an export leaves before and after a take tells nothing of its pauses.
      */
     private boolean isEmptied(Span s) {
         long from = Math.max(0, s.from() - beside()), to = Math.min(sound.frames(), s.to() + beside());
         double[][] before = read(from, s.from()), after = read(s.to(), to);
         int begin = 0, end = after[0].length;
-        if (from == 0) while (begin < before[0].length && isSilent(before, begin)) begin++;
-        if (to == sound.frames()) while (end > 0 && isSilent(after, end - 1)) end--;
+        if (from == 0 && room.isPresent()) while (begin < before[0].length && isSilent(before, begin)) begin++;
+        if (to == sound.frames() && room.isPresent()) while (end > 0 && isSilent(after, end - 1)) end--;
         return isSilent(before, begin, before[0].length) || isSilent(after, 0, end);
     }
 

@@ -250,6 +250,14 @@ class RepairsTest {
         assertEquals(emptied, Arrays.stream(filled, 100, filled.length - 100).allMatch(v -> v == 0));
     }
 
+    /** Without a room that little silence is all there is to put in its place. */
+    @Test
+    void whereNoRoomIsHeardTheSilenceAtTheEndServes() {
+        double[] x = noise(4000, 1);
+        Arrays.fill(x, 0, 120, 0);
+        assertEquals(-Approximation.MOST_DB, new Removal(new Samples(8000, x), new long[0][]).of(new Span(200, 1000, 20)).orElseThrow().db());
+    }
+
     /** A room louder than what it takes the place of is told as no loss; at the ends of a sound there is no more beside it than there is. */
     @Test
     void aRoomThatIsLouderIsNoGain() {

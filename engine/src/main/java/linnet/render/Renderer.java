@@ -50,7 +50,7 @@ public final class Renderer implements AutoCloseable {
     /** An echo may be set to die hardly at all; a print does not run on for longer than this. */
     public static final double LONGEST_TAIL_SECONDS = 600;
     /** Chunk of a stage whose results another thread takes away: long beside the handing over. */
-    private static final int HANDED_OVER = 50 * Cell.LENGTH;
+    static final int HANDED_OVER = 50 * Cell.LENGTH;
 
     /**
      * @param block samples worked on at a time, 1 or more; 0 for what suits

@@ -5,7 +5,6 @@ import java.util.List;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.function.Function;
-import linnet.dsp.Cell;
 import linnet.dsp.Sound;
 import linnet.plan.Node;
 import linnet.plan.Plan;
@@ -14,8 +13,6 @@ import linnet.step.Kernel;
 
 /** What a chain makes of a sum of which no shares are wanted: then it need not go cell by cell beside them, and pieces of it work at once. To the same bits as {@link SharedOut}. */
 final class Undivided {
-    private static final int CHUNK = 50 * Cell.LENGTH;
-
     private final List<Post> posts;
     private final int channels, latency;
     private final double[][] piece;
@@ -25,7 +22,7 @@ final class Undivided {
         posts = SharedOut.posts(plan, whole, starts);
         channels = plan.output().channels();
         latency = plan.output().departure();
-        piece = new double[channels][CHUNK];
+        piece = new double[channels][Renderer.HANDED_OVER];
     }
 
     /**
@@ -39,11 +36,11 @@ final class Undivided {
         Post last = posts.get(posts.size() - 1);
         ExecutorService pool = Executors.newFixedThreadPool(threads, SideBySide::daemon);
         try {
-            new Pipeline(posts, List.of(last), CHUNK, threads, pool).run((chunk, at) -> {
-                int from = (int) Math.max(0, Math.min(CHUNK, latency - at)), to = (int) Math.min(CHUNK, frames + latency - at);
+            new Pipeline(posts, List.of(last), Renderer.HANDED_OVER, threads, pool).run((chunk, at) -> {
+                int from = (int) Math.max(0, Math.min(Renderer.HANDED_OVER, latency - at)), to = (int) Math.min(Renderer.HANDED_OVER, frames + latency - at);
                 for (int c = 0; c < channels; c++) System.arraycopy(last.out(chunk)[c], from, piece[c], 0, to - from);
                 if (to > from) sink.write(piece, to - from);
-                return at + CHUNK < frames + latency;
+                return at + Renderer.HANDED_OVER < frames + latency;
             });
         } finally {
             SideBySide.stop(pool);

@@ -16,7 +16,6 @@ import linnet.audio.WavWriter;
 import linnet.audio.Written;
 import linnet.chain.Chain;
 import linnet.dsp.Sound;
-import linnet.dsp.resample.Resampled;
 import linnet.hear.Ear;
 import linnet.plan.Plan;
 import linnet.render.Rendered;
@@ -221,7 +220,7 @@ final class RenderCommand implements Callable<Integer> {
         if (rate == null || rate == (int) file.rate()) return file;
         if (rate < 8000 || rate > 192_000) throw new Refusal(Exit.USAGE, "--rate is outside 8000 … 192000");
         remarks().println(take + ": converted from " + (int) file.rate() + " to " + rate + " Hz before the chain");
-        return new Resampled(file, rate);
+        return Conversion.of(file, rate, take);
     }
 
     private boolean isBehind(Sound take) {

@@ -9,12 +9,12 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import linnet.audio.SoundFileException;
 import linnet.audio.WavFile;
 import linnet.dsp.Sound;
-import linnet.dsp.resample.Resampled;
 import linnet.plan.SongPlanner;
 import linnet.render.SideBySide;
 import linnet.render.SongRenderer;
@@ -90,7 +90,7 @@ final class SongTakes implements AutoCloseable {
     }
 
     private SongRenderer.Take hear(WavFile file, Engine.Digests digests, PrintWriter err) throws ProblemsException, IOException {
-        Sound sound = file.rate() == rate ? file : new Resampled(file, (int) rate);
+        Sound sound = Conversion.of(file, rate, file.path());
         Beside.Known known = new Beside().of(file.path(), file, err);
         known.say(err);
         lists.add(known.lists());
@@ -127,9 +127,12 @@ final class SongTakes implements AutoCloseable {
             for (Source.Take t : p.source().takes()) {
                 WavFile file = file(t);
                 if (file.rate() == rate || !said.add(t.path())) continue;
-                if (song.rate().isPresent()) err.println(t.path().getFileName() + ": converted from " + Unit.HZ.format(file.rate()) + " to " + Unit.HZ.format(rate));
-                else mixed.report(t.named().at(), "'" + p.name().text() + "': " + t.path().getFileName() + " has " + Unit.HZ.format(file.rate()) + " and " + files.get(0).path().getFileName() + " "
+                Optional<String> hindrance = Conversion.hindrance(file, rate);
+                String named = "'" + p.name().text() + "': " + t.path().getFileName();
+                if (song.rate().isEmpty()) mixed.report(t.named().at(), named + " has " + Unit.HZ.format(file.rate()) + " and " + files.get(0).path().getFileName() + " "
                             + Unit.HZ.format(rate) + "; say 'rate: " + Unit.HZ.format(rate) + "' in the song to have takes converted");
+                else if (hindrance.isPresent()) mixed.report(t.named().at(), named + ": " + hindrance.get());
+                else err.println(t.path().getFileName() + ": converted from " + Unit.HZ.format(file.rate()) + " to " + Unit.HZ.format(rate));
             }
         }
         refuse(mixed);

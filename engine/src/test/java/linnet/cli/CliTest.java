@@ -284,6 +284,13 @@ class CliTest {
     }
 
     @Test
+    void ratesThatShareNothingAreRefusedAndNotTried() throws IOException {
+        assertEquals(4, run("render", chain("  - trim"), take, "--out", print(), "--rate", "100003"));
+        assertTrue(err.toString().contains("take.wav: 48 kHz and 100.003 kHz share so little that to convert between them would take"), err.toString());
+        nothingIsLeft();
+    }
+
+    @Test
     void aDemoOverAFileIsRefused() {
         assertEquals(2, run("demo", take));
         assertTrue(err.toString().contains("take.wav: is there already and is no folder"), err.toString());

@@ -87,6 +87,12 @@ class CompareTest {
     }
 
     @Test
+    void ratesThatShareNothingAreRefusedAndNotTried() throws IOException {
+        assertEquals(4, run("compare", wav("a.wav", 48_000, 0.5, 0, 1), wav("b.wav", 47_999, 0.5, 0, 1), "--out", folder.resolve("out")));
+        assertTrue(err.toString().contains("b.wav: 47.999 kHz and 48 kHz share so little"), err.toString());
+    }
+
+    @Test
     void whatIsOnThePageIsEquallyLoud() throws Exception {
         assertEquals(0, run("compare", wav("a.wav", 48_000, 0.9, 0, 1), wav("b.wav", 48_000, 0.02, 0, 1), "--from", "0.5", "--to", "3", "--out", folder.resolve("out")), err.toString());
         String page = page("out");

@@ -45,6 +45,7 @@ class SongMessagesTest {
         take("one.wav", 48_000);
         take("two.wav", 48_000);
         take("slow.wav", 44_100);
+        take("odd.wav", 47_999);
         byte[] whole = Files.readAllBytes(folder.resolve("one.wav"));
         Files.write(folder.resolve("cut.wav"), Arrays.copyOf(whole, 1000));
         Files.writeString(folder.resolve("text.wav"), "Salt on the stones, the boats come in\n".repeat(10));

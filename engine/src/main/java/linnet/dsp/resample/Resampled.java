@@ -15,31 +15,37 @@ import linnet.dsp.Sound;
  *
  * <p>Every up-th output has the same phase, and its input lies just down samples on. So a stretch of the sound is made phase by
  * phase: with the input sorted by its place modulo down, each tap of a phase weighs a row of neighbours, in loops of a known length, of
- * which the compiler makes vectors. Two outputs side by side need almost the same rows, so each row is read once for both. The
- * stretches lie on a fixed grid, so that a piece has the same bits however it is asked for.
+ * which the compiler makes vectors. Outputs side by side need almost the same rows, so a few rows are weighed for all of a group while
+ * they are in the first cache. The stretches lie on a fixed grid, so that a piece has the same bits however it is asked for.
  */
 public final class Resampled implements Sound {
     private static final double PASS = 20_000 / 44_100.0;
     private static final double STOP = 0.5;
     /** A little more than the promised 120 dB: the window's law is an estimate. */
     private static final double ATTENUATION_DB = 126;
-    private static final int TAPS_AT_ONCE = 4;
-    /** Outputs of one phase in a stretch: enough for vectors, but all rows within a processor's second cache. */
-    private static final int ROW = 64;
+    /** Rows, and outputs that they are weighed for, in one loop: more are too many to become vectors. */
+    private static final int TAPS_AT_ONCE = 4, TOGETHER = 2;
+    /** Outputs side by side that are worked on with the same rows. */
+    private static final int GROUP = 8;
+    /**
+     * Outputs of one phase in a stretch: six up to the beginning of a line of the cache, then sixteen vectors of eight. In a shorter
+     * loop what comes before and after its vectors takes as long as they do; all rows must lie within a processor's second cache.
+     */
+    private static final int ROW = 134;
     /** Of fewer phases each is there several times: else the rows would be made for a few outputs only. */
-    private static final int FEWEST_PHASES = 64;
+    private static final int FEWEST_PHASES = 32;
 
     private final Sound source;
     private final double rate;
     /** Output sample k stands at input time k · down / up. */
     private final int up, down;
     private final int taps;
-    /** {@code weights[k]} are those of output k of a stretch for the rows from {@code place(k)} on; for an odd k, from that of the output before. */
+    /** {@code weights[k]} are those of output k of a stretch for the rows from the place of the first output of its group on; what fills the last group up weighs nothing. */
     private final double[][] weights;
 
     /** {@code rows[j][m]} is the input {@code j + m · down} after the first that the stretch needs. */
     private final double[][] rows;
-    private final double[] sum, next;
+    private final double[][] sums = new double[GROUP][];
     private final double[][] fetched, stretch;
     private long made = -1;
 
@@ -47,31 +53,48 @@ public final class Resampled implements Sound {
     public Resampled(Sound source, double rate) {
         this.source = source;
         this.rate = rate;
-        long from = Math.round(source.rate());
-        long to = Math.round(rate);
-        long common = ArithmeticUtils.gcd(from, to);
-        int times = (int) (FEWEST_PHASES * common / to) + 1;
-        times += (int) (to / common * times % 2); // the phases are worked on in pairs
-        up = (int) (to / common) * times;
-        down = (int) (from / common) * times;
-        double lower = Math.min(from, to);
-        double transition = 2 * Math.PI * (STOP - PASS) * lower / from;
-        taps = (Kaiser.taps(ATTENUATION_DB, transition) + TAPS_AT_ONCE - 1) / TAPS_AT_ONCE * TAPS_AT_ONCE;
-        double cutoff = (PASS + STOP) * lower / from; // of half the input rate
-        int farthest = (down + up - 1) / up; // between the places of a pair
-        weights = new double[up][(taps + farthest + TAPS_AT_ONCE - 1) / TAPS_AT_ONCE * TAPS_AT_ONCE];
+        Ratio ratio = Ratio.of(source.rate(), rate);
+        int times = ratio.times;
+        up = ratio.up;
+        down = ratio.down;
+        double lower = Math.min(1, (double) up / down); // of the two rates, re that of the input
+        taps = taps(lower);
+        double cutoff = (PASS + STOP) * lower; // of half the input rate
+        int farthest = (int) (((GROUP - 1L) * down + up - 1) / up); // between the places of a group
+        int groups = (up + GROUP - 1) / GROUP;
+        weights = new double[groups * GROUP][(taps + farthest + TAPS_AT_ONCE - 1) / TAPS_AT_ONCE * TAPS_AT_ONCE];
         double[][] phases = new double[up / times][];
         for (int p = 0; p < phases.length; p++) phases[p] = phase((double) p / phases.length, cutoff);
         for (int k = 0; k < up; k++) {
             double[] h = phases[(int) ((long) k * down % up) / times];
-            System.arraycopy(h, 0, weights[k], place(k) - place(k - k % 2), taps);
+            System.arraycopy(h, 0, weights[k], place(k) - place(k - k % GROUP), taps);
         }
-        rows = new double[place(up - 2) + weights[0].length][];
+        rows = new double[place((groups - 1) * GROUP) + weights[0].length][];
         for (int j = 0; j < rows.length; j++) rows[j] = CacheLines.array(ROW);
-        sum = CacheLines.array(ROW); // right after the rows, so that it begins alike
-        next = CacheLines.array(ROW);
+        for (int k = 0; k < GROUP; k++) sums[k] = CacheLines.array(ROW); // right after the rows, so that they begin alike
         fetched = new double[source.channels()][(ROW - 1) * down + rows.length];
         stretch = new double[source.channels()][ROW * up];
+    }
+
+    /** What a conversion between two rates keeps in memory; it grows with what remains of the rates where all that they share is taken out. */
+    public static long bytes(double from, double to, int channels) {
+        Ratio r = Ratio.of(from, to);
+        long inputs = r.down + taps(Math.min(1, (double) r.up / r.down));
+        return Double.BYTES * (r.up * (inputs - r.down) + ROW * (inputs + channels * ((long) r.down + r.up)));
+    }
+
+    private static int taps(double lower) {
+        double transition = 2 * Math.PI * (STOP - PASS) * lower;
+        return (Kaiser.taps(ATTENUATION_DB, transition) + TAPS_AT_ONCE - 1) / TAPS_AT_ONCE * TAPS_AT_ONCE;
+    }
+
+    /** Every up outputs take the time of down inputs; both are {@code times} the least numbers of which that is so. */
+    private record Ratio(int up, int down, int times) {
+        static Ratio of(double inputRate, double outputRate) {
+            long from = Math.round(inputRate), to = Math.round(outputRate), common = ArithmeticUtils.gcd(from, to);
+            int times = (int) (FEWEST_PHASES * common / to) + 1;
+            return new Ratio((int) (to / common) * times, (int) (from / common) * times, times);
+        }
     }
 
     private double[] phase(double fraction, double cutoff) {
@@ -118,18 +141,24 @@ public final class Resampled implements Sound {
         fetch(which * ROW * down - (taps / 2 - 1));
         for (int c = 0; c < stretch.length; c++) {
             for (int j = 0; j < rows.length; j++) sort(fetched[c], j, down, rows[j]);
-            for (int k = 0; k < up; k += 2) {
-                double[] h = weights[k], g = weights[k + 1];
-                Arrays.fill(sum, 0);
-                Arrays.fill(next, 0);
-                for (int t = 0, j = place(k); t < h.length; t += TAPS_AT_ONCE, j += TAPS_AT_ONCE) {
-                    weigh(rows[j], rows[j + 1], rows[j + 2], rows[j + 3], h[t], h[t + 1], h[t + 2], h[t + 3], sum, g[t], g[t + 1], g[t + 2], g[t + 3], next);
-                }
-                weave(sum, stretch[c], k, up);
-                weave(next, stretch[c], k + 1, up);
+            for (int k = 0; k < up; k += GROUP) {
+                weigh(k);
+                for (int p = 0; p < Math.min(GROUP, up - k); p++) weave(sums[p], stretch[c], k + p, up);
             }
         }
         made = which;
+    }
+
+    /** Makes the sums of the outputs from k on. */
+    private void weigh(int k) {
+        for (double[] sum : sums) Arrays.fill(sum, 0);
+        int there = weights[k].length;
+        for (int t = 0, j = place(k); t < there; t += TAPS_AT_ONCE, j += TAPS_AT_ONCE) {
+            for (int p = 0; p < GROUP; p += TOGETHER) {
+                double[] h = weights[k + p], g = weights[k + p + 1];
+                weigh(rows[j], rows[j + 1], rows[j + 2], rows[j + 3], h[t], h[t + 1], h[t + 2], h[t + 3], sums[p], g[t], g[t + 1], g[t + 2], g[t + 3], sums[p + 1]);
+            }
+        }
     }
 
     /** Of the first input that output k of a stretch needs. */

@@ -1,0 +1,32 @@
+package linnet.cli;
+
+import java.nio.file.Path;
+import java.util.Optional;
+import linnet.dsp.Sound;
+import linnet.dsp.resample.Resampled;
+import linnet.setting.Unit;
+
+/** Sounds at the rate of a job. */
+final class Conversion {
+    /** A third of what the launcher gives a chain: any two of the usual rates need less than a fifth of it. */
+    private static final long MOST_BYTES = 100_000_000;
+
+    private Conversion() {}
+
+    /** @throws Refusal of a sound that cannot be brought to this rate, called by its path */
+    static Sound of(Sound sound, double rate, Path path) {
+        if (sound.rate() == rate) return sound;
+        hindrance(sound, rate).ifPresent(h -> {
+            throw new Refusal(Exit.SOUND, path + ": " + h);
+        });
+        return new Resampled(sound, rate);
+    }
+
+    /** What keeps a sound from being brought to a rate. */
+    static Optional<String> hindrance(Sound sound, double rate) {
+        long bytes = Resampled.bytes(sound.rate(), rate, sound.channels());
+        if (bytes <= MOST_BYTES) return Optional.empty();
+        return Optional.of(Unit.HZ.format(sound.rate()) + " and " + Unit.HZ.format(rate) + " share so little that to convert between them would take " + bytes / 1_000_000
+                + " MB of memory; choose a usual rate, such as 44.1 kHz or 48 kHz");
+    }
+}

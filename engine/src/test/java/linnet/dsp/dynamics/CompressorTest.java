@@ -5,9 +5,11 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.Arrays;
+import java.util.Random;
 import java.util.SplittableRandom;
 import java.util.function.IntToDoubleFunction;
 import linnet.dsp.Cell;
+import linnet.dsp.filter.Biquad;
 import linnet.dsp.Cuts;
 import linnet.dsp.dynamics.Compression.Level;
 import linnet.dsp.dynamics.Compression.Release;
@@ -326,6 +328,34 @@ class CompressorTest {
         }
         assertEquals(40, new Detector(RATE, law).steadyReduction(0), 1e-9);
         assertEquals(10, new Detector(RATE, law.withThreshold(-10)).steadyReduction(0), 1e-9);
+    }
+
+    /** The key's filter in the look-ahead form beside its difference equation as the textbook has it, over 24 s of noise with a DC offset, in uneven pieces. */
+    @Test
+    void theKeysHighPassIsThatOfTheTextbook() {
+        for (double[] at : new double[][] {{192_000, 20}, {48_000, 100}, {44_100, 500}, {8000, 3900}}) {
+            Biquad b = Biquad.highPass(at[0], at[1], Biquad.BUTTERWORTH);
+            Key filtered = new Key(at[0], new Compression(Compression.Release.PLAIN, Compression.Level.PEAK, at[1], -20, 2, 0, 5, 80));
+            Key plain = new Key(at[0], new Compression(Compression.Release.PLAIN, Compression.Level.PEAK, 0, -20, 2, 0, 5, 80));
+            Random random = new Random(5);
+            double x1 = 0, x2 = 0, y1 = 0, y2 = 0;
+            double[] x = new double[Cell.LENGTH], y = new double[Cell.LENGTH], found = new double[Cell.LENGTH], expected = new double[Cell.LENGTH];
+            for (long done = 0; done < 24 * at[0];) {
+                int n = 1 + random.nextInt(Cell.LENGTH);
+                for (int i = 0; i < n; i++) {
+                    x[i] = 0.1 * random.nextGaussian() + 0.5;
+                    y[i] = b.b0() * x[i] + b.b1() * x1 + b.b2() * x2 - b.a1() * y1 - b.a2() * y2;
+                    x2 = x1;
+                    x1 = x[i];
+                    y2 = y1;
+                    y1 = y[i];
+                }
+                filtered.process(x, found, n);
+                plain.process(y, expected, n);
+                for (int i = 0; i < n; i++) assertEquals(expected[i], found[i], 1e-6, at[0] + " Hz, " + at[1] + " Hz");
+                done += n;
+            }
+        }
     }
 
     /** Settings that move are those of a compressor that was made with them, once it has forgotten. */

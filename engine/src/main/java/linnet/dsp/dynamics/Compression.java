@@ -11,9 +11,10 @@ package linnet.dsp.dynamics;
  * @param kneeDb width of the knee around the threshold
  * @param attackMs to 63.2 % of a reduction that rises in a step
  * @param releaseMs for a plain release to 63.2 % of the way back (but no faster than the attack); in two stages, time constant of the slow one
+ * @param mostDb of reduction: louder than what asks for that, dB for dB; infinity for no bound
  */
 public record Compression(
-        Release release, Level level, double keyHighPassHz, double thresholdDb, double ratio, double kneeDb, double attackMs, double releaseMs) {
+        Release release, Level level, double keyHighPassHz, double thresholdDb, double ratio, double kneeDb, double attackMs, double releaseMs, double mostDb) {
 
     static final int HOLD_MS = 12;
 
@@ -31,7 +32,7 @@ public record Compression(
     }
 
     public Compression withThreshold(double db) {
-        return new Compression(release, level, keyHighPassHz, db, ratio, kneeDb, attackMs, releaseMs);
+        return new Compression(release, level, keyHighPassHz, db, ratio, kneeDb, attackMs, releaseMs, mostDb);
     }
 
     /** How long the key holds its peaks: less if the release is to be shorter than four such times. */
@@ -48,6 +49,6 @@ public record Compression(
     }
 
     GainComputer computer() {
-        return new GainComputer(thresholdDb, ratio, kneeDb);
+        return new GainComputer(thresholdDb, ratio, kneeDb, mostDb);
     }
 }

@@ -8,13 +8,16 @@ package linnet.dsp.dynamics;
  * JAES 60(6), 2012, eq. 4.
  */
 public final class GainComputer {
+    private final double mostDb;
     private double thresholdDb, slope, kneeDb, curvature;
 
     /**
      * @param ratio 1 or more; infinity for a limiter
      * @param kneeDb width of the knee, 0 for a hard one
+     * @param mostDb no reduction is wanted to be larger; infinity for no bound
      */
-    public GainComputer(double thresholdDb, double ratio, double kneeDb) {
+    public GainComputer(double thresholdDb, double ratio, double kneeDb, double mostDb) {
+        this.mostDb = mostDb;
         set(thresholdDb, ratio, kneeDb);
     }
 
@@ -28,6 +31,7 @@ public final class GainComputer {
     /** Replaces each level by the wanted reduction, which is 0 or more. */
     public void process(double[] db, int n) {
         reductions(db, n, kneeDb / 2 - thresholdDb, kneeDb, curvature, slope);
+        if (mostDb < Double.POSITIVE_INFINITY) bound(db, n, mostDb);
     }
 
     /** The same for one level. */
@@ -46,5 +50,9 @@ public final class GainComputer {
             double inKnee = 0.5 * (overStart + Math.abs(overStart)) - above;
             db[i] = curvature * inKnee * inKnee + slope * above;
         }
+    }
+
+    private static void bound(double[] db, int n, double most) {
+        for (int i = 0; i < n; i++) db[i] = Math.min(db[i], most);
     }
 }

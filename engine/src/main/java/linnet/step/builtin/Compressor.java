@@ -12,7 +12,9 @@ import linnet.dsp.dynamics.Playback;
 import linnet.dsp.loudness.Loudness;
 import linnet.hear.Ear;
 import linnet.setting.Fixed;
+import linnet.setting.Values;
 import linnet.step.Block;
+import linnet.step.Complaint;
 import linnet.step.Curve;
 import linnet.step.FixedValues;
 import linnet.step.Kernel;
@@ -37,6 +39,11 @@ final class Compressor extends Step {
 
     Compressor() {
         super("compressor", "Turns down what is loud, so that the rest can be louder.");
+    }
+
+    @Override
+    public List<Complaint> complaints(Values values) {
+        return dials.complaints(values);
     }
 
     @Override

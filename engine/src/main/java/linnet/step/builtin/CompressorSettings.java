@@ -6,6 +6,8 @@ import static linnet.setting.Unit.HZ;
 import static linnet.setting.Unit.MS;
 import static linnet.setting.Unit.RATIO;
 
+import java.util.List;
+import java.util.Optional;
 import java.util.function.LongPredicate;
 import java.util.function.Supplier;
 import linnet.dsp.dynamics.Aim;
@@ -21,7 +23,10 @@ import linnet.setting.Fact;
 import linnet.setting.Fixed;
 import linnet.setting.Live;
 import linnet.setting.Settings;
+import linnet.setting.Value;
+import linnet.setting.Values;
 import linnet.step.Block;
+import linnet.step.Complaint;
 import linnet.step.FixedValues;
 import linnet.step.LiveValues;
 
@@ -54,6 +59,7 @@ final class CompressorSettings {
     private final Live threshold;
     private final Fixed aim;
     private final Live ratio, knee, attack, release;
+    private final Fixed most;
     private final Choice<Level> detector;
     private final Fixed keyHighPass;
 
@@ -72,11 +78,25 @@ final class CompressorSettings {
                 .doc("Time to 63 % of a reduction.");
         release = s.live("release", MS).range(5, 5000).otherwise("120 ms; fast 60 ms; optical 800 ms")
                 .doc("Time to 63 % of the way back, no shorter than the attack; for optical that of the slow part, which grows with long and deep reduction.");
+        most = s.fixed("most", DB).range(0.5, 60).otherwise("no bound")
+                .doc("So much it takes off, and no more: what is louder stays louder by as much.");
         detector = s.choice("detector", Level.PEAK)
                 .doc("What it takes for the level: the peaks, held for the period of a low voice, or the RMS over 10 ms.");
         keyHighPass = s.fixed("key high-pass", HZ).range(20, 2000).words(OFF).usual("60 Hz")
                 .doc("What lies below this, at 12 dB/oct, does not trigger it; it is turned down with the rest.");
         s.atMostOne(threshold, aim);
+    }
+
+    /** What is wrong with values that are each right. */
+    List<Complaint> complaints(Values v) {
+        if (v.given(threshold) || !v.given(most)) return List.of();
+        double bound = amount(v, most).orElse(Double.POSITIVE_INFINITY), wanted = amount(v, aim).orElse(USUAL_AIM_DB);
+        if (wanted < bound) return List.of();
+        return List.of(Complaint.about(v, most, "at most " + DB.format(bound) + " are taken off, so an aim of " + DB.format(wanted) + " cannot be reached; give a smaller aim, or a threshold"));
+    }
+
+    private static Optional<Double> amount(Values v, Fixed setting) {
+        return v.get(setting).filter(Value.Amount.class::isInstance).map(a -> ((Value.Amount) a).value());
     }
 
     /** True if the threshold must be found by hearing. */
@@ -95,7 +115,7 @@ final class CompressorSettings {
         return new Compression(
                 c.kind, v.get(detector), whole ? 0 : fixed.get(keyHighPass), v.has(threshold) ? v.first(threshold) : 0,
                 v.has(ratio) ? v.first(ratio) : c.ratio, v.has(knee) ? v.first(knee) : c.knee,
-                v.has(attack) ? v.first(attack) : c.attack, v.has(release) ? v.first(release) : c.release);
+                v.has(attack) ? v.first(attack) : c.attack, v.has(release) ? v.first(release) : c.release, fixed.given(most) ? fixed.get(most) : Double.POSITIVE_INFINITY);
     }
 
     /**

@@ -52,6 +52,23 @@ class MultibandTest {
         assertTrue(result.rendered().resolved().toString().contains("threshold of band 1"), result.rendered().resolved().toString());
     }
 
+    /** The band of the test before the last, bound to 3 dB: a tone 20 dB over its threshold loses 3 dB and not 15, and an aim below the bound is found as without it. */
+    @Test
+    void aBandTakesOffNoMoreThanItsBound() {
+        String row = "- multiband: { splits: [ 500 Hz ], bands: [ { threshold: -26.0206 dB, ratio: 4:1, knee: 0 dB, key high-pass: off, most: 3 dB }, {} ] }";
+        double[] y = Rig.usual().exact().render(row, tone(60, 0.5)).mono();
+        assertEquals(20 * Math.log10(0.5) - 3, levelDb(y, 60), 0.05);
+        String aimed = "- multiband: { splits: [ 500 Hz ], bands: [ { aim: 2 dB, ratio: 4:1, knee: 0 dB, key high-pass: off, most: 3 dB }, {} ] }";
+        assertEquals(20 * Math.log10(0.5) - 2, levelDb(Rig.usual().exact().render(aimed, tone(60, 0.5)).mono(), 60), 0.1);
+    }
+
+    @Test
+    void anAimBeyondTheBoundIsRefused() {
+        assertComplaint("at most 2 dB are taken off, so an aim of 3 dB cannot be reached; give a smaller aim, or a threshold", "- multiband: { splits: [ 200 Hz ], bands: [ { most: 2 dB } ] }");
+        assertComplaint("at most 4 dB are taken off, so an aim of 4 dB cannot be reached; give a smaller aim, or a threshold", "- compressor: { aim: 4 dB, most: 4 dB }");
+        Rig.usual().read("steps:\n- compressor: { threshold: -20 dB, most: 2 dB }\n- compressor: { most: 3.5 dB }\n");
+    }
+
     @Test
     void wrongSplitsAndBandsAreSaid() {
         assertComplaint("splits must rise", "- multiband: { splits: [ 2 kHz, 200 Hz ] }");

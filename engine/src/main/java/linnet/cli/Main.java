@@ -5,11 +5,13 @@ import java.io.BufferedWriter;
 import java.io.FileDescriptor;
 import java.io.FileOutputStream;
 import java.io.IOException;
+import java.io.InputStream;
 import java.io.OutputStreamWriter;
 import java.io.PrintStream;
 import java.io.PrintWriter;
 import java.io.UncheckedIOException;
 import java.nio.charset.Charset;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.AccessDeniedException;
 import java.nio.file.FileAlreadyExistsException;
 import java.nio.file.FileSystemException;
@@ -17,6 +19,7 @@ import java.nio.file.InvalidPathException;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.concurrent.Callable;
 import java.util.function.Function;
@@ -58,6 +61,8 @@ import picocli.CommandLine.UnmatchedArgumentException;
 public final class Main {
     static final String VERSION = "linnet 0.1.0";
     private static final String NO_MEMORY = "there is not enough memory for this; close other programs, or render a shorter take";
+
+    private static final String[] HELP = {"--help"};
 
     private record Known(String word, Class<?> command) {}
 
@@ -138,6 +143,7 @@ public final class Main {
 
     /** What the program does with the words it is called with. */
     static int run(String[] words, PrintWriter out, PrintWriter err) {
+        if (Arrays.equals(words, HELP)) return help(out);
         boolean checks = words.length > 0 && words[0].equals("check");
         Supplier<Catalogue> steps = checks ? SideBySide.begin(new Preparing()) : null;
         Callable<Integer> plain = checks ? ofAFileAlone(words, out, steps) : words.length > 0 && words[0].equals("render") ? asUsual(words, out, err) : null;
@@ -150,6 +156,16 @@ public final class Main {
             return plain.call();
         } catch (Exception e) {
             return report(e, err);
+        }
+    }
+
+    /** The help as the library writes it, for {@code -h}, takes twice as long to write as to print. That both are alike is tested. */
+    private static int help(PrintWriter out) {
+        try (InputStream text = Main.class.getResourceAsStream("help.txt")) {
+            out.print(new String(text.readAllBytes(), StandardCharsets.UTF_8));
+            return Exit.DONE;
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
         }
     }
 

@@ -10,7 +10,7 @@ import java.nio.file.Files;
 import org.junit.jupiter.api.Test;
 import picocli.CommandLine;
 
-/** A check of a file alone is understood without the library, and says what it says with it. */
+/** The help and a check of a file alone are understood without the library, and say what they say with it. */
 class CheckAloneTest extends SongFolder {
     private record Said(int code, String out, String err) {}
 
@@ -37,6 +37,13 @@ class CheckAloneTest extends SongFolder {
 
     private String file(String name, String text) throws IOException {
         return Files.writeString(folder.resolve(name), text).toString();
+    }
+
+    @Test
+    void theHelp() {
+        assertEquals(library("-h"), quick("--help"), "help.txt in the resources is out of date: linnet -h > engine/src/main/resources/linnet/cli/help.txt");
+        same(0, "-h");
+        same(0, "--version");
     }
 
     @Test

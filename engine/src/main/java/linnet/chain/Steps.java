@@ -12,6 +12,8 @@ import linnet.setting.Values;
 
 /** The steps of a chain in the order in which a plan names them. */
 final class Steps {
+    private static final String FIRST = " 1";
+
     private Steps() {}
 
     static List<Link> of(List<Link> links) {
@@ -32,6 +34,12 @@ final class Steps {
             names.add(n == 1 ? name : name + " " + n);
         }
         return names;
+    }
+
+    /** Which of these names is meant, or -1: the first of several goes by its bare name, and may be counted as the others are. */
+    static int which(List<String> names, String said) {
+        int which = names.indexOf(said);
+        return which < 0 && said.endsWith(FIRST) ? names.indexOf(said.substring(0, said.length() - FIRST.length())) : which;
     }
 
     static List<Link> replaced(List<Link> links, Link old, Link with) {

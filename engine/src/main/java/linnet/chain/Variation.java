@@ -70,7 +70,7 @@ public record Variation(String step, String setting, String value, Chain chain) 
             Word step = word(0, dot), setting = word(dot + 1, equals);
             List<Link> links = Steps.of(chain.links());
             List<String> names = Steps.names(links);
-            int which = names.indexOf(step.text());
+            int which = Steps.which(names, step.text());
             if (which < 0) {
                 problems.report(step.at(), "this chain has no step '" + Steps.cut(step.text()) + "'" + Nearest.hint(step.text(), names) + " (it has " + String.join(", ", names) + ")");
                 problems.check();
@@ -82,7 +82,7 @@ public record Variation(String step, String setting, String value, Chain chain) 
                 from = comma + 1;
                 if (value.text().isEmpty()) problems.report(value.at(), "here a value is missing");
                 else vary(links.get(which), setting, value).ifPresent(l -> variations.add(new Variation(
-                        step.text(), setting.text(), value.text(), new Chain(chain.title(), chain.about(), Steps.replaced(chain.links(), links.get(which), l)))));
+                        names.get(which), setting.text(), value.text(), new Chain(chain.title(), chain.about(), Steps.replaced(chain.links(), links.get(which), l)))));
             }
             problems.check();
             return variations;

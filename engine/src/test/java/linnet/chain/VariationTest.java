@@ -61,6 +61,7 @@ class VariationTest {
         "multiband.threshold of band 2 = -40 dB | threshold: -30 dB | threshold: -40 dB",
         "parallel.level of branch 2 = -6 dB | level: -12 dB | level: -6 dB",
         "reverb.mix = 30 % | mix: 10 % | mix: 30 %",
+        "reverb 1.mix = 30 % | mix: 10 % | mix: 30 %",
         "compressor.character = optical | ratio: 3:1 | ratio: 3:1, character: optical"
     })
     void isTheChainWithTheOtherText(String vary, String was, String becomes) throws Exception {

@@ -90,6 +90,26 @@ class ResampledTest {
         }
     }
 
+    /** A sound that begins and ends at full level is what it is with silence around it. */
+    @Test
+    void beforeAndAfterItThereIsSilence() {
+        double[] x = new double[30_000];
+        java.util.Arrays.fill(x, 0.7);
+        for (double[] r : new double[][] {{44_100, 48_000}, {48_000, 44_100}, {48_000, 96_000}}) {
+            // In this time both rates have a whole number of samples.
+            int before = (int) r[0] / 100, shift = (int) r[1] / 100;
+            double[] around = new double[before + x.length + before];
+            System.arraycopy(x, 0, around, before, x.length);
+            Resampled bare = new Resampled(new Samples(r[0], x), r[1]);
+            double[] expected = all(new Resampled(new Samples(r[0], around), r[1])), y = all(bare);
+            assertArrayEquals(java.util.Arrays.copyOfRange(expected, shift, shift + y.length), y, 1e-12);
+            // Whatever was read before.
+            double[] again = new double[500];
+            bare.read(0, new double[][] {again}, again.length);
+            assertArrayEquals(java.util.Arrays.copyOfRange(y, 0, again.length), again);
+        }
+    }
+
     @Test
     void anyPieceIsThatPieceOfTheWhole() {
         Resampled sound = new Resampled(sine(44_100, 700, 0.6), 48_000);

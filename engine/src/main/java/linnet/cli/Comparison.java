@@ -73,7 +73,7 @@ final class Comparison implements AutoCloseable {
             add(name, file, List.of());
             return;
         }
-        Sound sound = Conversion.of(file, first.rate(), path);
+        Sound sound = Conversion.of(file, first.rate(), path.toString());
         Optional<Offset> offset = Offset.between(first, sound);
         if (offset.isEmpty() || Math.abs(offset.get().frames()) < NOTICED_SECONDS * first.rate() && !offset.get().inverted()) {
             add(name, file, align && offset.isEmpty() ? List.of("Not lined up: its sound does not show by how much it is off.") : List.of());
@@ -163,7 +163,7 @@ final class Comparison implements AutoCloseable {
             List<String> remarks = new ArrayList<>(h.remarks);
             if (h.sound.rate() != rate) remarks.add("Converted from " + Math.round(h.sound.rate()) + " Hz.");
             if (h.seconds < to - SHORT_SECONDS) remarks.add(String.format(Locale.ROOT, "It ends %.1f s before the passage does; silence follows.", to - Math.max(from, h.seconds)));
-            Sound sound = Conversion.of(h.sound, rate, Path.of(h.name));
+            Sound sound = Conversion.of(h.sound, rate, h.name);
             versions.add(new Version(h.name, remarks, inMemory(new Excerpt(sound, first, frames)), h.curves));
         }
         ComparePage page = new ComparePage(title, remarks, from, versions);

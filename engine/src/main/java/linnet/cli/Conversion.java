@@ -1,6 +1,5 @@
 package linnet.cli;
 
-import java.nio.file.Path;
 import java.util.Optional;
 import linnet.dsp.Sound;
 import linnet.dsp.resample.Resampled;
@@ -13,11 +12,11 @@ final class Conversion {
 
     private Conversion() {}
 
-    /** @throws Refusal of a sound that cannot be brought to this rate, called by its path */
-    static Sound of(Sound sound, double rate, Path path) {
+    /** @throws Refusal of a sound that cannot be brought to this rate, by its name */
+    static Sound of(Sound sound, double rate, String name) {
         if (sound.rate() == rate) return sound;
         hindrance(sound, rate).ifPresent(h -> {
-            throw new Refusal(Exit.SOUND, path + ": " + h);
+            throw new Refusal(Exit.SOUND, name + ": " + h);
         });
         return new Resampled(sound, rate);
     }

@@ -219,8 +219,9 @@ final class RenderCommand implements Callable<Integer> {
     private Sound converted(WavFile file) {
         if (rate == null || rate == (int) file.rate()) return file;
         if (rate < 8000 || rate > 192_000) throw new Refusal(Exit.USAGE, "--rate is outside 8000 … 192000");
+        Sound sound = Conversion.of(file, rate, take.toString());
         remarks().println(take + ": converted from " + (int) file.rate() + " to " + rate + " Hz before the chain");
-        return Conversion.of(file, rate, take);
+        return sound;
     }
 
     private boolean isBehind(Sound take) {

@@ -168,9 +168,9 @@ final class Rules {
                 "- multiband:",
                 "    splits: [ 200 Hz, 2.2 kHz, 5 kHz ]",
                 "    bands:",
-                "      - " + (boom ? "{ ratio: 3:1, threshold: 6 dB under voice, attack: 15 ms, release: 120 ms }" : "{}"),
+                "      - " + (boom ? "{ ratio: 3:1, threshold: 6 dB under voice, most: 4 dB, attack: 15 ms, release: 120 ms }" : "{}"),
                 "      - {}",
-                "      - " + (edge ? "{ ratio: 2.5:1, threshold: 8 dB under voice, attack: 5 ms, release: 80 ms }" : "{}"),
+                "      - " + (edge ? "{ ratio: 2.5:1, threshold: 8 dB under voice, most: 3 dB, attack: 5 ms, release: 80 ms }" : "{}"),
                 "      - {}");
     }
 

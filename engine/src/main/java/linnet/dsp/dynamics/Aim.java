@@ -106,7 +106,8 @@ public final class Aim {
         double bias = 0;
         Found nearest = null;
         for (int k = 0; k < HEARINGS; k++) {
-            double threshold = search(wantedDb + bias);
+            // At its bound the track says nothing of the threshold any more.
+            double threshold = search(Math.min(wantedDb + bias, law.mostDb() - NEAREST_DB));
             double track = onTrack(threshold);
             double median = hear(threshold, track);
             double miss = Math.abs(median - wantedDb);

@@ -89,9 +89,10 @@ final class CompressorSettings {
 
     /** What is wrong with values that are each right. */
     List<Complaint> complaints(Values v) {
-        if (v.given(threshold) || !v.given(most)) return List.of();
+        // What is mentioned and not given is wrong by itself, and told.
+        if (v.given(threshold) || v.mentioned(threshold) || !v.given(most) || v.mentioned(aim) && !v.given(aim)) return List.of();
         double bound = amount(v, most).orElse(Double.POSITIVE_INFINITY), wanted = amount(v, aim).orElse(USUAL_AIM_DB);
-        if (wanted < bound) return List.of();
+        if (wanted <= bound - Aim.NEAR_DB) return List.of();
         return List.of(Complaint.about(v, most, "at most " + DB.format(bound) + " are taken off, so an aim of " + DB.format(wanted) + " cannot be reached; give a smaller aim, or a threshold"));
     }
 

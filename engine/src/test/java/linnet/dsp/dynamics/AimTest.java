@@ -92,6 +92,16 @@ class AimTest {
         };
     }
 
+    /** The track hears a little more than the detector takes off; just under its bound it must not be asked for more than that, or only the lowest threshold is left. */
+    @Test
+    void anAimJustUnderTheBoundIsFound() {
+        for (double bound : new double[] {3.3, 3.5, 4}) {
+            Compression law = new Compression(Release.PLAIN, Level.PEAK, 60, 0, 6, 3, 0.5, 60, bound);
+            Aim.Found found = Aim.threshold(Playback.of(sung(48000, 1)), i -> true, law, 3);
+            assertTrue(found.reached() && found.thresholdDb() > -60, bound + ": " + found);
+        }
+    }
+
     @Test
     void saysSoWhenNoThresholdReachesIt() {
         Compression gentle = new Compression(Release.PLAIN, Level.PEAK, 0, 0, 1.1, 6, 1, 60, Double.POSITIVE_INFINITY);

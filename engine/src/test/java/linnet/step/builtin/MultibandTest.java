@@ -66,6 +66,10 @@ class MultibandTest {
     void anAimBeyondTheBoundIsRefused() {
         assertComplaint("at most 2 dB are taken off, so an aim of 3 dB cannot be reached; give a smaller aim, or a threshold", "- multiband: { splits: [ 200 Hz ], bands: [ { most: 2 dB } ] }");
         assertComplaint("at most 4 dB are taken off, so an aim of 4 dB cannot be reached; give a smaller aim, or a threshold", "- compressor: { aim: 4 dB, most: 4 dB }");
+        for (String wrong : List.of("threshold: -20 Hz", "aim: 1 Hz")) {
+            String said = assertThrows(AssertionError.class, () -> Rig.usual().chain("- compressor: { " + wrong + ", most: 2 dB }")).getMessage();
+            assertTrue(said.contains(wrong.substring(0, wrong.indexOf(':')) + " wants") && !said.contains("at most"), said);
+        }
         Rig.usual().read("steps:\n- compressor: { threshold: -20 dB, most: 2 dB }\n- compressor: { most: 3.5 dB }\n");
     }
 

@@ -92,8 +92,8 @@ public final class Resampled implements Sound {
     private record Ratio(int up, int down, int times) {
         static Ratio of(double inputRate, double outputRate) {
             long from = Math.round(inputRate), to = Math.round(outputRate), common = ArithmeticUtils.gcd(from, to);
-            int times = (int) (FEWEST_PHASES * common / to) + 1;
-            return new Ratio((int) (to / common) * times, (int) (from / common) * times, times);
+            int phases = (int) (to / common), times = (FEWEST_PHASES + phases - 1) / phases;
+            return new Ratio(phases * times, (int) (from / common) * times, times);
         }
     }
 

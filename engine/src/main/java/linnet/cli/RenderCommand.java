@@ -95,7 +95,7 @@ final class RenderCommand implements Callable<Integer> {
     @Option(names = "--from", paramLabel = "PLACE", description = "Begin the print here, such as 12.5, 1:02.5 or, in a song, \"chorus 1 bar 3\"; it equals the same span of the whole print.")
     String begin;
 
-    @Option(names = "--to", paramLabel = "PLACE", description = "End the print here; a section of a song is printed to its end.")
+    @Option(names = "--to", paramLabel = "PLACE", description = "End the print here; of a song, from a section (or the beginning) to a section takes in both.")
     String end;
 
     @Option(names = "--only", paramLabel = "PRINT,…", split = ",", description = "Of a song: write these prints alone.")

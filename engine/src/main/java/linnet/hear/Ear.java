@@ -4,6 +4,7 @@ import java.util.Arrays;
 import java.util.BitSet;
 import java.util.List;
 import java.util.function.IntPredicate;
+import java.util.function.Supplier;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import linnet.dsp.Beside;
@@ -49,6 +50,8 @@ public final class Ear {
     private final Told told;
     private final Memory memory;
     private final boolean mix;
+    /** Where its marks are known from; null if it finds them itself. */
+    private final Supplier<Marks> marked;
     private Beside beside = Beside.ONE_AFTER_THE_OTHER;
     private Levels levels;
     private Hiss hiss;
@@ -74,15 +77,25 @@ public final class Ear {
 
     /** @param memory what was heard before of this very sound, with the same told of it */
     public Ear(Sound sound, Told told, Memory memory) {
-        this(sound, null, told, memory, false);
+        this(sound, null, told, memory, false, null);
     }
 
-    private Ear(Sound sound, Ear take, Told told, Memory memory, boolean mix) {
+    /**
+     * An ear on what was cut out of other sounds.
+     *
+     * @param marked what is marked in those, but for clicks; asked for once somebody wants it, and not where marks are told
+     */
+    public Ear(Sound sound, Told told, Memory memory, Supplier<Marks> marked) {
+        this(sound, null, told, memory, false, marked);
+    }
+
+    private Ear(Sound sound, Ear take, Told told, Memory memory, boolean mix, Supplier<Marks> marked) {
         this.sound = sound;
         this.take = take;
         this.told = told;
         this.memory = memory;
         this.mix = mix;
+        this.marked = marked;
     }
 
     /**
@@ -90,7 +103,7 @@ public final class Ear {
      * whatever is loud enough counts as sung: what is aimed at is aimed at while the song sounds.
      */
     public static Ear ofMix(Sound sound, Told told, Memory memory) {
-        return new Ear(sound, null, told, memory, true);
+        return new Ear(sound, null, told, memory, true, null);
     }
 
     /** Hears now what nearly all else is heard by; for who would wait for something else meanwhile. */
@@ -101,7 +114,7 @@ public final class Ear {
 
     /** An ear on the same take, which is told something of it and has listened as this one has. */
     public Ear told(Told told) {
-        Ear ear = new Ear(sound, take, told, memory, mix);
+        Ear ear = new Ear(sound, take, told, memory, mix, marked);
         ear.levels = levels;
         return ear;
     }
@@ -118,7 +131,7 @@ public final class Ear {
     /** @param place stands for all that was done to the take, for what is remembered of it; empty where nothing is to be */
     public Ear on(Sound processed, String place) {
         if (processed.frames() != sound.frames()) throw new IllegalArgumentException("not as long as the take");
-        return new Ear(processed, this, told, place.isEmpty() ? Memory.NONE : memory.at(place), mix);
+        return new Ear(processed, this, told, place.isEmpty() ? Memory.NONE : memory.at(place), mix, null);
     }
 
     /** Lets somebody help from now on: what can be heard in halves is heard by both at once, to the same bits. */
@@ -418,7 +431,7 @@ public final class Ear {
     /** The same but for the clicks, unless they are told of: whoever does not need them does not wait for them. */
     public Marks speech() {
         if (take != null) return take.speech();
-        if (speech == null) speech = told.marks().orElseGet(() -> new Marks(memory.fact(Memory.SPEECH, Remembered.MARKS, () -> new Marker(this).speech())));
+        if (speech == null) speech = told.marks().orElseGet(() -> new Marks(memory.fact(Memory.SPEECH, Remembered.MARKS, () -> marked != null ? marked.get().all() : new Marker(this).speech())));
         return speech;
     }
 
@@ -466,7 +479,7 @@ public final class Ear {
 
     /** Of {@link #speech}; where nobody needs the rest, the rest is not looked for. */
     private List<Mark> vowels() {
-        return speech != null || told.marks().isPresent() ? speech().of(Mark.Kind.VOWEL) : new Marker(this).vowels();
+        return speech != null || marked != null || told.marks().isPresent() ? speech().of(Mark.Kind.VOWEL) : new Marker(this).vowels();
     }
 
     /** What a person marked to be left as it is; nothing that is found by ear is. */

@@ -197,8 +197,7 @@ public final class SongPlanner {
 
     /** At its own level and place. */
     private Work.Tap tap(Strip strip) {
-        List<Envelope> level = new ArrayList<>(List.of(Envelope.steady(strip.fader.level())));
-        level.addAll(moves(strip.work.name(), LEVEL));
+        List<Envelope> level = level(strip);
         level.addAll(stops(strip.work.name()));
         level.addAll(ducked(strip.work.name()));
         return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
@@ -207,10 +206,9 @@ public final class SongPlanner {
     /** As much of it as is sent. */
     private Work.Tap tap(Strip strip, Song.Send send) {
         List<Envelope> level = new ArrayList<>(List.of(Envelope.steady(send.level())));
-        level.addAll(moves(strip.work.name(), new Song.Fading.Send(send.to())));
+        level.addAll(moves(strip.work.name(), new Song.Fading.Send(send.to()), send.level()));
         if (!send.beforeLevel()) {
-            level.add(Envelope.steady(strip.fader.level()));
-            level.addAll(moves(strip.work.name(), LEVEL));
+            level.addAll(level(strip));
             level.addAll(ducked(strip.work.name()));
         }
         return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
@@ -218,10 +216,17 @@ public final class SongPlanner {
 
     /** The thrown word alone, at the level the part has there. */
     private Work.Tap tap(Strip strip, Song.Throw word) {
-        List<Envelope> level = new ArrayList<>(moves(strip.work.name(), LEVEL));
-        level.add(Envelope.steady(word.level() + strip.fader.level()));
+        List<Envelope> level = level(strip);
+        level.add(Envelope.steady(word.level()));
         level.add(Envelope.window(word.from(), word.in(), word.from() + word.length(), word.out()));
         return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
+    }
+
+    /** Its own level with the moves over it. */
+    private List<Envelope> level(Strip strip) {
+        List<Envelope> level = new ArrayList<>(List.of(Envelope.steady(strip.fader.level())));
+        level.addAll(moves(strip.work.name(), LEVEL, strip.fader.level()));
+        return level;
     }
 
     /** Where it makes room for something. */
@@ -230,16 +235,11 @@ public final class SongPlanner {
     }
 
     private Work.Pan pan(Strip strip) {
-        return new Work.Pan(strip.sides, Envelope.place(strip.fader.pan(), moves(strip.work.name(), new Song.Fading.Pan()), rate));
+        return new Work.Pan(strip.sides, Envelope.place(strip.fader.pan(), moves(strip.work.name(), new Song.Fading.Pan(), strip.fader.pan()), rate));
     }
 
-    private List<Envelope> moves(String what, Song.Fading of) {
-        return Envelope.moves(song.moves().stream().filter(m -> m.what().text().equals(what) && isSame(m.of(), of)).flatMap(m -> m.shifts().stream()).toList());
-    }
-
-    private static boolean isSame(Song.Fading one, Song.Fading other) {
-        if (one instanceof Song.Fading.Send a && other instanceof Song.Fading.Send b) return a.to().text().equals(b.to().text());
-        return one.getClass() == other.getClass();
+    private List<Envelope> moves(String what, Song.Fading of, double base) {
+        return Envelope.moves(song.moves().stream().filter(m -> m.isOf(what, of)).flatMap(m -> m.shifts(base).stream()).toList());
     }
 
     /** Where a return gives way to what comes after a thrown word, until the next word is thrown into it; where that is at once, it cannot. */

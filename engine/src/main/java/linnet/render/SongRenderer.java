@@ -115,7 +115,7 @@ public final class SongRenderer implements AutoCloseable {
         this.jobs = jobs;
         splicer = new Splicer(plan, this.takes, t -> this.shelf.recollection(Signature.ofTake(takes.get(t).whole(), engine, plan.rate())),
                 e -> this.shelf.recollection(Signature.ofSource(e, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get)), this::made, this::tidiedTold);
-        tidier = new Tidier(this.shelf, this::mixture, splicer::told, w -> Signature.ofInput(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
+        tidier = new Tidier(this.shelf, this::mixture, splicer, w -> Signature.ofInput(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
         for (Work w : plan.works()) {
             inputs.add(Signature.ofInput(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
             signatures.add(Signature.of(w, engine, plan.rate(), t -> takes.get(t).whole(), signatures::get));
@@ -567,7 +567,7 @@ public final class SongRenderer implements AutoCloseable {
     /** The ear on what goes into the chain of a work. */
     private Ear ear(Work work, Memory memory) {
         Sound input = mixture(work.input(), work.channels(), 0);
-        return work.played() ? Ear.ofMix(input, told(work), memory) : new Ear(input, told(work), memory);
+        return work.played() ? Ear.ofMix(input, told(work), memory) : splicer.ear(work.input(), input, told(work), memory);
     }
 
     /** What is told of a take holds for the part that is made of it, wherever that begins; of a sum nothing is told. */

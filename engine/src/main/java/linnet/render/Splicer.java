@@ -3,6 +3,7 @@ package linnet.render;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -122,29 +123,58 @@ final class Splicer {
             pieces.add(placed(right, joint.shift()));
         }
         if (known.isEmpty() && !heard.isEmpty()) memory.keep(JOINTS, Joint.FORM.write(joints));
-        Stitching stitching = new Stitching(edited.pieces(), pieces, joints);
+        Stitching stitching = new Stitching(edited.pieces(), pieces, joints, List.of());
         List<GainCurve> levels = new ArrayList<>(List.of(curve(edited.level())));
+        List<long[]> silenced = silenced(edited.level());
         Map<Work.Muted, Integer> muted = new LinkedHashMap<>();
-        if (!edited.muted().isEmpty()) levels.add(mute(edited.muted(), stitching.marks(), muted));
-        return new Spliced(new Joined(plan.rate(), channels, pieces, joints, levels), heard, muted, stitching);
+        if (!edited.muted().isEmpty()) {
+            List<long[]> spans = muted(edited.muted(), stitching.whole(), muted);
+            levels.add(mute(spans));
+            silenced.addAll(spans);
+        }
+        return new Spliced(new Joined(plan.rate(), channels, pieces, joints, levels), heard, muted, stitching.without(silenced));
     }
 
-    /** Silence in the marks that are wanted, the fades inside them; what is kept is left. */
-    private static GainCurve mute(List<Work.Muted> wanted, Marks marks, Map<Work.Muted, Integer> counts) {
-        NavigableMap<Long, long[]> spans = new TreeMap<>();
-        for (Work.Muted w : wanted) {
-            List<Mark> found = Arrays.stream(Mark.Kind.values()).filter(k -> k.word().equals(w.kind())).flatMap(k -> marks.free(k).stream()).filter(m -> m.meets(w.from(), w.to())).toList();
-            counts.put(w, found.size());
-            for (Mark m : found) spans.merge(Math.max(m.from(), w.from()), new long[] {Math.min(m.to(), w.to()), w.fade()}, (a, b) -> a[0] > b[0] ? a : b);
+    /** From and to which sample a level is silence. */
+    private static List<long[]> silenced(Work.Course level) {
+        List<long[]> spans = new ArrayList<>();
+        long from = Long.MIN_VALUE;
+        boolean silent = level.points().get(0).value() <= GainCurve.SILENT;
+        for (Work.Point p : level.points()) {
+            boolean next = p.value() <= GainCurve.SILENT;
+            if (silent && !next) spans.add(new long[] {from, p.at()});
+            if (!silent && next) from = p.at();
+            silent = next;
         }
-        GainCurve.Builder level = new GainCurve.Builder();
+        if (silent) spans.add(new long[] {from, Long.MAX_VALUE});
+        return spans;
+    }
+
+    /** Marks that are wanted silent, in order, none beginning before the last has ended, each with its fade; what is kept is left. */
+    private static List<long[]> muted(List<Work.Muted> wanted, Marks marks, Map<Work.Muted, Integer> counts) {
+        NavigableMap<Long, long[]> found = new TreeMap<>();
+        for (Work.Muted w : wanted) {
+            List<Mark> meant = Arrays.stream(Mark.Kind.values()).filter(k -> k.word().equals(w.kind())).flatMap(k -> marks.free(k).stream()).filter(m -> m.meets(w.from(), w.to())).toList();
+            counts.put(w, meant.size());
+            for (Mark m : meant) found.merge(Math.max(m.from(), w.from()), new long[] {Math.min(m.to(), w.to()), w.fade()}, (a, b) -> a[0] > b[0] ? a : b);
+        }
+        List<long[]> spans = new ArrayList<>();
         long last = Long.MIN_VALUE;
-        for (Map.Entry<Long, long[]> span : spans.entrySet()) {
-            long from = Math.max(last, span.getKey()), to = span.getValue()[0], fade = Math.min(span.getValue()[1], (to - from) / 2);
+        for (Map.Entry<Long, long[]> f : found.entrySet()) {
+            long from = Math.max(last, f.getKey()), to = f.getValue()[0];
             if (from >= to) continue;
-            fade(level, from, fade, false);
-            fade(level, to - fade, fade, true);
+            spans.add(new long[] {from, to, Math.min(f.getValue()[1], (to - from) / 2)});
             last = to;
+        }
+        return spans;
+    }
+
+    /** Silence in these spans, the fades inside them. */
+    private static GainCurve mute(List<long[]> spans) {
+        GainCurve.Builder level = new GainCurve.Builder();
+        for (long[] s : spans) {
+            fade(level, s[0], s[2], false);
+            fade(level, s[1] - s[2], s[2], true);
         }
         return level.build();
     }
@@ -188,12 +218,26 @@ final class Splicer {
     /** In the time of the song, as it lies there by itself. */
     private Marks marks(Work.Source of) {
         if (of instanceof Work.Source.Take t) return marks.computeIfAbsent(t.take(), this::heard).moved(t.at());
-        if (of instanceof Work.Source.Edited e) return splice(e).stitching.marks();
+        if (of instanceof Work.Source.Edited e) return marks(e);
         if (!(of instanceof Work.Source.Made m)) return new Marks(List.of());
         // Steps do not move what is sung.
         List<Work.Tap> input = plan.works().get(m.work()).input();
         boolean moved = plan.works().get(m.work()).tidying().isPresent();
         return input.size() == 1 && !moved ? marks(input.get(0).source()) : new Ear(made.apply(m)).marks();
+    }
+
+    /**
+     * An ear on the sum of these.
+     *
+     * @param told of it
+     */
+    Ear ear(List<Work.Tap> input, Sound sum, Told told, Memory memory) {
+        return input.size() == 1 && input.get(0).source() instanceof Work.Source.Edited e ? new Ear(sum, told, memory, () -> marks(e)) : new Ear(sum, told, memory);
+    }
+
+    /** What is marked in what is left of it: heard where it was cut from, as nothing that was taken away elsewhere changes what is left. */
+    Marks marks(Work.Source.Edited edited) {
+        return splice(edited).stitching.marks();
     }
 
     private Marks heard(int take) {
@@ -223,11 +267,13 @@ final class Splicer {
         private final List<Work.Piece> of;
         private final List<Joined.Piece> placed;
         private final List<Joint> joints;
+        private final List<long[]> silenced;
 
-        Stitching(List<Work.Piece> of, List<Joined.Piece> placed, List<Joint> joints) {
+        Stitching(List<Work.Piece> of, List<Joined.Piece> placed, List<Joint> joints, List<long[]> silenced) {
             this.of = of;
             this.placed = placed;
             this.joints = joints;
+            this.silenced = silenced;
         }
 
         private long by(int piece) {
@@ -239,10 +285,28 @@ final class Splicer {
             return new Stitched.Stretch<>(known, from, to);
         }
 
-        Marks marks() {
+        /** The same with nothing left in these spans. */
+        Stitching without(List<long[]> spans) {
+            return new Stitching(of, placed, joints, spans.stream().sorted(Comparator.comparingLong(s -> s[0])).toList());
+        }
+
+        /** Of all that is put together, before anything in it is silenced. */
+        Marks whole() {
             List<Stitched.Stretch<Marks>> all = new ArrayList<>();
             for (int i = 0; i < of.size(); i++) all.add(stretch(i, Splicer.this.marks(of.get(i).of()).moved(by(i))));
             return Stitched.marks(all);
+        }
+
+        Marks marks() {
+            Marks whole = whole();
+            List<Stitched.Stretch<Marks>> left = new ArrayList<>();
+            long from = Long.MIN_VALUE;
+            for (long[] s : silenced) {
+                if (s[0] > from) left.add(new Stitched.Stretch<>(whole, from, s[0]));
+                from = Math.max(from, s[1]);
+            }
+            left.add(new Stitched.Stretch<>(whole, from, Long.MAX_VALUE));
+            return Stitched.marks(left);
         }
 
         /** Something was told of one of them: then the others are heard, so that the list is whole. */

@@ -28,20 +28,20 @@ final class Tidier {
 
     private final Shelf shelf;
     private final Mixing mixing;
-    private final Function<Work.Source, Told> told;
+    private final Splicer splicer;
     private final Function<Work, String> inputs;
     private final Map<List<Work.Tap>, Lead> leads = new ConcurrentHashMap<>();
     private final Map<Integer, List<Decision>> decisions = new ConcurrentHashMap<>();
     private final Map<Integer, Marks> marks = new ConcurrentHashMap<>();
 
     /**
-     * @param told of a source, in the time of the song
+     * @param splicer tells what is known of a source
      * @param inputs signature of what goes into a work
      */
-    Tidier(Shelf shelf, Mixing mixing, Function<Work.Source, Told> told, Function<Work, String> inputs) {
+    Tidier(Shelf shelf, Mixing mixing, Splicer splicer, Function<Work, String> inputs) {
         this.shelf = shelf;
         this.mixing = mixing;
-        this.told = told;
+        this.splicer = splicer;
         this.inputs = inputs;
     }
 
@@ -97,7 +97,7 @@ final class Tidier {
 
     private <T> T hear(Work input, Function<Ear, T> how) {
         Sound sound = mixing.mixture(input.input(), input.channels(), 0);
-        Told known = told.apply(input.input().get(0).source());
-        return with(shelf.recollection(inputs.apply(input)), memory -> how.apply(new Ear(sound, known, memory)));
+        Told known = splicer.told(input.input().get(0).source());
+        return with(shelf.recollection(inputs.apply(input)), memory -> how.apply(splicer.ear(input.input(), sound, known, memory)));
     }
 }

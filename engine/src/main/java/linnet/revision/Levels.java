@@ -27,8 +27,7 @@ final class Levels {
         }
 
         boolean isMovedBy(Song.Move move) {
-            if (!move.what().text().equals(what)) return false;
-            return move.of() instanceof Song.Fading.Send s ? s.to().text().equals(to) : move.of() instanceof Song.Fading.Level && to.isEmpty();
+            return move.what().text().equals(what) && (move.of() instanceof Song.Fading.Send s ? s.to().text().equals(to) : move.of() instanceof Song.Fading.Level && to.isEmpty());
         }
     }
 
@@ -59,11 +58,18 @@ final class Levels {
         sends.forEach(s -> base.put(new Fader(name, s.to().text()), s.level()));
     }
 
-    /** Names of what the two can be compared in: there in both, and measured in both or in neither. */
+    /** Names of what the two can be compared in: there in both, and known in both, or measured in both with no move to a value. */
     Set<String> comparedWith(Levels before) {
-        Set<String> names = new TreeSet<>();
-        base.keySet().stream().filter(f -> before.base.containsKey(f) && measured(song).contains(f.words()) == measured(before.song).contains(f.words())).forEach(f -> names.add(f.words()));
+        Set<String> names = new TreeSet<>(), now = measured(song), then = measured(before.song);
+        for (Fader f : base.keySet()) {
+            boolean measured = now.contains(f.words());
+            if (before.base.containsKey(f) && measured == then.contains(f.words()) && !(measured && (goesToValue(f) || before.goesToValue(f)))) names.add(f.words());
+        }
         return names;
+    }
+
+    private boolean goesToValue(Fader f) {
+        return song.moves().stream().anyMatch(m -> m.to() && f.isMovedBy(m));
     }
 
     /** What is louder or less loud than it was; what differs alike in the same places is told at once. */
@@ -125,7 +131,7 @@ final class Levels {
         double db = base.get(f);
         for (Song.Move m : song.moves()) {
             if (!f.isMovedBy(m)) continue;
-            for (Place.Range r : m.where()) if (bars(r.from()) <= bars && bars < bars(r.to())) db += m.by();
+            for (Place.Range r : m.where()) if (bars(r.from()) <= bars && bars < bars(r.to())) db += m.by(base.get(f));
         }
         return db;
     }

@@ -34,7 +34,8 @@ final class MoveReader {
     private final Place place;
     private final Strips strips;
     private final Map<String, Chain> chains;
-    private final List<Song.Move> moves = new ArrayList<>();
+    /** With where the text says how far. */
+    private final Map<Song.Move, Word> moves = new LinkedHashMap<>();
     private final List<Turn> turns = new ArrayList<>();
 
     MoveReader(Reading text, Place place, Strips strips) {
@@ -60,11 +61,12 @@ final class MoveReader {
                 else text.problems().report(m.value().at(), "a move wants one value, such as '+2 dB'");
             }
         }
+        clear();
     }
 
     /** Moves of levels, places and sends. */
     List<Song.Move> moves() {
-        return moves;
+        return List.copyOf(moves.keySet());
     }
 
     /** The strips with the settings that move in their chains. */
@@ -104,20 +106,32 @@ final class MoveReader {
     private void fade(Word what, Song.Fading of, Quantity setting, Word value, List<Place.Range> where, double ramp) {
         boolean isLevel = !(of instanceof Song.Fading.Pan);
         boolean to = value.text().strip().startsWith(TO);
-        OptionalDouble base = strips.base(what.text(), of);
-        OptionalDouble by = OptionalDouble.empty();
-        if (to) {
-            Optional<Value> goal = setting.read(goal(value), text.problems());
-            // What it moves is missing: that is said where all names are looked at.
-            if (goal.isPresent()) by = OptionalDouble.of(((Value.Amount) goal.get()).value() - base.orElse(0));
-        } else {
-            // Levels are differences with or without a sign.
-            by = isLevel ? text.number(setting, new Tree.Leaf(value)) : difference(setting, value);
-        }
-        if (by.isEmpty()) return;
-        double end = base.orElse(0) + by.getAsDouble();
+        OptionalDouble amount = to ? setting.read(goal(value), text.problems()).map(v -> OptionalDouble.of(((Value.Amount) v).value())).orElse(OptionalDouble.empty())
+                // Levels are differences with or without a sign.
+                : isLevel ? text.number(setting, new Tree.Leaf(value)) : difference(setting, value);
+        if (amount.isEmpty()) return;
+        Song.Move move = new Song.Move(where, what, of, to, amount.getAsDouble(), ramp);
+        // What it moves may be missing: that is said where all names are looked at.
+        double base = strips.base(what.text(), of).orElse(0), end = base + move.by(base);
         if (!isLevel && !setting.inRange(end)) text.problems().report(value.at(), "pan would be " + setting.unit().format(end) + " there: no further than to the side");
-        moves.add(new Song.Move(where, what, of, by.getAsDouble(), ramp));
+        moves.put(move, value);
+    }
+
+    /** Differences add up, but nothing can be at two values at once. */
+    private void clear() {
+        List<Song.Move> before = new ArrayList<>();
+        moves.forEach((move, said) -> {
+            if (before.stream().anyMatch(b -> (b.to() || move.to()) && b.isOfSame(move) && meet(b, move))) text.problems().report(said.at(), Turns.ONE_VALUE);
+            before.add(move);
+        });
+    }
+
+    private static boolean meet(Song.Move one, Song.Move other) {
+        List<Shift> all = new ArrayList<>(one.shifts(0));
+        all.addAll(other.shifts(0));
+        List<List<Shift.Corner>> courses = Shift.courses(all);
+        int n = one.where().size();
+        return courses.subList(0, n).stream().anyMatch(a -> courses.subList(n, courses.size()).stream().anyMatch(b -> Shift.meet(a, b)));
     }
 
     private void turn(String owner, Reach.Found what, Word value, List<Place.Range> where, double ramp) {

@@ -15,8 +15,8 @@ import linnet.text.Word;
 
 /**
  * Reads where something is in a song: {@code chorus 1 bar 4 beat 3}, {@code bar 17}, {@code 12.5 s}, {@code end}; and stretches of it:
- * {@code verse 2}, {@code chorus *} for every section whose name begins so, {@code bar 9 to bar 13 beat 3}. Bars and beats inside a section
- * count from its own first.
+ * {@code verse 2}, {@code chorus *} for every section whose name begins so, {@code verse to chorus} with both, {@code bar 9 to bar 13 beat 3},
+ * {@code verse bar 3 to chorus} up to where that begins. Bars and beats inside a section count from its own first.
  */
 public final class Place {
     /** From a second to another. */
@@ -49,13 +49,13 @@ public final class Place {
      * A stretch that is asked for outside of the song's text.
      *
      * @param from where it begins; empty for the beginning of the song
-     * @param to where it ends, a section with all of it; empty for the end of the print
+     * @param to where it ends; empty for the end of the print
      * @throws ProblemsException if one of them is no place in the song, or it ends before it begins
      */
     public static Range stretch(Timeline time, Optional<Word> from, Optional<Word> to) throws ProblemsException {
         Problems problems = new Problems();
         Place place = new Place(time, problems);
-        OptionalDouble begin = from.isPresent() ? place.point(from.get()) : OptionalDouble.of(0), end = to.isPresent() ? place.until(to.get()) : OptionalDouble.of(Double.POSITIVE_INFINITY);
+        OptionalDouble begin = from.isPresent() ? place.point(from.get()) : OptionalDouble.of(0), end = to.isPresent() ? place.until(from, to.get()) : OptionalDouble.of(Double.POSITIVE_INFINITY);
         problems.check();
         if (begin.getAsDouble() >= end.getAsDouble()) problems.report(to.orElseGet(from::get).at(), "this stretch ends before it begins");
         problems.check();
@@ -128,7 +128,8 @@ public final class Place {
             else unknown(word, text);
             return List.of();
         }
-        OptionalDouble from = point(new Word(text.substring(0, to), word.at())), until = until(new Word(text.substring(to + 4), word.at()));
+        Word begin = new Word(text.substring(0, to), word.at());
+        OptionalDouble from = point(begin), until = until(Optional.of(begin), new Word(text.substring(to + 4), word.at()));
         if (from.isEmpty() || until.isEmpty()) return List.of();
         if (from.getAsDouble() < until.getAsDouble()) return List.of(new Range(from.getAsDouble(), until.getAsDouble()));
         problems.report(word.at(), "\"" + cut(text) + "\" ends before it begins");
@@ -140,10 +141,15 @@ public final class Place {
         return !new Place(time, new Problems()).ranges(word).isEmpty();
     }
 
-    /** A stretch to a section goes on to the end of it. */
-    OptionalDouble until(Word word) {
-        Optional<Timeline.Section> section = time.section(plain(word.text()));
-        return section.isPresent() ? OptionalDouble.of(time.start(section.get().to())) : point(word);
+    /**
+     * Where a stretch ends: from a section to a section it takes in both, from any other place it goes up to where the second begins.
+     *
+     * @param from empty for the beginning of the song, which is that of a section too
+     */
+    OptionalDouble until(Optional<Word> from, Word to) {
+        Optional<Timeline.Section> section = time.section(plain(to.text()));
+        boolean both = section.isPresent() && (from.isEmpty() || time.section(plain(from.get().text())).isPresent());
+        return both ? OptionalDouble.of(time.start(section.get().to())) : point(to);
     }
 
     /**

@@ -26,7 +26,7 @@ final class PrintReader {
             .key("print", "What is printed.", kinds())
             .key("name", "What its file is called.", new Form.Line())
             .key("from", "Where it begins, if not with the song.", Place.POINT)
-            .key("to", "Where it ends, if not with the song; a section is printed to its end.", Place.POINT)
+            .key("to", "Where it ends, if not with the song: from a section (or the beginning) to a section takes in both.", Place.POINT)
             .key("depth", "How its samples are written.", Form.oneOf("16-bit", "24-bit", "float"))
             .need(Shape.How.ALL, "print");
     static final Form PRINTS = Form.some(Form.either(kinds(), new Form.Table(PRINT)));
@@ -110,7 +110,7 @@ final class PrintReader {
         Optional<Word> from = f.word("from"), to = f.word("to");
         if (from.isEmpty() && to.isEmpty()) return Optional.empty();
         OptionalDouble begin = from.isPresent() ? place.point(from.get()) : OptionalDouble.of(0);
-        OptionalDouble end = to.isPresent() ? place.until(to.get()) : OptionalDouble.of(Double.POSITIVE_INFINITY);
+        OptionalDouble end = to.isPresent() ? place.until(from, to.get()) : OptionalDouble.of(Double.POSITIVE_INFINITY);
         if (begin.isEmpty() || end.isEmpty()) return Optional.empty();
         if (begin.getAsDouble() >= end.getAsDouble()) {
             text.problems().report(to.orElseGet(from::get).at(), "this print ends before it begins");

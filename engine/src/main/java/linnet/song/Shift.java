@@ -48,6 +48,16 @@ public record Shift(double from, double to, double ramp, double by) {
         return all.stream().filter(before -> before.leadsTo(this)).mapToDouble(before -> before.to - before.from).reduce(ramp, Math::min);
     }
 
+    /** Whether one is there while the other is, but for going while that comes. */
+    static boolean meet(List<Corner> one, List<Corner> other) {
+        double from = Math.max(one.get(0).seconds, other.get(0).seconds), to = Math.min(one.get(3).seconds, other.get(3).seconds);
+        return to - from > SAME_SECONDS && !handsOver(one, other, from, to) && !handsOver(other, one, from, to);
+    }
+
+    private static boolean handsOver(List<Corner> before, List<Corner> next, double from, double to) {
+        return Math.abs(before.get(2).seconds - from) < SAME_SECONDS && Math.abs(next.get(1).seconds - to) < SAME_SECONDS;
+    }
+
     /** Where a course stands at a second. */
     static double at(List<Corner> course, double seconds) {
         Corner before = course.get(0);

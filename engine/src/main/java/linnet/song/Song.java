@@ -124,22 +124,43 @@ public record Song(
     public record Return(Word name, Chain chain, Fader fader) {}
 
     /**
-     * A difference from the base in some stretches of the song.
+     * Where something is other than in the base of the song.
      *
      * @param what what moves: a part, group or return, or the instrumental
      * @param of which of its settings
-     * @param by how far: dB, or percent to the right
+     * @param to whether it goes to the value itself, and not by so much
+     * @param value where it goes to, or by how far: dB, or percent to the right
      * @param ramp seconds it takes, ending where the stretch begins and beginning where it ends
      */
-    public record Move(List<Place.Range> where, Word what, Fading of, double by, double ramp) {
+    public record Move(List<Place.Range> where, Word what, Fading of, boolean to, double value, double ramp) {
+        /** @param base where it is in the base of the song, which for a level by ear is known only once it is heard */
+        public double by(double base) {
+            return to ? value - base : value;
+        }
+
         /** For each stretch one. */
-        public List<Shift> shifts() {
-            return where.stream().map(r -> new Shift(r.from(), r.to(), ramp, by)).toList();
+        public List<Shift> shifts(double base) {
+            return where.stream().map(r -> new Shift(r.from(), r.to(), ramp, by(base))).toList();
+        }
+
+        /** Whether both are of one setting of one strip. */
+        public boolean isOfSame(Move other) {
+            return isOf(other.what.text(), other.of);
+        }
+
+        /** Whether it is what of that strip moves. */
+        public boolean isOf(String strip, Fading setting) {
+            return what.text().equals(strip) && of.isSame(setting);
         }
     }
 
     /** What of a part, group or return can move behind its chain. */
     public sealed interface Fading {
+        /** Whether both are one setting. */
+        default boolean isSame(Fading other) {
+            return equals(other);
+        }
+
         /** How loud it is. */
         record Level() implements Fading {}
 
@@ -147,7 +168,12 @@ public record Song(
         record Pan() implements Fading {}
 
         /** How much of it goes to a return. */
-        record Send(Word to) implements Fading {}
+        record Send(Word to) implements Fading {
+            @Override
+            public boolean isSame(Fading other) {
+                return other instanceof Send s && to.text().equals(s.to.text());
+            }
+        }
     }
 
     /**

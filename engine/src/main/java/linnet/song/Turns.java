@@ -12,31 +12,14 @@ import linnet.text.Problems;
 
 /** All moves of settings of a song, and the chains in which they move: what each setting is at every corner of its way. */
 final class Turns {
+    static final String ONE_VALUE = "another move of this setting sounds at the same time, and one of them goes to a value; say both as differences, such as '+2 dB'";
     /** Corners nearer than this are one. */
     private static final double SAME_SECONDS = 1e-6;
     /** This near to the whole way it is there: a ramp takes 5 ms or more. */
     private static final double THERE = 1 - 1e-3;
 
     /** One stretch of a turn. */
-    private record Leg(Turn turn, List<Shift.Corner> course) {
-        double from() {
-            return course.get(0).seconds();
-        }
-
-        double to() {
-            return course.get(course.size() - 1).seconds();
-        }
-
-        /** Whether it is there while another is, but for going while that comes. */
-        boolean meets(Leg other) {
-            double from = Math.max(from(), other.from()), to = Math.min(to(), other.to());
-            return to - from > SAME_SECONDS && !handsOver(other, from, to) && !other.handsOver(this, from, to);
-        }
-
-        private boolean handsOver(Leg next, double from, double to) {
-            return Math.abs(course.get(2).seconds() - from) < SAME_SECONDS && Math.abs(next.course.get(1).seconds() - to) < SAME_SECONDS;
-        }
-    }
+    private record Leg(Turn turn, List<Shift.Corner> course) {}
 
     private final List<Turn> turns;
     private final Problems problems;
@@ -81,8 +64,8 @@ final class Turns {
         for (int i = 0; i < legs.size(); i++) {
             for (int k = 0; k < i; k++) {
                 Leg one = legs.get(k), other = legs.get(i);
-                if (!(one.turn.to() || other.turn.to()) || !one.meets(other)) continue;
-                problems.report(other.turn.said().at(), "another move of this setting sounds at the same time, and one of them goes to a value; say both as differences, such as '+2 dB'");
+                if (!(one.turn.to() || other.turn.to()) || !Shift.meet(one.course, other.course)) continue;
+                problems.report(other.turn.said().at(), ONE_VALUE);
                 clear = false;
             }
         }

@@ -91,6 +91,23 @@ class WeighingTest {
         assertEquals(3, lufs(moved.get("lead"), 2.1, 3) - lufs(x.get("lead"), 2.1, 3), 0.02);
     }
 
+    /** A move to a value ends there, whatever the level is found to be: to the same bits as where it is written. */
+    @Test
+    void aMoveToAValueGoesFromWhatIsFound() throws Exception {
+        SongRig rig = new SongRig(folder);
+        String song = "parts: { one: { take: a.wav, LEVELsends: { room: SEND } }, two: { take: b.wav } }\nreturns: { room: { chain: [ reverb: { decay: 0.4 s } ] } }\n",
+                moves = "moves: { chorus: { one: to -3 dB, one to room: to -5 dB } }\nprints: [ one, room ]\n";
+        Samples one = SongRig.noise(14, 4, 0.1), two = SongRig.noise(15, 4, 0.02);
+        Map<String, double[][]> x = rig.render(song.replace("LEVEL", "").replace("SEND", "9 LU under") + "balance: { one: 2 LU over two }\n" + moves, 1, one, two);
+        String level = rig.levels.get(0).value(), send = rig.levels.get(1).value();
+        Map<String, double[][]> written = rig.render(song.replace("LEVEL", "level: " + level + ", ").replace("SEND", send) + moves, 1, one, two);
+        for (String p : List.of("one", "room")) assertArrayEquals(x.get(p), written.get(p), p);
+        double[] sung = one.data()[0], heard = x.get("one")[0];
+        int at = (int) (3.2 * RATE);
+        // The centre at constant power.
+        assertEquals(-3 - 10 * Math.log10(2), 20 * Math.log10(Math.abs(heard[at] / sung[at])), 0.001);
+    }
+
     /** Settings that move are none of what is measured either; a level found is the one that is told, so that it can be written in its place, and a hair in what it is measured on changes nothing. */
     @Test
     void whatIsToldIsWhatIsUsed() throws Exception {

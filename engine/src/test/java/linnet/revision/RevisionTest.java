@@ -96,6 +96,8 @@ class RevisionTest {
             {"moves:\n", "moves:\n  verse 1 to end: { lead: +0.5 dB }\n", "lead 0.5 dB higher"},
             {"moves:\n", "moves:\n  verse 2: { lead: +1 dB, under: +1 dB, low: +1 dB }\n", "verse 2: lead, low and under 1 dB higher"},
             {"lead to plate: +1 dB", "lead to plate: +3 dB", "chorus 1, chorus 2: lead to plate 2 dB higher"},
+            // How far that is from a level by ear is known only once it is heard.
+            {"moves:\n", "moves:\n  verse 2: { lead: to -3 dB }\n", "verse 2: lead to -3 dB"},
         };
         for (String[] c : changes) {
             Files.writeString(now, before.replace(c[0], c[1]));

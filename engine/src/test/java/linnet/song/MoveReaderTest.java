@@ -89,8 +89,23 @@ class MoveReaderTest {
     @Test
     void aMoveOfALevelOrPlaceGoesByADifferenceOrToAValue() throws Exception {
         String song = "parts: { one: { take: a.wav, level: -5 dB, pan: 80 % left, sends: { plate: -14 dB } } }\nreturns: { plate: { chain: [ reverb ] } }\nmoves: { chorus: { MOVE } }\n";
-        for (String[] c : new String[][] {{"one: to -3 dB", "2"}, {"one: 2 dB", "2"}, {"one: +2 dB", "2"}, {"one to plate: to -10 dB", "4"}, {"one pan: to 20 % right", "100"}, {"one pan: +160 %", "160"}}) {
-            assertEquals(Double.parseDouble(c[1]), read(song.replace("MOVE", c[0])).moves().get(0).by(), 1e-9, c[0]);
+        for (String[] c : new String[][] {{"one: to -3 dB", "-5", "2"}, {"one: 2 dB", "-5", "2"}, {"one: +2 dB", "-5", "2"}, {"one to plate: to -10 dB", "-14", "4"}, {"one pan: to 20 % right", "-80", "100"}, {"one pan: +160 %", "-80", "160"}}) {
+            assertEquals(Double.parseDouble(c[2]), read(song.replace("MOVE", c[0])).moves().get(0).by(Double.parseDouble(c[1])), 1e-9, c[0]);
         }
+    }
+
+    /** What goes to a value stands alone; one that goes while the next comes is no two at once. */
+    @Test
+    void aLevelAPlaceOrASendIsAtOneValueAtATime() throws Exception {
+        String song = "parts: { one: { take: a.wav, level: -6 dB, sends: { plate: -14 dB } } }\nreturns: { plate: { chain: [ reverb ] } }\nmoves: { chorus: { ONE }, OTHER }\n";
+        String two = "another move of this setting sounds at the same time, and one of them goes to a value; say both as differences, such as '+2 dB'";
+        for (String[] c : new String[][] {
+                {"one: to -3 dB", "chorus bar 2 to end: { one: to -1 dB }", "to -1 dB"}, {"one: +2 dB", "chorus bar 2 to end: { one: to -1 dB }", "to -1 dB"}, {"one: to -1 dB", "verse bar 2 to end: { one: +2 dB }", "+2 dB"},
+                {"one pan: to 20 % left", "chorus bar 2 to end: { one pan: +10 % }", "+10 %"}, {"one to plate: to -3 dB", "chorus bar 2 to end: { one to plate: +1 dB }", "+1 dB"}}) {
+            String text = song.replace("ONE", c[0]).replace("OTHER", c[1]), moves = text.lines().toList().get(2);
+            assertEquals("song.yaml:6:" + (moves.lastIndexOf(c[2]) + 1) + ": " + two, said(text), c[0]);
+        }
+        read(song.replace("ONE", "one: to -3 dB").replace("OTHER", "verse: { one: to -1 dB }"));
+        read(song.replace("ONE", "one: to -3 dB").replace("OTHER", "chorus bar 2 to end: { one pan: +10 %, one to plate: to -3 dB, plate: to -1 dB }"));
     }
 }

@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import linnet.text.Problems;
 import linnet.text.Source;
@@ -58,7 +59,17 @@ class TimelineTest {
         assertEquals(rounded(List.of(new Place.Range(BAR_9, BAR_13), new Place.Range(BAR_13, BAR_15))), ranges("chorus *"));
         assertEquals(rounded(List.of(new Place.Range(BAR_1, BAR_13))), ranges("verse 1 to chorus 1"));
         assertEquals(List.of(new Place.Range(3.0, 20.7)), ranges("bar 2 to chorus 1 bar 2"));
+        // Up to the chorus is not through it.
+        assertEquals(rounded(List.of(new Place.Range(3.0, BAR_9))), ranges("verse 1 bar 2 to chorus 1"));
         assertEquals(List.of(new Place.Range(1, 2.5)), ranges("1 s to 2.5 s"));
+    }
+
+    /** The same words mean the same in every place that has a "from" and a "to". */
+    @Test
+    void readsFromAndTo() throws Exception {
+        assertEquals(new Place.Range(0, BAR_13), Place.stretch(TIME, Optional.empty(), Optional.of(word("chorus 1"))));
+        assertEquals(new Place.Range(BAR_1, BAR_13), Place.stretch(TIME, Optional.of(word("verse 1")), Optional.of(word("chorus 1"))));
+        assertEquals(new Place.Range(3.0, BAR_9), Place.stretch(TIME, Optional.of(word("verse 1 bar 2")), Optional.of(word("chorus 1"))));
     }
 
     @ParameterizedTest

@@ -1,0 +1,59 @@
+package linnet.render;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Locale;
+import linnet.demo.Performance;
+import linnet.demo.Room;
+import linnet.demo.Singer;
+import linnet.demo.Song;
+import linnet.dsp.Samples;
+import linnet.hear.Ear;
+import linnet.hear.Mark;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** What is marked in a part stays marked whatever is taken away beside it: a breath that was lowered is so still, when a word seconds later is muted. */
+class EditedMarksTest {
+    private static final double RATE = SongRig.RATE, FADE = 0.021;
+    private static final Samples TAKE = new Samples(RATE, Performance.sing(Song.lead(), Singer.low(), Room.bedroom(), RATE).samples());
+    private static final List<Mark> BREATHS = new Ear(TAKE).marks().of(Mark.Kind.BREATH);
+
+    @TempDir
+    Path folder;
+
+    private double[] render(String edits) throws Exception {
+        String text = "song: noises\ntempo: 240 bpm\nsections: { all: 1, end: 61 }\nparts: { one: { take: a.wav, chain: [ breaths: { lower: 18 dB } ]" + edits + " } }\nprints: [ one ]\n";
+        return new SongRig(folder).whole(text, 1, TAKE).get("one")[0];
+    }
+
+    private static String seconds(double from, double to) {
+        return String.format(Locale.ROOT, "%.3f s to %.3f s", from, to);
+    }
+
+    /** Between its fades, which may lie in the room that is left beside it. */
+    private static void sameBreath(double[] whole, double[] edited, Mark breath, String what) {
+        for (int i = (int) (breath.from() + FADE * RATE); i < breath.to() - FADE * RATE; i++) assertEquals(whole[i], edited[i], what + ": at " + i / RATE + " s");
+    }
+
+    @Test
+    void aBreathIsLoweredWhateverIsTakenAwayBesideIt() throws Exception {
+        assertFalse(BREATHS.size() < 6);
+        double[] whole = render("");
+        for (int b = 1; b + 1 < BREATHS.size(); b += 2) {
+            Mark breath = BREATHS.get(b);
+            double from = breath.from() / RATE, to = breath.to() / RATE;
+            for (String edit : List.of("edits: [ { mute: " + seconds(to + 0.3, to + 1.3) + " } ]", "only: " + seconds(from - 0.1, to + 0.6), "edits: [ { cut: " + seconds(0.5, from - 0.4) + " } ]")) {
+                sameBreath(whole, render(", " + edit), breath, edit);
+            }
+            // A span of the file, and a breath that the text wants silent too.
+            double[] span = render(", from: " + seconds(from - 0.2, to + 0.5).replace(" to ", ", to: "));
+            sameBreath(whole, span, breath, "span");
+        }
+        double[] silenced = render(", edits: [ { mute: breaths in " + seconds(0, 10) + " } ]");
+        for (Mark m : BREATHS) if (m.from() > 10 * RATE) sameBreath(whole, silenced, m, "mute");
+    }
+}

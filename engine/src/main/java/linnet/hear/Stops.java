@@ -59,7 +59,14 @@ final class Stops {
             long sample = strands.sample(burst);
             if (clicks.stream().anyMatch(k -> Math.abs(k.from() - sample) < strands.sample(NEAR))) continue;
             double rise = Decibels.ofGain(after(burst) / Math.max(before(burst), 1e-9));
-            found.add(new Event(strands.sample(closure(burst)), strands.sample(end(burst)), Decibels.ofGain(after(burst)), Math.min(1, 0.4 + 0.6 * (rise - 15) / (SURE_RISE - 15))));
+            long from = strands.sample(closure(burst));
+            Event last = found.isEmpty() ? null : found.get(found.size() - 1);
+            // Between two bursts the mouth is closed for the second only once the first is over.
+            if (last != null && last.to() > from) {
+                from = Math.min(last.to(), strands.sample(burst - SLOPE));
+                found.set(found.size() - 1, new Event(last.from(), from, last.dbfs(), last.confidence()));
+            }
+            found.add(new Event(from, strands.sample(end(burst)), Decibels.ofGain(after(burst)), Math.min(1, 0.4 + 0.6 * (rise - 15) / (SURE_RISE - 15))));
         }
         return found;
     }

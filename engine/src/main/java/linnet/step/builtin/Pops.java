@@ -8,6 +8,7 @@ import static linnet.setting.Unit.MS;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.stream.IntStream;
+import linnet.dsp.pitch.Cycles;
 import linnet.dsp.pitch.PitchTrack;
 import linnet.dsp.repair.GainCurve;
 import linnet.dsp.repair.Patch;
@@ -34,6 +35,8 @@ final class Pops extends Step {
     private static final double SYLLABLE_SECONDS = 0.15;
     private static final int SUNG = 3;
     private static final double SAME_NOTE = 1.3;
+    /** How alike the cycles of a voice are at least: those of thumps are by 0.3 to 0.8. */
+    private static final double VOICE = 0.85;
 
     private final Live lower = live("lower", DB).range(0, 40).usual("20 dB").neutral("0 dB").doc("How far what lies below the corner is lowered while a thump lasts.");
     private final Live below = live("below", HZ).range(60, 250).relative(LOWEST_NOTE).usual("150 Hz")
@@ -109,6 +112,12 @@ final class Pops extends Step {
         double note = heard[heard.length / 2];
         int begins = last;
         for (int f = last; f >= first && (!pitch.voiced(f) || near(pitch.hz()[f], note)); f--) if (pitch.voiced(f)) begins = f;
+        // Behind lips that are still closed the voice is too dull to be tracked.
+        Cycles cycles = new Cycles(ear.sound(), e.from, (long) (last + 1) * hop, note);
+        for (int f = begins, missed = 0; f > first && missed <= 1; ) {
+            missed = cycles.alike((long) (--f * hop) + hop / 2) < VOICE ? missed + 1 : 0;
+            if (missed == 0) begins = f;
+        }
         long voiced = (long) begins * hop;
         if (voiced >= e.to + edge) return new Thump.Cut(e.from, e.to, voiced, hz, hz, db);
         return new Thump.Cut(e.from, e.to, voiced, hz, Math.max(Math.min(LOWEST_CORNER, hz), Math.min(hz, BELOW_PITCH * note)), db);

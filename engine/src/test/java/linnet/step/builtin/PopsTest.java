@@ -57,6 +57,13 @@ class PopsTest {
         return db(rest, m.from() - from, m.to() - from);
     }
 
+    private static double between(double lowHz, double hz, double[] x, double rate, Mark m) {
+        double[] low = low(lowHz, x, rate, m.from() - 20000), band = low(hz, x, rate, m.from() - 20000);
+        int from = (int) Math.max(0, m.from() - 20000);
+        for (int i = 0; i < band.length; i++) band[i] -= low[i];
+        return db(band, m.from() - from, m.to() - from);
+    }
+
     /** A steep low-pass of a second around the mark. */
     private static double[] low(double hz, double[] x, double rate, long at) {
         int from = (int) Math.max(0, at);
@@ -241,5 +248,19 @@ class PopsTest {
         assertTrue(below(85, x, take.rate(), m) - below(85, y, take.rate(), m) >= 15);
         assertEquals(above(300, x, take.rate(), m), above(300, y, take.rate(), m), 0.5);
         assertSameOutside(x, y, spans(List.of(m), Math.round(0.02 * take.rate())));
+    }
+
+    /** A speaker who hums at 100 Hz behind closed lips, in the thump, for a tenth of a second before the tracker hears a pitch: that is voice. Read off its spectrogram. */
+    @Test
+    void theHumBehindClosedLipsStays() throws IOException {
+        assumeTrue(Voices.present());
+        Samples take = Tidied.voice("male_speech_noisy_sms");
+        double[] x = take.data()[0], y = through("- pops", take, List.of(mark(Mark.Kind.PLOSIVE, take.rate(), 3.989, 4.209))).mono();
+        for (double from = 4.01; from < 4.2; from += 0.02) {
+            Mark here = mark(Mark.Kind.PLOSIVE, take.rate(), from, from + 0.04);
+            assertEquals(between(90, 300, x, take.rate(), here), between(90, 300, y, take.rate(), here), 1.5, "at " + from + " s");
+        }
+        Mark thump = mark(Mark.Kind.PLOSIVE, take.rate(), 3.99, 4.05);
+        assertTrue(below(60, x, take.rate(), thump) - below(60, y, take.rate(), thump) >= 15);
     }
 }

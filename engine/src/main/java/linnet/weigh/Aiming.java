@@ -2,10 +2,13 @@ package linnet.weigh;
 
 import java.io.IOException;
 import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
 import linnet.plan.SongPlan;
@@ -97,9 +100,13 @@ public final class Aiming {
             from = vowels[aim.vowel() - 1];
             told.add("throw of " + part + ", vowel " + aim.vowel() + ": " + Address.of(song.time(), from));
         } else if (!aim.exact()) {
-            for (double v : vowels) if (Math.abs(v - t.from()) <= NEAR_SECONDS && (from == t.from() || Math.abs(v - t.from()) < Math.abs(from - t.from()))) from = v;
-            if (Math.abs(from - t.from()) > SAME_SECONDS) {
-                told.add("throw of " + part + " at " + aim.at().text() + ": " + Unit.MS.format(Math.round(1000 * Math.abs(from - t.from()))) + (from < t.from() ? " earlier" : " later") + ", where its vowel begins");
+            OptionalDouble nearest = Arrays.stream(vowels).boxed().min(Comparator.comparingDouble(v -> Math.abs(v - t.from()))).map(OptionalDouble::of).orElse(OptionalDouble.empty());
+            String thrown = "throw of " + part + " at " + aim.at().text() + ": ";
+            if (nearest.isEmpty() || Math.abs(nearest.getAsDouble() - t.from()) > NEAR_SECONDS) {
+                told.add(thrown + "no vowel begins within " + Unit.MS.format(1000 * NEAR_SECONDS) + " of it, so it begins right there" + (nearest.isEmpty() ? "" : "; the nearest begins at " + Address.of(song.time(), nearest.getAsDouble())) + " ('exact: yes' says that it is meant so)");
+            } else {
+                from = nearest.getAsDouble();
+                if (Math.abs(from - t.from()) > SAME_SECONDS) told.add(thrown + Unit.MS.format(Math.round(1000 * Math.abs(from - t.from()))) + (from < t.from() ? " earlier" : " later") + ", where its vowel begins");
             }
         }
         Song.Throw placed = t.from(from);

@@ -63,6 +63,7 @@ class AimedThrowsTest {
         assertEquals(List.of("throw of one at bar 2: 90 ms later, where its vowel begins"), rig.aiming.told());
         assertEquals(1, first(far("word: bar 2, length: 1 beat, exact: yes", rig)), 0.01);
         assertEquals(1.25, first(far("word: bar 2 beat 2, length: 1 beat", rig)), 0.01, "none is near");
+        assertEquals(List.of("throw of one at bar 2 beat 2: no vowel begins within 150 ms of it, so it begins right there; the nearest begins at verse bar 2 beat 1.36 ('exact: yes' says that it is meant so)"), rig.aiming.told());
         assertEquals(1.6, first(far("word: vowel 3, length: 1 beat", rig)), 0.01);
         assertEquals(List.of("throw of one, vowel 3: verse bar 2 beat 3.4"), rig.aiming.told());
         assertEquals(1.6 + 0.25 + 0.08, last(far("word: vowel 3 of one, length: 1 beat", rig)), 0.01);

@@ -29,11 +29,11 @@ record ClientNote(String says, String after, String was, String is, List<String>
             note("less reverb in verse 2", "  verse 2:  { doubles: -6 dB,", "  verse 2:  { plate: -3 dB, doubles: -6 dB,", "verse 2: plate 3 dB lower", "mix", "vocals", "plate", "lead wet", "mix without lead"),
             new ClientNote("lead up 0.5 dB", "", "moves:\n", "moves:\n  count-in to end: { lead: +0.5 dB }\n", List.of("lead 0.5 dB higher"), LEAD_AND_ITS_ROOMS),
             note("too far away", "plate: 15 LU under, echo: 18", "plate: 18 LU under, echo: 18", "lead to plate 3 LU lower (18 LU under, was 15 LU under)", "mix", "vocals", "plate", "lead wet"),
-            new ClientNote("too harsh", "", "moves:\n", "moves:\n  count-in to end: { lead multiband threshold of band 3: -10 dB }\n", List.of("lead multiband threshold of band 3 10 dB lower"), LEAD_AND_ITS_ROOMS),
+            new ClientNote("too harsh", "", "moves:\n", "moves:\n  count-in to end: { lead eq 2 gain of band 2: -3 dB }\n", List.of("lead eq 2 gain of band 2 3 dB lower"), LEAD_AND_ITS_ROOMS),
             new ClientNote(PITCH, "", "      - use: chains/clean-up.yaml\n", "      - tune: { key: D major, amount: 100 %, speed: 20 ms }\n      - use: chains/clean-up.yaml\n",
-                    List.of("lead tune is new: key D major, amount 100 %, speed 20 ms"), with(LEAD_AND_ITS_ROOMS, "lead dry")),
+                    List.of("lead tune is new: key D major, amount 100 %, speed 20 ms"), with(LEAD_AND_ITS_ROOMS, "lead dry", "high", "mix without lead")),
             new ClientNote("sounds tuned", PITCH, "amount: 100 %, speed: 20 ms", "amount: 50 %, speed: 120 ms",
-                    List.of("lead tune amount 50 % less (50 %, was 100 %)", "lead tune speed 100 ms longer (120 ms, was 20 ms)"), with(LEAD_AND_ITS_ROOMS, "lead dry")),
+                    List.of("lead tune amount 50 % less (50 %, was 100 %)", "lead tune speed 100 ms longer (120 ms, was 20 ms)"), with(LEAD_AND_ITS_ROOMS, "lead dry", "high", "mix without lead")),
             note("chorus not big", "  chorus *: { ramp: 1 beat, lead: +1 dB,", "  chorus *: { ramp: 1 beat, doubles: +2 dB, high: +2 dB, low: +2 dB, lead: +1 dB,", "chorus 1, chorus 2: doubles, high and low 2 dB higher",
                     "mix", "vocals", "doubles", "high", "low", "plate", "mix without lead"),
             note("can't hear the words", "instrumental: { take: bed.wav, level: -4 dB }", "instrumental: { take: bed.wav, level: -4 dB, duck: { from: lead, by: 2 dB } }", "instrumental duck is new: from lead, by 2 dB",
@@ -47,9 +47,9 @@ record ClientNote(String says, String after, String was, String is, List<String>
         return new ClientNote(says, "", was, is, List.of(told), Set.of(changed));
     }
 
-    private static Set<String> with(Set<String> prints, String more) {
+    private static Set<String> with(Set<String> prints, String... more) {
         Set<String> all = new TreeSet<>(prints);
-        all.add(more);
+        all.addAll(List.of(more));
         return all;
     }
 

@@ -15,17 +15,25 @@ final class Conversion {
     /** @throws Refusal of a sound that cannot be brought to this rate, by its name */
     static Sound of(Sound sound, double rate, String name) {
         if (sound.rate() == rate) return sound;
-        hindrance(sound, rate).ifPresent(h -> {
+        hindrance(sound, rate, 0).ifPresent(h -> {
             throw new Refusal(Exit.SOUND, name + ": " + h);
         });
         return new Resampled(sound, rate);
     }
 
-    /** What keeps a sound from being brought to a rate. */
-    static Optional<String> hindrance(Sound sound, double rate) {
-        long bytes = Resampled.bytes(sound.rate(), rate, sound.channels());
-        if (bytes <= MOST_BYTES) return Optional.empty();
+    /**
+     * What keeps a sound from being brought to a rate.
+     *
+     * @param others bytes that conversions beside it take
+     */
+    static Optional<String> hindrance(Sound sound, double rate, long others) {
+        long bytes = bytes(sound, rate);
+        if (bytes + others <= MOST_BYTES) return Optional.empty();
         return Optional.of(Unit.HZ.format(sound.rate()) + " and " + Unit.HZ.format(rate) + " share so little that to convert between them would take " + bytes / 1_000_000
-                + " MB of memory; choose a usual rate, such as 44.1 kHz or 48 kHz");
+                + " MB of memory" + (others > 0 ? ", beside " + others / 1_000_000 + " MB for the takes before it" : "") + "; choose a usual rate, such as 44.1 kHz or 48 kHz");
+    }
+
+    static long bytes(Sound sound, double rate) {
+        return Resampled.bytes(sound.rate(), rate, sound.channels());
     }
 }

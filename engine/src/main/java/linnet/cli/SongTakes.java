@@ -123,11 +123,13 @@ final class SongTakes implements AutoCloseable {
         double rate = song.rate().orElse(files.get(0).rate());
         Problems mixed = new Problems();
         Set<Path> said = new HashSet<>();
+        long converting = 0;
         for (Song.Part p : SongPlanner.parts(song)) {
             for (Source.Take t : p.source().takes()) {
                 WavFile file = file(t);
                 if (file.rate() == rate || !said.add(t.path())) continue;
-                Optional<String> hindrance = Conversion.hindrance(file, rate);
+                Optional<String> hindrance = Conversion.hindrance(file, rate, converting);
+                if (hindrance.isEmpty()) converting += Conversion.bytes(file, rate);
                 String named = "'" + p.name().text() + "': " + t.path().getFileName();
                 if (song.rate().isEmpty()) mixed.report(t.named().at(), named + " has " + Unit.HZ.format(file.rate()) + " and " + files.get(0).path().getFileName() + " "
                             + Unit.HZ.format(rate) + "; say 'rate: " + Unit.HZ.format(rate) + "' in the song to have takes converted");

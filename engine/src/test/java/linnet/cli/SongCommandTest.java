@@ -144,6 +144,23 @@ class SongCommandTest extends SongFolder {
         assertTrue(nothingIsPrinted());
     }
 
+    /** Each could be converted by itself, all together not: memory is one for the song. */
+    @Test
+    void takesThatCannotBeConvertedTogetherAreTold() throws IOException {
+        for (String take : List.of("b", "c", "d")) {
+            try (WavWriter writer = WavWriter.create(folder.resolve(take + ".wav"), Print.of(44_056, 2, SampleFormat.INT_24))) {
+                writer.write(new double[2][Cell.LENGTH], Cell.LENGTH);
+                writer.finish();
+            }
+        }
+        parts("lead: { take: take.wav }\n  b: { take: b.wav }\n  c: { take: c.wav }\n  d: { take: d.wav }");
+        Files.writeString(song, Files.readString(song).replace("tempo:", "rate: 48 kHz\ntempo:"));
+        assertEquals(4, run("check", song));
+        String said = err.toString().replace(folder + "/", "").lines().filter(l -> l.startsWith("song.yaml:")).findFirst().orElseThrow();
+        assertTrue(said.matches("song.yaml:9:14: 'd': d.wav: 44.056 kHz and 48 kHz share so little that to convert between them would take [34][0-9] MB of memory, beside [67][0-9] MB for the takes before it; choose a usual rate, such as 44.1 kHz or 48 kHz"), said);
+        assertTrue(nothingIsPrinted());
+    }
+
     /** Each join is told by check, in its JSON and by the render. */
     @Test
     void joinsAreTold() throws IOException {

@@ -298,6 +298,8 @@ public final class ChainReader {
             problems.report(word.at(), "this chain uses itself by way of " + shown(word.text()));
             return Optional.empty();
         }
+        // Whoever waits for it to be mended waits for it to be there, too.
+        problems.reads(other);
         if (!other.toFile().isFile()) {
             problems.report(word.at(), "there is no chain file at " + shown(word.text()) + ", seen from the folder of this file");
             return Optional.empty();

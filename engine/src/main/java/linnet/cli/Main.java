@@ -265,7 +265,7 @@ public final class Main {
     }
 
     /** Every failure ends here: one message, one exit code, no stack trace unless the fault is ours. */
-    private static int report(Exception e, PrintWriter err) {
+    static int report(Exception e, PrintWriter err) {
         if (e instanceof ProblemsException) return say(err, e.getMessage(), Exit.TEXT);
         if (e instanceof Refusal r) return say(err, r.getMessage(), r.code());
         if (e instanceof UncheckedIOException u) return report(u.getCause(), err);

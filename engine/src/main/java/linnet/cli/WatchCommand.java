@@ -1,6 +1,5 @@
 package linnet.cli;
 
-import java.io.IOException;
 import java.nio.file.Path;
 import java.util.concurrent.Callable;
 import java.util.concurrent.TimeUnit;
@@ -15,7 +14,7 @@ import picocli.CommandLine.Spec;
 @Command(
         name = "watch",
         description = {
-            "Renders a song, and again whenever it, one of its chains or one of its takes is saved, until it is stopped (Ctrl-C).",
+            "Renders a song, and again whenever it, one of its chains or takes, or a list beside a take is saved, until it is stopped (Ctrl-C).",
             "The stretch that changed comes first, as changed.wav in the folder of the prints; then every print that the change touches."
         },
         mixinStandardHelpOptions = true)
@@ -36,11 +35,12 @@ final class WatchCommand implements Callable<Integer> {
     int jobs;
 
     @Override
-    public Integer call() throws IOException, InterruptedException {
+    public Integer call() throws InterruptedException {
         if (jobs < 1 || jobs > 64) throw new Refusal(Exit.USAGE, "--jobs is outside 1 … 64");
         if (!SongReader.isSong(song)) throw new Refusal(Exit.USAGE, song + " is no song");
         Watching watching = new Watching(song, out, SampleFormat.INT_24, jobs, spec.commandLine().getOut(), spec.commandLine().getErr());
-        while (!spec.commandLine().getOut().checkError()) {
+        // Who reads what is printed may have gone, which shows when more is printed.
+        while (!spec.commandLine().getOut().checkError() && !System.out.checkError()) {
             if (!watching.look()) TimeUnit.MILLISECONDS.sleep(LOOK_MS);
         }
         return Exit.DONE;

@@ -3,9 +3,11 @@ package linnet.cli;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.StringWriter;
+import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
@@ -20,6 +22,8 @@ import linnet.plan.SongPlanner;
 import linnet.render.SongRenderer;
 import linnet.revision.Change;
 import linnet.revision.Version;
+import linnet.sheet.MarksFile;
+import linnet.sheet.NotesFile;
 import linnet.song.Place;
 import linnet.song.Song;
 import linnet.song.SongReader;
@@ -28,10 +32,12 @@ import linnet.song.Timeline;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
 
-/** Renders a song whenever it, one of its chains or one of its takes was saved. */
+/** Renders a song whenever it, one of its chains, one of its takes or a list beside one was saved. */
 final class Watching {
     /** The stretch that changed, of the mix, before all of it is printed. */
     static final String CHANGED = "changed.wav";
+    /** How long a text, or a sound, stays as it is before it is taken for whole, in nanoseconds: who exports writes on within less. */
+    private static final long TEXT_NS = 30_000_000, SOUND_NS = 500_000_000;
 
     private final Path file;
     private final Path folder;
@@ -41,6 +47,9 @@ final class Watching {
     private final Session session = new Session();
     /** Files that the song is made from, with what tells whether they were saved again. */
     private Map<Path, String> seen = Map.of();
+    /** What is being saved, and since when it stays as it is. */
+    private Map<Path, String> coming = Map.of();
+    private long came;
     private Optional<Version> before = Optional.empty();
     private Place.Range last;
 
@@ -53,40 +62,81 @@ final class Watching {
         this.err = err;
     }
 
-    /** Renders what a change touches; does nothing where nothing was saved since the last look. */
-    boolean look() throws IOException {
-        if (!seen.isEmpty() && seen.equals(stamps(seen.keySet()))) return false;
+    /** Renders what a change touches, once what was saved stays as it is for a moment; does nothing where nothing was saved since the last time. */
+    boolean look() {
+        if (!seen.isEmpty() && !isSaved()) return false;
+        // Noted before anything is read, so that what is saved meanwhile is seen, be it that the render fails.
+        Map<Path, String> now = new HashMap<>(stamps(seen.keySet()));
+        note(List.of(file), now);
+        Cues cues = new Cues();
         try {
-            Song song = SongReader.read(file, Builtins.catalogue(), new Cues());
-            // Noted before it is rendered, so that what is saved meanwhile is seen.
-            seen = stamps(files(song));
-            Version now = Version.of(file, song);
-            List<Change> changes = before.map(now::since).orElse(List.of());
-            changes.forEach(c -> out.println(c.sentence()));
-            if (before.isPresent() && song.prints().stream().noneMatch(w -> song.fileName(w).equals("changed"))) preview(song, stretch(song, changes));
-            out.flush();
-            new SongJob(file, folder, format, true, jobs, err).with(session).render(out);
-            before = Optional.of(now);
-        } catch (ProblemsException | Refusal e) {
-            err.println(e.getMessage());
-            if (seen.isEmpty()) seen = stamps(List.of(file));
-            else seen = stamps(seen.keySet());
+            Song song = SongReader.read(file, Builtins.catalogue(), cues);
+            note(files(song, cues), now);
+            render(song);
+        } catch (ProblemsException e) {
+            note(e.texts(), now);
+            note(cues.files(), now);
+            Main.report(e, err);
+        } catch (Refusal | IOException | UncheckedIOException e) {
+            Main.report(e, err);
         }
+        seen = now;
         out.flush();
         err.flush();
         return true;
     }
 
-    private static List<Path> files(Song song) {
+    /** A sound that is exported now is not read before it has come to its end; of a text half of it would be a slip. */
+    private boolean isSaved() {
+        Map<Path, String> now = stamps(seen.keySet());
+        if (now.equals(seen)) {
+            coming = Map.of();
+            return false;
+        }
+        if (!now.equals(coming)) {
+            coming = now;
+            came = System.nanoTime();
+            return false;
+        }
+        boolean sound = now.entrySet().stream().anyMatch(e -> !e.getValue().equals(seen.get(e.getKey())) && e.getKey().toString().toLowerCase(Locale.ROOT).endsWith(".wav"));
+        return System.nanoTime() - came > (sound ? SOUND_NS : TEXT_NS);
+    }
+
+    private void render(Song song) throws ProblemsException, IOException {
+        Version now = Version.of(file, song);
+        List<Change> changes = before.map(now::since).orElse(List.of());
+        changes.forEach(c -> out.println(c.sentence()));
+        // Where capitals do not count in the names of files, a print of that name would be replaced.
+        if (before.isPresent() && song.prints().stream().noneMatch(w -> (song.fileName(w) + ".wav").equalsIgnoreCase(CHANGED))) preview(song, stretch(song, changes));
+        out.flush();
+        new SongJob(file, folder, format, true, jobs, err).with(session).render(out);
+        before = Optional.of(now);
+    }
+
+    private static List<Path> files(Song song, Cues cues) {
         List<Path> files = new ArrayList<>(song.label().texts());
-        for (Song.Part p : SongPlanner.parts(song)) for (Source.Take t : p.source().takes()) files.add(t.path());
+        files.addAll(cues.files());
+        for (Song.Part p : SongPlanner.parts(song)) {
+            for (Source.Take t : p.source().takes()) files.addAll(List.of(t.path(), MarksFile.beside(t.path()), NotesFile.beside(t.path())));
+        }
         return files;
     }
 
+    /** Those that are noted already keep what is noted. */
+    private static void note(Collection<Path> files, Map<Path, String> into) {
+        stamps(files).forEach(into::putIfAbsent);
+    }
+
     /** A file that is not there has a stamp too: it may come back. */
-    private static Map<Path, String> stamps(Iterable<Path> files) throws IOException {
+    private static Map<Path, String> stamps(Collection<Path> files) {
         Map<Path, String> stamps = new HashMap<>();
-        for (Path f : files) stamps.put(f, Files.exists(f) ? Files.size(f) + " " + Files.getLastModifiedTime(f) : "");
+        for (Path f : files) {
+            try {
+                stamps.put(f, Files.size(f) + " " + Files.getLastModifiedTime(f));
+            } catch (IOException e) {
+                stamps.put(f, "");
+            }
+        }
         return stamps;
     }
 

@@ -51,8 +51,13 @@ public final class Problems {
         return found.stream().sorted(Comparator.comparing(Problem::at)).limit(MOST).toList();
     }
 
+    /** What is thrown where a text cannot be used. */
+    public ProblemsException failed() {
+        return new ProblemsException(this);
+    }
+
     /** Stops here if anything was found. */
     public void check() throws ProblemsException {
-        if (!isEmpty()) throw new ProblemsException(sorted());
+        if (!isEmpty()) throw failed();
     }
 }

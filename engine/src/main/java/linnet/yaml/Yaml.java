@@ -64,7 +64,7 @@ public final class Yaml {
      */
     public static Optional<Tree> read(String kind, Path file, String name, Problems problems) throws ProblemsException {
         problems.reads(file);
-        String text = load(kind, file, name);
+        String text = load(kind, file, name, problems);
         Source source = new Source(name, text.lines().toList());
         problems.reads(source);
         return new Yaml(new Places(source, text), problems).parse(text);
@@ -82,29 +82,28 @@ public final class Yaml {
         }
     }
 
-    private static String load(String kind, Path file, String name) throws ProblemsException {
+    private static String load(String kind, Path file, String name, Problems problems) throws ProblemsException {
         try {
-            if (Files.isDirectory(file)) throw refused(name, "is a folder, not a " + kind);
+            if (Files.isDirectory(file)) throw refused(problems, name, "is a folder, not a " + kind);
             // A pipe or a device would block or never end.
-            if (Files.exists(file) && !Files.isRegularFile(file)) throw refused(name, "is no plain file; name a " + kind + " on disk");
-            if (Files.size(file) > LARGEST) throw refused(name, "is larger than 1 MiB: no " + kind + " is");
+            if (Files.exists(file) && !Files.isRegularFile(file)) throw refused(problems, name, "is no plain file; name a " + kind + " on disk");
+            if (Files.size(file) > LARGEST) throw refused(problems, name, "is larger than 1 MiB: no " + kind + " is");
             String text = Files.readString(file);
             return text.startsWith("\uFEFF") ? text.substring(1) : text;
         } catch (NoSuchFileException e) {
-            throw refused(name, "there is no such file");
+            throw refused(problems, name, "there is no such file");
         } catch (AccessDeniedException e) {
-            throw refused(name, "may not be read; give yourself the right to read it");
+            throw refused(problems, name, "may not be read; give yourself the right to read it");
         } catch (CharacterCodingException e) {
-            throw refused(name, "is not UTF-8 text; save it as UTF-8");
+            throw refused(problems, name, "is not UTF-8 text; save it as UTF-8");
         } catch (IOException e) {
-            throw refused(name, "cannot be read: " + e.getMessage());
+            throw refused(problems, name, "cannot be read: " + e.getMessage());
         }
     }
 
-    private static ProblemsException refused(String name, String why) {
-        Problems problems = new Problems();
+    private static ProblemsException refused(Problems problems, String name, String why) {
         problems.report(new Span(new Source(name, List.of()), 1, 1, 1), why);
-        return new ProblemsException(problems.sorted());
+        return problems.failed();
     }
 
     private Optional<Tree> parse(String text) {

@@ -7,6 +7,8 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.StringWriter;
+import java.io.Writer;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.attribute.FileTime;
@@ -62,6 +64,19 @@ class WatchingTest {
         Files.setLastModifiedTime(song, FileTime.fromMillis(saved += 1000));
     }
 
+    /** As the command does, for as long as a sound must stay as it is. */
+    private boolean looks() {
+        for (int i = 0; i < 20; i++) {
+            if (watching.look()) return true;
+            try {
+                Thread.sleep(40);
+            } catch (InterruptedException e) {
+                throw new IllegalStateException(e);
+            }
+        }
+        return false;
+    }
+
     private String said() {
         String said = out + "" + err;
         out.getBuffer().setLength(0);
@@ -72,16 +87,16 @@ class WatchingTest {
     /** @return by how many dB the stretch that is heard first is off from what is printed there, when the room is turned down */
     private double off(String text) throws IOException {
         save(text);
-        assertTrue(watching.look());
+        assertTrue(looks());
         assertTrue(said().contains("3 prints"));
-        assertFalse(watching.look());
+        assertFalse(looks());
         save(text.replace("+2 dB", "-4 dB"));
-        assertTrue(watching.look());
+        assertTrue(looks());
         String said = said();
         assertTrue(said.startsWith("b: room 6 dB lower\n"), said);
         assertTrue(said.contains("changed.wav: 2.0 s to 4.0 s of the mix, ready after"), said);
         assertTrue(said.contains("as before: lead, room"), said);
-        assertFalse(watching.look());
+        assertFalse(looks());
         try (WavFile changed = WavFile.open(prints.resolve("changed.wav")); WavFile mix = WavFile.open(prints.resolve("mix.wav"))) {
             assertEquals(96_000, changed.frames());
             double[][] x = new double[2][96_000], y = new double[2][96_000];
@@ -112,30 +127,145 @@ class WatchingTest {
 
     @Test
     void aSlipIsToldAndThePrintsStay() throws IOException {
-        watching.look();
+        looks();
         said();
         byte[] mix = Files.readAllBytes(prints.resolve("mix.wav"));
         save(SONG.replace("room: +2", "romo: +2"));
-        assertTrue(watching.look());
+        assertTrue(looks());
         assertTrue(said().contains("this song has no part, group or return 'romo'; did you mean 'room'?"));
         assertEquals(java.util.Arrays.hashCode(mix), java.util.Arrays.hashCode(Files.readAllBytes(prints.resolve("mix.wav"))));
-        assertFalse(watching.look());
+        assertFalse(looks());
         save(SONG.replace("level: -6 dB", "level: -7 dB"));
-        assertTrue(watching.look());
+        assertTrue(looks());
         assertTrue(said().startsWith("lead 1 dB lower\n"));
     }
 
     @Test
     void aTakeThatIsSavedIsHeardAnew() throws IOException {
-        watching.look();
+        looks();
         said();
         byte[] take = Files.readAllBytes(folder.resolve("take.wav"));
         Files.delete(folder.resolve("take.wav"));
-        assertTrue(watching.look());
+        assertTrue(looks());
         assertTrue(said().contains("take.wav: is not there"));
         for (int i = 40_000; i < take.length; i++) take[i] = 0;
         Files.write(folder.resolve("take.wav"), take);
-        assertTrue(watching.look());
+        assertTrue(looks());
         assertTrue(said().contains("3 prints"));
+    }
+
+    /** What is wrong is not rendered over and over; a chain that is mended, or there at last, is. */
+    @Test
+    void aChainThatIsBrokenOrMissingIsWatched() throws IOException {
+        save(SONG.replace("chain: [ compressor: { threshold: -20 dB } ]", "chain: one.yaml"));
+        assertTrue(looks());
+        assertTrue(said().contains("one.yaml"));
+        assertFalse(looks());
+        Files.writeString(folder.resolve("one.yaml"), "chain: one\nsteps: [ comprezzor ]\n");
+        assertTrue(looks());
+        assertTrue(said().contains("did you mean 'compressor'?"));
+        assertFalse(looks());
+        Files.writeString(folder.resolve("one.yaml"), "chain: one\nsteps: [ compressor: { threshold: -20 dB } ]\n");
+        assertTrue(looks());
+        assertTrue(said().contains("3 prints"));
+    }
+
+    /** What is saved while a render runs that fails is seen after it. */
+    @Test
+    void aMendDuringARenderThatFailsIsSeen() throws IOException {
+        save(SONG.replace("room: +2", "romo: +2"));
+        watching = new Watching(song, prints, SampleFormat.INT_24, 2, new PrintWriter(out, true), new PrintWriter(new Writer() {
+            @Override
+            public void write(char[] text, int from, int n) {
+                err.write(text, from, n);
+                try {
+                    if (err.toString().contains("romo") && Files.readString(song).contains("romo")) save(SONG);
+                } catch (IOException e) {
+                    throw new IllegalStateException(e);
+                }
+            }
+
+            @Override
+            public void flush() {}
+
+            @Override
+            public void close() {}
+        }, true));
+        assertTrue(looks());
+        assertTrue(said().contains("romo"));
+        assertTrue(looks());
+        assertTrue(said().contains("3 prints"));
+    }
+
+    @Test
+    void listsBesideTakesAndFilesWithCuesAreWatched() throws IOException {
+        looks();
+        said();
+        Files.writeString(folder.resolve("take.marks.yaml"), "marks: \"take.wav\"\nrate: 48000 Hz\nframes: 399360\nlist: []\n");
+        assertTrue(looks());
+        said();
+        Files.delete(folder.resolve("take.marks.yaml"));
+        assertTrue(looks());
+        Files.copy(folder.resolve("take.wav"), folder.resolve("guide.wav"));
+        save(SONG.replace("sections: { a: 1, b: 3, end: 5 }", "sections: { from: guide.wav }"));
+        assertTrue(looks());
+        assertTrue(said().contains("guide.wav"));
+        assertFalse(looks());
+        Files.setLastModifiedTime(folder.resolve("guide.wav"), FileTime.fromMillis(saved += 1000));
+        assertTrue(looks());
+    }
+
+    /** A take that ends otherwise than its header says, and one that is no sound, end nothing. */
+    @Test
+    void aTakeThatCannotBeReadIsToldAndWatchedOn() throws IOException {
+        looks();
+        said();
+        byte[] take = Files.readAllBytes(folder.resolve("take.wav"));
+        Files.write(folder.resolve("take.wav"), "no sound".getBytes(StandardCharsets.US_ASCII));
+        assertTrue(looks());
+        assertTrue(said().contains("take.wav: is not a WAV file"));
+        assertFalse(looks());
+        Files.write(folder.resolve("take.wav"), take);
+        Files.delete(prints.resolve("mix.wav"));
+        Files.createDirectories(prints.resolve("mix.wav").resolve("within"));
+        assertTrue(looks());
+        assertTrue(said().contains("mix.wav"));
+        assertFalse(looks());
+        Files.delete(prints.resolve("mix.wav").resolve("within"));
+        Files.delete(prints.resolve("mix.wav"));
+        save(SONG.replace("level: -6 dB", "level: -7 dB"));
+        assertTrue(looks());
+        assertTrue(said().contains("3 prints"));
+    }
+
+    /** A take that is being exported is read once, when it has come to its end. */
+    @Test
+    void aTakeThatGrowsIsWaitedFor() throws Exception {
+        looks();
+        said();
+        byte[] take = Files.readAllBytes(folder.resolve("take.wav"));
+        for (int n = 100_000; n < take.length; n += 100_000) {
+            Files.write(folder.resolve("take.wav"), java.util.Arrays.copyOf(take, n));
+            for (int i = 0; i < 4; i++) {
+                assertFalse(watching.look());
+                Thread.sleep(40);
+            }
+        }
+        Files.write(folder.resolve("take.wav"), take);
+        assertTrue(looks());
+        assertTrue(said().contains("3 prints"));
+    }
+
+    /** A print of the name of the stretch that changed is not written over, however its letters are. */
+    @Test
+    void aPrintOfThatNameStays() throws IOException {
+        String named = SONG.replace("prints: [ mix, lead, room ]", "prints: [ { print: mix, name: Changed } ]");
+        save(named);
+        looks();
+        said();
+        save(named.replace("level: -6 dB", "level: -7 dB"));
+        assertTrue(looks());
+        assertFalse(said().contains("ready after"));
+        assertFalse(Files.exists(prints.resolve("changed.wav")));
     }
 }

@@ -45,6 +45,9 @@ final class Splicer {
         Told told(Work work, Told before);
     }
 
+    /** What was listened for in a take. */
+    private record Heard(int take, boolean clicks) {}
+
     private static final String JOINTS = "joints";
     /** Points of a fade; with fewer its bend could be heard as a corner. */
     private static final int FADE_POINTS = 12;
@@ -58,7 +61,7 @@ final class Splicer {
     private final Function<Work.Source.Made, Sound> made;
     private final Tidying tidied;
     private final Map<Work.Source.Edited, Spliced> spliced = new ConcurrentHashMap<>();
-    private final Map<Integer, Marks> marks = new ConcurrentHashMap<>();
+    private final Map<Heard, Marks> marks = new ConcurrentHashMap<>();
 
     /**
      * @param remembered what was heard of each take before
@@ -128,7 +131,7 @@ final class Splicer {
         List<long[]> silenced = silenced(edited.level());
         Map<Work.Muted, Integer> muted = new LinkedHashMap<>();
         if (!edited.muted().isEmpty()) {
-            List<long[]> spans = muted(edited.muted(), stitching.whole(), muted);
+            List<long[]> spans = muted(edited.muted(), stitching.whole(false), muted);
             levels.add(mute(spans));
             silenced.addAll(spans);
         }
@@ -212,18 +215,19 @@ final class Splicer {
 
     private JointFinder.Side side(Work.Piece piece, Joined.Piece placed) {
         if (placed.sound() == null) return JointFinder.Side.SILENT;
-        return new JointFinder.Side(placed.sound(), placed.at(), marks(piece.of()).moved(placed.at() - start(piece.of())));
+        return new JointFinder.Side(placed.sound(), placed.at(), marks(piece.of(), false).moved(placed.at() - start(piece.of())));
     }
 
     /** In the time of the song, as it lies there by itself. */
-    private Marks marks(Work.Source of) {
-        if (of instanceof Work.Source.Take t) return marks.computeIfAbsent(t.take(), this::heard).moved(t.at());
-        if (of instanceof Work.Source.Edited e) return marks(e);
+    private Marks marks(Work.Source of, boolean clicks) {
+        if (of instanceof Work.Source.Take t) return marks.computeIfAbsent(new Heard(t.take(), clicks), this::heard).moved(t.at());
+        if (of instanceof Work.Source.Edited e) return splice(e).stitching.marks(clicks);
         if (!(of instanceof Work.Source.Made m)) return new Marks(List.of());
         // Steps do not move what is sung.
         List<Work.Tap> input = plan.works().get(m.work()).input();
         boolean moved = plan.works().get(m.work()).tidying().isPresent();
-        return input.size() == 1 && !moved ? marks(input.get(0).source()) : new Ear(made.apply(m)).marks();
+        if (input.size() == 1 && !moved) return marks(input.get(0).source(), clicks);
+        return heard(new Ear(made.apply(m)), clicks);
     }
 
     /**
@@ -232,23 +236,22 @@ final class Splicer {
      * @param told of it
      */
     Ear ear(List<Work.Tap> input, Sound sum, Told told, Memory memory) {
-        return input.size() == 1 && input.get(0).source() instanceof Work.Source.Edited e ? new Ear(sum, told, memory, () -> marks(e)) : new Ear(sum, told, memory);
+        return input.size() == 1 && input.get(0).source() instanceof Work.Source.Edited e ? new Ear(sum, told, memory, () -> marks(e, false)) : new Ear(sum, told, memory);
     }
 
-    /** What is marked in what is left of it: heard where it was cut from, as nothing that was taken away elsewhere changes what is left. */
-    Marks marks(Work.Source.Edited edited) {
-        return splice(edited).stitching.marks();
-    }
-
-    private Marks heard(int take) {
-        SongRenderer.Take of = takes.get(take);
+    private Marks heard(Heard what) {
+        SongRenderer.Take of = takes.get(what.take);
         if (of.told().marks().isPresent()) return of.told().marks().get();
-        try (Shelf.Recollection before = remembered.apply(take)) {
-            return new Ear(of.sound(), of.told(), before.memory()).marks();
+        try (Shelf.Recollection before = remembered.apply(what.take)) {
+            return heard(new Ear(of.sound(), of.told(), before.memory()), what.clicks);
         } catch (IOException e) {
             // It is heard again the next time.
-            return new Ear(of.sound(), of.told()).marks();
+            return heard(new Ear(of.sound(), of.told()), what.clicks);
         }
+    }
+
+    private static Marks heard(Ear ear, boolean clicks) {
+        return clicks ? ear.marks() : ear.speech();
     }
 
     /** What is told of a source, in the time of the song: of a sum nothing is. */
@@ -291,14 +294,15 @@ final class Splicer {
         }
 
         /** Of all that is put together, before anything in it is silenced. */
-        Marks whole() {
+        Marks whole(boolean clicks) {
             List<Stitched.Stretch<Marks>> all = new ArrayList<>();
-            for (int i = 0; i < of.size(); i++) all.add(stretch(i, Splicer.this.marks(of.get(i).of()).moved(by(i))));
+            for (int i = 0; i < of.size(); i++) all.add(stretch(i, Splicer.this.marks(of.get(i).of(), clicks).moved(by(i))));
             return Stitched.marks(all);
         }
 
-        Marks marks() {
-            Marks whole = whole();
+        /** What is marked in what is left: heard where it was cut from, as nothing that was taken away elsewhere changes it. */
+        Marks marks(boolean clicks) {
+            Marks whole = whole(clicks);
             List<Stitched.Stretch<Marks>> left = new ArrayList<>();
             long from = Long.MIN_VALUE;
             for (long[] s : silenced) {
@@ -312,7 +316,7 @@ final class Splicer {
         /** Something was told of one of them: then the others are heard, so that the list is whole. */
         Told told() {
             List<Told> told = of.stream().map(p -> Splicer.this.told(p.of())).toList();
-            Optional<Marks> marks = told.stream().anyMatch(t -> t.marks().isPresent()) ? Optional.of(marks()) : Optional.empty();
+            Optional<Marks> marks = told.stream().anyMatch(t -> t.marks().isPresent()) ? Optional.of(marks(true)) : Optional.empty();
             if (told.stream().noneMatch(t -> t.notes().isPresent())) return new Told(marks);
             List<Stitched.Stretch<Notes>> notes = new ArrayList<>();
             for (int i = 0; i < of.size(); i++) {

@@ -26,7 +26,7 @@ class EditedMarksTest {
     Path folder;
 
     private double[] render(String edits) throws Exception {
-        String text = "song: noises\ntempo: 240 bpm\nsections: { all: 1, end: 61 }\nparts: { one: { take: a.wav, chain: [ breaths: { lower: 18 dB } ]" + edits + " } }\nprints: [ one ]\n";
+        String text = "song: noises\ntempo: 240 bpm\nsections: { all: 1, end: 61 }\nparts: { one: { take: a.wav, chain: [ declick, breaths: { lower: 18 dB } ]" + edits + " } }\nprints: [ one ]\n";
         return new SongRig(folder).whole(text, 1, TAKE).get("one")[0];
     }
 

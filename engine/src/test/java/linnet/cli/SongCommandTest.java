@@ -144,6 +144,15 @@ class SongCommandTest extends SongFolder {
         assertTrue(nothingIsPrinted());
     }
 
+    /** Where each edit begins and ends, however the text says it. */
+    @Test
+    void checkTellsWhereEditsAre() throws IOException {
+        parts("lead: { take: take.wav, only: [ a, 1.5 s to 1.9 s ], edits: [ { mute: 0.2 s to a beat 2 }, { mute: breaths }, { mute: breaths in a }, { fade out: a beat 3 to a beat 4 }, { cut: 100 ms to 150 ms, close: yes } ] }");
+        assertEquals(0, run("check", song), err::toString);
+        List<String> told = out.toString().lines().dropWhile(l -> !l.contains("take.wav, from")).skip(1).limit(6).map(String::strip).toList();
+        assertEquals(List.of("left: 0:00.000 to 0:02.400, 0:01.500 to 0:01.900", "muted: 0:00.200 to 0:00.600", "muted: breaths", "muted: breaths in a, 0:00.000 to 0:02.400", "faded out: 0:01.200 to 0:01.800", "taken out: 0:00.100 to 0:00.150"), told);
+    }
+
     /** Each could be converted by itself, all together not: memory is one for the song. */
     @Test
     void takesThatCannotBeConvertedTogetherAreTold() throws IOException {

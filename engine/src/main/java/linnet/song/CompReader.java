@@ -21,7 +21,7 @@ final class CompReader {
     private static final Shape RANGE = new Shape("a range of a comp")
             .key("take", "The sound file, relative to the song.", new Form.Line())
             .key("from", "From where on it is used: until the next range begins, the take ends, or 'to'.", Place.POINT)
-            .key("to", "Where it ends, if not where the next range begins: from a section to a section takes in both.", Place.POINT)
+            .key("to", "The place where it ends, if not where the next range begins.", Place.POINT)
             .key("at", "Where in the song the take begins; its start where it is not given.", Place.POINT)
             .number(FADE)
             .key("exact", "'yes' keeps the place; else a join goes to the nearest pause, breath or consonant.", Form.yes())
@@ -60,7 +60,7 @@ final class CompReader {
         Optional<Source.Take> take = f.word("take").flatMap(w -> text.beside(w).map(p -> new Source.Take(w, p)));
         Optional<Word> where = f.word("from");
         OptionalDouble from = where.map(place::point).orElse(OptionalDouble.empty());
-        double to = f.word("to").map(w -> place.until(where, w).orElse(Double.POSITIVE_INFINITY)).orElse(Double.POSITIVE_INFINITY);
+        double to = f.word("to").map(w -> place.point(w).orElse(Double.POSITIVE_INFINITY)).orElse(Double.POSITIVE_INFINITY);
         double at = f.word("at").map(w -> place.point(w).orElse(0)).orElse(0.0);
         double fade = f.get("fade").isPresent() ? f.number(FADE) / 1000 : 0;
         boolean exact = text.yes(f, "exact");

@@ -142,14 +142,17 @@ public final class Place {
     }
 
     /**
-     * Where a stretch ends: from a section to a section it takes in both, from any other place it goes up to where the second begins.
+     * Where a stretch ends: from a section to a section it takes in both, from inside a section to that it goes to its end, from any other place
+     * up to where the second begins.
      *
      * @param from empty for the beginning of the song, which is that of a section too
      */
     OptionalDouble until(Optional<Word> from, Word to) {
         Optional<Timeline.Section> section = time.section(plain(to.text()));
-        boolean both = section.isPresent() && (from.isEmpty() || time.section(plain(from.get().text())).isPresent());
-        return both ? OptionalDouble.of(time.start(section.get().to())) : point(to);
+        if (section.isEmpty()) return point(to);
+        double begin = time.start(section.get().from());
+        boolean whole = from.isEmpty() || time.section(plain(from.get().text())).isPresent() || new Place(time, new Problems()).point(from.get()).orElse(begin) >= begin;
+        return OptionalDouble.of(whole ? time.start(section.get().to()) : begin);
     }
 
     /**

@@ -14,7 +14,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
-import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import linnet.setting.Group;
 import linnet.setting.Setting;
@@ -40,7 +39,6 @@ import linnet.yaml.Yaml;
 /** Reads a chain file, and the chain files it uses. */
 public final class ChainReader {
     private static final int MOST_STEPS = 200;
-    private static final Pattern CHAIN_FILE = Pattern.compile("(?is).*[.]ya?ml");
     private static final Set<String> TOP = new LinkedHashSet<>(List.of("chain", "about", "tempo", "steps"));
 
     private final Catalogue catalogue;
@@ -329,7 +327,7 @@ public final class ChainReader {
     /** The chain file that a path names, relative to the file it stands in. */
     private Optional<Path> beside(Word word, Path file) {
         // A message shows the line that is wrong: of files that are no chains, no line is ever shown.
-        if (!CHAIN_FILE.matcher(word.text()).matches()) {
+        if (!Yaml.isName(word.text())) {
             problems.report(word.at(), "a chain file is called something.yaml or something.yml, and " + shown(word.text()) + " is not");
             return Optional.empty();
         }

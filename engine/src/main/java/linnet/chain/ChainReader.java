@@ -2,7 +2,11 @@ package linnet.chain;
 
 import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
+import java.util.ArrayDeque;
 import java.util.ArrayList;
+import java.util.Deque;
+import java.util.HashMap;
+import java.util.Iterator;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -10,7 +14,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
-import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import linnet.setting.Group;
 import linnet.setting.Setting;
@@ -36,7 +39,6 @@ import linnet.yaml.Yaml;
 /** Reads a chain file, and the chain files it uses. */
 public final class ChainReader {
     private static final int MOST_STEPS = 200;
-    private static final Pattern CHAIN_FILE = Pattern.compile("(?is).*[.]ya?ml");
     private static final Set<String> TOP = new LinkedHashSet<>(List.of("chain", "about", "tempo", "steps"));
 
     private final Catalogue catalogue;
@@ -44,6 +46,8 @@ public final class ChainReader {
     private final SettingsReader settings;
     /** The files being read, from the outermost in: a file that uses itself is found here. */
     private final List<Path> open = new ArrayList<>();
+    /** What their users change, from the outermost in. */
+    private final Deque<With> changes = new ArrayDeque<>();
     private int steps;
     /** Of the outermost of those files that names one: whoever uses a chain has the last word, as with settings. */
     private OptionalDouble tempo = OptionalDouble.empty();
@@ -71,7 +75,7 @@ public final class ChainReader {
      */
     public static Chain read(Path file, Catalogue catalogue, Problems problems) throws ProblemsException {
         ChainReader reader = new ChainReader(catalogue, problems);
-        Chain chain = reader.file(file, file.toString(), Map.of());
+        Chain chain = reader.file(file, file.toString());
         reader.problems.check();
         return chain;
     }
@@ -85,16 +89,56 @@ public final class ChainReader {
      */
     public static Chain read(Tree tree, Path file, Catalogue catalogue, Problems problems) throws ProblemsException {
         ChainReader reader = new ChainReader(catalogue, problems);
-        if (!(tree instanceof Leaf leaf)) return new Chain("", "", reader.links(tree, file, Map.of()));
+        if (!(tree instanceof Leaf leaf)) return new Chain("", "", reader.links(tree, file));
         Optional<Path> path = reader.beside(leaf.word(), file);
         if (path.isEmpty()) return new Chain("", "", List.of());
-        return reader.file(path.get(), Path.of(nameOf(leaf.word())).resolveSibling(leaf.word().text()).normalize().toString(), Map.of());
+        return reader.file(path.get(), Path.of(nameOf(leaf.word())).resolveSibling(leaf.word().text()).normalize().toString());
     }
 
-    /** Settings that a user of this chain changes, by name of the step. */
-    private record Change(Word name, Table settings, boolean[] used) {}
+    /** Settings that the user of a chain changes in the step that is called so. */
+    private static final class Change {
+        final Word name;
+        final Table settings;
+        /** The steps that this could be, each by its number. */
+        final List<String> meant = new ArrayList<>();
 
-    private Chain file(Path file, String name, Map<String, Change> changes) throws ProblemsException {
+        Change(Word name, Table settings) {
+            this.name = name;
+            this.settings = settings;
+        }
+    }
+
+    /** What the user of a chain changes in it, while its steps are read one after the other. */
+    private final class With {
+        private final List<Change> changes;
+        private final Map<String, Integer> counts = new HashMap<>();
+        private final List<String> names = new ArrayList<>();
+
+        With(List<Change> changes) {
+            this.changes = changes;
+        }
+
+        /** The changes of the next step. Steps that are off are counted too: which is meant must not depend on that. */
+        List<Change> next(String name) {
+            int n = counts.merge(name, 1, Integer::sum);
+            String counted = Steps.counted(name, n);
+            names.add(n == 1 ? name : counted);
+            List<Change> own = changes.stream().filter(c -> c.name.text().equals(name) || c.name.text().equals(counted)).toList();
+            own.forEach(c -> c.meant.add(counted));
+            if (own.size() > 1) problems.report(own.get(1).name.at(), "'" + shown(name) + "' and '" + shown(counted) + "' are the same step");
+            return own;
+        }
+
+        void refuse() {
+            for (Change c : changes) {
+                String said = "'" + shown(c.name.text()) + "'";
+                if (c.meant.isEmpty()) problems.report(c.name.at(), "that chain has no step called " + said + Nearest.hint(c.name.text(), names));
+                if (c.meant.size() > 1) problems.report(c.name.at(), "that chain has " + c.meant.size() + " steps called " + said + "; say which: " + String.join(", ", c.meant.stream().map(ChainReader::shown).toList()));
+            }
+        }
+    }
+
+    private Chain file(Path file, String name) throws ProblemsException {
         open.add(file.toAbsolutePath().normalize());
         OptionalDouble outer = tempo;
         try {
@@ -114,7 +158,7 @@ public final class ChainReader {
                 if (!Nearest.isHinted("steps", top.entries().keySet(), TOP)) problems.report(top.at(), "a chain file needs 'steps:', a list of steps");
                 return new Chain("", "", List.of());
             }
-            List<Link> links = links(list.value(), file, changes);
+            List<Link> links = links(list.value(), file);
             return new Chain(line(top, "chain").orElse(file.getFileName().toString()), line(top, "about").orElse(""), links);
         } finally {
             open.remove(open.size() - 1);
@@ -141,7 +185,7 @@ public final class ChainReader {
         return value.isPresent() ? OptionalDouble.of(((Value.Amount) value.get()).value()) : OptionalDouble.empty();
     }
 
-    private List<Link> links(Tree tree, Path file, Map<String, Change> changes) throws ProblemsException {
+    private List<Link> links(Tree tree, Path file) throws ProblemsException {
         if (!(tree instanceof Rows rows)) {
             problems.report(tree.at(), "steps are a list: one '- ' before each");
             return List.of();
@@ -152,16 +196,16 @@ public final class ChainReader {
                 problems.report(row.at(), "a chain has at most " + MOST_STEPS + " steps");
                 return links;
             }
-            links.addAll(link(row, file, changes));
+            links.addAll(link(row, file));
         }
         return links;
     }
 
     /** One row: a word, or a word with its settings and what else a step may say. */
-    private List<Link> link(Tree row, Path file, Map<String, Change> changes) throws ProblemsException {
+    private List<Link> link(Tree row, Path file) throws ProblemsException {
         if (row instanceof Leaf leaf) {
             Table none = new Table(leaf.at(), Map.of());
-            return link(leaf.word(), none, new Table(leaf.at(), Map.of()), file, changes);
+            return link(leaf.word(), none, new Table(leaf.at(), Map.of()), file);
         }
         if (!(row instanceof Table table)) {
             problems.report(row.at(), "a step is a word with its settings, such as '- gate: { floor: -12 dB }'");
@@ -182,19 +226,21 @@ public final class ChainReader {
         Entry word = words.get(0);
         Map<String, Entry> rest = new LinkedHashMap<>(table.entries());
         words.forEach(w -> rest.remove(w.key().text()));
-        return link(word.key(), word.value(), new Table(table.at(), rest), file, changes);
+        return link(word.key(), word.value(), new Table(table.at(), rest), file);
     }
 
     private boolean known(String word) {
         return catalogue.find(word).isPresent() || word.equals(Routing.PARALLEL) || word.equals(Routing.USE);
     }
 
-    private List<Link> link(Word word, Tree body, Table beside, Path file, Map<String, Change> changes) throws ProblemsException {
-        if (word.text().equals(Routing.USE)) return use(word, body, beside, file, changes);
+    private List<Link> link(Word word, Tree body, Table beside, Path file) throws ProblemsException {
+        if (word.text().equals(Routing.USE)) return use(word, body, beside, file);
         if (beside.entries().containsKey("with")) problems.report(beside.entries().get("with").key().at(), "'with' goes with 'use' only");
-        Common common = new Common(word, body, beside, changes);
-        if (word.text().equals(Routing.PARALLEL)) {
-            List<Link.Branch> branches = branches(body, file, changes);
+        boolean parallel = word.text().equals(Routing.PARALLEL);
+        // Before the step that holds them, as a plan counts them.
+        List<Link.Branch> branches = parallel ? branches(body, file) : List.of();
+        Common common = new Common(word, body, beside);
+        if (parallel) {
             return common.on ? List.of(new Link.Parallel(common.name, word.at(), common.mix, branches)) : List.of();
         }
         Optional<Step> step = catalogue.find(word.text());
@@ -223,7 +269,7 @@ public final class ChainReader {
         return values;
     }
 
-    private List<Link.Branch> branches(Tree body, Path file, Map<String, Change> changes) throws ProblemsException {
+    private List<Link.Branch> branches(Tree body, Path file) throws ProblemsException {
         if (!(body instanceof Rows rows) || rows.rows().isEmpty()) {
             problems.report(body.at(), "parallel is a list of branches such as '- { level: -12 dB, steps: [ … ] }'");
             return List.of();
@@ -242,12 +288,12 @@ public final class ChainReader {
             Entry level = branch.entries().get("level");
             Entry list = branch.entries().get("steps");
             Value db = (level == null ? Optional.<Value>empty() : settings.quantity(Routing.LEVEL, level.value())).orElse(Routing.LEVEL.usual().orElseThrow());
-            branches.add(new Link.Branch(branch.at(), db, list == null ? List.of() : links(list.value(), file, changes)));
+            branches.add(new Link.Branch(branch.at(), db, list == null ? List.of() : links(list.value(), file)));
         }
         return branches;
     }
 
-    private List<Link> use(Word word, Tree body, Table beside, Path file, Map<String, Change> changes) throws ProblemsException {
+    private List<Link> use(Word word, Tree body, Table beside, Path file) throws ProblemsException {
         for (Entry e : beside.entries().values()) {
             if (!e.key().text().equals("with")) problems.report(e.key().at(), "'use' has no '" + e.key().text() + "'; put the chain into a branch of 'parallel' instead");
         }
@@ -257,33 +303,31 @@ public final class ChainReader {
         }
         Optional<Path> other = beside(leaf.word(), file);
         if (other.isEmpty()) return List.of();
-        // Changes from outside win over those written here.
-        Map<String, Change> inner = new LinkedHashMap<>();
+        List<Change> inner = new ArrayList<>();
         Entry with = beside.entries().get("with");
         if (with != null) {
             if (with.value() instanceof Table table) {
                 for (Entry e : table.entries().values()) {
-                    if (e.value() instanceof Table t) inner.put(e.key().text(), new Change(e.key(), t, new boolean[1]));
+                    if (e.value() instanceof Table t) inner.add(new Change(e.key(), t));
                     else problems.report(e.value().at(), "with wants settings for '" + shown(e.key().text()) + "' in braces");
                 }
             } else {
                 problems.report(with.value().at(), "with wants the names of steps, each with settings in braces");
             }
         }
-        Map<String, Change> all = new LinkedHashMap<>(inner);
-        all.putAll(changes);
         String name = Path.of(nameOf(word)).resolveSibling(leaf.word().text()).normalize().toString();
-        List<Link> links = file(other.get(), name, all).links();
-        for (Change c : inner.values()) {
-            if (!c.used[0]) problems.report(c.name.at(), "that chain has no step called '" + shown(c.name.text()) + "'");
-        }
+        With own = new With(inner);
+        changes.addLast(own);
+        List<Link> links = file(other.get(), name).links();
+        changes.removeLast();
+        own.refuse();
         return links;
     }
 
     /** The chain file that a path names, relative to the file it stands in. */
     private Optional<Path> beside(Word word, Path file) {
         // A message shows the line that is wrong: of files that are no chains, no line is ever shown.
-        if (!CHAIN_FILE.matcher(word.text()).matches()) {
+        if (!Yaml.isName(word.text())) {
             problems.report(word.at(), "a chain file is called something.yaml or something.yml, and " + shown(word.text()) + " is not");
             return Optional.empty();
         }
@@ -319,7 +363,7 @@ public final class ChainReader {
         /** The settings that are the step's own. */
         final Tree body;
 
-        Common(Word word, Tree body, Table beside, Map<String, Change> changes) {
+        Common(Word word, Tree body, Table beside) {
             Map<String, Entry> said = new LinkedHashMap<>(beside.entries());
             Map<String, Entry> own = new LinkedHashMap<>();
             if (body instanceof Table table) {
@@ -330,18 +374,17 @@ public final class ChainReader {
                 }
             }
             this.name = Optional.ofNullable(said.get("name")).map(e -> text(e, "name")).orElse(word.text());
-            Change change = changes.get(name);
-            if (change != null) {
-                change.used[0] = true;
-                for (Entry e : change.settings.entries().values()) {
-                    if (Routing.EVERY_STEP.contains(e.key().text())) said.put(e.key().text(), e);
-                    else own.put(e.key().text(), e);
+            boolean named = body instanceof Table || body instanceof Leaf leaf && leaf.word().text().isEmpty();
+            // Changes from outside win over those written further in.
+            for (Iterator<With> users = changes.descendingIterator(); users.hasNext(); ) {
+                for (Change change : users.next().next(name)) {
+                    Map<String, Entry> entries = change.settings.entries();
+                    entries.forEach((key, e) -> (Routing.EVERY_STEP.contains(key) ? said : own).put(key, e));
+                    if (!named && !Routing.EVERY_STEP.containsAll(entries.keySet())) problems.report(change.name.at(), "only mix, on and name of '" + shown(name) + "' can be changed: its body is a list");
                 }
             }
             this.mix = Optional.ofNullable(said.get("mix")).flatMap(e -> settings.quantity(Routing.MIX, e.value()));
             this.on = Optional.ofNullable(said.get("on")).map(this::isOn).orElse(true);
-            boolean named = body instanceof Table || body instanceof Leaf leaf && leaf.word().text().isEmpty();
-            if (!named && !own.isEmpty()) problems.report(change.name.at(), "only mix, on and name of '" + shown(name) + "' can be changed: its body is a list");
             this.body = named ? new Table(body.at(), own) : body;
         }
 

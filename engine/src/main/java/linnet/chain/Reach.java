@@ -25,8 +25,6 @@ import linnet.text.Span;
 public final class Reach {
     private static final Pattern ENTRY = Pattern.compile("(.+) of (.+) (\\d{1,3})");
 
-    private static final String FIRST = "1 ";
-
     private final Chain chain;
     private final Problems problems;
 
@@ -52,7 +50,7 @@ public final class Reach {
 
     /** Whether words begin with the name of a step. */
     public boolean names(String words) {
-        return step(words).isPresent();
+        return said(words).isPresent();
     }
 
     /** The names of its steps. */
@@ -60,17 +58,15 @@ public final class Reach {
         return Steps.names(Steps.of(chain.links()));
     }
 
-    private Optional<String> step(String words) {
-        return steps().stream().filter(n -> words.startsWith(n + " ")).max(Comparator.comparingInt(String::length));
+    /** The words that name the step. */
+    private Optional<String> said(String words) {
+        return Steps.ways(Steps.of(chain.links())).stream().filter(n -> words.startsWith(n + " ")).max(Comparator.comparingInt(String::length));
     }
 
     /** The setting that words name, where it can move and has a number to move from; else that is a problem at their place. */
     public Optional<Found> find(String words, Span at) {
-        String step = step(words).orElseThrow();
-        String setting = words.substring(step.length()).strip();
+        String said = said(words).orElseThrow(), setting = words.substring(said.length()).strip(), step = steps().get(Steps.which(Steps.of(chain.links()), said));
         Link link = link(step);
-        // A step that goes by its bare name is the first of that name, and may be counted as the others are.
-        if (link.name().equals(step) && setting.startsWith(FIRST)) setting = setting.substring(FIRST.length()).strip();
         if (setting.equals(Routing.MIX.name())) return based(new Found(step, setting, Routing.MIX, mix(link)), at);
         if (link instanceof Link.Parallel p) return branch(p, step, setting, at);
         Values values = ((Link.Use) link).values();
@@ -136,7 +132,7 @@ public final class Reach {
 
     private Link link(String step) {
         List<Link> links = Steps.of(chain.links());
-        return links.get(Steps.names(links).indexOf(step));
+        return links.get(Steps.which(links, step));
     }
 
     private static Value mix(Link link) {

@@ -2,6 +2,8 @@ package linnet.chain;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.stream.IntStream;
+import java.util.stream.Stream;
 import linnet.setting.Choice;
 import linnet.setting.Group;
 import linnet.setting.Quantity;
@@ -12,8 +14,6 @@ import linnet.setting.Values;
 
 /** The steps of a chain in the order in which a plan names them. */
 final class Steps {
-    private static final String FIRST = " 1";
-
     private Steps() {}
 
     static List<Link> of(List<Link> links) {
@@ -27,19 +27,31 @@ final class Steps {
 
     /** A second step of the same name is called {@code name 2}. */
     static List<String> names(List<Link> steps) {
-        List<String> names = new ArrayList<>();
-        for (int i = 0; i < steps.size(); i++) {
-            String name = steps.get(i).name();
-            long n = steps.subList(0, i + 1).stream().filter(s -> s.name().equals(name)).count();
-            names.add(n == 1 ? name : name + " " + n);
-        }
-        return names;
+        return IntStream.range(0, steps.size()).mapToObj(i -> count(steps, i) == 1 ? steps.get(i).name() : counted(steps, i)).toList();
     }
 
-    /** Which of these names is meant, or -1: the first of several goes by its bare name, and may be counted as the others are. */
-    static int which(List<String> names, String said) {
-        int which = names.indexOf(said);
-        return which < 0 && said.endsWith(FIRST) ? names.indexOf(said.substring(0, said.length() - FIRST.length())) : which;
+    /** Every way to call one of these steps. */
+    static List<String> ways(List<Link> steps) {
+        return Stream.concat(names(steps).stream(), IntStream.range(0, steps.size()).mapToObj(i -> counted(steps, i))).toList();
+    }
+
+    /** Which of these steps is meant, or -1: the first of several goes by its bare name, and may be counted as the others are. */
+    static int which(List<Link> steps, String said) {
+        int way = ways(steps).indexOf(said);
+        return way < 0 ? way : way % steps.size();
+    }
+
+    private static String counted(List<Link> steps, int i) {
+        return counted(steps.get(i).name(), count(steps, i));
+    }
+
+    /** The step of a name by its number. */
+    static String counted(String name, int n) {
+        return name + " " + n;
+    }
+
+    private static int count(List<Link> steps, int i) {
+        return (int) steps.subList(0, i + 1).stream().filter(s -> s.name().equals(steps.get(i).name())).count();
     }
 
     static List<Link> replaced(List<Link> links, Link old, Link with) {

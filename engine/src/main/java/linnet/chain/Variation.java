@@ -70,7 +70,7 @@ public record Variation(String step, String setting, String value, Chain chain) 
             Word step = word(0, dot), setting = word(dot + 1, equals);
             List<Link> links = Steps.of(chain.links());
             List<String> names = Steps.names(links);
-            int which = Steps.which(names, step.text());
+            int which = Steps.which(links, step.text());
             if (which < 0) {
                 problems.report(step.at(), "this chain has no step '" + Steps.cut(step.text()) + "'" + Nearest.hint(step.text(), names) + " (it has " + String.join(", ", names) + ")");
                 problems.check();

@@ -13,7 +13,9 @@ import linnet.revision.Version;
 import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
+import linnet.text.Problems;
 import linnet.text.ProblemsException;
+import linnet.yaml.Yaml;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
@@ -37,7 +39,11 @@ final class DiffCommand implements Callable<Integer> {
     @Override
     public Integer call() throws ProblemsException {
         boolean songs = SongReader.isSong(old);
-        if (songs != SongReader.isSong(now)) throw new Refusal(Exit.USAGE, "one is a song, the other a chain: nothing can be said of both");
+        if (songs != SongReader.isSong(now)) {
+            // What cannot be read is no song either, and says so itself.
+            for (Path text : List.of(old, now)) Yaml.read("song or chain", text, text.toString(), new Problems());
+            throw new Refusal(Exit.USAGE, "one is a song, the other a chain: nothing can be said of both");
+        }
         PrintWriter out = spec.commandLine().getOut();
         if (songs) songs(out);
         else say(chains(), Optional.empty(), out);

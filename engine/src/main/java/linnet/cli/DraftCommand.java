@@ -3,11 +3,11 @@ package linnet.cli;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
-import java.util.Locale;
 import java.util.concurrent.Callable;
 import linnet.audio.WavFile;
 import linnet.draft.Draft;
 import linnet.text.ProblemsException;
+import linnet.yaml.Yaml;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
@@ -38,7 +38,7 @@ final class DraftCommand implements Callable<Integer> {
     @Override
     public Integer call() throws ProblemsException, IOException {
         // A chain is known by this ending, and a take that is named here by mistake stays what it is.
-        if (!out.toString().toLowerCase(Locale.ROOT).matches(".*\\.ya?ml")) throw new Refusal(Exit.USAGE, "--out wants a file ending in .yaml or .yml, not " + out);
+        if (!Yaml.isName(out.toString())) throw new Refusal(Exit.USAGE, "--out wants a file ending in .yaml or .yml, not " + out);
         WholeFile chain = new WholeFile(out, force);
         chain.refuse();
         try (WavFile sound = WavFile.open(take)) {

@@ -3,8 +3,8 @@ package linnet.cli;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
-import java.util.Locale;
 import linnet.sheet.Seal;
+import linnet.yaml.Yaml;
 import picocli.CommandLine.Option;
 
 /** Where a list of a take goes, and that nothing is lost there that a person wrote. */
@@ -23,7 +23,7 @@ final class ListFile {
      */
     WholeFile open(Path usual, String noun) {
         Path path = out == null ? usual : out;
-        if (!path.toString().toLowerCase(Locale.ROOT).matches(".*\\.ya?ml")) throw new Refusal(Exit.USAGE, "--out wants a file ending in .yaml or .yml, not " + path);
+        if (!Yaml.isName(path.toString())) throw new Refusal(Exit.USAGE, "--out wants a file ending in .yaml or .yml, not " + path);
         boolean ours = Seal.holds(path);
         if (!force && Files.isRegularFile(path) && !ours) {
             throw new Refusal(Exit.USAGE, path + " was corrected by hand, or is no list of " + noun + "; say --force to lose what is in it, or write another file with --out");

@@ -88,7 +88,7 @@ public final class Main {
     private static final class Faults implements IParameterExceptionHandler, IExecutionExceptionHandler {
         @Override
         public int handleParseException(ParameterException e, String[] words) {
-            return misused(e);
+            return misused(e, words);
         }
 
         @Override
@@ -256,11 +256,17 @@ public final class Main {
         return Unit.PLAIN.parse(text).orElseThrow(() -> new TypeConversionException("wants a number, not '" + text + "'"));
     }
 
+    /** No option has such an end, but for one with its value. */
+    private static boolean isDashedFile(String word) {
+        return word.matches("(?is)-[^=]*[.](wav|ya?ml)");
+    }
+
     /** What is wrong with the words of the command, and where to read more; the whole help would push it off the screen. */
-    private static int misused(ParameterException e) {
+    private static int misused(ParameterException e, String[] words) {
         CommandLine command = e.getCommandLine();
         say(command.getErr(), e.getMessage(), Exit.USAGE);
         UnmatchedArgumentException.printSuggestions(e, command.getErr());
+        Arrays.stream(words).takeWhile(w -> !w.equals("--")).filter(Main::isDashedFile).findFirst().ifPresent(w -> command.getErr().println("If " + w + " is a file, say ./" + w + ", or -- before it."));
         return say(command.getErr(), "See " + command.getCommandSpec().qualifiedName() + " --help", Exit.USAGE);
     }
 

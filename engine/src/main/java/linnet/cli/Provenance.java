@@ -50,6 +50,6 @@ final class Provenance {
     /** From the folder of the prints; absolute where there is no such way. */
     private String way(Path file) {
         Path to = file.toAbsolutePath().normalize();
-        return (to.getRoot().equals(folder.getRoot()) ? folder.relativize(to) : to).toString().replace('\\', '/');
+        return (to.getRoot().equals(folder.getRoot()) ? folder.relativize(to) : to).toString().replace(folder.getFileSystem().getSeparator(), "/");
     }
 }

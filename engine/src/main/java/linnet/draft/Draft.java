@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.function.Function;
 import linnet.hear.Facts;
 import linnet.hear.Measured;
+import linnet.text.Scalar;
 
 /** A chain file for the singer of a take, each step with its measured reason above it; after them what was left out and what is not decided. */
 public final class Draft {
@@ -40,7 +41,7 @@ public final class Draft {
     }
 
     private void head(Facts facts, String name) {
-        text.append("chain: ").append(quoted("draft for " + name)).append('\n');
+        text.append("chain: ").append(Scalar.quoted(title("draft for " + name))).append('\n');
         text.append("about: A first chain for this singer, drafted from what was measured; listen, and change it.\n");
         comment("# ", String.join(", ", List.of(
                 told("voice", facts.ear().voice(), "dBFS"), told("noise", facts.ear().noise(), "dBFS"),
@@ -90,14 +91,8 @@ public final class Draft {
         text.append(line).append('\n');
     }
 
-    /** A double-quoted scalar of YAML 1.2, section 5.7. A title is one line of text: what such a line cannot hold becomes U+FFFD. */
-    private static String quoted(String any) {
-        StringBuilder out = new StringBuilder("\"");
-        any.codePoints().forEach(c -> {
-            boolean shown = !Character.isISOControl(c) && c != 0x2028 && c != 0x2029 && c != 0xFEFF && Character.getType(c) != Character.SURROGATE;
-            if (c == '"' || c == '\\') out.append('\\');
-            out.appendCodePoint(shown ? c : 0xFFFD);
-        });
-        return out.append('"').toString();
+    /** A title is one line of text: what such a line cannot hold becomes U+FFFD. */
+    private static String title(String any) {
+        return any.codePoints().map(c -> Scalar.isShown(c) ? c : 0xFFFD).collect(StringBuilder::new, StringBuilder::appendCodePoint, StringBuilder::append).toString();
     }
 }

@@ -23,15 +23,20 @@ import linnet.text.Span;
 
 /** Turns a chain into a plan for a take of a given rate and number of channels. */
 public final class Planner {
+    private static final String NO_TEMPO = " needs a tempo: add 'tempo: 96 bpm' at the top of the chain, or say --tempo",
+            NO_STEADY_TEMPO = " needs a tempo, and that of this song changes: put 'tempo: 96 bpm' at the top of a chain file with these steps, or give the time in ms";
+
     private final double rate;
     private final OptionalDouble tempo;
+    private final String without;
     private final Problems problems = new Problems();
     private final List<Node> nodes = new ArrayList<>();
     private final Map<String, Integer> uses = new HashMap<>();
 
-    private Planner(double rate, OptionalDouble tempo) {
+    private Planner(double rate, OptionalDouble tempo, String without) {
         this.rate = rate;
         this.tempo = tempo;
+        this.without = without;
     }
 
     /**
@@ -41,11 +46,24 @@ public final class Planner {
      * @throws ProblemsException if the chain cannot be used at this rate or without a tempo
      */
     public static Plan plan(Chain chain, double rate, int channels, OptionalDouble tempo) throws ProblemsException {
-        Planner planner = new Planner(rate, tempo);
-        planner.nodes.add(new Node(0, "take", List.of(), channels, 0, 0, 0, Optional.empty()));
-        planner.links(chain.links(), 0);
-        planner.problems.check();
-        return new Plan(rate, planner.nodes);
+        return new Planner(rate, tempo, NO_TEMPO).plan(chain, channels);
+    }
+
+    /**
+     * Plans a chain of a song.
+     *
+     * @param steady tempo of the song, where it has only one
+     * @throws ProblemsException if the chain cannot be used at this rate or without a tempo
+     */
+    static Plan ofSong(Chain chain, double rate, int channels, OptionalDouble steady) throws ProblemsException {
+        return new Planner(rate, steady, NO_STEADY_TEMPO).plan(chain, channels);
+    }
+
+    private Plan plan(Chain chain, int channels) throws ProblemsException {
+        nodes.add(new Node(0, "take", List.of(), channels, 0, 0, 0, Optional.empty()));
+        links(chain.links(), 0);
+        problems.check();
+        return new Plan(rate, nodes);
     }
 
     /** Plans links one after the other; returns the last node. */
@@ -125,7 +143,7 @@ public final class Planner {
         double by = value instanceof Value.Shifted s ? s.by() : 0;
         if (!((value instanceof Value.Shifted s ? s.base() : value) instanceof Value.Notes n)) return true;
         if (bpm == 0) {
-            problems.report(at, n.text() + " needs a tempo: add 'tempo: 96 bpm' at the top of the chain, or say --tempo");
+            problems.report(at, n.text() + without);
             return false;
         }
         double seconds = n.quarters() * 60 / bpm + (q.unit() == Unit.SECONDS ? by : by / 1000);

@@ -135,12 +135,12 @@ public final class SongPlanner {
         public Plan mended(String part) throws ProblemsException {
             Chain whole = parts(song).stream().filter(p -> p.name().text().equals(part)).findFirst().orElseThrow().chain();
             List<Link> links = whole.links().stream().takeWhile(l -> l instanceof Link.Use u && u.step().mends()).toList();
-            return Planner.plan(new Chain(whole.title(), whole.about(), links), rate, work(part).channels(), song.time().steadyBpm());
+            return Planner.ofSong(new Chain(whole.title(), whole.about(), links), rate, work(part).channels(), song.time().steadyBpm());
         }
 
         @Override
         public Plan plan(Chain chain) throws ProblemsException {
-            return Planner.plan(chain, rate, 2, song.time().steadyBpm());
+            return Planner.ofSong(chain, rate, 2, song.time().steadyBpm());
         }
     }
 
@@ -189,7 +189,7 @@ public final class SongPlanner {
     }
 
     private Work add(String name, List<Work.Tap> input, int channels, Chain chain, boolean played) throws ProblemsException {
-        Plan plan = Planner.plan(chain, rate, channels, song.time().steadyBpm());
+        Plan plan = Planner.ofSong(chain, rate, channels, song.time().steadyBpm());
         Work work = new Work(works.size(), name, input, channels, plan, List.of(), Optional.empty(), played);
         works.add(work);
         return work;

@@ -110,7 +110,7 @@ public final class Schema {
         everyStep(properties);
         JsonObject with = new JsonObject();
         with.addProperty("type", "object");
-        with.addProperty("description", "For 'use': settings to change, by name of the step.");
+        with.addProperty("description", "For 'use': settings to change, by name of the step; of several with a number, such as 'eq 2'.");
         properties.add("with", with);
         JsonObject full = new JsonObject();
         full.addProperty("type", "object");

@@ -57,7 +57,7 @@ abstract class ListReader<F> {
         }
         top.entries().values().stream().filter(e -> !keys.contains(e.key().text())).forEach(e -> problems.report(e.key().at(),
                 "a list of " + noun + " has no '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), keys) + " (it has " + listed(keys) + ")"));
-        String name = need(top, noun, "the name of its take").flatMap(this::text).orElse("");
+        String name = need(top, noun, "the name of its take").flatMap(this::name).orElse("");
         rate = need(top, Listing.RATE, "the rate of its take, such as 48000 Hz").map(e -> number(e, Unit.HZ, LOWEST_RATE, HIGHEST_RATE)).orElse(0.0);
         frames = Math.round(need(top, Listing.FRAMES, "the length of its take in samples").map(e -> number(e, Unit.PLAIN, 0, LONGEST)).orElse(0.0));
         String sound = Optional.ofNullable(top.entries().get(Listing.SOUND)).flatMap(this::text).orElse("");
@@ -156,6 +156,11 @@ abstract class ListReader<F> {
         if (percent.isPresent() && percent.getAsDouble() >= 0 && percent.getAsDouble() <= 100) return percent.getAsDouble() / 100;
         problems.report(e.value().at(), "sure is from 0 % to 100 %" + not(e.value()));
         return 1;
+    }
+
+    /** Any text at all: a file can be called what no word of a list may be. */
+    private Optional<String> name(Entry e) {
+        return e.value() instanceof Leaf leaf ? Optional.of(leaf.word().text()) : text(e);
     }
 
     Optional<String> text(Entry e) {

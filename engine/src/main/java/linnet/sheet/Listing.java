@@ -4,6 +4,7 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import linnet.setting.Unit;
+import linnet.text.Scalar;
 
 /** What the files of lists have in common as text: a head in words, the take they are of, the seal, then one row for each thing in the take. */
 final class Listing {
@@ -29,10 +30,10 @@ final class Listing {
      */
     static String text(String head, String key, Take take, List<String> more, List<String> rows) {
         List<String> lines = new ArrayList<>(head.lines().toList());
-        lines.add(key + ": " + quoted(take.name()));
+        lines.add(key + ": " + Scalar.quoted(take.name()));
         lines.add(RATE + ": " + Unit.PLAIN.format(take.rate()) + " Hz");
         lines.add(FRAMES + ": " + take.frames());
-        lines.add(SOUND + ": " + quoted(take.sound()));
+        lines.add(SOUND + ": " + Scalar.quoted(take.sound()));
         lines.addAll(more);
         int seal = lines.size();
         lines.add(rows.isEmpty() ? LIST + ": []" : LIST + ":");
@@ -62,9 +63,5 @@ final class Listing {
 
     static long frames(double seconds, double rate) {
         return Math.round(seconds * rate);
-    }
-
-    static String quoted(String text) {
-        return '"' + text.replace("\\", "\\\\").replace("\"", "\\\"") + '"';
     }
 }

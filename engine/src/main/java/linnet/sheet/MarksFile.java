@@ -7,6 +7,7 @@ import linnet.hear.Mark;
 import linnet.hear.Marks;
 import linnet.setting.Unit;
 import linnet.text.ProblemsException;
+import linnet.text.Scalar;
 
 /**
  * The marks of a take as a file that a person reads and corrects. What is written reads back to the sample.
@@ -56,7 +57,7 @@ public record MarksFile(Take take, Marks marks, boolean edited) {
         if (m.kind() != Mark.Kind.VOWEL) row.append(", " + Listing.LENGTH + ": ").append(Listing.length(m.to() - m.from(), take.rate()));
         if (m.confidence() < 1) row.append(", " + Listing.SURE + ": ").append(Unit.PERCENT.format(100 * m.confidence(), 0));
         if (m.kept() && m.kind() != Mark.Kind.KEEP) row.append(", " + KEEP + ": yes");
-        if (!m.word().isEmpty()) row.append(", " + Listing.WORD + ": ").append(Listing.quoted(m.word()));
+        if (!m.word().isEmpty()) row.append(", " + Listing.WORD + ": ").append(Scalar.quoted(m.word()));
         return row.append(" }").toString();
     }
 }

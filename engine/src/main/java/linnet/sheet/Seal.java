@@ -8,6 +8,7 @@ import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
 import java.util.HexFormat;
 import java.util.List;
+import linnet.yaml.Yaml;
 
 /**
  * A line {@code check: …} by which a file that the tool wrote is known again: the first 64 bits of the SHA-256 of all its other lines, but
@@ -35,7 +36,7 @@ public final class Seal {
     public static boolean holds(Path file) {
         try {
             // A pipe would block, and what is larger than any list was not written here.
-            return Files.isRegularFile(file) && Files.size(file) <= LARGEST && holds(Files.readString(file).lines().toList());
+            return Files.isRegularFile(file) && Files.size(file) <= LARGEST && holds(Yaml.text(file).lines().toList());
         } catch (IOException e) {
             return false;
         }

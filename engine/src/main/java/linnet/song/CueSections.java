@@ -67,7 +67,7 @@ final class CueSections {
     }
 
     private void place(Guide.Cues cues, Word file, Map<Word, Integer> starts) {
-        List<Guide.Cue> named = cues.all().stream().filter(c -> !c.name().isEmpty()).toList();
+        List<Guide.Cue> named = cues.all().stream().filter(c -> !c.name().isEmpty()).map(CueSections::plain).toList();
         if (named.isEmpty()) text.problems().report(file.at(), file.text() + " has no cue with a label: mark the sections in it, or write them here by bar");
         if (named.size() > MOST) {
             text.problems().report(file.at(), file.text() + " has more than " + MOST + " labels: they are no sections");
@@ -77,11 +77,20 @@ final class CueSections {
         if (bare > 0) remarks.add(file.text() + ": " + bare + (bare == 1 ? " cue without a label is no section" : " cues without a label are no sections"));
         Map<String, Integer> count = new HashMap<>(), so = new HashMap<>();
         named.forEach(c -> count.merge(c.name(), 1, Integer::sum));
+        if (count.getOrDefault(END, 0) > 1) {
+            text.problems().report(file.at(), file.text() + " has " + count.get(END) + " labels '" + END + "', and a song ends once: take all but the last out of it");
+            return;
+        }
         for (Guide.Cue c : named) {
             String name = count.get(c.name()) == 1 ? c.name() : c.name() + " " + so.merge(c.name(), 1, Integer::sum);
             Integer twice = starts.put(new Word(name, file.at()), bar(c, name, file));
             if (twice != null) text.problems().report(file.at(), file.text() + " has two sections that would be called '" + name + "'");
         }
+    }
+
+    /** Who sets cues may write all their labels in capitals. */
+    private static Guide.Cue plain(Guide.Cue cue) {
+        return cue.name().equalsIgnoreCase(END) ? new Guide.Cue(END, cue.seconds()) : cue;
     }
 
     private int bar(Guide.Cue cue, String name, Word file) {

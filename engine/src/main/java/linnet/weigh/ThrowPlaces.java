@@ -10,6 +10,7 @@ import linnet.setting.Unit;
 import linnet.song.Address;
 import linnet.song.Song;
 import linnet.song.Timeline;
+import linnet.text.Scalar;
 
 /**
  * Finds words that are good to throw: the last of a phrase, on a vowel that is held, before a gap of a beat or more, and not shut by a hard s, t or k, whose
@@ -63,7 +64,7 @@ public final class ThrowPlaces {
         Optional<Timeline.Section> opens = time.sections().stream().filter(s -> time.start(s.from()) > vowel && time.start(s.from()) < end + NEXT_SECTION_BEATS * beat).findFirst();
         String why = "held " + Unit.SECONDS.format(held, 1) + ", open at its end, then " + (Double.isInfinite(gap) ? "nothing more" : Unit.PLAIN.format(gap, 1) + " beats free") + opens.map(s -> "; the last word before " + s.name()).orElse("");
         String length = Unit.PLAIN.format(Math.max(0.5, Math.ceil(2 * held / beat) / 2), 1);
-        String line = "- { part: " + part + ", word: " + Address.of(time, vowel) + ", length: " + length + (length.equals("1") ? " beat" : " beats") + ", to: " + room() + (Double.isInfinite(gap) ? "" : ", stop: next phrase") + " }";
+        String line = "- { part: " + Scalar.of(part) + ", word: " + Scalar.of(Address.of(time, vowel)) + ", length: " + length + (length.equals("1") ? " beat" : " beats") + ", to: " + Scalar.of(room()) + (Double.isInfinite(gap) ? "" : ", stop: next phrase") + " }";
         return Optional.of(new Suggestion(vowel, Math.min(gap, 4) + 2 * Math.min(held, 1.5) + (opens.isPresent() ? 3 : 0), line, why));
     }
 

@@ -14,6 +14,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.regex.Pattern;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.Source;
@@ -42,6 +43,7 @@ import org.yaml.snakeyaml.scanner.ScannerException;
 public final class Yaml {
     private static final long LARGEST = 1 << 20;
     private static final int DEEPEST = 30;
+    private static final Pattern NAME = Pattern.compile("(?is).*[.]ya?ml");
     private static final int ENTRIES = 100_000;
     /** What the library says of a value that has no tag of its own. */
     private static final Set<Tag> BARE = Set.of(Tag.STR, Tag.INT, Tag.FLOAT, Tag.BOOL, Tag.NULL, Tag.TIMESTAMP, Tag.MERGE, Tag.SEQ, Tag.MAP);
@@ -70,16 +72,27 @@ public final class Yaml {
         return new Yaml(new Places(source, text), problems).parse(text);
     }
 
+    /** Whether a path has the ending of such texts. */
+    public static boolean isName(String path) {
+        return NAME.matcher(path).matches();
+    }
+
     /** Whether a line of a text begins with one of these keys, at the margin; false for what is no text that could be read. */
     public static boolean hasKey(Path file, String... keys) {
         try {
             if (!Files.isRegularFile(file) || Files.size(file) > LARGEST) return false;
-            String text = Files.readString(file);
+            String text = text(file);
             for (String key : keys) if (text.lines().anyMatch(line -> line.startsWith(key + ":"))) return true;
             return false;
         } catch (IOException e) {
             return false;
         }
+    }
+
+    /** A text without the mark of the order of bytes that some editors put before it. */
+    public static String text(Path file) throws IOException {
+        String text = Files.readString(file);
+        return text.startsWith("\uFEFF") ? text.substring(1) : text;
     }
 
     private static String load(String kind, Path file, String name, Problems problems) throws ProblemsException {
@@ -88,8 +101,7 @@ public final class Yaml {
             // A pipe or a device would block or never end.
             if (Files.exists(file) && !Files.isRegularFile(file)) throw refused(problems, name, "is no plain file; name a " + kind + " on disk");
             if (Files.size(file) > LARGEST) throw refused(problems, name, "is larger than 1 MiB: no " + kind + " is");
-            String text = Files.readString(file);
-            return text.startsWith("\uFEFF") ? text.substring(1) : text;
+            return text(file);
         } catch (NoSuchFileException e) {
             throw refused(problems, name, "there is no such file");
         } catch (AccessDeniedException e) {

@@ -69,7 +69,7 @@ class RoomsTest {
             .whereLayer("audio").mayOnlyAccessLayers("dsp")
             .whereLayer("report").mayOnlyAccessLayers("step", "audio", "hear", "dsp")
             .whereLayer("publish").mayOnlyAccessLayers("song", "step", "setting")
-            .whereLayer("draft").mayOnlyAccessLayers("hear", "dsp")
+            .whereLayer("draft").mayOnlyAccessLayers("hear", "text", "dsp")
             .whereLayer("demo").mayOnlyAccessLayers("audio", "dsp")
             .whereLayer("cli").mayNotBeAccessedByAnyLayer();
 

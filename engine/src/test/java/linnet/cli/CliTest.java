@@ -73,6 +73,18 @@ class CliTest {
     }
 
     @Test
+    void aFileWhoseNameBeginsWithADashCanBeNamed() {
+        assertEquals(2, run("measure", "-lead.wav"));
+        assertTrue(err.toString().contains("If -lead.wav is a file, say ./-lead.wav, or -- before it."), err.toString());
+        err.getBuffer().setLength(0);
+        assertEquals(2, run("render", "chain.yaml", "-lead.wav", "--out", "print.wav"));
+        assertTrue(err.toString().contains("If -lead.wav is a file, say ./-lead.wav, or -- before it."), err.toString());
+        err.getBuffer().setLength(0);
+        assertEquals(2, run("measure", "--report=page.wav", "--", "-a.wav", "b.wav"));
+        assertFalse(err.toString().contains("is a file"), err.toString());
+    }
+
+    @Test
     void aRenderLeavesAPrintAndNoWords() throws IOException {
         assertEquals(0, run("render", chain("  - trim: { level: -6 dB }"), take, "--out", print()));
         assertTrue(Files.exists(print()));

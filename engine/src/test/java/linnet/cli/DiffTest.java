@@ -76,6 +76,18 @@ class DiffTest {
     }
 
     @Test
+    void aFileThatIsNotThereIsNamed() throws IOException {
+        for (boolean first : new boolean[] {true, false}) {
+            Path none = folder.resolve("none.yaml");
+            StringWriter err = new StringWriter();
+            CommandLine line = Main.commandLine();
+            line.setErr(new PrintWriter(err, true));
+            assertEquals(3, line.execute("diff", (first ? none : old).toString(), (first ? old : none).toString()));
+            assertEquals(none + ":1:1: there is no such file", err.toString().strip());
+        }
+    }
+
+    @Test
     void printsThatChangeAreNamed() throws IOException {
         assertEquals(List.of("low 1 dB higher", "Prints that change: mix, low, end of low; the others stay the same to the bit, unless the song ends in another second: lead, room, lead wet"), after("level: -6 dB", "level: -5 dB"));
         assertEquals(List.of("room reverb decay 100 ms longer (500 ms, was 0.4 s)", "Prints that change: mix, room, lead wet; the others stay the same to the bit, unless the song ends in another second: lead, low, end of low"), after("decay: 0.4 s", "decay: 500 ms"));

@@ -3,6 +3,7 @@ package linnet.cli;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import com.google.gson.JsonParser;
 import java.io.IOException;
@@ -62,6 +63,17 @@ class ExplainTest {
         line.setOut(new PrintWriter(out, true));
         line.setErr(new PrintWriter(err, true));
         return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
+    }
+
+    /** Where it separates no folders it is a letter of a name as others are. */
+    @Test
+    void aBackslashInANameStays() throws IOException {
+        assumeTrue(folder.getFileSystem().getSeparator().equals("/"));
+        take("lo\\w.wav", 110);
+        Files.writeString(folder.resolve("song.yaml"), SONG.replace("low.wav", "lo\\w.wav"));
+        assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", folder.resolve("others")), () -> err.toString());
+        assertEquals(0, run("explain", folder.resolve("others/Vier Häuser mix r3.wav")), () -> out.toString() + err);
+        assertTrue(out.toString().contains("../lo\\w.wav       as it was"), out.toString());
     }
 
     @Test

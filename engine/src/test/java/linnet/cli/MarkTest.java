@@ -84,6 +84,26 @@ class MarkTest {
     }
 
     /** In a pipe nothing is said, and nothing but the list is left. */
+    /** File systems allow it. */
+    @Test
+    void aTakeWithALineBreakInItsNameHasAListAndADraft() throws IOException {
+        Path broken = folder.resolve("one\ntwo.wav"), draft = folder.resolve("draft\nof it.yaml");
+        Files.copy(take, broken);
+        assertEquals(0, run("mark", broken), err.toString());
+        assertEquals(0, run("mark", broken), err.toString());
+        assertEquals(0, run("check", chain, broken), err.toString());
+        assertEquals(0, run("draft", broken, "--out", draft), err.toString());
+        assertEquals(0, run("check", draft, broken), err.toString());
+    }
+
+    /** Some editors put one there; the list says what it said before. */
+    @Test
+    void aMarkOfTheOrderOfBytesBreaksNoSeal() throws IOException {
+        assertEquals(0, run("mark", take));
+        Files.writeString(list, "\uFEFF" + Files.readString(list));
+        assertEquals(0, run("mark", take), err.toString());
+    }
+
     @Test
     void marksATakeInSilence() throws IOException {
         assertEquals(0, run("mark", take));

@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
@@ -14,6 +15,9 @@ import linnet.dsp.Samples;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
 import linnet.hear.Told;
+import linnet.song.Song;
+import linnet.song.SongReader;
+import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
 import linnet.weigh.ThrowPlaces;
 import org.junit.jupiter.api.Test;
@@ -114,5 +118,20 @@ class AimedThrowsTest {
             assertTrue(lead.truth().sounds().stream().anyMatch(x -> x.part() == Truth.Part.VOWEL && Math.abs(x.start() - s.seconds()) < 0.04), "no vowel begins at " + s.seconds());
             assertTrue(lead.truth().sounds().stream().noneMatch(x -> x.start() > s.seconds() + 0.1 && x.start() < line.end() && (x.part() == Truth.Part.BURST || x.part() == Truth.Part.NOISE)), "ends hard: " + line.words());
         }
+    }
+
+    /** Names with what means something in YAML. */
+    @Test
+    void aWordToThrowIsWrittenSoThatItReadsBack() throws Exception {
+        String song = "song: x\ntempo: 240 bpm\nsections: { \"verse: one\": 1, end: 5 }\nparts: { \"oh, no\": { take: a.wav } }\nreturns: { \"far, {wide}\": { chain: [ delay ] } }\n%sprints: [ mix ]\n";
+        Path file = folder.resolve("song.yaml");
+        Files.writeString(file, song.formatted(""));
+        Song before = SongReader.read(file, Builtins.catalogue());
+        ThrowPlaces.Suggestion found = new ThrowPlaces(before, RATE).in("oh, no", told().get(0).marks().orElseThrow()).get(0);
+        Files.writeString(file, song.formatted("throws:\n  " + found.line() + "\n"));
+        Song.Throw thrown = SongReader.read(file, Builtins.catalogue()).thrown().get(0);
+        assertEquals("oh, no", thrown.part().text());
+        assertEquals("far, {wide}", thrown.to().text());
+        assertEquals(found.seconds(), thrown.from(), 0.01);
     }
 }

@@ -71,6 +71,13 @@ class ChainTempoTest {
         assertEquals(List.of("none.yaml:2:25"), said.getMessage().lines().filter(l -> l.contains("needs a tempo")).map(l -> l.split(": ")[0].replace(folder + "/", "")).toList(), said.getMessage());
     }
 
+    /** The file of a chain is the place for its tempo; a list of steps in the song has none, and a song of several no --tempo. */
+    @Test
+    void whatIsSaidToDoHelps() throws Exception {
+        String inline = assertThrows(ProblemsException.class, () -> render(CHANGING, "[ delay: { time: 1/8 } ]", "[]", "")).getMessage();
+        assertTrue(inline.contains(": 1/8 needs a tempo, and that of this song changes: put 'tempo: 96 bpm' at the top of a chain file with these steps, or give the time in ms\n"), inline);
+    }
+
     /** A song of one tempo has it everywhere. */
     @Test
     void theOneTempoOfASongWins() throws Exception {

@@ -44,6 +44,8 @@ class CueSectionsTest {
     @Test
     void theEndIsWhereItIsSaid() throws Exception {
         assertEquals(4, read("sections: { from: guide.wav }", 60, 0, "verse", 6, "end").time().sections().get(0).to());
+        assertEquals(4, read("sections: { from: guide.wav }", 60, 0, "verse", 6, "END").time().sections().get(0).to());
+        assertEquals(9, read("sections: { from: guide.wav, end: 9 }", 60, 0, "verse", 6, "End").time().sections().get(0).to());
         assertEquals(9, read("sections: { from: guide.wav, end: 9 }", 60, 0, "verse", 6, "end").time().sections().get(0).to());
         assertEquals(9, read("sections: { from: guide.wav, end: 9 }", 60, 0, "verse").time().sections().get(0).to());
         assertEquals(31, read("sections: { from: guide.wav }", 60, 0, "verse").time().sections().get(0).to());
@@ -69,6 +71,7 @@ class CueSectionsTest {
         assertEquals("song.yaml:3:30: sections come from a file, or from here: beside 'from' there is only 'end'", said("sections: { from: guide.wav, bridge: 9 }", 0, "verse"));
         assertEquals("song.yaml:3:19: 'b' begins at bar 1, no later than 'a'", said("sections: { from: guide.wav }", 0, "a", 0.1, "b"));
         assertEquals("song.yaml:3:19: 'end' must be the last of the sections", said("sections: { from: guide.wav }", 0, "a", 4, "end", 8, "b"));
+        assertEquals("song.yaml:3:19: guide.wav has 2 labels 'end', and a song ends once: take all but the last out of it", said("sections: { from: guide.wav }", 0, "a", 4, "end", 8, "b", 12, "END"));
         assertEquals("song.yaml:3:19: guide.wav has two sections that would be called 'b 1'", said("sections: { from: guide.wav }", 0, "b 1", 4, "b", 8, "b"));
     }
 }

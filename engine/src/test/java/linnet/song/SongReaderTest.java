@@ -1,7 +1,9 @@
 package linnet.song;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
 import java.nio.file.Files;
@@ -34,6 +36,16 @@ class SongReaderTest {
         Path file = folder.resolve("song.yaml");
         Files.writeString(file, HEAD + text);
         return SongReader.read(file, Builtins.catalogue());
+    }
+
+    /** Some editors put a mark of the order of bytes at its beginning, before the key that songs are known by. */
+    @Test
+    void aSongIsKnownByItsFirstLine() throws Exception {
+        Path file = folder.resolve("song.yaml");
+        Files.writeString(file, "\uFEFFsong: x\n");
+        assertTrue(SongReader.isSong(file));
+        Files.writeString(file, "\uFEFFchain: x\n");
+        assertFalse(SongReader.isSong(file));
     }
 
     @Test

@@ -1,0 +1,77 @@
+package linnet.chain;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import linnet.step.builtin.Builtins;
+import linnet.text.ProblemsException;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** A chain used with changes is the chain whose text says so. */
+class WithTest {
+    private static final String EQS = "chain: c\nsteps: [ eq: [ { bell: 1 kHz, gain: 1 dB } ], trim: { level: -3 dB }, eq: [ { bell: 2 kHz, gain: 2 dB } ], eq: [ { bell: 3 kHz, gain: 3 dB } ] ]\n";
+
+    @TempDir
+    Path folder;
+
+    private void write(String name, String text) throws IOException {
+        Files.writeString(folder.resolve(name), text);
+    }
+
+    /** Each step with its share and its settings. */
+    private List<String> used(String steps) throws IOException, ProblemsException {
+        write("user.yaml", "chain: u\nsteps: " + steps + "\n");
+        List<String> shown = new ArrayList<>();
+        for (Link link : Steps.of(ChainReader.read(folder.resolve("user.yaml"), Builtins.catalogue()).links())) {
+            shown.add(link.name() + link.mix() + (link instanceof Link.Use u ? u.values().write() : ""));
+        }
+        return shown;
+    }
+
+    @Test
+    void oneOfSeveralIsNamedByItsNumber() throws Exception {
+        write("eqs.yaml", EQS);
+        List<String> all = used("[ { use: eqs.yaml } ]");
+        assertEquals(List.of(all.get(0), all.get(1), all.get(3)), used("[ { use: eqs.yaml, with: { eq 2: { on: no } } } ]"));
+        assertEquals(List.of(all.get(1), all.get(2), all.get(3)), used("[ { use: eqs.yaml, with: { eq 1: { on: no } } } ]"));
+        assertEquals(List.of(all.get(1), all.get(3)), used("[ { use: eqs.yaml, with: { eq 1: { on: no }, eq 2: { on: no } } } ]"));
+    }
+
+    @Test
+    void stepsThatAreOffKeepTheirNumber() throws Exception {
+        write("eqs.yaml", EQS);
+        List<String> all = used("[ { use: eqs.yaml } ]");
+        write("some.yaml", "chain: s\nsteps: [ { use: eqs.yaml, with: { eq 2: { on: no } } } ]\n");
+        assertEquals(List.of(all.get(0), all.get(1)), used("[ { use: some.yaml, with: { eq 3: { on: no } } } ]"));
+        assertEquals(all, used("[ { use: some.yaml, with: { eq 2: { on: yes } } } ]"));
+    }
+
+    @Test
+    void eachUserCountsWhatItUses() throws Exception {
+        write("eqs.yaml", EQS);
+        List<String> all = used("[ { use: eqs.yaml } ]");
+        write("more.yaml", "chain: m\nsteps: [ eq: [ { bell: 500 Hz, gain: 1 dB } ], { use: eqs.yaml, with: { eq 1: { on: no } } }, de-ess ]\n");
+        List<String> more = used("[ { use: more.yaml } ]");
+        assertEquals(all.subList(1, 4), more.subList(1, 4));
+        assertEquals(List.of(more.get(0), more.get(1), more.get(2), more.get(4)), used("[ { use: more.yaml, with: { eq 4: { on: no } } } ]"));
+    }
+
+    @Test
+    void theStepsOfABranchComeBeforeTheBranches() throws Exception {
+        write("branches.yaml", "chain: b\nsteps: [ { parallel: [ { steps: [ { trim: { level: 1 dB }, name: both } ] } ], name: both } ]\n");
+        assertEquals(List.of(), used("[ { use: branches.yaml, with: { both 2: { on: no } } } ]"));
+    }
+
+    @Test
+    void theOutermostHasTheLastWordOnEachSetting() throws Exception {
+        write("one.yaml", "chain: o\nsteps: [ compressor: { ratio: 2:1, attack: 1 ms, release: 60 ms } ]\n");
+        write("inner.yaml", "chain: i\nsteps: [ { use: one.yaml, with: { compressor: { ratio: 3:1, attack: 2 ms } } } ]\n");
+        write("expected.yaml", "chain: e\nsteps: [ compressor: { ratio: 4:1, attack: 2 ms, release: 60 ms } ]\n");
+        assertEquals(used("[ { use: expected.yaml } ]"), used("[ { use: inner.yaml, with: { compressor: { ratio: 4:1 } } } ]"));
+    }
+}

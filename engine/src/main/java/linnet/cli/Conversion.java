@@ -9,6 +9,8 @@ import linnet.setting.Unit;
 final class Conversion {
     /** A third of what the launcher gives a chain: any two of the usual rates need less than a fifth of it. */
     private static final long MOST_BYTES = 100_000_000;
+    /** Four times what 192 kHz and 44.1 kHz in stereo need. */
+    private static final long LEAST_BYTES = 16_000_000;
 
     private Conversion() {}
 
@@ -28,12 +30,17 @@ final class Conversion {
      */
     static Optional<String> hindrance(Sound sound, double rate, long others) {
         long bytes = bytes(sound, rate);
-        if (bytes + others <= MOST_BYTES) return Optional.empty();
+        if (burden(sound, rate) + others <= MOST_BYTES) return Optional.empty();
         return Optional.of(Unit.HZ.format(sound.rate()) + " and " + Unit.HZ.format(rate) + " share so little that to convert between them would take " + bytes / 1_000_000
                 + " MB of memory" + (others > 0 ? ", beside " + others / 1_000_000 + " MB for the takes before it" : "") + "; choose a usual rate, such as 44.1 kHz or 48 kHz");
     }
 
-    static long bytes(Sound sound, double rate) {
+    private static long bytes(Sound sound, double rate) {
         return Resampled.bytes(sound.rate(), rate, sound.channels());
+    }
+
+    /** What one more conversion adds to those of a song; that of two rates that share much adds nothing that counts. */
+    static long burden(Sound sound, double rate) {
+        return bytes(sound, rate) > LEAST_BYTES ? bytes(sound, rate) : 0;
     }
 }

@@ -1,12 +1,10 @@
 package linnet.cli;
 
 import java.io.BufferedOutputStream;
-import java.io.BufferedWriter;
 import java.io.FileDescriptor;
 import java.io.FileOutputStream;
 import java.io.IOException;
 import java.io.InputStream;
-import java.io.OutputStreamWriter;
 import java.io.PrintStream;
 import java.io.PrintWriter;
 import java.io.UncheckedIOException;
@@ -133,8 +131,9 @@ public final class Main {
         System.exit(code);
     }
 
+    /** The inner writer is given the stream itself, as only of that it knows whether it failed. */
     private static PrintWriter plain(PrintStream to, String encoding) {
-        return new PrintWriter(new Plain(new PrintWriter(new BufferedWriter(new OutputStreamWriter(to, charset(encoding))), true)), true);
+        return new PrintWriter(new Plain(new PrintWriter(to, true, charset(encoding))), true);
     }
 
     private static Charset charset(String property) {

@@ -15,8 +15,6 @@ import linnet.plan.SongPlanner;
 import linnet.render.SideBySide;
 import linnet.render.SongRenderer;
 import linnet.setting.Unit;
-import linnet.song.Edit;
-import linnet.song.Place;
 import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.song.Source;
@@ -118,6 +116,7 @@ final class SongCheck {
             words.add(word);
         }
         o.add("throwable", words);
+        o.add("edits", new Edits(song).json());
         o.add("joins", joins.json());
         o.add("muted", joins.mutedJson());
         o.add("tidied", followed.json());
@@ -138,25 +137,12 @@ final class SongCheck {
         out.println();
         for (Song.Part p : SongPlanner.parts(song)) {
             out.printf(Locale.ROOT, "  %-16s %s%s%n", p.name().text(), source(p.source(), takes), feeds(p.sends()));
-            if (p.source() instanceof Source.Edited e) for (Edit edit : e.edits()) out.println("                     " + edit(edit));
+            Edits.of(p).forEach(line -> out.println("                     " + line));
         }
         for (Song.Group g : song.groups()) out.printf("  %-16s %s%s%n", g.name().text(), String.join(", ", g.parts().stream().map(Word::text).toList()), feeds(g.sends()));
         for (Song.Return r : song.returns()) out.printf("  %-16s a return%n", r.name().text());
         out.println();
         out.println("Prints: " + (song.prints().isEmpty() ? "none" : String.join(", ", song.prints().stream().map(w -> w.name().text()).toList())));
-    }
-
-    /** What an edit does, and where it begins and ends. */
-    private static String edit(Edit edit) {
-        if (edit instanceof Edit.Only only) return "left: " + where(only.where());
-        if (edit instanceof Edit.Mute mute) return "muted: " + where(mute.where());
-        if (edit instanceof Edit.Marked marked) return "muted: " + marked.what().text() + (marked.where().get(0).to() == Double.POSITIVE_INFINITY ? "" : ", " + where(marked.where()));
-        if (edit instanceof Edit.Fade fade) return "faded " + (fade.in() ? "in" : "out") + ": " + where(List.of(fade.where()));
-        return "taken out: " + where(List.of(((Edit.Close) edit).where()));
-    }
-
-    private static String where(List<Place.Range> stretches) {
-        return String.join(", ", stretches.stream().map(r -> clock(r.from()) + " to " + clock(r.to())).toList());
     }
 
     private static String source(Source source, SongTakes takes) {

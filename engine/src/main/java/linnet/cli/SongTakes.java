@@ -129,7 +129,7 @@ final class SongTakes implements AutoCloseable {
                 WavFile file = file(t);
                 if (file.rate() == rate || !said.add(t.path())) continue;
                 Optional<String> hindrance = Conversion.hindrance(file, rate, converting);
-                if (hindrance.isEmpty()) converting += Conversion.bytes(file, rate);
+                if (hindrance.isEmpty()) converting += Conversion.burden(file, rate);
                 String named = "'" + p.name().text() + "': " + t.path().getFileName();
                 if (song.rate().isEmpty()) mixed.report(t.named().at(), named + " has " + Unit.HZ.format(file.rate()) + " and " + files.get(0).path().getFileName() + " "
                             + Unit.HZ.format(rate) + "; say 'rate: " + Unit.HZ.format(rate) + "' in the song to have takes converted");

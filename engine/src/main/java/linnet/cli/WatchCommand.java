@@ -40,7 +40,7 @@ final class WatchCommand implements Callable<Integer> {
         if (!SongReader.isSong(song)) throw new Refusal(Exit.USAGE, song + " is no song");
         Watching watching = new Watching(song, out, SampleFormat.INT_24, jobs, spec.commandLine().getOut(), spec.commandLine().getErr());
         // Who reads what is printed may have gone, which shows when more is printed.
-        while (!spec.commandLine().getOut().checkError() && !System.out.checkError()) {
+        while (!spec.commandLine().getOut().checkError()) {
             if (!watching.look()) TimeUnit.MILLISECONDS.sleep(LOOK_MS);
         }
         return Exit.DONE;

@@ -71,7 +71,9 @@ final class Watching {
         Cues cues = new Cues();
         try {
             Song song = SongReader.read(file, Builtins.catalogue(), cues);
-            note(files(song, cues), now);
+            List<Path> files = files(song, cues);
+            note(files, now);
+            now.keySet().retainAll(files);
             render(song);
         } catch (ProblemsException e) {
             note(e.texts(), now);
@@ -113,8 +115,9 @@ final class Watching {
         before = Optional.of(now);
     }
 
-    private static List<Path> files(Song song, Cues cues) {
+    private List<Path> files(Song song, Cues cues) {
         List<Path> files = new ArrayList<>(song.label().texts());
+        files.add(file);
         files.addAll(cues.files());
         for (Song.Part p : SongPlanner.parts(song)) {
             for (Source.Take t : p.source().takes()) files.addAll(List.of(t.path(), MarksFile.beside(t.path()), NotesFile.beside(t.path())));

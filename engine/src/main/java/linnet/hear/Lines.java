@@ -8,7 +8,8 @@ import linnet.dsp.Decibels;
 /**
  * The lines of a song, from their first sound to their last: where someone sings, with the consonants before the first vowel and after the
  * last. A breath parts them, however short the pause. Sibilants and stops belong to a line that begins or ends less than 130 ms from them; weaker noise, an f or h, as long as it joins on
- * and is no breath, but not for longer than 150 ms; what has nearly the body of the voice, as creak has, for as long as it lasts.
+ * and is no breath, but not for longer than 150 ms; what has nearly the body of the voice, as creak has, for up to a second (common practice: the last words of
+ * a speaker): longer than that it is something beside the voice.
  */
 final class Lines {
     private static final double NEAR_SECONDS = 0.13;
@@ -16,7 +17,7 @@ final class Lines {
     /** Body of a creaking voice beside that of all its sound; the room and breaths of ten voices stay 6 dB under it. */
     private static final double CREAK = Decibels.power(-24);
     /** In frames of 10 ms. */
-    private static final int WEAK = 15;
+    private static final int WEAK = 15, LONGEST = 100;
 
     private final List<Event> consonants, breaths;
     private final Levels levels;
@@ -77,7 +78,7 @@ final class Lines {
             }
         }
         int f = (int) (from / hop) - 1;
-        for (int last = f - WEAK; f > Math.max(-1, last) && joinsOn(f); f--) if (levels.body(f) > body) last = f - WEAK;
+        for (int last = f - WEAK, first = f - LONGEST; f > Math.max(-1, last) && joinsOn(f); f--) if (levels.body(f) > body) last = Math.max(first, f - WEAK);
         from = Math.min(from, (long) (f + 1) * hop);
         Event before = breathed(from, from + 1);
         return before == null ? from : before.to();
@@ -94,7 +95,7 @@ final class Lines {
             }
         }
         int f = (int) (to / hop);
-        for (int last = f + WEAK; f < Math.min(levels.frames(), last) && joinsOn(f); f++) if (levels.body(f) > body) last = f + WEAK;
+        for (int last = f + WEAK, end = f + LONGEST; f < Math.min(levels.frames(), last) && joinsOn(f); f++) if (levels.body(f) > body) last = Math.min(end, f + WEAK);
         return Math.max(to, (long) f * hop);
     }
 

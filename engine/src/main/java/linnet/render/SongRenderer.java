@@ -665,7 +665,7 @@ public final class SongRenderer implements AutoCloseable {
     }
 
     private Marks speech(Sound input, Work work, Memory memory) {
-        Ear ear = new Ear(input, told(work), memory);
+        Ear ear = work.played() ? new Ear(input, told(work), memory) : splicer.ear(work.input(), input, told(work), memory);
         if (jobs > 1) ear.help(SideBySide::both);
         return ear.speech();
     }

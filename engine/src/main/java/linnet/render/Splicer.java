@@ -45,8 +45,8 @@ final class Splicer {
         Told told(Work work, Told before);
     }
 
-    /** What was listened for in a take. */
-    private record Heard(int take, boolean clicks) {}
+    /** Marks of a source as it lies by itself. */
+    private record Sought(Work.Source of, boolean clicks) {}
 
     private static final String JOINTS = "joints";
     /** Points of a fade; with fewer its bend could be heard as a corner. */
@@ -61,7 +61,7 @@ final class Splicer {
     private final Function<Work.Source.Made, Sound> made;
     private final Tidying tidied;
     private final Map<Work.Source.Edited, Spliced> spliced = new ConcurrentHashMap<>();
-    private final Map<Heard, Marks> marks = new ConcurrentHashMap<>();
+    private final Map<Sought, Marks> marks = new ConcurrentHashMap<>();
 
     /**
      * @param remembered what was heard of each take before
@@ -220,14 +220,19 @@ final class Splicer {
 
     /** In the time of the song, as it lies there by itself. */
     private Marks marks(Work.Source of, boolean clicks) {
-        if (of instanceof Work.Source.Take t) return marks.computeIfAbsent(new Heard(t.take(), clicks), this::heard).moved(t.at());
+        if (of instanceof Work.Source.Take t) return marks.computeIfAbsent(new Sought(new Work.Source.Take(t.take(), 0, false), clicks), w -> heard(t.take(), clicks)).moved(t.at());
         if (of instanceof Work.Source.Edited e) return splice(e).stitching.marks(clicks);
         if (!(of instanceof Work.Source.Made m)) return new Marks(List.of());
-        // Steps do not move what is sung.
-        List<Work.Tap> input = plan.works().get(m.work()).input();
-        boolean moved = plan.works().get(m.work()).tidying().isPresent();
-        if (input.size() == 1 && !moved) return marks(input.get(0).source(), clicks);
-        return heard(new Ear(made.apply(m)), clicks);
+        Work work = plan.works().get(m.work());
+        Optional<Marks> tidy = clicks || work.tidying().isEmpty() ? Optional.empty() : told(m).marks();
+        if (tidy.isPresent()) return tidy.get();
+        if (isOfOne(work) && work.tidying().isEmpty()) return marks(work.input().get(0).source(), clicks);
+        return marks.computeIfAbsent(new Sought(m, clicks), w -> heard(new Ear(made.apply(m)), clicks));
+    }
+
+    /** Whether it comes of one source and leaves what is sung where it lies in that: most steps do. */
+    private static boolean isOfOne(Work work) {
+        return work.input().size() == 1 && work.chain().nodes().stream().flatMap(n -> n.work().stream()).allMatch(w -> w.use().step().keepsTime());
     }
 
     /**
@@ -239,14 +244,14 @@ final class Splicer {
         return input.size() == 1 && input.get(0).source() instanceof Work.Source.Edited e ? new Ear(sum, told, memory, () -> marks(e, false)) : new Ear(sum, told, memory);
     }
 
-    private Marks heard(Heard what) {
-        SongRenderer.Take of = takes.get(what.take);
+    private Marks heard(int take, boolean clicks) {
+        SongRenderer.Take of = takes.get(take);
         if (of.told().marks().isPresent()) return of.told().marks().get();
-        try (Shelf.Recollection before = remembered.apply(what.take)) {
-            return heard(new Ear(of.sound(), of.told(), before.memory()), what.clicks);
+        try (Shelf.Recollection before = remembered.apply(take)) {
+            return heard(new Ear(of.sound(), of.told(), before.memory()), clicks);
         } catch (IOException e) {
             // It is heard again the next time.
-            return heard(new Ear(of.sound(), of.told()), what.clicks);
+            return heard(new Ear(of.sound(), of.told()), clicks);
         }
     }
 
@@ -259,10 +264,10 @@ final class Splicer {
         if (of instanceof Work.Source.Take t) return takes.get(t.take()).told().moved(t.at());
         if (of instanceof Work.Source.Edited e) return splice(e).stitching.told();
         if (!(of instanceof Work.Source.Made m)) return Told.nothing();
-        List<Work.Tap> input = plan.works().get(m.work()).input();
-        if (input.size() != 1) return Told.nothing();
-        Told told = told(input.get(0).source());
-        return plan.works().get(m.work()).tidying().isPresent() ? tidied.told(plan.works().get(m.work()), told) : told;
+        Work work = plan.works().get(m.work());
+        if (!isOfOne(work)) return Told.nothing();
+        Told told = told(work.input().get(0).source());
+        return work.tidying().isPresent() ? tidied.told(work, told) : told;
     }
 
     /** What is known of the pieces, as they were put together. */

@@ -20,14 +20,14 @@ final class Levels {
     /** Less is rounding. */
     private static final double SAME_DB = 1e-6, SAME_BARS = 1e-6;
 
-    /** Whose level: a strip's own, or that of its send to {@code to}. */
-    private record Fader(String what, String to) {
+    /** Whose level: a strip's own, or that of a send of it. */
+    private record Fader(String what, Song.Fading of) {
         String words() {
-            return to.isEmpty() ? what : what + " to " + to;
+            return of instanceof Song.Fading.Send s ? what + " to " + s.to().text() : what;
         }
 
         boolean isMovedBy(Song.Move move) {
-            return move.what().text().equals(what) && (move.of() instanceof Song.Fading.Send s ? s.to().text().equals(to) : move.of() instanceof Song.Fading.Level && to.isEmpty());
+            return move.isOf(what, of);
         }
     }
 
@@ -54,8 +54,8 @@ final class Levels {
     }
 
     private void strip(String name, Song.Fader fader, List<Song.Send> sends) {
-        base.put(new Fader(name, ""), fader.level());
-        sends.forEach(s -> base.put(new Fader(name, s.to().text()), s.level()));
+        base.put(new Fader(name, new Song.Fading.Level()), fader.level());
+        sends.forEach(s -> base.put(new Fader(name, new Song.Fading.Send(s.to())), s.level()));
     }
 
     /** Names of what the two can be compared in: there in both, and known in both, or measured in both with no move to a value. */

@@ -150,17 +150,12 @@ public record Song(
 
         /** Whether it is what of that strip moves. */
         public boolean isOf(String strip, Fading setting) {
-            return what.text().equals(strip) && of.isSame(setting);
+            return what.text().equals(strip) && of.equals(setting);
         }
     }
 
     /** What of a part, group or return can move behind its chain. */
     public sealed interface Fading {
-        /** Whether both are one setting. */
-        default boolean isSame(Fading other) {
-            return equals(other);
-        }
-
         /** How loud it is. */
         record Level() implements Fading {}
 
@@ -169,9 +164,15 @@ public record Song(
 
         /** How much of it goes to a return. */
         record Send(Word to) implements Fading {
+            /** Wherever the text says so. */
             @Override
-            public boolean isSame(Fading other) {
-                return other instanceof Send s && to.text().equals(s.to.text());
+            public boolean equals(Object o) {
+                return o instanceof Send s && to.text().equals(s.to.text());
+            }
+
+            @Override
+            public int hashCode() {
+                return to.text().hashCode();
             }
         }
     }

@@ -72,6 +72,11 @@ public abstract class Step {
         return false;
     }
 
+    /** Whether what is sung stays where it is in time, echoes aside. */
+    public boolean keepsTime() {
+        return true;
+    }
+
     /** Everything that is wrong with values that are right one by one. */
     public List<Complaint> complaints(Values values) {
         return List.of();

@@ -19,6 +19,7 @@ import linnet.audio.SampleFormat;
 import linnet.audio.WavFile;
 import linnet.audio.WavWriter;
 import linnet.dsp.Cell;
+import linnet.dsp.Samples;
 import linnet.dsp.loudness.TruePeak;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -168,6 +169,15 @@ class SongCommandTest extends SongFolder {
         String said = err.toString().replace(folder + "/", "").lines().filter(l -> l.startsWith("song.yaml:")).findFirst().orElseThrow();
         assertTrue(said.matches("song.yaml:9:14: 'd': d.wav: 44.056 kHz and 48 kHz share so little that to convert between them would take [34][0-9] MB of memory, beside [67][0-9] MB for the takes before it; choose a usual rate, such as 44.1 kHz or 48 kHz"), said);
         assertTrue(nothingIsPrinted());
+    }
+
+    /** Conversions between rates that share much are no burden, however many a song has. */
+    @Test
+    void usualRatesAreNoBurden() {
+        for (double[] rates : new double[][] {{192_000, 44_100}, {44_100, 192_000}, {96_000, 44_100}, {44_100, 48_000}, {22_050, 48_000}}) {
+            assertEquals(0, Conversion.burden(new Samples(rates[0], new double[2][10]), rates[1]), rates[0] + " to " + rates[1]);
+        }
+        assertTrue(Conversion.burden(new Samples(44_056, new double[2][10]), 48_000) > 30_000_000);
     }
 
     /** Each join is told by check, in its JSON and by the render. */

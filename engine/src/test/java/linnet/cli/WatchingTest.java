@@ -201,11 +201,13 @@ class WatchingTest {
     void listsBesideTakesAndFilesWithCuesAreWatched() throws IOException {
         looks();
         said();
-        Files.writeString(folder.resolve("take.marks.yaml"), "marks: \"take.wav\"\nrate: 48000 Hz\nframes: 399360\nlist: []\n");
+        Files.writeString(folder.resolve("take.marks.yaml"), "marks: \"take.wav\"\nrate: 48000 Hz\nframes: 187200\nlist: []\n");
         assertTrue(looks());
-        said();
+        String said = said();
+        assertTrue(said.contains("3 prints"), said);
         Files.delete(folder.resolve("take.marks.yaml"));
         assertTrue(looks());
+        assertTrue(said().contains("3 prints"));
         Files.copy(folder.resolve("take.wav"), folder.resolve("guide.wav"));
         save(SONG.replace("sections: { a: 1, b: 3, end: 5 }", "sections: { from: guide.wav }"));
         assertTrue(looks());
@@ -213,6 +215,16 @@ class WatchingTest {
         assertFalse(looks());
         Files.setLastModifiedTime(folder.resolve("guide.wav"), FileTime.fromMillis(saved += 1000));
         assertTrue(looks());
+    }
+
+    @Test
+    void aTakeThatIsNoLongerUsedIsNotWatched() throws IOException {
+        Files.copy(folder.resolve("take.wav"), folder.resolve("other.wav"));
+        looks();
+        save(SONG.replace("take.wav", "other.wav"));
+        assertTrue(looks());
+        Files.setLastModifiedTime(folder.resolve("take.wav"), FileTime.fromMillis(saved += 1000));
+        assertFalse(looks());
     }
 
     /** A take that ends otherwise than its header says, and one that is no sound, end nothing. */

@@ -1,11 +1,15 @@
 package linnet.render;
 
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import linnet.demo.Performance;
 import linnet.demo.Room;
 import linnet.demo.Singer;
@@ -26,7 +30,11 @@ class EditedMarksTest {
     Path folder;
 
     private double[] render(String edits) throws Exception {
-        String text = "song: noises\ntempo: 240 bpm\nsections: { all: 1, end: 61 }\nparts: { one: { take: a.wav, chain: [ declick, breaths: { lower: 18 dB } ]" + edits + " } }\nprints: [ one ]\n";
+        return render(folder, edits, "");
+    }
+
+    private static double[] render(Path folder, String edits, String more) throws Exception {
+        String text = "song: noises\ntempo: 240 bpm\nsections: { all: 1, end: 61 }\nparts: { one: { take: a.wav, chain: [ declick, breaths: { lower: 18 dB } ]" + edits + " } }\nreturns: { far: { chain: [ trim ] } }\n" + more + "prints: [ one ]\n";
         return new SongRig(folder).whole(text, 1, TAKE).get("one")[0];
     }
 
@@ -55,5 +63,30 @@ class EditedMarksTest {
         }
         double[] silenced = render(", edits: [ { mute: breaths in " + seconds(0, 10) + " } ]");
         for (Mark m : BREATHS) if (m.from() > 10 * RATE) sameBreath(whole, silenced, m, "mute");
+    }
+
+    /** Whoever asks for the marks first, the part or who looks for a vowel to throw, hears the same. */
+    @Test
+    void aThrowChangesNothingInItsPart() throws Exception {
+        Mark breath = BREATHS.get(3);
+        String only = ", only: " + seconds(breath.from() / RATE - 0.1, breath.to() / RATE + 2);
+        String thrown = "throws: [ { part: one, word: " + String.format(Locale.ROOT, "%.3f s", breath.to() / RATE + 0.5) + ", length: 1 beat, to: far } ]\n";
+        assertArrayEquals(render(Files.createDirectories(folder.resolve("without")), only, ""), render(Files.createDirectories(folder.resolve("with")), only, thrown));
+    }
+
+    /** What is made of a part that was turned round is heard as it is then. */
+    @Test
+    void aPartMadeOfOneBackwardsIsHeardAnew() throws Exception {
+        String song = "song: noises\ntempo: 240 bpm\nsections: { all: 1, end: 61 }\nparts:\n  back: { take: a.wav, chain: [ reverse ] }\n  plain: { from: back }\n"
+                + "  far: { from: back, chain: [ breaths: { lower: 18 dB } ] }\nprints: [ plain, far ]\n";
+        Map<String, double[][]> prints = new SongRig(folder).whole(song, 1, TAKE);
+        double[] plain = prints.get("plain")[0], far = prints.get("far")[0];
+        int lowered = 0;
+        for (Mark b : BREATHS) {
+            int middle = (int) (TAKE.frames() - (b.from() + b.to()) / 2);
+            double fall = SongRig.db(plain, middle / RATE - 0.03, middle / RATE + 0.03) - SongRig.db(far, middle / RATE - 0.03, middle / RATE + 0.03);
+            if (fall > 15) lowered++;
+        }
+        assertTrue(lowered > BREATHS.size() / 2, lowered + " of " + BREATHS.size());
     }
 }

@@ -43,7 +43,7 @@ public final class Cycles {
         x = all[0];
         for (int c = 1; c < all.length; c++) for (int i = 0; i < n; i++) x[i] += all[c][i];
         List<Biquad> band = new ArrayList<>(Butterworth.highPass(rate, LOWEST * hz, ORDER));
-        band.addAll(Butterworth.lowPass(rate, HIGHEST * hz, ORDER));
+        band.addAll(Butterworth.lowPass(rate, Math.min(HIGHEST * hz, Biquad.HIGHEST * rate), ORDER));
         ZeroPhase.process(band, x);
         shortest = (int) (rate / (NEAR * hz));
         longest = (int) (rate * NEAR / hz);

@@ -18,6 +18,11 @@ final class Reverse extends Step {
     }
 
     @Override
+    public boolean keepsTime() {
+        return false;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         return Prepared.hearing(0, setup.channels(), (v, ear) -> new Work(v, ear.sound())).readingOn();
     }

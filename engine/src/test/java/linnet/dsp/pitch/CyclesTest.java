@@ -19,7 +19,7 @@ class CyclesTest {
 
     /** Whatever is below it, as long as the pitch is near. */
     @ParameterizedTest
-    @CsvSource({"100, 100, 44100", "85, 100, 48000", "240, 200, 96000", "320, 300, 48000"})
+    @CsvSource({"100, 100, 44100", "85, 100, 48000", "240, 200, 96000", "320, 300, 48000", "900, 900, 8000"})
     void cyclesOfAVoiceAreAlike(double hz, double near, double rate) {
         double[] x = new double[48_000];
         for (int i = 0; i < x.length; i++) {

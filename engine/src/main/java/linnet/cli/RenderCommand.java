@@ -300,8 +300,8 @@ final class RenderCommand implements Callable<Integer> {
             to.println(Json.of(o));
             return;
         }
-        to.printf(Locale.ROOT, "%s: %d:%04.1f, %s, %.1f LUFS, true peak %.1f dBTP, rendered %.0f times faster than it plays%n", out, (int) (length / 60), length % 60,
-                rendered.channels() == 1 ? "mono" : "stereo", meter.lufs(), meter.truePeakDbtp(), length / seconds);
+        to.printf(Locale.ROOT, "%s: %d:%04.1f, %s, %s, rendered %.0f times faster than it plays%n", out, (int) (length / 60), length % 60,
+                rendered.channels() == 1 ? "mono" : "stereo", Meter.words("%.1f LUFS, true peak %.1f dBTP", meter.lufs(), meter.truePeakDbtp()), length / seconds);
         for (Resolved r : rendered.resolved()) {
             to.println("  " + r.step() + ": " + r.setting() + " " + (r.given().isEmpty() ? "" : r.given() + " = ") + r.value());
         }

@@ -78,6 +78,13 @@ class SongReaderTest {
         assertEquals(0.5, ((Source.Clip) read("parts: { one: { take: a.wav, at: bar 1 } }\npick-up: 1 beat\n").parts().get(0).source()).at());
     }
 
+    /** However it is written. */
+    @Test
+    void aRateIsAWholeNumber() throws Exception {
+        for (String whole : List.of("16.1 kHz", "16100 Hz", "16100")) assertEquals(16_100, read("parts: { one: { take: a.wav } }\nrate: " + whole + "\n").rate().getAsDouble());
+        assertEquals("song.yaml:5:7: rate is a whole number of Hz, such as 44100 Hz", said("parts: { one: { take: a.wav } }\nrate: 44.1005 kHz\n"));
+    }
+
     /** A slip that would lie in the next bar, where nobody looks for it; parts of the last beat are within. */
     @Test
     void aBeatLiesInItsBar() throws Exception {

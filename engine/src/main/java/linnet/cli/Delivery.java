@@ -110,6 +110,10 @@ final class Delivery {
         findings.add(new Finding(check, kept ? State.KEPT : broken, String.format(Locale.ROOT, text, values)));
     }
 
+    private static String level(double db, String form, String nothing) {
+        return db == Double.NEGATIVE_INFINITY ? nothing : String.format(Locale.ROOT, form, db);
+    }
+
     private void lengths(Map<String, Long> frames) {
         if (frames.isEmpty()) return;
         long length = frames.values().iterator().next();
@@ -147,7 +151,7 @@ final class Delivery {
         for (String stem : plan.stems()) piece(w -> w.content().equals(new Song.Content.Strip(stem)) && w.range().isEmpty()).ifPresent(stems::add);
         if (stems.size() < plan.stems().size()) return;
         double limit = limit(mix, stems), difference = difference(mix, stems, jobs);
-        add(Song.Check.STEMS, difference <= limit, "%d stems add up to the mix within %.1f dBFS (%.0f dBFS or less is wanted)", stems.size(), difference, limit);
+        add(Song.Check.STEMS, difference <= limit, "%d stems add up to the mix %s (%.0f dBFS or less is wanted)", stems.size(), level(difference, "within %.1f dBFS", "to the bit"), limit);
     }
 
     /** A file that can be read. */
@@ -181,7 +185,7 @@ final class Delivery {
         double ceiling = song.label().checks().ceiling().orElse(p.format().isFloat() ? Double.POSITIVE_INFINITY : 0);
         if (ceiling == Double.POSITIVE_INFINITY) return;
         boolean kept = p.truePeakDbtp() <= ceiling;
-        add(Song.Check.PEAK, kept, "%s has a true peak of %.2f dBTP (%s or less is wanted)%s", name(p), p.truePeakDbtp(), Unit.DBTP.format(ceiling),
+        add(Song.Check.PEAK, kept, "%s %s (%s or less is wanted)%s", name(p), level(p.truePeakDbtp(), "has a true peak of %.2f dBTP", "is silent"), Unit.DBTP.format(ceiling),
                 kept ? "" : "; end the chain of the mix with '- limit: { ceiling: " + Unit.DBTP.format(Math.min(ceiling, USUAL_CEILING)) + " }'");
     }
 

@@ -1,9 +1,11 @@
 package linnet.cli;
 
 import java.util.Arrays;
+import java.util.Locale;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.SamplePeak;
 import linnet.dsp.loudness.TruePeak;
+import linnet.render.Renderer;
 
 /** What a print sounds like by figures, heard as it is written. */
 final class Meter {
@@ -36,6 +38,16 @@ final class Meter {
             for (int c = 0; c < channels; c++) square += x[c][i] * x[c][i];
             last[(int) (heard % last.length)] = square;
         }
+    }
+
+    /**
+     * How loud a print is and how high it goes, in words: what is silent or short has no loudness.
+     *
+     * @param form of both numbers
+     */
+    static String words(String form, double lufs, double dbtp) {
+        if (Double.isFinite(lufs)) return String.format(Locale.ROOT, form, lufs, dbtp);
+        return dbtp >= Renderer.QUIET_DBFS ? String.format(Locale.ROOT, "too short or too soft for a loudness, true peak %.1f dBTP", dbtp) : "silent";
     }
 
     double lufs() {

@@ -89,7 +89,7 @@ final class RenderCommand implements Callable<Integer> {
     Depth depth;
 
     @Option(names = "--tail", paramLabel = "auto|none|SECONDS", defaultValue = "auto", converter = TailReader.class,
-            description = "How long the print runs on after the take. Usual: until the last half second stays below -90 dBFS.")
+            description = "How long the print runs on after the take. Usual: until the last half second stays below -90 dBFS. Where it is cut, its last 10 ms fade out, those of the take with none.")
     Tail tail;
 
     @Option(names = "--from", paramLabel = "PLACE", description = "Begin the print here, such as 12.5, 1:02.5 or, in a song, \"chorus 1 bar 3\"; it equals the same span of the whole print.")
@@ -300,8 +300,8 @@ final class RenderCommand implements Callable<Integer> {
             to.println(Json.of(o));
             return;
         }
-        to.printf(Locale.ROOT, "%s: %d:%04.1f, %s, %.1f LUFS, true peak %.1f dBTP, rendered %.0f times faster than it plays%n", out, (int) (length / 60), length % 60,
-                rendered.channels() == 1 ? "mono" : "stereo", meter.lufs(), meter.truePeakDbtp(), length / seconds);
+        to.printf(Locale.ROOT, "%s: %d:%04.1f, %s, %s, rendered %.0f times faster than it plays%n", out, (int) (length / 60), length % 60,
+                rendered.channels() == 1 ? "mono" : "stereo", Meter.words("%.1f LUFS, true peak %.1f dBTP", meter.lufs(), meter.truePeakDbtp()), length / seconds);
         for (Resolved r : rendered.resolved()) {
             to.println("  " + r.step() + ": " + r.setting() + " " + (r.given().isEmpty() ? "" : r.given() + " = ") + r.value());
         }

@@ -197,7 +197,7 @@ final class SongJob {
             out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, count, count == 1 ? "" : "s", folder, length / seconds,
                     asBefore(found));
             for (String name : wanted.keySet()) {
-                say(name, (lufs, dbtp) -> out.printf(Locale.ROOT, "  %-24s %6.1f LUFS, true peak %5.1f dBTP%s%n", wanted.get(name).path().getFileName(), lufs, dbtp, prints.containsKey(name) ? "" : ", left as it was"));
+                say(name, (lufs, dbtp) -> out.printf("  %-24s %s%s%n", wanted.get(name).path().getFileName(), Meter.words("%6.1f LUFS, true peak %5.1f dBTP", lufs, dbtp), prints.containsKey(name) ? "" : ", left as it was"));
             }
             levels(weighing, out);
             joins.say(out);

@@ -53,6 +53,9 @@ final class Splicer {
     private static final int FADE_POINTS = 12;
     /** Seconds over which a piece comes out of silence where the text has it. */
     private static final double EDGE = 0.005;
+    /** Seconds that must be left of what a join goes on with: its fade lies in them. */
+    private static final double LEAST = 0.03;
+    private static final Work.Piece SILENCE = new Work.Piece(new Work.Source.Silence(), 0);
 
     private final SongPlan plan;
     private final List<SongRenderer.Take> takes;
@@ -104,29 +107,34 @@ final class Splicer {
     }
 
     private Spliced make(Work.Source.Edited edited, Memory memory) {
-        int channels = edited.pieces().stream().mapToInt(p -> channels(p.of())).max().orElse(1);
+        List<Work.Piece> of = new ArrayList<>(edited.pieces());
+        int channels = of.stream().mapToInt(p -> channels(p.of())).max().orElse(1);
         JointFinder finder = new JointFinder(plan.rate(), channels);
         List<Joined.Piece> pieces = new ArrayList<>();
         List<Joint> joints = new ArrayList<>();
         Map<Work.Border, Joint> heard = new LinkedHashMap<>();
-        pieces.add(placed(edited.pieces().get(0), 0));
+        pieces.add(placed(of.get(0), 0));
         List<Work.Border> borders = edited.borders();
         List<Joint> known = memory.recall(JOINTS).flatMap(Joint.FORM::read).filter(all -> all.size() == borders.size()).orElse(List.of());
         for (int i = 0; i < borders.size(); i++) {
             Work.Border border = borders.get(i);
-            Work.Piece left = edited.pieces().get(i), right = edited.pieces().get(i + 1);
+            long left = behind(of.get(i + 1), border.at());
+            // What has come to its end by then, as a take has that is cut to its end, is silence.
+            if (left < LEAST * plan.rate()) of.set(i + 1, SILENCE);
+            long reach = Math.min(border.reach(), (long) Math.max(0, left - LEAST * plan.rate()));
             Joint joint;
-            if (isSilent(left) && isSilent(right) || (isSilent(left) || isSilent(right)) && border.reach() == 0) {
+            Work.Piece before = of.get(i), after = of.get(i + 1);
+            if (isSilent(before) && isSilent(after) || (isSilent(before) || isSilent(after)) && reach == 0) {
                 joint = new Joint(border.at(), border.at(), border.fade() > 0 ? border.fade() : (int) Math.round(EDGE * plan.rate()), Joint.Lies.SILENCE, 0, 0, 0, 0, 0, Joint.Breaths.KEPT, false);
             } else {
-                joint = known.isEmpty() ? finder.find(side(left, pieces.get(i)), side(right, placed(right, 0)), border.at(), border.reach(), border.fade()) : known.get(i);
+                joint = known.isEmpty() ? finder.find(side(before, pieces.get(i)), side(after, placed(after, 0)), border.at(), reach, border.fade()) : known.get(i);
                 heard.put(border, joint);
             }
             joints.add(joint);
-            pieces.add(placed(right, joint.shift()));
+            pieces.add(placed(after, joint.shift()));
         }
         if (known.isEmpty() && !heard.isEmpty()) memory.keep(JOINTS, Joint.FORM.write(joints));
-        Stitching stitching = new Stitching(edited.pieces(), pieces, joints, List.of());
+        Stitching stitching = new Stitching(of, pieces, joints, List.of());
         List<GainCurve> levels = new ArrayList<>(List.of(curve(edited.level())));
         List<long[]> silenced = silenced(edited.level());
         Map<Work.Muted, Integer> muted = new LinkedHashMap<>();
@@ -188,6 +196,12 @@ final class Splicer {
             double share = StrictMath.sin(Math.PI / 2 * (in ? k : FADE_POINTS - k) / FADE_POINTS);
             level.point(from + length * k / FADE_POINTS, share < 1e-6 ? GainCurve.SILENT : Math.max(GainCurve.SILENT, 40 * StrictMath.log10(share)));
         }
+    }
+
+    /** Samples that a piece has behind one of the song; without end where it is silence, which has none. */
+    private long behind(Work.Piece piece, long at) {
+        Joined.Piece placed = placed(piece, 0);
+        return placed.sound() == null ? Long.MAX_VALUE : placed.at() + placed.sound().frames() - at;
     }
 
     private static boolean isSilent(Work.Piece piece) {

@@ -5,6 +5,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.IntStream;
 import linnet.setting.Unit;
 import linnet.text.Nearest;
 import linnet.text.Problems;
@@ -75,7 +76,7 @@ public final class Place {
         if (seconds.isPresent() && !text.matches("[+-]?[0-9.]+")) return within(word, seconds.getAsDouble());
         if (text.equals("end")) return OptionalDouble.of(end());
         Matcher bar = BAR.matcher(text);
-        if (bar.matches()) return within(word, time.seconds(Integer.parseInt(bar.group(1)), number(bar.group(2))));
+        if (bar.matches()) return beat(word, "bar " + bar.group(1), Integer.parseInt(bar.group(1)), 1, bar.group(2));
         Optional<Timeline.Section> section = sectionOf(text);
         if (section.isEmpty()) return unknown(word, text);
         String rest = text.substring(section.get().name().length()).strip();
@@ -101,7 +102,17 @@ public final class Place {
             problems.report(word.at(), section.name() + " has " + bars + (bars == 1 ? " bar" : " bars") + ", no bar " + within);
             return OptionalDouble.empty();
         }
-        return within(word, time.seconds(section.from() + within - 1, number(bar.matches() ? bar.group(2) : beat.group(1))));
+        if (bar.matches()) return beat(word, section.name() + " bar " + within, section.from() + within - 1, 1, bar.group(2));
+        return beat(word, section.name(), section.from(), bars, beat.group(1));
+    }
+
+    /** A beat past the last of these bars would mean one of the next, where nobody looks for the slip. */
+    private OptionalDouble beat(Word word, String owner, int bar, int bars, String said) {
+        double beat = said == null ? 1 : Double.parseDouble(said);
+        int beats = IntStream.range(bar, bar + bars).map(b -> time.metre(b).beats()).sum();
+        if (beat >= 1 && beat < beats + 1) return within(word, time.seconds(bar, beat));
+        problems.report(word.at(), beat < 1 ? "beats count from 1" : owner + " has " + beats + (beats == 1 ? " beat" : " beats") + ", no beat " + said);
+        return OptionalDouble.empty();
     }
 
     private OptionalDouble unknown(Word word, String text) {
@@ -203,10 +214,6 @@ public final class Place {
     private double end() {
         List<Timeline.Section> all = time.sections();
         return all.isEmpty() ? 0 : time.start(all.get(all.size() - 1).to());
-    }
-
-    private static double number(String text) {
-        return text == null ? 1 : Double.parseDouble(text);
     }
 
     private static String plain(String text) {

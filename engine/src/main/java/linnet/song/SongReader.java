@@ -88,6 +88,14 @@ public final class SongReader {
         return Yaml.hasKey(file, "song", "parts");
     }
 
+    /** Files have no other. */
+    private double rate(Fields top) {
+        double rate = top.number(Declared.RATE), whole = Math.rint(rate);
+        // 16.1 kHz is none in the last bits.
+        if (Math.abs(rate - whole) > 1e-6) text.problems().report(top.get("rate").orElseThrow().at(), "rate is a whole number of Hz, such as 44100 Hz");
+        return whole;
+    }
+
     private Song song(Tree tree) throws ProblemsException {
         Problems problems = text.problems();
         if (!(tree instanceof Tree.Table)) {
@@ -110,7 +118,7 @@ public final class SongReader {
         for (Tree.Entry e : text.entries(top, "groups")) groups.add(strips.group(e));
         List<Song.Return> returns = new ArrayList<>();
         for (Tree.Entry e : text.entries(top, "returns")) returns.add(strips.room(e));
-        OptionalDouble rate = top.get("rate").isPresent() ? OptionalDouble.of(top.number(Declared.RATE)) : OptionalDouble.empty();
+        OptionalDouble rate = top.get("rate").isPresent() ? OptionalDouble.of(rate(top)) : OptionalDouble.empty();
         Strips base = new Strips(strips.dealt(parts, groups), instrumental, groups, returns, mix(top, wishes));
         Sizes.check(base.chains().values(), tree, problems);
         base = base.with(new LabelReader(text).tonality(top).in(base.chains()));

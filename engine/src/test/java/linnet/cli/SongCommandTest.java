@@ -68,6 +68,17 @@ class SongCommandTest extends SongFolder {
         }
     }
 
+    /** And that of a return that is sent nothing. */
+    @Test
+    void aSilentPrintIsToldAsSilent() throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 220, 0, 3);
+        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts: { lead: { take: take.wav } }\nreturns: { room: { chain: [ trim ] } }\nchecks: { ceiling: -1 dBTP }\nprints: [ mix, stems ]\n");
+        assertEquals(0, run("render", song, "--out", prints, "--depth", "float"), err::toString);
+        assertEquals(3, out.toString().lines().filter(l -> l.matches("  \\S+[.]wav +silent")).count(), out.toString());
+        String told = out.toString() + err + Files.readString(prints.resolve("sheet.md")) + Files.readString(prints.resolve("sheet.html"));
+        assertFalse(told.contains("Infinity") || told.contains("NaN"), told);
+    }
+
     @Test
     void aPrintThatWouldClipIsRefusedAndNoneIsLeft() throws IOException {
         parts("lead: { take: take.wav, level: 14 dB }");

@@ -139,6 +139,23 @@ class EditTest {
         isTake(2.005, 5, 1);
     }
 
+    /** A cut that reaches past the end of the take has nothing to close to: all before it stays, and fades. One that ends just before it is joined within what is left. */
+    @Test
+    void aCutToTheEndLeavesWhatIsBeforeIt() throws Exception {
+        Samples half = SongRig.noise(2, 3, 0.3);
+        for (String cut : new String[] {"chorus", "2 s to 3 s", "2 s to 3.5 s", "2 s to 2.98 s"}) {
+            double[] x = rig().render("parts: { one: { take: a.wav, edits: [ { cut: " + cut + ", close: yes } ] } }\nprints: [ one ]\n", 1, half).get("one")[0];
+            for (int i = 0; i < at(1.99); i++) assertEquals(CENTRE * half.data()[0][i], x[i], 1e-7, cut + " at " + i);
+            for (int i = at(2.01); i < x.length; i++) assertEquals(0, x[i], cut + " at " + i);
+            double last = 0;
+            for (int i = at(2); i < at(2.01); i++) if (x[i] != 0) last = Math.abs(x[i]);
+            assertTrue(last < 0.01, cut + " ends with " + last);
+        }
+        double[] x = rig().render("parts: { one: { take: a.wav, edits: [ { cut: 1 s to 2.9 s, close: yes } ] } }\nprints: [ one ]\n", 1, half).get("one")[0];
+        assertEquals(0, rig.joins.get(0).joint().at() - RATE, 0.075 * RATE);
+        for (int i = at(1.11); i < x.length; i++) assertEquals(0, x[i], "at " + i);
+    }
+
     /** Marks are silenced but for what is kept, inside their ends; the words beside them pass to the bit. */
     @Test
     void breathsOfAStretchAreMuted() throws Exception {

@@ -78,6 +78,35 @@ class SongReaderTest {
         assertEquals(0.5, ((Source.Clip) read("parts: { one: { take: a.wav, at: bar 1 } }\npick-up: 1 beat\n").parts().get(0).source()).at());
     }
 
+    /** However it is written. */
+    @Test
+    void aRateIsAWholeNumber() throws Exception {
+        for (String whole : List.of("16.1 kHz", "16100 Hz", "16100")) assertEquals(16_100, read("parts: { one: { take: a.wav } }\nrate: " + whole + "\n").rate().getAsDouble());
+        assertEquals("song.yaml:5:7: rate is a whole number of Hz, such as 44100 Hz", said("parts: { one: { take: a.wav } }\nrate: 44.1005 kHz\n"));
+    }
+
+    /** A slip that would lie in the next bar, where nobody looks for it; parts of the last beat are within. */
+    @Test
+    void aBeatLiesInItsBar() throws Exception {
+        String at = "parts: { one: { take: a.wav, at: %s } }\n", eighths = "metre: { bar 1: 6/8, bar 3: 4/4 }\n";
+        assertEquals("song.yaml:4:34: bar 2 has 4 beats, no beat 5", said(at.formatted("bar 2 beat 5")));
+        assertEquals("song.yaml:4:34: bar 2 has 6 beats, no beat 7", said(at.formatted("bar 2 beat 7") + eighths));
+        assertEquals("song.yaml:4:34: bar 3 has 4 beats, no beat 5.5", said(at.formatted("bar 3 beat 5.5") + eighths));
+        assertEquals("song.yaml:4:34: verse bar 1 has 4 beats, no beat 5", said(at.formatted("verse bar 1 beat 5")));
+        assertEquals("song.yaml:4:34: beats count from 1", said(at.formatted("bar 2 beat 0.5")));
+        assertEquals(2 + 3.999 / 2, ((Source.Clip) read(at.formatted("bar 2 beat 4.999")).parts().get(0).source()).at(), 1e-9);
+        assertEquals(0.5 * 5.5 / 2, ((Source.Clip) read(at.formatted("verse bar 1 beat 6.5") + eighths).parts().get(0).source()).at(), 1e-9);
+    }
+
+    /** Without a bar, beats count from the first of the section to its last. */
+    @Test
+    void aBeatOfASectionLiesInIt() throws Exception {
+        String at = "parts: { one: { take: a.wav, at: %s } }\n", change = "metre: { bar 1: 4/4, bar 4: 3/4 }\n";
+        assertEquals(4 + 3, ((Source.Clip) read(at.formatted("chorus beat 7") + change).parts().get(0).source()).at(), 1e-9);
+        assertEquals("song.yaml:4:34: chorus has 7 beats, no beat 8", said(at.formatted("chorus beat 8") + change));
+        assertEquals("song.yaml:4:34: beats count from 1", said(at.formatted("chorus beat 0")));
+    }
+
     @Test
     void aThrowIsStoppedAtAPlaceOrAfterALength() throws Exception {
         String song = "parts: { one: { take: a.wav } }\nreturns: { far: { chain: [ delay ] } }\nthrows: [ { part: one, word: chorus, length: 2 beats, to: far, stop: %s } ]\n";

@@ -65,16 +65,22 @@ final class CurveCommand implements Callable<Integer> {
         Sound sound = ear.sound();
         Plan plan = job.plan(chain, sound.rate(), sound.channels());
         Node node = find(plan);
+        if (!node.work().orElseThrow().use().step().hasCurves()) throw without(node);
         if (take == null && node.stage() > 0) {
             throw new Refusal(Exit.USAGE, "step '" + node.name() + "' is set by hearing a take: name one, as in linnet curve " + job.file + " TAKE.wav --step " + step);
         }
         try (Renderer renderer = new Renderer(plan.upTo(node), ear, Renderer.Options.usual(), Progress.onTerminal("listening", false), n -> null)) {
             renderer.resolve();
             List<Curve> curves = renderer.curves(node);
-            if (curves.isEmpty()) throw new Refusal(Exit.USAGE, "step '" + node.name() + "' has no curve; eq and the dynamics steps have");
+            // None of its bands turns anything down.
+            if (curves.isEmpty()) throw without(node);
             write(new CurvePicture(chain.title() + ": " + node.name(), curves, sound.rate()));
         }
         return Exit.DONE;
+    }
+
+    private static Refusal without(Node node) {
+        return new Refusal(Exit.USAGE, "step '" + node.name() + "' has no curve; eq and the dynamics steps have");
     }
 
     private Node find(Plan plan) {

@@ -19,6 +19,7 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Objects;
 import java.util.concurrent.Callable;
 import java.util.function.Function;
 import java.util.function.Supplier;
@@ -142,7 +143,7 @@ public final class Main {
 
     /** What the program does with the words it is called with. */
     static int run(String[] words, PrintWriter out, PrintWriter err) {
-        if (Arrays.equals(words, HELP)) return help(out);
+        if (Arrays.equals(words, HELP) && !colours().enabled()) return help(out);
         boolean checks = words.length > 0 && words[0].equals("check");
         Supplier<Catalogue> steps = checks ? SideBySide.begin(new Preparing()) : null;
         Callable<Integer> plain = checks ? ofAFileAlone(words, out, steps) : words.length > 0 && words[0].equals("render") ? asUsual(words, out, err) : null;
@@ -158,10 +159,14 @@ public final class Main {
         }
     }
 
-    /** The help as the library writes it, for {@code -h}, takes twice as long to write as to print. That both are alike is tested. */
+    private static Ansi colours() {
+        return System.getenv("NO_COLOR") != null ? Ansi.OFF : Ansi.AUTO;
+    }
+
+    /** The help as the library writes it, for {@code -h} and in colours, takes twice as long to write as to print. That both are alike is tested. */
     private static int help(PrintWriter out) {
         try (InputStream text = Main.class.getResourceAsStream("help.txt")) {
-            out.print(new String(text.readAllBytes(), StandardCharsets.UTF_8));
+            out.print(new String(Objects.requireNonNull(text).readAllBytes(), StandardCharsets.UTF_8));
             return Exit.DONE;
         } catch (IOException e) {
             throw new UncheckedIOException(e);
@@ -222,7 +227,7 @@ public final class Main {
     private static CommandLine commandLine(List<Known> commands) {
         CommandLine line = new CommandLine(new Main());
         for (Known c : commands) line.addSubcommand(c.word, c.command);
-        line.setColorScheme(CommandLine.Help.defaultColorScheme(System.getenv("NO_COLOR") != null ? Ansi.OFF : Ansi.AUTO));
+        line.setColorScheme(CommandLine.Help.defaultColorScheme(colours()));
         line.setCaseInsensitiveEnumValuesAllowed(true);
         line.registerConverter(Path.class, new Converter<>(Main::path));
         line.registerConverter(Integer.class, new Converter<>(Main::whole));

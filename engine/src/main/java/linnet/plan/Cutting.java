@@ -82,11 +82,12 @@ record Cutting(double rate, List<Path> takes, ToIntFunction<String> works) {
         }
 
         private void comp(Source.Comp comp) {
-            pieces.add(new Work.Piece(SILENCE, 0));
             List<Source.Range> ranges = comp.ranges();
+            // What begins with the song begins as its take does.
+            if (ranges.get(0).from() > 0) pieces.add(new Work.Piece(SILENCE, 0));
             for (int i = 0; i < ranges.size(); i++) {
                 Source.Range r = ranges.get(i);
-                cuts.add(new Cut(r.where().text(), r.from(), r.exact(), r.fade()));
+                if (!pieces.isEmpty()) cuts.add(new Cut(r.where().text(), r.from(), r.exact(), r.fade()));
                 pieces.add(new Work.Piece(new Work.Source.Take(take(r.take()), at(r.at()), false), 0));
                 if (r.to() == Double.POSITIVE_INFINITY || i + 1 < ranges.size() && r.to() >= ranges.get(i + 1).from()) continue;
                 cuts.add(new Cut("end of " + r.where().text(), r.to(), r.exact(), r.fade()));
@@ -167,7 +168,9 @@ record Cutting(double rate, List<Path> takes, ToIntFunction<String> works) {
         /** Wherever it is moved to, it meets no other. */
         private Work.Border border(int i) {
             Cut cut = cuts.get(i);
-            double room = Math.min(i == 0 ? Double.POSITIVE_INFINITY : cut.at - cuts.get(i - 1).at, i + 1 == cuts.size() ? Double.POSITIVE_INFINITY : cuts.get(i + 1).at - cut.at);
+            // Before the song there is nothing to join; what comes out of silence may come anywhere.
+            double first = pieces.get(0).of() instanceof Work.Source.Silence ? Double.POSITIVE_INFINITY : 2 * cut.at;
+            double room = Math.min(i == 0 ? first : cut.at - cuts.get(i - 1).at, i + 1 == cuts.size() ? Double.POSITIVE_INFINITY : cuts.get(i + 1).at - cut.at);
             double fade = Math.min(cut.fade, room / 2), reach = Math.min(REACH, room / 2 - Math.max(fade, LONGEST));
             return new Work.Border(cut.where, at(cut.at), cut.exact ? 0 : Math.max(0, (long) (reach * rate)), (int) at(fade));
         }

@@ -77,6 +77,11 @@ public abstract class Step {
         return true;
     }
 
+    /** Whether its kernels have curves: known before a take is heard for them. */
+    public boolean hasCurves() {
+        return false;
+    }
+
     /** Everything that is wrong with values that are right one by one. */
     public List<Complaint> complaints(Values values) {
         return List.of();

@@ -2,6 +2,7 @@ package linnet.cli;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.io.PrintWriter;
@@ -44,6 +45,21 @@ class CheckAloneTest extends SongFolder {
         assertEquals(library("-h"), quick("--help"), "help.txt in the resources is out of date: linnet -h > engine/src/main/resources/linnet/cli/help.txt");
         same(0, "-h");
         same(0, "--version");
+    }
+
+    /** As on a terminal. */
+    @Test
+    void theHelpInColours() {
+        assumeTrue(System.getenv("NO_COLOR") == null);
+        String before = System.getProperty("picocli.ansi");
+        System.setProperty("picocli.ansi", "true");
+        try {
+            assertTrue(library("-h").out.contains("\u001b["));
+            assertEquals(library("-h"), quick("--help"));
+        } finally {
+            if (before == null) System.clearProperty("picocli.ansi");
+            else System.setProperty("picocli.ansi", before);
+        }
     }
 
     @Test

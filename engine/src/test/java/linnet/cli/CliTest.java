@@ -188,6 +188,19 @@ class CliTest {
         assertEquals(2, run("curve", chain, "--step", "2"));
     }
 
+    /** A step that hears a take has a curve only with one; a step without curves has none with any. */
+    @Test
+    void aTakeIsWantedOnlyForAStepThatHasCurves() throws IOException {
+        assertEquals(2, run("curve", chain("  - ride"), "--step", "1"));
+        assertEquals("step 'ride' has no curve; eq and the dynamics steps have", err.toString().strip());
+        err.getBuffer().setLength(0);
+        assertEquals(2, run("curve", chain("  - multiband: { splits: [ 1 kHz ], bands: [ {}, {} ] }"), "--step", "1"));
+        assertEquals("step 'multiband' has no curve; eq and the dynamics steps have", err.toString().strip());
+        err.getBuffer().setLength(0);
+        assertEquals(2, run("curve", chain("  - compressor: { aim: 3 dB }"), "--step", "1"));
+        assertTrue(err.toString().contains("is set by hearing a take: name one"), err.toString());
+    }
+
     @Test
     void stepsSuggestTheNearestWord() {
         assertEquals(2, run("steps", "revreb"));

@@ -47,6 +47,11 @@ final class Compressor extends Step {
     }
 
     @Override
+    public boolean hasCurves() {
+        return true;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         int ahead = setup.frames(values.get(lookahead));
         boolean aims = dials.hears(values), matches = values.is(makeup, MATCH);

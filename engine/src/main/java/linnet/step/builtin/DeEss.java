@@ -37,6 +37,11 @@ final class DeEss extends Step {
     }
 
     @Override
+    public boolean hasCurves() {
+        return true;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         int latency = new DeEsser(setup.rate()).latency();
         if (values.given(band)) return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, 0)).led();

@@ -134,6 +134,11 @@ final class Eq extends Step {
     }
 
     @Override
+    public boolean hasCurves() {
+        return true;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         int[] orders = values.entries(bands).stream().mapToInt(v -> (int) Math.round(v.get(slope) / 6)).toArray();
         return Prepared.of(0, setup.channels(), v -> {

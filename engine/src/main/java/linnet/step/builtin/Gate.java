@@ -45,6 +45,11 @@ final class Gate extends Step {
     }
 
     @Override
+    public boolean hasCurves() {
+        return true;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         double ahead = values.get(lookahead);
         int latency = new linnet.dsp.dynamics.Gate(setup.rate(), ahead).latency();

@@ -30,6 +30,11 @@ final class Limit extends Step {
     }
 
     @Override
+    public boolean hasCurves() {
+        return true;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         double ahead = values.get(lookahead);
         int latency = new Limiter(setup.rate(), setup.channels(), ahead).latency();

@@ -66,6 +66,11 @@ final class Multiband extends Step {
     }
 
     @Override
+    public boolean hasCurves() {
+        return true;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         List<FixedValues> entries = values.entries(bands);
         boolean hears = entries.isEmpty() || entries.stream().anyMatch(b -> isActive(b) && dials.hears(b));

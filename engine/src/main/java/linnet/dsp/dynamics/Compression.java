@@ -11,10 +11,13 @@ package linnet.dsp.dynamics;
  * @param kneeDb width of the knee around the threshold
  * @param attackMs to 63.2 % of a reduction that rises in a step
  * @param releaseMs for a plain release to 63.2 % of the way back (but no faster than the attack); in two stages, time constant of the slow one
- * @param mostDb of reduction: louder than what asks for that, dB for dB; infinity for no bound
+ * @param mostDb of reduction: louder than what asks for that, dB for dB; or {@link #NO_BOUND}
  */
 public record Compression(
         Release release, Level level, double keyHighPassHz, double thresholdDb, double ratio, double kneeDb, double attackMs, double releaseMs, double mostDb) {
+
+    /** For {@code mostDb}. */
+    public static final double NO_BOUND = Double.POSITIVE_INFINITY;
 
     static final int HOLD_MS = 12;
 

@@ -14,7 +14,7 @@ public final class GainComputer {
     /**
      * @param ratio 1 or more; infinity for a limiter
      * @param kneeDb width of the knee, 0 for a hard one
-     * @param mostDb no reduction is wanted to be larger; infinity for no bound
+     * @param mostDb no reduction is wanted to be larger; or {@link Compression#NO_BOUND}
      */
     public GainComputer(double thresholdDb, double ratio, double kneeDb, double mostDb) {
         this.mostDb = mostDb;
@@ -31,7 +31,7 @@ public final class GainComputer {
     /** Replaces each level by the wanted reduction, which is 0 or more. */
     public void process(double[] db, int n) {
         reductions(db, n, kneeDb / 2 - thresholdDb, kneeDb, curvature, slope);
-        if (mostDb < Double.POSITIVE_INFINITY) bound(db, n, mostDb);
+        if (mostDb < Compression.NO_BOUND) bound(db, n, mostDb);
     }
 
     /** The same for one level. */

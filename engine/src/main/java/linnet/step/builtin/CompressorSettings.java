@@ -91,7 +91,7 @@ final class CompressorSettings {
     List<Complaint> complaints(Values v) {
         // What is mentioned and not given is wrong by itself, and told.
         if (v.given(threshold) || v.mentioned(threshold) || !v.given(most) || v.mentioned(aim) && !v.given(aim)) return List.of();
-        double bound = amount(v, most).orElse(Double.POSITIVE_INFINITY), wanted = amount(v, aim).orElse(USUAL_AIM_DB);
+        double bound = amount(v, most).orElse(Compression.NO_BOUND), wanted = amount(v, aim).orElse(USUAL_AIM_DB);
         if (wanted <= bound - Aim.NEAR_DB) return List.of();
         return List.of(Complaint.about(v, most, "at most " + DB.format(bound) + " are taken off, so an aim of " + DB.format(wanted) + " cannot be reached; give a smaller aim, or a threshold"));
     }
@@ -116,7 +116,7 @@ final class CompressorSettings {
         return new Compression(
                 c.kind, v.get(detector), whole ? 0 : fixed.get(keyHighPass), v.has(threshold) ? v.first(threshold) : 0,
                 v.has(ratio) ? v.first(ratio) : c.ratio, v.has(knee) ? v.first(knee) : c.knee,
-                v.has(attack) ? v.first(attack) : c.attack, v.has(release) ? v.first(release) : c.release, fixed.given(most) ? fixed.get(most) : Double.POSITIVE_INFINITY);
+                v.has(attack) ? v.first(attack) : c.attack, v.has(release) ? v.first(release) : c.release, fixed.given(most) ? fixed.get(most) : Compression.NO_BOUND);
     }
 
     /**

@@ -23,10 +23,10 @@ import org.junit.jupiter.api.Test;
 @Tag("listening")
 class AimTest {
     private static final List<Compression> LAWS = List.of(
-            new Compression(Release.PLAIN, Level.PEAK, 60, 0, 6, 3, 0.5, 60, Double.POSITIVE_INFINITY),
-            new Compression(Release.PLAIN, Level.PEAK, 0, 0, 10, 0, 0.02, 50, Double.POSITIVE_INFINITY),
-            new Compression(Release.PLAIN, Level.RMS, 60, 0, 3, 6, 10, 120, Double.POSITIVE_INFINITY),
-            new Compression(Release.TWO_STAGE, Level.PEAK, 60, 0, 3, 12, 10, 800, Double.POSITIVE_INFINITY));
+            new Compression(Release.PLAIN, Level.PEAK, 60, 0, 6, 3, 0.5, 60, Compression.NO_BOUND),
+            new Compression(Release.PLAIN, Level.PEAK, 0, 0, 10, 0, 0.02, 50, Compression.NO_BOUND),
+            new Compression(Release.PLAIN, Level.RMS, 60, 0, 3, 6, 10, 120, Compression.NO_BOUND),
+            new Compression(Release.TWO_STAGE, Level.PEAK, 60, 0, 3, 12, 10, 800, Compression.NO_BOUND));
 
     @Test
     void reachesTheWantedReductionOnInventedSignals() {
@@ -106,7 +106,7 @@ class AimTest {
 
     @Test
     void saysSoWhenNoThresholdReachesIt() {
-        Compression gentle = new Compression(Release.PLAIN, Level.PEAK, 0, 0, 1.1, 6, 1, 60, Double.POSITIVE_INFINITY);
+        Compression gentle = new Compression(Release.PLAIN, Level.PEAK, 0, 0, 1.1, 6, 1, 60, Compression.NO_BOUND);
         Aim.Found found = Aim.threshold(Playback.of(sung(48000, 1)), i -> true, gentle, 20);
         assertFalse(found.reached());
         assertTrue(found.medianDb() > 3 && found.medianDb() < 9, "nearest: " + found);

@@ -25,21 +25,21 @@ class CompressorTest {
             {-30, -30, -30}, {-23, -23, -23.1875}, {-20, -20.5625, -20.75}, {-17, -19.25, -18.6875}, {-14, -18.5, -17}, {0, -15, -10}
         };
         for (double[] row : rows) {
-            assertEquals(row[1], row[0] - reduction(new GainComputer(-20, 4, 6, Double.POSITIVE_INFINITY), row[0]), 1e-9);
-            assertEquals(row[2], row[0] - reduction(new GainComputer(-20, 2, 12, Double.POSITIVE_INFINITY), row[0]), 1e-9);
+            assertEquals(row[1], row[0] - reduction(new GainComputer(-20, 4, 6, Compression.NO_BOUND), row[0]), 1e-9);
+            assertEquals(row[2], row[0] - reduction(new GainComputer(-20, 2, 12, Compression.NO_BOUND), row[0]), 1e-9);
         }
     }
 
     /** At the ends of the knee the curve and its slope go on without a step; a hard knee and a limiter are straight lines. */
     @Test
     void kneeJoinsTheLines() {
-        GainComputer soft = new GainComputer(-20, 4, 6, Double.POSITIVE_INFINITY);
+        GainComputer soft = new GainComputer(-20, 4, 6, Compression.NO_BOUND);
         for (double end : new double[] {-23, -17}) {
             double before = reduction(soft, end) - reduction(soft, end - 1e-5);
             double after = reduction(soft, end + 1e-5) - reduction(soft, end);
             assertEquals(before, after, 1e-9);
         }
-        GainComputer limiter = new GainComputer(-20, Double.POSITIVE_INFINITY, 0, Double.POSITIVE_INFINITY);
+        GainComputer limiter = new GainComputer(-20, Double.POSITIVE_INFINITY, 0, Compression.NO_BOUND);
         assertEquals(0, reduction(limiter, -20));
         assertEquals(7.5, reduction(limiter, -12.5), 1e-12);
     }
@@ -62,7 +62,7 @@ class CompressorTest {
     void steadyToneFollowsTheCurve() {
         for (double ratio : new double[] {2, 4, Double.POSITIVE_INFINITY}) {
             for (double knee : new double[] {0, 9}) {
-                GainComputer curve = new GainComputer(-24, ratio, knee, Double.POSITIVE_INFINITY);
+                GainComputer curve = new GainComputer(-24, ratio, knee, Compression.NO_BOUND);
                 Compressor compressor = new Compressor(RATE, plain(-24, ratio, knee, 5, 100), 0);
                 for (double db = -40; db <= 0; db += 2) {
                     double size = StrictMath.pow(10, db / 20);
@@ -77,7 +77,7 @@ class CompressorTest {
     /** The RMS of a full-scale sine is -3.01 dBFS. */
     @Test
     void rmsReadsASineThreeDecibelsLower() {
-        Compression law = new Compression(Release.PLAIN, Level.RMS, 0, -23.0103, 2, 0, 20, 200, Double.POSITIVE_INFINITY);
+        Compression law = new Compression(Release.PLAIN, Level.RMS, 0, -23.0103, 2, 0, 20, 200, Compression.NO_BOUND);
         double[] y = render(new Compressor(RATE, law, 0), signal(48000, i -> StrictMath.sin(2 * Math.PI * 997 * i / RATE)), Cell.LENGTH);
         assertEquals(-10, 20 * StrictMath.log10(rms(y, 24000, 48000) * Math.sqrt(2)), 0.05);
     }
@@ -110,7 +110,7 @@ class CompressorTest {
     void opticalReleaseDependsOnThePast() {
         for (double threshold : new double[] {-30, -20, -12}) {
             for (double slow : new double[] {500, 800, 2000}) {
-                Compression law = new Compression(Release.TWO_STAGE, Level.PEAK, 0, threshold, 3, 12, 10, slow, Double.POSITIVE_INFINITY);
+                Compression law = new Compression(Release.TWO_STAGE, Level.PEAK, 0, threshold, 3, 12, 10, slow, Compression.NO_BOUND);
                 double shortly = msToHalf(stepReduction(law, 960), 960);
                 double longer = msToHalf(stepReduction(law, 240000), 240000);
                 assertEquals(60, shortly, 10, "threshold " + threshold + ", slow part " + slow);
@@ -118,7 +118,7 @@ class CompressorTest {
                 assertTrue(longer >= 4 * shortly, longer + " ms after 5 s");
             }
         }
-        double[] g = stepReduction(new Compression(Release.TWO_STAGE, Level.PEAK, 0, -30, 3, 12, 10, 800, Double.POSITIVE_INFINITY), 960);
+        double[] g = stepReduction(new Compression(Release.TWO_STAGE, Level.PEAK, 0, -30, 3, 12, 10, 800, Compression.NO_BOUND), 960);
         double most = Arrays.stream(g).max().orElseThrow();
         assertTrue(g[960 + 24000] > 0.1 * most, "the rest takes its time");
         assertTrue(g[960 + 5 * 48000 - 1] < 0.05 * most, "but is given back");
@@ -136,7 +136,7 @@ class CompressorTest {
     void belowTheKneeNothingChanges() {
         double[] x = signal(9600, i -> 0.05 * StrictMath.sin(i * 0.3));
         for (Release r : Release.values()) {
-            Compression law = new Compression(r, Level.PEAK, 0, -20, 4, 6, 1, 800, Double.POSITIVE_INFINITY);
+            Compression law = new Compression(r, Level.PEAK, 0, -20, 4, 6, 1, 800, Compression.NO_BOUND);
             assertArrayEquals(x, render(new Compressor(RATE, law, 0), x, Cell.LENGTH));
             double[] late = render(new Compressor(RATE, law, 240), x, Cell.LENGTH);
             assertArrayEquals(Arrays.copyOf(x, 9600 - 240), Arrays.copyOfRange(late, 240, 9600));
@@ -148,7 +148,7 @@ class CompressorTest {
         double[] x = burstyNoise(96000);
         for (Release r : Release.values()) {
             for (Level level : Level.values()) {
-                Compression law = new Compression(r, level, 80, -30, 4, 6, 1, 60, Double.POSITIVE_INFINITY);
+                Compression law = new Compression(r, level, 80, -30, 4, 6, 1, 60, Compression.NO_BOUND);
                 double[] whole = render(new Compressor(RATE, law, 100), x, Cell.LENGTH);
                 for (int cut : new int[] {1, 7, 64}) assertArrayEquals(whole, render(new Compressor(RATE, law, 100), x, cut));
             }
@@ -180,7 +180,7 @@ class CompressorTest {
     @Test
     void keyHighPassKeepsRumbleOut() {
         double[] rumble = signal(48000, i -> 0.5 * StrictMath.sin(2 * Math.PI * 20 * i / RATE));
-        Compression deaf = new Compression(Release.PLAIN, Level.PEAK, 100, -30, 4, 0, 1, 60, Double.POSITIVE_INFINITY);
+        Compression deaf = new Compression(Release.PLAIN, Level.PEAK, 100, -30, 4, 0, 1, 60, Compression.NO_BOUND);
         double[] y = render(new Compressor(RATE, deaf, 0), rumble, Cell.LENGTH);
         assertArrayEquals(Arrays.copyOfRange(rumble, 43200, 48000), Arrays.copyOfRange(y, 43200, 48000), 1e-6);
     }
@@ -189,7 +189,7 @@ class CompressorTest {
     void hardSignalsStayFinite() {
         for (Release r : Release.values()) {
             for (Level level : Level.values()) {
-                Compression law = new Compression(r, level, 60, -60, Double.POSITIVE_INFINITY, 0, 0.02, 500, Double.POSITIVE_INFINITY);
+                Compression law = new Compression(r, level, 60, -60, Double.POSITIVE_INFINITY, 0, 0.02, 500, Compression.NO_BOUND);
                 assertFinite(render(new Compressor(RATE, law, 10), new double[9600], Cell.LENGTH));
                 assertFinite(render(new Compressor(RATE, law, 10), signal(9600, i -> i / 50 % 2 == 0 ? 1 : -1), Cell.LENGTH));
                 assertFinite(render(new Compressor(RATE, law, 10), signal(9600, i -> 1), Cell.LENGTH));
@@ -220,7 +220,7 @@ class CompressorTest {
     }
 
     private static Compression plain(double threshold, double ratio, double knee, double attack, double release) {
-        return new Compression(Release.PLAIN, Level.PEAK, 0, threshold, ratio, knee, attack, release, Double.POSITIVE_INFINITY);
+        return new Compression(Release.PLAIN, Level.PEAK, 0, threshold, ratio, knee, attack, release, Compression.NO_BOUND);
     }
 
     private static double reduction(GainComputer curve, double db) {
@@ -313,7 +313,7 @@ class CompressorTest {
     /** With a high-pass at 300 Hz in its key (second order, Butterworth) a loud 50 Hz is heard 31 dB down, in one channel and in either of two. */
     @Test
     void theKeyHearsNothingBelowItsHighPass() {
-        Compression law = new Compression(Release.PLAIN, Level.PEAK, 300, -40, Double.POSITIVE_INFINITY, 0, 5, 80, Double.POSITIVE_INFINITY);
+        Compression law = new Compression(Release.PLAIN, Level.PEAK, 300, -40, Double.POSITIVE_INFINITY, 0, 5, 80, Compression.NO_BOUND);
         double[] low = signal(48000, i -> 0.5 * StrictMath.sin(2 * Math.PI * 50 * i / RATE)), nothing = new double[Cell.LENGTH];
         double heard = 20 * Math.log10(0.5) - 10 * Math.log10(1 + Math.pow(Math.tan(Math.PI * 300 / RATE) / Math.tan(Math.PI * 50 / RATE), 4));
         for (int side = 0; side < 3; side++) {
@@ -335,8 +335,8 @@ class CompressorTest {
     void theKeysHighPassIsThatOfTheTextbook() {
         for (double[] at : new double[][] {{192_000, 20}, {48_000, 100}, {44_100, 500}, {8000, 3900}}) {
             Biquad b = Biquad.highPass(at[0], at[1], Biquad.BUTTERWORTH);
-            Key filtered = new Key(at[0], new Compression(Compression.Release.PLAIN, Compression.Level.PEAK, at[1], -20, 2, 0, 5, 80, Double.POSITIVE_INFINITY));
-            Key plain = new Key(at[0], new Compression(Compression.Release.PLAIN, Compression.Level.PEAK, 0, -20, 2, 0, 5, 80, Double.POSITIVE_INFINITY));
+            Key filtered = new Key(at[0], new Compression(Compression.Release.PLAIN, Compression.Level.PEAK, at[1], -20, 2, 0, 5, 80, Compression.NO_BOUND));
+            Key plain = new Key(at[0], new Compression(Compression.Release.PLAIN, Compression.Level.PEAK, 0, -20, 2, 0, 5, 80, Compression.NO_BOUND));
             Random random = new Random(5);
             double x1 = 0, x2 = 0, y1 = 0, y2 = 0;
             double[] x = new double[Cell.LENGTH], y = new double[Cell.LENGTH], found = new double[Cell.LENGTH], expected = new double[Cell.LENGTH];
@@ -362,7 +362,7 @@ class CompressorTest {
     @Test
     void noMoreIsTakenOffThanTheBound() {
         for (Release release : Release.values()) {
-            Compression law = new Compression(release, Level.PEAK, 0, -40, 4, 6, 5, 100, 3), free = new Compression(release, Level.PEAK, 0, -40, 4, 6, 5, 100, Double.POSITIVE_INFINITY);
+            Compression law = new Compression(release, Level.PEAK, 0, -40, 4, 6, 5, 100, 3), free = new Compression(release, Level.PEAK, 0, -40, 4, 6, 5, 100, Compression.NO_BOUND);
             for (double db : new double[] {-60, -42, -40, -38, -37, -36, -30, -10, 0}) {
                 double wanted = Math.min(3, new Detector(RATE, free).steadyReduction(db));
                 Detector detector = new Detector(RATE, law);

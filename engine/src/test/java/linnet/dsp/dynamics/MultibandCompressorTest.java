@@ -22,7 +22,7 @@ class MultibandCompressorTest {
     private static final int N = Cell.LENGTH, CELLS = 40;
 
     private static Compression law(double thresholdDb) {
-        return new Compression(Release.PLAIN, Level.PEAK, 0, thresholdDb, 4, 6, 5, 80, Double.POSITIVE_INFINITY);
+        return new Compression(Release.PLAIN, Level.PEAK, 0, thresholdDb, 4, 6, 5, 80, Compression.NO_BOUND);
     }
 
     /** The middle band passes through. */

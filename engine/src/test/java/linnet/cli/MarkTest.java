@@ -83,7 +83,6 @@ class MarkTest {
         Files.writeString(list, text.replace(from, to));
     }
 
-    /** In a pipe nothing is said, and nothing but the list is left. */
     /** File systems allow it. */
     @Test
     void aTakeWithALineBreakInItsNameHasAListAndADraft() throws IOException {
@@ -104,6 +103,7 @@ class MarkTest {
         assertEquals(0, run("mark", take), err.toString());
     }
 
+    /** In a pipe nothing is said, and nothing but the list is left. */
     @Test
     void marksATakeInSilence() throws IOException {
         assertEquals(0, run("mark", take));

@@ -66,7 +66,7 @@ final class Watching {
     boolean look() {
         if (!seen.isEmpty() && !isSaved()) return false;
         // Noted before anything is read, so that what is saved meanwhile is seen, be it that the render fails.
-        Map<Path, String> now = new HashMap<>(stamps(seen.keySet()));
+        Map<Path, String> now = stamps(seen.keySet());
         note(List.of(file), now);
         Cues cues = new Cues();
         try {

@@ -42,7 +42,7 @@ final class Joins {
             known(m.what(), "part, group or return", faders);
             if (!(m.of() instanceof Song.Fading.Send s)) continue;
             known(s.to(), "return", returns);
-            if (faders.contains(m.what().text()) && !sends(m.what().text(), s.to().text())) problems.report(m.what().at(), "'" + m.what().text() + "' sends nothing to '" + s.to().text() + "'");
+            if (faders.contains(m.what().text()) && returns.contains(s.to().text()) && !sends(m.what().text(), s.to().text())) problems.report(m.what().at(), "'" + m.what().text() + "' sends nothing to '" + s.to().text() + "'");
         }
         for (Song.Throw t : song.thrown()) {
             known(t.part(), "part", parts);

@@ -108,4 +108,13 @@ class MoveReaderTest {
         read(song.replace("ONE", "one: to -3 dB").replace("OTHER", "verse: { one: to -1 dB }"));
         read(song.replace("ONE", "one: to -3 dB").replace("OTHER", "chorus bar 2 to end: { one pan: +10 %, one to plate: to -3 dB, plate: to -1 dB }"));
     }
+
+    /** A slip in the name of a return is told once, and not as a send that is missing too. */
+    @Test
+    void aReturnThatIsNotThereIsToldOnce() {
+        String song = "parts: { one: { take: a.wav, sends: { plate: -14 dB } }, two: { take: a.wav } }\nreturns: { plate: { chain: [ reverb ] } }\nmoves: { chorus: { MOVE } }\n";
+        String slip = assertThrows(ProblemsException.class, () -> read(song.replace("MOVE", "one to plat: -3 dB"))).getMessage();
+        assertTrue(slip.contains("this song has no return 'plat'; did you mean 'plate'?") && !slip.contains("sends nothing"), slip);
+        assertEquals("song.yaml:6:20: 'two' sends nothing to 'plate'", said(song.replace("MOVE", "two to plate: -3 dB")));
+    }
 }

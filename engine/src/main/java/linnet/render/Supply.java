@@ -87,19 +87,30 @@ final class Supply {
      */
     void fill(Block block, long chunk, int within, int wanted) {
         int n = block.length();
-        if (source instanceof Source.Made made) {
-            double[][] from = made.by().out(chunk);
-            for (int c = 0; c < channels; c++) System.arraycopy(from[c], made.by().at(within), block.x(c), 0, n);
-        } else {
-            int begin = ahead.place(block.start());
-            for (int c = 0; c < channels; c++) unsigned(ahead.held(c), begin, block.x(c), n);
-        }
+        if (ahead == null) copy(block, chunk, within);
+        else read(block);
         for (int c = 0; c < channels; c++) lags[c].process(block.x(c), n);
-        if (gain != null) {
-            gain.move(block);
-            for (int c = 0; c < channels; c++) gain.times(block, block.x(c));
-        }
+        if (gain != null) amplify(block);
         if (wanted > channels) System.arraycopy(block.x(0), 0, block.x(1), 0, n);
+    }
+
+    // Methods of their own: one for all would be compiled again each time something else meets it, six times for a lead.
+
+    private void copy(Block block, long chunk, int within) {
+        Post by = ((Source.Made) source).by();
+        double[][] from = by.out(chunk);
+        int at = by.at(within);
+        for (int c = 0; c < channels; c++) System.arraycopy(from[c], at, block.x(c), 0, block.length());
+    }
+
+    private void read(Block block) {
+        int begin = ahead.place(block.start());
+        for (int c = 0; c < channels; c++) unsigned(ahead.held(c), begin, block.x(c), block.length());
+    }
+
+    private void amplify(Block block) {
+        gain.move(block);
+        for (int c = 0; c < channels; c++) gain.times(block, block.x(c));
     }
 
     /** A zero has no sign from here on: a take whose polarity was turned is silent in its pauses too. */

@@ -149,21 +149,36 @@ public final class Aim {
 
     /** Counts what the detector takes off, on the track: these hops in these stretches, from one on. */
     private void follow(double thresholdDb, List<Stretch> where, int from, BitSet over, Median median) {
-        GainComputer computer = law.withThreshold(thresholdDb).computer();
-        Ballistics ballistics = law.ballistics(arriving.rate() / HOP, HOPS_PER_CELL);
-        double[][] read = new double[1][READ * HOPS_PER_CELL];
-        double[] db = new double[HOPS_PER_CELL];
+        Follow follow = new Follow(thresholdDb);
         for (Stretch stretch : where) {
             int first = stretch.from * HOPS_PER_CELL, end = Math.min(hops, stretch.to * HOPS_PER_CELL);
             for (int at = first; at < end; at += HOPS_PER_CELL) {
-                int n = Math.min(HOPS_PER_CELL, hops - at), within = (at - first) % read[0].length;
-                if (within == 0) levels.read(at, read, Math.min(read[0].length, end - at));
-                System.arraycopy(read[0], within, db, 0, n);
-                computer.process(db, n);
-                ballistics.process(db, n);
-                ballistics.settle();
-                for (int i = 0; i < n; i++) if (at >= from && over.get(at + i)) median.add(db[i]);
+                int within = (at - first) % follow.read[0].length;
+                if (within == 0) levels.read(at, follow.read, Math.min(follow.read[0].length, end - at));
+                follow.cell(at, within, from, over, median);
             }
+        }
+    }
+
+    /** The detector on the track. */
+    private final class Follow {
+        private final GainComputer computer;
+        private final Ballistics ballistics = law.ballistics(arriving.rate() / HOP, HOPS_PER_CELL);
+        private final double[][] read = new double[1][READ * HOPS_PER_CELL];
+        private final double[] db = new double[HOPS_PER_CELL];
+
+        Follow(double thresholdDb) {
+            computer = law.withThreshold(thresholdDb).computer();
+        }
+
+        /** Counts over the hops of a cell, of which this is the first; they lie there in what was read. */
+        void cell(int at, int within, int from, BitSet over, Median median) {
+            int n = Math.min(HOPS_PER_CELL, hops - at);
+            System.arraycopy(read[0], within, db, 0, n);
+            computer.process(db, n);
+            ballistics.process(db, n);
+            ballistics.settle();
+            for (int i = 0; i < n; i++) if (at >= from && over.get(at + i)) median.add(db[i]);
         }
     }
 

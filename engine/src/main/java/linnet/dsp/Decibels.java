@@ -23,4 +23,12 @@ public final class Decibels {
     public static double ofPower(double power) {
         return 10 * StrictMath.log10(power);
     }
+
+    /**
+     * In whole tenths of a dB, for what is found by hearing: as it is told, so that it can be written in its place; and the same where what is heard
+     * is another by a hair, so that nothing else is another then.
+     */
+    public static double tenths(double db) {
+        return Math.rint(10 * db) / 10;
+    }
 }

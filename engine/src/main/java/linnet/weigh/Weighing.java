@@ -15,6 +15,7 @@ import java.util.function.Function;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import linnet.chain.Reach;
+import linnet.dsp.Decibels;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
 import linnet.plan.Planner;
@@ -161,17 +162,12 @@ public final class Weighing {
                 levels.put(what, 0.0);
                 continue;
             }
-            double level = told(b.lu() - now.lu() + levels.getOrDefault(other, 0.0));
+            double level = Decibels.tenths(b.lu() - now.lu() + levels.getOrDefault(other, 0.0));
             levels.put(what, level);
             check(b.what(), level, what);
             found.add(new Found(what, Unit.DB.format(level, 1), distance(b.lu()) + " " + other + ", where both sound: " + Math.round(now.seconds()) + " s" + givingWay(w, what)));
         }
         song = levelled(song, name -> levels.containsKey(name) ? OptionalDouble.of(levels.get(name)) : OptionalDouble.empty());
-    }
-
-    /** In whole tenths of a dB: as it is told, and the same where what it is measured on is another by a hair, so that nothing else is another then. */
-    private static double told(double level) {
-        return Math.rint(10 * level) / 10;
     }
 
     private void check(Word at, double level, String what) {
@@ -212,7 +208,7 @@ public final class Weighing {
                 return;
             }
             double miss = dry + wish.lu() - wet;
-            level = told(search.next(level, miss));
+            level = Decibels.tenths(search.next(level, miss));
             boolean near = Math.abs(miss) < NEAR || level == now;
             // Where the return is linear the first trial says it all.
             if (near || isLinear(room) || trial == MOST_TRIALS) {
@@ -296,7 +292,7 @@ public final class Weighing {
 
     /** Turns the mix up into its limiter until it is as loud as is wanted. */
     private void loud(Wishes.Loud wish) throws ProblemsException, IOException {
-        double gain = 0, before = Double.NaN;
+        double gain = 0, last = Double.NaN, before = Double.NaN;
         Search search = new Search();
         for (int trial = 0; trial <= MOST_TRIALS; trial++) {
             Song louder = turned(gain, wish);
@@ -309,14 +305,16 @@ public final class Weighing {
             song = louder;
             turned = OptionalDouble.of(gain);
             double miss = wish.lufs() - lufs;
-            if (Math.abs(miss) < NEAR || trial == MOST_TRIALS) {
+            double next = Math.min(MOST_LEVEL, Decibels.tenths(search.next(gain, miss)));
+            if (Math.abs(miss) < NEAR || next == gain || next == last || trial == MOST_TRIALS) {
                 double lost = before + gain - lufs;
                 found.add(new Found("mix", Unit.DB.format(gain, 1), Unit.PLAIN.format(lufs, 1) + " LUFS" + (lost > 0.05 ? ", of which limiting takes " + Unit.PLAIN.format(lost, 1) + " LU" : "")));
                 if (Math.abs(miss) > WANTED_NEAR) problems.report(wish.at().at(), "the limiter gives no more than " + Unit.PLAIN.format(lufs, 1) + " LUFS under " + Unit.DBTP.format(wish.ceiling()) + ": wish for less, or even out what is loud before it");
                 else if (lost > MOST_LOST) found.add(new Found("mix", "limited hard", "it loses " + Unit.PLAIN.format(lost, 1) + " LU in its limiter; softer, or with its peaks evened out before, it would sound as loud and less squashed"));
                 return;
             }
-            gain = Math.min(MOST_LEVEL, search.next(gain, miss));
+            last = gain;
+            gain = next;
         }
     }
 

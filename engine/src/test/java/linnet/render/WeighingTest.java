@@ -253,6 +253,22 @@ class WeighingTest {
         assertTrue(said.getMessage().contains("under -1 dBTP: wish for less, or even out what is loud before it"), said.getMessage());
     }
 
+    /** The chain of the mix hears all of it, and the mix is as loud as is wished: what changes late in the song changes nothing before it, to the bit, and what is told can be written instead. */
+    @Test
+    void whatComesLateLeavesWhatComesBeforeAsItWas() throws Exception {
+        SongRig rig = new SongRig(folder);
+        String song = "parts: { one: { take: a.wav }, two: { take: b.wav } }\nmix: { ceiling: -1 dBTP, %s }\nmoves: { chorus: { two: %s } }\nprints: [ mix, one ]\n";
+        Samples one = SongRig.noise(8, 4, 0.1), two = SongRig.noise(9, 4, 0.01);
+        String wished = "loudness: -16 LUFS, chain: [ compressor: { aim: 3 dB, detector: rms } ]";
+        Map<String, double[][]> before = rig.render(song.formatted(wished, "-6 dB"), 1, one, two), after = rig.render(song.formatted(wished, "-9 dB"), 1, one, two);
+        int early = (int) (1.9 * SongRig.RATE);
+        for (String print : List.of("mix", "one")) assertArrayEquals(Arrays.copyOf(before.get(print)[0], early), Arrays.copyOf(after.get(print)[0], early), print);
+        assertTrue(SongRig.residue(Map.of("before", before.get("mix"), "after", after.get("mix")), "after", List.of("before")) > -60, "nothing was changed");
+        String gain = rig.levels.get(0).value();
+        Map<String, double[][]> written = rig.render(song.formatted("chain: [ compressor: { aim: 3 dB, detector: rms }, trim: { level: " + gain + " }, limit: { ceiling: -1 dBTP } ]", "-9 dB").replace("ceiling: -1 dBTP, chain", "chain"), 1, one, two);
+        assertArrayEquals(after.get("one"), written.get("one"));
+    }
+
     /** With the sounds gone from the store the measurements are still there, and the levels are the same; a change of what they depend on is measured. */
     @Test
     void whatWasMeasuredIsRemembered() throws Exception {

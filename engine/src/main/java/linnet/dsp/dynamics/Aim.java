@@ -9,6 +9,7 @@ import java.util.function.Supplier;
 import java.util.stream.IntStream;
 import linnet.dsp.Beside;
 import linnet.dsp.Cell;
+import linnet.dsp.Decibels;
 import linnet.dsp.Silence;
 import linnet.dsp.Tape;
 import org.apache.commons.math3.analysis.solvers.BrentSolver;
@@ -16,7 +17,7 @@ import org.apache.commons.math3.analysis.solvers.BrentSolver;
 /**
  * Finds the threshold at which a compressor takes off a wanted number of dB from a signal: the median over the time that
  * counts. The search runs on a coarse track of the key's level; the compressor's own detector then hears the signal and
- * says how far the track was wrong, at most {@link #HEARINGS} times. Of a long signal both keep to a minute, in stretches spread
+ * says how far the track was wrong, at most {@link #HEARINGS} times. The threshold comes in {@link Decibels#tenths}. Of a long signal both keep to a minute, in stretches spread
  * evenly over the whole; what that is off by, the whole track tells. Each half of them is heard by a detector of its own, so that both can be heard at once.
  */
 public final class Aim {
@@ -107,7 +108,7 @@ public final class Aim {
         Found nearest = null;
         for (int k = 0; k < HEARINGS; k++) {
             // At its bound the track says nothing of the threshold any more.
-            double threshold = search(Math.min(wantedDb + bias, law.mostDb() - NEAREST_DB));
+            double threshold = Decibels.tenths(search(Math.min(wantedDb + bias, law.mostDb() - NEAREST_DB)));
             double track = onTrack(threshold);
             double median = hear(threshold, track);
             double miss = Math.abs(median - wantedDb);

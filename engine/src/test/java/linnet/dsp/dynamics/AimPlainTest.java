@@ -141,6 +141,7 @@ class AimPlainTest {
                 double target = wanted + bias, high = Math.max(-90, Arrays.stream(levels).max().orElse(-90)) + law.kneeDb() / 2, threshold = -90;
                 if (high > -90 && onTrack(-90, heard, stretches) > target) {
                     threshold = new BrentSolver(0, 0.01, 0.025).solve(60, t -> onTrack(t, heard, stretches) - target, -90, high);
+                    threshold = Math.rint(10 * threshold) / 10;
                 }
                 double track = onTrack(threshold, heard, stretches), median = onTrack(threshold, counted, whole) - track + toTheSample(threshold);
                 if (nearest == null || Math.abs(median - wanted) < Math.abs(nearest.medianDb() - wanted)) nearest = new Aim.Found(threshold, median, Math.abs(median - wanted) <= 0.3);

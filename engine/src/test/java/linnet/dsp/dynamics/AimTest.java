@@ -51,6 +51,7 @@ class AimTest {
         for (double wanted : new double[] {1, 4, 10}) {
             Aim.Found found = Aim.threshold(Playback.of(sound), loud, law, wanted);
             assertTrue(found.reached(), "not reached: " + found + " " + law);
+            assertEquals(Math.rint(10 * found.thresholdDb()) / 10, found.thresholdDb(), "as it is told");
             assertEquals(wanted, median(sound, loud, law.withThreshold(found.thresholdDb())), 0.3, found + " " + law);
         }
     }

@@ -2,8 +2,8 @@ package linnet.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.io.UncheckedIOException;
+import java.io.Writer;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -52,6 +52,8 @@ final class Watching {
     private long came;
     private Optional<Version> before = Optional.empty();
     private Place.Range last;
+    /** By what the samples of the last mix are known again. */
+    private String mix = "";
 
     Watching(Path file, Path folder, SampleFormat format, int jobs, PrintWriter out, PrintWriter err) {
         this.file = file;
@@ -113,6 +115,25 @@ final class Watching {
         out.flush();
         new SongJob(file, folder, format, true, jobs, err).with(session).render(out);
         before = Optional.of(now);
+        try (PlannedSong planned = planned(song)) {
+            mix = mix(song, planned);
+        }
+    }
+
+    /** As loud as the last mix was found to be; what should be known of the takes the render says. */
+    private PlannedSong planned(Song song) throws ProblemsException, IOException {
+        return PlannedSong.open(file, song, session, jobs, new PrintWriter(Writer.nullWriter())).turned(session.turned());
+    }
+
+    private static String mix(Song song, PlannedSong planned) throws ProblemsException, IOException {
+        SongPlan plan = planned.plan(mix(song, Optional.empty()));
+        try (SongRenderer renderer = planned.renderer(plan)) {
+            return renderer.signature(plan.prints().get(0));
+        }
+    }
+
+    private static Song.Wanted mix(Song song, Optional<Place.Range> stretch) {
+        return new Song.Wanted(SongPlanner.parts(song).get(0).name(), new Song.Content.Mix(true), "mix", stretch, Optional.empty());
     }
 
     private List<Path> files(Song song, Cues cues) {
@@ -154,11 +175,13 @@ final class Watching {
 
     private void preview(Song song, Place.Range stretch) throws ProblemsException, IOException {
         long began = System.nanoTime();
-        PrintWriter quiet = new PrintWriter(new StringWriter());
-        try (PlannedSong planned = PlannedSong.open(file, song, session, jobs, quiet).turned(session.turned())) {
+        try (PlannedSong planned = planned(song)) {
+            if (mix(song, planned).equals(mix)) {
+                out.println("Nothing in the mix is different.");
+                return;
+            }
             SongTakes takes = planned.takes();
-            Song.Wanted mix = new Song.Wanted(SongPlanner.parts(song).get(0).name(), new Song.Content.Mix(true), "mix", Optional.of(stretch), Optional.empty());
-            SongPlan plan = planned.plan(mix);
+            SongPlan plan = planned.plan(mix(song, Optional.of(stretch)));
             long from = Math.round(stretch.from() * takes.rate()), to = Math.round(stretch.to() * takes.rate());
             Files.createDirectories(folder);
             Print form = Print.of((int) takes.rate(), 2, SampleFormat.INT_24).overwriting().sparing(takes.paths());

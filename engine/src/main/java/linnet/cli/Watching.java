@@ -14,6 +14,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.stream.Collectors;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
@@ -38,6 +39,8 @@ final class Watching {
     static final String CHANGED = "changed.wav";
     /** How long a text, or a sound, stays as it is before it is taken for whole, in nanoseconds: who exports writes on within less. */
     private static final long TEXT_NS = 30_000_000, SOUND_NS = 500_000_000;
+    /** How long it goes on being saved before somebody may wonder why nothing happens. */
+    private static final long PATIENCE_NS = 3_000_000_000L;
 
     private final Path file;
     private final Path folder;
@@ -50,6 +53,9 @@ final class Watching {
     /** What is being saved, and since when it stays as it is. */
     private Map<Path, String> coming = Map.of();
     private long came;
+    /** When the first of it came, and whether it was told that it is waited for. */
+    private long began;
+    private boolean told;
     private Optional<Version> before = Optional.empty();
     private Place.Range last;
     /** By what the samples of the last mix are known again. */
@@ -67,6 +73,7 @@ final class Watching {
     /** Renders what a change touches, once what was saved stays as it is for a moment; does nothing where nothing was saved since the last time. */
     boolean look() {
         if (!seen.isEmpty() && !isSaved()) return false;
+        coming = Map.of();
         // Noted before anything is read, so that what is saved meanwhile is seen, be it that the render fails.
         Map<Path, String> now = stamps(seen.keySet());
         note(List.of(file), now);
@@ -98,12 +105,23 @@ final class Watching {
             return false;
         }
         if (!now.equals(coming)) {
-            coming = now;
             came = System.nanoTime();
+            if (coming.isEmpty()) {
+                began = came;
+                told = false;
+            } else if (!told && came - began > PATIENCE_NS) {
+                told = true;
+                out.println("Waiting for " + different(now, coming) + ", still being written.");
+            }
+            coming = now;
             return false;
         }
         boolean sound = now.entrySet().stream().anyMatch(e -> !e.getValue().equals(seen.get(e.getKey())) && e.getKey().toString().toLowerCase(Locale.ROOT).endsWith(".wav"));
         return System.nanoTime() - came > (sound ? SOUND_NS : TEXT_NS);
+    }
+
+    private static String different(Map<Path, String> now, Map<Path, String> before) {
+        return now.keySet().stream().filter(f -> !now.get(f).equals(before.get(f))).sorted().map(Path::toString).collect(Collectors.joining(", "));
     }
 
     private void render(Song song) throws ProblemsException, IOException {

@@ -268,6 +268,31 @@ class WatchingTest {
         assertTrue(said().contains("3 prints"));
     }
 
+    /** It is told once which file is waited for; so it is when that comes again. */
+    @Test
+    void aTakeThatNeverStopsGrowingIsTold() throws Exception {
+        looks();
+        said();
+        byte[] take = Files.readAllBytes(folder.resolve("take.wav"));
+        for (int time = 0; time < 2; time++) {
+            save(SONG.replace("level: -6 dB", "level: -" + (7 + time) + " dB"));
+            grows();
+            assertEquals("Waiting for " + folder.resolve("take.wav") + ", still being written.\n", said());
+            Files.write(folder.resolve("take.wav"), take);
+            assertTrue(looks());
+            assertTrue(said().contains("3 prints"));
+        }
+    }
+
+    private void grows() throws Exception {
+        long began = System.nanoTime();
+        for (int n = 0; System.nanoTime() - began < 4_000_000_000L; n++) {
+            Files.write(folder.resolve("take.wav"), new byte[n % 100]);
+            assertFalse(watching.look());
+            Thread.sleep(40);
+        }
+    }
+
     /** A note in the text, or a take that is saved as it was: there is nothing to hear first. */
     @Test
     void whereNothingChangedNothingIsWritten() throws IOException {

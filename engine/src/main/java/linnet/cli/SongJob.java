@@ -188,8 +188,12 @@ final class SongJob {
                 printed.heard(weighing, joins, followed);
                 printed.checks(findings);
                 printed.works(found, costs);
-                if (reporting.isPresent()) printed.pages(pages(planned, plan));
-                out.println(printed.json());
+                try {
+                    if (reporting.isPresent()) printed.pages(pages(planned, plan));
+                } finally {
+                    // The prints are there, whatever becomes of the pages.
+                    out.println(printed.json());
+                }
                 return;
             }
             double seconds = printed.seconds(), length = frames / rate;

@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.assertNotEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.google.gson.JsonElement;
+import com.google.gson.JsonObject;
 import com.google.gson.JsonParser;
 import java.io.IOException;
 import java.io.StringReader;
@@ -123,6 +124,18 @@ class SongReportTest extends SongFolder {
         assertTrue(err.toString().lines().toList().containsAll(warned), err::toString);
         List<String> told = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("warnings").asList().stream().map(JsonElement::getAsString).toList();
         assertEquals(warned, told.stream().filter(w -> w.startsWith("lead: ")).toList());
+    }
+
+    /** The prints are there by then: a script hears of them all the same, and by the exit code that something is missing. */
+    @Test
+    void whereNoPageCanBeWrittenThePrintsAreTold() throws IOException {
+        whole();
+        assertEquals(2, run("render", song, "--out", prints, "--report", folder.resolve("x".repeat(300)), "--json"));
+        assertTrue(err.toString().contains("xxx"), err::toString);
+        JsonObject told = JsonParser.parseString(out.toString()).getAsJsonObject();
+        assertEquals(3, told.getAsJsonArray("prints").size());
+        assertFalse(told.has("report"));
+        assertTrue(Files.exists(prints.resolve("mix.wav")));
     }
 
     /** The page of the mix has the loudness of its print. */

@@ -281,10 +281,12 @@ public final class WavWriter implements AutoCloseable {
             for (Chunk chunk : Carried.after(print, frames)) end += put(chunk(chunk), end);
             complete(end - 8, soundBytes);
             channel.close();
-            return unfinished;
         } catch (IOException e) {
             throw unwritable(target, e);
         }
+        // What was written went on without a name; whoever reads it next would miss it as a take.
+        if (!Files.exists(unfinished)) throw removed();
+        return unfinished;
     }
 
     /** Gives a sealed file its name. */
@@ -294,8 +296,12 @@ public final class WavWriter implements AutoCloseable {
             finished = true;
             return new Written(target, frames, over, peak);
         } catch (IOException e) {
-            throw unwritable(target, e);
+            throw Files.exists(unfinished) ? unwritable(target, e) : removed();
         }
+    }
+
+    private SoundFileException removed() {
+        return new SoundFileException(target, "its unfinished file was removed while it was written", "leave files that begin with .linnet- alone, and render again");
     }
 
     static String crc(CRC32C sum) {

@@ -373,16 +373,18 @@ public final class ChainReader {
                     else if (said.putIfAbsent(key, e) != null) problems.report(e.key().at(), "'" + key + "' is given twice for this step");
                 }
             }
-            this.name = Optional.ofNullable(said.get("name")).map(e -> text(e, "name")).orElse(word.text());
+            String called = Optional.ofNullable(said.get("name")).map(e -> text(e, "name")).orElse(word.text());
             boolean named = body instanceof Table || body instanceof Leaf leaf && leaf.word().text().isEmpty();
-            // Changes from outside win over those written further in.
+            // Changes from outside win over those written further in, and go by the name that those gave it.
             for (Iterator<With> users = changes.descendingIterator(); users.hasNext(); ) {
-                for (Change change : users.next().next(name)) {
+                for (Change change : users.next().next(called)) {
                     Map<String, Entry> entries = change.settings.entries();
                     entries.forEach((key, e) -> (Routing.EVERY_STEP.contains(key) ? said : own).put(key, e));
-                    if (!named && !Routing.EVERY_STEP.containsAll(entries.keySet())) problems.report(change.name.at(), "only mix, on and name of '" + shown(name) + "' can be changed: its body is a list");
+                    if (!named && !Routing.EVERY_STEP.containsAll(entries.keySet())) problems.report(change.name.at(), "only mix, on and name of '" + shown(called) + "' can be changed: its body is a list");
+                    if (entries.containsKey("name")) called = text(entries.get("name"), "name");
                 }
             }
+            this.name = called;
             this.mix = Optional.ofNullable(said.get("mix")).flatMap(e -> settings.quantity(Routing.MIX, e.value()));
             this.on = Optional.ofNullable(said.get("on")).map(this::isOn).orElse(true);
             this.body = named ? new Table(body.at(), own) : body;

@@ -2,7 +2,6 @@ package linnet.cli;
 
 import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
-import java.nio.file.Path;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -102,9 +101,12 @@ final class PrintedSong {
         o.add("made", works);
     }
 
-    /** @param index of the pages on what every step did */
-    void pages(Path index) {
-        o.addProperty("report", index.toString());
+    /** On what every step did. */
+    void pages(SongReporting.Pages pages) {
+        o.addProperty("report", pages.index().toString());
+        JsonArray warnings = new JsonArray();
+        pages.warnings().forEach(warnings::add);
+        o.add("warnings", warnings);
         did("reporting");
     }
 

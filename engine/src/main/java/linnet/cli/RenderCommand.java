@@ -258,8 +258,15 @@ final class RenderCommand implements Callable<Integer> {
             }
             Written written = writer.finish();
             double seconds = seconds(began);
-            if (reporting != null) report(reporting, renderer, rendered, meter, chain, sound, known, seconds);
-            if (shown) show(rendered, written, meter, sound, known, reporting, seconds);
+            // Where the end is told, it is meant.
+            double ending = to == null ? meter.endDbfs() : Double.NEGATIVE_INFINITY;
+            if (reporting != null) reporting.finish(renderer, rendered, new RenderReport.Printed(rendered.frames() / sound.rate(), rendered.channels(), meter.lufs(), meter.truePeakDbtp(), meter.peakDb(), ending, seconds, true));
+            try {
+                if (reporting != null) report(reporting, meter, chain, sound, known);
+            } finally {
+                // The print is there, whatever becomes of the page.
+                if (shown) show(rendered, written, meter, sound, known, reporting, seconds);
+            }
         }
     }
 
@@ -267,10 +274,7 @@ final class RenderCommand implements Callable<Integer> {
         return (System.nanoTime() - began) * 1e-9;
     }
 
-    private void report(Reporting reporting, Renderer renderer, Rendered rendered, Meter meter, Chain chain, Sound sound, Beside.Known known, double seconds) throws ProblemsException, IOException {
-        // Where the end is told, it is meant.
-        double end = to == null ? meter.endDbfs() : Double.NEGATIVE_INFINITY;
-        reporting.finish(renderer, rendered, new RenderReport.Printed(rendered.frames() / sound.rate(), rendered.channels(), meter.lufs(), meter.truePeakDbtp(), meter.peakDb(), end, seconds, true));
+    private void report(Reporting reporting, Meter meter, Chain chain, Sound sound, Beside.Known known) throws ProblemsException, IOException {
         Listening listening = !listen ? null : Listening.of(job, chain, sound, known, reporting, meter.shortTermLufs(), new Listening.Wanted(report, force, from, to), remarks());
         String title = out.getFileName() + ": " + chain.title();
         new PageFile(report, Reporting.PAGE, force).write(new ReportPage(title, take.getFileName().toString(), reporting.report(), listening == null ? List.of() : listening.steps())::write);

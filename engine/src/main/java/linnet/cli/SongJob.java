@@ -188,8 +188,12 @@ final class SongJob {
                 printed.heard(weighing, joins, followed);
                 printed.checks(findings);
                 printed.works(found, costs);
-                if (reporting.isPresent()) printed.pages(reporting.get().write(planned, plan, jobs));
-                out.println(printed.json());
+                try {
+                    if (reporting.isPresent()) printed.pages(pages(planned, plan));
+                } finally {
+                    // The prints are there, whatever becomes of the pages.
+                    out.println(printed.json());
+                }
                 return;
             }
             double seconds = printed.seconds(), length = frames / rate;
@@ -203,10 +207,16 @@ final class SongJob {
             joins.say(out);
             followed.say(out, false);
             findings.stream().filter(f -> f.state() != Delivery.State.KEPT).forEach(f -> err.println(f.check().word() + ": " + f.text() + (f.state() == Delivery.State.ACCEPTED ? "; accepted" : "")));
-            if (reporting.isPresent()) out.println("What every step did: " + reporting.get().write(planned, plan, jobs));
+            if (reporting.isPresent()) out.println("What every step did: " + pages(planned, plan).index());
         } finally {
             for (PrintFile p : prints.values()) p.close();
         }
+    }
+
+    private SongReporting.Pages pages(PlannedSong planned, SongPlan plan) throws ProblemsException, IOException {
+        SongReporting.Pages pages = reporting.get().write(planned, plan, jobs);
+        pages.warnings().forEach(err::println);
+        return pages;
     }
 
     /** What is there with other samples is replaced only where that was asked for. */

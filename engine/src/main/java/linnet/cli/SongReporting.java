@@ -30,6 +30,14 @@ import linnet.text.ProblemsException;
 record SongReporting(Path folder, boolean force) {
     private static final String MIX = "mix";
 
+    /**
+     * What was written.
+     *
+     * @param index the page that leads to the others
+     * @param warnings of all pages, each with the name of what it is about before it
+     */
+    record Pages(Path index, List<String> warnings) {}
+
     /** All that is done to something of a song. */
     private record Strip(String name, Chain chain) {}
 
@@ -60,7 +68,7 @@ record SongReporting(Path folder, boolean force) {
     }
 
     /** Writes those of what the prints of a plan were made of. */
-    Path write(PlannedSong planned, SongPlan plan, int jobs) throws ProblemsException, IOException {
+    Pages write(PlannedSong planned, SongPlan plan, int jobs) throws ProblemsException, IOException {
         Song song = planned.song();
         List<Strip> strips = strips(song).stream().filter(s -> s.name.equals(MIX) || plan.wanted().contains(work(plan, s).id())).toList();
         Map<String, RenderReport> reports = new ConcurrentHashMap<>();
@@ -71,13 +79,15 @@ record SongReporting(Path folder, boolean force) {
             }).toList(), jobs);
         }
         List<SongReportPage.Row> rows = new ArrayList<>();
+        List<String> warnings = new ArrayList<>();
         for (Strip s : strips) {
             RenderReport report = reports.get(s.name);
             String title = s.name + (s.chain.title().isEmpty() ? "" : ": " + s.chain.title());
             Path file = page(song, s).write(new ReportPage(title, song.title(), report, List.of())::write);
             rows.add(new SongReportPage.Row(s.name, file.getFileName().toString(), report));
+            report.warningTexts().forEach(w -> warnings.add(s.name + ": " + w));
         }
-        return index().write(new SongReportPage(song.title(), rows)::write);
+        return new Pages(index().write(new SongReportPage(song.title(), rows)::write), warnings);
     }
 
     /** Works of parts, groups and returns come before all that prints need beside them, and what is tidied has no chain: whatever those are called. */

@@ -19,6 +19,7 @@ import linnet.audio.Print;
 import linnet.chain.Chain;
 import linnet.chain.Link;
 import linnet.plan.SongPlanner;
+import linnet.render.Renderer;
 import linnet.report.Sheet;
 import linnet.report.SheetPage;
 import linnet.report.SheetText;
@@ -36,6 +37,9 @@ final class SongSheet {
     private static final double USUAL_PITCH = 440;
     /** More than a sheet of a thousand prints. */
     private static final long LARGEST = 16 << 20;
+    /** A gating block of ITU-R BS.1770-5. */
+    private static final double BLOCK_SECONDS = 0.4;
+    private static final String SILENT = "silent";
 
     private final Song song;
     private final double rate;
@@ -52,7 +56,7 @@ final class SongSheet {
     static List<String> row(Wanted print, double lufs, double truePeakDbtp, long frames, String sha256) {
         Print form = print.form();
         String kind = (form.format().isFloat() ? "32-bit float" : form.format().bits() + "-bit") + (form.channels() == 1 ? ", mono" : ", stereo") + (form.from() > 0 ? ", from " + clock((double) form.from() / form.rate()) : "");
-        return List.of(print.path().getFileName().toString(), kind, clock((double) frames / form.rate()), figure(lufs), figure(truePeakDbtp), sha256);
+        return List.of(print.path().getFileName().toString(), kind, clock((double) frames / form.rate()), figure(lufs, unmeasured(truePeakDbtp, (double) frames / form.rate())), figure(truePeakDbtp, SILENT), sha256);
     }
 
     static List<String> row(Wanted.There there) {
@@ -60,8 +64,14 @@ final class SongSheet {
         return row(there.wanted(), l.integrated(), l.truePeak(), there.frames(), there.sound().sha256());
     }
 
-    private static String figure(double value) {
-        return Double.isNaN(value) || Double.isInfinite(value) ? "silent" : String.format(Locale.ROOT, "%.1f", value);
+    /** Why a print has no loudness: it does not fill one block, or the gate lets nothing of it through. What is left says nothing of its peak where that is silence. */
+    private static String unmeasured(double truePeakDbtp, double seconds) {
+        if (!(truePeakDbtp >= Renderer.QUIET_DBFS)) return SILENT;
+        return seconds < BLOCK_SECONDS ? "too short" : "too soft";
+    }
+
+    private static String figure(double value, String none) {
+        return Double.isNaN(value) || Double.isInfinite(value) ? none : String.format(Locale.ROOT, "%.1f", value);
     }
 
     static String clock(double seconds) {

@@ -2,8 +2,8 @@ package linnet.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.io.UncheckedIOException;
+import java.io.Writer;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -14,6 +14,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.stream.Collectors;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
@@ -38,6 +39,8 @@ final class Watching {
     static final String CHANGED = "changed.wav";
     /** How long a text, or a sound, stays as it is before it is taken for whole, in nanoseconds: who exports writes on within less. */
     private static final long TEXT_NS = 30_000_000, SOUND_NS = 500_000_000;
+    /** How long it goes on being saved before somebody may wonder why nothing happens. */
+    private static final long PATIENCE_NS = 3_000_000_000L;
 
     private final Path file;
     private final Path folder;
@@ -50,8 +53,13 @@ final class Watching {
     /** What is being saved, and since when it stays as it is. */
     private Map<Path, String> coming = Map.of();
     private long came;
+    /** When the first of it came, and whether it was told that it is waited for. */
+    private long began;
+    private boolean told;
     private Optional<Version> before = Optional.empty();
     private Place.Range last;
+    /** By what the samples of the last mix are known again. */
+    private String mix = "";
 
     Watching(Path file, Path folder, SampleFormat format, int jobs, PrintWriter out, PrintWriter err) {
         this.file = file;
@@ -65,6 +73,7 @@ final class Watching {
     /** Renders what a change touches, once what was saved stays as it is for a moment; does nothing where nothing was saved since the last time. */
     boolean look() {
         if (!seen.isEmpty() && !isSaved()) return false;
+        coming = Map.of();
         // Noted before anything is read, so that what is saved meanwhile is seen, be it that the render fails.
         Map<Path, String> now = stamps(seen.keySet());
         note(List.of(file), now);
@@ -96,12 +105,23 @@ final class Watching {
             return false;
         }
         if (!now.equals(coming)) {
-            coming = now;
             came = System.nanoTime();
+            if (coming.isEmpty()) {
+                began = came;
+                told = false;
+            } else if (!told && came - began > PATIENCE_NS) {
+                told = true;
+                out.println("Waiting for " + different(now, coming) + ", still being written.");
+            }
+            coming = now;
             return false;
         }
         boolean sound = now.entrySet().stream().anyMatch(e -> !e.getValue().equals(seen.get(e.getKey())) && e.getKey().toString().toLowerCase(Locale.ROOT).endsWith(".wav"));
         return System.nanoTime() - came > (sound ? SOUND_NS : TEXT_NS);
+    }
+
+    private static String different(Map<Path, String> now, Map<Path, String> before) {
+        return now.keySet().stream().filter(f -> !now.get(f).equals(before.get(f))).sorted().map(Path::toString).collect(Collectors.joining(", "));
     }
 
     private void render(Song song) throws ProblemsException, IOException {
@@ -113,6 +133,25 @@ final class Watching {
         out.flush();
         new SongJob(file, folder, format, true, jobs, err).with(session).render(out);
         before = Optional.of(now);
+        try (PlannedSong planned = planned(song)) {
+            mix = mix(song, planned);
+        }
+    }
+
+    /** As loud as the last mix was found to be; what should be known of the takes the render says. */
+    private PlannedSong planned(Song song) throws ProblemsException, IOException {
+        return PlannedSong.open(file, song, session, jobs, new PrintWriter(Writer.nullWriter())).turned(session.turned());
+    }
+
+    private static String mix(Song song, PlannedSong planned) throws ProblemsException, IOException {
+        SongPlan plan = planned.plan(mix(song, Optional.empty()));
+        try (SongRenderer renderer = planned.renderer(plan)) {
+            return renderer.signature(plan.prints().get(0));
+        }
+    }
+
+    private static Song.Wanted mix(Song song, Optional<Place.Range> stretch) {
+        return new Song.Wanted(SongPlanner.parts(song).get(0).name(), new Song.Content.Mix(true), "mix", stretch, Optional.empty());
     }
 
     private List<Path> files(Song song, Cues cues) {
@@ -154,11 +193,13 @@ final class Watching {
 
     private void preview(Song song, Place.Range stretch) throws ProblemsException, IOException {
         long began = System.nanoTime();
-        PrintWriter quiet = new PrintWriter(new StringWriter());
-        try (PlannedSong planned = PlannedSong.open(file, song, session, jobs, quiet).turned(session.turned())) {
+        try (PlannedSong planned = planned(song)) {
+            if (mix(song, planned).equals(mix)) {
+                out.println("Nothing in the mix is different.");
+                return;
+            }
             SongTakes takes = planned.takes();
-            Song.Wanted mix = new Song.Wanted(SongPlanner.parts(song).get(0).name(), new Song.Content.Mix(true), "mix", Optional.of(stretch), Optional.empty());
-            SongPlan plan = planned.plan(mix);
+            SongPlan plan = planned.plan(mix(song, Optional.of(stretch)));
             long from = Math.round(stretch.from() * takes.rate()), to = Math.round(stretch.to() * takes.rate());
             Files.createDirectories(folder);
             Print form = Print.of((int) takes.rate(), 2, SampleFormat.INT_24).overwriting().sparing(takes.paths());

@@ -4,12 +4,12 @@ import java.util.Arrays;
 import java.util.BitSet;
 import java.util.List;
 import java.util.function.IntPredicate;
-import java.util.function.Supplier;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import linnet.dsp.Beside;
 import linnet.dsp.Decibels;
 import linnet.dsp.Sound;
+import linnet.dsp.Stretches;
 import linnet.dsp.Tape;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.SamplePeak;
@@ -50,8 +50,8 @@ public final class Ear {
     private final Told told;
     private final Memory memory;
     private final boolean mix;
-    /** Where its marks are known from; null if it finds them itself. */
-    private final Supplier<Marks> marked;
+    /** Null if it was not cut out of others. */
+    private final Cut cut;
     private Beside beside = Beside.ONE_AFTER_THE_OTHER;
     private Levels levels;
     private Hiss hiss;
@@ -80,22 +80,18 @@ public final class Ear {
         this(sound, null, told, memory, false, null);
     }
 
-    /**
-     * An ear on what was cut out of other sounds.
-     *
-     * @param marked what is marked in those, but for clicks; asked for once somebody wants it, and not where marks are told
-     */
-    public Ear(Sound sound, Told told, Memory memory, Supplier<Marks> marked) {
-        this(sound, null, told, memory, false, marked);
+    /** An ear on what was cut out of other sounds. */
+    public Ear(Sound sound, Told told, Memory memory, Cut cut) {
+        this(sound, null, told, memory, false, cut);
     }
 
-    private Ear(Sound sound, Ear take, Told told, Memory memory, boolean mix, Supplier<Marks> marked) {
+    private Ear(Sound sound, Ear take, Told told, Memory memory, boolean mix, Cut cut) {
         this.sound = sound;
         this.take = take;
         this.told = told;
         this.memory = memory;
         this.mix = mix;
-        this.marked = marked;
+        this.cut = cut;
     }
 
     /**
@@ -114,7 +110,7 @@ public final class Ear {
 
     /** An ear on the same take, which is told something of it and has listened as this one has. */
     public Ear told(Told told) {
-        Ear ear = new Ear(sound, take, told, memory, mix, marked);
+        Ear ear = new Ear(sound, take, told, memory, mix, cut);
         ear.levels = levels;
         return ear;
     }
@@ -431,8 +427,14 @@ public final class Ear {
     /** The same but for the clicks, unless they are told of: whoever does not need them does not wait for them. */
     public Marks speech() {
         if (take != null) return take.speech();
-        if (speech == null) speech = told.marks().orElseGet(() -> new Marks(memory.fact(Memory.SPEECH, Remembered.MARKS, () -> marked != null ? marked.get().all() : new Marker(this).speech())));
+        if (speech == null) speech = told.marks().orElseGet(() -> new Marks(memory.fact(Memory.SPEECH, Remembered.MARKS, () -> cut != null ? cut.speech().all() : new Marker(this).speech())));
         return speech;
+    }
+
+    /** Where an edit left silence, which tells nothing of the pauses. */
+    public Stretches silenced() {
+        if (take != null) return take.silenced();
+        return cut != null ? cut.silenced() : new Stretches(new long[0], new long[0]);
     }
 
     /**
@@ -479,7 +481,7 @@ public final class Ear {
 
     /** Of {@link #speech}; where nobody needs the rest, the rest is not looked for. */
     private List<Mark> vowels() {
-        return speech != null || marked != null || told.marks().isPresent() ? speech().of(Mark.Kind.VOWEL) : new Marker(this).vowels();
+        return speech != null || cut != null || told.marks().isPresent() ? speech().of(Mark.Kind.VOWEL) : new Marker(this).vowels();
     }
 
     /** What a person marked to be left as it is; nothing that is found by ear is. */
@@ -500,6 +502,15 @@ public final class Ear {
         double sum = 0;
         for (double v : x) sum += v * v;
         return sum;
+    }
+
+    /** What is known of a sound by those that it was cut out of; asked for once somebody wants it. */
+    public interface Cut {
+        /** What is marked in it, but for clicks; not asked for where marks are told. */
+        Marks speech();
+
+        /** Where nothing of them is left. */
+        Stretches silenced();
     }
 
     interface Listener {

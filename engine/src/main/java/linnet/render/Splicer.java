@@ -14,6 +14,7 @@ import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.Function;
 import java.util.function.IntFunction;
 import linnet.dsp.Sound;
+import linnet.dsp.Stretches;
 import linnet.dsp.repair.GainCurve;
 import linnet.hear.Ear;
 import linnet.hear.Joint;
@@ -255,7 +256,26 @@ final class Splicer {
      * @param told of it
      */
     Ear ear(List<Work.Tap> input, Sound sum, Told told, Memory memory) {
-        return input.size() == 1 && input.get(0).source() instanceof Work.Source.Edited e ? new Ear(sum, told, memory, () -> marks(e, false)) : new Ear(sum, told, memory);
+        return input.size() == 1 && input.get(0).source() instanceof Work.Source.Edited e ? new Ear(sum, told, memory, new EditedCut(e)) : new Ear(sum, told, memory);
+    }
+
+    /** What is edited, as it is heard in what it was put together from. */
+    private final class EditedCut implements Ear.Cut {
+        private final Work.Source.Edited of;
+
+        EditedCut(Work.Source.Edited of) {
+            this.of = of;
+        }
+
+        @Override
+        public Marks speech() {
+            return marks(of, false);
+        }
+
+        @Override
+        public Stretches silenced() {
+            return splice(of).stitching.silence();
+        }
     }
 
     private Marks heard(int take, boolean clicks) {
@@ -310,6 +330,17 @@ final class Splicer {
         /** The same with nothing left in these spans. */
         Stitching without(List<long[]> spans) {
             return new Stitching(of, placed, joints, spans.stream().sorted(Comparator.comparingLong(s -> s[0])).toList());
+        }
+
+        /** Where nothing was put, and what was taken away. */
+        Stretches silence() {
+            List<long[]> all = new ArrayList<>(silenced);
+            for (int i = 0; i < of.size(); i++) {
+                if (!isSilent(of.get(i))) continue;
+                Stitched.Stretch<Work.Piece> nothing = stretch(i, of.get(i));
+                all.add(new long[] {nothing.from(), nothing.to()});
+            }
+            return new Stretches(all.stream().mapToLong(s -> s[0]).toArray(), all.stream().mapToLong(s -> s[1]).toArray());
         }
 
         /** Of all that is put together, before anything in it is silenced. */

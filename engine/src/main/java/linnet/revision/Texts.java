@@ -16,12 +16,12 @@ import linnet.yaml.Yaml;
 
 /** Compares two texts entry by entry, with the chain files that they name. */
 final class Texts {
-    private static final String USE = "use", FILE = "file";
+    private static final String USE = "use", FILE = "file", PRINT = "print";
     /** Keys whose word is the path of a chain. */
     private static final Set<String> CHAINS = Set.of("chain", "each", USE);
     /** Keys that say where something stands in the text, and not what it is. */
     private static final Set<String> PLACES = Set.of("parts", "groups", "returns", "chain", "steps", USE);
-    private static final Map<String, String> ONE = Map.of("throws", "throw", "prints", "print");
+    private static final Map<String, String> ONE = Map.of("throws", "throw", "prints", PRINT);
     private static final String MOVES = "moves", SENDS = "sends", BALANCE = "balance";
 
     /** What another comparison tells already, by its path in the text. */
@@ -119,7 +119,7 @@ final class Texts {
         return label.isEmpty() ? String.valueOf(row + 1) : label;
     }
 
-    /** A step by its word, a chain that is used by its file, a throw by its word of the song; numbered where one comes again. Empty for what has no name. */
+    /** A step by its word, a chain that is used by its file, a throw by its word of the song, a print by what it is called; numbered where one comes again. Empty for what has no name. */
     private static List<String> labels(List<Tree> rows) {
         List<String> labels = new ArrayList<>();
         for (Tree row : rows) {
@@ -128,6 +128,7 @@ final class Texts {
             if (row instanceof Tree.Table t && t.entries().size() == 1) label = t.entries().keySet().iterator().next();
             if (row instanceof Tree.Table t && !used(t).isEmpty()) label = used(t).substring(used(t).lastIndexOf('/') + 1);
             if (row instanceof Tree.Table t && t.entries().containsKey("word")) label = "of " + word(t, "part") + " at " + word(t, "word");
+            if (row instanceof Tree.Table t && t.entries().containsKey(PRINT)) label = word(t, t.entries().containsKey("name") ? "name" : PRINT);
             int again = 1;
             String first = label;
             while (!label.isEmpty() && labels.contains(label)) label = first + " " + ++again;
@@ -175,9 +176,14 @@ final class Texts {
     /** What is behind the name of an entry; nothing where that says it all. */
     private static String said(List<String> path, Tree what, String before) {
         if (what instanceof Tree.Table t && !used(t).isEmpty()) return "";
-        Tree inside = what instanceof Tree.Table t && t.entries().size() == 1 && path.get(path.size() - 1).startsWith(t.entries().keySet().iterator().next()) ? t.entries().values().iterator().next().value() : what;
+        String name = path.get(path.size() - 1);
+        Tree inside = what;
+        if (what instanceof Tree.Table t && t.entries().size() == 1) {
+            Tree.Entry only = t.entries().values().iterator().next();
+            if (name.startsWith(only.key().text()) || only.key().text().equals(PRINT)) inside = only.value();
+        }
         String text = inside instanceof Tree.Table t ? settings(t, " ") : text(inside);
-        return text.isEmpty() || text.equals(path.get(path.size() - 1)) ? "" : before + Wording.cut(text);
+        return text.isEmpty() || text.equals(name) ? "" : before + Wording.cut(text);
     }
 
     private void change(List<String> path, String how) {

@@ -69,7 +69,7 @@ public final class BreathSpans {
     /** What takes breaths out of a take: the room that is heard in its pauses. */
     public static Removal removal(Ear ear) {
         List<Sung.Span> room = ear.room().value().orElse(List.of());
-        return new Removal(ear.sound(), room.stream().map(s -> new long[] {s.from(), s.to()}).toArray(long[][]::new));
+        return new Removal(ear.sound(), room.stream().map(s -> new long[] {s.from(), s.to()}).toArray(long[][]::new), ear.silenced());
     }
 
     /** Every breath of a take, kept or not, without what belongs to words: pairs of the first sample and the one after the last, in order of time. */

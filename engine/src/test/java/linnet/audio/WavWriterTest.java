@@ -105,6 +105,23 @@ class WavWriterTest {
         assertEquals(List.of(), listing());
     }
 
+    /** Somebody tidies the folder away meanwhile: the remedy is not that of a take. */
+    @Test
+    void anUnfinishedFileThatIsRemovedIsTold() throws Exception {
+        String told = "a.wav: its unfinished file was removed while it was written; leave files that begin with .linnet- alone, and render again";
+        Print print = Print.of(48_000, 1, SampleFormat.INT_16);
+        try (WavWriter writer = WavWriter.create(folder.resolve("a.wav"), print)) {
+            writer.write(new double[1][100], 100);
+            Files.delete(listing().get(0));
+            assertEquals(told, assertThrows(SoundFileException.class, () -> writer.seal(null)).getMessage());
+        }
+        try (WavWriter writer = WavWriter.create(folder.resolve("a.wav"), print)) {
+            Files.delete(writer.seal(null));
+            assertEquals(told, assertThrows(SoundFileException.class, writer::release).getMessage());
+        }
+        assertEquals(List.of(), listing());
+    }
+
     @Test
     void aSampleThatIsNoNumberIsRefused() throws Exception {
         double[][] x = new double[2][48_000];

@@ -1,6 +1,8 @@
 package linnet.chain;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
 import java.nio.file.Files;
@@ -65,6 +67,23 @@ class WithTest {
     void theStepsOfABranchComeBeforeTheBranches() throws Exception {
         write("branches.yaml", "chain: b\nsteps: [ { parallel: [ { steps: [ { trim: { level: 1 dB }, name: both } ] } ], name: both } ]\n");
         assertEquals(List.of(), used("[ { use: branches.yaml, with: { both 2: { on: no } } } ]"));
+    }
+
+    /** Whoever uses the chain that names it anew sees the new name. */
+    @Test
+    void aStepGetsAnotherName() throws Exception {
+        write("one.yaml", "chain: o\nsteps: [ eq: [ { bell: 1 kHz, gain: 1 dB } ], { compressor: { ratio: 2:1 }, name: first } ]\n");
+        write("inner.yaml", "chain: i\nsteps: [ { use: one.yaml, with: { first: { name: peaks }, eq: { name: tone } } } ]\n");
+        assertEquals(List.of("tone", "peaks"), names("[ { use: inner.yaml } ]"));
+        assertEquals(List.of("tone", "body"), names("[ { use: inner.yaml, with: { peaks: { name: body } } } ]"));
+        assertEquals(List.of("tone"), names("[ { use: inner.yaml, with: { peaks: { on: no } } } ]"));
+        write("outer.yaml", "chain: o\nsteps: [ { use: inner.yaml, with: { first: { on: no } } } ]\n");
+        assertTrue(assertThrows(ProblemsException.class, () -> ChainReader.read(folder.resolve("outer.yaml"), Builtins.catalogue())).getMessage().contains("that chain has no step called 'first'"));
+    }
+
+    private List<String> names(String steps) throws Exception {
+        write("outer.yaml", "chain: o\nsteps: " + steps + "\n");
+        return ChainReader.read(folder.resolve("outer.yaml"), Builtins.catalogue()).links().stream().map(Link::name).toList();
     }
 
     @Test

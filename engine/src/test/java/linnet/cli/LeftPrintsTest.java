@@ -100,6 +100,23 @@ class LeftPrintsTest {
         for (String p : new String[] {"mix", "lead", "low", "room", "part of low"}) assertEquals(0, run("explain", file(p)), () -> p + out);
     }
 
+    /** Under 0.4 s there is no block to be gated, and what never gets over -70 LUFS is gated away: ITU-R BS.1770-5. Silence is neither. */
+    @Test
+    void aSheetSaysWhyThereIsNoLoudness() throws IOException {
+        String song = SONG.replace("level: -6 dB", "level: -60 dB").replaceAll("prints:.*", "prints: [ mix, low, { print: lead, name: short, from: 0.2 s, to: 0.5 s }, { print: low, name: none, from: 0 s, to: 0.3 s } ]");
+        Files.writeString(folder.resolve("song.yaml"), song);
+        assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints, "--force"), () -> err.toString());
+        for (int time = 0; time < 2; time++) {
+            List<String> sheet = Files.readAllLines(prints.resolve("sheet.md"));
+            for (String row : List.of("short.wav | 24-bit, stereo, from 0:00.200 | 0:00.300 | too short | -23", "none.wav | 24-bit, stereo | 0:00.300 | silent | silent", "low.wav | 24-bit, stereo | 0:02.000 | too soft | -82")) {
+                assertTrue(sheet.stream().anyMatch(l -> l.contains(row)), row + " in " + sheet);
+            }
+            // Those that are left say the same of themselves.
+            Files.delete(prints.resolve("sheet.md"));
+            assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints), () -> err.toString());
+        }
+    }
+
     /** Where one print cannot be made, nothing becomes of those that would say something new of themselves. */
     @Test
     void aRenderThatFailsChangesNothingThatIsThere() throws IOException {

@@ -219,4 +219,14 @@ class ReportTest {
         assertTrue(step(r, 1).get("integrated_before_lufs").isJsonNull());
         assertFalse(page().contains("NaN"));
     }
+
+    /** The print is there by then: a script hears of it all the same, and by the exit code that something is missing. */
+    @Test
+    void whereNoPageCanBeWrittenThePrintIsTold() throws IOException {
+        Path take = take("take.wav", 1, i -> sine(i, 0.1, 220));
+        assertEquals(2, run("render", chain("- trim"), take, "--out", folder.resolve("print.wav"), "--report", folder.resolve("x".repeat(300)), "--json"));
+        assertTrue(err.toString().contains("xxx"), err::toString);
+        assertEquals(folder.resolve("print.wav").toString(), JsonParser.parseString(out.toString()).getAsJsonObject().get("print").getAsString());
+        assertTrue(Files.exists(folder.resolve("print.wav")));
+    }
 }

@@ -6,6 +6,9 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertNotEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.google.gson.JsonElement;
+import com.google.gson.JsonObject;
+import com.google.gson.JsonParser;
 import java.io.IOException;
 import java.io.StringReader;
 import java.net.URI;
@@ -103,6 +106,36 @@ class SongReportTest extends SongFolder {
         assertEquals(figures(folder.resolve("alone").resolve("report.html")), figures);
         // 14 dB over its threshold, turned down by 14 (1 - 1/4).
         assertTrue(figures.get(0).contains("<td>10.5</td>"), figures.toString());
+    }
+
+    /** What a chain alone is warned of, with the name of the part before it; in the JSON too, as there. */
+    @Test
+    void warningsAreThoseOfTheChainAlone() throws IOException {
+        Path chain = Files.writeString(folder.resolve("chain.yaml"), "steps:\n- " + COMPRESSOR + "\n");
+        assertEquals(0, run("render", chain, folder.resolve("take.wav"), "--out", folder.resolve("alone.wav"), "--report", folder.resolve("alone")), err::toString);
+        List<String> warned = err.toString().lines().map(w -> "lead: " + w).toList();
+        assertTrue(warned.stream().anyMatch(w -> w.startsWith("lead: 1, compressor: It ")), warned.toString());
+        song("  lead: { take: take.wav, level: -20 dB, chain: chain.yaml }\n  plain: { take: take.wav, level: -20 dB }", "prints: [ lead, plain ]\n");
+        assertEquals(0, run("render", song, "--out", prints, "--report", pages), err::toString);
+        assertTrue(err.toString().lines().toList().containsAll(warned), err::toString);
+        out.getBuffer().setLength(0);
+        err.getBuffer().setLength(0);
+        assertEquals(0, run("render", song, "--out", prints, "--report", pages, "--force", "--json"), err::toString);
+        assertTrue(err.toString().lines().toList().containsAll(warned), err::toString);
+        List<String> told = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("warnings").asList().stream().map(JsonElement::getAsString).toList();
+        assertEquals(warned, told.stream().filter(w -> w.startsWith("lead: ")).toList());
+    }
+
+    /** The prints are there by then: a script hears of them all the same, and by the exit code that something is missing. */
+    @Test
+    void whereNoPageCanBeWrittenThePrintsAreTold() throws IOException {
+        whole();
+        assertEquals(2, run("render", song, "--out", prints, "--report", folder.resolve("x".repeat(300)), "--json"));
+        assertTrue(err.toString().contains("xxx"), err::toString);
+        JsonObject told = JsonParser.parseString(out.toString()).getAsJsonObject();
+        assertEquals(3, told.getAsJsonArray("prints").size());
+        assertFalse(told.has("report"));
+        assertTrue(Files.exists(prints.resolve("mix.wav")));
     }
 
     /** The page of the mix has the loudness of its print. */

@@ -268,6 +268,59 @@ class WatchingTest {
         assertTrue(said().contains("3 prints"));
     }
 
+    /** It is told once which file is waited for; so it is when that comes again. */
+    @Test
+    void aTakeThatNeverStopsGrowingIsTold() throws Exception {
+        looks();
+        said();
+        byte[] take = Files.readAllBytes(folder.resolve("take.wav"));
+        for (int time = 0; time < 2; time++) {
+            save(SONG.replace("level: -6 dB", "level: -" + (7 + time) + " dB"));
+            grows();
+            assertEquals("Waiting for " + folder.resolve("take.wav") + ", still being written.\n", said());
+            Files.write(folder.resolve("take.wav"), take);
+            assertTrue(looks());
+            assertTrue(said().contains("3 prints"));
+        }
+    }
+
+    private void grows() throws Exception {
+        long began = System.nanoTime();
+        for (int n = 0; System.nanoTime() - began < 4_000_000_000L; n++) {
+            Files.write(folder.resolve("take.wav"), new byte[n % 100]);
+            assertFalse(watching.look());
+            Thread.sleep(40);
+        }
+    }
+
+    /** A note in the text, or a take that is saved as it was: there is nothing to hear first. */
+    @Test
+    void whereNothingChangedNothingIsWritten() throws IOException {
+        String loud = SONG.replace("limit ] }", "limit ], loudness: -20 LUFS }");
+        save(loud);
+        looks();
+        said();
+        save("# a note\n" + loud);
+        assertTrue(looks());
+        String said = said();
+        assertTrue(said.startsWith("Nothing in the mix is different.\n"), said);
+        assertTrue(said.contains("as before: lead, room"), said);
+        assertFalse(Files.exists(prints.resolve("changed.wav")));
+        save(loud.replace("level: -6 dB", "level: -9 dB"));
+        assertTrue(looks());
+        said = said();
+        assertTrue(said.startsWith("lead 3 dB lower\n"), said);
+        assertTrue(said.contains("ready after"), said);
+        Files.delete(prints.resolve("changed.wav"));
+        Files.setLastModifiedTime(folder.resolve("take.wav"), FileTime.fromMillis(saved += 1000));
+        assertTrue(looks());
+        assertTrue(said().startsWith("Nothing in the mix is different.\n"));
+        save(loud.replace("level: -6 dB", "level: -9 dB") + "# another\n");
+        assertTrue(looks());
+        assertTrue(said().startsWith("Nothing in the mix is different.\n"));
+        assertFalse(Files.exists(prints.resolve("changed.wav")));
+    }
+
     /** A print of the name of the stretch that changed is not written over, however its letters are. */
     @Test
     void aPrintOfThatNameStays() throws IOException {

@@ -9,10 +9,12 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Random;
 import java.util.stream.Stream;
 import linnet.Rig;
 import linnet.Voices;
 import linnet.audio.WavFile;
+import linnet.chain.Link;
 import linnet.demo.Performance;
 import linnet.demo.Room;
 import linnet.demo.Singer;
@@ -84,6 +86,21 @@ class DraftTest {
             assertTrue(facts.ear().sibilance().confidence() < 0.5 && facts.ear().sibilanceStrength().value().orElseThrow() > -6);
             assertTrue(Draft.of(facts, voice).contains("de-ess: { most: 3 dB }"));
         }
+    }
+
+    /** Boom and edge are bounded in a draft as in the chain for a close lead: a bright voice would lose its edge for good. */
+    @Test
+    void theBandsOfADraftAreThoseOfACloseLead() throws IOException {
+        double[] x = new Random(1).doubles(4 * 48_000, -1e-4, 1e-4).toArray();
+        // A sung tone with as much below 200 Hz, and from 2 to 5 kHz, as between; the room behind it.
+        for (int i = 0; i < 3 * 48_000; i++) for (int k = 1; k <= 44; k++) x[i] += (k == 1 ? 0.04 : 0.01) * Math.sin(2 * Math.PI * 110 * k * i / 48_000 + k * k);
+        Proposal draft = Rules.multiband(new Facts(new Samples(48_000, x)));
+        assertTrue(draft.why().contains("boom") && draft.why().contains("edge"), draft.why());
+        assertEquals(multiband(Files.readString(Voices.repository().resolve("chains").resolve("close-lead.yaml"))), multiband("chain: draft\nsteps:\n" + String.join("\n", draft.lines()) + "\n"));
+    }
+
+    private static String multiband(String chain) {
+        return Rig.usual().read(chain).links().stream().filter(l -> l instanceof Link.Use u && u.step().word().equals("multiband")).map(l -> ((Link.Use) l).values().write()).findFirst().orElseThrow();
     }
 
     /** A line at one level wants little levelling, however short the take. */

@@ -34,7 +34,15 @@ class EditedMarksTest {
     }
 
     private static double[] render(Path folder, String edits, String more) throws Exception {
-        String text = "song: noises\ntempo: 240 bpm\nsections: { all: 1, end: 61 }\nparts: { one: { take: a.wav, chain: [ declick, breaths: { lower: 18 dB } ]" + edits + " } }\nreturns: { far: { chain: [ trim ] } }\n" + more + "prints: [ one ]\n";
+        return render(folder, "lower: 18 dB", edits, more);
+    }
+
+    private double[] withoutBreaths(String edits) throws Exception {
+        return render(folder, "remove: yes", edits, "");
+    }
+
+    private static double[] render(Path folder, String breaths, String edits, String more) throws Exception {
+        String text = "song: noises\ntempo: 240 bpm\nsections: { all: 1, end: 61 }\nparts: { one: { take: a.wav, chain: [ declick, breaths: { " + breaths + " } ]" + edits + " } }\nreturns: { far: { chain: [ trim ] } }\n" + more + "prints: [ one ]\n";
         return new SongRig(folder).whole(text, 1, TAKE).get("one")[0];
     }
 
@@ -63,6 +71,21 @@ class EditedMarksTest {
         }
         double[] silenced = render(", edits: [ { mute: breaths in " + seconds(0, 10) + " } ]");
         for (Mark m : BREATHS) if (m.from() > 10 * RATE) sameBreath(whole, silenced, m, "mute");
+    }
+
+    /** The silence of an edit tells nothing of the pauses of the take: what stands in the place of a breath is their room, up to where the edit begins. */
+    @Test
+    void theRoomStandsInThePlaceOfABreathBesideAnEdit() throws Exception {
+        double[] whole = withoutBreaths("");
+        for (int b = 1; b < BREATHS.size(); b += 2) {
+            double from = BREATHS.get(b).from() / RATE, to = BREATHS.get(b).to() / RATE, room = SongRig.db(whole, from + FADE, to - FADE);
+            for (String edit : List.of("edits: [ { mute: " + seconds(to + 0.03, to + 1) + " } ]", "edits: [ { mute: " + seconds(from - 0.5, from - 0.03) + " } ]",
+                    "only: " + seconds(from - 0.04, to + 6), "edits: [ { cut: " + seconds(from - 0.5, from - 0.03) + " } ]")) {
+                assertEquals(room, SongRig.db(withoutBreaths(", " + edit), from + FADE, to - FADE), 2, edit);
+            }
+            String span = String.format(Locale.ROOT, ", from: %.3f s, to: %.3f s", from - 0.04, to + 6);
+            assertEquals(room, SongRig.db(withoutBreaths(span), from + FADE, to - FADE), 2, span);
+        }
     }
 
     /** Whoever asks for the marks first, the part or who looks for a vowel to throw, hears the same. */

@@ -193,4 +193,19 @@ class RevisionTest {
         Files.writeString(chain, CHAIN.replace("  - de-ess\n", "").replace("  - gate", "  - de-ess\n  - gate"));
         assertEquals(List.of("lead in another order: de-ess, gate, compressor"), notes());
     }
+
+    /** A number in the list would be another print in each of the texts. */
+    @Test
+    void printsGoByTheirNames() throws Exception {
+        String was = "[ mix, { print: low, name: end of low, from: verse 2, to: end }, { print: lead }, { print: low } ]";
+        Files.writeString(old, SONG.replace("[ mix, lead ]", was));
+        assertEquals(List.of("print end of low depth is new: 16-bit", "print lead is gone"), prints("[ mix, { print: low, name: end of low, from: verse 2, to: end, depth: 16-bit }, { print: low } ]"));
+        assertEquals(List.of("print plate is new", "print end of low from chorus 2, was verse 2"), prints("[ mix, { print: plate }, { print: low, name: end of low, from: chorus 2, to: end }, { print: lead }, { print: low } ]"));
+        assertEquals(List.of("print in another order: mix, low, lead, end of low"), prints("[ mix, { print: low }, { print: lead }, { print: low, name: end of low, from: verse 2, to: end } ]"));
+    }
+
+    private List<String> prints(String prints) throws IOException, ProblemsException {
+        Files.writeString(now, SONG.replace("[ mix, lead ]", prints));
+        return notes();
+    }
 }

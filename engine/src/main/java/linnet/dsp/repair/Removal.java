@@ -5,6 +5,7 @@ import java.util.function.Consumer;
 import linnet.dsp.Approximation;
 import linnet.dsp.Decibels;
 import linnet.dsp.Sound;
+import linnet.dsp.Stretches;
 import linnet.dsp.filter.Butterworth;
 import linnet.dsp.filter.ZeroPhase;
 
@@ -18,6 +19,7 @@ public final class Removal {
 
     private final Sound sound;
     private final Optional<RoomTone> room;
+    private final Stretches silenced;
 
     /**
      * What stands in the place of a stretch.
@@ -28,7 +30,16 @@ public final class Removal {
 
     /** @param room stretches of bare room: pairs of the first sample and the sample after the last */
     public Removal(Sound sound, long[][] room) {
+        this(sound, room, new Stretches(new long[0], new long[0]));
+    }
+
+    /**
+     * @param room stretches of bare room: pairs of the first sample and the sample after the last
+     * @param silenced what an edit left silent, which tells nothing of the pauses
+     */
+    public Removal(Sound sound, long[][] room, Stretches silenced) {
         this.sound = sound;
+        this.silenced = silenced;
         this.room = RoomTone.of(sound, room);
     }
 
@@ -93,14 +104,14 @@ public final class Removal {
         int begin = 0, end = after[0].length;
         if (from == 0 && room.isPresent()) while (begin < before[0].length && isSilent(before, begin)) begin++;
         if (to == sound.frames() && room.isPresent()) while (end > 0 && isSilent(after, end - 1)) end--;
-        return isSilent(before, begin, before[0].length) || isSilent(after, 0, end);
+        return isSilent(before, from, begin, before[0].length) || isSilent(after, s.to(), 0, end);
     }
 
-    /** Whether there are 10 ms of silence in it. */
-    private boolean isSilent(double[][] x, int from, int to) {
+    /** Whether there are 10 ms of silence in it that no edit left; it begins at {@code at}. */
+    private boolean isSilent(double[][] x, long at, int from, int to) {
         long least = beside() / 10;
         int run = 0;
-        for (int i = from; i < to && run < least; i++) run = isSilent(x, i) ? run + 1 : 0;
+        for (int i = from; i < to && run < least; i++) run = isSilent(x, i) && !silenced.meets(at + i, at + i + 1) ? run + 1 : 0;
         return run >= least;
     }
 

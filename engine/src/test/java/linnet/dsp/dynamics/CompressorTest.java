@@ -358,6 +358,53 @@ class CompressorTest {
         }
     }
 
+    /**
+     * A key that falls silent is at rest once its high-pass has forgotten it, and no sooner: a steady offset leaves nothing behind the filter, and is still a step where it ends. What
+     * comes back is heard as by the filter of the textbook that was never interrupted.
+     */
+    @Test
+    void aKeyThatFallsSilentAndComesBackIsHeardAsBefore() {
+        for (Level level : Level.values()) {
+            for (int side = 0; side < 3; side++) {
+                Biquad b = Biquad.highPass(RATE, 80, Biquad.BUTTERWORTH);
+                Detector resting = new Detector(RATE, new Compression(Release.PLAIN, level, 80, -40, 4, 0, 5, 80, Compression.NO_BOUND)),
+                        uninterrupted = new Detector(RATE, new Compression(Release.PLAIN, level, 0, -40, 4, 0, 5, 80, Compression.NO_BOUND));
+                Random random = new Random(5);
+                double x1 = 0, x2 = 0, y1 = 0, y2 = 0, step = 0;
+                int rested = 0;
+                double[] nothing = new double[Cell.LENGTH], y = new double[Cell.LENGTH];
+                // 0.2 s of noise over an offset, 4 s of the offset alone, 4 s of silence, and noise again; in cells of 10 ms.
+                for (int cell = 0; cell < 850; cell++) {
+                    boolean sounds = cell < 20 || cell >= 820, silent = cell >= 420 && !sounds;
+                    double[] x = signal(Cell.LENGTH, i -> silent ? 0 : 0.5 + (sounds ? 0.1 * random.nextGaussian() : 0));
+                    for (int i = 0; i < Cell.LENGTH; i++) {
+                        y[i] = b.b0() * x[i] + b.b1() * x1 + b.b2() * x2 - b.a1() * y1 - b.a2() * y2;
+                        x2 = x1;
+                        x1 = x[i];
+                        y2 = y1;
+                        y1 = y[i];
+                    }
+                    uninterrupted.process(y, Cell.LENGTH);
+                    String where = level + ", side " + side + ", cell " + cell;
+                    if (silent && resting.rests()) {
+                        rested++;
+                        resting.rest();
+                        assertArrayEquals(uninterrupted.reduction(), resting.reduction(), 1e-6, where);
+                    } else {
+                        if (side == 0) resting.process(x, Cell.LENGTH);
+                        else resting.process(side == 1 ? x : nothing.clone(), side == 1 ? nothing.clone() : x, Cell.LENGTH);
+                        assertArrayEquals(uninterrupted.reduction(), resting.reduction(), 1e-6, where);
+                        resting.settle();
+                    }
+                    uninterrupted.settle();
+                    if (cell == 420) step = resting.reduction()[Cell.LENGTH - 1];
+                }
+                assertTrue(step > 5, "the end of the offset is heard, " + step + " dB");
+                assertTrue(rested > 20, "at rest for " + rested + " cells");
+            }
+        }
+    }
+
     /** Up to its bound the curve is the one without; a tone that asks for more loses just that, whatever the ballistics. */
     @Test
     void noMoreIsTakenOffThanTheBound() {

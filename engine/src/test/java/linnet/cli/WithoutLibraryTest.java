@@ -12,7 +12,7 @@ import org.junit.jupiter.api.Test;
 import picocli.CommandLine;
 
 /** The help and a check of a file alone are understood without the library, and say what they say with it. */
-class CheckAloneTest extends SongFolder {
+class WithoutLibraryTest extends SongFolder {
     private record Said(int code, String out, String err) {}
 
     private Said quick(String... words) {

@@ -33,8 +33,14 @@ interface Desk {
         }
     }
 
-    /** In the order in which its work adds it up. */
+    /** What flows into a return, by the name of its work, in the order in which that adds it up. */
     List<Fed> fed(String room);
+
+    /** The works of all returns. */
+    List<String> rooms();
+
+    /** The works of a part, group or return, which add up to it: a return has one of its own for a word that is stopped. */
+    List<String> works(String name);
 
     /** One more work. */
     Work add(String name, List<Work.Tap> input, int channels, Plan chain, List<List<Work.Tap>> shares);

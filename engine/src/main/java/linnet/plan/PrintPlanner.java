@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
+import java.util.stream.Stream;
 import linnet.song.Song;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
@@ -54,7 +55,11 @@ final class PrintPlanner {
     }
 
     private List<Work.Tap> sum(List<String> names) {
-        return names.stream().map(desk::tap).toList();
+        return works(names).map(desk::tap).toList();
+    }
+
+    private Stream<String> works(List<String> names) {
+        return names.stream().flatMap(n -> desk.works(n).stream());
     }
 
     private List<String> voices() {
@@ -84,8 +89,8 @@ final class PrintPlanner {
         return List.of();
     }
 
-    private static List<Part> of(List<String> strips, Selection selection) {
-        return strips.stream().map(s -> new Part(s, selection)).toList();
+    private List<Part> of(List<String> strips, Selection selection) {
+        return works(strips).map(s -> new Part(s, selection)).toList();
     }
 
     /** A part of a group, as its share in what the chain of the group makes of them all. */
@@ -119,8 +124,8 @@ final class PrintPlanner {
     }
 
     private List<Work.Tap> turned(Song.Content.Turned t) {
-        if (!t.name().equals(VOCALS)) return variant(t).stems(stems, all);
-        return stems.stream().map(s -> s.equals(INSTRUMENTAL) ? desk.tap(s) : VariantPlanner.louder(desk.tap(s), t.db())).toList();
+        if (!t.name().equals(VOCALS)) return variant(t).stems(works(stems).toList(), all);
+        return works(stems).map(s -> s.equals(INSTRUMENTAL) ? desk.tap(s) : VariantPlanner.louder(desk.tap(s), t.db())).toList();
     }
 
     private VariantPlanner variant(Song.Content.Turned t) {

@@ -32,7 +32,7 @@ final class SharePlanner {
             g.parts().forEach(p -> names.add(p.text()));
             members.put(g.name().text(), names);
         }
-        rooms = desk.song().returns().stream().map(r -> r.name().text()).toList();
+        rooms = desk.rooms();
     }
 
     /** To be called for all selections before {@link #plan}. */

@@ -26,9 +26,19 @@ public final class SongPlanner {
     /**
      * A work and what stands behind it on its way into a sum.
      *
+     * @param name what it is called in the song
      * @param sides whether it has two sides of its own
+     * @param stop second from which on it gives way; infinite where it does not
      */
-    private record Strip(Work work, boolean sides, Song.Fader fader, List<Song.Send> sends) {}
+    private record Strip(String name, Work work, boolean sides, Song.Fader fader, List<Song.Send> sends, double stop) {}
+
+    /**
+     * A return at work.
+     *
+     * @param name of its work
+     * @param word the one that goes into it; empty where it has all that is sent to the return and rings on
+     */
+    private record Room(String name, Song.Return of, Optional<Song.Throw> word) {}
 
     private final Song song;
     private final double rate;
@@ -36,6 +46,8 @@ public final class SongPlanner {
     private final List<Integer> channelsOfTakes;
     private final List<Work> works = new ArrayList<>();
     private final Map<String, Strip> strips = new LinkedHashMap<>();
+    /** By the names of their works. */
+    private final Map<String, Room> rooms = new LinkedHashMap<>();
 
     private SongPlanner(Song song, double rate, List<Integer> channelsOfTakes) {
         this.song = song;
@@ -82,21 +94,45 @@ public final class SongPlanner {
         for (Song.Group g : song.groups()) {
             List<Work.Tap> members = new ArrayList<>();
             for (var name : g.parts()) members.add(tap(strips.get(name.text())));
-            work(g.name().text(), members, g.chain(), g.fader(), g.sends());
+            work(g.name().text(), g.name().text(), members, g.chain(), g.fader(), g.sends(), Double.POSITIVE_INFINITY);
         }
-        for (Song.Return r : song.returns()) {
-            work(r.name().text(), fed(r.name().text()).stream().map(Desk.Fed::tap).toList(), r.chain(), r.fader(), List.of());
+        for (Song.Return r : song.returns()) rooms(r);
+        for (Room r : rooms.values()) {
+            work(r.of.name().text(), r.name, fed(r.name).stream().map(Desk.Fed::tap).toList(), r.of.chain(), r.of.fader(), List.of(), r.word.map(Song.Throw::stop).orElse(Double.POSITIVE_INFINITY));
         }
         long least = Math.round(song.time().sections().stream().mapToDouble(x -> song.time().start(x.to())).max().orElse(0) * rate);
         return new PrintPlanner(new Strips(), rate).plan(least, works);
     }
 
-    /** What flows into a return. */
-    private List<Desk.Fed> fed(String room) {
+    /**
+     * A return is at work once for all that rings on, and once for each word that is stopped: nothing else gives way with that, and it does not come back
+     * with the next word. Where nothing rings on, the first of those words has the return itself.
+     */
+    private void rooms(Song.Return of) {
+        String name = of.name().text();
+        List<Song.Throw> stopped = new ArrayList<>(song.thrown().stream().filter(t -> t.to().text().equals(name) && t.isStopped()).toList());
+        boolean rings = song.thrown().stream().anyMatch(t -> t.to().text().equals(name) && !t.isStopped()) || strips.values().stream().anyMatch(s -> s.sends.stream().anyMatch(x -> x.to().text().equals(name)));
+        rooms.put(name, new Room(name, of, rings || stopped.isEmpty() ? Optional.empty() : Optional.of(stopped.remove(0))));
+        for (Song.Throw t : stopped) {
+            String own = name + " for " + t.aim().at().text();
+            // A word may be thrown twice, and a part be called like that.
+            while (strips.containsKey(own) || rooms.containsKey(own)) own += " again";
+            rooms.put(own, new Room(own, of, Optional.of(t)));
+        }
+    }
+
+    /** What flows into a return, by the name of its work. */
+    private List<Desk.Fed> fed(String work) {
+        Room room = rooms.get(work);
+        if (room.word.isPresent()) return List.of(fed(room.word.get()));
         List<Desk.Fed> fed = new ArrayList<>();
-        strips.forEach((name, s) -> s.sends.stream().filter(x -> x.to().text().equals(room)).forEach(x -> fed.add(new Desk.Fed(name, false, tap(s, x)))));
-        for (Song.Throw t : song.thrown()) if (t.to().text().equals(room)) fed.add(new Desk.Fed(t.part().text(), true, tap(strips.get(t.part().text()), t)));
+        strips.forEach((name, s) -> s.sends.stream().filter(x -> x.to().text().equals(work)).forEach(x -> fed.add(new Desk.Fed(name, false, tap(s, x)))));
+        for (Song.Throw t : song.thrown()) if (t.to().text().equals(work) && !t.isStopped()) fed.add(fed(t));
         return fed;
+    }
+
+    private Desk.Fed fed(Song.Throw word) {
+        return new Desk.Fed(word.part().text(), true, tap(strips.get(word.part().text()), word));
     }
 
     /** What prints are put together from, each once, however many prints it goes into. */
@@ -125,6 +161,17 @@ public final class SongPlanner {
         }
 
         @Override
+        public List<String> rooms() {
+            return List.copyOf(rooms.keySet());
+        }
+
+        @Override
+        public List<String> works(String name) {
+            List<String> works = rooms.values().stream().filter(r -> r.of.name().text().equals(name)).map(Room::name).toList();
+            return works.isEmpty() ? List.of(name) : works;
+        }
+
+        @Override
         public Work add(String name, List<Work.Tap> input, int channels, Plan chain, List<List<Work.Tap>> shares) {
             Work work = new Work(works.size(), name, input, channels, chain, shares);
             works.add(work);
@@ -149,7 +196,7 @@ public final class SongPlanner {
         if (part.tidy().isPresent()) source = tidied(part, part.tidy().get(), source);
         boolean played = song.instrumental().filter(i -> i == part).isPresent();
         Work work = add(part.name().text(), List.of(new Work.Tap(source, Work.Course.of(part.into()), AS_IT_IS)), channels(source), chain(song, part), played);
-        strips.put(part.name().text(), new Strip(work, channels(source) == 2, part.fader(), part.sends()));
+        strips.put(part.name().text(), new Strip(part.name().text(), work, channels(source) == 2, part.fader(), part.sends(), Double.POSITIVE_INFINITY));
     }
 
     private Cutting cutting() {
@@ -173,9 +220,9 @@ public final class SongPlanner {
     }
 
     /** A sum. While nothing in it is off the centre both its sides are alike, and one is made. */
-    private void work(String name, List<Work.Tap> input, Chain chain, Song.Fader fader, List<Song.Send> sends) throws ProblemsException {
+    private void work(String called, String name, List<Work.Tap> input, Chain chain, Song.Fader fader, List<Song.Send> sends, double stop) throws ProblemsException {
         boolean stereo = input.stream().anyMatch(t -> !t.pan().place().isAlways(0) || channels(t) == 2);
-        strips.put(name, new Strip(add(name, input, stereo ? 2 : 1, chain, false), true, fader, sends));
+        strips.put(name, new Strip(called, add(name, input, stereo ? 2 : 1, chain, false), true, fader, sends, stop));
     }
 
     private int channels(Work.Tap tap) {
@@ -198,18 +245,18 @@ public final class SongPlanner {
     /** At its own level and place. */
     private Work.Tap tap(Strip strip) {
         List<Envelope> level = level(strip);
-        level.addAll(stops(strip.work.name()));
-        level.addAll(ducked(strip.work.name()));
+        if (strip.stop < Double.POSITIVE_INFINITY) level.add(Envelope.gap(strip.stop, STOP_SECONDS, Double.POSITIVE_INFINITY));
+        level.addAll(ducked(strip.name));
         return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
     }
 
     /** As much of it as is sent. */
     private Work.Tap tap(Strip strip, Song.Send send) {
         List<Envelope> level = new ArrayList<>(List.of(Envelope.steady(send.level())));
-        level.addAll(moves(strip.work.name(), new Song.Fading.Send(send.to()), send.level()));
+        level.addAll(moves(strip.name, new Song.Fading.Send(send.to()), send.level()));
         if (!send.beforeLevel()) {
             level.addAll(level(strip));
-            level.addAll(ducked(strip.work.name()));
+            level.addAll(ducked(strip.name));
         }
         return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));
     }
@@ -225,7 +272,7 @@ public final class SongPlanner {
     /** Its own level with the moves over it. */
     private List<Envelope> level(Strip strip) {
         List<Envelope> level = new ArrayList<>(List.of(Envelope.steady(strip.fader.level())));
-        level.addAll(moves(strip.work.name(), LEVEL, strip.fader.level()));
+        level.addAll(moves(strip.name, LEVEL, strip.fader.level()));
         return level;
     }
 
@@ -235,21 +282,10 @@ public final class SongPlanner {
     }
 
     private Work.Pan pan(Strip strip) {
-        return new Work.Pan(strip.sides, Envelope.place(strip.fader.pan(), moves(strip.work.name(), new Song.Fading.Pan(), strip.fader.pan()), rate));
+        return new Work.Pan(strip.sides, Envelope.place(strip.fader.pan(), moves(strip.name, new Song.Fading.Pan(), strip.fader.pan()), rate));
     }
 
     private List<Envelope> moves(String what, Song.Fading of, double base) {
         return Envelope.moves(song.moves().stream().filter(m -> m.isOf(what, of)).flatMap(m -> m.shifts(base).stream()).toList());
-    }
-
-    /** Where a return gives way to what comes after a thrown word, until the next word is thrown into it; where that is at once, it cannot. */
-    private List<Envelope> stops(String name) {
-        List<Envelope> found = new ArrayList<>();
-        for (Song.Throw t : song.thrown()) {
-            if (!t.to().text().equals(name) || t.stop() == Double.POSITIVE_INFINITY) continue;
-            double next = song.thrown().stream().filter(o -> o.to().text().equals(name) && o.from() >= t.stop()).mapToDouble(Song.Throw::from).min().orElse(Double.POSITIVE_INFINITY);
-            if (next > t.stop()) found.add(Envelope.gap(t.stop(), STOP_SECONDS, next));
-        }
-        return found;
     }
 }

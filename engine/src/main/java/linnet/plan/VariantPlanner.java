@@ -36,7 +36,7 @@ final class VariantPlanner {
 
     /** Asks for what will be turned in the returns. To be called before the shares are planned. */
     void want(Set<String> all) {
-        for (Song.Return r : desk.song().returns()) if (turns(r.name().text())) for (Selection s : List.of(own(), others(all))) shares.want(r.name().text(), s);
+        for (String r : desk.rooms()) if (turns(r)) for (Selection s : List.of(own(), others(all))) shares.want(r, s);
     }
 
     private Selection own() {
@@ -59,7 +59,7 @@ final class VariantPlanner {
         return fed.from().equals(turned) || members.contains(fed.from());
     }
 
-    /** Those stems as they are then, in their order. */
+    /** Those works as they are then, in their order. */
     List<Work.Tap> stems(List<String> names, Set<String> all) {
         for (Song.Group g : desk.song().groups()) {
             if (g.parts().stream().noneMatch(p -> p.text().equals(turned))) continue;
@@ -68,27 +68,27 @@ final class VariantPlanner {
             for (int m = 0; m < g.parts().size(); m++) input.add(g.parts().get(m).text().equals(turned) ? louder(work.input().get(m), db) : work.input().get(m));
             again(work, input);
         }
-        for (Song.Return r : desk.song().returns()) {
-            if (turns(r.name().text())) continue;
+        for (String r : desk.rooms()) {
+            if (turns(r)) continue;
             List<Work.Tap> input = new ArrayList<>();
             boolean other = false;
-            for (Desk.Fed f : desk.fed(r.name().text())) {
+            for (Desk.Fed f : desk.fed(r)) {
                 boolean sent = isSent(f);
                 Work.Tap tap = anew.containsKey(f.from()) ? f.of(anew.get(f.from())).tap() : f.tap();
                 other |= sent || anew.containsKey(f.from());
                 input.add(sent ? louder(tap, db) : tap);
             }
-            if (other) again(desk.work(r.name().text()), input);
+            if (other) again(desk.work(r), input);
         }
         List<Work.Tap> stems = new ArrayList<>();
         for (String name : names) {
-            if (desk.song().returns().stream().anyMatch(r -> r.name().text().equals(name)) && turns(name)) {
+            if (desk.rooms().contains(name) && turns(name)) {
                 shares.of(name, own()).ifPresent(t -> stems.add(louder(t, db)));
                 shares.of(name, others(all)).ifPresent(stems::add);
                 continue;
             }
             Work.Tap tap = anew.containsKey(name) ? desk.tap(anew.get(name), name) : desk.tap(name);
-            stems.add(name.equals(turned) ? louder(tap, db) : tap);
+            stems.add(desk.works(turned).contains(name) ? louder(tap, db) : tap);
         }
         return stems;
     }

@@ -196,6 +196,11 @@ public record Song(
             return new Throw(part, other, own, to, level, in, out, aim.nextPhrase ? stop : aim.stop.applyAsDouble(other + own), aim);
         }
 
+        /** Whether what the return makes of it gives way at some time. */
+        public boolean isStopped() {
+            return stop < Double.POSITIVE_INFINITY;
+        }
+
         /** Ended at another second. */
         public Throw stopping(double other) {
             return new Throw(part, from, length, to, level, in, out, other, aim);

@@ -321,7 +321,7 @@ class SongPlannerTest {
     }
 
     @Test
-    void aThrownWordIsSentAloneAndTheReturnGivesWayAfterIt() throws Exception {
+    void aThrownWordIsSentAloneAndWhatTheReturnMakesOfItGivesWay() throws Exception {
         SongPlan plan = plan("""
                 parts: { lead: { take: a.wav, level: -3 dB }, other: { take: b.wav, sends: { far: -20 dB } } }
                 returns: { far: { chain: [ delay ] } }
@@ -331,24 +331,24 @@ class SongPlannerTest {
                   - { part: lead, word: chorus bar 2, exact: yes, length: 1 beat, to: far, level: -6 dB, stop: 2 beats }
                 prints: [ mix, throws, lead wet, lead ]
                 """);
-        List<Work.Tap> fed = plan.works().get(2).input();
-        assertEquals(3, fed.size());
-        assertEquals("other@-20.0!", shown(plan, fed.get(0)));
-        assertEquals(-9, at(fed.get(1).level(), 1.1), 1e-9);
-        assertEquals(-5, at(fed.get(2).level(), 3.1), 1e-9, "with the moves of the part");
-        for (double gone : new double[] {0, 0.999, 1.34, 2, 4}) assertEquals(GainCurve.SILENT, at(fed.get(1).level(), gone), "at " + gone);
-        assertEquals(-9, at(fed.get(1).level(), 1.25), 1e-9, "to the end of the word");
-        // The return gives way from 1.75 s on, and is back for the word at 3 s; after that nothing is thrown.
-        Work.Course far = level(plan, "far");
-        assertEquals(0, at(far, 1.75), 1e-9);
-        for (double gone : new double[] {2.06, 2.9, 4.06, 60}) assertEquals(GainCurve.SILENT, at(far, gone), "at " + gone);
-        for (double there : new double[] {0, 1, 3, 3.5, 3.75}) assertEquals(0, at(far, there), 1e-9, "at " + there);
+        assertEquals(List.of("lead", "other", "far", "far for verse bar 2", "far for chorus bar 2"), plan.works().stream().map(Work::name).toList());
+        List<Work.Tap> sent = plan.works().get(2).input(), first = plan.works().get(3).input(), second = plan.works().get(4).input();
+        assertEquals(List.of(1, 1, 1), List.of(sent.size(), first.size(), second.size()));
+        assertEquals("other@-20.0!", shown(plan, sent.get(0)));
+        assertEquals(-9, at(first.get(0).level(), 1.1), 1e-9);
+        assertEquals(-5, at(second.get(0).level(), 3.1), 1e-9, "with the moves of the part");
+        for (double gone : new double[] {0, 0.999, 1.34, 2, 4}) assertEquals(GainCurve.SILENT, at(first.get(0).level(), gone), "at " + gone);
+        assertEquals(-9, at(first.get(0).level(), 1.25), 1e-9, "to the end of the word");
+        // What the return makes of the first gives way from 1.75 s on, of the second from 3.75 s, and of what is sent never.
+        for (double t = 0; t < 60; t += 0.25) assertEquals(0, at(level(plan, "far"), t), 1e-9, "at " + t);
+        for (double[] stopped : new double[][] {{3, 1.75}, {4, 3.75}}) {
+            Work.Course level = plan.buses().get(0).input().stream().filter(x -> x.source().equals(new Work.Source.Made((int) stopped[0]))).findFirst().orElseThrow().level();
+            assertEquals(0, at(level, stopped[1]), 1e-9);
+            for (double gone : new double[] {stopped[1] + 0.31, 5, 60}) assertEquals(GainCurve.SILENT, at(level, gone), "at " + gone);
+        }
         // Of the return, throws and the lead with its echoes have only what was thrown.
-        assertEquals(2, plan.works().get(3).shares().get(0).size());
-        assertTrue(print(plan, "throws").startsWith("parts of far/0@"));
-        assertEquals(1, plan.prints().get(1).sum().size());
-        assertEquals(2, plan.prints().get(2).sum().size());
-        assertEquals(1, plan.prints().get(3).sum().size());
+        assertEquals(List.of(2, 3, 1), plan.prints().subList(1, 4).stream().map(x -> x.sum().size()).toList());
+        assertTrue(print(plan, "throws").startsWith("far for verse bar 2@"), print(plan, "throws"));
     }
 
     /** The next word may begin where the one before is stopped. */

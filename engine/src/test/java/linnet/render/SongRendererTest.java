@@ -11,6 +11,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -259,6 +260,43 @@ class SongRendererTest {
         assertTrue(db(far, 0.3, 0.6) > -50);
         for (int i = (int) (1.1 * RATE); i < 1.9 * RATE; i++) assertEquals(0, far[i]);
         assertTrue(db(far, 2.2, 2.6) > -50);
+    }
+
+    /** What gives way is what the return makes of the word: what is sent there stays, to the bit, and so does another word that is not over. */
+    @Test
+    void aStopEndsItsOwnWordAlone() throws Exception {
+        String song = """
+                parts: { one: { take: a.wav, sends: { far: -12 dB } } }
+                returns: { far: { chain: [ reverb: { decay: 3 s } ] } }
+                throws: [ %s ]
+                prints: [ far ]
+                """, stopped = "{ part: one, word: bar 1, length: 1 beat, to: far, stop: 2 beats }", other = "{ part: one, word: bar 1 beat 2, length: 1 beat, to: far }";
+        Samples take = noise(10, 4, 0.5);
+        double[] sent = render(song.formatted(""), 1, take).get("far")[0], far = render(song.formatted(stopped), 1, take).get("far")[0];
+        int over = (int) (1.1 * RATE);
+        assertTrue(db(far, 0.3, 0.6) > db(sent, 0.3, 0.6) + 6);
+        assertArrayEquals(Arrays.copyOfRange(sent, over, sent.length), Arrays.copyOfRange(far, over, sent.length));
+        double[] ringing = render(song.formatted(other), 1, take).get("far")[0], both = render(song.formatted(stopped + ", " + other), 1, take).get("far")[0];
+        assertArrayEquals(Arrays.copyOfRange(ringing, over, sent.length), Arrays.copyOfRange(both, over, sent.length));
+    }
+
+    /** A room that was shut still rings: what is left of a word in it must not come back with the next. */
+    @Test
+    void aStoppedWordDoesNotComeBackWithTheNext() throws Exception {
+        String song = """
+                parts: { one: { take: a.wav } }
+                returns: { far: { chain: [ reverb: { decay: 3 s } ] } }
+                throws: [ %s { part: one, word: bar 3, length: 1 beat, to: far, stop: 4 beats } ]
+                prints: [ far, throws ]
+                """, first = "{ part: one, word: bar 1, length: 1 beat, to: far, stop: 2 beats },";
+        Samples take = noise(10, 4, 0.5);
+        Map<String, double[][]> alone = render(song.formatted(""), 1, take), both = render(song.formatted(first), 1, take);
+        int over = (int) (1.1 * RATE);
+        for (String print : List.of("far", "throws")) {
+            double[] x = alone.get(print)[0], y = both.get(print)[0];
+            assertTrue(db(y, 0.3, 0.6) > -50);
+            assertArrayEquals(Arrays.copyOfRange(x, over, x.length), Arrays.copyOfRange(y, over, x.length), print);
+        }
     }
 
     /** An echo of an eighth would keep the first tempo of a song that has two; so it is refused. */

@@ -85,6 +85,18 @@ class CompTest {
         for (int i = at(0.6); i < take.length; i++) assertEquals(CENTRE * take[i], x[i], 1e-7, "at " + i);
     }
 
+    /** A take of one channel beside one that has the same in both: nothing steps at the join, which is told so, in the part and before its chain, in whatever order. */
+    @Test
+    void oneChannelBesideTwoIsAsLoud() throws Exception {
+        Samples one = noise(15, 4, 0.3), both = new Samples(RATE, one.data()[0], one.data()[0]);
+        for (Samples[] takes : List.of(new Samples[] {one, both}, new Samples[] {both, one})) {
+            SongRig rig = new SongRig(folder);
+            Map<String, double[][]> prints = rig.render("parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 2 s } ] } }\nprints: [ lead, lead dry ]\n", 1, List.of(marks(), marks()), takes);
+            assertEquals(0, rig.joins.get(0).joint().level(), 1e-6);
+            for (double[][] x : prints.values()) for (double[] side : x) for (int i = 0; i < at(4); i++) assertEquals(one.data()[0][i], side[i], 1e-7, "at " + i);
+        }
+    }
+
     /** Strangers at equal level: no swell and no dip in the middle of the fade. */
     @Test
     void theLevelOfStrangersStaysEven() throws Exception {

@@ -28,7 +28,7 @@ record Cutting(double rate, List<Path> takes, ToIntFunction<String> works) {
         Strip strip = new Strip();
         strip.lay(source.unedited());
         if (source instanceof Source.Edited edited) {
-            strip.nudge(edited.later());
+            strip.nudge(edited.of(), edited.later());
             edited.edits().forEach(strip::edit);
         }
         return strip.done(part.flipped());
@@ -95,9 +95,10 @@ record Cutting(double rate, List<Path> takes, ToIntFunction<String> works) {
             }
         }
 
-        void nudge(double later) {
+        /** What is sung is moved: the ends of a span of a file lie in that, the places of a comp in the song. */
+        void nudge(Source of, double later) {
             pieces.replaceAll(p -> new Work.Piece(p.of(), at(later)));
-            cuts.replaceAll(c -> c.moved(later));
+            if (of instanceof Source.Clip) cuts.replaceAll(c -> c.moved(later));
         }
 
         void edit(Edit edit) {

@@ -196,7 +196,7 @@ public final class SongPlanner {
         if (part.tidy().isPresent()) source = tidied(part, part.tidy().get(), source);
         boolean played = song.instrumental().filter(i -> i == part).isPresent();
         Work work = add(part.name().text(), List.of(new Work.Tap(source, Work.Course.of(part.into()), AS_IT_IS)), channels(source), chain(song, part), played);
-        strips.put(part.name().text(), new Strip(part.name().text(), work, channels(source) == 2, part.fader(), part.sends(), Double.POSITIVE_INFINITY));
+        strips.put(part.name().text(), new Strip(part.name().text(), work, hasSides(source), part.fader(), part.sends(), Double.POSITIVE_INFINITY));
     }
 
     private Cutting cutting() {
@@ -223,6 +223,13 @@ public final class SongPlanner {
     private void work(String called, String name, List<Work.Tap> input, Chain chain, Song.Fader fader, List<Song.Send> sends, double stop) throws ProblemsException {
         boolean stereo = input.stream().anyMatch(t -> !t.pan().place().isAlways(0) || channels(t) == 2);
         strips.put(name, new Strip(called, add(name, input, stereo ? 2 : 1, chain, false), true, fader, sends, stop));
+    }
+
+    /** By the takes that it all comes from, whatever the chains on the way make of them. */
+    private boolean hasSides(Work.Source source) {
+        if (source instanceof Work.Source.Edited e) return e.pieces().stream().anyMatch(p -> hasSides(p.of()));
+        if (source instanceof Work.Source.Made m) return works.get(m.work()).input().stream().anyMatch(t -> hasSides(t.source()));
+        return channels(source) == 2;
     }
 
     private int channels(Work.Tap tap) {

@@ -84,11 +84,10 @@ final class Joined implements Sound {
         if (from[i] > Long.MIN_VALUE) coming(i, at, piece, own, n);
         if (i + 1 < pieces.size()) leaving(i + 1, at, piece, own, n);
         for (GainCurve level : levels) level.process(at, piece, own, n);
-        // One side for both is as loud as it would be in the middle, at constant power.
-        double gain = channels == 2 && own == 1 ? Math.sqrt(0.5) : 1;
+        // One channel among pieces of two stands for two that are alike, so that it is as loud as they are.
         for (int c = 0; c < channels; c++) {
             double[] x = piece[Math.min(c, own - 1)], sum = into[c];
-            for (int k = 0; k < n; k++) sum[done + k] += gain * x[k];
+            for (int k = 0; k < n; k++) sum[done + k] += x[k];
         }
     }
 

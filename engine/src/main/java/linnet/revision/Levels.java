@@ -8,7 +8,6 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Stream;
 import linnet.setting.Unit;
-import linnet.song.Place;
 import linnet.song.Song;
 import linnet.song.Timeline;
 
@@ -119,7 +118,7 @@ final class Levels {
             into.add((double) s.to());
         }
         for (Song.Move m : song.moves()) {
-            for (Place.Range r : m.where()) {
+            for (Song.Stretch r : m.where()) {
                 into.add(bars(r.from()));
                 into.add(bars(r.to()));
             }
@@ -131,7 +130,7 @@ final class Levels {
         double db = base.get(f);
         for (Song.Move m : song.moves()) {
             if (!f.isMovedBy(m)) continue;
-            for (Place.Range r : m.where()) if (bars(r.from()) <= bars && bars < bars(r.to())) db += m.by(base.get(f));
+            for (Song.Stretch r : m.where()) if (bars(r.from()) <= bars && bars < bars(r.to())) db += m.by(base.get(f));
         }
         return db;
     }

@@ -21,7 +21,7 @@ import linnet.yaml.Tree;
  */
 final class MoveReader {
     /** In seconds. */
-    private static final double SHORTEST_RAMP = 0.005;
+    private static final double SHORTEST_RAMP = 0.005, USUAL_RAMP = 0.06;
     private static final String PAN = " pan", TO = "to ";
 
     private static final Shape MOVE = new Shape("a move")
@@ -55,9 +55,9 @@ final class MoveReader {
             }
             Map<String, Tree.Entry> what = new LinkedHashMap<>(table.entries());
             Tree.Entry ramp = what.remove("ramp");
-            double seconds = where.isEmpty() ? 0 : ramp(ramp, where.get(0).from());
+            List<Song.Stretch> ramped = ramped(where, ramp);
             for (Tree.Entry m : what.values()) {
-                if (m.value() instanceof Tree.Leaf leaf) move(m.key(), leaf.word(), where, seconds);
+                if (m.value() instanceof Tree.Leaf leaf) move(m.key(), leaf.word(), ramped);
                 else text.problems().report(m.value().at(), "a move wants one value, such as '+2 dB'");
             }
         }
@@ -74,23 +74,23 @@ final class MoveReader {
         return strips.with(new Turns(turns, text.problems()).in(chains));
     }
 
-    private void move(Word key, Word value, List<Place.Range> where, double ramp) {
+    private void move(Word key, Word value, List<Song.Stretch> where) {
         String words = key.text().strip().replaceAll("\\s+", " ");
         Span at = key.at();
         Optional<String> owner = chains.keySet().stream().filter(o -> words.startsWith(o + " ") && reach(o).names(words.substring(o.length() + 1))).max(Comparator.comparingInt(String::length));
         String[] way = words.split(" to ", 2);
         if (owner.isPresent()) {
-            reach(owner.get()).find(words.substring(owner.get().length() + 1), at).ifPresent(found -> turn(owner.get(), found, value, where, ramp));
+            reach(owner.get()).find(words.substring(owner.get().length() + 1), at).ifPresent(found -> turn(owner.get(), found, value, where));
         } else if (way.length == 2) {
-            fade(new Word(way[0], at), new Song.Fading.Send(new Word(way[1], at)), Faders.LEVEL, value, where, ramp);
+            fade(new Word(way[0], at), new Song.Fading.Send(new Word(way[1], at)), Faders.LEVEL, value, where);
         } else if (strips.fader(words).isEmpty() && words.endsWith(PAN)) {
-            fade(new Word(words.substring(0, words.length() - PAN.length()), at), new Song.Fading.Pan(), Faders.PAN, value, where, ramp);
+            fade(new Word(words.substring(0, words.length() - PAN.length()), at), new Song.Fading.Pan(), Faders.PAN, value, where);
         } else if (strips.fader(words).isEmpty() && inside(words).isPresent()) {
             String name = inside(words).get();
             List<String> steps = reach(name).steps();
             text.problems().report(at, "'" + name + "' has no step and setting '" + words.substring(name.length() + 1) + "' (its steps are " + (steps.isEmpty() ? "none" : String.join(", ", steps)) + ")");
         } else {
-            fade(new Word(words, at), new Song.Fading.Level(), Faders.LEVEL, value, where, ramp);
+            fade(new Word(words, at), new Song.Fading.Level(), Faders.LEVEL, value, where);
         }
     }
 
@@ -103,14 +103,14 @@ final class MoveReader {
         return chains.keySet().stream().filter(o -> words.startsWith(o + " ")).max(Comparator.comparingInt(String::length));
     }
 
-    private void fade(Word what, Song.Fading of, Quantity setting, Word value, List<Place.Range> where, double ramp) {
+    private void fade(Word what, Song.Fading of, Quantity setting, Word value, List<Song.Stretch> where) {
         boolean isLevel = !(of instanceof Song.Fading.Pan);
         boolean to = value.text().strip().startsWith(TO);
         OptionalDouble amount = to ? setting.read(goal(value), text.problems()).map(v -> OptionalDouble.of(((Value.Amount) v).value())).orElse(OptionalDouble.empty())
                 // Levels are differences with or without a sign.
                 : isLevel ? text.number(setting, new Tree.Leaf(value)) : difference(setting, value);
         if (amount.isEmpty()) return;
-        Song.Move move = new Song.Move(where, what, of, to, amount.getAsDouble(), ramp);
+        Song.Move move = new Song.Move(where, what, of, to, amount.getAsDouble());
         // What it moves may be missing: that is said where all names are looked at.
         double base = strips.base(what.text(), of).orElse(0), end = base + move.by(base);
         if (!isLevel && !setting.inRange(end)) text.problems().report(value.at(), "pan would be " + setting.unit().format(end) + " there: no further than to the side");
@@ -134,14 +134,14 @@ final class MoveReader {
         return courses.subList(0, n).stream().anyMatch(a -> courses.subList(n, courses.size()).stream().anyMatch(b -> Shift.meet(a, b)));
     }
 
-    private void turn(String owner, Reach.Found what, Word value, List<Place.Range> where, double ramp) {
+    private void turn(String owner, Reach.Found what, Word value, List<Song.Stretch> where) {
         boolean to = value.text().strip().startsWith(TO);
         if (to) {
             Optional<Value> goal = what.setting().read(goal(value), text.problems());
             if (goal.isPresent() && goal.get() instanceof Value.Named) text.problems().report(value.at(), what.setting().name() + " cannot move to a word");
-            else goal.ifPresent(v -> turns.add(new Turn(where, owner, what, true, v, value, ramp)));
+            else goal.ifPresent(v -> turns.add(new Turn(where, owner, what, true, v, value)));
         } else {
-            difference(what.setting(), value).ifPresent(by -> turns.add(new Turn(where, owner, what, false, new Value.Amount(by), value, ramp)));
+            difference(what.setting(), value).ifPresent(by -> turns.add(new Turn(where, owner, what, false, new Value.Amount(by), value)));
         }
     }
 
@@ -159,15 +159,24 @@ final class MoveReader {
         return by;
     }
 
-    /** 60 ms in a gap is common practice; a whole bar is a swell. */
-    private double ramp(Tree.Entry entry, double from) {
-        if (entry == null) return 0.06;
-        if (!(entry.value() instanceof Tree.Leaf leaf)) {
-            text.problems().report(entry.value().at(), "a ramp is a length such as '1 beat' or '60 ms'");
-            return SHORTEST_RAMP;
+    /** 60 ms in a gap is common practice; a whole bar is a swell. Its beats are those on its own side of each border. */
+    private List<Song.Stretch> ramped(List<Place.Range> where, Tree.Entry ramp) {
+        if (ramp == null) return where.stream().map(r -> new Song.Stretch(r.from(), r.to(), USUAL_RAMP, USUAL_RAMP)).toList();
+        if (!(ramp.value() instanceof Tree.Leaf leaf)) {
+            text.problems().report(ramp.value().at(), "a ramp is a length such as '1 beat' or '60 ms'");
+            return List.of();
         }
-        double seconds = place.length(leaf.word(), from).orElse(SHORTEST_RAMP);
-        if (seconds < SHORTEST_RAMP) text.problems().report(leaf.word().at(), "a ramp has 5 ms or more: a shorter one is a click");
-        return Math.max(SHORTEST_RAMP, seconds);
+        List<Song.Stretch> ramped = new ArrayList<>();
+        for (Place.Range r : where) {
+            OptionalDouble in = place.lengthBefore(leaf.word(), r.from());
+            if (in.isEmpty()) return List.of();
+            double out = place.length(leaf.word(), r.to()).orElse(in.getAsDouble());
+            if (Math.min(in.getAsDouble(), out) < SHORTEST_RAMP) {
+                text.problems().report(leaf.word().at(), "a ramp has 5 ms or more: a shorter one is a click");
+                return List.of();
+            }
+            ramped.add(new Song.Stretch(r.from(), r.to(), in.getAsDouble(), out));
+        }
+        return ramped;
     }
 }

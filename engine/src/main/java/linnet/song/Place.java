@@ -32,6 +32,8 @@ public final class Place {
     private static final Pattern LENGTH = Pattern.compile("(\\d{1,4}(?:\\.\\d{1,6})?) (beats?|bars?)");
     private static final Pattern NOTE = Pattern.compile("(\\d{1,2})/(\\d{1,2})( dotted| triplet)?");
     private static final int LONGEST = 120;
+    /** Less is rounding. */
+    private static final double SAME_BEATS = 1e-6;
 
     /** What a length can be, for editors. */
     static final String LENGTHS = "[0-9]+([.][0-9]+)? *(beats?|bars?|s|ms)|[0-9]{1,2}/[0-9]{1,2}( dotted| triplet)?";
@@ -170,25 +172,35 @@ public final class Place {
      * A length of time from a place on, in seconds: {@code 2 beats}, {@code 1 bar}, {@code 1/8 dotted}, {@code 350 ms}.
      */
     OptionalDouble length(Word word, double from) {
+        return length(word, from, false);
+    }
+
+    /** The same of what ends at a place: its beats are those before it. */
+    OptionalDouble lengthBefore(Word word, double to) {
+        return length(word, to, true);
+    }
+
+    private OptionalDouble length(Word word, double at, boolean before) {
         String text = plain(word.text());
         OptionalDouble seconds = Unit.SECONDS.parse(text);
         if (seconds.isPresent() && seconds.getAsDouble() >= 0) return seconds;
         Matcher counted = LENGTH.matcher(text), note = NOTE.matcher(text);
-        int bar = time.bar(from);
-        double beat = time.beat(from);
+        int bar = time.bar(at);
+        double beat = time.beat(at), beats;
+        // What ends at a bar line is counted in the bar that ends there.
+        Metre metre = time.metre(before && beat < 1 + SAME_BEATS ? bar - 1 : bar);
         if (counted.matches()) {
-            double n = Double.parseDouble(counted.group(1));
-            double beats = counted.group(2).startsWith("bar") ? n * time.metre(bar).beats() : n;
-            return OptionalDouble.of(time.seconds(bar, beat + beats) - from);
-        }
-        if (note.matches() && Integer.parseInt(note.group(2)) > 0) {
+            beats = Double.parseDouble(counted.group(1)) * (counted.group(2).startsWith("bar") ? metre.beats() : 1);
+        } else if (note.matches() && Integer.parseInt(note.group(2)) > 0) {
             double quarters = 4.0 * Integer.parseInt(note.group(1)) / Integer.parseInt(note.group(2));
             if (" dotted".equals(note.group(3))) quarters *= 1.5;
             if (" triplet".equals(note.group(3))) quarters *= 2.0 / 3;
-            return OptionalDouble.of(quarters * 60 / time.bpm(from));
+            beats = quarters / metre.quarters();
+        } else {
+            problems.report(word.at(), "\"" + cut(text) + "\" is no length; say '2 beats', '1 bar', '1/8 dotted' or '350 ms'");
+            return OptionalDouble.empty();
         }
-        problems.report(word.at(), "\"" + cut(text) + "\" is no length; say '2 beats', '1 bar', '1/8 dotted' or '350 ms'");
-        return OptionalDouble.empty();
+        return OptionalDouble.of(before ? at - time.seconds(bar, beat - beats) : time.seconds(bar, beat + beats) - at);
     }
 
     /** A place, or a length after one: where something ends. Seconds are a place, milliseconds a length. */

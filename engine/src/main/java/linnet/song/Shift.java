@@ -9,10 +9,11 @@ import java.util.Optional;
  *
  * @param from second from which it holds in full
  * @param to second to which it does
- * @param ramp seconds it takes to come, before the stretch, and to go, after it
+ * @param in seconds it takes to come, before the stretch
+ * @param out seconds it takes to go, after it
  * @param by how much, in the unit of what moves
  */
-public record Shift(double from, double to, double ramp, double by) {
+public record Shift(double from, double to, double in, double out, double by) {
     /** Less is rounding. */
     private static final double SAME_SECONDS = 1e-6;
 
@@ -29,7 +30,7 @@ public record Shift(double from, double to, double ramp, double by) {
     public static List<List<Corner>> courses(List<Shift> all) {
         List<List<Corner>> courses = new ArrayList<>();
         for (Shift s : all) {
-            double in = s.comes(all), end = s.to, out = s.ramp;
+            double in = s.comes(all), end = s.to, out = s.out;
             Optional<Shift> next = all.stream().filter(s::leadsTo).findFirst();
             if (next.isPresent()) {
                 out = next.get().comes(all);
@@ -45,7 +46,7 @@ public record Shift(double from, double to, double ramp, double by) {
     }
 
     private double comes(List<Shift> all) {
-        return all.stream().filter(before -> before.leadsTo(this)).mapToDouble(before -> before.to - before.from).reduce(ramp, Math::min);
+        return all.stream().filter(before -> before.leadsTo(this)).mapToDouble(before -> before.to - before.from).reduce(in, Math::min);
     }
 
     /** Whether one is there while the other is, but for going while that comes. */

@@ -124,15 +124,26 @@ public record Song(
     public record Return(Word name, Chain chain, Fader fader) {}
 
     /**
+     * From a second to another, with how long what is other there takes.
+     *
+     * @param in seconds it takes to come, up to where the stretch begins
+     * @param out seconds it takes to go, from where it ends
+     */
+    public record Stretch(double from, double to, double in, double out) {
+        Shift shift(double by) {
+            return new Shift(from, to, in, out, by);
+        }
+    }
+
+    /**
      * Where something is other than in the base of the song.
      *
      * @param what what moves: a part, group or return, or the instrumental
      * @param of which of its settings
      * @param to whether it goes to the value itself, and not by so much
      * @param value where it goes to, or by how far: dB, or percent to the right
-     * @param ramp seconds it takes, ending where the stretch begins and beginning where it ends
      */
-    public record Move(List<Place.Range> where, Word what, Fading of, boolean to, double value, double ramp) {
+    public record Move(List<Stretch> where, Word what, Fading of, boolean to, double value) {
         /** @param base where it is in the base of the song, which for a level by ear is known only once it is heard */
         public double by(double base) {
             return to ? value - base : value;
@@ -140,7 +151,7 @@ public record Song(
 
         /** For each stretch one. */
         public List<Shift> shifts(double base) {
-            return where.stream().map(r -> new Shift(r.from(), r.to(), ramp, by(base))).toList();
+            return where.stream().map(s -> s.shift(by(base))).toList();
         }
 
         /** Whether both are of one setting of one strip. */

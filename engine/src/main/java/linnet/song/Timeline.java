@@ -70,12 +70,13 @@ public final class Timeline {
      * When a beat of a bar comes.
      *
      * @param bar 0 for the pick-up
-     * @param beat from 1; parts of a beat after the point. Beyond the bar it counts on into the next.
+     * @param beat from 1; parts of a beat after the point. Beyond the bar it counts on into the next, below 1 back into the one before.
      */
     public double seconds(int bar, double beat) {
         double beats = beat - 1;
         int at = bar;
         while (beats >= stretch(at).metre.beats()) beats -= stretch(at++).metre.beats();
+        while (beats < 0) beats += stretch(--at).metre.beats();
         return stretch(at).at(at, beats);
     }
 

@@ -12,9 +12,8 @@ import linnet.text.Word;
  * @param to whether it goes to the value itself, and not by so much
  * @param value where it goes to, or by how much
  * @param said where the text says so
- * @param ramp seconds it takes
  */
-record Turn(List<Place.Range> where, String owner, Reach.Found what, boolean to, Value value, Word said, double ramp) {
+record Turn(List<Song.Stretch> where, String owner, Reach.Found what, boolean to, Value value, Word said) {
     boolean isOfSame(Turn other) {
         return owner.equals(other.owner) && what.isSame(other.what);
     }
@@ -26,6 +25,6 @@ record Turn(List<Place.Range> where, String owner, Reach.Found what, boolean to,
 
     /** For each stretch one. */
     List<Shift> shifts() {
-        return where.stream().map(r -> new Shift(r.from(), r.to(), ramp, by())).toList();
+        return where.stream().map(s -> s.shift(by())).toList();
     }
 }

@@ -118,10 +118,13 @@ class CuttingTest {
         assertEquals("take0 |24000±22560 - |96000±24000 take1", shown(edited("{ comp: [ { take: a.wav, from: verse, to: 0.5 s }, { take: b.wav, from: chorus } ] }")));
     }
 
+    /** What is sung is moved; places of the song are not, in a comp as in edits. The ends of a span of a file go with it. */
     @Test
-    void aNudgeMovesAllOfIt() throws Exception {
+    void aNudgeMovesTheTakes() throws Exception {
         assertEquals("take0+960", shown(edited("{ take: a.wav, nudge: 20 ms later }")));
-        assertEquals("- |96000±24000 take0-960", shown(edited("{ comp: [ { take: a.wav, from: 2.02 s } ], nudge: 20 ms earlier }")));
+        assertEquals("- |96000±24000 take0-960", shown(edited("{ comp: [ { take: a.wav, from: 2 s } ], nudge: 20 ms earlier }")));
+        assertEquals("take0+32160 |96000 take1+32160 |144000 -", shown(edited("{ comp: [ { take: a.wav, from: verse }, { take: b.wav, from: chorus, exact: yes, to: chorus bar 2 } ], nudge: 670 ms later }")));
+        assertEquals("- |49080~240 take0+960", shown(edited("{ take: a.wav, from: 1 s, nudge: 20 ms later }")));
         assertEquals("- |120~240 take0-960", shown(edited("{ take: a.wav, nudge: 20 ms earlier }")), "what would begin before the song fades in");
         assertEquals("take0[48000]-960", shown(edited("{ take: a.wav, at: 1 s, nudge: 20 ms earlier }")));
     }

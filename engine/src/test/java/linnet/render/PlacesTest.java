@@ -42,6 +42,23 @@ class PlacesTest {
         }
     }
 
+    /** A part made of another is put in its place as that is: by what the take was recorded in, not by what a chain makes of it. */
+    @Test
+    void aPartOfAPartLiesAsThatDoes() throws Exception {
+        String song = """
+                parts: { lead: { take: a.wav, pan: %1$s, chain: [ reverb: { mix: 5 %% } ] }, copy: { from: lead, pan: %1$s, polarity: flipped }, copy of that: { from: copy, pan: %1$s, edits: [ { mute: chorus } ] } }
+                prints: [ lead, copy, copy of that ]
+                """;
+        Samples mono = SongRig.noise(23, 2, 0.3), stereo = new Samples(SongRig.RATE, mono.data()[0], SongRig.noise(24, 2, 0.3).data()[0]);
+        for (String pan : List.of("centre", "30 % left")) {
+            for (Samples take : List.of(mono, stereo)) {
+                Map<String, double[][]> prints = rig().render(song.formatted(pan), 1, take);
+                assertTrue(SongRig.residue(Map.of("lead", prints.get("lead"), "copy", prints.get("copy"), "none", new double[2][prints.get("lead")[0].length]), "none", List.of("lead", "copy")) < -150, pan);
+                for (int c = 0; c < 2; c++) assertEquals(SongRig.db(prints.get("lead")[c], 0.2, 1.8), SongRig.db(prints.get("copy of that")[c], 0.2, 1.8), 0.001, pan);
+            }
+        }
+    }
+
     /** What a group or a return gets does not depend on whether anything in it is off the centre: its threshold stays where it was. */
     @Test
     void aLevelDoesNotJumpWhenAMemberLeavesTheCentre() throws Exception {

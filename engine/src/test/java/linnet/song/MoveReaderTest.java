@@ -7,7 +7,11 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.List;
+import java.util.TreeSet;
 import linnet.chain.Link;
+import linnet.setting.Live;
+import linnet.setting.Value;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
 import org.junit.jupiter.api.Test;
@@ -32,6 +36,44 @@ class MoveReaderTest {
 
     private String said(String text) {
         return assertThrows(ProblemsException.class, () -> read(text)).getMessage().replace(folder + "/", "").lines().findFirst().orElseThrow();
+    }
+
+    /** A ramp of beats, bars or notes is as long as those that lie there, before each stretch and after it. */
+    @Test
+    void aRampGoesByTheTempoOnItsSideOfTheBorder() throws Exception {
+        String song = """
+                song: lines
+                tempo: { bar 1: 120 bpm, bar 4: 40 bpm, bar 6: 60 bpm }
+                metre: { bar 1: 4/4, bar 4: 3/4, bar 6: 4/4 }
+                sections: { chorus 1: 2, verse: 3, chorus 2: 4, chorus 3: 6, end: 7 }
+                parts: { one: { take: a.wav, chain: [ trim: { level: -3 dB } ] } }
+                moves: { MOVE }
+                """;
+        // A beat at 120, 40 and 60 bpm lasts 0.5, 1.5 and 1 s.
+        ramps(song, "chorus *: { ramp: 1 beat, one: -6 dB, one trim level: -6 dB }", new double[][] {{0.5, 0.5}, {0.5, 1}, {1.5, 1}});
+        ramps(song, "chorus *: { ramp: 1/8 dotted, one: -6 dB, one trim level: -6 dB }", new double[][] {{0.375, 0.375}, {0.375, 0.75}, {1.125, 0.75}});
+        ramps(song, "chorus *: { ramp: 1 bar, one: -6 dB, one trim level: -6 dB }", new double[][] {{2, 2}, {2, 4}, {4.5, 4}});
+        ramps(song, "verse beat 2 to verse beat 4: { ramp: 3 beats, one: -6 dB, one trim level: -6 dB }", new double[][] {{1.5, 3.5}});
+        ramps(song, "chorus *: { ramp: 80 ms, one: -6 dB, one trim level: -6 dB }", new double[][] {{0.08, 0.08}, {0.08, 0.08}, {0.08, 0.08}});
+    }
+
+    private void ramps(String song, String move, double[][] expected) throws Exception {
+        Path file = folder.resolve("song.yaml");
+        Files.writeString(file, song.replace("MOVE", move));
+        Song read = SongReader.read(file, Builtins.catalogue());
+        List<Shift> shifts = read.moves().get(0).shifts(0);
+        assertEquals(expected.length, shifts.size());
+        for (int i = 0; i < expected.length; i++) {
+            assertEquals(expected[i][0], shifts.get(i).in(), 1e-9, move);
+            assertEquals(expected[i][1], shifts.get(i).out(), 1e-9, move);
+        }
+        // A setting moves with the level.
+        TreeSet<Long> corners = new TreeSet<>(), moved = new TreeSet<>();
+        Shift.courses(shifts).forEach(c -> c.forEach(k -> corners.add(Math.round(k.seconds() * 1e6))));
+        Link.Use trim = (Link.Use) read.parts().get(0).chain().links().get(0);
+        Live level = (Live) trim.values().settings().all().get(0);
+        ((Value.Curve) trim.values().get(level).orElseThrow()).points().forEach(p -> moved.add(Math.round(p.seconds() * 1e6)));
+        assertEquals(corners, moved, move);
     }
 
     /** A setting that cannot move, is not there or goes too far is told at its place, with what can. */

@@ -24,7 +24,7 @@ class TimelineTest {
     private static final double BAR_1 = 0.6, BAR_9 = BAR_1 + 8 * 2.4, BAR_13 = BAR_9 + 4 * 0.9, BAR_15 = BAR_13 + 2 * 4.8;
 
     @ParameterizedTest
-    @CsvSource({"0, 4, 0", "1, 1, 0.6", "1, 3, 1.8", "2, 1.5, 3.3", "9, 1, 19.8", "9, 2, 20.1", "13, 1, 23.4", "13, 2, 24.6", "8, 5, 19.8", "8, 6, 20.1", "12, 4.5, 24.0"})
+    @CsvSource({"0, 4, 0", "1, 1, 0.6", "1, 3, 1.8", "2, 1.5, 3.3", "9, 1, 19.8", "9, 2, 20.1", "13, 1, 23.4", "13, 2, 24.6", "8, 5, 19.8", "8, 6, 20.1", "12, 4.5, 24.0", "1, 0, 0", "2, -1, 1.8", "13, 0, 23.1", "14, 0, 27.0", "1, -1, -0.6"})
     void beatsLieWhereTheSumOfTheOnesBeforePutsThem(int bar, double beat, double seconds) {
         assertEquals(seconds, TIME.seconds(bar, beat), 1e-9);
     }

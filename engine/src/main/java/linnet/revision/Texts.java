@@ -81,7 +81,12 @@ final class Texts {
     }
 
     private void compare(List<String> path, Tree was, Tree now) {
-        if (text(was).equals(text(now)) || told.told(path)) return;
+        if (text(was).equals(text(now))) return;
+        if (isSend(path)) {
+            send(path, was, now);
+            return;
+        }
+        if (told.told(path)) return;
         if (was instanceof Tree.Table a && now instanceof Tree.Table b) {
             Set<String> keys = new LinkedHashSet<>(b.entries().keySet());
             keys.addAll(a.entries().keySet());
@@ -98,6 +103,26 @@ final class Texts {
             // A level beside another is told as a level is.
             change(path.size() == 2 && path.get(0).equals(BALANCE) ? path.subList(1, 2) : path, Wording.of(path.isEmpty() ? "" : path.get(path.size() - 1), text(was), text(now)));
         }
+    }
+
+    /** What is sent to one return. */
+    private static boolean isSend(List<String> path) {
+        return path.size() > 2 && path.get(path.size() - 2).equals(SENDS);
+    }
+
+    /** Its level is written alone, or in a table beside where it is taken. */
+    private void send(List<String> path, Tree was, Tree now) {
+        if (!told.told(path) && !level(was).equals(level(now))) change(path, Wording.of("level", level(was), level(now)));
+        if (isBefore(was) != isBefore(now)) change(path, isBefore(now) ? "taken before the level, was after it" : "taken after the level, was before it");
+    }
+
+    private static String level(Tree send) {
+        if (!(send instanceof Tree.Table t)) return text(send);
+        return t.entries().containsKey("level") ? word(t, "level") : "0 dB";
+    }
+
+    private static boolean isBefore(Tree send) {
+        return send instanceof Tree.Table t && t.entries().containsKey("before");
     }
 
     /** Rows that are the same in both stay out; of the others those of one label are compared. */

@@ -55,7 +55,7 @@ public final class Version {
         List<String> inside = path.get(0).equals("instrumental") ? path : path.subList(1, path.size());
         if (inside.size() == 2 && inside.get(1).equals("level")) return known.contains(inside.get(0)) && !measured.contains(inside.get(0));
         if (inside.size() == 2 && inside.get(1).equals("sends level")) return known.contains(inside.get(0)) && measured.stream().noneMatch(m -> m.startsWith(inside.get(0) + " to "));
-        boolean send = inside.size() == 3 && inside.get(1).equals("sends") || inside.size() == 4 && inside.get(1).equals("sends") && inside.get(3).equals("level");
+        boolean send = inside.size() == 3 && inside.get(1).equals("sends");
         String name = send ? inside.get(0) + " to " + inside.get(2) : "";
         return known.contains(name) && !measured.contains(name);
     }

@@ -106,6 +106,19 @@ class RevisionTest {
         }
     }
 
+    /** How much of a voice goes to a return hangs on it as much as on the level of the send. */
+    @Test
+    void whereASendIsTakenIsTold() throws Exception {
+        String after = "lead to plate taken after the level, was before it", before = "lead to plate taken before the level, was after it";
+        assertEquals(List.of(before), after("plate: -14 dB }", "plate: { level: -14 dB, before: level } }"));
+        assertEquals(List.of("lead to plate 2 dB lower", before), after("plate: -14 dB }", "plate: { level: -16 dB, before: level } }"));
+        Files.writeString(old, SONG.replace("plate: -14 dB }", "plate: { level: -14 dB, before: level } }"));
+        assertEquals(List.of(after), after("plate: -14 dB }", "plate: { level: -14 dB } }"));
+        assertEquals(List.of("lead to plate 15 LU under, was -14 dB", after), after("plate: -14 dB }", "plate: 15 LU under }"));
+        Files.writeString(old, SONG.replace("plate: -14 dB }", "plate: 15 LU under }"));
+        assertEquals(List.of("lead to plate 1 LU lower (16 LU under, was 15 LU under)", before), after("plate: -14 dB }", "plate: { level: 16 LU under, before: level } }"));
+    }
+
     /** A setting that moves is told by how far, and the whole song needs no place. */
     @Test
     void movesOfSettingsAreDifferences() throws Exception {

@@ -22,7 +22,7 @@ final class Texts {
     /** Keys that say where something stands in the text, and not what it is. */
     private static final Set<String> PLACES = Set.of("parts", "groups", "returns", "chain", "steps", USE);
     private static final Map<String, String> ONE = Map.of("throws", "throw", "prints", PRINT);
-    private static final String MOVES = "moves", SENDS = "sends", BALANCE = "balance";
+    private static final String SENDS = "sends", BALANCE = "balance";
 
     /** What another comparison tells already, by its path in the text. */
     interface Told {
@@ -172,30 +172,25 @@ final class Texts {
     }
 
     private void added(List<String> path, Tree what) {
-        if (told.told(path)) return;
-        if (isOfEntries(path) && what instanceof Tree.Table t) moved(t).forEach(e -> added(with(path, e.key().text()), e.value()));
-        else change(path, isMoved(path) ? Wording.moved(path.get(2), text(what)) : "is new" + said(path, what, ": "));
+        if (told.told(path) || isMove(path)) return;
+        if (isOfEntries(path) && what instanceof Tree.Table t) t.entries().values().forEach(e -> added(with(path, e.key().text()), e.value()));
+        else change(path, "is new" + said(path, what, ": "));
     }
 
     private void gone(List<String> path, Tree what) {
-        if (told.told(path)) return;
-        if (isOfEntries(path) && what instanceof Tree.Table t) moved(t).forEach(e -> gone(with(path, e.key().text()), e.value()));
-        else change(path, isMoved(path) ? Wording.unmoved(path.get(2), text(what)) : "is gone" + said(path, what, ", was "));
+        if (told.told(path) || isMove(path)) return;
+        if (isOfEntries(path) && what instanceof Tree.Table t) t.entries().values().forEach(e -> gone(with(path, e.key().text()), e.value()));
+        else change(path, "is gone" + said(path, what, ", was "));
     }
 
-    /** A move, or a table of what has a name of its own: each entry of it is told by itself. */
+    /** A table of what has a name of its own: each entry of it is told by itself. */
     private static boolean isOfEntries(List<String> path) {
-        return path.size() == 2 && path.get(0).equals(MOVES) || path.size() == 1 && (path.get(0).equals(MOVES) || PLACES.contains(path.get(0)));
+        return path.size() == 1 && PLACES.contains(path.get(0));
     }
 
-    /** A setting by which a move differs from the base. */
-    private static boolean isMoved(List<String> path) {
-        return path.size() == 3 && path.get(0).equals(MOVES) && !path.get(2).equals("ramp");
-    }
-
-    /** What a move moves; its ramp comes and goes with it. */
-    private static List<Tree.Entry> moved(Tree.Table move) {
-        return move.entries().values().stream().filter(e -> !e.key().text().equals("ramp")).toList();
+    /** A move as a whole, or all of them: what moves in it another comparison tells, and a ramp comes and goes with it. */
+    private static boolean isMove(List<String> path) {
+        return path.size() < 3 && path.get(0).equals(Moves.MOVES);
     }
 
     /** What is behind the name of an entry; nothing where that says it all. */
@@ -212,7 +207,7 @@ final class Texts {
     }
 
     private void change(List<String> path, String how) {
-        boolean move = path.size() > 1 && path.get(0).equals(MOVES);
+        boolean move = path.size() > 1 && path.get(0).equals(Moves.MOVES);
         List<String> words = new ArrayList<>();
         for (String key : move ? path.subList(2, path.size()) : path) {
             // Steps stand in their list under their word, and once more in their row.

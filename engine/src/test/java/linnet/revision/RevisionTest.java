@@ -130,6 +130,31 @@ class RevisionTest {
         assertEquals(List.of("verse 2: plate reverb high-pass 200 Hz lower", "verse 2: plate reverb width no longer to 50 %"), notes());
     }
 
+    /** Where a setting moves is told by what is heard, as levels are, and not by which entry of the text says so. */
+    @Test
+    void movesOfSettingsAreToldBySection() throws Exception {
+        String cut = "plate reverb high-pass: ";
+        String[][] changes = {
+            {"chorus *: { @+200 Hz }", "chorus 2: { @+200 Hz }", "chorus 1: plate reverb high-pass 200 Hz lower"},
+            {"chorus 2: { @+200 Hz }", "chorus *: { @+200 Hz }", "chorus 1: plate reverb high-pass 200 Hz higher"},
+            {"chorus *: { @+0.2 kHz }", "chorus 1: { @+200 Hz }\n  chorus 2: { @+150 Hz }", "chorus 2: plate reverb high-pass 50 Hz lower"},
+            {"chorus *: { @+200 Hz }", "chorus *: { @+150 Hz }\n  chorus 2 to end: { @+50 Hz }", "chorus 1: plate reverb high-pass 50 Hz lower"},
+            {"chorus *: { @to 500 Hz }", "chorus *: { @to 0.5 kHz }", ""},
+            {"chorus *: { @to 500 Hz }", "chorus 2: { @to 500 Hz }", "chorus 1: plate reverb high-pass no longer to 500 Hz"},
+            {"chorus *: { @to 500 Hz }", "chorus *: { @to 600 Hz }", "chorus 1, chorus 2: plate reverb high-pass to 600 Hz, was to 500 Hz"},
+            {"chorus *: { @to 500 Hz }", "chorus 1: { @+200 Hz }\n  chorus 2: { @to 500 Hz }", "chorus 1: plate reverb high-pass 200 Hz higher, was to 500 Hz"},
+            {"verse 2: { @+100 Hz }", "bar 9 to bar 11: { @+100 Hz }", "bar 11 to bar 13: plate reverb high-pass 100 Hz lower"},
+            {"verse 2: { low pan: +20 % }", "verse 2: { low pan: +10 % }", "verse 2: low pan 10 % to the left"},
+            {"verse 2: { lead gate release: +0.1 s }", "verse 2: { lead  gate release: +90 ms }", "verse 2: lead gate release 10 ms shorter"},
+            {"chorus *: { lead slow ratio: +2:1 }", "chorus 2: { lead slow ratio: +1:1 }", "chorus 1: lead slow ratio no longer +2:1|chorus 2: lead slow ratio +1:1, was +2:1"},
+        };
+        for (String[] c : changes) {
+            Files.writeString(old, SONG.replace("chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }", c[0].replace("@", cut)));
+            Files.writeString(now, SONG.replace("chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }", c[1].replace("@", cut)));
+            assertEquals(c[2].isEmpty() ? List.of() : List.of(c[2].split("\\|")), notes(), c[1]);
+        }
+    }
+
     /** A step that comes between moves nothing: chains that are brought in go by their files. */
     @Test
     void chainsThatAreUsedAreKnownByTheirFile() throws Exception {

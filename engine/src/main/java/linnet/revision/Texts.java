@@ -16,12 +16,12 @@ import linnet.yaml.Yaml;
 
 /** Compares two texts entry by entry, with the chain files that they name. */
 final class Texts {
-    private static final String USE = "use", FILE = "file", PRINT = "print";
+    private static final String USE = "use", FILE = "file", PRINT = "print", PRINTS = "prints";
     /** Keys whose word is the path of a chain. */
     private static final Set<String> CHAINS = Set.of("chain", "each", USE);
     /** Keys that say where something stands in the text, and not what it is. */
     private static final Set<String> PLACES = Set.of("parts", "groups", "returns", "chain", "steps", USE);
-    private static final Map<String, String> ONE = Map.of("throws", "throw", "prints", PRINT);
+    private static final Map<String, String> ONE = Map.of("throws", "throw", PRINTS, PRINT);
     private static final String SENDS = "sends", BALANCE = "balance";
 
     /** What another comparison tells already, by its path in the text. */
@@ -50,7 +50,22 @@ final class Texts {
         Problems problems = new Problems();
         Optional<Tree> tree = Yaml.read("text", file, file.toString(), problems);
         problems.check();
-        return whole(tree.orElseThrow(), file);
+        Tree whole = whole(tree.orElseThrow(), file);
+        if (!(whole instanceof Tree.Table top && top.entries().containsKey(PRINTS))) return whole;
+        Map<String, Tree.Entry> entries = new LinkedHashMap<>(top.entries());
+        entries.computeIfPresent(PRINTS, (key, e) -> new Tree.Entry(e.key(), prints(e.value())));
+        return new Tree.Table(top.at(), entries);
+    }
+
+    /** Prints by what they are called: which stands first changes no sound. */
+    private static Tree.Table prints(Tree prints) {
+        Map<String, Tree.Entry> called = new LinkedHashMap<>();
+        for (Tree row : prints instanceof Tree.Rows rows ? rows.rows() : List.of(prints)) {
+            Map<String, Tree.Entry> print = row instanceof Tree.Table t ? new LinkedHashMap<>(t.entries()) : new LinkedHashMap<>(Map.of(PRINT, new Tree.Entry(new Word(PRINT, row.at()), row)));
+            Tree.Entry name = Optional.ofNullable(print.remove("name")).orElse(print.get(PRINT));
+            called.put(text(name.value()), new Tree.Entry(name.key(), new Tree.Table(row.at(), print)));
+        }
+        return new Tree.Table(prints.at(), called);
     }
 
     /** The same tree with the chains in it that it names. */
@@ -144,7 +159,7 @@ final class Texts {
         return label.isEmpty() ? String.valueOf(row + 1) : label;
     }
 
-    /** A step by its word, a chain that is used by its file, a throw by its word of the song, a print by what it is called; numbered where one comes again. Empty for what has no name. */
+    /** A step by its word, a chain that is used by its file, a throw by its word of the song; numbered where one comes again. Empty for what has no name. */
     private static List<String> labels(List<Tree> rows) {
         List<String> labels = new ArrayList<>();
         for (Tree row : rows) {
@@ -153,7 +168,6 @@ final class Texts {
             if (row instanceof Tree.Table t && t.entries().size() == 1) label = t.entries().keySet().iterator().next();
             if (row instanceof Tree.Table t && !used(t).isEmpty()) label = used(t).substring(used(t).lastIndexOf('/') + 1);
             if (row instanceof Tree.Table t && t.entries().containsKey("word")) label = "of " + word(t, "part") + " at " + word(t, "word");
-            if (row instanceof Tree.Table t && t.entries().containsKey(PRINT)) label = word(t, t.entries().containsKey("name") ? "name" : PRINT);
             int again = 1;
             String first = label;
             while (!label.isEmpty() && labels.contains(label)) label = first + " " + ++again;
@@ -185,7 +199,7 @@ final class Texts {
 
     /** A table of what has a name of its own: each entry of it is told by itself. */
     private static boolean isOfEntries(List<String> path) {
-        return path.size() == 1 && PLACES.contains(path.get(0));
+        return path.size() == 1 && (PLACES.contains(path.get(0)) || path.get(0).equals(PRINTS));
     }
 
     /** A move as a whole, or all of them: what moves in it another comparison tells, and a ramp comes and goes with it. */

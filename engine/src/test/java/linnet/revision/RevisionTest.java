@@ -239,7 +239,18 @@ class RevisionTest {
         Files.writeString(old, SONG.replace("[ mix, lead ]", was));
         assertEquals(List.of("print end of low depth is new: 16-bit", "print lead is gone"), prints("[ mix, { print: low, name: end of low, from: verse 2, to: end, depth: 16-bit }, { print: low } ]"));
         assertEquals(List.of("print plate is new", "print end of low from chorus 2, was verse 2"), prints("[ mix, { print: plate }, { print: low, name: end of low, from: chorus 2, to: end }, { print: lead }, { print: low } ]"));
-        assertEquals(List.of("print in another order: mix, low, lead, end of low"), prints("[ mix, { print: low }, { print: lead }, { print: low, name: end of low, from: verse 2, to: end } ]"));
+        // Their order changes no sound.
+        assertEquals(List.of(), prints("[ mix, { print: low }, { print: lead }, { print: low, name: end of low, from: verse 2, to: end } ]"));
+    }
+
+    /** With settings or without, alone or in a list, a print is the one that is called so. */
+    @Test
+    void aPrintIsWhatItIsCalled() throws Exception {
+        assertEquals(List.of("print q is new: print mix, from chorus 1"), prints("[ mix, { print: mix, name: q, from: chorus 1 }, lead ]"));
+        assertEquals(List.of("print lead depth is new: 16-bit"), prints("[ { print: lead, depth: 16-bit }, mix ]"));
+        assertEquals(List.of("print lead is gone"), prints("mix"));
+        assertEquals(List.of("print Lead is new: lead", "print lead is gone"), prints("[ mix, { print: lead, name: Lead } ]"));
+        assertEquals(List.of("print lead print low, was lead"), prints("[ mix, { print: low, name: lead } ]"));
     }
 
     private List<String> prints(String prints) throws IOException, ProblemsException {

@@ -21,6 +21,8 @@ final class Texts {
     private static final Set<String> CHAINS = Set.of("chain", "each", USE);
     /** Keys that say where something stands in the text, and not what it is. */
     private static final Set<String> PLACES = Set.of("parts", "groups", "returns", "chain", "steps", USE);
+    /** Keys whose word is a name, be it one in digits. */
+    private static final Set<String> NAMES = Set.of("song", "take", "name", FILE, PRINT);
     private static final Map<String, String> ONE = Map.of("throws", "throw", PRINTS, PRINT);
     private static final String SENDS = "sends", BALANCE = "balance";
 
@@ -114,7 +116,7 @@ final class Texts {
             }
         } else if (was instanceof Tree.Rows a && now instanceof Tree.Rows b) {
             rows(path, a.rows(), b.rows());
-        } else {
+        } else if (!(was instanceof Tree.Leaf && now instanceof Tree.Leaf && !NAMES.contains(path.isEmpty() ? "" : path.get(path.size() - 1)) && Wording.isSame(text(was), text(now)))) {
             // A level beside another is told as a level is.
             change(path.size() == 2 && path.get(0).equals(BALANCE) ? path.subList(1, 2) : path, Wording.of(path.isEmpty() ? "" : path.get(path.size() - 1), text(was), text(now)));
         }
@@ -127,7 +129,7 @@ final class Texts {
 
     /** Its level is written alone, or in a table beside where it is taken. */
     private void send(List<String> path, Tree was, Tree now) {
-        if (!told.told(path) && !level(was).equals(level(now))) change(path, Wording.of("level", level(was), level(now)));
+        if (!told.told(path) && !Wording.isSame(level(was), level(now))) change(path, Wording.of("level", level(was), level(now)));
         if (isBefore(was) != isBefore(now)) change(path, isBefore(now) ? "taken before the level, was after it" : "taken after the level, was before it");
     }
 

@@ -112,11 +112,12 @@ final class Wording {
         return move.startsWith(TO) ? move.substring(TO.length()) : move;
     }
 
-    /** Whether two values are one, written otherwise. */
-    private static boolean isSame(String was, String now) {
+    /** Whether two values are one, written otherwise. A number alone has the unit of its setting: a second or a thousandth of it only that knows. */
+    static boolean isSame(String was, String now) {
         if (was.equals(now)) return true;
         for (Unit unit : Unit.values()) {
-            OptionalDouble before = written(unit, was), after = written(unit, now);
+            if (WAYS.get(unit) == TIME && written(unit, was).isPresent() != written(unit, now).isPresent()) continue;
+            OptionalDouble before = unit.parse(was), after = unit.parse(now);
             if (before.isPresent() && after.isPresent()) return Math.abs(after.getAsDouble() - before.getAsDouble()) < ROUNDING;
         }
         return false;

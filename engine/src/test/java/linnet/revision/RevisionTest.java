@@ -253,6 +253,23 @@ class RevisionTest {
         assertEquals(List.of("print lead print low, was lead"), prints("[ mix, { print: low, name: lead } ]"));
     }
 
+    /** A value that is written otherwise is no other. */
+    @Test
+    void theSameValueIsNoChange() throws Exception {
+        assertEquals(List.of(), after("100 bpm", "100.0"));
+        assertEquals(List.of(), after("1.8 s, high-pass: 300 Hz", "1800 ms, high-pass: 0.3 kHz"));
+        Path chain = now.resolveSibling("lead.yaml");
+        Files.writeString(now, SONG);
+        Files.writeString(chain, CHAIN.replace("3:1", "3.0:1").replace("-20 dB", "-20.00"));
+        assertEquals(List.of(), notes());
+        // A number alone has the unit of its setting, which is not told here.
+        Files.writeString(chain, CHAIN.replace("3:1", "4"));
+        assertEquals(List.of("lead compressor ratio 4, was 3:1"), notes());
+        Files.writeString(chain, CHAIN.replace("{ threshold: 10 dB over noise }", "{ hold: 65 }"));
+        Files.writeString(old.resolveSibling("lead.yaml"), CHAIN.replace("{ threshold: 10 dB over noise }", "{ hold: 65 ms }"));
+        assertEquals(List.of("lead gate hold 65, was 65 ms"), notes());
+    }
+
     private List<String> prints(String prints) throws IOException, ProblemsException {
         Files.writeString(now, SONG.replace("[ mix, lead ]", prints));
         return notes();

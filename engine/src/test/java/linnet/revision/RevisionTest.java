@@ -270,6 +270,36 @@ class RevisionTest {
         assertEquals(List.of("lead gate hold 65, was 65 ms"), notes());
     }
 
+    /** A file of a chain and a list that uses it are one; where chains differ, that is told in the words of the text. */
+    @Test
+    void aChainIsTheSameInAListOrAlone() throws Exception {
+        String file = "chain: lead.yaml";
+        Files.writeString(now.resolveSibling("other.yaml"), "chain: other\nsteps:\n  - trim\n");
+        Files.writeString(old.resolveSibling("other.yaml"), "chain: other\nsteps:\n  - trim\n");
+        for (String same : List.of("chain: [ use: lead.yaml ]", "chain: [ { use: ./lead.yaml } ]", "chain: [ { gate: { threshold: 10 dB over noise } }, { compressor: { name: slow, ratio: 3:1, threshold: -20 dB } }, de-ess ]")) {
+            Files.writeString(old, SONG.replace(file, same));
+            Files.writeString(now, SONG);
+            assertEquals(List.of(), notes(), same);
+            Files.writeString(now, SONG.replace(file, same));
+            Files.writeString(old, SONG);
+            assertEquals(List.of(), notes(), same);
+        }
+        Files.writeString(now, SONG.replace(file, "chain: [ { use: lead.yaml, with: { slow: { ratio: 4:1 } } } ]"));
+        assertEquals(List.of("lead lead.yaml with is new: slow { ratio: 4:1 }"), notes());
+        Files.writeString(now, SONG.replace(file, "chain: [ { use: lead.yaml }, { use: other.yaml } ]"));
+        assertEquals(List.of("lead other.yaml is new"), notes());
+        Files.writeString(old, SONG.replace(file, "chain: [ trim ]"));
+        Files.writeString(now, SONG);
+        assertEquals(List.of("lead gate is new: threshold 10 dB over noise", "lead compressor is new: name slow, ratio 3:1, threshold -20 dB", "lead de-ess is new", "lead trim is gone"), notes());
+        Files.writeString(old, SONG);
+        Files.writeString(now, SONG.replace("low.wav, pan", "low.wav, chain: other.yaml, pan"));
+        assertEquals(List.of("low other.yaml is new"), notes());
+        Files.writeString(now, SONG.replace("low.wav, pan", "low.wav, chain: [ trim, de-ess ], pan"));
+        assertEquals(List.of("low trim is new", "low de-ess is new"), notes());
+        Files.writeString(now, SONG.replace("groups:\n", "  high: { take: high.wav, chain: [ use: other.yaml ] }\ngroups:\n"));
+        assertEquals(List.of("high is new: take high.wav, chain other.yaml"), notes());
+    }
+
     private List<String> prints(String prints) throws IOException, ProblemsException {
         Files.writeString(now, SONG.replace("[ mix, lead ]", prints));
         return notes();

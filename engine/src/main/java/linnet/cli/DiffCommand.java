@@ -4,6 +4,7 @@ import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
 import java.io.PrintWriter;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
@@ -58,8 +59,10 @@ final class DiffCommand implements Callable<Integer> {
 
     private void songs(PrintWriter out) throws ProblemsException {
         Song was = SongReader.read(old, Builtins.catalogue(), new Cues()), is = SongReader.read(now, Builtins.catalogue(), new Cues());
-        List<Change> changes = Version.of(now, is).since(Version.of(old, was));
-        say(changes, Optional.of(ChangedPrints.between(old, was, now, is)), out);
+        List<Change> changes = new ArrayList<>(Version.of(now, is).since(Version.of(old, was)));
+        ChangedPrints prints = ChangedPrints.between(old, was, now, is);
+        changes.addAll(prints.takes());
+        say(changes, Optional.of(prints), out);
     }
 
     private void say(List<Change> changes, Optional<ChangedPrints> prints, PrintWriter out) {
@@ -67,8 +70,7 @@ final class DiffCommand implements Callable<Integer> {
             out.println(Json.of(asJson(changes, prints)));
             return;
         }
-        boolean beside = prints.filter(ChangedPrints::areSome).isPresent();
-        if (changes.isEmpty()) out.println(beside ? "The texts say the same; takes, or lists beside them, are others." : "Nothing that sounds is different.");
+        if (changes.isEmpty()) out.println("Nothing that sounds is different in the texts.");
         changes.forEach(c -> out.println(c.sentence()));
         prints.ifPresent(p -> p.say(out));
     }

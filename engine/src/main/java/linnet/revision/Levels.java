@@ -83,7 +83,7 @@ final class Levels {
                 if (steps != 0) alike.computeIfAbsent(new Change(where, "", Wording.level(steps * SAME_DB)), c -> new ArrayList<>()).add(f.words());
             });
         }
-        return alike.entrySet().stream().map(e -> new Change(e.getKey().where(), Wording.list(e.getValue()), e.getKey().how())).toList();
+        return alike.entrySet().stream().map(e -> new Change(e.getKey().where(), Change.list(e.getValue()), e.getKey().how())).toList();
     }
 
     private void corners(Set<Double> into) {

@@ -123,12 +123,6 @@ final class Wording {
         return false;
     }
 
-    /** "doubles, high and low". */
-    static String list(List<String> names) {
-        int last = names.size() - 1;
-        return last < 1 ? String.join("", names) : String.join(", ", names.subList(0, last)) + " and " + names.get(last);
-    }
-
     private static String amount(Unit unit, double by, Ways ways) {
         return unit.format(Math.abs(by), 2) + " " + (by < 0 ? ways.down : ways.up);
     }

@@ -6,8 +6,10 @@ import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import java.util.stream.Stream;
 import linnet.chain.ChainReader;
 import linnet.revision.Change;
 import linnet.revision.Version;
@@ -39,6 +41,7 @@ final class DiffCommand implements Callable<Integer> {
 
     @Override
     public Integer call() throws ProblemsException {
+        if (Stream.of(old, now).anyMatch(f -> f.toString().toLowerCase(Locale.ROOT).endsWith(".wav"))) throw new Refusal(Exit.USAGE, "'diff' says what differs in the texts of two songs or chains; 'linnet compare' is for sounds");
         boolean songs = SongReader.isSong(old);
         if (songs != SongReader.isSong(now)) {
             // What cannot be read is no song either, and says so itself.

@@ -175,6 +175,19 @@ class DiffTest {
     }
 
     @Test
+    void comparingOfSoundsIsAnotherCommand() throws IOException {
+        StringWriter err = new StringWriter();
+        CommandLine line = Main.commandLine();
+        line.setErr(new PrintWriter(err, true));
+        Path sound = folder.resolve("take.wav");
+        assertEquals(2, line.execute("diff", sound.toString(), sound.toString()));
+        assertEquals("'diff' says what differs in the texts of two songs or chains; 'linnet compare' is for sounds", err.toString().strip());
+        err.getBuffer().setLength(0);
+        assertEquals(2, line.execute("compare", old.toString(), old.toString(), "--out", folder.resolve("page").toString()));
+        assertEquals(old + " is a song: render both versions with 'linnet render', and compare their prints", err.toString().strip());
+    }
+
+    @Test
     void whereTakesAreMissingThatIsSaidInALine() throws IOException {
         Files.delete(folder.resolve("take.wav"));
         List<String> said = after("level: -6 dB", "level: -5 dB");

@@ -16,6 +16,7 @@ import java.util.Map;
 import java.util.Optional;
 import linnet.plan.SongPlan;
 import linnet.render.SongRenderer;
+import linnet.revision.Change;
 import linnet.song.Song;
 import linnet.text.ProblemsException;
 
@@ -25,6 +26,8 @@ final class ChangedPrints {
     private final List<String> changed = new ArrayList<>(), same = new ArrayList<>();
     /** Why nothing is known of them; empty where it is. */
     private String unknown = "";
+    /** Takes and lists, of the old version and the new, where they could be read. */
+    private final List<TakesAsTheyLie> takes = new ArrayList<>();
 
     private ChangedPrints() {}
 
@@ -43,6 +46,7 @@ final class ChangedPrints {
     private Optional<Map<String, String>> samples(Path file, Song song, Session session) {
         if (song.prints().isEmpty()) return Optional.of(Map.of());
         try (PlannedSong planned = PlannedSong.open(file, song, session, PlannedSong.JOBS, new PrintWriter(Writer.nullWriter()))) {
+            takes.add(new TakesAsTheyLie(song, planned.takes()));
             SongPlan plan = planned.plan();
             Map<String, String> samples = new LinkedHashMap<>();
             try (SongRenderer renderer = planned.renderer(plan)) {
@@ -60,15 +64,15 @@ final class ChangedPrints {
         return song.prints().stream().filter(w -> w.called().equals(print)).findFirst().flatMap(Song.Wanted::depth);
     }
 
-    /** Whether a print is known to be another. */
-    boolean areSome() {
-        return !changed.isEmpty();
+    /** Takes and lists that are others, as far as that is known. */
+    List<Change> takes() {
+        return takes.size() < 2 ? List.of() : takes.get(1).since(takes.get(0));
     }
 
     /** All prints are as long as the longest, which only a render knows; what is added or goes at the end of the others is silence. */
     void say(PrintWriter out) {
         if (!unknown.isEmpty()) out.println("Which prints change is not known: " + unknown);
-        else if (changed.isEmpty() && !same.isEmpty()) out.println("No print that both have changes.");
+        else if (changed.isEmpty() && !same.isEmpty()) out.println("No print that both have changes, with takes and lists as they are now.");
         else if (!changed.isEmpty()) out.println("Prints that change: " + String.join(", ", changed) + (same.isEmpty() ? "" : "; the others stay the same to the bit, unless the song ends in another second: " + String.join(", ", same)));
     }
 

@@ -12,6 +12,7 @@ import linnet.chain.Chain;
 import linnet.dsp.Sound;
 import linnet.plan.Planner;
 import linnet.report.ComparePage;
+import linnet.song.SongReader;
 import linnet.text.ProblemsException;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -59,6 +60,7 @@ final class CompareCommand implements Callable<Integer> {
         if (count < 2) throw new Refusal(Exit.USAGE, "a comparison wants two versions or more" + (take == null ? "" : "; --dry adds the take itself"));
         if (count > ComparePage.MOST_VERSIONS) throw new Refusal(Exit.USAGE, "a comparison holds at most " + ComparePage.MOST_VERSIONS + " versions, not " + count);
         if (dry && take == null) throw new Refusal(Exit.USAGE, "--dry wants the take: name it with --take");
+        for (Path f : files) if (!isSound(f) && SongReader.isSong(f)) throw new Refusal(Exit.USAGE, f + " is a song: render both versions with 'linnet render', and compare their prints");
         if (take == null && files.stream().anyMatch(f -> !isSound(f))) throw new Refusal(Exit.USAGE, "a chain wants a take to render: name it with --take TAKE.wav");
         if (take != null && files.stream().allMatch(CompareCommand::isSound)) throw new Refusal(Exit.USAGE, "--take is for chains, and none is named");
         if (take == null && beside.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it with --take TAKE.wav");

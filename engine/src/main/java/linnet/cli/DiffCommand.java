@@ -4,9 +4,12 @@ import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
 import java.io.PrintWriter;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import java.util.stream.Stream;
 import linnet.chain.ChainReader;
 import linnet.revision.Change;
 import linnet.revision.Version;
@@ -38,6 +41,7 @@ final class DiffCommand implements Callable<Integer> {
 
     @Override
     public Integer call() throws ProblemsException {
+        if (Stream.of(old, now).anyMatch(f -> f.toString().toLowerCase(Locale.ROOT).endsWith(".wav"))) throw new Refusal(Exit.USAGE, "'diff' says what differs in the texts of two songs or chains; 'linnet compare' is for sounds");
         boolean songs = SongReader.isSong(old);
         if (songs != SongReader.isSong(now)) {
             // What cannot be read is no song either, and says so itself.
@@ -58,8 +62,10 @@ final class DiffCommand implements Callable<Integer> {
 
     private void songs(PrintWriter out) throws ProblemsException {
         Song was = SongReader.read(old, Builtins.catalogue(), new Cues()), is = SongReader.read(now, Builtins.catalogue(), new Cues());
-        List<Change> changes = Version.of(now, is).since(Version.of(old, was));
-        say(changes, Optional.of(ChangedPrints.between(old, was, now, is)), out);
+        List<Change> changes = new ArrayList<>(Version.of(now, is).since(Version.of(old, was)));
+        ChangedPrints prints = ChangedPrints.between(old, was, now, is);
+        changes.addAll(prints.takes());
+        say(changes, Optional.of(prints), out);
     }
 
     private void say(List<Change> changes, Optional<ChangedPrints> prints, PrintWriter out) {
@@ -67,8 +73,7 @@ final class DiffCommand implements Callable<Integer> {
             out.println(Json.of(asJson(changes, prints)));
             return;
         }
-        boolean beside = prints.filter(ChangedPrints::areSome).isPresent();
-        if (changes.isEmpty()) out.println(beside ? "The texts say the same; takes, or lists beside them, are others." : "Nothing that sounds is different.");
+        if (changes.isEmpty()) out.println("Nothing that sounds is different in the texts.");
         changes.forEach(c -> out.println(c.sentence()));
         prints.ifPresent(p -> p.say(out));
     }

@@ -1,5 +1,7 @@
 package linnet.revision;
 
+import java.util.List;
+
 /**
  * One thing that a newer version has different.
  *
@@ -11,5 +13,11 @@ public record Change(String where, String what, String how) {
     /** As a line of a revision note: "verse 2: plate 3 dB lower". */
     public String sentence() {
         return (where.isEmpty() ? "" : where + ": ") + (what.isEmpty() ? "" : what + " ") + how;
+    }
+
+    /** "doubles, high and low". */
+    public static String list(List<String> names) {
+        int last = names.size() - 1;
+        return last < 1 ? String.join("", names) : String.join(", ", names.subList(0, last)) + " and " + names.get(last);
     }
 }

@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.IntStream;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.Word;
@@ -16,13 +17,15 @@ import linnet.yaml.Yaml;
 
 /** Compares two texts entry by entry, with the chain files that they name. */
 final class Texts {
-    private static final String USE = "use", FILE = "file", PRINT = "print";
+    private static final String USE = "use", FILE = "file", STEPS = "steps", PRINT = "print", PRINTS = "prints";
     /** Keys whose word is the path of a chain. */
     private static final Set<String> CHAINS = Set.of("chain", "each", USE);
     /** Keys that say where something stands in the text, and not what it is. */
-    private static final Set<String> PLACES = Set.of("parts", "groups", "returns", "chain", "steps", USE);
-    private static final Map<String, String> ONE = Map.of("throws", "throw", "prints", PRINT);
-    private static final String MOVES = "moves", SENDS = "sends", BALANCE = "balance";
+    private static final Set<String> PLACES = Set.of("parts", "groups", "returns", "chain", STEPS, USE);
+    /** Keys whose word is a name, be it one in digits. */
+    private static final Set<String> NAMES = Set.of("song", "take", "name", FILE, PRINT);
+    private static final Map<String, String> ONE = Map.of("throws", "throw", PRINTS, PRINT);
+    private static final String SENDS = "sends", BALANCE = "balance";
 
     /** What another comparison tells already, by its path in the text. */
     interface Told {
@@ -50,7 +53,22 @@ final class Texts {
         Problems problems = new Problems();
         Optional<Tree> tree = Yaml.read("text", file, file.toString(), problems);
         problems.check();
-        return whole(tree.orElseThrow(), file);
+        Tree whole = whole(tree.orElseThrow(), file);
+        if (!(whole instanceof Tree.Table top && top.entries().containsKey(PRINTS))) return whole;
+        Map<String, Tree.Entry> entries = new LinkedHashMap<>(top.entries());
+        entries.computeIfPresent(PRINTS, (key, e) -> new Tree.Entry(e.key(), prints(e.value())));
+        return new Tree.Table(top.at(), entries);
+    }
+
+    /** Prints by what they are called: which stands first changes no sound. */
+    private static Tree.Table prints(Tree prints) {
+        Map<String, Tree.Entry> called = new LinkedHashMap<>();
+        for (Tree row : prints instanceof Tree.Rows rows ? rows.rows() : List.of(prints)) {
+            Map<String, Tree.Entry> print = row instanceof Tree.Table t ? new LinkedHashMap<>(t.entries()) : new LinkedHashMap<>(Map.of(PRINT, new Tree.Entry(new Word(PRINT, row.at()), row)));
+            Tree.Entry name = Optional.ofNullable(print.remove("name")).orElse(print.get(PRINT));
+            called.put(text(name.value()), new Tree.Entry(name.key(), new Tree.Table(row.at(), print)));
+        }
+        return new Tree.Table(prints.at(), called);
     }
 
     /** The same tree with the chains in it that it names. */
@@ -62,12 +80,18 @@ final class Texts {
         }
         if (!(tree instanceof Tree.Table table)) return tree;
         Map<String, Tree.Entry> entries = new LinkedHashMap<>();
-        boolean isChain = table.entries().containsKey("steps");
+        boolean isChain = table.entries().containsKey(STEPS);
         for (Tree.Entry e : table.entries().values()) {
             boolean named = !isChain && CHAINS.contains(e.key().text()) && e.value() instanceof Tree.Leaf leaf && !leaf.word().text().isBlank();
-            entries.put(e.key().text(), new Tree.Entry(e.key(), named ? chain(((Tree.Leaf) e.value()).word(), file) : whole(e.value(), file)));
+            entries.put(e.key().text(), new Tree.Entry(e.key(), named ? chain(((Tree.Leaf) e.value()).word(), file) : only(e.key().text(), whole(e.value(), file))));
         }
         return new Tree.Table(table.at(), entries);
+    }
+
+    /** A list that does nothing but use a chain is that chain. */
+    private static Tree only(String key, Tree value) {
+        boolean only = CHAINS.contains(key) && value instanceof Tree.Rows rows && rows.rows().size() == 1 && rows.rows().get(0) instanceof Tree.Table row && row.entries().size() == 1 && !used(row).isEmpty();
+        return only ? ((Tree.Table) ((Tree.Rows) value).rows().get(0)).entries().get(USE).value() : value;
     }
 
     private static Tree chain(Word path, Path file) throws ProblemsException {
@@ -75,13 +99,18 @@ final class Texts {
         Map<String, Tree.Entry> entries = new LinkedHashMap<>();
         entries.put(FILE, new Tree.Entry(new Word(FILE, path.at()), new Tree.Leaf(path)));
         if (chain instanceof Tree.Table t) {
-            for (String key : List.of("tempo", "steps")) if (t.entries().containsKey(key)) entries.put(key, t.entries().get(key));
+            for (String key : List.of("tempo", STEPS)) if (t.entries().containsKey(key)) entries.put(key, t.entries().get(key));
         }
         return new Tree.Table(path.at(), entries);
     }
 
     private void compare(List<String> path, Tree was, Tree now) {
-        if (text(was).equals(text(now)) || told.told(path)) return;
+        if (isSame(was, now)) return;
+        if (isSend(path)) {
+            send(path, was, now);
+            return;
+        }
+        if (told.told(path)) return;
         if (was instanceof Tree.Table a && now instanceof Tree.Table b) {
             Set<String> keys = new LinkedHashSet<>(b.entries().keySet());
             keys.addAll(a.entries().keySet());
@@ -94,10 +123,56 @@ final class Texts {
             }
         } else if (was instanceof Tree.Rows a && now instanceof Tree.Rows b) {
             rows(path, a.rows(), b.rows());
-        } else {
+        } else if (isFile(was) && now instanceof Tree.Rows b) {
+            compare(path, rows(was, b), now);
+        } else if (was instanceof Tree.Rows a && isFile(now)) {
+            compare(path, was, rows(now, a));
+        } else if (!(was instanceof Tree.Leaf && now instanceof Tree.Leaf && !NAMES.contains(path.isEmpty() ? "" : path.get(path.size() - 1)) && Wording.isSame(text(was), text(now)))) {
             // A level beside another is told as a level is.
             change(path.size() == 2 && path.get(0).equals(BALANCE) ? path.subList(1, 2) : path, Wording.of(path.isEmpty() ? "" : path.get(path.size() - 1), text(was), text(now)));
         }
+    }
+
+    /** Whether nothing in them differs but where a chain is written. */
+    private static boolean isSame(Tree was, Tree now) {
+        if (was instanceof Tree.Leaf a && now instanceof Tree.Leaf b) return a.word().text().equals(b.word().text());
+        if (was instanceof Tree.Rows a && now instanceof Tree.Rows b) return a.rows().size() == b.rows().size() && IntStream.range(0, a.rows().size()).allMatch(i -> isSame(a.rows().get(i), b.rows().get(i)));
+        return was instanceof Tree.Table a && now instanceof Tree.Table b && a.entries().keySet().equals(b.entries().keySet())
+                && a.entries().keySet().stream().allMatch(key -> key.equals(FILE) || isSame(a.entries().get(key).value(), b.entries().get(key).value()));
+    }
+
+    /** A chain in a file of its own. */
+    private static boolean isFile(Tree tree) {
+        return tree instanceof Tree.Table t && t.entries().containsKey(FILE) && t.entries().containsKey(STEPS);
+    }
+
+    /** A chain in a file as a list: where the other list uses chains, one that uses it, else its steps. */
+    private static Tree rows(Tree file, Tree.Rows other) {
+        return other.rows().stream().anyMatch(r -> r instanceof Tree.Table t && !used(t).isEmpty()) ? using(file) : ((Tree.Table) file).entries().get(STEPS).value();
+    }
+
+    private static Tree.Rows using(Tree file) {
+        return new Tree.Rows(file.at(), List.of(new Tree.Table(file.at(), Map.of(USE, new Tree.Entry(new Word(USE, file.at()), file)))));
+    }
+
+    /** What is sent to one return. */
+    private static boolean isSend(List<String> path) {
+        return path.size() > 2 && path.get(path.size() - 2).equals(SENDS);
+    }
+
+    /** Its level is written alone, or in a table beside where it is taken. */
+    private void send(List<String> path, Tree was, Tree now) {
+        if (!told.told(path) && !Wording.isSame(level(was), level(now))) change(path, Wording.of("level", level(was), level(now)));
+        if (isBefore(was) != isBefore(now)) change(path, isBefore(now) ? "taken before the level, was after it" : "taken after the level, was before it");
+    }
+
+    private static String level(Tree send) {
+        if (!(send instanceof Tree.Table t)) return text(send);
+        return t.entries().containsKey("level") ? word(t, "level") : "0 dB";
+    }
+
+    private static boolean isBefore(Tree send) {
+        return send instanceof Tree.Table t && t.entries().containsKey("before");
     }
 
     /** Rows that are the same in both stay out; of the others those of one label are compared. */
@@ -119,7 +194,7 @@ final class Texts {
         return label.isEmpty() ? String.valueOf(row + 1) : label;
     }
 
-    /** A step by its word, a chain that is used by its file, a throw by its word of the song, a print by what it is called; numbered where one comes again. Empty for what has no name. */
+    /** A step by its word, a chain that is used by its file, a throw by its word of the song; numbered where one comes again. Empty for what has no name. */
     private static List<String> labels(List<Tree> rows) {
         List<String> labels = new ArrayList<>();
         for (Tree row : rows) {
@@ -128,7 +203,6 @@ final class Texts {
             if (row instanceof Tree.Table t && t.entries().size() == 1) label = t.entries().keySet().iterator().next();
             if (row instanceof Tree.Table t && !used(t).isEmpty()) label = used(t).substring(used(t).lastIndexOf('/') + 1);
             if (row instanceof Tree.Table t && t.entries().containsKey("word")) label = "of " + word(t, "part") + " at " + word(t, "word");
-            if (row instanceof Tree.Table t && t.entries().containsKey(PRINT)) label = word(t, t.entries().containsKey("name") ? "name" : PRINT);
             int again = 1;
             String first = label;
             while (!label.isEmpty() && labels.contains(label)) label = first + " " + ++again;
@@ -147,30 +221,32 @@ final class Texts {
     }
 
     private void added(List<String> path, Tree what) {
-        if (told.told(path)) return;
-        if (isOfEntries(path) && what instanceof Tree.Table t) moved(t).forEach(e -> added(with(path, e.key().text()), e.value()));
-        else change(path, isMoved(path) ? Wording.moved(path.get(2), text(what)) : "is new" + said(path, what, ": "));
+        if (told.told(path) || isMove(path)) return;
+        if (isOfEntries(path) && what instanceof Tree.Table t) t.entries().values().forEach(e -> added(with(path, e.key().text()), e.value()));
+        else if (isChain(path) && (isFile(what) || what instanceof Tree.Rows)) rows(path, List.of(), (isFile(what) ? using(what) : (Tree.Rows) what).rows());
+        else change(path, "is new" + said(path, what, ": "));
     }
 
     private void gone(List<String> path, Tree what) {
-        if (told.told(path)) return;
-        if (isOfEntries(path) && what instanceof Tree.Table t) moved(t).forEach(e -> gone(with(path, e.key().text()), e.value()));
-        else change(path, isMoved(path) ? Wording.unmoved(path.get(2), text(what)) : "is gone" + said(path, what, ", was "));
+        if (told.told(path) || isMove(path)) return;
+        if (isOfEntries(path) && what instanceof Tree.Table t) t.entries().values().forEach(e -> gone(with(path, e.key().text()), e.value()));
+        else if (isChain(path) && (isFile(what) || what instanceof Tree.Rows)) rows(path, (isFile(what) ? using(what) : (Tree.Rows) what).rows(), List.of());
+        else change(path, "is gone" + said(path, what, ", was "));
     }
 
-    /** A move, or a table of what has a name of its own: each entry of it is told by itself. */
+    /** A table of what has a name of its own: each entry of it is told by itself. */
     private static boolean isOfEntries(List<String> path) {
-        return path.size() == 2 && path.get(0).equals(MOVES) || path.size() == 1 && (path.get(0).equals(MOVES) || PLACES.contains(path.get(0)));
+        return path.size() == 1 && (PLACES.contains(path.get(0)) || path.get(0).equals(PRINTS));
     }
 
-    /** A setting by which a move differs from the base. */
-    private static boolean isMoved(List<String> path) {
-        return path.size() == 3 && path.get(0).equals(MOVES) && !path.get(2).equals("ramp");
+    /** A chain of something that was there before: its steps, or the chain that it uses, are told by themselves. */
+    private static boolean isChain(List<String> path) {
+        return path.get(path.size() - 1).equals("chain");
     }
 
-    /** What a move moves; its ramp comes and goes with it. */
-    private static List<Tree.Entry> moved(Tree.Table move) {
-        return move.entries().values().stream().filter(e -> !e.key().text().equals("ramp")).toList();
+    /** A move as a whole, or all of them: what moves in it another comparison tells, and a ramp comes and goes with it. */
+    private static boolean isMove(List<String> path) {
+        return path.size() < 3 && path.get(0).equals(Moves.MOVES);
     }
 
     /** What is behind the name of an entry; nothing where that says it all. */
@@ -182,12 +258,12 @@ final class Texts {
             Tree.Entry only = t.entries().values().iterator().next();
             if (name.startsWith(only.key().text()) || only.key().text().equals(PRINT)) inside = only.value();
         }
-        String text = inside instanceof Tree.Table t ? settings(t, " ") : text(inside);
+        String text = inside instanceof Tree.Table t && !isFile(t) ? settings(t, " ") : text(inside);
         return text.isEmpty() || text.equals(name) ? "" : before + Wording.cut(text);
     }
 
     private void change(List<String> path, String how) {
-        boolean move = path.size() > 1 && path.get(0).equals(MOVES);
+        boolean move = path.size() > 1 && path.get(0).equals(Moves.MOVES);
         List<String> words = new ArrayList<>();
         for (String key : move ? path.subList(2, path.size()) : path) {
             // Steps stand in their list under their word, and once more in their row.
@@ -208,6 +284,7 @@ final class Texts {
     /** As it could stand on one line. */
     private static String text(Tree tree) {
         if (tree instanceof Tree.Leaf leaf) return leaf.word().text();
+        if (isFile(tree)) return word((Tree.Table) tree, FILE);
         if (tree instanceof Tree.Rows rows) return "[ " + String.join(", ", rows.rows().stream().map(Texts::text).toList()) + " ]";
         return "{ " + settings((Tree.Table) tree, ": ") + " }";
     }

@@ -33,13 +33,14 @@ public final class Version {
         return new Version(Texts.load(file), Optional.empty());
     }
 
-    /** What is different from an older version: first what is louder or less loud where, then all other entries of the text and of its chains. */
+    /** What is different from an older version: first what is louder or less loud where, then what moves otherwise, then all other entries of the text and of its chains. */
     public List<Change> since(Version old) {
         if (song.isEmpty() || old.song.isEmpty()) return new Texts(path -> false, "").between(old.text, text);
         Levels now = new Levels(song.get()), before = new Levels(old.song.get());
         List<Change> changes = new ArrayList<>(now.since(before));
         Set<String> known = now.comparedWith(before), measured = Levels.measured(song.get());
-        changes.addAll(new Texts(path -> isLevel(path, known, measured), whole(song.get())).between(old.text, text));
+        changes.addAll(new Moves(text, song.get().time(), known).since(new Moves(old.text, old.song.get().time(), known)));
+        changes.addAll(new Texts(path -> isMoved(path) || isLevel(path, known, measured), whole(song.get())).between(old.text, text));
         return changes;
     }
 
@@ -48,14 +49,18 @@ public final class Version {
         return song.time().sections().get(0).name() + " to end";
     }
 
-    /** Whether an entry is nothing but a level that is compared; one that is measured stands in moves alone. */
+    /** Whether an entry is what a move moves. */
+    private static boolean isMoved(List<String> path) {
+        return path.size() == 3 && path.get(0).equals(Moves.MOVES) && !path.get(2).equals(Moves.RAMP);
+    }
+
+    /** Whether an entry is nothing but a level that is compared; one that is measured is not compared here. */
     private static boolean isLevel(List<String> path, Set<String> known, Set<String> measured) {
         if (path.isEmpty()) return false;
-        if (path.get(0).equals("moves")) return path.size() == 3 && known.contains(path.get(2).replaceAll("\\s+", " "));
         List<String> inside = path.get(0).equals("instrumental") ? path : path.subList(1, path.size());
         if (inside.size() == 2 && inside.get(1).equals("level")) return known.contains(inside.get(0)) && !measured.contains(inside.get(0));
         if (inside.size() == 2 && inside.get(1).equals("sends level")) return known.contains(inside.get(0)) && measured.stream().noneMatch(m -> m.startsWith(inside.get(0) + " to "));
-        boolean send = inside.size() == 3 && inside.get(1).equals("sends") || inside.size() == 4 && inside.get(1).equals("sends") && inside.get(3).equals("level");
+        boolean send = inside.size() == 3 && inside.get(1).equals("sends");
         String name = send ? inside.get(0) + " to " + inside.get(2) : "";
         return known.contains(name) && !measured.contains(name);
     }

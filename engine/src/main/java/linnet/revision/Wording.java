@@ -23,6 +23,9 @@ final class Wording {
     private static final Map<Unit, Ways> WAYS = Map.of(Unit.DB, LEVEL, Unit.DBFS, LEVEL, Unit.DBTP, LEVEL, Unit.HZ, LEVEL, Unit.CENTS, LEVEL, Unit.MS, TIME, Unit.SECONDS, TIME,
             Unit.PERCENT, new Ways("more", "less"), Unit.BPM, new Ways("faster", "slower"), Unit.SLOPE, new Ways("steeper", "flatter"));
     private static final int LONGEST = 80;
+    private static final double ROUNDING = 1e-9;
+    /** Before the value that a move goes to. */
+    private static final String TO = "to ";
     /** A loudness, or a distance from one. */
     private static final Pattern LOUDNESS = Pattern.compile("(-?\\d{1,2}(?:\\.\\d{1,3})?) (LUFS|LU (?:over|under))( .{1,80})?");
 
@@ -73,29 +76,51 @@ final class Wording {
         return Double.parseDouble(m.group(1)) * (m.group(2).endsWith("under") ? -1 : 1);
     }
 
-    /** What a move does to a setting: "4 dB lower" of {@code -4 dB}, and what it goes to as it stands there. */
-    static String moved(String setting, String by) {
-        return moved(setting, by, 1).orElse(cut(by));
-    }
-
-    /** The same of a move that is no more. */
-    static String unmoved(String setting, String by) {
-        return moved(setting, by, -1).orElse("no longer " + cut(by));
-    }
-
-    private static Optional<String> moved(String setting, String by, int sign) {
-        if (!by.strip().matches("[+-].{1,80}")) return Optional.empty();
+    /**
+     * How a setting moves otherwise than it did: "4 dB lower" where differences add up to that, and what it goes to as it stands there; empty where it moves alike.
+     *
+     * @param was what its moves said, all that sound at once
+     */
+    static Optional<String> moved(String setting, List<String> was, List<String> now) {
+        if (was.equals(now)) return Optional.empty();
         for (Unit unit : Unit.values()) {
-            OptionalDouble amount = WAYS.containsKey(unit) ? written(unit, by) : OptionalDouble.empty();
-            if (amount.isPresent()) return Optional.of(amount(unit, sign * amount.getAsDouble(), setting.endsWith(" pan") ? SIDES : WAYS.get(unit)));
+            OptionalDouble before = sum(unit, was), after = sum(unit, now);
+            if (before.isEmpty() || after.isEmpty()) continue;
+            double by = after.getAsDouble() - before.getAsDouble();
+            return Math.abs(by) < ROUNDING ? Optional.empty() : Optional.of(amount(unit, by, setting.endsWith(" pan") ? SIDES : WAYS.get(unit)));
         }
-        return Optional.empty();
+        String then = String.join(", ", was);
+        if (now.isEmpty()) return Optional.of("no longer " + cut(then));
+        String is = String.join(", ", now);
+        if (was.isEmpty()) return Optional.of(cut(is));
+        return isSame(goal(then), goal(is)) ? Optional.empty() : Optional.of(moved(setting, List.of(), now).orElse(cut(is)) + ", was " + cut(then));
     }
 
-    /** "doubles, high and low". */
-    static String list(List<String> names) {
-        int last = names.size() - 1;
-        return last < 1 ? String.join("", names) : String.join(", ", names.subList(0, last)) + " and " + names.get(last);
+    /** All differences in one; empty where something is none of that unit. */
+    private static OptionalDouble sum(Unit unit, List<String> differences) {
+        if (!WAYS.containsKey(unit)) return OptionalDouble.empty();
+        double sum = 0;
+        for (String d : differences) {
+            OptionalDouble by = d.matches("[+-].{1,80}") ? written(unit, d) : OptionalDouble.empty();
+            if (by.isEmpty()) return by;
+            sum += by.getAsDouble();
+        }
+        return OptionalDouble.of(sum);
+    }
+
+    private static String goal(String move) {
+        return move.startsWith(TO) ? move.substring(TO.length()) : move;
+    }
+
+    /** Whether two values are one, written otherwise. A number alone has the unit of its setting: a second or a thousandth of it only that knows. */
+    static boolean isSame(String was, String now) {
+        if (was.equals(now)) return true;
+        for (Unit unit : Unit.values()) {
+            if (WAYS.get(unit) == TIME && written(unit, was).isPresent() != written(unit, now).isPresent()) continue;
+            OptionalDouble before = unit.parse(was), after = unit.parse(now);
+            if (before.isPresent() && after.isPresent()) return Math.abs(after.getAsDouble() - before.getAsDouble()) < ROUNDING;
+        }
+        return false;
     }
 
     private static String amount(Unit unit, double by, Ways ways) {

@@ -106,6 +106,19 @@ class RevisionTest {
         }
     }
 
+    /** How much of a voice goes to a return hangs on it as much as on the level of the send. */
+    @Test
+    void whereASendIsTakenIsTold() throws Exception {
+        String after = "lead to plate taken after the level, was before it", before = "lead to plate taken before the level, was after it";
+        assertEquals(List.of(before), after("plate: -14 dB }", "plate: { level: -14 dB, before: level } }"));
+        assertEquals(List.of("lead to plate 2 dB lower", before), after("plate: -14 dB }", "plate: { level: -16 dB, before: level } }"));
+        Files.writeString(old, SONG.replace("plate: -14 dB }", "plate: { level: -14 dB, before: level } }"));
+        assertEquals(List.of(after), after("plate: -14 dB }", "plate: { level: -14 dB } }"));
+        assertEquals(List.of("lead to plate 15 LU under, was -14 dB", after), after("plate: -14 dB }", "plate: 15 LU under }"));
+        Files.writeString(old, SONG.replace("plate: -14 dB }", "plate: 15 LU under }"));
+        assertEquals(List.of("lead to plate 1 LU lower (16 LU under, was 15 LU under)", before), after("plate: -14 dB }", "plate: { level: 16 LU under, before: level } }"));
+    }
+
     /** A setting that moves is told by how far, and the whole song needs no place. */
     @Test
     void movesOfSettingsAreDifferences() throws Exception {
@@ -115,6 +128,31 @@ class RevisionTest {
         Files.writeString(old, SONG.replace("moves:\n", "moves:\n  verse 2: { plate reverb high-pass: +200 Hz, plate reverb width: to 50 % }\n"));
         Files.writeString(now, SONG);
         assertEquals(List.of("verse 2: plate reverb high-pass 200 Hz lower", "verse 2: plate reverb width no longer to 50 %"), notes());
+    }
+
+    /** Where a setting moves is told by what is heard, as levels are, and not by which entry of the text says so. */
+    @Test
+    void movesOfSettingsAreToldBySection() throws Exception {
+        String cut = "plate reverb high-pass: ";
+        String[][] changes = {
+            {"chorus *: { @+200 Hz }", "chorus 2: { @+200 Hz }", "chorus 1: plate reverb high-pass 200 Hz lower"},
+            {"chorus 2: { @+200 Hz }", "chorus *: { @+200 Hz }", "chorus 1: plate reverb high-pass 200 Hz higher"},
+            {"chorus *: { @+0.2 kHz }", "chorus 1: { @+200 Hz }\n  chorus 2: { @+150 Hz }", "chorus 2: plate reverb high-pass 50 Hz lower"},
+            {"chorus *: { @+200 Hz }", "chorus *: { @+150 Hz }\n  chorus 2 to end: { @+50 Hz }", "chorus 1: plate reverb high-pass 50 Hz lower"},
+            {"chorus *: { @to 500 Hz }", "chorus *: { @to 0.5 kHz }", ""},
+            {"chorus *: { @to 500 Hz }", "chorus 2: { @to 500 Hz }", "chorus 1: plate reverb high-pass no longer to 500 Hz"},
+            {"chorus *: { @to 500 Hz }", "chorus *: { @to 600 Hz }", "chorus 1, chorus 2: plate reverb high-pass to 600 Hz, was to 500 Hz"},
+            {"chorus *: { @to 500 Hz }", "chorus 1: { @+200 Hz }\n  chorus 2: { @to 500 Hz }", "chorus 1: plate reverb high-pass 200 Hz higher, was to 500 Hz"},
+            {"verse 2: { @+100 Hz }", "bar 9 to bar 11: { @+100 Hz }", "bar 11 to bar 13: plate reverb high-pass 100 Hz lower"},
+            {"verse 2: { low pan: +20 % }", "verse 2: { low pan: +10 % }", "verse 2: low pan 10 % to the left"},
+            {"verse 2: { lead gate release: +0.1 s }", "verse 2: { lead  gate release: +90 ms }", "verse 2: lead gate release 10 ms shorter"},
+            {"chorus *: { lead slow ratio: +2:1 }", "chorus 2: { lead slow ratio: +1:1 }", "chorus 1: lead slow ratio no longer +2:1|chorus 2: lead slow ratio +1:1, was +2:1"},
+        };
+        for (String[] c : changes) {
+            Files.writeString(old, SONG.replace("chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }", c[0].replace("@", cut)));
+            Files.writeString(now, SONG.replace("chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }", c[1].replace("@", cut)));
+            assertEquals(c[2].isEmpty() ? List.of() : List.of(c[2].split("\\|")), notes(), c[1]);
+        }
     }
 
     /** A step that comes between moves nothing: chains that are brought in go by their files. */
@@ -201,7 +239,65 @@ class RevisionTest {
         Files.writeString(old, SONG.replace("[ mix, lead ]", was));
         assertEquals(List.of("print end of low depth is new: 16-bit", "print lead is gone"), prints("[ mix, { print: low, name: end of low, from: verse 2, to: end, depth: 16-bit }, { print: low } ]"));
         assertEquals(List.of("print plate is new", "print end of low from chorus 2, was verse 2"), prints("[ mix, { print: plate }, { print: low, name: end of low, from: chorus 2, to: end }, { print: lead }, { print: low } ]"));
-        assertEquals(List.of("print in another order: mix, low, lead, end of low"), prints("[ mix, { print: low }, { print: lead }, { print: low, name: end of low, from: verse 2, to: end } ]"));
+        // Their order changes no sound.
+        assertEquals(List.of(), prints("[ mix, { print: low }, { print: lead }, { print: low, name: end of low, from: verse 2, to: end } ]"));
+    }
+
+    /** With settings or without, alone or in a list, a print is the one that is called so. */
+    @Test
+    void aPrintIsWhatItIsCalled() throws Exception {
+        assertEquals(List.of("print q is new: print mix, from chorus 1"), prints("[ mix, { print: mix, name: q, from: chorus 1 }, lead ]"));
+        assertEquals(List.of("print lead depth is new: 16-bit"), prints("[ { print: lead, depth: 16-bit }, mix ]"));
+        assertEquals(List.of("print lead is gone"), prints("mix"));
+        assertEquals(List.of("print Lead is new: lead", "print lead is gone"), prints("[ mix, { print: lead, name: Lead } ]"));
+        assertEquals(List.of("print lead print low, was lead"), prints("[ mix, { print: low, name: lead } ]"));
+    }
+
+    /** A value that is written otherwise is no other. */
+    @Test
+    void theSameValueIsNoChange() throws Exception {
+        assertEquals(List.of(), after("100 bpm", "100.0"));
+        assertEquals(List.of(), after("1.8 s, high-pass: 300 Hz", "1800 ms, high-pass: 0.3 kHz"));
+        Path chain = now.resolveSibling("lead.yaml");
+        Files.writeString(now, SONG);
+        Files.writeString(chain, CHAIN.replace("3:1", "3.0:1").replace("-20 dB", "-20.00"));
+        assertEquals(List.of(), notes());
+        // A number alone has the unit of its setting, which is not told here.
+        Files.writeString(chain, CHAIN.replace("3:1", "4"));
+        assertEquals(List.of("lead compressor ratio 4, was 3:1"), notes());
+        Files.writeString(chain, CHAIN.replace("{ threshold: 10 dB over noise }", "{ hold: 65 }"));
+        Files.writeString(old.resolveSibling("lead.yaml"), CHAIN.replace("{ threshold: 10 dB over noise }", "{ hold: 65 ms }"));
+        assertEquals(List.of("lead gate hold 65, was 65 ms"), notes());
+    }
+
+    /** A file of a chain and a list that uses it are one; where chains differ, that is told in the words of the text. */
+    @Test
+    void aChainIsTheSameInAListOrAlone() throws Exception {
+        String file = "chain: lead.yaml";
+        Files.writeString(now.resolveSibling("other.yaml"), "chain: other\nsteps:\n  - trim\n");
+        Files.writeString(old.resolveSibling("other.yaml"), "chain: other\nsteps:\n  - trim\n");
+        for (String same : List.of("chain: [ use: lead.yaml ]", "chain: [ { use: ./lead.yaml } ]", "chain: [ { gate: { threshold: 10 dB over noise } }, { compressor: { name: slow, ratio: 3:1, threshold: -20 dB } }, de-ess ]")) {
+            Files.writeString(old, SONG.replace(file, same));
+            Files.writeString(now, SONG);
+            assertEquals(List.of(), notes(), same);
+            Files.writeString(now, SONG.replace(file, same));
+            Files.writeString(old, SONG);
+            assertEquals(List.of(), notes(), same);
+        }
+        Files.writeString(now, SONG.replace(file, "chain: [ { use: lead.yaml, with: { slow: { ratio: 4:1 } } } ]"));
+        assertEquals(List.of("lead lead.yaml with is new: slow { ratio: 4:1 }"), notes());
+        Files.writeString(now, SONG.replace(file, "chain: [ { use: lead.yaml }, { use: other.yaml } ]"));
+        assertEquals(List.of("lead other.yaml is new"), notes());
+        Files.writeString(old, SONG.replace(file, "chain: [ trim ]"));
+        Files.writeString(now, SONG);
+        assertEquals(List.of("lead gate is new: threshold 10 dB over noise", "lead compressor is new: name slow, ratio 3:1, threshold -20 dB", "lead de-ess is new", "lead trim is gone"), notes());
+        Files.writeString(old, SONG);
+        Files.writeString(now, SONG.replace("low.wav, pan", "low.wav, chain: other.yaml, pan"));
+        assertEquals(List.of("low other.yaml is new"), notes());
+        Files.writeString(now, SONG.replace("low.wav, pan", "low.wav, chain: [ trim, de-ess ], pan"));
+        assertEquals(List.of("low trim is new", "low de-ess is new"), notes());
+        Files.writeString(now, SONG.replace("groups:\n", "  high: { take: high.wav, chain: [ use: other.yaml ] }\ngroups:\n"));
+        assertEquals(List.of("high is new: take high.wav, chain other.yaml"), notes());
     }
 
     private List<String> prints(String prints) throws IOException, ProblemsException {

@@ -55,6 +55,11 @@ public record Note(
         return new Note(from, to, pitch, vibratoHz, vibratoCents, scoopCents, fallCents, confidence * DOUBTED, target);
     }
 
+    /** The same note, wanted so many cents higher; what is to be left is left. */
+    Note wantedHigher(double cents) {
+        return target.filter(t -> !t.left()).map(t -> aimed(Target.at(t.pitch + cents / 100))).orElse(this);
+    }
+
     /** The same note with a target. */
     public Note aimed(Target at) {
         return new Note(from, to, pitch, vibratoHz, vibratoCents, scoopCents, fallCents, confidence, Optional.of(at));

@@ -56,7 +56,7 @@ final class Beside {
         /** What is told of the take, in samples of the sound: it, or what it is at another rate. */
         Told told(Sound sound) {
             double ratio = sound.rate() / rate;
-            return new Told(marks.map(m -> ratio == 1 ? m.file.marks() : m.file.marks().scaled(ratio)), notes.map(n -> ratio == 1 ? n.file.notes() : n.file.notes().scaled(ratio)));
+            return new Told(marks.map(m -> ratio == 1 ? m.file.marks() : m.file.marks().scaled(ratio)), notes.map(n -> (ratio == 1 ? n.file.notes() : n.file.notes().scaled(ratio)).written()));
         }
 
         /** The lists that were read. */

@@ -15,6 +15,11 @@ public record Notes(List<Note> all) {
         return new Notes(all.stream().map(n -> n.between(Math.round(n.from() * ratio), Math.round(n.to() * ratio))).toList());
     }
 
+    /** The same notes as they are written: how sure the ear once was of them changes nothing. */
+    public Notes written() {
+        return new Notes(all.stream().map(Note::certain).toList());
+    }
+
     /** The same notes in what was moved by so many cents at each sample: where one is wanted moves along. */
     public Notes transposed(LongToDoubleFunction cents) {
         return new Notes(all.stream().map(n -> n.wantedHigher(cents.applyAsDouble((n.from() + n.to()) / 2))).toList());

@@ -314,7 +314,7 @@ class TuneTest {
         Ear ear = new Ear(take);
         PitchTrack after = pitch(out);
         int near = 0, all = 0, wrong = 0;
-        for (Wanted w : new Tuning(440, Key.FORM.read(key).orElseThrow().notes()).wanted(ear.notes())) {
+        for (Wanted w : new Tuning(440, Key.FORM.read(key).orElseThrow().notes()).wanted(ear.notes(), RATE)) {
             Note n = w.note();
             Held is = held(after, n.from() / RATE, n.to() / RATE);
             // No note is an octave from where it was.

@@ -66,7 +66,7 @@ final class NotesCommand implements Callable<Integer> {
         int allowed = named != null ? named.notes() : scale != null ? scale() : Tuning.CHROMATIC;
         WholeFile list = listFile.open(NotesFile.beside(take), "notes");
         try (WavFile sound = WavFile.open(take)) {
-            for (String remark : sound.header().remarks()) spec.commandLine().getErr().println(take + ": " + remark);
+            Remarks.say(take, sound, spec.commandLine().getErr());
             List<Wanted> wanted = new Tuning(hz, allowed).wanted(new Ear(sound).notes(), sound.rate());
             if (wanted.size() > NotesFile.MOST) {
                 throw new Refusal(Exit.SOUND, take + ": " + wanted.size() + " notes are found in it, and a list holds at most " + NotesFile.MOST + "; cut the take into shorter ones");

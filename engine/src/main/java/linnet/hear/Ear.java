@@ -252,7 +252,7 @@ public final class Ear {
         if (tooShort()) return Measured.not(TOO_SHORT);
         if (loud().isEmpty()) return Measured.not(SILENT);
         BitSet frames = mix ? loud() : VoiceActivity.sung(loud(), pitch());
-        if (frames.isEmpty()) return Measured.not("nobody sings in it: nothing has a pitch for long");
+        if (frames.isEmpty()) return Measured.not(Intake.isOpposed(sound) ? Intake.OPPOSING : "nobody sings in it: nothing has a pitch for long");
         return Measured.of(new Sung(levels().hop(), levels().frames(), frames), share(frames, loud()));
     }
 

@@ -18,6 +18,7 @@ import linnet.hear.Told;
 import linnet.sheet.MarksFile;
 import linnet.sheet.NotesFile;
 import linnet.sheet.Take;
+import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import picocli.CommandLine.Option;
 
@@ -56,7 +57,7 @@ final class Beside {
         /** What is told of the take, in samples of the sound: it, or what it is at another rate. */
         Told told(Sound sound) {
             double ratio = sound.rate() / rate;
-            return new Told(marks.map(m -> ratio == 1 ? m.file.marks() : m.file.marks().scaled(ratio)), notes.map(n -> ratio == 1 ? n.file.notes() : n.file.notes().scaled(ratio)));
+            return new Told(marks.map(m -> ratio == 1 ? m.file.marks() : m.file.marks().scaled(ratio)), notes.map(n -> (ratio == 1 ? n.file.notes() : n.file.notes().scaled(ratio)).written()));
         }
 
         /** The lists that were read. */
@@ -99,8 +100,10 @@ final class Beside {
         Path marked = there(marks, MarksFile.beside(take)), sung = there(notes, NotesFile.beside(take));
         if (marked == null && sung == null) return new Known(sound.rate(), Optional.empty(), Optional.empty());
         Take own = Take.of(take.getFileName().toString(), sound);
-        Optional<Lying<MarksFile>> marksFile = read(marked, MarksFile::read, own);
-        Optional<Lying<NotesFile>> notesFile = read(sung, NotesFile::read, own);
+        Problems problems = new Problems();
+        Optional<Lying<MarksFile>> marksFile = read(marked, MarksFile::read, own, problems);
+        Optional<Lying<NotesFile>> notesFile = read(sung, NotesFile::read, own, problems);
+        problems.check();
         marksFile.ifPresent(f -> warn(f.path, f.file.take(), own, "marks were", "mark", err));
         notesFile.ifPresent(f -> warn(f.path, f.file.take(), own, "notes were", "notes", err));
         return new Known(sound.rate(), marksFile, notesFile);
@@ -110,8 +113,16 @@ final class Beside {
         return named != null ? named : Files.exists(beside, LinkOption.NOFOLLOW_LINKS) ? beside : null;
     }
 
-    private static <F> Optional<Lying<F>> read(Path path, Reader<F> reader, Take own) throws ProblemsException {
-        return path == null ? Optional.empty() : Optional.of(new Lying<>(path, reader.read(path, Optional.of(own))));
+    /** What is wrong with one list does not hide what is with the other. */
+    private static <F> Optional<Lying<F>> read(Path path, Reader<F> reader, Take own, Problems problems) {
+        if (path == null) return Optional.empty();
+        try {
+            return Optional.of(new Lying<>(path, reader.read(path, Optional.of(own))));
+        } catch (ProblemsException e) {
+            e.problems().forEach(p -> problems.report(p.at(), p.message()));
+            e.texts().forEach(problems::reads);
+            return Optional.empty();
+        }
     }
 
     private static void warn(Path path, Take listed, Take own, String what, String command, PrintWriter err) {

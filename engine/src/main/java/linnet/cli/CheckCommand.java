@@ -96,6 +96,7 @@ final class CheckCommand implements Callable<Integer> {
             return Exit.DONE;
         }
         try (WavFile sound = WavFile.open(take)) {
+            Remarks.say(take, sound, spec.commandLine().getErr());
             Beside.Known known = beside.of(take, sound, spec.commandLine().getErr());
             Plan plan = job.plan(chain, sound);
             try (Renderer renderer = new Renderer(plan, known.ear(sound), Renderer.Options.usual(), Progress.onTerminal("listening", json), node -> null)) {

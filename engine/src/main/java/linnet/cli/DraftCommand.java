@@ -42,7 +42,7 @@ final class DraftCommand implements Callable<Integer> {
         WholeFile chain = new WholeFile(out, force);
         chain.refuse();
         try (WavFile sound = WavFile.open(take)) {
-            for (String remark : sound.header().remarks()) spec.commandLine().getErr().println(take + ": " + remark);
+            Remarks.say(take, sound, spec.commandLine().getErr());
             byte[] text = Draft.of(beside.of(take, sound, spec.commandLine().getErr()).facts(sound), take.getFileName().toString()).getBytes(StandardCharsets.UTF_8);
             chain.write(to -> to.write(text));
         }

@@ -51,7 +51,7 @@ final class MarkCommand implements Callable<Integer> {
     public Integer call() throws ProblemsException, IOException {
         WholeFile list = listFile.open(MarksFile.beside(take), "marks");
         try (WavFile sound = WavFile.open(take)) {
-            for (String remark : sound.header().remarks()) spec.commandLine().getErr().println(take + ": " + remark);
+            Remarks.say(take, sound, spec.commandLine().getErr());
             Ear ear = new Ear(sound);
             Likeness.Carried carried = like == null ? null : carried(ear);
             Marks marks = carried == null ? ear.marks() : carried.marks();

@@ -66,13 +66,13 @@ final class NotesCommand implements Callable<Integer> {
         int allowed = named != null ? named.notes() : scale != null ? scale() : Tuning.CHROMATIC;
         WholeFile list = listFile.open(NotesFile.beside(take), "notes");
         try (WavFile sound = WavFile.open(take)) {
-            for (String remark : sound.header().remarks()) spec.commandLine().getErr().println(take + ": " + remark);
-            List<Wanted> wanted = new Tuning(hz, allowed).wanted(new Ear(sound).notes());
+            Remarks.say(take, sound, spec.commandLine().getErr());
+            List<Wanted> wanted = new Tuning(hz, allowed).wanted(new Ear(sound).notes(), sound.rate());
             if (wanted.size() > NotesFile.MOST) {
                 throw new Refusal(Exit.SOUND, take + ": " + wanted.size() + " notes are found in it, and a list holds at most " + NotesFile.MOST + "; cut the take into shorter ones");
             }
             List<Note> aimed = new ArrayList<>();
-            for (Wanted w : wanted) aimed.add(w.note().aimed(w.pitch().isPresent() ? Note.Target.at(w.pitch().getAsDouble()) : Note.Target.leave()));
+            for (Wanted w : wanted) aimed.add(w.note().aimed(target(w)));
             NotesFile file = new NotesFile(Take.of(take.getFileName().toString(), sound), hz, named != null ? named.flats() : flatScale(), new Notes(aimed), false);
             list.write(to -> to.write(file.text().getBytes(StandardCharsets.UTF_8)));
             if (json) spec.commandLine().getOut().println(Json.of(asJson(list.path(), file, wanted)));
@@ -81,8 +81,13 @@ final class NotesCommand implements Callable<Integer> {
         return Exit.DONE;
     }
 
+    private static Note.Target target(Wanted w) {
+        if (w.pitch().isPresent()) return Note.Target.at(w.pitch().getAsDouble());
+        return w.why() == Wanted.Why.CARRIED ? Note.Target.withNeighbours() : Note.Target.leave();
+    }
+
     private static String told(List<Wanted> wanted) {
-        long left = wanted.stream().filter(w -> w.pitch().isEmpty()).count();
+        long left = wanted.stream().filter(w -> target(w).kind() == Note.Target.Kind.LEAVE).count();
         return wanted.size() + " notes" + (left == 0 ? "" : ", " + left + " left as they are because it is not sure what they should be");
     }
 

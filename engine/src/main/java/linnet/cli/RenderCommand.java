@@ -182,7 +182,7 @@ final class RenderCommand implements Callable<Integer> {
             if (listen) new PageFile(report, Listening.PAGE, force).refuse();
             if (Files.exists(out, LinkOption.NOFOLLOW_LINKS) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
             WavFile file = arriving.file();
-            for (String remark : file.header().remarks()) remarks().println(take + ": " + remark);
+            Remarks.say(take, file, remarks());
             Beside.Known known = beside.of(take, file, remarks());
             known.say(remarks());
             Sound sound = converted(file);

@@ -99,6 +99,7 @@ final class SongIntake {
         if (heard.sides() == Intake.Sides.ALIKE) odd.add("both channels are alike: mono saved as stereo");
         if (heard.sides() == Intake.Sides.LEFT_ALONE) odd.add("nothing is on its right channel");
         if (heard.sides() == Intake.Sides.RIGHT_ALONE) odd.add("nothing is on its left channel");
+        if (heard.sides() == Intake.Sides.OPPOSED) odd.add(Intake.OPPOSING);
         int clipped = heard.clipped().size();
         if (clipped > 0) odd.add("clipped in " + clipped + (clipped == 1 ? " place" : " places") + ", " + (clipped == 1 ? "" : "first ") + "at " + SongCheck.clock(heard.clipped().get(0).from() / rate));
         if (heard.dc() > DC) odd.add(String.format(Locale.ROOT, "a DC offset of %.0f dBFS: a high-pass at 20 Hz takes it out", heard.dc()));

@@ -4,6 +4,7 @@ import java.util.Arrays;
 import java.util.BitSet;
 import java.util.List;
 import java.util.function.IntPredicate;
+import java.util.function.LongToDoubleFunction;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import linnet.dsp.Beside;
@@ -43,6 +44,7 @@ public final class Ear {
     static final double LOW_END = 0.025;
     private static final int LEAST_PITCHED = 10, LEAST_SIBILANT = 3;
     private static final double SURE_HEIGHT = 6;
+    private static final LongToDoubleFunction UNMOVED = s -> 0;
 
     private final Sound sound;
     /** The ear on the take that this sound was made of; null if it is the take itself. */
@@ -50,6 +52,8 @@ public final class Ear {
     private final Told told;
     private final Memory memory;
     private final boolean mix;
+    /** By how many cents what is sung was moved on its way from the take, at each sample of that. */
+    private final LongToDoubleFunction transposed;
     /** Null if it was not cut out of others. */
     private final Cut cut;
     private Beside beside = Beside.ONE_AFTER_THE_OTHER;
@@ -77,20 +81,21 @@ public final class Ear {
 
     /** @param memory what was heard before of this very sound, with the same told of it */
     public Ear(Sound sound, Told told, Memory memory) {
-        this(sound, null, told, memory, false, null);
+        this(sound, null, told, memory, false, UNMOVED, null);
     }
 
     /** An ear on what was cut out of other sounds. */
     public Ear(Sound sound, Told told, Memory memory, Cut cut) {
-        this(sound, null, told, memory, false, cut);
+        this(sound, null, told, memory, false, UNMOVED, cut);
     }
 
-    private Ear(Sound sound, Ear take, Told told, Memory memory, boolean mix, Cut cut) {
+    private Ear(Sound sound, Ear take, Told told, Memory memory, boolean mix, LongToDoubleFunction transposed, Cut cut) {
         this.sound = sound;
         this.take = take;
         this.told = told;
         this.memory = memory;
         this.mix = mix;
+        this.transposed = transposed;
         this.cut = cut;
     }
 
@@ -99,7 +104,7 @@ public final class Ear {
      * whatever is loud enough counts as sung: what is aimed at is aimed at while the song sounds.
      */
     public static Ear ofMix(Sound sound, Told told, Memory memory) {
-        return new Ear(sound, null, told, memory, true, null);
+        return new Ear(sound, null, told, memory, true, UNMOVED, null);
     }
 
     /** Hears now what nearly all else is heard by; for who would wait for something else meanwhile. */
@@ -110,7 +115,7 @@ public final class Ear {
 
     /** An ear on the same take, which is told something of it and has listened as this one has. */
     public Ear told(Told told) {
-        Ear ear = new Ear(sound, take, told, memory, mix, cut);
+        Ear ear = new Ear(sound, take, told, memory, mix, transposed, cut);
         ear.levels = levels;
         return ear;
     }
@@ -121,13 +126,18 @@ public final class Ear {
      * and compression and echoes make it harder to hear.
      */
     public Ear on(Sound processed) {
-        return on(processed, "");
+        return on(processed, "", UNMOVED);
     }
 
-    /** @param place stands for all that was done to the take, for what is remembered of it; empty where nothing is to be */
-    public Ear on(Sound processed, String place) {
+    /**
+     * The same where steps have moved the pitch.
+     *
+     * @param place stands for all that was done to the take, for what is remembered of it; empty where nothing is to be
+     * @param transposed by how many cents all that is sung was moved, at each sample of the take
+     */
+    public Ear on(Sound processed, String place, LongToDoubleFunction transposed) {
         if (processed.frames() != sound.frames()) throw new IllegalArgumentException("not as long as the take");
-        return new Ear(processed, this, told, place.isEmpty() ? Memory.NONE : memory.at(place), mix, null);
+        return new Ear(processed, this, told, place.isEmpty() ? Memory.NONE : memory.at(place), mix, transposed, null);
     }
 
     /** Lets somebody help from now on: what can be heard in halves is heard by both at once, to the same bits. */
@@ -242,7 +252,7 @@ public final class Ear {
         if (tooShort()) return Measured.not(TOO_SHORT);
         if (loud().isEmpty()) return Measured.not(SILENT);
         BitSet frames = mix ? loud() : VoiceActivity.sung(loud(), pitch());
-        if (frames.isEmpty()) return Measured.not("nobody sings in it: nothing has a pitch for long");
+        if (frames.isEmpty()) return Measured.not(Intake.isOpposed(sound) ? Intake.OPPOSING : "nobody sings in it: nothing has a pitch for long");
         return Measured.of(new Sung(levels().hop(), levels().frames(), frames), share(frames, loud()));
     }
 
@@ -464,9 +474,9 @@ public final class Ear {
         return notes;
     }
 
-    /** The notes of the take, each at the pitch at which it arrives. */
+    /** The notes of the take, each at the pitch at which it arrives; what is wanted of it is moved as all that is sung was on the way. */
     public Notes arrivingNotes() {
-        return take == null ? notes() : heardAt(take.notes());
+        return take == null ? notes() : heardAt(take.notes().transposed(transposed));
     }
 
     private Notes heardAt(Notes known) {

@@ -1,6 +1,7 @@
 package linnet.hear;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.BitSet;
 import java.util.Collections;
 import java.util.Comparator;
@@ -95,6 +96,7 @@ public final class Facts {
             hearPauses();
             int windows = spectrum.windows();
             if (windows == 0) return Measured.not("no pause in it is longer than 40 ms");
+            if (Arrays.stream(spectrum.power()).sum() == 0) return Measured.not(Intake.OPPOSING);
             return Measured.of(ThirdOctaves.of(spectrum.power(), spectrum.binHz(ear.sound().rate())), Ear.certainty(windows, 20));
         });
     }

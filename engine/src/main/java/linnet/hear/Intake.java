@@ -17,12 +17,16 @@ import linnet.dsp.loudness.SamplePeak;
 public record Intake(List<Event> clipped, double dc, Sides sides, boolean silent) {
     /** Channels of a file. */
     public enum Sides {
-        MONO, ALIKE, LEFT_ALONE, RIGHT_ALONE, STEREO
+        MONO, ALIKE, LEFT_ALONE, RIGHT_ALONE, STEREO, OPPOSED
     }
 
     private static final int BLOCK = 4800;
     /** Between channels that are this much alike there is no picture: one microphone, and perhaps two converters. */
     private static final double ALIKE = 0.99999;
+    /** Of channels whose correlation is below this next to nothing is left in mono. Judgement: what is left lies 13 dB under them. */
+    private static final double OPPOSED = -0.9;
+    /** What is to be said of such. */
+    public static final String OPPOSING = "left and right oppose each other and cancel out in mono, where takes are heard: turn the polarity of one of them, or save one alone as the take";
     /** Below -96 dBFS there is nothing but the rounding of 16 bits. */
     private static final double STILL = Decibels.power(-96);
 
@@ -55,6 +59,19 @@ public record Intake(List<Event> clipped, double dc, Sides sides, boolean silent
         if (channels == 1) return Sides.MONO;
         boolean left = moments.meanSquare(0) > STILL, right = moments.meanSquare(1) > STILL;
         if (left != right) return left ? Sides.LEFT_ALONE : Sides.RIGHT_ALONE;
-        return moments.correlation() > ALIKE ? Sides.ALIKE : Sides.STEREO;
+        return moments.correlation() > ALIKE ? Sides.ALIKE : moments.correlation() < OPPOSED ? Sides.OPPOSED : Sides.STEREO;
+    }
+
+    /** Whether the two channels of a sound cancel out in mono; that alone is heard. */
+    public static boolean isOpposed(Sound sound) {
+        if (sound.channels() == 1) return false;
+        Moments moments = new Moments(sound.rate(), sound.channels());
+        double[][] x = new double[sound.channels()][BLOCK];
+        for (long at = 0; at < sound.frames(); at += BLOCK) {
+            int n = (int) Math.min(BLOCK, sound.frames() - at);
+            sound.read(at, x, n);
+            moments.add(x, n);
+        }
+        return sides(moments, sound.channels()) == Sides.OPPOSED;
     }
 }

@@ -31,17 +31,29 @@ public record Note(
     /**
      * What is wanted of a note.
      *
-     * @param left to leave it as it is
-     * @param pitch in semitones, 69 at 440 Hz, if it is not left
+     * @param pitch in semitones, 69 at 440 Hz; 0 if none is wanted
      */
-    public record Target(boolean left, double pitch) {
-        /** As it was sung. */
+    public record Target(Kind kind, double pitch) {
+        /** What it is. */
+        public enum Kind {
+            /** A pitch. */
+            PITCH,
+            /** As it was sung. */
+            LEAVE,
+            /** As far from where it was sung as the notes that it is sung into or out of. */
+            NEIGHBOURS
+        }
+
         public static Target leave() {
-            return new Target(true, 0);
+            return new Target(Kind.LEAVE, 0);
+        }
+
+        public static Target withNeighbours() {
+            return new Target(Kind.NEIGHBOURS, 0);
         }
 
         public static Target at(double pitch) {
-            return new Target(false, pitch);
+            return new Target(Kind.PITCH, pitch);
         }
     }
 
@@ -53,6 +65,16 @@ public record Note(
     /** The same note, of which is known that its pitch may be wrong. */
     Note doubted() {
         return new Note(from, to, pitch, vibratoHz, vibratoCents, scoopCents, fallCents, confidence * DOUBTED, target);
+    }
+
+    /** The same note, wanted so many cents higher, if a pitch is wanted of it. */
+    Note wantedHigher(double cents) {
+        return target.filter(t -> t.kind == Target.Kind.PITCH).map(t -> aimed(Target.at(t.pitch + cents / 100))).orElse(this);
+    }
+
+    /** The same note as somebody who wrote it down knows it. */
+    Note certain() {
+        return new Note(from, to, pitch, vibratoHz, vibratoCents, scoopCents, fallCents, 1, target);
     }
 
     /** The same note with a target. */

@@ -44,13 +44,13 @@ public record Remembered<T>(Function<T, Integer> size, BiConsumer<T, ByteBuffer>
 
     static final Remembered<List<Note>> NOTES = list(new Remembered<>(n -> NOTE, (n, to) -> {
         to.putLong(n.from()).putLong(n.to()).putDouble(n.pitch()).putDouble(n.vibratoHz()).putDouble(n.vibratoCents()).putDouble(n.scoopCents()).putDouble(n.fallCents()).putDouble(n.confidence());
-        to.put(n.target().map(t -> (byte) (t.left() ? 1 : 2)).orElse((byte) 0)).putDouble(n.target().map(Note.Target::pitch).orElse(0.0));
+        to.put(n.target().map(t -> (byte) (1 + t.kind().ordinal())).orElse((byte) 0)).putDouble(n.target().map(Note.Target::pitch).orElse(0.0));
     }, from -> {
         long begin = from.getLong(), end = from.getLong();
         double pitch = from.getDouble(), hz = from.getDouble(), cents = from.getDouble(), scoop = from.getDouble(), fall = from.getDouble(), confidence = from.getDouble();
         int target = from.get();
         double at = from.getDouble();
-        return new Note(begin, end, pitch, hz, cents, scoop, fall, confidence, target == 0 ? Optional.empty() : Optional.of(new Note.Target(target == 1, at)));
+        return new Note(begin, end, pitch, hz, cents, scoop, fall, confidence, target == 0 ? Optional.empty() : Optional.of(new Note.Target(Note.Target.Kind.values()[target - 1], at)));
     }));
 
     public byte[] write(T fact) {

@@ -1,6 +1,7 @@
 package linnet.hear;
 
 import java.util.Optional;
+import java.util.function.LongToDoubleFunction;
 
 /**
  * What a person, or an earlier run, wrote down of a take: it counts more than what is heard.
@@ -28,6 +29,11 @@ public record Told(Optional<Marks> marks, boolean clicks, Optional<Notes> notes)
     /** Whether all is found by ear. */
     public boolean isNothing() {
         return marks.isEmpty() && clicks && notes.isEmpty();
+    }
+
+    /** The same of what was moved by so many cents at each sample. */
+    public Told transposed(LongToDoubleFunction cents) {
+        return new Told(marks, clicks, notes.map(n -> n.transposed(cents)));
     }
 
     /** The same of a sound that begins so many samples earlier. */

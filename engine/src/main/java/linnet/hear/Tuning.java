@@ -3,6 +3,7 @@ package linnet.hear;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.IntStream;
 import linnet.dsp.pitch.Semitones;
@@ -21,6 +22,8 @@ public final class Tuning {
     private static final double CLEAR = 0.3, EITHER = 0.16, MOST_BIAS = 0.35, AGAIN = 0.3, FOR_AGAIN = 0.3, FARTHEST = 2;
     /** Notes on each side that tell how the singer is tuned there, and how many of them must. */
     private static final int NEIGHBOURS = 6, ENOUGH = 3;
+    /** In seconds: what is shorter, not sure and on one breath with others goes with them; left alone it would be heard as a warble. */
+    private static final double BRIEF = 0.15;
     /** A note less certain than this is left as it is. */
     public static final double SURE = 0.5;
 
@@ -37,8 +40,12 @@ public final class Tuning {
         this.allowed = allowed;
     }
 
-    /** What is wanted of each note, in their order; what somebody said of a note counts more than the rest. */
-    public List<Wanted> wanted(Notes notes) {
+    /**
+     * What is wanted of each note, in their order; what somebody said of a note counts more than the rest.
+     *
+     * @param rate samples per second
+     */
+    public List<Wanted> wanted(Notes notes, double rate) {
         List<Note> all = notes.all();
         double[] error = new double[all.size()];
         Arrays.fill(error, Double.NaN);
@@ -47,8 +54,16 @@ public final class Tuning {
             if (sure(all.get(k)) && all.get(k).target().isEmpty() && second(p, nearest(p)) > CLEAR) error[k] = p - nearest(p);
         }
         List<Wanted> wanted = new ArrayList<>();
-        for (int k = 0; k < error.length; k++) wanted.add(wanted(all, k, error));
+        for (int k = 0; k < error.length; k++) {
+            Wanted w = wanted(all, k, error);
+            boolean carried = w.why() == Wanted.Why.UNSURE && !sure(w.note()) && w.note().to() - w.note().from() <= Math.round(BRIEF * rate) && isOnOneBreath(all, k);
+            wanted.add(carried ? new Wanted(w.note(), OptionalDouble.empty(), Wanted.Why.CARRIED) : w);
+        }
         return wanted;
+    }
+
+    private static boolean isOnOneBreath(List<Note> all, int k) {
+        return k > 0 && all.get(k - 1).to() == all.get(k).from() || k + 1 < all.size() && all.get(k + 1).from() == all.get(k).to();
     }
 
     private static boolean sure(Note n) {
@@ -57,11 +72,11 @@ public final class Tuning {
 
     private Wanted wanted(List<Note> all, int k, double[] error) {
         Note note = all.get(k);
+        Optional<Note.Target.Kind> told = note.target().map(Note.Target::kind);
+        if (told.filter(Note.Target.Kind.LEAVE::equals).isPresent()) return new Wanted(note, OptionalDouble.empty(), Wanted.Why.TOLD);
+        if (told.filter(Note.Target.Kind.NEIGHBOURS::equals).isPresent()) return new Wanted(note, OptionalDouble.empty(), Wanted.Why.CARRIED);
         if (Double.isNaN(note.pitch())) return new Wanted(note, OptionalDouble.empty(), Wanted.Why.UNSURE);
-        if (note.target().isPresent()) {
-            Note.Target target = note.target().get();
-            return new Wanted(note, target.left() ? OptionalDouble.empty() : OptionalDouble.of(target.pitch()), Wanted.Why.TOLD);
-        }
+        if (told.isPresent()) return new Wanted(note, OptionalDouble.of(note.target().get().pitch()), Wanted.Why.TOLD);
         if (!sure(note)) return new Wanted(note, OptionalDouble.empty(), Wanted.Why.UNSURE);
         double pitch = note.pitch() - offset, heard = pitch - bias(error, k);
         int below = below(pitch), above = above(pitch);

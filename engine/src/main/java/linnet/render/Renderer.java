@@ -247,7 +247,7 @@ public final class Renderer implements AutoCloseable {
         if (work.hears()) {
             // The take's own length, in the take's own time: tails and delays are not the singer.
             int source = node.feeds().get(0).from();
-            ear = source == 0 ? takeEar : takeEar.on(new Excerpt(sound(plan.nodes().get(source)), node.arrival(), take.frames()), place(source));
+            ear = source == 0 ? takeEar : takeEar.on(new Excerpt(sound(plan.nodes().get(source)), node.arrival(), take.frames()), place(source), s -> Transposition.cents(plan, source, s));
             Problems here = new Problems();
             values = new Resolver(node.name(), ear, work.use().at(), here, resolved).resolve(values);
             here.sorted().forEach(p -> problems.report(p.at(), p.message()));

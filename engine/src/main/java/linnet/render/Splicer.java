@@ -301,7 +301,7 @@ final class Splicer {
         if (!(of instanceof Work.Source.Made m)) return Told.nothing();
         Work work = plan.works().get(m.work());
         if (!isOfOne(work)) return Told.nothing();
-        Told told = told(work.input().get(0).source());
+        Told told = told(work.input().get(0).source()).transposed(s -> Transposition.cents(work.chain(), work.chain().nodes().size() - 1, s));
         return work.tidying().isPresent() ? tidied.told(work, told) : told;
     }
 

@@ -72,10 +72,22 @@ final class Supply {
     }
 
     private static Ramp ramp(Live setting, Value value, DoubleUnaryOperator toGain, double rate, long offset) {
+        return new Ramp(values(setting, value, rate, offset), setting, toGain);
+    }
+
+    private static LiveValues values(Live setting, Value value, double rate, long offset) {
         Values values = new Values(new Settings());
         values.put(setting, value);
         // Levels and shares are no note values and want no tempo.
-        return new Ramp(new LiveValues(values, 0, rate, offset, (what, found) -> {}), setting, toGain);
+        return new LiveValues(values, 0, rate, offset, (what, found) -> {});
+    }
+
+    /** The gain of a level at a sample of the take. */
+    static double gainAt(Level level, double rate, long takeFrame) {
+        if (level instanceof Level.Branch b) return Decibels.gain(values(Routing.LEVEL, b.db(), rate, 0).atTake(Routing.LEVEL, takeFrame));
+        if (level instanceof Level.Wet w) return values(Routing.MIX, w.percent(), rate, 0).atTake(Routing.MIX, takeFrame) / 100;
+        if (level instanceof Level.Dry d) return 1 - values(Routing.MIX, d.percent(), rate, 0).atTake(Routing.MIX, takeFrame) / 100;
+        return 1;
     }
 
     /**

@@ -23,7 +23,7 @@ public record NotesFile(Take take, double reference, boolean flats, Notes notes,
     public static final int MOST = MarksFile.MOST;
 
     static final String TAKE = "notes", REFERENCE = "reference";
-    static final String NOTE = "note", HEARD = "heard", TARGET = "target", LEAVE = "leave", VIBRATO = "vibrato", SCOOP = "scoop", FALL = "fall";
+    static final String NOTE = "note", HEARD = "heard", TARGET = "target", LEAVE = "leave", NEIGHBOURS = "neighbours", VIBRATO = "vibrato", SCOOP = "scoop", FALL = "fall";
     /** Of the pitch that A4 may have, in Hz: common practice. */
     public static final double LOWEST = 415, USUAL = 440, HIGHEST = 466;
 
@@ -31,8 +31,8 @@ public record NotesFile(Take take, double reference, boolean flats, Notes notes,
             # The sung notes of a take, and where each should be: the step 'tune' goes by this list.
             # Correct it freely. Move, add or take away rows, in any order. A row has
             #   note, the time where it begins, and length
-            #   target, the note it should be, such as F#4 or F#4 +20 cents; or leave, to keep it as it was sung; without a target
-            #     the key of the step decides
+            #   target, the note it should be, such as F#4 or F#4 +20 cents; or leave, to keep it as it was sung; or neighbours, to
+            #     go as far as the notes that it is sung into or out of; without a target the key of the step decides
             #   heard, vibrato, scoop, fall and sure: what the ear found; only told, they change nothing
             # Once you have changed it, it is never overwritten without --force: 'check' then no longer fits. Leave that line as it is.
             """;
@@ -61,12 +61,20 @@ public record NotesFile(Take take, double reference, boolean flats, Notes notes,
         StringBuilder row = new StringBuilder("  - { " + NOTE + ": ").append(Listing.time(n.from(), take.rate()));
         row.append(", " + Listing.LENGTH + ": ").append(Listing.length(n.to() - n.from(), take.rate()));
         if (!Double.isNaN(n.pitch())) row.append(", " + HEARD + ": ").append(name(n.pitch()));
-        n.target().ifPresent(t -> row.append(", " + TARGET + ": ").append(t.left() ? LEAVE : name(t.pitch())));
+        n.target().ifPresent(t -> row.append(", " + TARGET + ": ").append(target(t)));
         if (n.vibratoHz() > 0) row.append(", " + VIBRATO + ": ").append(Unit.HZ.format(n.vibratoHz(), 1)).append(' ').append(Unit.CENTS.format(n.vibratoCents(), 0));
         if (Math.round(n.scoopCents()) != 0) row.append(", " + SCOOP + ": ").append(Unit.CENTS.format(n.scoopCents(), 0));
         if (Math.round(n.fallCents()) != 0) row.append(", " + FALL + ": ").append(Unit.CENTS.format(n.fallCents(), 0));
         if (n.confidence() < 1) row.append(", " + Listing.SURE + ": ").append(Unit.PERCENT.format(100 * n.confidence(), 0));
         return row.append(" }").toString();
+    }
+
+    private String target(Note.Target t) {
+        return switch (t.kind()) {
+            case LEAVE -> LEAVE;
+            case NEIGHBOURS -> NEIGHBOURS;
+            case PITCH -> name(t.pitch());
+        };
     }
 
     /** The note nearest to a pitch and how far it is off: F#4 -23 cents. */

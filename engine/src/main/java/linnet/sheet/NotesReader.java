@@ -86,8 +86,10 @@ final class NotesReader extends ListReader<NotesFile> {
     }
 
     private Optional<Note.Target> target(Entry e) {
-        if (e.value() instanceof Leaf leaf && leaf.word().text().strip().equals(NotesFile.LEAVE)) return Optional.of(Note.Target.leave());
-        double pitch = pitch(e, ", or \"leave\"");
+        String word = e.value() instanceof Leaf leaf ? leaf.word().text().strip() : "";
+        if (word.equals(NotesFile.LEAVE)) return Optional.of(Note.Target.leave());
+        if (word.equals(NotesFile.NEIGHBOURS)) return Optional.of(Note.Target.withNeighbours());
+        double pitch = pitch(e, ", or \"leave\" or \"neighbours\"");
         return Double.isNaN(pitch) ? Optional.empty() : Optional.of(Note.Target.at(pitch));
     }
 

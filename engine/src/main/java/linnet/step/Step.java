@@ -77,6 +77,11 @@ public abstract class Step {
         return true;
     }
 
+    /** By how many cents it moves the pitch of all that is sung, at a sample of the take; what is written of the notes of the take moves along. */
+    public double transposition(LiveValues values, long takeFrame) {
+        return 0;
+    }
+
     /** Whether its kernels have curves: known before a take is heard for them. */
     public boolean hasCurves() {
         return false;

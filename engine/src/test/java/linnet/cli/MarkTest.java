@@ -215,6 +215,16 @@ class MarkTest {
         assertTrue(err.toString().contains("does not sound as it did when its marks were listed"), err.toString());
     }
 
+    /** Of the next singer, who sings longer: each list that no longer fits is told. */
+    @Test
+    void bothListsOfAnotherTakeAreTold() throws IOException {
+        run("mark", take);
+        run("notes", take);
+        write(take, Arrays.copyOf(SUNG, SUNG.length + 4800), 48_000);
+        assertEquals(3, run("check", chain, take));
+        for (String named : new String[] {"lead.marks.yaml", "lead.notes.yaml"}) assertTrue(err.toString().lines().anyMatch(l -> l.contains(named) && l.contains("this list is of another take")), err.toString());
+    }
+
     /** From the list of the lead to that of a double: the word and what is kept; said in JSON. Another song is refused. */
     @Test
     void whatWasWrittenComesOverToADouble() throws IOException {

@@ -12,7 +12,9 @@ import java.io.PrintWriter;
 import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.List;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
@@ -21,6 +23,7 @@ import linnet.demo.Score;
 import linnet.demo.Singer;
 import linnet.demo.Song;
 import linnet.dsp.Cell;
+import linnet.dsp.pitch.Semitones;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -49,15 +52,7 @@ class NotesCommandTest {
         take = folder.resolve("lead.wav");
         list = folder.resolve("lead.notes.yaml");
         chain = folder.resolve("chain.yaml");
-        try (WavWriter writer = WavWriter.create(take, Print.of(48_000, 1, SampleFormat.INT_24).overwriting())) {
-            double[][] block = new double[1][Cell.LENGTH];
-            for (int from = 0; from < SUNG.length; from += Cell.LENGTH) {
-                int n = Math.min(Cell.LENGTH, SUNG.length - from);
-                System.arraycopy(SUNG, from, block[0], 0, n);
-                writer.write(block, n);
-            }
-            writer.finish();
-        }
+        sing(SUNG);
         Files.writeString(chain, "steps:\n  - tune: { key: D major, amount: 100 % }\n");
     }
 
@@ -132,6 +127,65 @@ class NotesCommandTest {
         assertEquals("nearest", first.get("why").getAsString());
         assertEquals(2.4, first.get("start_s").getAsDouble(), 0.03);
         assertTrue(Math.abs(first.get("off_cents").getAsDouble()) < 30);
+    }
+
+    private void sing(double[] x) throws IOException {
+        try (WavWriter writer = WavWriter.create(take, Print.of(48_000, 1, SampleFormat.INT_24).overwriting())) {
+            for (int from = 0; from < x.length; from += Cell.LENGTH) writer.write(new double[][] {Arrays.copyOfRange(x, from, from + Cell.LENGTH)}, Math.min(Cell.LENGTH, x.length - from));
+            writer.finish();
+        }
+    }
+
+    /** D4 for 0.5 s, B3 for 0.14 s, sinking, and A3 for 0.5 s, all 30 cents sharp, without a break. */
+    private static double[] legato() {
+        double[] x = new double[96_000];
+        double phase = 0, level = 0, pitch = 62.3;
+        for (int i = 0; i < x.length; i++) {
+            double t = i / 48_000.0;
+            pitch += ((t < 0.8 ? 62.3 : t < 0.94 ? 59.3 + 9 * (0.87 - t) : 57.3) - pitch) * 0.005;
+            phase += Semitones.hz(pitch) / 48_000;
+            level += ((t >= 0.3 && t < 1.4 ? 0.15 : 0) - level) * 0.004;
+            for (int h = 1; h <= 20; h++) x[i] += level * Math.sin(2 * Math.PI * h * phase) / h;
+        }
+        return x;
+    }
+
+    private float[] rendered(String name) throws IOException {
+        Path print = folder.resolve(name + ".wav");
+        assertEquals(0, run("render", chain, take, "--out", print, "--depth", "float", "--force"), err.toString());
+        byte[] bytes = Files.readAllBytes(print);
+        float[] x = new float[96_000];
+        int data = 0;
+        while (bytes[data] != 'd' || bytes[data + 1] != 'a' || bytes[data + 2] != 't' || bytes[data + 3] != 'a') data++;
+        java.nio.ByteBuffer.wrap(bytes, data + 8, bytes.length - data - 8).order(java.nio.ByteOrder.LITTLE_ENDIAN).asFloatBuffer().get(x);
+        return x;
+    }
+
+    /** How sure the ear was is only told: what is written to be left is left, also where it is too short to be sure of. */
+    @Test
+    void whatIsWrittenToBeLeftIsLeft() throws IOException {
+        sing(legato());
+        assertEquals(0, run("notes", take, "--key", "D major"));
+        List<String> rows = Files.readString(list).lines().filter(l -> l.startsWith("  - ")).toList();
+        assertEquals(3, rows.size(), rows.toString());
+        String brief = rows.get(1);
+        assertTrue(brief.contains("target: neighbours") && brief.contains("sure: "), brief);
+        String text = Files.readString(list);
+        float[] heard = rendered("list");
+        Files.delete(list);
+        assertArrayEquals(heard, rendered("none"));
+        List<float[]> left = new ArrayList<>();
+        for (String sure : List.of(", sure: 3 %", ", sure: 49 %", ", sure: 51 %", "")) {
+            Files.writeString(list, text.replace(brief, brief.replaceFirst("target: neighbours", "target: leave").replaceFirst(", sure: \\d+ %", sure)));
+            left.add(rendered("left"));
+        }
+        for (float[] l : left) assertArrayEquals(left.get(0), l);
+        assertFalse(Arrays.equals(heard, left.get(0)));
+        // Without a target the key decides, however sure the ear was.
+        Files.writeString(list, text.replace(brief, brief.replaceFirst(", target: neighbours", "").replaceFirst(", sure: \\d+ %", ", sure: 3 %")));
+        float[] keyed = rendered("keyed");
+        Files.writeString(list, text.replace(brief, brief.replaceFirst(", target: neighbours", "").replaceFirst(", sure: \\d+ %", "")));
+        assertArrayEquals(keyed, rendered("keyed"));
     }
 
     /** With the list beside the take the step goes by it; with the targets of the key it does as without one. */

@@ -278,11 +278,12 @@ class SongCommandTest extends SongFolder {
         take("offset.wav", 48_000, 1, t -> tone.applyAsDouble(t) + 0.01, null);
         take("dual.wav", 48_000, 1, tone, tone);
         take("left.wav", 48_000, 1, tone, none);
+        take("turned.wav", 48_000, 1, tone, t -> -0.9 * tone.applyAsDouble(t) + 0.3 * other.applyAsDouble(t) / 2);
         take("wide.wav", 48_000, 1, tone, other);
         take("silent.wav", 48_000, 1, none, null);
         take("slow.wav", 44_100, 1, tone, null);
         StringBuilder all = new StringBuilder();
-        for (String name : new String[] {"plain", "same", "short", "clipped", "offset", "dual", "left", "wide", "silent", "slow"}) all.append(all.length() == 0 ? "" : "\n  ").append(name).append(": { take: ").append(name).append(".wav }");
+        for (String name : new String[] {"plain", "same", "short", "clipped", "offset", "dual", "left", "turned", "wide", "silent", "slow"}) all.append(all.length() == 0 ? "" : "\n  ").append(name).append(": { take: ").append(name).append(".wav }");
         Files.writeString(song, "song: x\nrate: 48 kHz\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  " + all + "\nprints: [ mix ]\n");
         assertEquals(0, run("check", song), err::toString);
         String said = out.toString();
@@ -293,6 +294,7 @@ class SongCommandTest extends SongFolder {
                   offset           offset.wav: a DC offset of -40 dBFS: a high-pass at 20 Hz takes it out
                   dual             dual.wav: both channels are alike: mono saved as stereo
                   left             left.wav: nothing is on its right channel
+                  turned           turned.wav: left and right oppose each other and cancel out in mono, where takes are heard: turn the polarity of one of them, or save one alone as the take
                   silent           silent.wav: nothing is on it
                   slow             slow.wav: converted from 44.1 kHz to 48 kHz
                 """, said.substring(said.indexOf("Takes:\n"), said.indexOf("\n\n", said.indexOf("Takes:\n")) < 0 ? said.length() : said.indexOf("\n\n", said.indexOf("Takes:\n")) + 1));

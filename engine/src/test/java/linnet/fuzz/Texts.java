@@ -150,8 +150,8 @@ final class Texts {
                 assertEquals(a.pitch(), b.pitch(), 0.0051);
                 assertEquals(a.target().isPresent(), b.target().isPresent());
                 if (a.target().isPresent()) {
-                    assertEquals(a.target().get().left(), b.target().get().left());
-                    if (!a.target().get().left()) assertEquals(a.target().get().pitch(), b.target().get().pitch(), 0.0051);
+                    assertEquals(a.target().get().kind(), b.target().get().kind());
+                    assertEquals(a.target().get().pitch(), b.target().get().pitch(), 0.0051);
                 }
             }
             assertEquals(text, again.text());

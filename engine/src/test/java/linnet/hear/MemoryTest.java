@@ -60,9 +60,9 @@ class MemoryTest {
         Ear first = new Ear(take, Told.nothing(), notebook);
         same(new Ear(take), first);
         same(first, new Ear(new Sealed(take), Told.nothing(), notebook));
-        Ear later = first.on(take, "after the gate");
-        same(later, new Ear(new Sealed(take), Told.nothing(), notebook).on(new Sealed(take), "after the gate"));
-        assertThrows(AssertionError.class, () -> new Ear(new Sealed(take), Told.nothing(), notebook).on(new Sealed(take), "elsewhere").peak());
+        Ear later = first.on(take, "after the gate", s -> 0);
+        same(later, new Ear(new Sealed(take), Told.nothing(), notebook).on(new Sealed(take), "after the gate", s -> 0));
+        assertThrows(AssertionError.class, () -> new Ear(new Sealed(take), Told.nothing(), notebook).on(new Sealed(take), "elsewhere", s -> 0).peak());
     }
 
     @Test

@@ -12,6 +12,7 @@ import linnet.hear.Wanted.Why;
 import org.junit.jupiter.api.Test;
 
 class TuningTest {
+    private static final double RATE = 48_000;
     /** C, D, E, F, G, A, B. */
     private static final int C_MAJOR = 0b101010110101;
 
@@ -26,7 +27,7 @@ class TuningTest {
     }
 
     private static List<Wanted> wanted(int allowed, double... pitches) {
-        return new Tuning(440, allowed).wanted(notes(pitches));
+        return new Tuning(440, allowed).wanted(notes(pitches), RATE);
     }
 
     private static double target(Wanted w) {
@@ -79,16 +80,32 @@ class TuningTest {
 
     @Test
     void leavesWhatIsNotSure() {
-        Wanted w = new Tuning(440, C_MAJOR).wanted(new Notes(List.of(note(0, 60.2, 0.3)))).get(0);
+        Wanted w = new Tuning(440, C_MAJOR).wanted(new Notes(List.of(note(0, 60.2, 0.3))), RATE).get(0);
         assertEquals(Why.UNSURE, w.why());
         assertTrue(w.pitch().isEmpty());
+    }
+
+    /** Under 150 ms, not sure, and on one breath with others. */
+    @Test
+    void whatIsTooShortToBeSureOfGoesWithItsNeighbours() {
+        Note before = new Note(0, 24_000, 60.2, 0, 0, 0, 0, 0.9, Optional.empty()), brief = new Note(24_000, 31_200, 62.4, 0, 0, 0, 0, 0.3, Optional.empty());
+        assertEquals(Why.CARRIED, second(before, brief));
+        assertEquals(Why.UNSURE, second(before, brief.between(24_000, 31_201)));
+        assertEquals(Why.UNSURE, second(before, brief.between(24_001, 31_201)));
+        assertEquals(Why.NEAREST, second(before, brief.certain()));
+        assertEquals(Why.TOLD, second(before, brief.aimed(Note.Target.leave())));
+        assertEquals(Why.CARRIED, second(before, brief.certain().aimed(Note.Target.withNeighbours())));
+    }
+
+    private static Why second(Note first, Note second) {
+        return new Tuning(440, C_MAJOR).wanted(new Notes(List.of(first, second)), RATE).get(1).why();
     }
 
     @Test
     void aToldTargetCountsMoreThanAnything() {
         Note unsure = note(0, 60.2, 0.1);
         List<Wanted> w = new Tuning(440, C_MAJOR).wanted(new Notes(List.of(
-                unsure.aimed(Note.Target.at(61.2)), note(1, 62.3, 0.9).aimed(Note.Target.leave()), note(2, 62.3, 0.9))));
+                unsure.aimed(Note.Target.at(61.2)), note(1, 62.3, 0.9).aimed(Note.Target.leave()), note(2, 62.3, 0.9))), RATE);
         assertEquals(List.of(Why.TOLD, Why.TOLD, Why.NEAREST), w.stream().map(Wanted::why).toList());
         assertEquals(61.2, w.get(0).pitch().getAsDouble());
         assertTrue(w.get(1).pitch().isEmpty());
@@ -105,7 +122,7 @@ class TuningTest {
     /** With an A of 443 Hz all targets lie 12 cents higher. */
     @Test
     void theReferenceMovesEveryTarget() {
-        Wanted w = new Tuning(443, C_MAJOR).wanted(notes(60.2)).get(0);
+        Wanted w = new Tuning(443, C_MAJOR).wanted(notes(60.2), RATE).get(0);
         assertEquals(60.11763810036, target(w), 1e-6);
     }
 
@@ -116,7 +133,7 @@ class TuningTest {
         for (int melody = 0; melody < 1000; melody++) {
             int allowed = 1 + random.nextInt(0xfff), widest = widestGap(allowed);
             double[] sung = random.doubles(20, 36, 84).toArray();
-            for (Wanted w : new Tuning(415 + random.nextInt(52), allowed).wanted(notes(sung))) {
+            for (Wanted w : new Tuning(415 + random.nextInt(52), allowed).wanted(notes(sung), RATE)) {
                 if (w.pitch().isEmpty()) continue;
                 assertTrue(Math.abs(w.cents()) <= Math.min(200, 100 * widest / 2.0 + 35 + 15) + 1e-6, w + " in " + Integer.toBinaryString(allowed));
             }

@@ -36,6 +36,11 @@ final class Shift extends Step {
         }).readingOn();
     }
 
+    @Override
+    public double transposition(LiveValues values, long takeFrame) {
+        return values.atTake(by, takeFrame);
+    }
+
     /** What a distance in cents is as a ratio over time; exactly 1 where it is nothing. */
     static Bend ratio(LiveValues values, Live cents) {
         if (!values.moves(cents)) {

@@ -30,9 +30,6 @@ import linnet.step.Step;
  * pitch passes to the bit. Usual values are common practice for a natural lead.
  */
 final class Tune extends Step {
-    /** In ms. */
-    private static final double BRIEF = 150;
-
     private final Text<Key> key = text("key", Key.FORM).otherwise("the nearest semitone")
             .doc("The key; in a song that of the song, where it has one and no scale is given. Targets in the take's list of notes go before it.");
     private final Text<Integer> scale = text("scale", NoteName.FORM).list(12).otherwise("as the key says")
@@ -61,7 +58,7 @@ final class Tune extends Step {
         double part = values.get(amount) / 100, swing = 1 - values.get(vibrato) / 100, left = values.get(ignore), time = setup.frames(values.get(speed));
         return Prepared.hearing(0, setup.channels(), (v, ear) -> {
             if (part == 0 && swing == 0) return (Memoryless) block -> {};
-            List<Wanted> wanted = tuning.wanted(ear.arrivingNotes());
+            List<Wanted> wanted = tuning.wanted(ear.arrivingNotes(), setup.rate());
             List<Correction.Pull> pulls = pulls(wanted, ear, part, swing, left);
             tell(wanted, pulls, v);
             return new Resung(v, ear, new Correction(ear.arrivingPitch(), time, pulls), s -> 1);
@@ -80,7 +77,7 @@ final class Tune extends Step {
     static List<Correction.Pull> pulls(List<Wanted> wanted, Ear ear, double part, double swing, double ignored) {
         List<Correction.Pull> pulls = new ArrayList<>();
         for (Wanted w : wanted) pulls.add(pull(w, ear, part, swing, ignored));
-        carry(wanted, pulls, (int) Math.round(BRIEF / 1000 * ear.sound().rate()));
+        carry(wanted, pulls);
         return pulls;
     }
 
@@ -92,12 +89,12 @@ final class Tune extends Step {
         return new Correction.Pull(held, n.from(), n.to(), cents, drifts(held, ignored) ? part : 0, swing);
     }
 
-    /** What is too short to be sure of goes with the notes it is sung into or out of: left alone it would be heard as a warble. */
-    private static void carry(List<Wanted> wanted, List<Correction.Pull> pulls, int brief) {
+    /** Others take along what is sung into or out of them. */
+    private static void carry(List<Wanted> wanted, List<Correction.Pull> pulls) {
         List<Correction.Pull> own = List.copyOf(pulls);
         for (int k = 0; k < own.size(); k++) {
             Correction.Pull p = own.get(k);
-            if (wanted.get(k).pitch().isPresent() || wanted.get(k).note().confidence() >= Tuning.SURE || p.to() - p.from() > brief) continue;
+            if (wanted.get(k).why() != Wanted.Why.CARRIED) continue;
             double sum = 0;
             int n = 0;
             if (k > 0 && own.get(k - 1).to() == p.from()) {
@@ -130,6 +127,8 @@ final class Tune extends Step {
         say(text, wanted, Wanted.Why.UNSURE, "the pitch is not sure");
         say(text, wanted, Wanted.Why.BETWEEN, "they lie between two notes");
         say(text, wanted, Wanted.Why.FAR, "no note of the scale is near");
+        long carried = wanted.stream().filter(w -> w.why() == Wanted.Why.CARRIED).count();
+        if (carried > 0) text.append(", ").append(carried).append(" with their neighbours");
         long told = wanted.stream().filter(w -> w.why() == Wanted.Why.TOLD).count();
         if (told > 0) text.append("; ").append(told).append(" as the list of notes says");
         values.found("heard", text.toString());

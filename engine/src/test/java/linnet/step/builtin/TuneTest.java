@@ -266,6 +266,27 @@ class TuneTest {
         assertEquals(62.3, held(pitch(new Samples(RATE, result.x())), 0.6, 1.45).mean(), 0.05);
     }
 
+    /** A list is written for the take: what a shift before the step moves arrives with its target moved as far, and what is to be left stays where the shift put it. */
+    @ParameterizedTest
+    @CsvSource({
+        "400, '- shift: { by: 400 cents }'",
+        "-500, '- shift: { by: -500 cents }'",
+        "700, '- shift: { by: 300 cents }\n- tune: { amount: 50 % }\n- shift: { by: 400 cents }'",
+        "400, '- shift: { by: 400 cents, mix: 99.99 % }'",
+        "0, '- shift: { by: 400 cents, mix: 0.01 % }'",
+        "0, '- parallel: [ { level: 0 dB }, { level: -80 dB, steps: [ shift: { by: 400 cents } ] } ]'"
+    })
+    void aToldTargetFollowsTheShiftsBefore(double cents, String before) {
+        Samples take = voice(List.of(new Sung(0.5, 1.5, 61, 10, 0, 0, 0, 0), new Sung(2, 3, 63, 30, 0, 0, 0, 0)));
+        List<Note> heard = new Ear(take).notes().all();
+        List<Note> told = List.of(heard.get(0).aimed(Note.Target.at(61.4)), heard.get(1).aimed(Note.Target.leave()));
+        Rig rig = Rig.usual().exact();
+        Rig.Result result = rig.render(rig.chain(before + "\n- tune: { key: C major, amount: 100 % }"), new Ear(take, new Told(Optional.empty(), Optional.of(new Notes(told)))));
+        PitchTrack after = pitch(new Samples(RATE, result.x()));
+        assertEquals(61.4 + cents / 100, held(after, 0.6, 1.45).mean(), 0.05);
+        assertEquals(63.3 + cents / 100, held(after, 2.1, 2.95).mean(), 0.05);
+    }
+
     private static Score transposed(int phrases, int up) {
         Score song = Song.lead();
         double[] off = {35, -28, 20, -42, 8, -18, 44, -33, 26, -12};
@@ -293,7 +314,7 @@ class TuneTest {
         Ear ear = new Ear(take);
         PitchTrack after = pitch(out);
         int near = 0, all = 0, wrong = 0;
-        for (Wanted w : new Tuning(440, Key.FORM.read(key).orElseThrow().notes()).wanted(ear.notes())) {
+        for (Wanted w : new Tuning(440, Key.FORM.read(key).orElseThrow().notes()).wanted(ear.notes(), RATE)) {
             Note n = w.note();
             Held is = held(after, n.from() / RATE, n.to() / RATE);
             // No note is an octave from where it was.

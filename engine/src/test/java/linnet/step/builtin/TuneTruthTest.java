@@ -148,7 +148,7 @@ class TuneTruthTest {
         Performance song = Performance.sing(transposed(up), singer, Room.bedroom(), RATE);
         Samples take = new Samples(RATE, song.samples());
         Ear ear = new Ear(take);
-        List<Wanted> wanted = new Tuning(440, Key.FORM.read(key).orElseThrow().notes()).wanted(ear.arrivingNotes());
+        List<Wanted> wanted = new Tuning(440, Key.FORM.read(key).orElseThrow().notes()).wanted(ear.arrivingNotes(), ear.sound().rate());
         Correction correction = new Correction(ear.arrivingPitch(), 0.08 * RATE, Tune.pulls(wanted, ear, 1, 0, 0));
         double[] print = Rig.usual().exact().render("- tune: { key: " + key + ", amount: 100 %, ignore: 0 cents }", take).mono();
 

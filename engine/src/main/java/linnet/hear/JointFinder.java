@@ -12,8 +12,8 @@ import linnet.dsp.splice.Timbre;
 /**
  * Finds where one take may give way to another without being heard: the place nearest to the one that is wanted at which both are silent,
  * breathe, or have a consonant without voice. A breath counts as 30 ms farther than silence and a consonant as 100 ms; what would be cut in
- * half, because only one of them has it there, as 200 ms more; two breaths in a row, or none where there were some, as 400 ms more; a breath that comes out of silence and is cut or lost as a second more;
- * and a step in level of more than 1.5 dB as 10 ms for each dB, and 30 ms where it comes of the fade itself. Beside silence no consonant is cut. Inside a vowel they are joined only where there is nothing else, where the two are
+ * half, because only one of them has it there, as 200 ms more; two breaths in a row, or none where there were some, as 400 ms more; and a step in level of more than
+ * 1.5 dB as 10 ms for each dB, and 30 ms where it comes of the fade itself. Beside silence no consonant is cut. Inside a vowel they are joined only where there is nothing else, where the two are
  * most alike, pitch period on pitch period. Lengths of fades are common practice.
  */
 public final class JointFinder {
@@ -32,10 +32,6 @@ public final class JointFinder {
     private static final double SHORTER = 5, HALF = 200, TWICE_OR_NEVER = 400;
     /** In seconds: the grid of places, how far two that are tried lie apart, how far a vowel is searched, and its longest pitch period, half of it. */
     private static final double GRID = 0.0025, APART = 0.01, VOWEL = 0.06, VOWEL_GRID = 0.005, HALF_PERIOD = 0.006, NEAR = 1.5, AROUND = 0.05, TONE = 0.5;
-    /** In seconds: how far before the place the right may come out of silence, so that it comes with its breath. */
-    private static final double BACK = 1;
-    /** Below -90 dBFS nothing is heard: dither is no room. */
-    private static final double INAUDIBLE = 3.2e-5;
     private static final int TRIED = 32, SHORT = 4;
     /** In samples: 4 ms are the least that no click is heard of. */
     private final int shortest;
@@ -56,22 +52,17 @@ public final class JointFinder {
     /**
      * The joint for a wanted place.
      *
-     * @param earliest sample before which it does not go back for a breath, as another joint lies there
      * @param reach samples it may lie from there; 0 keeps the place
      * @param fade samples; 0 for what is usual for what lies there
      */
-    public Joint find(Side left, Side right, long asked, long earliest, long reach, int fade) {
+    public Joint find(Side left, Side right, long asked, long reach, int fade) {
         long margin = samples(1000 * AROUND);
-        Heard heard = new Heard(left, asked - samples(1000 * BACK) - margin, asked + reach + margin);
-        long back = reach == 0 || right.sound == null ? reach : Math.max(reach, Math.min(samples(1000 * BACK), asked - Math.max(earliest, heard.lastBefore(asked))));
-        SafePlaces a = new SafePlaces(left.marks, asked - back - margin, asked + reach + margin, samples(1000 * NEAR));
-        SafePlaces b = new SafePlaces(right.marks, asked - back - margin, asked + reach + margin, samples(1000 * NEAR));
+        SafePlaces a = new SafePlaces(left.marks, asked - reach - margin, asked + reach + margin, samples(1000 * NEAR));
+        SafePlaces b = new SafePlaces(right.marks, asked - reach - margin, asked + reach + margin, samples(1000 * NEAR));
+        boolean alone = left.sound == null || right.sound == null;
         List<Candidate> safe = new ArrayList<>();
         long step = Math.max(1, samples(1000 * GRID));
-        for (long k = -(back / step); k <= reach / step; k++) {
-            long at = asked + k * step;
-            candidate(a, b, !heard.within(at - margin, at + margin), right.sound == null, asked, at, fade, safe);
-        }
+        for (long k = -(reach / step); k <= reach / step; k++) candidate(a, b, alone, asked, asked + k * step, fade, safe);
         if (safe.isEmpty()) return inVowel(left, right, a, b, asked, reach, fade);
         safe.sort(Comparator.comparingDouble(Candidate::cost).thenComparingLong(Candidate::at));
         return joint(left, right, asked, smoothest(left, right, safe, fade > 0), 0);
@@ -112,19 +103,13 @@ public final class JointFinder {
     private double unevenness(Side left, Side right, Candidate c) {
         if (left.sound == null || right.sound == null) return 0;
         int wide = Math.max(c.fade, samples(10));
-        Overlap over = Overlap.of(read(left, c.at - wide / 2, wide), read(right, c.at - wide / 2, wide), 0, wide, 0);
-        return over.besideSilence() ? 0 : PER_DB * Math.max(0, Math.abs(over.step()) - EVEN_DB);
+        double step = Overlap.of(read(left, c.at - wide / 2, wide), read(right, c.at - wide / 2, wide), 0, wide, 0).step();
+        return PER_DB * Math.max(0, Math.abs(step) - EVEN_DB);
     }
 
-    /**
-     * Takes up a place if nothing is cut there that is sung.
-     *
-     * @param out whether the right comes out of silence there
-     * @param in whether the left goes into it
-     */
-    private void candidate(SafePlaces a, SafePlaces b, boolean out, boolean in, long asked, long at, int wanted, List<Candidate> into) {
+    private void candidate(SafePlaces a, SafePlaces b, boolean alone, long asked, long at, int wanted, List<Candidate> into) {
         for (Joint.Lies lies : Joint.Lies.values()) {
-            if (lies == (out || in ? Joint.Lies.CONSONANT : Joint.Lies.VOWEL)) return;
+            if (lies == (alone ? Joint.Lies.CONSONANT : Joint.Lies.VOWEL)) return;
             int[] fades = FADES[lies.ordinal()];
             for (int f = 0; f < (wanted > 0 ? 1 : fades.length); f++) {
                 int fade = wanted > 0 ? wanted : samples(fades[f]);
@@ -132,7 +117,7 @@ public final class JointFinder {
                 if (lies(a, b, at - half, at + half) != lies) continue;
                 Joint.Breaths breaths = breaths(a, b, at);
                 double cost = Math.abs(at - asked) / rate * 1000 + FARTHER[lies.ordinal()] + f * SHORTER + (breaths == Joint.Breaths.KEPT ? 0 : TWICE_OR_NEVER)
-                        + (out ? lies == Joint.Lies.BREATH || breaths == Joint.Breaths.LOST ? 1000 * BACK : 0 : !in && a.at(at - half, at + half) != b.at(at - half, at + half) ? HALF : 0);
+                        + (!alone && a.at(at - half, at + half) != b.at(at - half, at + half) ? HALF : 0);
                 into.add(new Candidate(at, fade, lies, breaths, cost));
                 return;
             }
@@ -146,7 +131,7 @@ public final class JointFinder {
 
     private static Joint.Breaths breaths(SafePlaces a, SafePlaces b, long at) {
         if (a.breathBefore(at) && b.breathAfter(at)) return Joint.Breaths.DOUBLE;
-        return !a.breathBefore(at) && !a.inBreath(at) && b.phraseAfter(at) && b.mostOfBreathBefore(at) ? Joint.Breaths.LOST : Joint.Breaths.KEPT;
+        return !a.breathBefore(at) && b.phraseAfter(at) && b.breathBefore(at) ? Joint.Breaths.LOST : Joint.Breaths.KEPT;
     }
 
     /** Where the two are most alike, near the wanted place; a place that is to be kept is kept, and nothing is shifted. */
@@ -175,39 +160,13 @@ public final class JointFinder {
     /** @param shift samples by which the right is played later */
     private Joint joint(Side left, Side right, long asked, Candidate c, int shift) {
         int fade = Math.max(shortest, c.fade);
+        if (left.sound == null || right.sound == null) return new Joint(asked, c.at, fade, c.lies, 0, 0, 0, 0, 0, c.breaths, false);
         Side moved = new Side(right.sound, right.at + shift, right.marks);
         Overlap over = Overlap.of(read(left, c.at - fade / 2, fade), read(moved, c.at - fade / 2, fade), 0, fade, 0);
         int wide = Math.max(fade, samples(10)), tone = samples(1000 * TONE);
-        Overlap beside = Overlap.of(read(left, c.at - wide / 2, wide), read(moved, c.at - wide / 2, wide), 0, wide, 0);
-        if (beside.besideSilence()) return new Joint(asked, c.at, fade, c.lies, shift, over.correlation(), 0, 0, 0, c.breaths, false);
+        double level = Overlap.of(read(left, c.at - wide / 2, wide), read(moved, c.at - wide / 2, wide), 0, wide, 0).step();
         double step = new Timbre(read(left, c.at - tone, 2 * tone), 2 * tone, rate).step(new Timbre(read(moved, c.at - tone, 2 * tone), 2 * tone, rate));
-        return new Joint(asked, c.at, fade, c.lies, shift, over.correlation(), beside.step(), new Faded(left, moved, c.at, fade).uneven(), step, c.breaths, true);
-    }
-
-    /** Where something of a side is heard. */
-    private final class Heard {
-        private final long from;
-        private final double[][] x;
-
-        Heard(Side side, long from, long to) {
-            this.from = from;
-            x = read(side, from, (int) (to - from));
-        }
-
-        /** Whether anything is, between two samples. */
-        boolean within(long first, long end) {
-            return last(first, end) > first;
-        }
-
-        /** The sample after the last that is, before another; where nothing is, the first that was looked at. */
-        long lastBefore(long end) {
-            return last(from, end);
-        }
-
-        private long last(long first, long end) {
-            for (long i = end; i > first; i--) for (double[] c : x) if (Math.abs(c[(int) (i - 1 - from)]) > INAUDIBLE) return i;
-            return first;
-        }
+        return new Joint(asked, c.at, fade, c.lies, shift, over.correlation(), level, new Faded(left, moved, c.at, fade).uneven(), step, c.breaths, true);
     }
 
     /** The fade as it would be, with 50 ms of what is beside it. */

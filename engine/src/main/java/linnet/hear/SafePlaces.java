@@ -40,16 +40,6 @@ final class SafePlaces {
         return last != null && last.kind() == Mark.Kind.BREATH;
     }
 
-    /** Whether it lies in a breath. */
-    boolean inBreath(long at) {
-        return at(at, at + 1) == Joint.Lies.BREATH;
-    }
-
-    /** Whether the last thing before it is a breath, or the greater part of one in which it lies. */
-    boolean mostOfBreathBefore(long at) {
-        return breathBefore(at) || marks.stream().anyMatch(m -> m.kind() == Mark.Kind.BREATH && at - m.from() > m.to() - at && at < m.to());
-    }
-
     /** Whether the next thing after it is a breath. */
     boolean breathAfter(long at) {
         Mark next = next(at);

@@ -28,11 +28,6 @@ public record Overlap(double correlation, double before, double after) {
         return new Overlap(both > 0 ? Math.max(-1, Math.min(1, ab / both)) : 0, aa / samples, bb / samples);
     }
 
-    /** Whether nothing is heard of one of them: no step is one against that. */
-    public boolean besideSilence() {
-        return Math.min(before, after) <= INAUDIBLE;
-    }
-
     /** By how many dB the second is louder. */
     public double step() {
         return Decibels.ofPower(Math.max(INAUDIBLE, after)) - Decibels.ofPower(Math.max(INAUDIBLE, before));

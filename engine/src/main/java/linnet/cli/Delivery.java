@@ -9,15 +9,19 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.function.Predicate;
 import java.util.stream.Collectors;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavFile;
+import linnet.chain.Link;
 import linnet.dsp.Decibels;
 import linnet.dsp.loudness.FoldDown;
 import linnet.plan.SongPlan;
 import linnet.render.Remainder;
+import linnet.setting.Quantity;
 import linnet.setting.Unit;
+import linnet.setting.Value;
 import linnet.song.Song;
 
 /**
@@ -94,7 +98,9 @@ final class Delivery {
         if (mix.isPresent()) stems(mix.get(), jobs);
         for (Song.Wanted w : song.prints()) {
             boolean bus = w.content() instanceof Song.Content.Mix m && m.bus() || w.content() instanceof Song.Content.Turned;
+            boolean alternate = w.content() instanceof Song.Content.Without || w.content() instanceof Song.Content.Vocals;
             if (bus && prints.containsKey(w.called())) peak(prints.get(w.called()));
+            if (alternate && prints.containsKey(w.called())) alternatePeak(prints.get(w.called()));
         }
         mix.ifPresent(this::sides);
         mix.ifPresent(this::mono);
@@ -187,6 +193,28 @@ final class Delivery {
         boolean kept = p.truePeakDbtp() <= ceiling;
         add(Song.Check.PEAK, kept, "%s %s (%s or less is wanted)%s", name(p), level(p.truePeakDbtp(), "has a true peak of %.2f dBTP", "is silent"), Unit.DBTP.format(ceiling),
                 kept ? "" : "; end the chain of the mix with '- limit: { ceiling: " + Unit.DBTP.format(Math.min(ceiling, USUAL_CEILING)) + " }'");
+    }
+
+    /**
+     * A share of the mix is what it is, so that shares add up; limited is only the whole. Where it goes over the ceiling that the mix is held under, that is told; it fails where
+     * the song asks for a ceiling.
+     */
+    private void alternatePeak(PrintFile p) {
+        OptionalDouble asked = song.label().checks().ceiling();
+        double ceiling = asked.orElse(mixCeiling().orElse(p.format().isFloat() ? Double.POSITIVE_INFINITY : 0));
+        if (p.truePeakDbtp() <= ceiling) return;
+        String text = String.format(Locale.ROOT, "%s has a true peak of %.2f dBTP, over the %s of the mix: as a share of that it is not limited by itself; where it is played alone turn it down by %.1f dB, or lower the ceiling of the mix",
+                name(p), p.truePeakDbtp(), Unit.DBTP.format(ceiling), Math.ceil(10 * (p.truePeakDbtp() - ceiling)) / 10);
+        if (asked.isPresent()) add(Song.Check.PEAK, false, "%s", text);
+        else findings.add(new Finding(Song.Check.PEAK, State.TOLD, text));
+    }
+
+    /** What the chain of the mix ends with, where that is a limiter. */
+    private OptionalDouble mixCeiling() {
+        List<Link> links = song.mix().links();
+        if (links.isEmpty() || !(links.get(links.size() - 1) instanceof Link.Use last) || !last.step().word().equals("limit")) return OptionalDouble.empty();
+        return last.step().settings().all().stream().filter(s -> s.name().equals("ceiling")).flatMap(s -> last.values().get((Quantity) s).stream())
+                .filter(Value.Amount.class::isInstance).mapToDouble(v -> ((Value.Amount) v).value()).findFirst();
     }
 
     private void sides(PrintFile p) {

@@ -30,6 +30,7 @@ import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.song.Source;
 import linnet.song.Timeline;
+import linnet.song.Wishes;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
 
@@ -146,7 +147,8 @@ final class Watching {
     private static String mix(Song song, PlannedSong planned) throws ProblemsException, IOException {
         SongPlan plan = planned.plan(mix(song, Optional.empty()));
         try (SongRenderer renderer = planned.renderer(plan)) {
-            return renderer.signature(plan.prints().get(0));
+            // The gain that makes it as loud as is wished is still that of the last mix.
+            return renderer.signature(plan.prints().get(0)) + song.wishes().loud().map(Wishes.Loud::lufs);
         }
     }
 

@@ -96,6 +96,7 @@ public final class SongPlanner {
             for (var name : g.parts()) members.add(tap(strips.get(name.text())));
             work(g.name().text(), g.name().text(), members, g.chain(), g.fader(), g.sends(), Double.POSITIVE_INFINITY);
         }
+        for (Song.Return r : song.returns()) rooms.put(r.name().text(), new Room(r.name().text(), r, Optional.empty()));
         for (Song.Return r : song.returns()) rooms(r);
         for (Room r : rooms.values()) {
             work(r.of.name().text(), r.name, fed(r.name).stream().map(Desk.Fed::tap).toList(), r.of.chain(), r.of.fader(), List.of(), r.word.map(Song.Throw::stop).orElse(Double.POSITIVE_INFINITY));

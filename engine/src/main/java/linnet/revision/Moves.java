@@ -29,10 +29,12 @@ final class Moves {
         if (!(song instanceof Tree.Table top && top.entries().containsKey(MOVES) && top.entries().get(MOVES).value() instanceof Tree.Table moves)) return;
         for (Tree.Entry move : moves.entries().values()) {
             List<Bars.Stretch> where = Place.named(time, move.key().text()).stream().map(r -> bars.of(r.from(), r.to())).toList();
-            for (Tree.Entry e : ((Tree.Table) move.value()).entries().values()) {
+            // The text may be another by now than when it was read as a song.
+            if (!(move.value() instanceof Tree.Table table)) continue;
+            for (Tree.Entry e : table.entries().values()) {
                 String what = words(e.key().text());
-                if (what.equals(RAMP) || levels.contains(what)) continue;
-                String by = words(((Tree.Leaf) e.value()).word().text());
+                if (what.equals(RAMP) || levels.contains(what) || !(e.value() instanceof Tree.Leaf leaf)) continue;
+                String by = words(leaf.word().text());
                 where.forEach(w -> legs.computeIfAbsent(what, k -> new ArrayList<>()).add(new Leg(w, by)));
             }
         }

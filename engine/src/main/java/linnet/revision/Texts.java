@@ -111,6 +111,7 @@ final class Texts {
             return;
         }
         if (told.told(path)) return;
+        String setting = path.isEmpty() ? "" : path.get(path.size() - 1);
         if (was instanceof Tree.Table a && now instanceof Tree.Table b) {
             Set<String> keys = new LinkedHashSet<>(b.entries().keySet());
             keys.addAll(a.entries().keySet());
@@ -127,9 +128,9 @@ final class Texts {
             compare(path, rows(was, b), now);
         } else if (was instanceof Tree.Rows a && isFile(now)) {
             compare(path, was, rows(now, a));
-        } else if (!(was instanceof Tree.Leaf && now instanceof Tree.Leaf && !NAMES.contains(path.isEmpty() ? "" : path.get(path.size() - 1)) && Wording.isSame(text(was), text(now)))) {
+        } else if (!(was instanceof Tree.Leaf && now instanceof Tree.Leaf && !NAMES.contains(setting) && Wording.isSame(setting, text(was), text(now)))) {
             // A level beside another is told as a level is.
-            change(path.size() == 2 && path.get(0).equals(BALANCE) ? path.subList(1, 2) : path, Wording.of(path.isEmpty() ? "" : path.get(path.size() - 1), text(was), text(now)));
+            change(path.size() == 2 && path.get(0).equals(BALANCE) ? path.subList(1, 2) : path, Wording.of(setting, text(was), text(now)));
         }
     }
 

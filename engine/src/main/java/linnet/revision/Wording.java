@@ -93,7 +93,7 @@ final class Wording {
         if (now.isEmpty()) return Optional.of("no longer " + cut(then));
         String is = String.join(", ", now);
         if (was.isEmpty()) return Optional.of(cut(is));
-        return isSame(goal(then), goal(is)) ? Optional.empty() : Optional.of(moved(setting, List.of(), now).orElse(cut(is)) + ", was " + cut(then));
+        return then.startsWith(TO) == is.startsWith(TO) && isSame(goal(then), goal(is)) ? Optional.empty() : Optional.of(moved(setting, List.of(), now).orElse(cut(is)) + ", was " + cut(then));
     }
 
     /** All differences in one; empty where something is none of that unit. */
@@ -110,6 +110,11 @@ final class Wording {
 
     private static String goal(String move) {
         return move.startsWith(TO) ? move.substring(TO.length()) : move;
+    }
+
+    /** Whether two values of a setting are one, written otherwise: where something stops, seconds are a place and thousandths of them a length. */
+    static boolean isSame(String key, String was, String now) {
+        return isSame(was, now) && !(key.equals(STOP) && isLength(was) != isLength(now));
     }
 
     /** Whether two values are one, written otherwise. A number alone has the unit of its setting: a second or a thousandth of it only that knows. */

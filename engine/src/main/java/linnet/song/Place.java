@@ -186,21 +186,22 @@ public final class Place {
         if (seconds.isPresent() && seconds.getAsDouble() >= 0) return seconds;
         Matcher counted = LENGTH.matcher(text), note = NOTE.matcher(text);
         int bar = time.bar(at);
-        double beat = time.beat(at), beats;
+        double beat = time.beat(at), other;
         // What ends at a bar line is counted in the bar that ends there.
         Metre metre = time.metre(before && beat < 1 + SAME_BEATS ? bar - 1 : bar);
         if (counted.matches()) {
-            beats = Double.parseDouble(counted.group(1)) * (counted.group(2).startsWith("bar") ? metre.beats() : 1);
+            double beats = Double.parseDouble(counted.group(1)) * (counted.group(2).startsWith("bar") ? metre.beats() : 1);
+            other = time.seconds(bar, before ? beat - beats : beat + beats);
         } else if (note.matches() && Integer.parseInt(note.group(2)) > 0) {
             double quarters = 4.0 * Integer.parseInt(note.group(1)) / Integer.parseInt(note.group(2));
             if (" dotted".equals(note.group(3))) quarters *= 1.5;
             if (" triplet".equals(note.group(3))) quarters *= 2.0 / 3;
-            beats = quarters / metre.quarters();
+            other = time.seconds(bar, beat, before ? -quarters : quarters);
         } else {
             problems.report(word.at(), "\"" + cut(text) + "\" is no length; say '2 beats', '1 bar', '1/8 dotted' or '350 ms'");
             return OptionalDouble.empty();
         }
-        return OptionalDouble.of(before ? at - time.seconds(bar, beat - beats) : time.seconds(bar, beat + beats) - at);
+        return OptionalDouble.of(Math.abs(other - at));
     }
 
     /** A place, or a length after one: where something ends. Seconds are a place, milliseconds a length. */

@@ -80,6 +80,15 @@ public final class Timeline {
         return stretch(at).at(at, beats);
     }
 
+    /** When so many quarter notes have passed from a beat of a bar on, each bar with its own metre; below 0 before it. */
+    public double seconds(int bar, double beat, double quarters) {
+        double left = (beat - 1) * metre(bar).quarters() + quarters;
+        int at = bar;
+        while (left >= metre(at).beats() * metre(at).quarters()) left -= metre(at).beats() * metre(at++).quarters();
+        while (left < 0) left += metre(--at).beats() * metre(at).quarters();
+        return stretch(at).at(at, left / metre(at).quarters());
+    }
+
     /** The bar that sounds at that time; 0 in the pick-up. */
     public int bar(double seconds) {
         if (seconds < stretches.firstEntry().getValue().seconds) return 0;

@@ -49,7 +49,12 @@ class DeliveryTest {
     }
 
     private int render(String more) throws IOException {
-        Files.writeString(folder.resolve("song.yaml"), "song: x\ntempo: 120 bpm\nsections: { a: 1, end: 2 }\nparts: { one: { take: a.wav } }\n" + more);
+        return song("", more);
+    }
+
+    /** @param parts beside the one, a line each */
+    private int song(String parts, String more) throws IOException {
+        Files.writeString(folder.resolve("song.yaml"), "song: x\ntempo: 120 bpm\nsections: { a: 1, end: 2 }\nparts:\n  one: { take: a.wav }\n" + parts + more);
         out = new StringWriter();
         err = new StringWriter();
         CommandLine line = Main.commandLine();
@@ -101,6 +106,33 @@ class DeliveryTest {
         assertTrue(err.toString().contains("(-12 dBTP or less is wanted); end the chain of the mix with '- limit: { ceiling: -12 dBTP }'"), err.toString());
         assertEquals(0, render(own + "checks: { ceiling: -12 dBTP, accept: peak }\n"), () -> err.toString());
         assertEquals(0, render(own + "mix: { chain: [ limit: { ceiling: -12 dBTP } ] }\nchecks: { ceiling: -12 dBTP }\n"), () -> err.toString());
+    }
+
+    /** As {@link #song}, with no alternate mix there that was checked before. */
+    private int anew(String parts, String more) throws IOException {
+        Files.deleteIfExists(prints.resolve("mix without two.wav"));
+        return song(parts, more);
+    }
+
+    /** What is left of a mix without a part that lay against the others may be higher than it: as a share of the mix it stays, and is told; where the song asks for a ceiling it fails. */
+    @Test
+    void anAlternateMixOverTheCeilingOfTheMix() throws IOException {
+        take("a.wav", t -> 2 * sine(220, t), t -> 2 * sine(220, t));
+        take("b.wav", t -> -sine(220, t), t -> -sine(220, t));
+        String two = "  two: { take: b.wav }\n", three = "prints: [ mix, mix without two, vocals ]\n", mix = "mix: { ceiling: -7 dBTP }\n";
+        String said = "peak: mix without two.wav has a true peak of -4.4", remedy = ", over the -7 dBTP of the mix: as a share of that it is not limited by itself; where it is played alone turn it down by 2.6 dB, or lower the ceiling of the mix";
+        assertEquals(0, anew(two, three + mix), () -> err.toString());
+        assertTrue(err.toString().lines().anyMatch(l -> l.startsWith(said) && l.endsWith(remedy)), err.toString());
+        assertFalse(err.toString().contains("vocals.wav"), err.toString());
+        String sheet = Files.readString(prints.resolve("sheet.md"));
+        assertTrue(sheet.substring(sheet.indexOf("To look at")).contains("mix without two.wav has a true peak of"), sheet);
+        assertEquals(5, anew(two, three + mix + "checks: { ceiling: -7 dBTP }\n"), () -> err.toString());
+        assertTrue(err.toString().lines().anyMatch(l -> l.startsWith("  " + said) && l.endsWith(remedy)), err.toString());
+        assertEquals(0, anew(two, three + mix + "checks: { ceiling: -7 dBTP, accept: peak }\n"), () -> err.toString());
+        assertEquals(0, anew(two, three + "mix: { chain: [ limit: { ceiling: -7 dBTP } ] }\n"), () -> err.toString());
+        assertTrue(err.toString().contains(said), err.toString());
+        assertEquals(0, anew(two, three), () -> err.toString());
+        assertFalse(err.toString().contains("peak"), err.toString());
     }
 
     @Test

@@ -115,7 +115,7 @@ class SongCommandTest extends SongFolder {
     @Test
     void aSongWhereAChainIsWantedIsCalledASong() {
         assertEquals(2, run("compare", song, song, "--take", folder.resolve("take.wav"), "--out", folder.resolve("pages")));
-        assertTrue(err.toString().startsWith(song + " is a song, and a chain is wanted here"), err.toString());
+        assertTrue(err.toString().startsWith(song + " is a song: render both versions with 'linnet render', and compare their prints"), err.toString());
     }
 
     @Test

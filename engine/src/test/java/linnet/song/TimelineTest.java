@@ -73,9 +73,15 @@ class TimelineTest {
     }
 
     @ParameterizedTest
-    @CsvSource({"2 beats, 0.6, 1.2", "1 bar, 0.6, 2.4", "1 bar, 19.8, 0.9", "1/8, 0.6, 0.3", "1/8 dotted, 0.6, 0.45", "1/4 triplet, 23.4, 0.8", "350 ms, 3, 0.35", "5 beats, 18.6, 2.1"})
+    @CsvSource({"2 beats, 0.6, 1.2", "1 bar, 0.6, 2.4", "1 bar, 19.8, 0.9", "1/8, 0.6, 0.3", "1/8 dotted, 0.6, 0.45", "1/4 triplet, 23.4, 0.8", "350 ms, 3, 0.35", "5 beats, 18.6, 2.1", "1/2, 19.2, 1.2", "1/2, 23.1, 2.1"})
     void readsLengths(String text, double from, double seconds) {
         assertEquals(seconds, new Place(TIME, new Problems()).length(word(text), from).orElseThrow(), 1e-9);
+    }
+
+    @ParameterizedTest
+    @CsvSource({"2 beats, 3.0, 1.2", "1 bar, 19.8, 2.4", "1/2, 20.1, 1.2", "1/2, 24.6, 1.8", "1/4, 0.6, 0.6", "3 beats, 24.6, 1.8"})
+    void readsLengthsBefore(String text, double to, double seconds) {
+        assertEquals(seconds, new Place(TIME, new Problems()).lengthBefore(word(text), to).orElseThrow(), 1e-9);
     }
 
     @ParameterizedTest

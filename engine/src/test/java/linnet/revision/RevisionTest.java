@@ -270,6 +270,17 @@ class RevisionTest {
         assertEquals(List.of("lead gate hold 65, was 65 ms"), notes());
     }
 
+    /** A difference and a value are two, as are a place in the song and a length, whatever they come to alone. */
+    @Test
+    void theSameNumberMayMeanAnother() throws Exception {
+        Files.writeString(old, SONG.replace("plate: +4 dB", "plate reverb high-pass: +200 Hz"));
+        Files.writeString(now, SONG.replace("plate: +4 dB", "plate reverb high-pass: to 200 Hz"));
+        assertEquals(List.of("chorus 1, chorus 2: plate reverb high-pass to 200 Hz, was +200 Hz"), notes());
+        Files.writeString(old, SONG.replace("to: plate }", "to: plate, stop: 20 s }"));
+        Files.writeString(now, SONG.replace("to: plate }", "to: plate, stop: 20000 ms }"));
+        assertEquals(1, notes().size(), notes().toString());
+    }
+
     /** A file of a chain and a list that uses it are one; where chains differ, that is told in the words of the text. */
     @Test
     void aChainIsTheSameInAListOrAlone() throws Exception {

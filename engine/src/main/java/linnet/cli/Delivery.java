@@ -196,17 +196,14 @@ final class Delivery {
     }
 
     /**
-     * A share of the mix is what it is, so that shares add up; limited is only the whole. Where it goes over the ceiling that the mix is held under, that is told; it fails where
-     * the song asks for a ceiling.
+     * A share of the mix is what it is, so that shares add up; limited is only the whole. Where it goes over the ceiling that the mix is held under, that is told, and fails
+     * nothing: the mix itself is asked.
      */
     private void alternatePeak(PrintFile p) {
-        OptionalDouble asked = song.label().checks().ceiling();
-        double ceiling = asked.orElse(mixCeiling().orElse(p.format().isFloat() ? Double.POSITIVE_INFINITY : 0));
+        double ceiling = mixCeiling().orElse(p.format().isFloat() ? Double.POSITIVE_INFINITY : 0);
         if (p.truePeakDbtp() <= ceiling) return;
-        String text = String.format(Locale.ROOT, "%s has a true peak of %.2f dBTP, over the %s of the mix: as a share of that it is not limited by itself; where it is played alone turn it down by %.1f dB, or lower the ceiling of the mix",
-                name(p), p.truePeakDbtp(), Unit.DBTP.format(ceiling), Math.ceil(10 * (p.truePeakDbtp() - ceiling)) / 10);
-        if (asked.isPresent()) add(Song.Check.PEAK, false, "%s", text);
-        else findings.add(new Finding(Song.Check.PEAK, State.TOLD, text));
+        findings.add(new Finding(Song.Check.PEAK, State.TOLD, String.format(Locale.ROOT, "%s has a true peak of %.2f dBTP, over the %s of the mix: as a share of that it is not limited by itself; where it is played alone turn it down by %.1f dB, or lower the ceiling of the mix",
+                name(p), p.truePeakDbtp(), Unit.DBTP.format(ceiling), Math.ceil(10 * (p.truePeakDbtp() - ceiling)) / 10)));
     }
 
     /** What the chain of the mix ends with, where that is a limiter. */

@@ -96,6 +96,7 @@ public final class SongPlanner {
             for (var name : g.parts()) members.add(tap(strips.get(name.text())));
             work(g.name().text(), g.name().text(), members, g.chain(), g.fader(), g.sends(), Double.POSITIVE_INFINITY);
         }
+        // All of them first: no word's own may be called like one that comes later.
         for (Song.Return r : song.returns()) rooms.put(r.name().text(), new Room(r.name().text(), r, Optional.empty()));
         for (Song.Return r : song.returns()) rooms(r);
         for (Room r : rooms.values()) {

@@ -351,6 +351,21 @@ class SongPlannerTest {
         assertTrue(print(plan, "throws").startsWith("far for verse bar 2@"), print(plan, "throws"));
     }
 
+    /** What a stopped word goes into has a name of its own, and a return may be called like that. */
+    @Test
+    void noReturnTakesThePlaceOfAStoppedWord() throws Exception {
+        SongPlan plan = plan("""
+                parts: { lead: { take: a.wav } }
+                returns: { far: { chain: [ delay ] }, far for chorus: { chain: [ delay ] } }
+                throws:
+                  - { part: lead, word: verse, exact: yes, length: 1 beat, to: far, stop: 2 beats }
+                  - { part: lead, word: chorus, exact: yes, length: 1 beat, to: far, stop: 2 beats }
+                prints: [ mix ]
+                """);
+        assertEquals(List.of("lead", "far", "far for chorus", "far for chorus again"), plan.works().stream().map(Work::name).toList());
+        assertEquals(List.of(1, 0, 1), plan.works().subList(1, 4).stream().map(w -> w.input().size()).toList());
+    }
+
     /** The next word may begin where the one before is stopped. */
     @Test
     void aWordThatBeginsWhereAnotherIsStoppedIsHeard() throws Exception {

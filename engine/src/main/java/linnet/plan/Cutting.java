@@ -20,7 +20,7 @@ import linnet.song.Source;
 record Cutting(double rate, List<Path> takes, ToIntFunction<String> works) {
     /** In seconds: how far a join may be moved to where it is not heard, the longest fade that is usual, and the fade of what is cut by hand. */
     private static final double REACH = 0.5, LONGEST = 0.03, EDGE = 0.005;
-    private static final Work.Source SILENCE = new Work.Source.Silence();
+    private static final Work.Source SILENCE = Work.Source.Silence.SILENCE;
 
     Work.Source source(Song.Part part) {
         Source source = part.source();

@@ -21,7 +21,6 @@ public final class SongPlanner {
     private static final double STOP_SECONDS = 0.3;
 
     private static final Work.Pan AS_IT_IS = new Work.Pan(true, Work.Course.of(0));
-    private static final Song.Fading LEVEL = new Song.Fading.Level();
 
     /**
      * A work and what stands behind it on its way into a sum.
@@ -281,7 +280,7 @@ public final class SongPlanner {
     /** Its own level with the moves over it. */
     private List<Envelope> level(Strip strip) {
         List<Envelope> level = new ArrayList<>(List.of(Envelope.steady(strip.fader.level())));
-        level.addAll(moves(strip.name, LEVEL, strip.fader.level()));
+        level.addAll(moves(strip.name, Song.Fading.Own.LEVEL, strip.fader.level()));
         return level;
     }
 
@@ -291,7 +290,7 @@ public final class SongPlanner {
     }
 
     private Work.Pan pan(Strip strip) {
-        return new Work.Pan(strip.sides, Envelope.place(strip.fader.pan(), moves(strip.name, new Song.Fading.Pan(), strip.fader.pan()), rate));
+        return new Work.Pan(strip.sides, Envelope.place(strip.fader.pan(), moves(strip.name, Song.Fading.Own.PAN, strip.fader.pan()), rate));
     }
 
     private List<Envelope> moves(String what, Song.Fading of, double base) {

@@ -85,7 +85,17 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
          * @param at sample of the song at which it begins
          * @param flipped whether its polarity is turned
          */
-        record Take(int take, long at, boolean flipped) implements Source {}
+        record Take(int take, long at, boolean flipped) implements Source {
+            @Override
+            public boolean equals(Object o) {
+                return o instanceof Take t && take == t.take && at == t.at && flipped == t.flipped;
+            }
+
+            @Override
+            public int hashCode() {
+                return 31 * take + Long.hashCode(at);
+            }
+        }
 
         /**
          * Another work, as it leaves its chain.
@@ -114,7 +124,9 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
         }
 
         /** Nothing. */
-        record Silence() implements Source {}
+        enum Silence implements Source {
+            SILENCE
+        }
 
         /**
          * What is put together from pieces.
@@ -138,11 +150,11 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
                 return pieces.stream().flatMap(p -> p.of().hears().stream()).toList();
             }
 
-            /** By where it is cut, which tells most apart. */
+            /** By what is played and where it is cut, which tells most apart. */
             @Override
             public int hashCode() {
                 int hash = pieces.size();
-                for (Piece p : pieces) hash = 31 * hash + Long.hashCode(p.later());
+                for (Piece p : pieces) hash = 31 * (31 * hash + p.of().hashCode()) + Long.hashCode(p.later());
                 for (Border b : borders) hash = 31 * hash + Long.hashCode(b.at());
                 return hash;
             }

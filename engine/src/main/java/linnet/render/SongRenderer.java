@@ -572,7 +572,7 @@ public final class SongRenderer implements AutoCloseable {
 
     /** What is told of a take holds for the part that is made of it, wherever that begins; of a sum nothing is told. */
     private Told told(Work work) {
-        Work.Source source = work.input().size() == 1 ? work.input().get(0).source() : new Work.Source.Silence();
+        Work.Source source = work.input().size() == 1 ? work.input().get(0).source() : Work.Source.Silence.SILENCE;
         boolean summed = source instanceof Work.Source.Made m && plan.works().get(m.work()).tidying().isEmpty();
         return summed ? Told.nothing() : splicer.told(source);
     }

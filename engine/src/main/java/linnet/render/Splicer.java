@@ -46,9 +46,6 @@ final class Splicer {
         Told told(Work work, Told before);
     }
 
-    /** Marks of a source as it lies by itself. */
-    private record Sought(Work.Source of, boolean clicks) {}
-
     private static final String JOINTS = "joints";
     /** Points of a fade; with fewer its bend could be heard as a corner. */
     private static final int FADE_POINTS = 12;
@@ -56,7 +53,7 @@ final class Splicer {
     private static final double EDGE = 0.005;
     /** Seconds that must be left of what a join goes on with: its fade lies in them. */
     private static final double LEAST = 0.03;
-    private static final Work.Piece SILENCE = new Work.Piece(new Work.Source.Silence(), 0);
+    private static final Work.Piece SILENCE = new Work.Piece(Work.Source.Silence.SILENCE, 0);
 
     private final SongPlan plan;
     private final List<SongRenderer.Take> takes;
@@ -65,7 +62,8 @@ final class Splicer {
     private final Function<Work.Source.Made, Sound> made;
     private final Tidying tidied;
     private final Map<Work.Source.Edited, Spliced> spliced = new ConcurrentHashMap<>();
-    private final Map<Sought, Marks> marks = new ConcurrentHashMap<>();
+    /** Of sources as they lie by themselves: with their clicks, and without. */
+    private final Map<Work.Source, Marks> clicked = new ConcurrentHashMap<>(), spoken = new ConcurrentHashMap<>();
 
     /**
      * @param remembered what was heard of each take before
@@ -235,14 +233,15 @@ final class Splicer {
 
     /** In the time of the song, as it lies there by itself. */
     private Marks marks(Work.Source of, boolean clicks) {
-        if (of instanceof Work.Source.Take t) return marks.computeIfAbsent(new Sought(new Work.Source.Take(t.take(), 0, false), clicks), w -> heard(t.take(), clicks)).moved(t.at());
+        Map<Work.Source, Marks> known = clicks ? clicked : spoken;
+        if (of instanceof Work.Source.Take t) return known.computeIfAbsent(new Work.Source.Take(t.take(), 0, false), w -> heard(t.take(), clicks)).moved(t.at());
         if (of instanceof Work.Source.Edited e) return splice(e).stitching.marks(clicks);
         if (!(of instanceof Work.Source.Made m)) return new Marks(List.of());
         Work work = plan.works().get(m.work());
         Optional<Marks> tidy = clicks || work.tidying().isEmpty() ? Optional.empty() : told(m).marks();
         if (tidy.isPresent()) return tidy.get();
         if (isOfOne(work) && work.tidying().isEmpty()) return marks(work.input().get(0).source(), clicks);
-        return marks.computeIfAbsent(new Sought(m, clicks), w -> heard(new Ear(made.apply(m)), clicks));
+        return known.computeIfAbsent(m, w -> heard(new Ear(made.apply(m)), clicks));
     }
 
     /** Whether it comes of one source and leaves what is sung where it lies in that: most steps do. */

@@ -51,7 +51,7 @@ final class Levels {
     }
 
     private void strip(String name, Song.Fader fader, List<Song.Send> sends) {
-        base.put(new Fader(name, new Song.Fading.Level()), fader.level());
+        base.put(new Fader(name, Song.Fading.Own.LEVEL), fader.level());
         sends.forEach(s -> base.put(new Fader(name, new Song.Fading.Send(s.to())), s.level()));
     }
 

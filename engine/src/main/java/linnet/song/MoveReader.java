@@ -34,9 +34,11 @@ final class MoveReader {
     private final Place place;
     private final Strips strips;
     private final Map<String, Chain> chains;
-    /** With where the text says how far. */
-    private final Map<Song.Move, Word> moves = new LinkedHashMap<>();
+    private final List<Said> moves = new ArrayList<>();
     private final List<Turn> turns = new ArrayList<>();
+
+    /** A move, with where the text says how far. */
+    private record Said(Song.Move move, Word value) {}
 
     MoveReader(Reading text, Place place, Strips strips) {
         this.text = text;
@@ -66,7 +68,7 @@ final class MoveReader {
 
     /** Moves of levels, places and sends. */
     List<Song.Move> moves() {
-        return List.copyOf(moves.keySet());
+        return moves.stream().map(Said::move).toList();
     }
 
     /** The strips with the settings that move in their chains. */
@@ -84,13 +86,13 @@ final class MoveReader {
         } else if (way.length == 2) {
             fade(new Word(way[0], at), new Song.Fading.Send(new Word(way[1], at)), Faders.LEVEL, value, where);
         } else if (strips.fader(words).isEmpty() && words.endsWith(PAN)) {
-            fade(new Word(words.substring(0, words.length() - PAN.length()), at), new Song.Fading.Pan(), Faders.PAN, value, where);
+            fade(new Word(words.substring(0, words.length() - PAN.length()), at), Song.Fading.Own.PAN, Faders.PAN, value, where);
         } else if (strips.fader(words).isEmpty() && inside(words).isPresent()) {
             String name = inside(words).get();
             List<String> steps = reach(name).steps();
             text.problems().report(at, "'" + name + "' has no step and setting '" + words.substring(name.length() + 1) + "' (its steps are " + (steps.isEmpty() ? "none" : String.join(", ", steps)) + ")");
         } else {
-            fade(new Word(words, at), new Song.Fading.Level(), Faders.LEVEL, value, where);
+            fade(new Word(words, at), Song.Fading.Own.LEVEL, Faders.LEVEL, value, where);
         }
     }
 
@@ -104,7 +106,7 @@ final class MoveReader {
     }
 
     private void fade(Word what, Song.Fading of, Quantity setting, Word value, List<Song.Stretch> where) {
-        boolean isLevel = !(of instanceof Song.Fading.Pan);
+        boolean isLevel = of != Song.Fading.Own.PAN;
         boolean to = value.text().strip().startsWith(TO);
         OptionalDouble amount = to ? setting.read(goal(value), text.problems()).map(v -> OptionalDouble.of(((Value.Amount) v).value())).orElse(OptionalDouble.empty())
                 // Levels are differences with or without a sign.
@@ -114,16 +116,17 @@ final class MoveReader {
         // What it moves may be missing: that is said where all names are looked at.
         double base = strips.base(what.text(), of).orElse(0), end = base + move.by(base);
         if (!isLevel && !setting.inRange(end)) text.problems().report(value.at(), "pan would be " + setting.unit().format(end) + " there: no further than to the side");
-        moves.put(move, value);
+        moves.add(new Said(move, value));
     }
 
     /** Differences add up, but nothing can be at two values at once. */
     private void clear() {
         List<Song.Move> before = new ArrayList<>();
-        moves.forEach((move, said) -> {
-            if (before.stream().anyMatch(b -> (b.to() || move.to()) && b.isOfSame(move) && meet(b, move))) text.problems().report(said.at(), Turns.ONE_VALUE);
+        for (Said said : moves) {
+            Song.Move move = said.move;
+            if (before.stream().anyMatch(b -> (b.to() || move.to()) && b.isOfSame(move) && meet(b, move))) text.problems().report(said.value.at(), Turns.ONE_VALUE);
             before.add(move);
-        });
+        }
     }
 
     private static boolean meet(Song.Move one, Song.Move other) {

@@ -167,11 +167,13 @@ public record Song(
 
     /** What of a part, group or return can move behind its chain. */
     public sealed interface Fading {
-        /** How loud it is. */
-        record Level() implements Fading {}
-
-        /** Where it is between left and right. */
-        record Pan() implements Fading {}
+        /** What has no other end. */
+        enum Own implements Fading {
+            /** How loud it is. */
+            LEVEL,
+            /** Where it is between left and right. */
+            PAN
+        }
 
         /** How much of it goes to a return. */
         record Send(Word to) implements Fading {

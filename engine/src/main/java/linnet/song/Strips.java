@@ -47,7 +47,7 @@ record Strips(List<Song.Part> parts, Optional<Song.Part> instrumental, List<Song
         if (of instanceof Song.Fading.Send to) return sends(name).filter(s -> s.to().text().equals(to.to().text())).mapToDouble(Song.Send::level).findFirst();
         Optional<Song.Fader> fader = fader(name);
         if (fader.isEmpty()) return OptionalDouble.empty();
-        return OptionalDouble.of(of instanceof Song.Fading.Pan ? fader.get().pan() : fader.get().level());
+        return OptionalDouble.of(of == Song.Fading.Own.PAN ? fader.get().pan() : fader.get().level());
     }
 
     /** The same with other chains. */

@@ -13,7 +13,7 @@ import linnet.dsp.splice.Timbre;
  * Finds where one take may give way to another without being heard: the place nearest to the one that is wanted at which both are silent,
  * breathe, or have a consonant without voice. A breath counts as 30 ms farther than silence and a consonant as 100 ms; what would be cut in
  * half, because only one of them has it there, as 200 ms more; two breaths in a row, or none where there were some, as 400 ms more; and a step in level of more than
- * 1.5 dB as 10 ms for each dB, and 30 ms where it comes of the fade itself. Beside silence no consonant is cut. Inside a vowel they are joined only where there is nothing else, where the two are
+ * 1.5 dB as 10 ms for each dB, and 30 ms where it comes of the fade itself. Beside silence no consonant is cut, and what comes out of it brings its breath. Inside a vowel they are joined only where there is nothing else, where the two are
  * most alike, pitch period on pitch period. Lengths of fades are common practice.
  */
 public final class JointFinder {
@@ -22,16 +22,21 @@ public final class JointFinder {
         public static final Side SILENT = new Side(null, 0, new Marks(List.of()));
     }
 
-    private record Candidate(long at, int fade, Joint.Lies lies, Joint.Breaths breaths, double cost) {}
+    /** @param out whether the right comes out of silence there, against which nothing is a step */
+    private record Candidate(long at, int fade, Joint.Lies lies, Joint.Breaths breaths, boolean out, double cost) {}
 
     /** In milliseconds: fades to try by what lies there, and what they keep clear of on each side. */
     private static final int[][] FADES = {{30, 20, 10}, {30, 20}, {12, 8, 5}, {20}};
     private static final int[] CLEAR = {10, 2, 2, 0};
     private static final double[] FARTHER = {0, 30, 100, 0};
     private static final double PER_DB = 10, PER_DB_IN_IT = 30, EVEN_DB = 1.5, CLICKS = 1e6;
+    /** Below -90 dBFS nothing is heard: dither is no room. */
+    private static final double INAUDIBLE = 3.2e-5;
     private static final double SHORTER = 5, HALF = 200, TWICE_OR_NEVER = 400;
     /** In seconds: the grid of places, how far two that are tried lie apart, how far a vowel is searched, and its longest pitch period, half of it. */
     private static final double GRID = 0.0025, APART = 0.01, VOWEL = 0.06, VOWEL_GRID = 0.005, HALF_PERIOD = 0.006, NEAR = 1.5, AROUND = 0.05, TONE = 0.5;
+    /** In seconds: how far before the place a breath is fetched, and by how much farther counts what cuts it. */
+    private static final double BREATH = 1;
     private static final int TRIED = 32, SHORT = 4;
     /** In samples: 4 ms are the least that no click is heard of. */
     private final int shortest;
@@ -52,20 +57,37 @@ public final class JointFinder {
     /**
      * The joint for a wanted place.
      *
+     * @param earliest sample before which no breath is fetched, as another joint lies there
      * @param reach samples it may lie from there; 0 keeps the place
      * @param fade samples; 0 for what is usual for what lies there
      */
-    public Joint find(Side left, Side right, long asked, long reach, int fade) {
+    public Joint find(Side left, Side right, long asked, long earliest, long reach, int fade) {
         long margin = samples(1000 * AROUND);
         SafePlaces a = new SafePlaces(left.marks, asked - reach - margin, asked + reach + margin, samples(1000 * NEAR));
         SafePlaces b = new SafePlaces(right.marks, asked - reach - margin, asked + reach + margin, samples(1000 * NEAR));
-        boolean alone = left.sound == null || right.sound == null;
+        long ended = ended(left, asked - samples(1000 * BREATH) - margin, asked + reach + margin);
+        long back = reach;
+        if (reach > 0 && right.sound != null) {
+            long clear = samples(CLEAR[0]) + samples(FADES[0][0]) / 2, from = Math.max(asked - samples(1000 * BREATH), Math.max(earliest, ended + margin));
+            back = Math.max(reach, asked - Math.max(from, b.beforeBreath(asked - reach, clear)));
+        }
         List<Candidate> safe = new ArrayList<>();
         long step = Math.max(1, samples(1000 * GRID));
-        for (long k = -(reach / step); k <= reach / step; k++) candidate(a, b, alone, asked, asked + k * step, fade, safe);
-        if (safe.isEmpty()) return inVowel(left, right, a, b, asked, reach, fade);
+        for (long k = -(back / step); k <= reach / step; k++) {
+            long at = asked + k * step;
+            candidate(a, b, at - margin >= ended, right.sound == null, asked, at, fade, safe);
+        }
+        if (safe.isEmpty()) return inVowel(left, right, a, b, asked, reach, fade, ended);
         safe.sort(Comparator.comparingDouble(Candidate::cost).thenComparingLong(Candidate::at));
         return joint(left, right, asked, smoothest(left, right, safe, fade > 0), 0);
+    }
+
+    /** The sample after the last that is heard of a side; before all where none is, after {@code to} where it goes on. */
+    private long ended(Side side, long from, long to) {
+        if (side.sound == null) return Long.MIN_VALUE / 2;
+        double[][] x = read(side, from, (int) (to - from));
+        for (int i = x[0].length - 1; i >= 0; i--) for (double[] c : x) if (Math.abs(c[i]) > INAUDIBLE) return from + i + 1;
+        return Long.MIN_VALUE / 2;
     }
 
     /** The nearest, as they count, at which no sample steps farther than in the takes, with a shorter fade where the long ones all do; else the one that steps least. */
@@ -77,7 +99,7 @@ public final class JointFinder {
         Candidate best = best(left, right, tried);
         if (fixed || !(new Faded(left, right, best.at, best.fade).jump() > 1)) return best;
         List<Candidate> shorter = new ArrayList<>(List.of(best));
-        for (Candidate c : tried) shorter.add(new Candidate(c.at, Math.max(shortest, c.fade / SHORT), c.lies, c.breaths, c.cost));
+        for (Candidate c : tried) shorter.add(new Candidate(c.at, Math.max(shortest, c.fade / SHORT), c.lies, c.breaths, c.out, c.cost));
         return best(left, right, shorter);
     }
 
@@ -101,24 +123,31 @@ public final class JointFinder {
 
     /** By how much farther it counts for its step in level. */
     private double unevenness(Side left, Side right, Candidate c) {
-        if (left.sound == null || right.sound == null) return 0;
+        if (c.out || right.sound == null) return 0;
         int wide = Math.max(c.fade, samples(10));
         double step = Overlap.of(read(left, c.at - wide / 2, wide), read(right, c.at - wide / 2, wide), 0, wide, 0).step();
         return PER_DB * Math.max(0, Math.abs(step) - EVEN_DB);
     }
 
-    private void candidate(SafePlaces a, SafePlaces b, boolean alone, long asked, long at, int wanted, List<Candidate> into) {
+    /**
+     * Takes up a place if nothing is cut there that is sung.
+     *
+     * @param out whether the right comes out of silence there
+     * @param in whether the left goes into it
+     */
+    private void candidate(SafePlaces a, SafePlaces b, boolean out, boolean in, long asked, long at, int wanted, List<Candidate> into) {
         for (Joint.Lies lies : Joint.Lies.values()) {
-            if (lies == (alone ? Joint.Lies.CONSONANT : Joint.Lies.VOWEL)) return;
+            if (lies == (out || in ? Joint.Lies.CONSONANT : Joint.Lies.VOWEL)) return;
             int[] fades = FADES[lies.ordinal()];
             for (int f = 0; f < (wanted > 0 ? 1 : fades.length); f++) {
                 int fade = wanted > 0 ? wanted : samples(fades[f]);
                 long half = fade / 2 + samples(CLEAR[lies.ordinal()]);
                 if (lies(a, b, at - half, at + half) != lies) continue;
-                Joint.Breaths breaths = breaths(a, b, at);
+                Joint.Breaths breaths = breaths(a, b, at, out);
                 double cost = Math.abs(at - asked) / rate * 1000 + FARTHER[lies.ordinal()] + f * SHORTER + (breaths == Joint.Breaths.KEPT ? 0 : TWICE_OR_NEVER)
-                        + (!alone && a.at(at - half, at + half) != b.at(at - half, at + half) ? HALF : 0);
-                into.add(new Candidate(at, fade, lies, breaths, cost));
+                        + (!(out || in) && a.at(at - half, at + half) != b.at(at - half, at + half) ? HALF : 0)
+                        + (out && (lies == Joint.Lies.BREATH || breaths == Joint.Breaths.LOST) ? 1000 * BREATH : 0);
+                into.add(new Candidate(at, fade, lies, breaths, out, cost));
                 return;
             }
         }
@@ -129,16 +158,18 @@ public final class JointFinder {
         return one.compareTo(other) > 0 ? one : other;
     }
 
-    private static Joint.Breaths breaths(SafePlaces a, SafePlaces b, long at) {
+    /** @param out whether the right comes out of silence there: then it has lost its breath, too, if most of that is cut */
+    private static Joint.Breaths breaths(SafePlaces a, SafePlaces b, long at, boolean out) {
         if (a.breathBefore(at) && b.breathAfter(at)) return Joint.Breaths.DOUBLE;
-        return !a.breathBefore(at) && b.phraseAfter(at) && b.breathBefore(at) ? Joint.Breaths.LOST : Joint.Breaths.KEPT;
+        return !a.breathBefore(at) && b.phraseAfter(at) && (b.breathBefore(at) || out && b.mostOfBreathBefore(at)) ? Joint.Breaths.LOST : Joint.Breaths.KEPT;
     }
 
     /** Where the two are most alike, near the wanted place; a place that is to be kept is kept, and nothing is shifted. */
-    private Joint inVowel(Side left, Side right, SafePlaces a, SafePlaces b, long asked, long reach, int wanted) {
+    private Joint inVowel(Side left, Side right, SafePlaces a, SafePlaces b, long asked, long reach, int wanted, long ended) {
         Joint.Lies lies = lies(a, b, asked - samples(2), asked + samples(2));
         int fade = wanted > 0 ? wanted : samples(FADES[lies.ordinal()][FADES[lies.ordinal()].length - 1]);
-        if (reach == 0 || left.sound == null || right.sound == null) return joint(left, right, asked, new Candidate(asked, fade, lies, breaths(a, b, asked), 0), 0);
+        boolean out = asked - fade / 2 >= ended;
+        if (reach == 0 || out || right.sound == null) return joint(left, right, asked, new Candidate(asked, fade, lies, breaths(a, b, asked, out), out, 0), 0);
         int most = samples(1000 * HALF_PERIOD), lag = 0;
         long at = asked, step = samples(1000 * VOWEL_GRID), far = Math.min(reach, samples(1000 * VOWEL)) / step;
         double best = Double.NEGATIVE_INFINITY;
@@ -154,13 +185,13 @@ public final class JointFinder {
                 lag = shift;
             }
         }
-        return joint(left, right, asked, new Candidate(at, fade, Joint.Lies.VOWEL, Joint.Breaths.KEPT, 0), -lag);
+        return joint(left, right, asked, new Candidate(at, fade, Joint.Lies.VOWEL, Joint.Breaths.KEPT, false, 0), -lag);
     }
 
     /** @param shift samples by which the right is played later */
     private Joint joint(Side left, Side right, long asked, Candidate c, int shift) {
         int fade = Math.max(shortest, c.fade);
-        if (left.sound == null || right.sound == null) return new Joint(asked, c.at, fade, c.lies, 0, 0, 0, 0, 0, c.breaths, false);
+        if (c.out || right.sound == null) return new Joint(asked, c.at, fade, c.lies, 0, 0, 0, 0, 0, c.breaths, false);
         Side moved = new Side(right.sound, right.at + shift, right.marks);
         Overlap over = Overlap.of(read(left, c.at - fade / 2, fade), read(moved, c.at - fade / 2, fade), 0, fade, 0);
         int wide = Math.max(fade, samples(10)), tone = samples(1000 * TONE);

@@ -40,6 +40,16 @@ final class SafePlaces {
         return last != null && last.kind() == Mark.Kind.BREATH;
     }
 
+    /** Whether most of a breath lies before it, the rest of which comes after. */
+    boolean mostOfBreathBefore(long at) {
+        return marks.stream().anyMatch(m -> m.kind() == Mark.Kind.BREATH && at < m.to() && at - m.from() > m.to() - at);
+    }
+
+    /** The last sample by which a breath is left whole in which this one lies, or to which it lies too close; this one where there is no such breath. */
+    long beforeBreath(long at, long clear) {
+        return marks.stream().filter(m -> m.kind() == Mark.Kind.BREATH && m.from() - clear < at && at < m.to()).mapToLong(m -> m.from() - clear).min().orElse(at);
+    }
+
     /** Whether the next thing after it is a breath. */
     boolean breathAfter(long at) {
         Mark next = next(at);

@@ -142,6 +142,35 @@ class CompTest {
         assertEquals(Joint.Breaths.KEPT, joint(song, late, early, noise(7, 4, 0.1), noise(8, 4, 0.1)).breaths());
     }
 
+    /** Behind the end of a take is silence, and before the first: what comes out of it brings its breath, and no step is told against nothing. */
+    @Test
+    void outOfSilenceATakeComesWithItsBreath() throws Exception {
+        Told over = marks(mark(Mark.Kind.PHRASE, 0.1, 1)), breath = marks(mark(Mark.Kind.BREATH, 1.52, 1.96), mark(Mark.Kind.PHRASE, 2, 3.5));
+        double[] room = noise(16, 4, 0.001).data()[0], ended = noise(17, 1.2, 0.1).data()[0];
+        for (int i = at(1.52); i < at(1.96); i++) room[i] *= 10;
+        for (int i = at(2); i < at(3.5); i++) room[i] *= 200;
+        Samples comes = new Samples(RATE, room);
+        String comp = "parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: %s } ] } }\nprints: [ lead ]\n", alone = "parts: { lead: { comp: [ { take: a.wav, from: %s } ] } }\nprints: [ lead ]\n";
+        for (String where : List.of("1.94 s", "2 s", "2.06 s")) {
+            for (double length : new double[] {1.2, 4}) beforeTheBreath(joint(comp.formatted(where), over, breath, new Samples(RATE, java.util.Arrays.copyOf(ended, at(length))), comes), where + " after " + length);
+            beforeTheBreath(joint(alone.formatted(where), breath, breath, comes, comes), where);
+        }
+        // Kept where the text has it, most of the breath is lost.
+        Joint exact = joint(comp.formatted("1.94 s, exact: yes"), over, breath, new Samples(RATE, ended), comes);
+        assertEquals(Joint.Breaths.LOST, exact.breaths());
+        assertTrue(!exact.known() && exact.level() == 0 && exact.tone() == 0, exact::toString);
+        // It goes back no further than to what sounds there.
+        Joint sung = joint(comp.formatted("2.06 s"), marks(mark(Mark.Kind.PHRASE, 0.1, 1.7)), breath, noise(18, 1.7, 0.1), comes);
+        assertTrue(sung.at() - sung.fade() / 2 >= at(1.7), sung::toString);
+    }
+
+    private static void beforeTheBreath(Joint joint, String where) {
+        assertTrue(joint.at() - joint.fade() / 2 >= at(1.2) && joint.at() + joint.fade() / 2 <= at(1.52), () -> where + ": " + joint);
+        assertEquals(Joint.Lies.SILENCE, joint.lies(), where);
+        assertEquals(Joint.Breaths.KEPT, joint.breaths(), where);
+        assertTrue(!joint.known() && joint.level() == 0 && joint.tone() == 0, () -> where + ": " + joint);
+    }
+
     private Joint joint(String song, Told one, Told other, Sound... takes) throws Exception {
         SongRig rig = new SongRig(folder);
         Path store = folder.resolve("store 1");
@@ -192,7 +221,7 @@ class CompTest {
         int safe = 0, all = 0, steps = 0;
         List<String> broken = new ArrayList<>();
         for (double asked = 1; asked < one.frames() / RATE - 1; asked += 0.33) {
-            Joint j = finder.find(a, b, at(asked), at(0.5), 0);
+            Joint j = finder.find(a, b, at(asked), 0, at(0.5), 0);
             all++;
             if (j.lies() != Joint.Lies.VOWEL) safe++;
             int around = at(0.05) + j.fade() / 2, n = 2 * around;

@@ -13,11 +13,13 @@ import java.nio.file.StandardOpenOption;
 import java.nio.file.attribute.FileTime;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.BitSet;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import java.util.stream.Stream;
 import java.util.zip.CRC32C;
+import linnet.dsp.Silence;
 import linnet.dsp.Sound;
 import linnet.render.Shelf;
 
@@ -114,17 +116,15 @@ public final class Store implements Shelf {
     }
 
     private static final class Writing implements Place {
-        /** Samples gathered before they go to the disk. */
-        private static final int GATHERED = 1 << 15;
-
         private final Path target, part;
         private final double rate;
         private final int channels;
         private final FileChannel channel;
-        private final float[] gathered = new float[GATHERED];
-        private final ByteBuffer buffer = ByteBuffer.allocateDirect(4 * GATHERED).order(ByteOrder.LITTLE_ENDIAN);
+        private final float[] gathered = new float[StoredSound.BLOCK];
+        private final ByteBuffer buffer = ByteBuffer.allocateDirect(4 * StoredSound.BLOCK).order(ByteOrder.LITTLE_ENDIAN);
         private int filled;
         private final CRC32C checksum = new CRC32C();
+        private final BitSet silent = new BitSet();
         private long frames, at = HEAD;
         private boolean finished;
 
@@ -139,8 +139,8 @@ public final class Store implements Shelf {
         @Override
         public void write(double[][] x, int n) throws IOException {
             for (int done = 0; done < n; ) {
-                if (GATHERED - filled < channels) flush();
-                int some = Math.min(n - done, (GATHERED - filled) / channels);
+                if (StoredSound.BLOCK - filled < channels) flush();
+                int some = Math.min(n - done, (StoredSound.BLOCK - filled) / channels);
                 if (channels == 1) gather(x[0], done, some);
                 else gather(x[0], x[1], done, some);
                 filled += some * channels;
@@ -165,18 +165,26 @@ public final class Store implements Shelf {
             buffer.asFloatBuffer().put(gathered, 0, filled);
             buffer.limit(4 * filled);
             checksum.update(buffer.duplicate());
-            while (buffer.hasRemaining()) at += channel.write(buffer, at);
+            if (filled == StoredSound.BLOCK && Silence.in(gathered, 0, filled)) {
+                // A hole in the file, which costs the disk and the memory nothing.
+                silent.set((int) ((at - HEAD) / (4 * filled)));
+                at += 4 * filled;
+            } else {
+                while (buffer.hasRemaining()) at += channel.write(buffer, at);
+            }
             filled = 0;
         }
 
         @Override
         public Sound finish() throws IOException {
             flush();
+            // No file ends with a hole.
+            if (channel.size() < at) channel.write(ByteBuffer.allocate(1), at - 1);
             ByteBuffer head = ByteBuffer.allocate(HEAD).order(ByteOrder.LITTLE_ENDIAN).putLong(MAGIC).putDouble(rate).putInt(channels).putLong(frames);
             checksum.update(head.duplicate().flip());
             head.putLong(checksum.getValue()).flip();
             for (long to = 0; head.hasRemaining(); ) to += channel.write(head, to);
-            Sound sound = new StoredSound(channel, rate, channels, frames);
+            Sound sound = new StoredSound(channel, rate, channels, frames, silent);
             Files.move(part, target, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
             finished = true;
             return sound;

@@ -65,6 +65,37 @@ class StoreTest {
         assertTrue(store().find("b").isEmpty());
     }
 
+    /** Whatever lies silent in it, and where it ends, to the bit: a negative zero is no silence. */
+    @ParameterizedTest
+    @ValueSource(ints = {1, 2})
+    void givesBackSilenceToo(int channels) throws IOException {
+        double[][] gaps = new double[channels][200_000];
+        SplittableRandom random = new SplittableRandom(2);
+        for (double[] c : gaps) for (int i = 0; i < c.length; i++) c[i] = i / 41_000 % 2 == 0 ? 0 : (float) random.nextDouble();
+        gaps[0][10_000] = -0.0;
+        for (int frames : new int[] {200_000, 196_608, 196_607, 160_000, 131_072, 32_768, 16_384, 100, 0}) {
+            String name = "of " + frames;
+            Sound made;
+            try (Shelf.Place place = store().place(name, 48_000, channels)) {
+                place.write(gaps, frames);
+                made = place.finish();
+            }
+            for (Sound sound : List.of(made, store().find(name).orElseThrow())) {
+                assertEquals(frames, sound.frames());
+                for (int k = 0; k < 40; k++) {
+                    int from = random.nextInt(frames + 1), n = random.nextInt(frames - from + 1);
+                    double[][] y = new double[channels][n + 1];
+                    for (double[] c : y) Arrays.fill(c, 7);
+                    sound.read(from, y, n);
+                    for (int c = 0; c < channels; c++) {
+                        assertArrayEquals(Arrays.copyOfRange(gaps[c], from, from + n), Arrays.copyOf(y[c], n), name);
+                        assertEquals(7, y[c][n], name);
+                    }
+                }
+            }
+        }
+    }
+
     @Test
     void whatIsGivenUpLeavesNothing() throws IOException {
         try (Shelf.Place place = store().place("a", 48_000, 2)) {

@@ -1,0 +1,76 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.condition.DisabledOnOs;
+import org.junit.jupiter.api.condition.OS;
+import org.junit.jupiter.api.io.TempDir;
+
+/** What the launcher asks of Java: beside it stands a Java that only says what it was asked. */
+@DisabledOnOs(OS.WINDOWS)
+class LauncherTest {
+    private static final String OF_A_SONG = "-Xmx448m", OF_A_CHAIN = "-Xmx320m", QUICK = "-XX:TieredStopAtLevel=1", HEARS = "-XX:+UseParallelGC";
+
+    @TempDir
+    Path folder;
+
+    @BeforeEach
+    void launcher() throws IOException {
+        write("engine/bin/linnet", Files.readString(Path.of("bin/linnet"), StandardCharsets.UTF_8), true);
+        write("engine/target/linnet.jar", "", false);
+        write("java/bin/java", "#!/bin/sh\nfor a; do [ \"$a\" = -Xshare:dump ] && exit 1; done\nprintf '%s\\n' \"$@\"\n", true);
+        write("song.yaml", "tempo: 100 bpm\nparts: { lead: { take: a.wav } }\n", false);
+        write("marked.yaml", "\uFEFFsong: a song\n", false);
+        write("chain.yaml", "chain: a chain\nsteps: [ trim ]\n", false);
+        write("song.yaml.wav", "parts:\n", false);
+    }
+
+    private void write(String name, String text, boolean runs) throws IOException {
+        Path file = folder.resolve(name);
+        Files.createDirectories(file.getParent());
+        Files.writeString(file, text);
+        if (runs) assertTrue(file.toFile().setExecutable(true));
+    }
+
+    private List<String> asked(String... words) throws Exception {
+        List<String> command = new ArrayList<>(List.of("bash", folder.resolve("engine/bin/linnet").toString()));
+        command.addAll(Arrays.asList(words));
+        ProcessBuilder process = new ProcessBuilder(command).directory(folder.toFile()).redirectError(folder.resolve("errors").toFile());
+        process.environment().put("JAVA_HOME", folder.resolve("java").toString());
+        Process run = process.start();
+        List<String> asked = new String(run.getInputStream().readAllBytes(), StandardCharsets.UTF_8).lines().toList();
+        assertEquals(0, run.waitFor(), () -> Arrays.toString(words));
+        assertEquals(List.of(words), asked.subList(asked.size() - words.length, asked.size()));
+        return asked;
+    }
+
+    @Test
+    void aSongHasTheMemoryOfASongWhereverItStands() throws Exception {
+        for (String[] words : new String[][] {{"render", "song.yaml", "--out", "prints"}, {"render", "--out", "prints", "song.yaml"}, {"render", "--force", "marked.yaml", "--only", "mix"}, {"watch", "--out", "prints", "song.yaml"}}) {
+            assertTrue(asked(words).contains(OF_A_SONG), () -> Arrays.toString(words));
+        }
+        for (String[] words : new String[][] {{"render", "chain.yaml", "song.yaml.wav"}, {"render", "--out", "print.wav", "chain.yaml", "take.wav"}, {"render"}}) {
+            assertTrue(asked(words).contains(OF_A_CHAIN), () -> Arrays.toString(words));
+        }
+    }
+
+    @Test
+    void aCheckOfWhatWasHeardIsCompiledQuickly() throws Exception {
+        assertTrue(asked("check", "--json", "song.yaml").contains(HEARS));
+        Files.createDirectory(folder.resolve(".linnet"));
+        assertTrue(folder.resolve("song.yaml").toFile().setLastModified(0));
+        assertTrue(asked("check", "--json", "song.yaml").contains(QUICK));
+        assertTrue(asked("check", "chain.yaml").stream().noneMatch(List.of(HEARS, QUICK)::contains));
+        assertTrue(asked("--help").contains(QUICK));
+    }
+}

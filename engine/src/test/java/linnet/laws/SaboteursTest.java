@@ -73,7 +73,7 @@ class SaboteursTest {
                 double[] y = new double[1];
                 return each(x -> y[0] += 0.02 * (x - y[0]));
             })),
-            entry("nothing is allocated in the loop", new Broken(0, (a, s) -> (Kernel) block -> litter = new double[100])),
+            entry("nothing is allocated in the loop", new Littering()),
             entry("canonical text reads back", new Forgetful()),
             entry("what followers make of the parts of a sum adds up", new Selfish()));
 
@@ -104,6 +104,19 @@ class SaboteursTest {
             public Kernel follower() {
                 return new Squash();
             }
+        }
+    }
+
+    /** It hears first, as most steps do, and litters then. */
+    private static final class Littering extends Step {
+        Littering() {
+            super("broken", "Breaks a law.");
+            live("amount", DB).range(-20, 20).usual("0 dB").doc("Nothing.");
+        }
+
+        @Override
+        public Prepared prepare(FixedValues values, Setup setup) {
+            return Prepared.hearing(0, setup.channels(), (v, ear) -> block -> litter = new double[100]);
         }
     }
 

@@ -1,2 +1,2 @@
-/** YAML to chain. The only room, with song, that sees the YAML library. */
+/** YAML to chain. */
 package linnet.chain;

@@ -1,2 +1,2 @@
-/** Facts of a take: noise, voice, peak, lowest note, resonances, sibilance, sung frames. */
+/** Facts, marks and notes of a take, and meters: what is heard once for all who ask. */
 package linnet.hear;

@@ -1,2 +1,2 @@
-/** One file for each step word, and the list of them. */
+/** One file for each step word, the list of them, and what several of them share. */
 package linnet.step.builtin;

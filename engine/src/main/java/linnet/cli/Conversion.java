@@ -18,7 +18,7 @@ final class Conversion {
     static Sound of(Sound sound, double rate, String name) {
         if (sound.rate() == rate) return sound;
         hindrance(sound, rate, 0).ifPresent(h -> {
-            throw new Refusal(Exit.SOUND, name + ": " + h);
+            throw new Refusal(Exit.FILE, name + ": " + h);
         });
         return new Resampled(sound, rate);
     }

@@ -67,7 +67,7 @@ final class ExplainCommand implements Callable<Integer> {
     }
 
     private Refusal foreign(String why) {
-        return new Refusal(Exit.SOUND, print + ": is no print of a song, or was written again by something else since: " + why);
+        return new Refusal(Exit.FILE, print + ": is no print of a song, or was written again by something else since: " + why);
     }
 
     /** Beside the print, the way the print tells. */

@@ -55,7 +55,7 @@ import picocli.CommandLine.UnmatchedArgumentException;
         },
         footer = {
             "",
-            "Exit codes: 0 done, 1 a defect of ours, 2 usage, 3 the text file, 4 the sound file, 5 a check failed.",
+            "Exit codes: 0 done, 1 a defect of ours, 2 usage, 3 the text file, 4 a sound file, or no room to write, 5 a check failed.",
         })
 public final class Main {
     static final String VERSION = "linnet 0.1.0";
@@ -128,7 +128,7 @@ public final class Main {
             code = say(err, NO_MEMORY, Exit.DEFECT);
         }
         out.flush();
-        if (output.isIncomplete()) code = say(err, "what was printed is not whole (" + output.reason() + "); free some space or print elsewhere", Exit.SOUND);
+        if (output.isIncomplete()) code = say(err, "what was printed is not whole (" + output.reason() + "); free some space or print elsewhere", Exit.FILE);
         System.exit(code);
     }
 
@@ -279,10 +279,10 @@ public final class Main {
         if (e instanceof ProblemsException) return say(err, e.getMessage(), Exit.TEXT);
         if (e instanceof Refusal r) return say(err, r.getMessage(), r.code());
         if (e instanceof UncheckedIOException u) return report(u.getCause(), err);
-        if (e instanceof SoundFileException) return say(err, e.getMessage(), Exit.SOUND);
+        if (e instanceof SoundFileException) return say(err, e.getMessage(), Exit.FILE);
         if (e instanceof NoSuchFileException n) return say(err, n.getFile() + ": there is no such file or folder", Exit.USAGE);
         if (e instanceof FileSystemException f && f.getFile() != null) return say(err, f.getFile() + ": " + reason(f), Exit.USAGE);
-        if (e instanceof IOException) return say(err, "could not read or write: " + e.getMessage() + "; free some space or choose another folder", Exit.SOUND);
+        if (e instanceof IOException) return say(err, "could not read or write: " + e.getMessage() + "; free some space or choose another folder", Exit.FILE);
         // Threads that work beside the first hand on what stopped them as a cause.
         for (Throwable cause = e; cause != null; cause = cause.getCause()) if (cause instanceof OutOfMemoryError) return say(err, NO_MEMORY, Exit.DEFECT);
         err.println("A defect of Linnet, not of your files. Please report it with the chain file and this text:");

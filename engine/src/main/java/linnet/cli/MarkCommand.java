@@ -56,7 +56,7 @@ final class MarkCommand implements Callable<Integer> {
             Likeness.Carried carried = like == null ? null : carried(ear);
             Marks marks = carried == null ? ear.marks() : carried.marks();
             if (marks.all().size() > MarksFile.MOST) {
-                throw new Refusal(Exit.SOUND, take + ": " + marks.all().size() + " marks are found in it, and a list holds at most " + MarksFile.MOST + "; cut the take into shorter ones");
+                throw new Refusal(Exit.FILE, take + ": " + marks.all().size() + " marks are found in it, and a list holds at most " + MarksFile.MOST + "; cut the take into shorter ones");
             }
             MarksFile file = new MarksFile(Take.of(take.getFileName().toString(), sound), marks, false);
             list.write(to -> to.write(file.text().getBytes(StandardCharsets.UTF_8)));

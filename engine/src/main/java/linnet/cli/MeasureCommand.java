@@ -70,7 +70,7 @@ final class MeasureCommand implements Callable<Integer> {
             SoundFileException refused = add(take, sheets);
             if (refused == null) continue;
             spec.commandLine().getErr().println(refused.getMessage());
-            code = Exit.SOUND;
+            code = Exit.FILE;
         }
         if (sheets.isEmpty()) return code;
         PrintWriter out = spec.commandLine().getOut();

@@ -69,7 +69,7 @@ final class NotesCommand implements Callable<Integer> {
             Remarks.say(take, sound, spec.commandLine().getErr());
             List<Wanted> wanted = new Tuning(hz, allowed).wanted(new Ear(sound).notes(), sound.rate());
             if (wanted.size() > NotesFile.MOST) {
-                throw new Refusal(Exit.SOUND, take + ": " + wanted.size() + " notes are found in it, and a list holds at most " + NotesFile.MOST + "; cut the take into shorter ones");
+                throw new Refusal(Exit.FILE, take + ": " + wanted.size() + " notes are found in it, and a list holds at most " + NotesFile.MOST + "; cut the take into shorter ones");
             }
             List<Note> aimed = new ArrayList<>();
             for (Wanted w : wanted) aimed.add(w.note().aimed(target(w)));

@@ -85,7 +85,7 @@ final class SongTakes implements AutoCloseable {
         try {
             unusable.check();
         } catch (ProblemsException e) {
-            throw new Refusal(Exit.SOUND, e.getMessage());
+            throw new Refusal(Exit.FILE, e.getMessage());
         }
     }
 

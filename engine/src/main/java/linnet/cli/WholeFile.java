@@ -76,6 +76,6 @@ record WholeFile(Path path, boolean force) {
     }
 
     private Refusal unwritten(String reason) {
-        return new Refusal(Exit.SOUND, path + ": cannot be written (" + reason + "); free some space or choose another folder");
+        return new Refusal(Exit.FILE, path + ": cannot be written (" + reason + "); free some space or choose another folder");
     }
 }

@@ -30,17 +30,10 @@ public final class Demo {
     }
 
     /**
-     * Writes into the folder the takes (24 bit, one channel), {@code bed.wav} (24 bit, stereo), what is true of each take into
-     * {@code truth}, {@code song.yaml}, {@code README.md}, and copies of the chains into {@code chains}. The folder is made if need be;
-     * the example's own files are replaced.
-     *
-     * @throws IOException where a file cannot be read or written
+     * Who write into the folder the takes (24 bit, one channel), {@code bed.wav} (24 bit, stereo), what is true of each take into
+     * {@code truth}, {@code song.yaml}, {@code README.md}, and copies of the chains into {@code chains}; the longest first. In any order, and
+     * at once, they come to the same bits. The example's own files are replaced.
      */
-    public static void write(Path folder, List<Path> chains) throws IOException {
-        for (Piece p : pieces(folder, chains)) p.write();
-    }
-
-    /** The same in pieces, the longest first: in any order, and at once, they come to the same bits. */
     public static List<Piece> pieces(Path folder, List<Path> chains) {
         List<Piece> pieces = new ArrayList<>();
         pieces.add(() -> play(folder));

@@ -1,8 +1,5 @@
 package linnet.hear;
 
-import java.util.Arrays;
-import java.util.stream.DoubleStream;
-
 /** Loudness against time, one value every 100 ms, each of the window that ends there. */
 public final class LoudnessSeries {
     private static final double STEP = 0.1;
@@ -28,10 +25,5 @@ public final class LoudnessSeries {
     /** Loudness of window {@code i} in LUFS; negative infinity where it is digital silence. */
     public double lufs(int i) {
         return lufs[i];
-    }
-
-    /** Every value, in LUFS, in time order. */
-    public DoubleStream stream() {
-        return Arrays.stream(lufs);
     }
 }

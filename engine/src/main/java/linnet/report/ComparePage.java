@@ -63,11 +63,6 @@ public final class ComparePage {
         return frames * channels * 2 * 4 / 3;
     }
 
-    /** By how many dB a version is turned, 0 or less. */
-    public double gainDb(int version) {
-        return levelled.gainDb(version);
-    }
-
     /** False where a version has no loudness, being silent or shorter than 400 ms. */
     public boolean isMatched(int version) {
         return levelled.meters(version).integrated().known();

@@ -21,11 +21,7 @@ import linnet.text.Word;
  */
 public final class Place {
     /** From a second to another. */
-    public record Range(double from, double to) {
-        public boolean meets(Range other) {
-            return from < other.to && other.from < to;
-        }
-    }
+    public record Range(double from, double to) {}
 
     private static final Pattern BAR = Pattern.compile("bar (\\d{1,4})(?: beat (\\d{1,3}(?:\\.\\d{1,6})?))?");
     private static final Pattern BEAT = Pattern.compile("beat (\\d{1,3}(?:\\.\\d{1,6})?)");

@@ -128,11 +128,6 @@ public final class LiveValues {
         return values.given(setting);
     }
 
-    /** True if it is set to that word. */
-    public boolean is(Live setting, String word) {
-        return values.get(setting).filter(new Value.Named(word)::equals).isPresent();
-    }
-
     public <E extends Enum<E>> E get(Choice<E> setting) {
         return values.get(setting);
     }

@@ -84,7 +84,7 @@ class LongTakesTest {
         render("clean-up", silent(8000, 2), 32);
     }
 
-    /** As the launcher renders them. */
+    /** In the memory that the launcher gives a chain. */
     @Test
     @Tag("large")
     void twoHoursOfSongAndADayOfSilence() throws Exception {

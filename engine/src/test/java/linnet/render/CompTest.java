@@ -164,6 +164,19 @@ class CompTest {
         assertTrue(sung.at() - sung.fade() / 2 >= at(1.7), sung::toString);
     }
 
+    /** A pause of a converter's offset, and nothing else: between two that stand still any step is wide, and the best place is found all the same. */
+    @Test
+    void takesThatStandStillAreJoined() throws Exception {
+        for (double offset : new double[] {-3.0 / (1 << 23), 0.1}) {
+            double[] still = new double[at(4)];
+            java.util.Arrays.fill(still, offset);
+            Told pause = marks(mark(Mark.Kind.PHRASE, 0.5, 1.5), mark(Mark.Kind.PHRASE, 2.5, 3.5));
+            Joint joint = joint("parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 2 s } ] } }\nprints: [ lead ]\n", pause, pause, new Samples(RATE, still), new Samples(RATE, still.clone()));
+            assertEquals(Joint.Lies.SILENCE, joint.lies());
+            assertEquals(at(2), joint.at(), at(0.01));
+        }
+    }
+
     private static void beforeTheBreath(Joint joint, String where) {
         assertTrue(joint.at() - joint.fade() / 2 >= at(1.2) && joint.at() + joint.fade() / 2 <= at(1.52), () -> where + ": " + joint);
         assertEquals(Joint.Lies.SILENCE, joint.lies(), where);

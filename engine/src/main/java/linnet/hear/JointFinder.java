@@ -113,7 +113,8 @@ public final class JointFinder {
             double cost = c.cost + unevenness(left, right, c) + PER_DB_IN_IT * Math.max(0, faded.uneven() - EVEN_DB);
             // What clicks comes after all that does not.
             if (faded.jump() > 1) cost += CLICKS * faded.jump();
-            if (cost < least) {
+            // Between takes that stand still every step is infinitely wider than theirs.
+            if (cost < least || best == null) {
                 best = c;
                 least = cost;
             }

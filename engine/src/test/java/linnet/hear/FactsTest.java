@@ -131,7 +131,7 @@ class FactsTest {
     void takesNothingElseForHum(double hz) {
         Voice voice = hiss(48000);
         if (hz > 0) voice.rumble(hz, -50);
-        assertEquals("no hum stands out of the noise in its pauses", new Facts(new Samples(48000, voice.data())).hum().reason());
+        assertEquals("no hum stands out of what sounds in it", new Facts(new Samples(48000, voice.data())).hum().reason());
     }
 
     @Test

@@ -14,7 +14,6 @@ import linnet.dsp.Sound;
  * facts that only a person reads. {@link Fact} lists them with their names and methods.
  */
 public final class Facts {
-    private static final double HIGH_END = 1 - Ear.LOW_END, MIDDLE = 0.5;
     private static final double SOUNDING = Decibels.power(6);
 
     private final Ear ear;
@@ -126,16 +125,6 @@ public final class Facts {
         BitSet frames = new BitSet();
         for (int f = 0; f < heard.frames(); f++) frames.set(f, heard.above(f) > least);
         return frames.isEmpty() ? Measured.not(ear.noise().known() ? "it is nothing but noise" : Ear.SILENT) : Measured.of(frames, 1);
-    }
-
-    /** Hz: one sung frame in forty with a steady pitch is higher. */
-    public Measured<Double> highestNote() {
-        return ear.steadyPitch(HIGH_END);
-    }
-
-    /** Hz: half of the sung frames with a steady pitch are lower. */
-    public Measured<Double> medianPitch() {
-        return ear.steadyPitch(MIDDLE);
     }
 
     Measured<List<Resonance>> resonances() {

@@ -19,7 +19,7 @@ import linnet.tidy.Decision.What;
 record Followed(List<SongRenderer.Followed> all, Song song, double rate) {
     /** In ms: the longest nudge there is. */
     private static final double LONGEST_NUDGE = 10_000;
-    private static final Set<What> LATER = EnumSet.of(What.TAKE, What.TIMING, What.END);
+    private static final Set<What> LATER = EnumSet.of(What.TAKE, What.COPY, What.TIMING, What.END);
 
     /**
      * For each part what was done in sum, then each phrase that was left alone.
@@ -34,6 +34,7 @@ record Followed(List<SongRenderer.Followed> all, Song song, double rate) {
             out.printf(Locale.ROOT, "  %-16s like %s: %s%n", f.part(), f.like(), sum(f.decisions()));
             for (Decision d : f.decisions()) {
                 if (d.what() == What.TAKE) out.printf("    %s: %s%n", d.why(), remedy(f.part(), d));
+                if (d.what() == What.COPY) out.printf("    from %s: %s; %s%n", clock(d.from()), d.why(), insteadOf(f.part(), d));
                 boolean told = d.done() ? each && (d.what() == What.TIMING || d.what() == What.END) : d.what() == What.TIMING;
                 if (told) out.printf(Locale.ROOT, "    %s  %s%s%n", clock(d.from()), d.what() == What.END ? "end " : d.done() ? "" : "as it is: ", d.why());
             }
@@ -44,10 +45,10 @@ record Followed(List<SongRenderer.Followed> all, Song song, double rate) {
         StringBuilder text = new StringBuilder();
         for (What what : What.values()) {
             List<Decision> all = decisions.stream().filter(d -> d.what() == what).toList();
-            if (all.isEmpty() || what == What.TAKE) continue;
+            if (all.isEmpty() || what == What.TAKE || what == What.COPY) continue;
             long done = all.stream().filter(Decision::done).count();
             text.append(text.length() == 0 ? "" : ", ").append(done).append(" of ").append(all.size()).append(' ').append(switch (what) {
-                case TAKE -> "";
+                case TAKE, COPY -> "";
                 case TIMING -> "phrases moved";
                 case BREATH -> "breaths removed";
                 case CONSONANT -> "consonants softened";
@@ -73,6 +74,11 @@ record Followed(List<SongRenderer.Followed> all, Song song, double rate) {
         return nudge(part, take).map(n -> "say 'nudge: " + n + "' in " + part).orElse("a nudge is 10 s at most, so say with 'at' where it begins");
     }
 
+    /** What is to be done about a copy. */
+    private String insteadOf(String part, Decision copy) {
+        return copy.by() == 0 ? "sing a double, or leave it so" : "sing a double, or " + remedy(part, copy);
+    }
+
     private String clock(long sample) {
         double seconds = sample / rate;
         return String.format(Locale.ROOT, "%d:%06.3f", (int) (seconds / 60), seconds % 60);
@@ -93,7 +99,7 @@ record Followed(List<SongRenderer.Followed> all, Song song, double rate) {
                 o.addProperty("done", d.done());
                 o.addProperty(LATER.contains(d.what()) ? "later_ms" : "gain_db", Json.rounded(d.by(), 2));
                 o.addProperty("why", d.why());
-                if (d.what() == What.TAKE) nudge(f.part(), d).ifPresent(n -> o.addProperty("nudge", n));
+                if (d.what() == What.TAKE || d.what() == What.COPY && d.by() != 0) nudge(f.part(), d).ifPresent(n -> o.addProperty("nudge", n));
                 list.add(o);
             }
             part.add("decisions", list);

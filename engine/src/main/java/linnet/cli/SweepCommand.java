@@ -8,6 +8,7 @@ import linnet.audio.WavFile;
 import linnet.chain.Chain;
 import linnet.chain.Variation;
 import linnet.report.ComparePage;
+import linnet.song.SongReader;
 import linnet.text.ProblemsException;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -50,6 +51,10 @@ final class SweepCommand implements Callable<Integer> {
     @Override
     public Integer call() throws ProblemsException, IOException {
         passage.refuse();
+        if (SongReader.isSong(job.file)) {
+            throw new Refusal(Exit.USAGE, job.file + " is a song, and 'sweep' varies a chain: write the other value into a copy, and 'linnet diff " + job.file + " COPY.yaml' says what that does; "
+                    + "to hear it, 'linnet render " + job.file + " --only PRINT' and the same of the copy make prints for 'linnet compare'");
+        }
         List<Variation> variations = variations(job.chain());
         int count = variations.size();
         if (count < 2 || count > ComparePage.MOST_VERSIONS) throw new Refusal(Exit.USAGE, "--vary wants from 2 to " + ComparePage.MOST_VERSIONS + " values, not " + count);

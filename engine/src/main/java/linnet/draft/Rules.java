@@ -7,6 +7,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.function.Function;
+import linnet.hear.Ear;
 import linnet.hear.Event;
 import linnet.hear.Facts;
 import linnet.hear.Hum;
@@ -27,13 +28,10 @@ final class Rules {
 
     /** A measured value of less confidence decides nothing. */
     private static final double SURE = 0.5;
-    /** Hz; 100 to 120 are usual for high voices. */
-    private static final double HIGHEST_CORNER = 120;
     /** dBFS, RMS of what is sung. */
     private static final double WORKING_LEVEL = -18;
     /** dB against the voice: sibilants above it want taming, so nothing lifts them. */
     private static final double SHARP = -12;
-    private static final double SEMITONE = StrictMath.pow(2, 1 / 12.0);
 
     private Rules() {}
 
@@ -114,7 +112,7 @@ final class Rules {
         List<String> why = new ArrayList<>(), bands = new ArrayList<>();
         f.ear().lowestNote().value().ifPresent(note -> {
             boolean rumbles = f.rumble().value().orElse(Double.NEGATIVE_INFINITY) > f.ear().voice().value().orElse(0.0) - 40;
-            boolean high = 0.8 * note > HIGHEST_CORNER;
+            boolean high = 0.8 * note > Ear.HIGHEST_CORNER;
             why.add(String.format(Locale.ROOT, "The lowest note is %.0f Hz%s%s.", note, high ? ", so high that a corner just below it would thin the voice" : "",
                     rumbles ? ", and rumble below 100 Hz lies less than 40 dB under the voice" : ""));
             bands.add("    - { high-pass: " + (high ? "120 Hz" : "0.8 x lowest note") + ", slope: " + (rumbles ? 24 : 12) + " dB/oct }");
@@ -127,7 +125,7 @@ final class Rules {
             Measured<Resonance> r = f.ear().resonance(k);
             if (r.confidence() < SURE || r.value().get().height() < 3) continue;
             Resonance found = r.value().get();
-            if (mayBeANote(f, found.hz())) {
+            if (f.ear().mayBeANote(found.hz())) {
                 why.add(String.format(Locale.ROOT, "Resonance %d, at %.0f Hz, is left alone: notes are sung there, and one held often looks the same.", k, found.hz()));
                 continue;
             }
@@ -137,12 +135,6 @@ final class Rules {
         if (bands.isEmpty()) return leftOut("Cuts before compression: no lowest note, no mud and no resonance was found.");
         bands.add(0, "- eq:");
         return new Proposal(String.join(" ", why), bands);
-    }
-
-    /** Among the notes that are sung, or an octave over the middle of them within a semitone. */
-    private static boolean mayBeANote(Facts f, double hz) {
-        double highest = f.highestNote().value().orElse(0.0), octave = 2 * f.medianPitch().value().orElse(0.0);
-        return hz <= SEMITONE * highest || hz > octave / SEMITONE && hz < octave * SEMITONE;
     }
 
     static Proposal peaks(Facts f) {

@@ -41,7 +41,9 @@ public final class Ear {
     /** Frames on each side that must be near for a pitch to be steady, and how near: a vibrato moves a semitone in 20 ms. */
     private static final int STEADY = 2;
     private static final double NEAR = StrictMath.pow(2, 1 / 12.0);
-    static final double LOW_END = 0.025;
+    private static final double LOW_END = 0.025;
+    /** In Hz: a standing high-pass that is to spare the voice lies no higher; 100 to 120 are usual for high voices. Common practice. */
+    public static final double HIGHEST_CORNER = 120;
     private static final int LEAST_PITCHED = 10, LEAST_SIBILANT = 3;
     private static final double SURE_HEIGHT = 6;
     private static final LongToDoubleFunction UNMOVED = s -> 0;
@@ -63,7 +65,7 @@ public final class Ear {
     private BitSet loud;
     private PitchTrack pitch;
     private Spectra spectra;
-    private Measured<Double> noise, voice, peak, lowestNote, loudness, sibilance;
+    private Measured<Double> noise, voice, peak, lowestNote, highestNote, medianPitch, loudness, sibilance;
     private Measured<Sung> sung;
     private Marks speech, marks;
     private Measured<List<Sung.Span>> room;
@@ -262,8 +264,26 @@ public final class Ear {
         return lowestNote;
     }
 
+    /** Pitch of the highest notes sung, in Hz: one sung frame in forty with a steady pitch is higher. */
+    public Measured<Double> highestNote() {
+        if (highestNote == null) highestNote = memory.fact("highest note", Remembered.MEASURED, () -> steadyPitch(1 - LOW_END));
+        return highestNote;
+    }
+
+    /** Half of the sung frames with a steady pitch are lower, in Hz. */
+    public Measured<Double> medianPitch() {
+        if (medianPitch == null) medianPitch = memory.fact("median pitch", Remembered.MEASURED, () -> steadyPitch(0.5));
+        return medianPitch;
+    }
+
+    /** Whether what stands out there may be a note that was held: it lies among those that are sung, or an octave over the middle of them within a semitone. */
+    public boolean mayBeANote(double hz) {
+        double highest = highestNote().value().orElse(0.0), octave = 2 * medianPitch().value().orElse(0.0);
+        return hz <= NEAR * highest || hz > octave / NEAR && hz < octave * NEAR;
+    }
+
     /** The pitch that this share of all sung frames with a steady pitch is lower than, in Hz. */
-    Measured<Double> steadyPitch(double share) {
+    private Measured<Double> steadyPitch(double share) {
         return sung().then(sung -> {
             double[] steady = IntStream.range(STEADY, pitch().frames() - STEADY)
                     .filter(f -> sung.frame(f) && steady(f))

@@ -14,18 +14,15 @@ import linnet.dsp.Sound;
  * facts that only a person reads. {@link Fact} lists them with their names and methods.
  */
 public final class Facts {
-    private static final double HIGH_END = 1 - Ear.LOW_END, MIDDLE = 0.5;
-    private static final int LEAST_WINDOWS = 4;
-    private static final double SLOW_RATE = 2000, SLOW_SECONDS = 0.512, SOUNDING = Decibels.power(6);
+    private static final double SOUNDING = Decibels.power(6);
 
     private final Ear ear;
     private final Meters meters;
     private final FlatTops tops;
     private final WideLevels wide;
     private final BitSet pauses = new BitSet();
-    /** For hum the pauses are heard at about 2 kHz, in windows of half a second. */
-    private final int slowness;
-    private QuietSpectrum spectrum, slow;
+    private QuietSpectrum spectrum;
+    private Measured<Hum> hum;
 
     /** Hears the whole sound once for the levels; the rest when it is asked for. */
     public Facts(Sound sound) {
@@ -36,7 +33,6 @@ public final class Facts {
     public Facts(Sound sound, Told told) {
         ear = new Ear(sound, told);
         Meters.Hearing hearing = new Meters.Hearing(sound);
-        slowness = slowness((int) Math.round(sound.rate() / 100));
         tops = new FlatTops(sound.channels());
         wide = new WideLevels(sound.rate());
         ear.hearWith((x, n) -> {
@@ -50,18 +46,6 @@ public final class Facts {
             Levels heard = ear.levels();
             for (int f = 0; f < heard.frames(); f++) pauses.set(f, heard.above(f) > Levels.SILENCE && heard.above(f) < most);
         });
-    }
-
-    /** About what leads to 2 kHz, and divides a frame: 44.1 kHz have frames of 441 samples. */
-    private static int slowness(int hop) {
-        int slowness = Math.max(1, (int) Math.round(hop * 100 / SLOW_RATE));
-        while (hop % slowness != 0) slowness--;
-        return slowness;
-    }
-
-    /** Half a second, as a power of two: where no divisor of a frame comes near 2 kHz, it has more samples. */
-    private int slowWindow() {
-        return 1 << Math.round((float) (StrictMath.log(SLOW_SECONDS * ear.sound().rate() / slowness) / StrictMath.log(2)));
     }
 
     public Ear ear() {
@@ -102,25 +86,14 @@ public final class Facts {
     }
 
     public Measured<Hum> hum() {
-        return ear.noise().then(level -> {
-            hearPauses();
-            int windows = slow.windows();
-            if (windows < LEAST_WINDOWS) return Measured.not("its pauses are too short to tell hum from noise");
-            return Hum.in(slow.power(), slow.binHz(ear.sound().rate() / slowness), windows);
-        });
+        if (hum == null) hum = ear.tooShort() ? Measured.not(Ear.TOO_SHORT) : Hum.in(ear.sound());
+        return hum;
     }
 
     private void hearPauses() {
         if (spectrum != null) return;
-        int hop = ear.levels().hop();
-        spectrum = new QuietSpectrum(Integer.highestOneBit((int) Math.round(ear.sound().rate() / 16)), hop, pauses::get);
-        slow = new QuietSpectrum(slowWindow(), hop / slowness, pauses::get);
-        Averages slower = new Averages(slowness);
-        ear.read((x, n) -> {
-            double[] mono = Ear.mono(x, n);
-            spectrum.add(mono, n);
-            slow.add(mono, slower.take(mono, n));
-        });
+        spectrum = new QuietSpectrum(Integer.highestOneBit((int) Math.round(ear.sound().rate() / 16)), ear.levels().hop(), pauses::get);
+        ear.read((x, n) -> spectrum.add(Ear.mono(x, n), n));
     }
 
     public Measured<Bands> voiceBands() {
@@ -152,16 +125,6 @@ public final class Facts {
         BitSet frames = new BitSet();
         for (int f = 0; f < heard.frames(); f++) frames.set(f, heard.above(f) > least);
         return frames.isEmpty() ? Measured.not(ear.noise().known() ? "it is nothing but noise" : Ear.SILENT) : Measured.of(frames, 1);
-    }
-
-    /** Hz: one sung frame in forty with a steady pitch is higher. */
-    public Measured<Double> highestNote() {
-        return ear.steadyPitch(HIGH_END);
-    }
-
-    /** Hz: half of the sung frames with a steady pitch are lower. */
-    public Measured<Double> medianPitch() {
-        return ear.steadyPitch(MIDDLE);
     }
 
     Measured<List<Resonance>> resonances() {

@@ -8,7 +8,7 @@ import linnet.hear.Remembered;
  *
  * @param from first sample of the place, in the part as it was
  * @param to the sample after its last
- * @param by how much: milliseconds later for the take, time and ends, dB for levels
+ * @param by how much: milliseconds later for the take, copies, time and ends, dB for levels
  * @param done false where it was left alone
  * @param why in words: what was done or why it was not
  */
@@ -23,6 +23,8 @@ public record Decision(What what, long from, long to, double by, boolean done, S
     public enum What {
         /** All of it lies early or late; by how much later it should lie. */
         TAKE("take"),
+        /** Some of it is the lead's own recording; by how much later it should lie, 0 where it lies as such are left. */
+        COPY("copy"),
         TIMING("timing"),
         BREATH("breath"),
         CONSONANT("consonant"),

@@ -18,6 +18,7 @@ public final class Lead {
     private static final double OVER_DB = 20, LOUD_DB = 15;
 
     private final Cepstra cepstra;
+    private final Recording recording;
     private final Marks marks;
     private final List<Phrases.Phrase> phrases;
     private final long[] ends;
@@ -29,6 +30,7 @@ public final class Lead {
         marks = ear.speech();
         phrases = Phrases.of(ear);
         cepstra = cepstra(ear, phrases);
+        recording = new Recording(ear.sound());
         ends = new long[phrases.size()];
         for (int p = 0; p < ends.length; p++) ends[p] = end(cepstra, phrases, p);
         hop = ear.pitch().hop();
@@ -66,6 +68,10 @@ public final class Lead {
 
     Cepstra cepstra() {
         return cepstra;
+    }
+
+    Recording recording() {
+        return recording;
     }
 
     Marks marks() {

@@ -30,7 +30,7 @@ final class Timing {
     private final double[] leadEnds;
     private final long[] ends, shiftAtEnd;
     private long[] latest, earliest;
-    /** What keeps a phrase where it is that would be farther off if it was moved; null where nothing does. */
+    /** What keeps a phrase where it is: that it would be farther off if it was moved, or is the lead's own recording; null where nothing does. */
     private final String[] held;
     private final List<long[]> keptBreaths = new ArrayList<>();
     private final List<Span> breathless;
@@ -64,6 +64,9 @@ final class Timing {
         for (int p = 0; p < n; p++) ends[p] = Lead.end(cepstra, phrases, p);
         Slip.find(ear, phrases, cepstra, lead, aims.reach(), matches).ifPresent(s -> decisions.add(s.decision(phrases, rate)));
         for (int p = 0; p < n; p++) if (follows(p)) leadEnds[p] = matches[p].leadEnd(p + 1 < n ? matches[p + 1] : null);
+        Copies copies = new Copies(ear.sound(), phrases, matches, lead);
+        copies.decision().ifPresent(decisions::add);
+        Arrays.setAll(held, copies::held);
         if (aims.timing().isPresent()) tighten(aims);
     }
 

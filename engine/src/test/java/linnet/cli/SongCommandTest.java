@@ -12,6 +12,7 @@ import java.nio.ByteOrder;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Arrays;
 import java.util.List;
 import java.util.function.DoubleUnaryOperator;
 import linnet.audio.Print;
@@ -116,6 +117,18 @@ class SongCommandTest extends SongFolder {
     void aSongWhereAChainIsWantedIsCalledASong() {
         assertEquals(2, run("compare", song, song, "--take", folder.resolve("take.wav"), "--out", folder.resolve("pages")));
         assertTrue(err.toString().startsWith(song + " is a song: render both versions with 'linnet render', and compare their prints"), err.toString());
+    }
+
+    /** One song is enough to say it, and what to call instead. */
+    @Test
+    void sweepAndCompareOfASongSayWhatIsMeant() {
+        Path pages = folder.resolve("pages");
+        assertEquals(2, run("compare", song, "--out", pages));
+        assertTrue(err.toString().startsWith(song + " is a song: render both versions with 'linnet render', and compare their prints"), err.toString());
+        err.getBuffer().setLength(0);
+        assertEquals(2, run("sweep", song, folder.resolve("take.wav"), "--vary", "eq.gain = 1 dB, 2 dB", "--out", pages));
+        assertEquals(song + " is a song, and 'sweep' varies a chain: write the other value into a copy, and 'linnet diff " + song + " COPY.yaml' says what that does; "
+                + "to hear it, 'linnet render " + song + " --only PRINT' and the same of the copy make prints for 'linnet compare'", err.toString().strip());
     }
 
     @Test

@@ -39,8 +39,8 @@ class FactsDemoTest {
         assertEquals(first, value(facts.silenceAtStart()), 0.15);
 
         double[] pitch = java.util.Arrays.stream(truth.pitch()).filter(hz -> hz > 0).sorted().toArray();
-        assertEquals(0, cents(value(facts.medianPitch()), pitch[pitch.length / 2]), 50);
-        assertEquals(0, cents(value(facts.highestNote()), pitch[(int) (0.975 * pitch.length)]), 30);
+        assertEquals(0, cents(value(facts.ear().medianPitch()), pitch[pitch.length / 2]), 50);
+        assertEquals(0, cents(value(facts.ear().highestNote()), pitch[(int) (0.975 * pitch.length)]), 30);
     }
 
     /** All breaths and no other. A breath swells from nothing and may end in a click: its edges are good to 0.1 s. */

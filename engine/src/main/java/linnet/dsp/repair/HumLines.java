@@ -18,17 +18,20 @@ public final class HumLines {
     private static final double HIGHEST = 0.4;
     private static final double WANDER_SECONDS = 4;
     private static final int PASSES = 3;
+    /** In dBFS: what is fainter no file holds, but the arithmetic, as of a sound that is nothing but an offset. */
+    private static final double ROUNDING = -160;
 
-    private final double rate, hz;
+    private final double rate, hz, certainty;
     private final int step;
     private final int[] numbers;
     /** {@code [channel][line][node]} */
     private final double[][][] re, im;
 
-    private HumLines(Harmonics tone, double hz, int[] numbers, double[][][] re, double[][][] im) {
+    private HumLines(Harmonics tone, HumSearch found, int[] numbers, double[][][] re, double[][][] im) {
         rate = tone.rate;
         step = tone.step;
-        this.hz = hz;
+        hz = tone.nominal + found.detuning;
+        certainty = found.certainty();
         this.numbers = numbers;
         this.re = re;
         this.im = im;
@@ -57,10 +60,11 @@ public final class HumLines {
         HumSearch search = found;
         int[] lines = IntStream.range(0, tone.count).filter(search::standsOut).toArray();
         // In less than half a second none can by itself, though all together prove it.
-        return lines.length == 0 ? Optional.empty() : Optional.of(follow(tone, lines, found.detuning, width));
+        return lines.length == 0 ? Optional.empty() : Optional.of(follow(tone, lines, found, width)).filter(l -> l.dbfs() > ROUNDING);
     }
 
-    private static HumLines follow(Harmonics tone, int[] lines, double detuning, double width) {
+    private static HumLines follow(Harmonics tone, int[] lines, HumSearch found, double width) {
+        double detuning = found.detuning;
         int channels = tone.amplitudes.length;
         double[][][] re = new double[channels][lines.length][], im = new double[channels][lines.length][], loud = new double[channels][lines.length][];
         for (int c = 0; c < channels; c++) for (int k = 0; k < lines.length; k++) loud[c][k] = tone.loudness(tone.amplitudes[c][lines[k]]);
@@ -83,7 +87,7 @@ public final class HumLines {
         // Back to a tone of the frequency found, so that the wandering is in the amplitudes.
         for (int n = 0; n < cycles.length; n++) cycles[n] = detuning * tone.seconds(n) - cycles[n];
         for (int c = 0; c < channels; c++) for (int k = 0; k < lines.length; k++) turn(re[c][k], im[c][k], cycles, lines[k] + 1);
-        return new HumLines(tone, tone.nominal + detuning, Arrays.stream(lines).map(h -> h + 1).toArray(), re, im);
+        return new HumLines(tone, found, Arrays.stream(lines).map(h -> h + 1).toArray(), re, im);
     }
 
     private static void turn(double[] re, double[] im, double[] cycles, int times) {
@@ -129,15 +133,27 @@ public final class HumLines {
         return numbers.clone();
     }
 
+    /** From 0.5, where it is just proved, towards 1. */
+    public double certainty() {
+        return certainty;
+    }
+
     /** RMS of all together, in dBFS. */
     public double dbfs() {
         double sum = 0;
-        for (int c = 0; c < re.length; c++) {
-            for (int k = 0; k < numbers.length; k++) {
-                for (int n = 0; n < re[c][k].length; n++) sum += re[c][k][n] * re[c][k][n] + im[c][k][n] * im[c][k][n];
-            }
-        }
-        return Decibels.ofPower(sum / 2 / re.length / re[0][0].length);
+        for (int k = 0; k < numbers.length; k++) sum += power(k);
+        return Decibels.ofPower(sum);
+    }
+
+    /** RMS of each of them, in dBFS. */
+    public double[] eachDbfs() {
+        return IntStream.range(0, numbers.length).mapToDouble(k -> Decibels.ofPower(power(k))).toArray();
+    }
+
+    private double power(int k) {
+        double sum = 0;
+        for (int c = 0; c < re.length; c++) for (int n = 0; n < re[c][k].length; n++) sum += re[c][k][n] * re[c][k][n] + im[c][k][n] * im[c][k][n];
+        return sum / 2 / re.length / re[0][0].length;
     }
 
     /**

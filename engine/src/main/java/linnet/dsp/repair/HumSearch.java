@@ -79,6 +79,11 @@ final class HumSearch {
         return proof > PROOF;
     }
 
+    /** From 0.5, where it is just proved, towards 1. */
+    double certainty() {
+        return 1 - PROOF / proof / 2;
+    }
+
     boolean standsOut(int h) {
         return deviations[h] > STANDS_OUT;
     }

@@ -1,5 +1,7 @@
 package linnet.step.builtin;
 
+import static linnet.setting.Unit.DBFS;
+import static linnet.setting.Unit.HZ;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
@@ -8,6 +10,7 @@ import static org.junit.jupiter.api.Assumptions.assumeTrue;
 import java.io.IOException;
 import java.util.Arrays;
 import java.util.function.DoubleUnaryOperator;
+import java.util.stream.Collectors;
 import java.util.stream.IntStream;
 import linnet.Rig;
 import linnet.Voices;
@@ -18,6 +21,7 @@ import linnet.demo.Singer;
 import linnet.demo.Song;
 import linnet.dsp.Samples;
 import linnet.hear.Ear;
+import linnet.hear.Facts;
 import linnet.hear.Sung;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -193,6 +197,49 @@ class HumTest {
             double stood = rise(hum, clean, rate, t -> 50, k, sung), stands = rise(left, clean, rate, t -> 50, k, sung);
             assertTrue(stands < 2, "harmonic " + k + " stood " + stood + " dB over the noise, and stands " + stands + " dB over it");
         }
+    }
+
+    private static String measured(Samples take) {
+        return new Facts(take).hum().map(h -> HZ.format(h.hz(), 2) + " at " + DBFS.format(h.dbfs(), 1) + ", harmonics "
+                + Arrays.stream(h.harmonics().hz()).mapToObj(hz -> Long.toString(Math.round(hz / h.hz()))).collect(Collectors.joining(", "))).value().orElse("none is heard");
+    }
+
+    private static void isMeasuredAsFound(Samples take, boolean hums) {
+        String found = found(through("- hum", take)), measured = measured(take);
+        assertTrue(found.contains(measured), measured + ", but the step: " + found);
+        assertEquals(hums, !measured.equals("none is heard"), measured);
+    }
+
+    /** Sung for most of the time, so that no pause is long: what is measured is what the step takes away, however short the take. */
+    @ParameterizedTest
+    @CsvSource({"1.2, 50, -50", "3, 60, -60", "8, 50, -66", "8, 60, -300", "3, 50, -300", "30, 50, -66", "30, 60, -300"})
+    void measureSpeaksOfTheSameHum(double seconds, double mains, double dbfs) {
+        int rate = 48_000, frames = (int) (seconds * rate);
+        double[] x = hum(rate, frames, t -> mains, 4, dbfs);
+        var random = new java.util.Random(7);
+        double phase = 0;
+        for (int i = 0; i < frames; i++) {
+            double t = i / (double) rate, on = t % 1.037;
+            phase += 2 * Math.PI * (223 + 6 * Math.sin(35 * t) + 15 * Math.sin(1.7 * t)) / rate;
+            x[i] += 3e-4 * random.nextGaussian();
+            if (on < 0.75) for (int k = 1; k <= 5; k++) x[i] += 0.1 / k * Math.min(1, 20 * Math.min(on, 0.75 - on)) * Math.sin(k * phase);
+        }
+        isMeasuredAsFound(new Samples(rate, x), dbfs > -300);
+    }
+
+    @ParameterizedTest
+    @CsvSource({"female_sing_nit004_take1, true", "female_sing_nit004_take2, true", "male_sing_pjs063, true", "male_sing_vocadito01, false", "male_speech_noisy_sms, false", "female_sing_aah_sms, false"})
+    void soItDoesOfRealRooms(String name, boolean hums) throws IOException {
+        assumeTrue(Voices.present());
+        isMeasuredAsFound(voice(name), hums);
+    }
+
+    /** Its sums come to zero but for the last bits, which stand out of nothing. */
+    @Test
+    void anOffsetAloneHumsNowhere() {
+        double[] x = new double[2 * 48_000];
+        Arrays.fill(x, 0.25);
+        isMeasuredAsFound(new Samples(48_000, x), false);
     }
 
     @Test

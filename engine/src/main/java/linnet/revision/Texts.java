@@ -33,13 +33,10 @@ final class Texts {
     }
 
     private final Told told;
-    private final String whole;
     private final List<Change> changes = new ArrayList<>();
 
-    /** @param whole the stretch that is all of the song */
-    Texts(Told told, String whole) {
+    Texts(Told told) {
         this.told = told;
-        this.whole = whole;
     }
 
     /** The differences between two texts. */
@@ -222,14 +219,14 @@ final class Texts {
     }
 
     private void added(List<String> path, Tree what) {
-        if (told.told(path) || isMove(path)) return;
+        if (told.told(path)) return;
         if (isOfEntries(path) && what instanceof Tree.Table t) t.entries().values().forEach(e -> added(with(path, e.key().text()), e.value()));
         else if (isChain(path) && (isFile(what) || what instanceof Tree.Rows)) rows(path, List.of(), (isFile(what) ? using(what) : (Tree.Rows) what).rows());
         else change(path, "is new" + said(path, what, ": "));
     }
 
     private void gone(List<String> path, Tree what) {
-        if (told.told(path) || isMove(path)) return;
+        if (told.told(path)) return;
         if (isOfEntries(path) && what instanceof Tree.Table t) t.entries().values().forEach(e -> gone(with(path, e.key().text()), e.value()));
         else if (isChain(path) && (isFile(what) || what instanceof Tree.Rows)) rows(path, (isFile(what) ? using(what) : (Tree.Rows) what).rows(), List.of());
         else change(path, "is gone" + said(path, what, ", was "));
@@ -243,11 +240,6 @@ final class Texts {
     /** A chain of something that was there before: its steps, or the chain that it uses, are told by themselves. */
     private static boolean isChain(List<String> path) {
         return path.get(path.size() - 1).equals("chain");
-    }
-
-    /** A move as a whole, or all of them: what moves in it another comparison tells, and a ramp comes and goes with it. */
-    private static boolean isMove(List<String> path) {
-        return path.size() < 3 && path.get(0).equals(Moves.MOVES);
     }
 
     /** What is behind the name of an entry; nothing where that says it all. */
@@ -264,16 +256,15 @@ final class Texts {
     }
 
     private void change(List<String> path, String how) {
-        boolean move = path.size() > 1 && path.get(0).equals(Moves.MOVES);
         List<String> words = new ArrayList<>();
-        for (String key : move ? path.subList(2, path.size()) : path) {
+        for (String key : path) {
             // Steps stand in their list under their word, and once more in their row.
             if (!PLACES.contains(key) && (words.isEmpty() || !words.get(words.size() - 1).equals(key))) words.add(ONE.getOrDefault(key, key));
         }
         // "lead to plate", as everywhere.
         int sends = words.indexOf(SENDS);
         if (sends > 0 && sends < words.size() - 1) words.set(sends, "to");
-        changes.add(new Change(move && !path.get(1).equals(whole) ? path.get(1) : "", String.join(" ", words), how));
+        changes.add(new Change("", String.join(" ", words), how));
     }
 
     private static List<String> with(List<String> path, String key) {

@@ -155,6 +155,28 @@ class RevisionTest {
         }
     }
 
+    /** A ramp is told of what moves over it, wherever the text says how long it is. */
+    @Test
+    void rampsAreToldWhereTheyAreAnother() throws Exception {
+        String[][] changes = {
+            {"verse 2: { ramp: 1 beat, plate: +1 dB }", "bar 9 to bar 13: { ramp: 2 beats, plate: +1 dB }", "verse 2: ramp of plate 2 beats, was 1 beat"},
+            {"verse 2: { ramp: 1 beat, plate: +1 dB }", "bar 9 to bar 13: { ramp: 1 beat, plate: +1 dB }", ""},
+            {"chorus *: { ramp: 1 beat, plate: +1 dB, low  pan: +20 % }", "chorus *: { ramp: 2 beats, low pan: +20 %, plate: +1 dB }", "chorus 1, chorus 2: ramp of low pan and plate 2 beats, was 1 beat"},
+            {"chorus *: { ramp: 1 beat, plate: +1 dB }", "chorus 1: { ramp: 1 beat, plate: +1 dB }\n  chorus 2: { ramp: 50 ms, plate: +1 dB }", "chorus 2: ramp of plate 50 ms, was 1 beat"},
+            {"verse 1 to end: { ramp: 1 s, lead to plate: +1 dB }", "verse 1 to end: { ramp: 3 s, lead to plate: +1 dB }", "ramp of lead to plate 2 s longer (3 s, was 1 s)"},
+            {"verse 2: { plate: +1 dB }", "verse 2: { ramp: 0.06 s, plate: +1 dB }", ""},
+            {"verse 2: { plate: +1 dB }", "verse 2: { ramp: 100 ms, plate: +1 dB }", "verse 2: ramp of plate 40 ms longer (100 ms, was 60 ms)"},
+            // What begins to move, or moves by more, brings its own ramp.
+            {"verse 2: { ramp: 1 beat, plate: +1 dB }", "verse 2: { ramp: 1 beat, plate: +1 dB }\n  verse *: { low pan: +20 % }\n  chorus 2: { ramp: 2 beats, plate: +1 dB }", "chorus 2: plate 1 dB higher|verse 1, verse 2: low pan 20 % to the right"},
+            {"verse 2: { ramp: 1 beat, plate: +1 dB }", "verse 2: { ramp: 1 beat, plate: +1 dB }\n  verse 2 to end: { plate: +1 dB }", "verse 2, chorus 2: plate 1 dB higher"},
+        };
+        for (String[] c : changes) {
+            Files.writeString(old, SONG.replace("chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }", c[0]));
+            Files.writeString(now, SONG.replace("chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }", c[1]));
+            assertEquals(c[2].isEmpty() ? List.of() : List.of(c[2].split("\\|")), notes(), c[1]);
+        }
+    }
+
     /** A step that comes between moves nothing: chains that are brought in go by their files. */
     @Test
     void chainsThatAreUsedAreKnownByTheirFile() throws Exception {

@@ -333,6 +333,11 @@ final class SongJob {
         };
     }
 
+    /** What a print is called. */
+    static String description(String song, String print, int revision) {
+        return song + ": " + print + (revision == 0 ? "" : ", revision " + revision);
+    }
+
     private Wanted wanted(Song song, SongPlan plan, SongPlan.SongPrint print, String signature, String engine, Provenance provenance, SongTakes takes) {
         Song.Label label = song.label();
         Song.Wanted asked = song.prints().stream().filter(w -> w.called().equals(print.name())).findFirst().orElseThrow();
@@ -341,8 +346,7 @@ final class SongJob {
         inputs.addAll(label.texts());
         // Alike in all prints, dither would add up in step where they are put together again.
         Print form = Print.of((int) plan.rate(), print.channels(), asked.depth().map(SongJob::format).orElse(format)).from(print.from()).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
-        String description = song.title() + ": " + print.name() + (label.revision() == 0 ? "" : ", revision " + label.revision());
-        form = form.described(new Bext(description, Main.VERSION, signature.substring(0, 32), label.date(), label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
+        form = form.described(new Bext(description(song.title(), print.name(), label.revision()), Main.VERSION, signature.substring(0, 32), label.date(), label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
         return new Wanted(folder.resolve(song.fileName(asked) + ".wav"), force ? form.overwriting() : form, origin);
     }
 }

@@ -129,7 +129,15 @@ final class SongJob {
 
     void render(PrintWriter out) throws ProblemsException, IOException {
         PrintedSong printed = new PrintedSong();
-        Song whole = SongReader.read(file, Builtins.catalogue(), new Cues());
+        render(SongReader.read(file, Builtins.catalogue(), new Cues()), printed, out);
+    }
+
+    /** The song as it was read already: what is saved meanwhile comes with the next render. */
+    void render(Song whole, PrintWriter out) throws ProblemsException, IOException {
+        render(whole, new PrintedSong(), out);
+    }
+
+    private void render(Song whole, PrintedSong printed, PrintWriter out) throws ProblemsException, IOException {
         if (whole.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
         Song song = asked(whole);
         boolean all = only.isEmpty() && begin == null && end == null;

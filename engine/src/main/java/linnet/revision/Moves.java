@@ -33,7 +33,6 @@ final class Moves {
         if (!(song instanceof Tree.Table top && top.entries().containsKey(MOVES) && top.entries().get(MOVES).value() instanceof Tree.Table moves)) return;
         for (Tree.Entry move : moves.entries().values()) {
             List<Bars.Stretch> where = Place.named(time, move.key().text()).stream().map(r -> bars.of(r.from(), r.to())).toList();
-            // The text may be another by now than when it was read as a song.
             if (!(move.value() instanceof Tree.Table table)) continue;
             String ramp = table.entries().containsKey(RAMP) && table.entries().get(RAMP).value() instanceof Tree.Leaf leaf ? words(leaf.word().text()) : USUAL_RAMP;
             for (Tree.Entry e : table.entries().values()) {

@@ -11,6 +11,7 @@ import java.util.Set;
 import java.util.stream.IntStream;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
+import linnet.text.Source;
 import linnet.text.Word;
 import linnet.yaml.Tree;
 import linnet.yaml.Yaml;
@@ -45,12 +46,17 @@ final class Texts {
         return changes;
     }
 
-    /** A text with the chains that it names. */
-    static Tree load(Path file) throws ProblemsException {
+    /**
+     * A text with the chains that it names.
+     *
+     * @param said what files said that were read already; others are read
+     */
+    static Tree load(Path file, Map<Path, Source> said) throws ProblemsException {
         Problems problems = new Problems();
-        Optional<Tree> tree = Yaml.read("text", file, file.toString(), problems);
+        Source source = said.get(file.toAbsolutePath().normalize());
+        Optional<Tree> tree = source == null ? Yaml.read("text", file, file.toString(), problems) : Yaml.read(source, problems);
         problems.check();
-        Tree whole = whole(tree.orElseThrow(), file);
+        Tree whole = whole(tree.orElseThrow(), file, said);
         if (!(whole instanceof Tree.Table top && top.entries().containsKey(PRINTS))) return whole;
         Map<String, Tree.Entry> entries = new LinkedHashMap<>(top.entries());
         entries.computeIfPresent(PRINTS, (key, e) -> new Tree.Entry(e.key(), prints(e.value())));
@@ -69,10 +75,10 @@ final class Texts {
     }
 
     /** The same tree with the chains in it that it names. */
-    private static Tree whole(Tree tree, Path file) throws ProblemsException {
+    private static Tree whole(Tree tree, Path file, Map<Path, Source> said) throws ProblemsException {
         if (tree instanceof Tree.Rows rows) {
             List<Tree> all = new ArrayList<>();
-            for (Tree row : rows.rows()) all.add(whole(row, file));
+            for (Tree row : rows.rows()) all.add(whole(row, file, said));
             return new Tree.Rows(rows.at(), all);
         }
         if (!(tree instanceof Tree.Table table)) return tree;
@@ -80,7 +86,7 @@ final class Texts {
         boolean isChain = table.entries().containsKey(STEPS);
         for (Tree.Entry e : table.entries().values()) {
             boolean named = !isChain && CHAINS.contains(e.key().text()) && e.value() instanceof Tree.Leaf leaf && !leaf.word().text().isBlank();
-            entries.put(e.key().text(), new Tree.Entry(e.key(), named ? chain(((Tree.Leaf) e.value()).word(), file) : only(e.key().text(), whole(e.value(), file))));
+            entries.put(e.key().text(), new Tree.Entry(e.key(), named ? chain(((Tree.Leaf) e.value()).word(), file, said) : only(e.key().text(), whole(e.value(), file, said))));
         }
         return new Tree.Table(table.at(), entries);
     }
@@ -91,8 +97,8 @@ final class Texts {
         return only ? ((Tree.Table) ((Tree.Rows) value).rows().get(0)).entries().get(USE).value() : value;
     }
 
-    private static Tree chain(Word path, Path file) throws ProblemsException {
-        Tree chain = load(file.toAbsolutePath().resolveSibling(path.text()));
+    private static Tree chain(Word path, Path file, Map<Path, Source> said) throws ProblemsException {
+        Tree chain = load(file.toAbsolutePath().resolveSibling(path.text()), said);
         Map<String, Tree.Entry> entries = new LinkedHashMap<>();
         entries.put(FILE, new Tree.Entry(new Word(FILE, path.at()), new Tree.Leaf(path)));
         if (chain instanceof Tree.Table t) {

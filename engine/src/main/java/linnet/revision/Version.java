@@ -3,6 +3,7 @@ package linnet.revision;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import linnet.song.Song;
@@ -20,17 +21,17 @@ public final class Version {
     }
 
     /**
-     * A song and the chains that it names.
+     * A song and the chains that it names, by what they said when the song was read.
      *
      * @throws ProblemsException if one of the texts cannot be read
      */
     public static Version of(Path file, Song song) throws ProblemsException {
-        return new Version(Texts.load(file), Optional.of(song));
+        return new Version(Texts.load(file, song.label().said()), Optional.of(song));
     }
 
     /** A chain and those that it uses. */
     public static Version ofChain(Path file) throws ProblemsException {
-        return new Version(Texts.load(file), Optional.empty());
+        return new Version(Texts.load(file, Map.of()), Optional.empty());
     }
 
     /** What is different from an older version: first what is louder or less loud where, then what moves otherwise, then all other entries of the text and of its chains. */

@@ -5,7 +5,9 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Comparator;
 import java.util.List;
+import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
@@ -175,6 +177,19 @@ class RevisionTest {
             Files.writeString(now, SONG.replace("chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }", c[1]));
             assertEquals(c[2].isEmpty() ? List.of() : List.of(c[2].split("\\|")), notes(), c[1]);
         }
+    }
+
+    /** Whoever watches a song reads it once: what is saved after that is none of this version. */
+    @Test
+    void aVersionIsTheTextThatTheSongWasReadFrom() throws Exception {
+        Version before = Version.of(old, SongReader.read(old, Builtins.catalogue()));
+        Path chain = now.resolveSibling("lead.yaml");
+        Files.writeString(now, SONG.replace("1.8 s", "2.2 s"));
+        Files.writeString(chain, CHAIN.replace("-20 dB", "-22 dB"));
+        Song read = SongReader.read(now, Builtins.catalogue());
+        Files.writeString(now, SONG.replace("aim: 3 dB", "aim: 5 dB").replace("-14 dB", "-20 dB"));
+        Files.delete(chain);
+        assertEquals(List.of("plate reverb decay 0.4 s longer (2.2 s, was 1.8 s)", "lead compressor threshold 2 dB lower (-22 dB, was -20 dB)"), Version.of(now, read).since(before).stream().map(Change::sentence).sorted(Comparator.reverseOrder()).toList());
     }
 
     /** A step that comes between moves nothing: chains that are brought in go by their files. */

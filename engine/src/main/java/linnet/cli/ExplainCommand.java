@@ -10,10 +10,15 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.concurrent.Callable;
 import linnet.audio.Bext;
 import linnet.audio.Origin;
 import linnet.audio.WavFile;
+import linnet.text.Problems;
+import linnet.text.ProblemsException;
+import linnet.yaml.Tree;
+import linnet.yaml.Yaml;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
@@ -60,8 +65,9 @@ final class ExplainCommand implements Callable<Integer> {
         List<Found> files = new ArrayList<>();
         for (Origin.Source s : origin.files()) files.add(new Found(s, state(s)));
         PrintWriter out = spec.commandLine().getOut();
-        if (json) out.println(Json.of(asJson(bext, origin, sound, files)));
-        else say(out, bext, origin, sound, files);
+        Optional<String> called = called(bext, origin);
+        if (json) out.println(Json.of(asJson(called.orElse(bext.description()), bext, origin, sound, files)));
+        else say(out, called.orElse(bext.description() + " (in ASCII, as no text of that title is found)"), bext, origin, sound, files);
         boolean changed = sound == State.CHANGED || files.stream().anyMatch(f -> f.state == State.CHANGED);
         return changed ? Exit.CHECK : Exit.DONE;
     }
@@ -70,19 +76,38 @@ final class ExplainCommand implements Callable<Integer> {
         return new Refusal(Exit.FILE, print + ": is no print of a song, or was written again by something else since: " + why);
     }
 
-    /** Beside the print, the way the print tells. */
     private State state(Origin.Source source) throws IOException {
+        Optional<Path> file = file(source);
+        if (file.isEmpty()) return State.MISSING;
+        return Provenance.digest(file.get()).equals(source.digest()) ? State.SAME : State.CHANGED;
+    }
+
+    /** Beside the print, the way the print tells. */
+    private Optional<Path> file(Origin.Source source) {
         try {
-            Path file = print.toAbsolutePath().resolveSibling(source.path()).normalize();
-            if (!Files.isRegularFile(file)) return State.MISSING;
-            return Provenance.digest(file).equals(source.digest()) ? State.SAME : State.CHANGED;
+            return Optional.of(print.toAbsolutePath().resolveSibling(source.path()).normalize()).filter(Files::isRegularFile);
         } catch (InvalidPathException e) {
-            return State.MISSING;
+            return Optional.empty();
         }
     }
 
-    private void say(PrintWriter out, Bext bext, Origin origin, State sound, List<Found> files) throws IOException {
-        out.println(print + ": " + bext.description());
+    /** Its description with all letters of the title, which only the song has; empty where none of its texts has the title that is described. */
+    private Optional<String> called(Bext bext, Origin origin) {
+        return origin.files().stream().filter(s -> s.kind() == Origin.Kind.TEXT).flatMap(s -> file(s).stream()).flatMap(text -> title(text).stream())
+                .map(title -> SongJob.description(title, origin.print(), origin.revision()))
+                .filter(d -> new Bext(d, "", "", "", "", 0, Bext.Loudness.UNTOLD, "").asRead().description().equals(bext.description())).findFirst();
+    }
+
+    private static Optional<String> title(Path text) {
+        try {
+            return Yaml.read("song file", text, text.toString(), new Problems()).flatMap(t -> t instanceof Tree.Table top && top.entries().containsKey("song") && top.entries().get("song").value() instanceof Tree.Leaf title ? Optional.of(title.word().text()) : Optional.empty());
+        } catch (ProblemsException e) {
+            return Optional.empty();
+        }
+    }
+
+    private void say(PrintWriter out, String called, Bext bext, Origin origin, State sound, List<Found> files) throws IOException {
+        out.println(print + ": " + called);
         out.println("  made by  " + version(origin.engine()));
         if (!bext.date().isEmpty()) out.println("  dated    " + (bext.date() + " " + bext.time()).strip());
         Bext.Loudness l = bext.loudness();
@@ -104,10 +129,10 @@ final class ExplainCommand implements Callable<Integer> {
         return named + ", build " + build.substring(0, Math.min(SHOWN_DIGITS, build.length())) + (engine.equals(Engine.name(Provenance::digest)) ? ", as this is" : "; this is " + Main.VERSION + ", another build");
     }
 
-    private JsonObject asJson(Bext bext, Origin origin, State sound, List<Found> files) throws IOException {
+    private JsonObject asJson(String called, Bext bext, Origin origin, State sound, List<Found> files) throws IOException {
         JsonObject o = new JsonObject();
         o.addProperty("file", print.toString());
-        o.addProperty("description", bext.description());
+        o.addProperty("description", called);
         o.addProperty("print", origin.print());
         o.addProperty("revision", origin.revision());
         o.addProperty("engine", origin.engine());

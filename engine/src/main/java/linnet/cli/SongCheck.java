@@ -9,6 +9,7 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.function.Supplier;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
@@ -74,7 +75,9 @@ final class SongCheck {
             song.time().remarks().forEach(page::println);
             plan.notes().forEach(page::println);
             aiming.told().forEach(page::println);
-            if (!throwable.isEmpty()) page.printf("%nGood words to throw:%n");
+            Optional<String> wants = ThrowPlaces.wants(song);
+            if (!throwable.isEmpty()) page.printf("%nGood words to throw%s:%n", wants.isPresent() ? ", once there is a return for them" : "");
+            if (!throwable.isEmpty()) wants.ifPresent(w -> page.println("  " + w));
             throwable.forEach(t -> page.println("  " + t.line() + "  # " + t.why()));
             reads.say(page);
             out.print(lines);
@@ -116,6 +119,7 @@ final class SongCheck {
             words.add(word);
         }
         o.add("throwable", words);
+        if (!throwable.isEmpty()) ThrowPlaces.wants(song).ifPresent(w -> o.addProperty("throwable_wants", w));
         o.add("edits", new Edits(song).json());
         o.add("joins", joins.json());
         o.add("muted", joins.mutedJson());

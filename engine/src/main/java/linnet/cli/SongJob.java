@@ -129,7 +129,15 @@ final class SongJob {
 
     void render(PrintWriter out) throws ProblemsException, IOException {
         PrintedSong printed = new PrintedSong();
-        Song whole = SongReader.read(file, Builtins.catalogue(), new Cues());
+        render(SongReader.read(file, Builtins.catalogue(), new Cues()), printed, out);
+    }
+
+    /** The song as it was read already: what is saved meanwhile comes with the next render. */
+    void render(Song whole, PrintWriter out) throws ProblemsException, IOException {
+        render(whole, new PrintedSong(), out);
+    }
+
+    private void render(Song whole, PrintedSong printed, PrintWriter out) throws ProblemsException, IOException {
         if (whole.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
         Song song = asked(whole);
         boolean all = only.isEmpty() && begin == null && end == null;
@@ -333,6 +341,11 @@ final class SongJob {
         };
     }
 
+    /** What a print is called. */
+    static String description(String song, String print, int revision) {
+        return song + ": " + print + (revision == 0 ? "" : ", revision " + revision);
+    }
+
     private Wanted wanted(Song song, SongPlan plan, SongPlan.SongPrint print, String signature, String engine, Provenance provenance, SongTakes takes) {
         Song.Label label = song.label();
         Song.Wanted asked = song.prints().stream().filter(w -> w.called().equals(print.name())).findFirst().orElseThrow();
@@ -341,8 +354,7 @@ final class SongJob {
         inputs.addAll(label.texts());
         // Alike in all prints, dither would add up in step where they are put together again.
         Print form = Print.of((int) plan.rate(), print.channels(), asked.depth().map(SongJob::format).orElse(format)).from(print.from()).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
-        String description = song.title() + ": " + print.name() + (label.revision() == 0 ? "" : ", revision " + label.revision());
-        form = form.described(new Bext(description, Main.VERSION, signature.substring(0, 32), label.date(), label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
+        form = form.described(new Bext(description(song.title(), print.name(), label.revision()), Main.VERSION, signature.substring(0, 32), label.date(), label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
         return new Wanted(folder.resolve(song.fileName(asked) + ".wav"), force ? form.overwriting() : form, origin);
     }
 }

@@ -132,7 +132,7 @@ final class Watching {
         // Where capitals do not count in the names of files, a print of that name would be replaced.
         if (before.isPresent() && song.prints().stream().noneMatch(w -> (song.fileName(w) + ".wav").equalsIgnoreCase(CHANGED))) preview(song, stretch(song, changes));
         out.flush();
-        new SongJob(file, folder, format, true, jobs, err).with(session).render(out);
+        new SongJob(file, folder, format, true, jobs, err).with(session).render(song, out);
         before = Optional.of(now);
         try (PlannedSong planned = planned(song)) {
             mix = mix(song, planned);

@@ -11,6 +11,7 @@ import java.util.Set;
 import java.util.stream.IntStream;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
+import linnet.text.Source;
 import linnet.text.Word;
 import linnet.yaml.Tree;
 import linnet.yaml.Yaml;
@@ -33,13 +34,10 @@ final class Texts {
     }
 
     private final Told told;
-    private final String whole;
     private final List<Change> changes = new ArrayList<>();
 
-    /** @param whole the stretch that is all of the song */
-    Texts(Told told, String whole) {
+    Texts(Told told) {
         this.told = told;
-        this.whole = whole;
     }
 
     /** The differences between two texts. */
@@ -48,12 +46,17 @@ final class Texts {
         return changes;
     }
 
-    /** A text with the chains that it names. */
-    static Tree load(Path file) throws ProblemsException {
+    /**
+     * A text with the chains that it names.
+     *
+     * @param said what files said that were read already; others are read
+     */
+    static Tree load(Path file, Map<Path, Source> said) throws ProblemsException {
         Problems problems = new Problems();
-        Optional<Tree> tree = Yaml.read("text", file, file.toString(), problems);
+        Source source = said.get(file.toAbsolutePath().normalize());
+        Optional<Tree> tree = source == null ? Yaml.read("text", file, file.toString(), problems) : Yaml.read(source, problems);
         problems.check();
-        Tree whole = whole(tree.orElseThrow(), file);
+        Tree whole = whole(tree.orElseThrow(), file, said);
         if (!(whole instanceof Tree.Table top && top.entries().containsKey(PRINTS))) return whole;
         Map<String, Tree.Entry> entries = new LinkedHashMap<>(top.entries());
         entries.computeIfPresent(PRINTS, (key, e) -> new Tree.Entry(e.key(), prints(e.value())));
@@ -72,10 +75,10 @@ final class Texts {
     }
 
     /** The same tree with the chains in it that it names. */
-    private static Tree whole(Tree tree, Path file) throws ProblemsException {
+    private static Tree whole(Tree tree, Path file, Map<Path, Source> said) throws ProblemsException {
         if (tree instanceof Tree.Rows rows) {
             List<Tree> all = new ArrayList<>();
-            for (Tree row : rows.rows()) all.add(whole(row, file));
+            for (Tree row : rows.rows()) all.add(whole(row, file, said));
             return new Tree.Rows(rows.at(), all);
         }
         if (!(tree instanceof Tree.Table table)) return tree;
@@ -83,7 +86,7 @@ final class Texts {
         boolean isChain = table.entries().containsKey(STEPS);
         for (Tree.Entry e : table.entries().values()) {
             boolean named = !isChain && CHAINS.contains(e.key().text()) && e.value() instanceof Tree.Leaf leaf && !leaf.word().text().isBlank();
-            entries.put(e.key().text(), new Tree.Entry(e.key(), named ? chain(((Tree.Leaf) e.value()).word(), file) : only(e.key().text(), whole(e.value(), file))));
+            entries.put(e.key().text(), new Tree.Entry(e.key(), named ? chain(((Tree.Leaf) e.value()).word(), file, said) : only(e.key().text(), whole(e.value(), file, said))));
         }
         return new Tree.Table(table.at(), entries);
     }
@@ -94,8 +97,8 @@ final class Texts {
         return only ? ((Tree.Table) ((Tree.Rows) value).rows().get(0)).entries().get(USE).value() : value;
     }
 
-    private static Tree chain(Word path, Path file) throws ProblemsException {
-        Tree chain = load(file.toAbsolutePath().resolveSibling(path.text()));
+    private static Tree chain(Word path, Path file, Map<Path, Source> said) throws ProblemsException {
+        Tree chain = load(file.toAbsolutePath().resolveSibling(path.text()), said);
         Map<String, Tree.Entry> entries = new LinkedHashMap<>();
         entries.put(FILE, new Tree.Entry(new Word(FILE, path.at()), new Tree.Leaf(path)));
         if (chain instanceof Tree.Table t) {
@@ -222,14 +225,14 @@ final class Texts {
     }
 
     private void added(List<String> path, Tree what) {
-        if (told.told(path) || isMove(path)) return;
+        if (told.told(path)) return;
         if (isOfEntries(path) && what instanceof Tree.Table t) t.entries().values().forEach(e -> added(with(path, e.key().text()), e.value()));
         else if (isChain(path) && (isFile(what) || what instanceof Tree.Rows)) rows(path, List.of(), (isFile(what) ? using(what) : (Tree.Rows) what).rows());
         else change(path, "is new" + said(path, what, ": "));
     }
 
     private void gone(List<String> path, Tree what) {
-        if (told.told(path) || isMove(path)) return;
+        if (told.told(path)) return;
         if (isOfEntries(path) && what instanceof Tree.Table t) t.entries().values().forEach(e -> gone(with(path, e.key().text()), e.value()));
         else if (isChain(path) && (isFile(what) || what instanceof Tree.Rows)) rows(path, (isFile(what) ? using(what) : (Tree.Rows) what).rows(), List.of());
         else change(path, "is gone" + said(path, what, ", was "));
@@ -243,11 +246,6 @@ final class Texts {
     /** A chain of something that was there before: its steps, or the chain that it uses, are told by themselves. */
     private static boolean isChain(List<String> path) {
         return path.get(path.size() - 1).equals("chain");
-    }
-
-    /** A move as a whole, or all of them: what moves in it another comparison tells, and a ramp comes and goes with it. */
-    private static boolean isMove(List<String> path) {
-        return path.size() < 3 && path.get(0).equals(Moves.MOVES);
     }
 
     /** What is behind the name of an entry; nothing where that says it all. */
@@ -264,16 +262,15 @@ final class Texts {
     }
 
     private void change(List<String> path, String how) {
-        boolean move = path.size() > 1 && path.get(0).equals(Moves.MOVES);
         List<String> words = new ArrayList<>();
-        for (String key : move ? path.subList(2, path.size()) : path) {
+        for (String key : path) {
             // Steps stand in their list under their word, and once more in their row.
             if (!PLACES.contains(key) && (words.isEmpty() || !words.get(words.size() - 1).equals(key))) words.add(ONE.getOrDefault(key, key));
         }
         // "lead to plate", as everywhere.
         int sends = words.indexOf(SENDS);
         if (sends > 0 && sends < words.size() - 1) words.set(sends, "to");
-        changes.add(new Change(move && !path.get(1).equals(whole) ? path.get(1) : "", String.join(" ", words), how));
+        changes.add(new Change("", String.join(" ", words), how));
     }
 
     private static List<String> with(List<String> path, String key) {

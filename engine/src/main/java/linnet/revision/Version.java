@@ -3,6 +3,7 @@ package linnet.revision;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import linnet.song.Song;
@@ -20,38 +21,33 @@ public final class Version {
     }
 
     /**
-     * A song and the chains that it names.
+     * A song and the chains that it names, by what they said when the song was read.
      *
      * @throws ProblemsException if one of the texts cannot be read
      */
     public static Version of(Path file, Song song) throws ProblemsException {
-        return new Version(Texts.load(file), Optional.of(song));
+        return new Version(Texts.load(file, song.label().said()), Optional.of(song));
     }
 
     /** A chain and those that it uses. */
     public static Version ofChain(Path file) throws ProblemsException {
-        return new Version(Texts.load(file), Optional.empty());
+        return new Version(Texts.load(file, Map.of()), Optional.empty());
     }
 
     /** What is different from an older version: first what is louder or less loud where, then what moves otherwise, then all other entries of the text and of its chains. */
     public List<Change> since(Version old) {
-        if (song.isEmpty() || old.song.isEmpty()) return new Texts(path -> false, "").between(old.text, text);
+        if (song.isEmpty() || old.song.isEmpty()) return new Texts(path -> false).between(old.text, text);
         Levels now = new Levels(song.get()), before = new Levels(old.song.get());
         List<Change> changes = new ArrayList<>(now.since(before));
         Set<String> known = now.comparedWith(before), measured = Levels.measured(song.get());
         changes.addAll(new Moves(text, song.get().time(), known).since(new Moves(old.text, old.song.get().time(), known)));
-        changes.addAll(new Texts(path -> isMoved(path) || isLevel(path, known, measured), whole(song.get())).between(old.text, text));
+        changes.addAll(new Texts(path -> isMoved(path) || isLevel(path, known, measured)).between(old.text, text));
         return changes;
     }
 
-    /** The whole of a song, as a stretch. */
-    private static String whole(Song song) {
-        return song.time().sections().get(0).name() + " to end";
-    }
-
-    /** Whether an entry is what a move moves. */
+    /** Whether an entry is of a move, or all of them. */
     private static boolean isMoved(List<String> path) {
-        return path.size() == 3 && path.get(0).equals(Moves.MOVES) && !path.get(2).equals(Moves.RAMP);
+        return !path.isEmpty() && path.get(0).equals(Moves.MOVES);
     }
 
     /** Whether an entry is nothing but a level that is compared; one that is measured is not compared here. */

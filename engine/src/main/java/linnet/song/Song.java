@@ -245,13 +245,15 @@ public record Song(
      * @param time {@code hh:mm:ss}, or empty
      * @param names of the files: text in which {@code {song}}, {@code {print}}, {@code {revision}} and {@code {date}} stand for what they say
      * @param texts all files that were read for it, the song first
-     * @param sources what they said when they were read
+     * @param sources what they said, as often as they were read
+     * @param said what each said when it was first read
      * @param tonality what it is sung in
      */
-    public record Label(int revision, String date, String time, String names, List<Path> texts, List<linnet.text.Source> sources, Tonality tonality, Checks checks) {
+    public record Label(int revision, String date, String time, String names, List<Path> texts, List<linnet.text.Source> sources, Map<Path, linnet.text.Source> said, Tonality tonality, Checks checks) {
         public Label {
             texts = List.copyOf(texts);
             sources = List.copyOf(sources);
+            said = Map.copyOf(said);
         }
     }
 

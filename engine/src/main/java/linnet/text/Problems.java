@@ -4,8 +4,10 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashSet;
+import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
 
 /** Collects every problem of a reading, so that the user sees all of them at once. */
@@ -14,12 +16,13 @@ public final class Problems {
     private static final int MOST = 50;
 
     private final List<Problem> found = new ArrayList<>();
-    private final Set<String> said = new HashSet<>();
+    private final Set<String> reported = new HashSet<>();
     private final Set<Path> texts = new LinkedHashSet<>();
+    private final Map<Path, Source> said = new LinkedHashMap<>();
     private final List<Source> sources = new ArrayList<>();
 
     public void report(Span at, String message) {
-        if (said.add(at + " " + message)) found.add(new Problem(at, message));
+        if (reported.add(at + " " + message)) found.add(new Problem(at, message));
     }
 
     /** Takes note of a file that is read. */
@@ -28,8 +31,14 @@ public final class Problems {
     }
 
     /** Takes note of what a file says. */
-    public void reads(Source source) {
+    public void reads(Path file, Source source) {
+        said.putIfAbsent(file.toAbsolutePath().normalize(), source);
         sources.add(source);
+    }
+
+    /** What each file said when it was first read. */
+    public Map<Path, Source> said() {
+        return Map.copyOf(said);
     }
 
     /** All that was read, as often as it was. */

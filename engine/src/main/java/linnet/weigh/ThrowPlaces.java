@@ -25,6 +25,7 @@ public final class ThrowPlaces {
     /** This near to a throw a vowel is its own. */
     private static final double THROWN_SECONDS = 0.3;
     private static final int MOST = 8;
+    private static final String NEW_RETURN = "far";
 
     /**
      * A place.
@@ -72,9 +73,14 @@ public final class ThrowPlaces {
         return Math.round(seconds * rate);
     }
 
-    /** Where words go already, else the last return. */
+    /** What a song must have before a word can be thrown, as it can stand in it; empty where it has a return. */
+    public static Optional<String> wants(Song song) {
+        return song.returns().isEmpty() ? Optional.of("returns: { " + NEW_RETURN + ": { chain: [ delay ] } }") : Optional.empty();
+    }
+
+    /** Where words go already, else the last return, else one that is still to be made. */
     private String room() {
         if (!song.thrown().isEmpty()) return song.thrown().get(0).to().text();
-        return song.returns().isEmpty() ? "far" : song.returns().get(song.returns().size() - 1).name().text();
+        return song.returns().isEmpty() ? NEW_RETURN : song.returns().get(song.returns().size() - 1).name().text();
     }
 }

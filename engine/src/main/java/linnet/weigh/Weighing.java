@@ -55,13 +55,9 @@ public final class Weighing {
      */
     public record Found(String what, String value, String why) {}
 
-    /** A return whose loudness does not go with its feed is fed again until it is this near, in LU; and so is the limiter of the mix. */
-    private static final double NEAR = 0.05;
     /** Two sides that differ by no more than this, in dB, are level. Common practice. */
     private static final double LEVEL_SIDES = 0.5;
-    private static final int MOST_TRIALS = 6;
-    private static final double LEAST_LEVEL = -90, MOST_LEVEL = 24;
-    /** More than this lost in loudness, in LU, is heard as squashed; common practice. And how near the loudness of a mix must come. */
+    /** More than this lost in loudness, in LU, is heard as squashed; common practice. And how near the loudness of a mix, or of a return, must come. */
     private static final double MOST_LOST = 2, WANTED_NEAR = 0.2;
 
     private final double rate;
@@ -171,7 +167,7 @@ public final class Weighing {
     }
 
     private void check(Word at, double level, String what) {
-        if (level < LEAST_LEVEL || level > MOST_LEVEL) problems.report(at.at(), "'" + what + "' would need a level of " + Unit.DB.format(level, 1) + ": outside -90 dB … 24 dB");
+        if (level < Trials.LEAST_LEVEL || level > Trials.MOST_LEVEL) problems.report(at.at(), "'" + what + "' would need a level of " + Unit.DB.format(level, 1) + ": outside -90 dB … 24 dB");
     }
 
     /** What is measured is measured before anything gives way. */
@@ -195,26 +191,31 @@ public final class Weighing {
         Song still = song.still();
         Song.Return room = still.returns().stream().filter(r -> r.name().text().equals(to)).findFirst().orElseThrow();
         Song.Send send = sends(song).filter(s -> s.from.equals(from) && s.send.to().text().equals(to)).findFirst().orElseThrow().send;
+        boolean linear = isLinear(room);
+        Trials trials = new Trials();
         double level = send.level();
-        Search search = new Search();
-        for (int trial = 1; ; trial++) {
-            double now = level;
+        for (OptionalDouble next = OptionalDouble.of(level); next.isPresent(); ) {
+            double now = next.getAsDouble();
             Song alone = sending(still, (name, s) -> name.equals(from) && s.to().text().equals(to) ? Optional.of(new Song.Send(s.to(), now, s.beforeLevel())) : Optional.empty());
             alone = alone.with(alone.parts(), alone.instrumental(), alone.groups(), List.of(room));
-            Map<String, Scale> heard = weigh(from + " to " + to + ", trial " + trial, alone.printing(List.of(strip(from, "dry"), strip(to, "wet"))));
+            Map<String, Scale> heard = weigh(from + " to " + to + ", trial " + (trials.count() + 1), alone.printing(List.of(strip(from, "dry"), strip(to, "wet"))));
             double dry = heard.get("dry").integrated(), wet = heard.get("wet").integrated();
-            if (!Double.isFinite(dry) || !Double.isFinite(wet)) {
+            if (!Double.isFinite(dry) || !Double.isFinite(wet) && trials.count() == 0) {
                 problems.report(wish.to().at(), "what '" + from + "' makes sound in '" + to + "' is too soft to be measured; give the send a level in dB");
                 return;
             }
             double miss = dry + wish.lu() - wet;
-            level = Decibels.tenths(search.next(level, miss));
-            boolean near = Math.abs(miss) < NEAR || level == now;
+            next = trials.after(now, miss);
+            level = trials.best().level();
             // Where the return is linear the first trial says it all.
-            if (near || isLinear(room) || trial == MOST_TRIALS) {
-                if (trial == MOST_TRIALS && !near && !isLinear(room)) problems.report(wish.to().at(), "'" + to + "' is as loud however much is sent there; give the send a level in dB");
-                break;
-            }
+            if (!linear) continue;
+            level = Decibels.tenths(now + miss);
+            break;
+        }
+        double miss = trials.best().miss();
+        if (!linear && Math.abs(miss) > WANTED_NEAR) {
+            String nearest = Unit.PLAIN.format(Math.abs(wish.lu() - miss), 1) + " LU " + (wish.lu() < miss ? "under" : "over");
+            problems.report(wish.to().at(), "'" + to + "' comes no nearer to " + distance(wish.lu()) + " '" + from + "' than " + nearest + ", with a send of " + Unit.DB.format(level, 1) + ": write that, or another level");
         }
         check(wish.to(), level, from + "' to '" + to);
         double found = level;
@@ -292,44 +293,24 @@ public final class Weighing {
 
     /** Turns the mix up into its limiter until it is as loud as is wanted. */
     private void loud(Wishes.Loud wish) throws ProblemsException, IOException {
-        double gain = 0, last = Double.NaN, before = Double.NaN;
-        Search search = new Search();
-        for (int trial = 0; trial <= MOST_TRIALS; trial++) {
-            Song louder = turned(gain, wish);
-            double lufs = weigh("mix, trial " + trial, louder.printing(List.of(new Song.Wanted(wish.at(), new Song.Content.Mix(true), "mix", Optional.empty(), Optional.empty())))).get("mix").integrated();
+        double before = Double.NaN;
+        Trials trials = new Trials();
+        for (OptionalDouble next = OptionalDouble.of(0); next.isPresent(); ) {
+            double gain = next.getAsDouble();
+            double lufs = weigh("mix, trial " + trials.count(), turned(gain, wish).printing(List.of(new Song.Wanted(wish.at(), new Song.Content.Mix(true), "mix", Optional.empty(), Optional.empty())))).get("mix").integrated();
             if (!Double.isFinite(lufs)) {
                 problems.report(wish.at().at(), "the mix is silent, or too short to have a loudness");
                 return;
             }
-            if (trial == 0) before = lufs;
-            song = louder;
-            turned = OptionalDouble.of(gain);
-            double miss = wish.lufs() - lufs;
-            double next = Math.min(MOST_LEVEL, Decibels.tenths(search.next(gain, miss)));
-            if (Math.abs(miss) < NEAR || next == gain || next == last || trial == MOST_TRIALS) {
-                double lost = before + gain - lufs;
-                found.add(new Found("mix", Unit.DB.format(gain, 1), Unit.PLAIN.format(lufs, 1) + " LUFS" + (lost > 0.05 ? ", of which limiting takes " + Unit.PLAIN.format(lost, 1) + " LU" : "")));
-                if (Math.abs(miss) > WANTED_NEAR) problems.report(wish.at().at(), "the limiter gives no more than " + Unit.PLAIN.format(lufs, 1) + " LUFS under " + Unit.DBTP.format(wish.ceiling()) + ": wish for less, or even out what is loud before it");
-                else if (lost > MOST_LOST) found.add(new Found("mix", "limited hard", "it loses " + Unit.PLAIN.format(lost, 1) + " LU in its limiter; softer, or with its peaks evened out before, it would sound as loud and less squashed"));
-                return;
-            }
-            last = gain;
-            gain = next;
+            if (trials.count() == 0) before = lufs;
+            next = trials.after(gain, wish.lufs() - lufs);
         }
-    }
-
-    /** Looks for the level at which nothing is missing: first as if loudness went with it, then as it did from the last trial to this. */
-    private static final class Search {
-        private static final double FLATTEST = 0.15, STEEPEST = 2;
-
-        private double level = Double.NaN, miss;
-
-        double next(double now, double missing) {
-            double slope = Double.isNaN(level) || now == level ? 1 : (miss - missing) / (now - level);
-            level = now;
-            miss = missing;
-            return now + missing / Math.max(FLATTEST, Math.min(STEEPEST, slope));
-        }
+        double gain = trials.best().level(), miss = trials.best().miss(), lufs = wish.lufs() - miss, lost = before + gain - lufs;
+        song = turned(gain, wish);
+        turned = OptionalDouble.of(gain);
+        found.add(new Found("mix", Unit.DB.format(gain, 1), Unit.PLAIN.format(lufs, 1) + " LUFS" + (lost > 0.05 ? ", of which limiting takes " + Unit.PLAIN.format(lost, 1) + " LU" : "")));
+        if (Math.abs(miss) > WANTED_NEAR) problems.report(wish.at().at(), "the limiter gives no more than " + Unit.PLAIN.format(lufs, 1) + " LUFS under " + Unit.DBTP.format(wish.ceiling()) + ": wish for less, or even out what is loud before it");
+        else if (lost > MOST_LOST) found.add(new Found("mix", "limited hard", "it loses " + Unit.PLAIN.format(lost, 1) + " LU in its limiter; softer, or with its peaks evened out before, it would sound as loud and less squashed"));
     }
 
     private Song turned(double gain, Wishes.Loud wish) {

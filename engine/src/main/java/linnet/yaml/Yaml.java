@@ -68,7 +68,13 @@ public final class Yaml {
         problems.reads(file);
         String text = load(kind, file, name, problems);
         Source source = new Source(name, text.lines().toList());
-        problems.reads(source);
+        problems.reads(file, source);
+        return new Yaml(new Places(source, text), problems).parse(text);
+    }
+
+    /** A text that was read before, as it was then. */
+    public static Optional<Tree> read(Source source, Problems problems) {
+        String text = String.join("\n", source.lines()) + "\n";
         return new Yaml(new Places(source, text), problems).parse(text);
     }
 

@@ -95,10 +95,39 @@ class ExplainTest {
     @Test
     void allIsAsItWas() {
         assertEquals(0, run("explain", print), () -> out.toString() + err);
-        assertTrue(out.toString().contains("Vier Hauser: lead, revision 3"), out.toString());
+        assertTrue(out.toString().startsWith(print + ": Vier Häuser: lead, revision 3\n"), out.toString());
         assertTrue(out.toString().contains("  sound    as printed"), out.toString());
         assertTrue(out.toString().contains("  text     ../soft.yaml      as it was"), out.toString());
         assertTrue(out.toString().contains("  take     ../lead, one.wav  as it was"), out.toString());
+    }
+
+    /** The broadcast extension has ASCII only (EBU Tech 3285): the song knows how it is called, as long as it is there and called so. */
+    @Test
+    void aTitleIsToldAsTheSongHasIt() throws IOException {
+        Path song = folder.resolve("song.yaml");
+        String text = SONG.replace("Vier Häuser", "Straße 🎤 " + "lang ".repeat(60)).replace("names: \"{song} {print} r{revision}\"\n", "").replace("prints: [ mix, lead ]", "prints: [ { print: lead, name: größer } ]");
+        Files.writeString(song, text);
+        assertEquals(0, run("render", song, "--out", folder.resolve("others")), () -> err.toString());
+        Path other = folder.resolve("others/größer.wav");
+        assertEquals(0, run("explain", other));
+        String whole = "Straße 🎤 " + "lang ".repeat(60).strip() + ": größer, revision 3";
+        assertTrue(out.toString().startsWith(other + ": " + whole + "\n"), out.toString());
+        assertEquals(0, run("explain", other, "--json"));
+        assertEquals(whole, JsonParser.parseString(out.toString()).getAsJsonObject().get("description").getAsString());
+        // Another note in the text leaves it the song of that name; another title does not.
+        Files.writeString(song, text + "# louder\n");
+        assertEquals(5, run("explain", other));
+        assertTrue(out.toString().startsWith(other + ": Straße 🎤 lang"), out.toString());
+        String ascii = " (in ASCII, as no text of that title is found)\n";
+        for (String now : new String[] {text.replace("Straße", "Gasse"), "song: [", ""}) {
+            Files.writeString(song, now);
+            assertEquals(5, run("explain", other));
+            assertTrue(out.toString().startsWith(other + ": Stra?e ?"), out.toString());
+            assertTrue(out.toString().contains(ascii), out.toString());
+        }
+        Files.delete(song);
+        assertEquals(0, run("explain", other));
+        assertTrue(out.toString().startsWith(other + ": Stra?e ?") && out.toString().contains(ascii), out.toString());
     }
 
     /** Twice the same bytes: nothing in a print comes from a clock. */

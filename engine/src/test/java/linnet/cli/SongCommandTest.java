@@ -230,6 +230,39 @@ class SongCommandTest extends SongFolder {
         }
     }
 
+    /** A buzz that is held and open at its end, with 0.3 s between two of them: at 240 bpm that is more than a beat. */
+    @Test
+    void aGoodWordWithoutAReturnIsToldWithOne() throws IOException {
+        double[][] x = new double[1][4 * 48_000];
+        for (int i = 0; i < x[0].length; i++) {
+            double t = i / 48_000.0;
+            x[0][i] = 1e-4 * Math.sin(i * i % 7919);
+            if (t % 1 > 0.1 && t % 1 < 0.8) for (int k = 1; k < 12; k++) x[0][i] += 0.1 / k * Math.sin(2 * Math.PI * 220 * k * t);
+        }
+        try (WavWriter writer = WavWriter.create(folder.resolve("take.wav"), Print.of(48_000, 1, SampleFormat.INT_24).overwriting())) {
+            writer.write(x, x[0].length);
+            writer.finish();
+        }
+        String text = "song: x\ntempo: 240 bpm\nsections: { a: 1, end: 5 }\nparts:\n  lead: { take: take.wav, sends: { } }\n%sprints: [ mix, lead ]\n";
+        Files.writeString(song, text.formatted(""));
+        assertEquals(0, run("check", song), err::toString);
+        String head = "Good words to throw, once there is a return for them:\n", said = out.toString();
+        assertTrue(said.contains(head), said);
+        List<String> proposed = said.substring(said.indexOf(head) + head.length()).lines().takeWhile(l -> l.startsWith("  ")).toList();
+        assertEquals("  returns: { far: { chain: [ delay ] } }", proposed.get(0));
+        assertTrue(proposed.size() > 1 && proposed.get(1).contains("to: far"), said);
+        out.getBuffer().setLength(0);
+        assertEquals(0, run("check", song, "--json"), err::toString);
+        assertEquals("returns: { far: { chain: [ delay ] } }", JsonParser.parseString(out.toString()).getAsJsonObject().get("throwable_wants").getAsString());
+        // As it is proposed it can stand in the song; and with a return of its own that is proposed.
+        Files.writeString(song, text.formatted(proposed.get(0).strip() + "\nthrows:\n" + proposed.get(1) + "\n"));
+        assertEquals(0, run("check", song), err::toString);
+        Files.writeString(song, text.formatted("returns: { room: { chain: [ reverb ] } }\n"));
+        out.getBuffer().setLength(0);
+        assertEquals(0, run("check", song), err::toString);
+        assertTrue(out.toString().contains("Good words to throw:\n  - { part: lead,") && out.toString().contains("to: room"), out.toString());
+    }
+
     /** The take lasts 0.2 s. */
     @Test
     void aSpanOutsideItsTakeIsToldAtItsPlace() throws IOException {

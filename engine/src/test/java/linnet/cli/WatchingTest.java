@@ -197,6 +197,45 @@ class WatchingTest {
         assertTrue(said().contains("3 prints"));
     }
 
+    /** What is saved once the changes are told is not in the prints that come of them, but in the next. */
+    @Test
+    void whatIsToldIsWhatIsPrinted() throws IOException {
+        looks();
+        said();
+        String second = SONG.replace("level: -6 dB", "level: -7 dB"), third = SONG.replace("level: -6 dB", "level: -19 dB");
+        PrintWriter saving = new PrintWriter(out, true) {
+            @Override
+            public void println(String line) {
+                super.println(line);
+                try {
+                    if (line.equals("lead 1 dB lower")) save(third);
+                } catch (IOException e) {
+                    throw new IllegalStateException(e);
+                }
+            }
+        };
+        watching = new Watching(song, prints, SampleFormat.INT_24, 2, saving, new PrintWriter(err, true));
+        looks();
+        said();
+        byte[] first = Files.readAllBytes(prints.resolve("lead.wav"));
+        save(second);
+        assertTrue(looks());
+        assertTrue(said().startsWith("lead 1 dB lower\n"));
+        assertEquals(peak(first) * Math.pow(10, -1 / 20.0), peak(Files.readAllBytes(prints.resolve("lead.wav"))), 0.001);
+        assertTrue(looks());
+        assertTrue(said().startsWith("lead 12 dB lower\n"));
+        assertEquals(peak(first) * Math.pow(10, -13 / 20.0), peak(Files.readAllBytes(prints.resolve("lead.wav"))), 0.001);
+    }
+
+    private double peak(byte[] wav) throws IOException {
+        Path file = Files.write(folder.resolve("copy.wav"), wav);
+        try (WavFile print = WavFile.open(file)) {
+            double[][] x = new double[print.channels()][(int) print.frames()];
+            print.read(0, x, x[0].length);
+            return java.util.Arrays.stream(x[0]).map(Math::abs).max().orElseThrow();
+        }
+    }
+
     @Test
     void listsBesideTakesAndFilesWithCuesAreWatched() throws IOException {
         looks();

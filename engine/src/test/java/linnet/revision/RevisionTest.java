@@ -5,7 +5,9 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Comparator;
 import java.util.List;
+import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
@@ -153,6 +155,41 @@ class RevisionTest {
             Files.writeString(now, SONG.replace("chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }", c[1].replace("@", cut)));
             assertEquals(c[2].isEmpty() ? List.of() : List.of(c[2].split("\\|")), notes(), c[1]);
         }
+    }
+
+    /** A ramp is told of what moves over it, wherever the text says how long it is. */
+    @Test
+    void rampsAreToldWhereTheyAreAnother() throws Exception {
+        String[][] changes = {
+            {"verse 2: { ramp: 1 beat, plate: +1 dB }", "bar 9 to bar 13: { ramp: 2 beats, plate: +1 dB }", "verse 2: ramp of plate 2 beats, was 1 beat"},
+            {"verse 2: { ramp: 1 beat, plate: +1 dB }", "bar 9 to bar 13: { ramp: 1 beat, plate: +1 dB }", ""},
+            {"chorus *: { ramp: 1 beat, plate: +1 dB, low  pan: +20 % }", "chorus *: { ramp: 2 beats, low pan: +20 %, plate: +1 dB }", "chorus 1, chorus 2: ramp of low pan and plate 2 beats, was 1 beat"},
+            {"chorus *: { ramp: 1 beat, plate: +1 dB }", "chorus 1: { ramp: 1 beat, plate: +1 dB }\n  chorus 2: { ramp: 50 ms, plate: +1 dB }", "chorus 2: ramp of plate 50 ms, was 1 beat"},
+            {"verse 1 to end: { ramp: 1 s, lead to plate: +1 dB }", "verse 1 to end: { ramp: 3 s, lead to plate: +1 dB }", "ramp of lead to plate 2 s longer (3 s, was 1 s)"},
+            {"verse 2: { plate: +1 dB }", "verse 2: { ramp: 0.06 s, plate: +1 dB }", ""},
+            {"verse 2: { plate: +1 dB }", "verse 2: { ramp: 100 ms, plate: +1 dB }", "verse 2: ramp of plate 40 ms longer (100 ms, was 60 ms)"},
+            // What begins to move, or moves by more, brings its own ramp.
+            {"verse 2: { ramp: 1 beat, plate: +1 dB }", "verse 2: { ramp: 1 beat, plate: +1 dB }\n  verse *: { low pan: +20 % }\n  chorus 2: { ramp: 2 beats, plate: +1 dB }", "chorus 2: plate 1 dB higher|verse 1, verse 2: low pan 20 % to the right"},
+            {"verse 2: { ramp: 1 beat, plate: +1 dB }", "verse 2: { ramp: 1 beat, plate: +1 dB }\n  verse 2 to end: { plate: +1 dB }", "verse 2, chorus 2: plate 1 dB higher"},
+        };
+        for (String[] c : changes) {
+            Files.writeString(old, SONG.replace("chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }", c[0]));
+            Files.writeString(now, SONG.replace("chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }", c[1]));
+            assertEquals(c[2].isEmpty() ? List.of() : List.of(c[2].split("\\|")), notes(), c[1]);
+        }
+    }
+
+    /** Whoever watches a song reads it once: what is saved after that is none of this version. */
+    @Test
+    void aVersionIsTheTextThatTheSongWasReadFrom() throws Exception {
+        Version before = Version.of(old, SongReader.read(old, Builtins.catalogue()));
+        Path chain = now.resolveSibling("lead.yaml");
+        Files.writeString(now, SONG.replace("1.8 s", "2.2 s"));
+        Files.writeString(chain, CHAIN.replace("-20 dB", "-22 dB"));
+        Song read = SongReader.read(now, Builtins.catalogue());
+        Files.writeString(now, SONG.replace("aim: 3 dB", "aim: 5 dB").replace("-14 dB", "-20 dB"));
+        Files.delete(chain);
+        assertEquals(List.of("plate reverb decay 0.4 s longer (2.2 s, was 1.8 s)", "lead compressor threshold 2 dB lower (-22 dB, was -20 dB)"), Version.of(now, read).since(before).stream().map(Change::sentence).sorted(Comparator.reverseOrder()).toList());
     }
 
     /** A step that comes between moves nothing: chains that are brought in go by their files. */

@@ -89,24 +89,25 @@ final class Tune extends Step {
         return new Correction.Pull(held, n.from(), n.to(), cents, drifts(held, ignored) ? part : 0, swing);
     }
 
-    /** Others take along what is sung into or out of them. */
+    /** Others take along what is sung into or out of them: a run of such notes leads from the one before it to the one after it in even steps. */
     private static void carry(List<Wanted> wanted, List<Correction.Pull> pulls) {
-        List<Correction.Pull> own = List.copyOf(pulls);
-        for (int k = 0; k < own.size(); k++) {
-            Correction.Pull p = own.get(k);
+        for (int k = 0; k < pulls.size(); k++) {
             if (wanted.get(k).why() != Wanted.Why.CARRIED) continue;
-            double sum = 0;
-            int n = 0;
-            if (k > 0 && own.get(k - 1).to() == p.from()) {
-                sum += own.get(k - 1).cents();
-                n++;
+            int first = k;
+            while (k + 1 < pulls.size() && wanted.get(k + 1).why() == Wanted.Why.CARRIED && isSungInto(pulls, k)) k++;
+            boolean out = isSungInto(pulls, first - 1), into = isSungInto(pulls, k);
+            if (!out && !into) continue;
+            double from = pulls.get(out ? first - 1 : k + 1).cents(), to = pulls.get(into ? k + 1 : first - 1).cents();
+            for (int i = first; i <= k; i++) {
+                Correction.Pull p = pulls.get(i);
+                pulls.set(i, new Correction.Pull(p.held(), p.from(), p.to(), from + (to - from) * (i - first + 1) / (k - first + 2), 0, 0));
             }
-            if (k + 1 < own.size() && own.get(k + 1).from() == p.to()) {
-                sum += own.get(k + 1).cents();
-                n++;
-            }
-            if (n > 0) pulls.set(k, new Correction.Pull(p.held(), p.from(), p.to(), sum / n, 0, 0));
         }
+    }
+
+    /** Whether the next note begins where this one ends. */
+    private static boolean isSungInto(List<Correction.Pull> pulls, int k) {
+        return k >= 0 && k + 1 < pulls.size() && pulls.get(k).to() == pulls.get(k + 1).from();
     }
 
     private static boolean drifts(Held held, double ignored) {

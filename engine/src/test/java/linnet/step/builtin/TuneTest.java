@@ -91,6 +91,31 @@ class TuneTest {
         return new Held(track, RATE, (int) Math.round(from * 100), (int) Math.round(to * 100));
     }
 
+    /** A run that is carried leads from the note it is sung out of to the one it is sung into, in even steps; where only one of them is there, or none, it goes as that. */
+    @Test
+    void whatIsCarriedLeadsFromNoteToNote() {
+        assertEquals(List.of(40.0, 10.0, -20.0), moved(40, "-", -20));
+        assertEquals(List.of(40.0, 20.0, 0.0, -20.0), moved(40, "-", "-", -20));
+        assertEquals(List.of(30.0, 30.0, 30.0, 30.0, 30.0), moved(30, "-", "-", "-", 30));
+        assertEquals(List.of(40.0, 40.0, 40.0), moved(40, "-", "-"));
+        assertEquals(List.of(-20.0, -20.0, -20.0), moved("-", "-", -20));
+        assertEquals(List.of(0.0, 0.0), moved("-", "-"));
+        assertEquals(List.of(30.0, 20.0, 10.0, 0.0), moved(30, "-", "-", 0));
+        // Over a rest nothing is carried.
+        assertEquals(List.of(40.0, 40.0, -20.0, -20.0), moved(40, "-", " ", "-", -20));
+    }
+
+    /** How far each note is moved, in cents: those that are told how far, and those that go with them ("-"); " " is a rest. */
+    private static List<Double> moved(Object... line) {
+        List<Note> notes = new ArrayList<>();
+        for (int k = 0; k < line.length; k++) {
+            Note note = new Note(4800L * k, 4800L * (k + 1), 60, 0, 0, 0, 0, 0.9, Optional.empty());
+            if (!line[k].equals(" ")) notes.add(note.aimed(line[k] instanceof Integer cents ? Note.Target.at(60 + cents / 100.0) : Note.Target.withNeighbours()));
+        }
+        Ear ear = new Ear(new Samples(RATE, new double[48_000]));
+        return Tune.pulls(new Tuning(440, Tuning.CHROMATIC).wanted(new Notes(notes), RATE), ear, 1, 0, 0).stream().map(p -> Math.rint(p.cents() * 1e6) / 1e6 + 0.0).toList();
+    }
+
     /** At 100 %: each mean within 5 cents, vibrato rate within 2 %, its extent within 10 %. */
     @ParameterizedTest
     @CsvSource({"G major, 43", "D major, 50", "Bb major, 58", "F major, 65", "A major, 57"})

@@ -5,6 +5,7 @@ import com.google.gson.JsonObject;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.util.ArrayList;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
@@ -26,6 +27,8 @@ import linnet.song.Source;
 final class SongIntake {
     /** In dBFS: what should be taken out. Common practice. */
     private static final double DC = -60;
+    /** In dBFS: a take that is cut off there clicks; a room does not. Judgement. */
+    private static final double CUT_OFF = -40;
     /** In seconds. */
     private static final double SAME_LENGTH = 0.01;
 
@@ -37,9 +40,13 @@ final class SongIntake {
         SongTakes takes = planned.takes();
         Map<WavFile, String> parts = new LinkedHashMap<>();
         List<WavFile> whole = new ArrayList<>();
+        Set<WavFile> played = new HashSet<>();
         for (Song.Part p : SongPlanner.parts(song)) {
             for (Source.Take t : p.source().takes()) parts.putIfAbsent(takes.file(t), p.name().text());
-            if (p.source().unedited() instanceof Source.Clip c && c.at() == 0 && c.ends().isEmpty() && !whole.contains(takes.file(c.take()))) whole.add(takes.file(c.take()));
+            if (!(p.source().unedited() instanceof Source.Clip c) || c.ends().isPresent()) continue;
+            // What is edited has its ends where the edits leave them.
+            if (p.source() instanceof Source.Clip) played.add(takes.file(c.take()));
+            if (c.at() == 0 && !whole.contains(takes.file(c.take()))) whole.add(takes.file(c.take()));
         }
         double usual = usualLength(whole);
         Map<WavFile, Intake> intakes = intakes(planned, parts.keySet());
@@ -49,6 +56,7 @@ final class SongIntake {
             double off = seconds(file) - usual;
             if (whole.contains(file) && Math.abs(off) > SAME_LENGTH) odd.add(String.format(Locale.ROOT, "lasts %s, %.3f s %s than most that begin with the song", SongCheck.clock(seconds(file)), Math.abs(off), off < 0 ? "less" : "more"));
             heard(intakes.get(file), file.rate(), odd);
+            if (played.contains(file)) cutOff(intakes.get(file), seconds(file), odd);
             this.takes.add(new Odd(part, file, odd));
         });
     }
@@ -103,6 +111,12 @@ final class SongIntake {
         int clipped = heard.clipped().size();
         if (clipped > 0) odd.add("clipped in " + clipped + (clipped == 1 ? " place" : " places") + ", " + (clipped == 1 ? "" : "first ") + "at " + SongCheck.clock(heard.clipped().get(0).from() / rate));
         if (heard.dc() > DC) odd.add(String.format(Locale.ROOT, "a DC offset of %.0f dBFS: a high-pass at 20 Hz takes it out", heard.dc()));
+    }
+
+    /** What begins or ends in the middle of a sound: only spans of a file are faded. */
+    private static void cutOff(Intake heard, double seconds, List<String> odd) {
+        if (heard.begins() > CUT_OFF) odd.add(String.format(Locale.ROOT, "begins in the middle of a sound, at %.0f dBFS, which clicks: 'from: 0.001 s' in its part fades it in", heard.begins()));
+        if (heard.ends() > CUT_OFF) odd.add(String.format(Locale.ROOT, "ends in the middle of a sound, at %.0f dBFS, which clicks: 'to: %.3f s' in its part fades it out", heard.ends(), Math.floor(1000 * seconds) / 1000));
     }
 
     void say(PrintWriter out) {

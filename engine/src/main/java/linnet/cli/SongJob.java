@@ -207,7 +207,7 @@ final class SongJob {
             double seconds = printed.seconds(), length = frames / rate;
             int count = wanted.size();
             out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, count, count == 1 ? "" : "s", folder, length / seconds,
-                    asBefore(found));
+                    notAgain(found));
             for (String name : wanted.keySet()) {
                 say(name, (lufs, dbtp) -> out.printf("  %-24s %s%s%n", wanted.get(name).path().getFileName(), Meter.words("%6.1f LUFS, true peak %5.1f dBTP", lufs, dbtp), prints.containsKey(name) ? "" : ", left as it was"));
             }
@@ -319,9 +319,9 @@ final class SongJob {
         }
     }
 
-    private static String asBefore(List<String> found) {
+    private static String notAgain(List<String> found) {
         if (found.isEmpty()) return "";
-        return "; as before: " + String.join(", ", found.subList(0, Math.min(MOST_NAMES, found.size()))) + (found.size() > MOST_NAMES ? " and " + (found.size() - MOST_NAMES) + " more" : "");
+        return "; not rendered again: " + String.join(", ", found.subList(0, Math.min(MOST_NAMES, found.size()))) + (found.size() > MOST_NAMES ? " and " + (found.size() - MOST_NAMES) + " more" : "");
     }
 
     /** One print that clips is no longer what it is in the mix, so none is written. */

@@ -13,8 +13,10 @@ import linnet.dsp.loudness.SamplePeak;
  * @param dc the larger mean of its channels, in dBFS; minus infinity where there is none
  * @param sides what its two channels are to each other
  * @param silent whether nothing was recorded
+ * @param begins its first sample, of the louder channel, in dBFS
+ * @param ends its last
  */
-public record Intake(List<Event> clipped, double dc, Sides sides, boolean silent) {
+public record Intake(List<Event> clipped, double dc, Sides sides, boolean silent, double begins, double ends) {
     /** Channels of a file. */
     public enum Sides {
         MONO, ALIKE, LEFT_ALONE, RIGHT_ALONE, STEREO, OPPOSED
@@ -31,10 +33,10 @@ public record Intake(List<Event> clipped, double dc, Sides sides, boolean silent
     private static final double STILL = Decibels.power(-96);
 
     /** What was found odd, to be remembered. */
-    public static final Remembered<Intake> FORM = new Remembered<>(i -> Event.FORM.size().apply(i.clipped) + 8 + 2, (i, to) -> {
+    public static final Remembered<Intake> FORM = new Remembered<>(i -> Event.FORM.size().apply(i.clipped) + 3 * 8 + 2, (i, to) -> {
         Event.FORM.put().accept(i.clipped, to);
-        to.putDouble(i.dc).put((byte) i.sides.ordinal()).put((byte) (i.silent ? 1 : 0));
-    }, from -> new Intake(Event.FORM.get().apply(from), from.getDouble(), Sides.values()[from.get()], from.get() == 1));
+        to.putDouble(i.dc).put((byte) i.sides.ordinal()).put((byte) (i.silent ? 1 : 0)).putDouble(i.begins).putDouble(i.ends);
+    }, from -> new Intake(Event.FORM.get().apply(from), from.getDouble(), Sides.values()[from.get()], from.get() == 1, from.getDouble(), from.getDouble()));
 
     /** Of a whole sound. */
     public static Intake of(Sound sound) {
@@ -43,16 +45,25 @@ public record Intake(List<Event> clipped, double dc, Sides sides, boolean silent
         FlatTops tops = new FlatTops(channels);
         SamplePeak peak = new SamplePeak();
         double[][] x = new double[channels][BLOCK];
+        double first = 0, last = 0;
         for (long at = 0; at < sound.frames(); at += BLOCK) {
             int n = (int) Math.min(BLOCK, sound.frames() - at);
             sound.read(at, x, n);
+            if (at == 0) first = largest(x, 0);
+            last = largest(x, n - 1);
             moments.add(x, n);
             tops.add(x, n);
             peak.add(x, n);
         }
         double dc = 0;
         for (int c = 0; c < channels; c++) dc = Math.max(dc, Math.abs(moments.mean(c)));
-        return new Intake(tops.clipped(), Decibels.ofGain(dc), sides(moments, channels), peak.dbfs() < Decibels.ofPower(STILL));
+        return new Intake(tops.clipped(), Decibels.ofGain(dc), sides(moments, channels), peak.dbfs() < Decibels.ofPower(STILL), Decibels.ofGain(first), Decibels.ofGain(last));
+    }
+
+    private static double largest(double[][] x, int at) {
+        double most = 0;
+        for (double[] channel : x) most = Math.max(most, Math.abs(channel[at]));
+        return most;
     }
 
     private static Sides sides(Moments moments, int channels) {

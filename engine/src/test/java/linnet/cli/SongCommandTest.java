@@ -328,9 +328,10 @@ class SongCommandTest extends SongFolder {
         take("wide.wav", 48_000, 1, tone, other);
         take("silent.wav", 48_000, 1, none, null);
         take("slow.wav", 44_100, 1, tone, null);
+        take("abrupt.wav", 48_000, 1, t -> 0.2 * Math.cos(2 * Math.PI * 220 * t), null);
         StringBuilder all = new StringBuilder();
-        for (String name : new String[] {"plain", "same", "short", "clipped", "offset", "dual", "left", "turned", "wide", "silent", "slow"}) all.append(all.length() == 0 ? "" : "\n  ").append(name).append(": { take: ").append(name).append(".wav }");
-        Files.writeString(song, "song: x\nrate: 48 kHz\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  " + all + "\nprints: [ mix ]\n");
+        for (String name : new String[] {"plain", "same", "short", "clipped", "offset", "dual", "left", "turned", "wide", "silent", "slow", "abrupt"}) all.append(all.length() == 0 ? "" : "\n  ").append(name).append(": { take: ").append(name).append(".wav }");
+        Files.writeString(song, "song: x\nrate: 48 kHz\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  " + all + "\n  span: { take: abrupt.wav, from: 0.001 s, to: 1 s }\nprints: [ mix ]\n");
         assertEquals(0, run("check", song), err::toString);
         String said = out.toString();
         assertEquals("""
@@ -343,6 +344,8 @@ class SongCommandTest extends SongFolder {
                   turned           turned.wav: left and right oppose each other and cancel out in mono, where takes are heard: turn the polarity of one of them, or save one alone as the take
                   silent           silent.wav: nothing is on it
                   slow             slow.wav: converted from 44.1 kHz to 48 kHz
+                  abrupt           abrupt.wav: begins in the middle of a sound, at -14 dBFS, which clicks: 'from: 0.001 s' in its part fades it in
+                  abrupt           abrupt.wav: ends in the middle of a sound, at -14 dBFS, which clicks: 'to: 1.000 s' in its part fades it out
                 """, said.substring(said.indexOf("Takes:\n"), said.indexOf("\n\n", said.indexOf("Takes:\n")) < 0 ? said.length() : said.indexOf("\n\n", said.indexOf("Takes:\n")) + 1));
         out.getBuffer().setLength(0);
         assertEquals(0, run("check", song, "--json"), err::toString);

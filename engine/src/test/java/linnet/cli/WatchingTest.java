@@ -95,7 +95,7 @@ class WatchingTest {
         String said = said();
         assertTrue(said.startsWith("b: room 6 dB lower\n"), said);
         assertTrue(said.contains("changed.wav: 2.0 s to 4.0 s of the mix, ready after"), said);
-        assertTrue(said.contains("as before: lead, room"), said);
+        assertTrue(said.contains("not rendered again: lead, room"), said);
         assertFalse(looks());
         try (WavFile changed = WavFile.open(prints.resolve("changed.wav")); WavFile mix = WavFile.open(prints.resolve("mix.wav"))) {
             assertEquals(96_000, changed.frames());
@@ -343,7 +343,7 @@ class WatchingTest {
         assertTrue(looks());
         String said = said();
         assertTrue(said.startsWith("Nothing in the mix is different.\n"), said);
-        assertTrue(said.contains("as before: lead, room"), said);
+        assertTrue(said.contains("not rendered again: lead, room"), said);
         assertFalse(Files.exists(prints.resolve("changed.wav")));
         save(loud.replace("level: -6 dB", "level: -9 dB"));
         assertTrue(looks());

@@ -2,8 +2,8 @@ package linnet.render;
 
 import java.util.List;
 import java.util.function.Function;
+import linnet.dsp.GainCurve;
 import linnet.dsp.Sound;
-import linnet.dsp.repair.GainCurve;
 import linnet.hear.Ear;
 import linnet.hear.Memory;
 import linnet.hear.Told;

@@ -48,8 +48,16 @@ public final class Signature {
         return "";
     }
 
+    /** What a value is; what the text calls it makes no sound. */
     private static String value(Value value) {
-        return value instanceof Value.Amount a ? Double.toString(a.value()) : value.toString();
+        if (value instanceof Value.Amount a) return Double.toString(a.value());
+        if (value instanceof Value.Notes n) return n.quarters() + " quarters";
+        if (value instanceof Value.Relative r) return r.fact().words() + ' ' + r.index() + ' ' + r.amount();
+        if (value instanceof Value.Named n) return n.word();
+        if (value instanceof Value.Shifted s) return value(s.base()) + " and " + s.by();
+        StringBuilder text = new StringBuilder("course");
+        for (Value.Point p : ((Value.Curve) value).points()) text.append(' ').append(p.seconds()).append('=').append(value(p.value()));
+        return text.toString();
     }
 
     /** Of a name. */

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
+import linnet.tidy.Aims;
 
 /** By what is known again whatever a song has: its takes and what is put together from them, its works, its mixes and its prints. */
 final class Signatures {
@@ -50,10 +51,20 @@ final class Signatures {
         StringBuilder text = new StringBuilder(engine).append('\n').append(plan.rate()).append(' ').append(work.channels()).append(work.played() ? " played\n" : "\n");
         taps(work.input(), text);
         work.tidying().ifPresent(t -> {
-            text.append("tidied ").append(t.aims()).append(' ').append(t.except()).append(" like ").append(t.channels()).append('\n');
+            aims(t.aims(), text.append("tidied"));
+            for (Work.Stretch s : t.except()) text.append(" except ").append(s.from()).append(' ').append(s.to());
+            text.append(" like ").append(t.channels()).append('\n');
             taps(t.lead(), text);
         });
         return text;
+    }
+
+    private static void aims(Aims aims, StringBuilder text) {
+        // What is not aimed at is no number.
+        text.append(" timing ").append(aims.timing().orElse(Double.NaN)).append(" reach ").append(aims.reach()).append(" stretch ").append(aims.stretch());
+        text.append(" breaths ").append(aims.breaths()).append(" consonants ").append(aims.consonants().orElse(Double.NaN)).append(" ends ").append(aims.ends());
+        if (aims.level() instanceof Aims.Level.Lead l) text.append(" as lead ").append(l.otherWords());
+        if (aims.level() instanceof Aims.Level.At a) text.append(" at ").append(a.dbfs());
     }
 
     /** The signature of a take, for what is remembered of it. */

@@ -12,6 +12,7 @@ import java.util.function.Supplier;
 import java.util.stream.Collectors;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
+import linnet.hear.Remembered;
 import linnet.hear.Told;
 import linnet.plan.Plan;
 import linnet.plan.SongPlan;
@@ -61,7 +62,11 @@ public final class SongRenderer implements AutoCloseable {
 
         /** By what all that is heard of it is known again. */
         public String whole() {
-            return told.isNothing() ? signature : signature + " " + Signature.digest(told.toString());
+            StringBuilder text = new StringBuilder(signature);
+            told.marks().ifPresent(m -> text.append(" marks ").append(Signature.digest(Remembered.MARKS.write(m.all()))));
+            if (!told.clicks()) text.append(" without clicks");
+            told.notes().ifPresent(n -> text.append(" notes ").append(Signature.digest(Remembered.NOTES.write(n.all()))));
+            return text.toString();
         }
     }
 

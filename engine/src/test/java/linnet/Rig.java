@@ -22,6 +22,7 @@ import linnet.plan.Planner;
 import linnet.render.Rendered;
 import linnet.render.Renderer;
 import linnet.render.Tail;
+import linnet.render.Witness;
 import linnet.step.Catalogue;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
@@ -98,7 +99,7 @@ public record Rig(Catalogue catalogue, int block, int threads, Tail tail) {
             List<double[][]> pieces = new ArrayList<>();
             long end = tail == null ? take.frames() : -1;
             var options = new Renderer.Options(block, threads, tail == null ? new Tail.Auto() : tail, 0, end);
-            try (Renderer renderer = new Renderer(plan, ear, options, (stage, stages, share) -> {}, node -> null)) {
+            try (Renderer renderer = new Renderer(plan, ear, options, Renderer.Progress.SILENT, Witness.NONE)) {
                 Rendered rendered = renderer.render((x, n) -> pieces.add(Arrays.stream(x).map(c -> Arrays.copyOf(c, n)).toArray(double[][]::new)));
                 return new Result(joined(pieces, rendered), rendered, plan);
             }

@@ -16,6 +16,7 @@ import linnet.plan.Plan;
 import linnet.render.Rendered;
 import linnet.render.Renderer;
 import linnet.render.Resolved;
+import linnet.render.Witness;
 import linnet.song.SongReader;
 import linnet.step.Catalogue;
 import linnet.step.builtin.Builtins;
@@ -99,7 +100,7 @@ final class CheckCommand implements Callable<Integer> {
             Remarks.say(take, sound, spec.commandLine().getErr());
             Beside.Known known = beside.of(take, sound, spec.commandLine().getErr());
             Plan plan = job.plan(chain, sound);
-            try (Renderer renderer = new Renderer(plan, known.ear(sound), Renderer.Options.usual(), Progress.onTerminal("listening", json), node -> null)) {
+            try (Renderer renderer = new Renderer(plan, known.ear(sound), Renderer.Options.usual(), Progress.onTerminal("listening", json), Witness.NONE)) {
                 Rendered found = renderer.resolve();
                 reads.sounds(List.of(take)).lists(known.lists());
                 if (json) {

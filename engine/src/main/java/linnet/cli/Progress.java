@@ -18,7 +18,7 @@ final class Progress implements Renderer.Progress {
 
     /** Silent in a pipe, and where the user wants only JSON. */
     static Renderer.Progress onTerminal(String what, boolean quiet) {
-        return quiet || System.console() == null ? (stage, stages, share) -> {} : new Progress(what);
+        return quiet || System.console() == null ? SILENT : new Progress(what);
     }
 
     @Override

@@ -22,6 +22,7 @@ import linnet.render.Rendered;
 import linnet.render.Renderer;
 import linnet.render.Resolved;
 import linnet.render.Tail;
+import linnet.render.Witness;
 import linnet.report.RenderReport;
 import linnet.report.ReportPage;
 import linnet.setting.Unit;
@@ -245,7 +246,7 @@ final class RenderCommand implements Callable<Integer> {
         Meter meter = new Meter(sound.rate(), plan.output().channels(), shown || reporting != null);
         // A chain that hears nothing waits for nothing, nor does it mind what lies beyond the stretch that is wanted.
         Ear ear = plan.stages() > 1 ? take.ear(sound, known) : known.ear(sound);
-        try (Renderer renderer = new Renderer(plan, ear, options, Progress.onTerminal("rendering", json), reporting == null ? node -> null : reporting);
+        try (Renderer renderer = new Renderer(plan, ear, options, Progress.onTerminal("rendering", json), reporting == null ? Witness.NONE : reporting);
                 WavWriter writer = WavWriter.create(out, force ? print.overwriting() : print)) {
             Rendered rendered = renderer.render((x, n) -> {
                 meter.hear(x, n);

@@ -14,6 +14,7 @@ import java.util.function.Supplier;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
 import linnet.render.SideBySide;
+import linnet.render.SongFindings;
 import linnet.render.SongRenderer;
 import linnet.setting.Unit;
 import linnet.song.Song;
@@ -51,8 +52,9 @@ final class SongCheck {
             Joins joins;
             Followed followed;
             try (SongRenderer renderer = planned.renderer(plan)) {
-                joins = new Joins(renderer.joins(), renderer.mutes(), takes.rate());
-                followed = new Followed(renderer.followed(true), song, takes.rate());
+                SongFindings findings = renderer.findings();
+                joins = new Joins(findings.joins(), findings.mutes(), takes.rate());
+                followed = new Followed(findings.followed(true), song, takes.rate());
             }
             SongIntake intake = odd.get();
             Reads reads = new Reads(file).texts(song.label().texts()).sounds(takes.paths()).sounds(cues.files());

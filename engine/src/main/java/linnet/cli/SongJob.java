@@ -26,6 +26,7 @@ import linnet.audio.SampleFormat;
 import linnet.plan.SongPlan;
 import linnet.render.Renderer;
 import linnet.render.SideBySide;
+import linnet.render.SongFindings;
 import linnet.render.SongRenderer;
 import linnet.song.Place;
 import linnet.song.Song;
@@ -170,8 +171,9 @@ final class SongJob {
                 found = new ArrayList<>(renderer.found());
                 found.removeAll(planned.scales().made());
                 costs.addAll(renderer.costs());
-                joins = new Joins(renderer.joins(), renderer.mutes(), rate);
-                followed = new Followed(renderer.followed(false), song, rate);
+                SongFindings inParts = renderer.findings();
+                joins = new Joins(inParts.joins(), inParts.mutes(), rate);
+                followed = new Followed(inParts.followed(false), song, rate);
                 renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
             }
             printed.did("rendering");

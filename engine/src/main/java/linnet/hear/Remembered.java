@@ -42,7 +42,8 @@ public record Remembered<T>(Function<T, Integer> size, BiConsumer<T, ByteBuffer>
         return new Mark(kind, begin, end, confidence, from.get() == 1, readText(from));
     }));
 
-    static final Remembered<List<Note>> NOTES = list(new Remembered<>(n -> NOTE, (n, to) -> {
+    /** A list of notes. */
+    public static final Remembered<List<Note>> NOTES = list(new Remembered<>(n -> NOTE, (n, to) -> {
         to.putLong(n.from()).putLong(n.to()).putDouble(n.pitch()).putDouble(n.vibratoHz()).putDouble(n.vibratoCents()).putDouble(n.scoopCents()).putDouble(n.fallCents()).putDouble(n.confidence());
         to.put(n.target().map(t -> (byte) (1 + t.kind().ordinal())).orElse((byte) 0)).putDouble(n.target().map(Note.Target::pitch).orElse(0.0));
     }, from -> {

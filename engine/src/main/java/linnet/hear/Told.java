@@ -26,11 +26,6 @@ public record Told(Optional<Marks> marks, boolean clicks, Optional<Notes> notes)
         return new Told(Optional.empty(), Optional.empty());
     }
 
-    /** Whether all is found by ear. */
-    public boolean isNothing() {
-        return marks.isEmpty() && clicks && notes.isEmpty();
-    }
-
     /** The same of what was moved by so many cents at each sample. */
     public Told transposed(LongToDoubleFunction cents) {
         return new Told(marks, clicks, notes.map(n -> n.transposed(cents)));

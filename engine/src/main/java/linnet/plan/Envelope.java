@@ -5,15 +5,12 @@ import java.util.List;
 import java.util.SortedSet;
 import java.util.TreeSet;
 import java.util.stream.DoubleStream;
-import linnet.dsp.repair.GainCurve;
+import linnet.dsp.GainCurve;
 import linnet.song.Shift;
 
 /** A level in dB over the seconds of a song: straight lines between points, held before the first and after the last. */
 record Envelope(List<Point> points) {
     record Point(double seconds, double db) {}
-
-    /** Points of a fade; with fewer its bend could be heard as a corner. */
-    private static final int FADE_POINTS = 12;
 
     static Envelope steady(double db) {
         return new Envelope(List.of(new Point(0, db)));
@@ -69,13 +66,9 @@ record Envelope(List<Point> points) {
         return new Envelope(points);
     }
 
-    /** A raised cosine: no corner where it begins or ends. */
     private static void fade(List<Point> points, double from, double length, boolean in) {
-        for (int k = 0; k <= FADE_POINTS; k++) {
-            double share = StrictMath.sin(Math.PI / 2 * (in ? k : FADE_POINTS - k) / FADE_POINTS);
-            double db = share < 1e-6 ? GainCurve.SILENT : Math.max(GainCurve.SILENT, 40 * StrictMath.log10(share));
-            points.add(new Point(from + length * k / FADE_POINTS, db));
-        }
+        int last = GainCurve.FADE_POINTS;
+        for (int k = 0; k <= last; k++) points.add(new Point(from + length * k / last, GainCurve.fadeDb(in ? k : last - k)));
     }
 
     double db(double seconds) {

@@ -2,7 +2,7 @@ package linnet.plan;
 
 import java.util.List;
 import java.util.Optional;
-import linnet.dsp.repair.GainCurve;
+import linnet.dsp.GainCurve;
 import linnet.tidy.Aims;
 
 /**

@@ -80,7 +80,7 @@ final class BusRun implements AutoCloseable {
     }
 
     private Renderer renderer(Sound sum, Memory memory, int threads) {
-        return new Renderer(chain, ears.on(sum, Told.nothing(), memory), new Renderer.Options(0, threads, new Tail.Auto(), 0, -1), (stage, stages, share) -> {}, node -> null, beside);
+        return new Renderer(chain, ears.on(sum, Told.nothing(), memory), Renderer.Options.whole(0, threads), Renderer.Progress.SILENT, Witness.NONE, beside);
     }
 
     /** Where what it makes has ended; not before {@code least}. */

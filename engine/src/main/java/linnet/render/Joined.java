@@ -4,8 +4,8 @@ import java.util.Arrays;
 import java.util.List;
 import linnet.dsp.Cell;
 import linnet.dsp.Excerpt;
+import linnet.dsp.GainCurve;
 import linnet.dsp.Sound;
-import linnet.dsp.repair.GainCurve;
 import linnet.dsp.splice.Crossfade;
 import linnet.hear.Joint;
 

@@ -3,9 +3,9 @@ package linnet.render;
 import java.util.Arrays;
 import java.util.List;
 import linnet.dsp.Cell;
+import linnet.dsp.GainCurve;
 import linnet.dsp.Silence;
 import linnet.dsp.Sound;
-import linnet.dsp.repair.GainCurve;
 
 /**
  * The sum of some sounds, each from its own place on, at its own level and place between left and right. Nothing is kept: it is added up

@@ -70,8 +70,13 @@ public final class Renderer implements AutoCloseable {
         public static final int USUAL_THREADS = 2;
 
         /** The whole print. */
+        public static Options whole(int block, int threads) {
+            return new Options(block, threads, new Tail.Auto(), 0, -1);
+        }
+
+        /** The whole print, as suits. */
         public static Options usual() {
-            return new Options(0, USUAL_THREADS, new Tail.Auto(), 0, -1);
+            return whole(0, USUAL_THREADS);
         }
     }
 
@@ -82,6 +87,9 @@ public final class Renderer implements AutoCloseable {
 
     /** Is told how far the render is. */
     public interface Progress {
+        /** For whoever does not care. */
+        Progress SILENT = (stage, stages, share) -> {};
+
         void at(int stage, int stages, double share);
     }
 
@@ -102,7 +110,7 @@ public final class Renderer implements AutoCloseable {
     private final ExecutorService pool;
 
     public Renderer(Plan plan, Sound take, Options options, Progress progress) {
-        this(plan, new Ear(take), options, progress, node -> null);
+        this(plan, new Ear(take), options, progress, Witness.NONE);
     }
 
     /** @param take the ear on the take, with what is known of it already */

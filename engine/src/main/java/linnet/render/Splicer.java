@@ -13,9 +13,9 @@ import java.util.TreeMap;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.Function;
 import java.util.function.IntFunction;
+import linnet.dsp.GainCurve;
 import linnet.dsp.Sound;
 import linnet.dsp.Stretches;
-import linnet.dsp.repair.GainCurve;
 import linnet.hear.Ear;
 import linnet.hear.Joint;
 import linnet.hear.JointFinder;
@@ -47,8 +47,6 @@ final class Splicer {
     }
 
     private static final String JOINTS = "joints";
-    /** Points of a fade; with fewer its bend could be heard as a corner. */
-    private static final int FADE_POINTS = 12;
     /** Seconds over which a piece comes out of silence where the text has it. */
     private static final double EDGE = 0.005;
     /** Seconds that must be left of what a join goes on with: its fade lies in them. */
@@ -190,12 +188,9 @@ final class Splicer {
         return level.build();
     }
 
-    /** A raised cosine: no corner where it begins or ends. */
     private static void fade(GainCurve.Builder level, long from, long length, boolean in) {
-        for (int k = 0; k <= FADE_POINTS; k++) {
-            double share = StrictMath.sin(Math.PI / 2 * (in ? k : FADE_POINTS - k) / FADE_POINTS);
-            level.point(from + length * k / FADE_POINTS, share < 1e-6 ? GainCurve.SILENT : Math.max(GainCurve.SILENT, 40 * StrictMath.log10(share)));
-        }
+        int last = GainCurve.FADE_POINTS;
+        for (int k = 0; k <= last; k++) level.point(from + length * k / last, GainCurve.fadeDb(in ? k : last - k));
     }
 
     /** Samples that a piece has behind one of the song; without end where it is silence, which has none. */

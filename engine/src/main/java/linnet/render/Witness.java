@@ -4,6 +4,9 @@ import linnet.plan.Node;
 
 /** Sees what each node of a plan gets and gives while it is rendered, for reports. */
 public interface Witness {
+    /** Watches nothing. */
+    Witness NONE = node -> null;
+
     /** Who watches a node; null if nobody does. Each is called from one thread at a time. */
     Watch of(Node node);
 

@@ -29,11 +29,4 @@ public record Aims(OptionalDouble timing, double reach, double stretch, boolean 
         /** RMS in dBFS. */
         record At(double dbfs) implements Level {}
     }
-
-    /** Each of them, so that it tells apart what is wanted. */
-    @Override
-    public String toString() {
-        String loud = level instanceof Level.Lead l ? "as lead " + l.otherWords : level instanceof Level.At a ? "at " + a.dbfs : "left";
-        return timing + " " + reach + " " + stretch + " " + breaths + " " + consonants + " " + ends + " " + loud;
-    }
 }

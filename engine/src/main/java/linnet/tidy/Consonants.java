@@ -2,8 +2,8 @@ package linnet.tidy;
 
 import java.util.ArrayList;
 import java.util.List;
+import linnet.dsp.GainCurve;
 import linnet.dsp.pitch.PitchTrack;
-import linnet.dsp.repair.GainCurve;
 import linnet.dsp.repair.Span;
 import linnet.hear.Ear;
 import linnet.hear.Mark;

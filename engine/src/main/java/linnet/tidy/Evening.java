@@ -6,7 +6,7 @@ import java.util.Locale;
 import java.util.OptionalDouble;
 import java.util.stream.IntStream;
 import linnet.dsp.Decibels;
-import linnet.dsp.repair.GainCurve;
+import linnet.dsp.GainCurve;
 import linnet.hear.Ear;
 import linnet.tidy.Decision.What;
 

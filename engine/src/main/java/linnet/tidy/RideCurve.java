@@ -3,7 +3,7 @@ package linnet.tidy;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Set;
-import linnet.dsp.repair.GainCurve;
+import linnet.dsp.GainCurve;
 import linnet.hear.Ear;
 import linnet.hear.Mark;
 import linnet.hear.Marks;

@@ -102,7 +102,7 @@ public final class RenderedScales implements Weighing.Scales {
         Optional<List<Mark>> answer = answers.recall(question).flatMap(Remembered.MARKS::read);
         if (answer.isPresent()) return answer.map(Marks::new);
         try (SongRenderer renderer = new SongRenderer(planned.plan(), takes, engine, shelf, sums, jobs)) {
-            Optional<Marks> marks = renderer.marks(part);
+            Optional<Marks> marks = renderer.findings().marks(part);
             marks.ifPresent(m -> answers.keep(question, Remembered.MARKS.write(m.all())));
             return marks;
         }

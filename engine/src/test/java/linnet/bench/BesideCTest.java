@@ -199,7 +199,7 @@ class BesideCTest {
             Plan plan = Planner.plan(Rig.usual().read(text), 48_000, 1, OptionalDouble.empty());
             assertEquals(1, plan.stages(), "something is still found by hearing");
             var options = new Renderer.Options(Cell.LENGTH, 1, new Tail.Auto(), 0, FRAMES);
-            try (Renderer renderer = new Renderer(plan, new Samples(48_000, sound), options, (stage, stages, share) -> {})) {
+            try (Renderer renderer = new Renderer(plan, new Samples(48_000, sound), options, Renderer.Progress.SILENT)) {
                 renderer.render((x, n) -> {});
             }
         } catch (ProblemsException e) {

@@ -86,7 +86,7 @@ class SilenceLawTest {
             }
         };
         var options = new Renderer.Options(block, threads, new Tail.Auto(), 0, ear.sound().frames());
-        try (Renderer renderer = new Renderer(plan, ear, options, (stage, stages, share) -> {}, witness)) {
+        try (Renderer renderer = new Renderer(plan, ear, options, Renderer.Progress.SILENT, witness)) {
             renderer.render((x, n) -> {
                 for (int c = 0; c < out.length; c++) System.arraycopy(x[c], 0, out[c], at[0], n);
                 at[0] += n;

@@ -164,7 +164,7 @@ class EditTest {
         isTake(0, 1.5, 0);
         isSilent(1.509, 1.791);
         isTake(1.8, 4.9, 0);
-        assertEquals(List.of(new SongRenderer.Mute("one", "breaths in bar 2 to bar 3", 1)), rig.mutes);
+        assertEquals(List.of(new SongFindings.Mute("one", "breaths in bar 2 to bar 3", 1)), rig.mutes);
         one("take: a.wav, nudge: 100 ms later, edits: [ { mute: [ breaths, sibilants ] } ]", List.of(marks));
         isSilent(0.61, 0.89);
         isSilent(1.31, 1.39);

@@ -93,9 +93,7 @@ class FullShelfTest {
         }
         SongPlan plan = SongPlanner.plan(SongReader.read(file, Builtins.catalogue()), SongRig.RATE, List.of(1, 1, 1));
         Work shared = plan.works().stream().filter(w -> w.shares().size() > 1 && plan.wanted().contains(w.id())).findFirst().orElseThrow();
-        List<List<String>> signatures = new ArrayList<>();
-        for (Work w : plan.works()) signatures.add(Signature.of(w, "test", SongRig.RATE, t -> takes.get(t).whole(), signatures::get));
-        List<String> full = which < 0 ? List.of() : List.of(signatures.get(shared.id()).get(which));
+        List<String> full = which < 0 ? List.of() : List.of(new Signatures(plan, takes, "test").made(shared).get(which));
         Map<String, double[][]> prints = new LinkedHashMap<>();
         try (SongRenderer renderer = new SongRenderer(plan, takes, "test", new Full(new Store(folder.resolve(store), 1 << 30), full, most), new Sums(), jobs)) {
             renderer.render((print, frames) -> {

@@ -29,7 +29,7 @@ class LanesTest {
                 for (int most = 1; most < 20; most++) {
                     List<Lane> lanes = lanes(count);
                     lanes.get(0).load(before);
-                    Map<Lane, List<SongPlan.SongPrint>> dealt = SongRenderer.dealt(prints(most), lanes, 3, SongPlan.SongPrint::channels);
+                    Map<Lane, List<SongPlan.SongPrint>> dealt = PrintLanes.dealt(prints(most), lanes, 3, SongPlan.SongPrint::channels);
                     List<SongPlan.SongPrint> all = new ArrayList<>();
                     dealt.values().forEach(all::addAll);
                     assertEquals(most, all.size());

@@ -3,7 +3,6 @@ package linnet.render;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
-import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
 import java.util.ArrayList;
@@ -135,7 +134,7 @@ class PipelineTest {
         Rig rig = rig(-1);
         var plan = Planner.plan(rig.chain("- one\n- two\n- three"), RATE, 1, OptionalDouble.empty());
         AtomicInteger left = new AtomicInteger(writes);
-        try (Renderer renderer = new Renderer(plan, new Ear(take()), new Renderer.Options(60, 2, new Tail.Seconds(0), 0, -1), (stage, stages, share) -> {}, node -> null)) {
+        try (Renderer renderer = new Renderer(plan, new Ear(take()), new Renderer.Options(60, 2, new Tail.Seconds(0), 0, -1), Renderer.Progress.SILENT, Witness.NONE)) {
             IOException full = assertThrows(IOException.class, () -> renderer.render((x, n) -> {
                 if (left.getAndDecrement() == 0) throw new IOException("full");
             }));

@@ -106,7 +106,7 @@ class RememberedSongTest {
         second.read = 0;
         var plan = SongPlanner.plan(SongReader.read(file, Builtins.catalogue()), RATE, List.of(1, 1));
         try (SongRenderer renderer = new SongRenderer(plan, takes, "test", new Store(folder.resolve("store"), 1 << 30), new Sums(), 2)) {
-            said = renderer.followed(true) + " " + renderer.joins();
+            said = renderer.findings().followed(true) + " " + renderer.findings().joins();
         }
         return first.read + second.read > 0;
     }
@@ -188,7 +188,7 @@ class RememberedSongTest {
         long heard = lead.read;
         try (SongRenderer renderer = renderer("asked")) {
             lead.read = 0;
-            assertTrue(renderer.marks("lead").orElseThrow().all().size() > 10);
+            assertTrue(renderer.findings().marks("lead").orElseThrow().all().size() > 10);
         }
         long asked = lead.read;
         assertArrayEquals(alone, rendered("asked"));

@@ -41,9 +41,9 @@ final class SongRig {
     /** Works that the last render took from the store. */
     List<String> found;
     /** How it joined its takes. */
-    List<SongRenderer.Join> joins;
+    List<SongFindings.Join> joins;
     /** What it silenced by marks. */
-    List<SongRenderer.Mute> mutes;
+    List<SongFindings.Mute> mutes;
     /** What its plan says to the user. */
     List<String> notes;
 
@@ -92,8 +92,8 @@ final class SongRig {
                 });
             });
             found = renderer.found();
-            joins = renderer.joins();
-            mutes = renderer.mutes();
+            joins = renderer.findings().joins();
+            mutes = renderer.findings().mutes();
         }
         return prints;
     }

@@ -55,8 +55,8 @@ class WitnessTest {
                 if (node.work().isEmpty()) return null;
                 return seen.computeIfAbsent(node.name(), name -> new Seen(48_000));
             };
-            Renderer.Options options = new Renderer.Options(0, threads, new Tail.Auto(), 0, -1);
-            try (Renderer renderer = new Renderer(plan, new Ear(new Samples(48_000, x)), options, (stage, stages, share) -> {}, witness)) {
+            Renderer.Options options = Renderer.Options.whole(0, threads);
+            try (Renderer renderer = new Renderer(plan, new Ear(new Samples(48_000, x)), options, Renderer.Progress.SILENT, witness)) {
                 renderer.render((y, n) -> {});
             }
             assertEquals(plan.steps().stream().map(Node::name).toList(), seen.keySet().stream().toList());

@@ -1,6 +1,7 @@
 package linnet.dsp.repair;
 
 import java.util.List;
+import linnet.dsp.GainCurve;
 import linnet.dsp.Sound;
 
 /**

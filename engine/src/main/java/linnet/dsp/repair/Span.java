@@ -1,5 +1,7 @@
 package linnet.dsp.repair;
 
+import linnet.dsp.GainCurve;
+
 /** Samples {@code from … to - 1}, of which the first and the last {@code fade} lead in and out. */
 public record Span(long from, long to, int fade) {
     /** Samples in it. */

@@ -4,7 +4,7 @@ import static linnet.setting.Unit.DB;
 import static linnet.setting.Unit.MS;
 
 import java.util.Optional;
-import linnet.dsp.repair.GainCurve;
+import linnet.dsp.GainCurve;
 import linnet.dsp.repair.Patches;
 import linnet.dsp.repair.Removal;
 import linnet.dsp.repair.Span;

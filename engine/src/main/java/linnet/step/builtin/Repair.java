@@ -1,7 +1,7 @@
 package linnet.step.builtin;
 
+import linnet.dsp.GainCurve;
 import linnet.dsp.Tape;
-import linnet.dsp.repair.GainCurve;
 import linnet.dsp.repair.Patches;
 import linnet.step.Block;
 import linnet.step.Kernel;

@@ -10,6 +10,7 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
 import linnet.dsp.Approximation;
+import linnet.dsp.GainCurve;
 import linnet.dsp.Samples;
 import linnet.dsp.filter.Butterworth;
 import linnet.dsp.filter.ZeroPhase;

@@ -20,6 +20,7 @@ import linnet.hear.Ear;
 import linnet.plan.Plan;
 import linnet.plan.Planner;
 import linnet.render.Renderer;
+import linnet.render.Witness;
 import linnet.step.Step;
 import org.junit.jupiter.api.Test;
 
@@ -31,7 +32,7 @@ class BuiltinsTest {
         List<String> some = new ArrayList<>();
         for (Step step : Builtins.catalogue().steps()) {
             Plan plan = Planner.plan(Rig.usual().chain("  - " + step.word()), take.rate(), 1, OptionalDouble.of(100));
-            try (Renderer renderer = new Renderer(plan, new Ear(take), Renderer.Options.usual(), (stage, stages, share) -> {}, node -> null)) {
+            try (Renderer renderer = new Renderer(plan, new Ear(take), Renderer.Options.usual(), Renderer.Progress.SILENT, Witness.NONE)) {
                 renderer.resolve();
                 boolean has = !renderer.curves(plan.steps().get(0)).isEmpty();
                 assertEquals(has, step.hasCurves(), step.word());

@@ -1,4 +1,4 @@
-package linnet.dsp.repair;
+package linnet.dsp;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
@@ -58,6 +58,14 @@ class GainCurveTest {
     @Test
     void refusesTimeThatGoesBack() {
         assertThrows(IllegalArgumentException.class, () -> new GainCurve.Builder().point(10, 0).point(9, 0));
+    }
+
+    /** A raised cosine has half the amplitude half-way, and so on: common practice. */
+    @Test
+    void aFadeIsARaisedCosine() {
+        assertEquals(GainCurve.SILENT, GainCurve.fadeDb(0));
+        for (int k = 1; k < GainCurve.FADE_POINTS; k++) assertEquals(20 * Math.log10((1 - Math.cos(Math.PI * k / GainCurve.FADE_POINTS)) / 2), GainCurve.fadeDb(k), 1e-9, "point " + k);
+        assertEquals(0, GainCurve.fadeDb(GainCurve.FADE_POINTS));
     }
 
     private static double[] ones(int n) {

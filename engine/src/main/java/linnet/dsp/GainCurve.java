@@ -1,7 +1,6 @@
-package linnet.dsp.repair;
+package linnet.dsp;
 
 import java.util.Arrays;
-import linnet.dsp.Approximation;
 
 /**
  * A gain over time: straight lines in dB between points, held before the first and after the last. Where it is 0 dB the sound
@@ -10,6 +9,8 @@ import linnet.dsp.Approximation;
 public final class GainCurve {
     /** At this level, in dB, and below it, nothing passes. */
     public static final double SILENT = -150;
+    /** Lines of which a fade is made; with fewer its bend could be heard as a corner. */
+    public static final int FADE_POINTS = 12;
 
     private final long[] at;
     private final double[] db;
@@ -44,6 +45,16 @@ public final class GainCurve {
         public GainCurve build() {
             return new GainCurve(Arrays.copyOf(at, points), Arrays.copyOf(db, points));
         }
+    }
+
+    /**
+     * A raised cosine, in dB: no corner where it begins or ends.
+     *
+     * @param point from 0, where all is silent, to {@link #FADE_POINTS}, where all passes
+     */
+    public static double fadeDb(int point) {
+        double share = StrictMath.sin(Math.PI / 2 * point / FADE_POINTS);
+        return share < 1e-6 ? SILENT : Math.max(SILENT, 40 * StrictMath.log10(share));
     }
 
     /** How many points it has. */

@@ -1,0 +1,63 @@
+package linnet.render;
+
+import java.io.IOException;
+import linnet.dsp.Excerpt;
+import linnet.dsp.Sound;
+import linnet.hear.Ear;
+import linnet.hear.Told;
+import linnet.plan.Plan;
+import linnet.plan.SongPlan;
+import linnet.plan.Work;
+import linnet.text.ProblemsException;
+
+/** A stretch of the mix as soon as can be: works that are not on the shelf and hear nothing are begun {@link #LEAD_SECONDS} before it, with empty rooms. */
+final class Preview {
+    /** How long before a stretch its rooms are begun: longer than most of them ring. */
+    private static final double LEAD_SECONDS = 10;
+
+    private final SongPlan plan;
+    private final Works works;
+    private final Inputs inputs;
+    private final Passing passing;
+    private final int jobs;
+
+    /** @param passing where the stretches of works are */
+    Preview(SongPlan plan, Works works, Passing passing, int jobs) {
+        this.plan = plan;
+        this.works = works;
+        inputs = works.inputs();
+        this.passing = passing;
+        this.jobs = jobs;
+    }
+
+    /** As {@link SongRenderer#preview} has it. */
+    void render(long from, long to, Heard heard, Renderer.Sink sink) throws ProblemsException, IOException {
+        long start = Math.max(0, from - (long) (LEAD_SECONDS * plan.rate()));
+        SongPlan.Bus mix = plan.buses().get(0);
+        for (int id : plan.wanted()) {
+            Work work = plan.works().get(id);
+            if (works.isKept(work) || work.chain().stages() > 1 || !work.shares().isEmpty()) works.render(work);
+            else works.put(work, stretch(work.chain(), inputs.mixture(work.input(), work.channels(), 0), start, to));
+        }
+        Sound input = window(inputs.mixture(mix.input(), 2, to), start, to);
+        var options = new Renderer.Options(0, 1, new Tail.Seconds(0), from - start, to - start, start);
+        try (Renderer renderer = new Renderer(mix.chain(), Ear.ofMix(input, Told.nothing(), heard.noted(0)), options, Renderer.Progress.SILENT, Witness.NONE, jobs)) {
+            renderer.render(sink);
+        }
+    }
+
+    /** A work that is begun late, in the time of the song. */
+    private Sound stretch(Plan chain, Sound input, long start, long to) throws ProblemsException, IOException {
+        var options = new Renderer.Options(0, 1, new Tail.Seconds(0), 0, to - start, start);
+        try (Shelf.Place place = passing.place("", plan.rate(), chain.output().channels());
+                Renderer renderer = new Renderer(chain, new Ear(window(input, start, to)), options, Renderer.Progress.SILENT, Witness.NONE, jobs)) {
+            renderer.render(place::write);
+            return new Excerpt(place.finish(), -start, to);
+        }
+    }
+
+    /** A little more than the stretch, for what looks ahead. */
+    private Sound window(Sound whole, long start, long to) {
+        return new Excerpt(whole, start, to - start + (long) plan.rate());
+    }
+}

@@ -1,0 +1,106 @@
+package linnet.render;
+
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Optional;
+import java.util.Set;
+import java.util.concurrent.Callable;
+import java.util.function.BiConsumer;
+import linnet.dsp.Sound;
+import linnet.hear.Ear;
+import linnet.hear.Joint;
+import linnet.hear.Marks;
+import linnet.hear.Memory;
+import linnet.plan.SongPlan;
+import linnet.plan.Work;
+import linnet.tidy.Decision;
+
+/** What was found and decided in the parts of a song, for whoever wants to know: joins, marks, what was silenced, and how parts follow others. */
+public final class SongFindings {
+    private final SongPlan plan;
+    private final Works works;
+    private final Inputs inputs;
+    private final Signatures signatures;
+    private final Shelf shelf;
+    private final int jobs;
+
+    /** @param works of which parts may be made: those are told of once they are there */
+    SongFindings(SongPlan plan, Works works, Signatures signatures, Shelf shelf, int jobs) {
+        this.plan = plan;
+        this.works = works;
+        inputs = works.inputs();
+        this.signatures = signatures;
+        this.shelf = shelf;
+        this.jobs = jobs;
+    }
+
+    /** What became of the borders of a part that is put together from pieces. */
+    public record Join(String part, String where, Joint joint) {}
+
+    /** How many marks were silenced in a part, as the text wants it. */
+    public record Mute(String part, String where, int marks) {}
+
+    /** What was silenced by marks, of the same parts as {@link #joins}. */
+    public List<Mute> mutes() {
+        List<Mute> mutes = new ArrayList<>();
+        edited((w, e) -> inputs.splice(e).muted().forEach((m, n) -> mutes.add(new Mute(w.name(), m.where(), n))));
+        return mutes;
+    }
+
+    /** How the takes of the parts are joined, in the order of the song. What lies in other works can be heard once it is rendered, and is left out before. */
+    public List<Join> joins() {
+        List<Join> joins = new ArrayList<>();
+        edited((w, e) -> inputs.splice(e).joints().forEach((border, joint) -> joins.add(new Join(w.name(), border.where(), joint))));
+        return joins;
+    }
+
+    private void edited(BiConsumer<Work, Work.Source.Edited> each) {
+        Set<Work.Source> said = new HashSet<>();
+        for (Work w : plan.works()) {
+            // A dry print has the same edits as its part.
+            for (Work.Tap t : w.input()) if (t.source() instanceof Work.Source.Edited e && works.areMade(e.hears()) && said.add(e)) each.accept(w, e);
+        }
+    }
+
+    /** What was decided for a part that follows another. */
+    public record Followed(String part, String like, List<Decision> decisions) {}
+
+    /**
+     * What is done to the parts that follow others, and what is left alone, in the order of the song. What was not decided before, in this run or
+     * another, is heard and decided now; parts made of works that must be rendered first are left out.
+     *
+     * @param all whether those are told too that no print wants
+     */
+    public List<Followed> followed(boolean all) throws IOException {
+        List<Work> tidied = plan.works().stream().filter(w -> w.tidying().isPresent() && (all || plan.wanted().contains(w.id())) && works.hasInput(w)).toList();
+        SideBySide.run(tidied.stream().<Callable<Void>>map(w -> () -> {
+            inputs.tidier().decisions(w);
+            return null;
+        }).toList(), jobs);
+        return tidied.stream().map(w -> new Followed(w.tidying().get().part(), w.tidying().get().like(), inputs.tidier().decisions(w))).toList();
+    }
+
+    /** The marks of a part but for its clicks, in the time of the song; empty where it is made of works that must be rendered first. */
+    public Optional<Marks> marks(String part) {
+        Work work = plan.works().stream().filter(w -> w.name().equals(part)).findFirst().orElseThrow();
+        if (work.input().stream().anyMatch(t -> !t.source().hears().isEmpty())) return Optional.empty();
+        Sound input = new Apiece(() -> inputs.mixture(work.input(), work.channels(), 0));
+        String signature = signatures.input(work);
+        // Beside what its chain remembers, which lets go of what the chain does not use.
+        try (Shelf.Recollection own = shelf.recollection(Signature.digest(signature + " " + Memory.SPEECH)); Shelf.Recollection chain = shelf.recollection(signature)) {
+            // The chain of the instrumental asks an ear of another kind, and what that remembers goes by other frames.
+            return Optional.of(speech(input, work, work.played() ? own.memory() : own.memory().keeping(Memory.SPEECH, chain.memory())));
+        } catch (IOException e) {
+            // Nothing is lost but time.
+            return Optional.of(speech(input, work, Memory.NONE));
+        }
+    }
+
+    private Marks speech(Sound input, Work work, Memory memory) {
+        Ear ear = work.played() ? new Ear(input, inputs.told(work), memory) : inputs.ear(work, input, memory);
+        if (jobs > 1) ear.help(SideBySide::both);
+        return ear.speech();
+    }
+}

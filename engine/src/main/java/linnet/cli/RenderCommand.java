@@ -252,9 +252,9 @@ final class RenderCommand implements Callable<Integer> {
                 writer.write(x, n);
             });
             if (isBehind(sound) && !(meter.peakDb() >= Renderer.QUIET_DBFS)) throw behind(sound, ", and nothing rings on there");
-            if (depth != Depth.FLOAT && meter.peakDb() >= 0) {
-                throw new Refusal(Exit.CHECK, String.format(Locale.ROOT, "%s: the print would clip, its highest sample is %+.2f dBFS; put '- limit' at the end of the chain, "
-                        + "lower it there with '- trim: { level: %.1f dB }', or print with --depth float", out, meter.peakDb(), -Math.ceil(10 * meter.peakDb() + 1) / 10));
+            if (depth.format.clips(meter.peakDb())) {
+                throw new Refusal(Exit.CHECK, String.format(Locale.ROOT, "%s: the print would clip, its highest sample is %s; put '- limit' at the end of the chain, "
+                        + "lower it there with '- trim: { level: %.1f dB }', or print with --depth float", out, Meter.over(meter.peakDb()), -Math.ceil(10 * meter.peakDb() + 1) / 10));
             }
             Written written = writer.finish();
             double seconds = seconds(began);

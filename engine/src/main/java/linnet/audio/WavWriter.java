@@ -60,8 +60,6 @@ public final class WavWriter implements AutoCloseable {
     private final boolean replaces;
     /** What the disk had to say of what was written so far. */
     private volatile IOException lost;
-    private long over;
-    private double peak;
     private long frames;
     private int held;
     private boolean finished;
@@ -153,7 +151,7 @@ public final class WavWriter implements AutoCloseable {
             int count = Math.min(GATHERED - held, n - done);
             for (int c = 0; c < print.channels(); c++) {
                 System.arraycopy(block[c], done, samples[c], 0, count);
-                measure(samples[c], count, c);
+                refuseWild(samples[c], count, c);
             }
             encode(count);
             held += count;
@@ -163,17 +161,11 @@ public final class WavWriter implements AutoCloseable {
         }
     }
 
-    private void measure(double[] x, int n, int channel) {
-        double top = peak;
-        long beyond = 0;
+    private void refuseWild(double[] x, int n, int channel) {
         for (int i = 0; i < n; i++) {
             double v = Math.abs(x[i]);
             if (!(v <= Float.MAX_VALUE)) throw wild(v, frames + i, channel);
-            if (v > 1) beyond++;
-            top = v > top ? v : top;
         }
-        peak = top;
-        over += beyond;
     }
 
     private IllegalArgumentException wild(double v, long frame, int channel) {
@@ -254,8 +246,8 @@ public final class WavWriter implements AutoCloseable {
      *
      * @throws SoundFileException where the disk is full or another file has taken the name meanwhile; nothing is left then
      */
-    public Written finish() throws SoundFileException {
-        return finish(null);
+    public void finish() throws SoundFileException {
+        finish(null);
     }
 
     /**
@@ -264,9 +256,9 @@ public final class WavWriter implements AutoCloseable {
      * @param described gives the extension, as long as the one the print was made with, for what the bytes of the sound are known by;
      *     null to leave it as it is
      */
-    public Written finish(Function<Origin.Sums, Bext> described) throws SoundFileException {
+    public void finish(Function<Origin.Sums, Bext> described) throws SoundFileException {
         seal(described);
-        return release();
+        release();
     }
 
     /** Completes the file as {@link #finish(Function)} does, under the name it has until it is released: it can be read, and still be given up. */
@@ -290,11 +282,10 @@ public final class WavWriter implements AutoCloseable {
     }
 
     /** Gives a sealed file its name. */
-    public Written release() throws SoundFileException {
+    public void release() throws SoundFileException {
         try {
             takeName();
             finished = true;
-            return new Written(target, frames, over, peak);
         } catch (IOException e) {
             throw Files.exists(unfinished) ? unwritable(target, e) : removed();
         }

@@ -78,7 +78,12 @@ class RoomsTest {
 
     @ArchTest
     static final ArchRule DSP_KNOWS_NO_LIBRARY_BUT_MATHS = noClasses().that().resideInAPackage("linnet.dsp..").should().dependOnClassesThat()
-            .resideOutsideOfPackages("linnet.dsp..", "java.lang..", "java.util..", "org.apache.commons.math3..", "org.jtransforms..", "pl.edu.icm..");
+            .resideOutsideOfPackages("linnet.dsp..", "java.lang..", "java.util..", "java.security..", "org.apache.commons.math3..", "org.jtransforms..", "pl.edu.icm..");
+
+    /** One way to say that every Java has it. */
+    @ArchTest
+    static final ArchRule ONE_CLASS_OPENS_DIGESTS = noClasses().that().doNotHaveFullyQualifiedName("linnet.dsp.Sha256")
+            .should().callMethod(java.security.MessageDigest.class, "getInstance", String.class);
 
     @ArchTest
     static final ArchRule ONE_CLASS_SEES_THE_FOURIER_LIBRARY = noClasses().that().doNotHaveFullyQualifiedName("linnet.dsp.spectral.Fft")

@@ -298,6 +298,13 @@ public final class Ear {
         return speech;
     }
 
+    /** The phrases of a take, for who would not wait for marks to be found: those it was told; else where someone sings, with what is parted by less than 0.3 s made one. */
+    public List<Sung.Span> phrases() {
+        if (take != null) return take.phrases();
+        return told.marks().map(m -> m.of(Mark.Kind.PHRASE).stream().map(p -> new Sung.Span(p.from(), p.to())).toList())
+                .orElseGet(() -> sung().map(Sung::phrases).value().orElse(List.of()));
+    }
+
     /** Where an edit left silence, which tells nothing of the pauses. */
     public Stretches silenced() {
         if (take != null) return take.silenced();

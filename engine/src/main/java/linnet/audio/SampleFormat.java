@@ -37,6 +37,11 @@ public enum SampleFormat {
         return this == FLOAT_32 || this == FLOAT_64;
     }
 
+    /** Whether a sound that reaches so far cannot be held: integers hold what touches full scale, but for one step. */
+    public boolean clips(double peakDbfs) {
+        return !isFloat() && peakDbfs > 0;
+    }
+
     /** As it stands in a sentence: {@code 24-bit}, {@code 32-bit float}. */
     @Override
     public String toString() {

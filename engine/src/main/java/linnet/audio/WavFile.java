@@ -17,6 +17,7 @@ import java.util.Locale;
 import java.util.Objects;
 import java.util.function.Consumer;
 import java.util.zip.CRC32C;
+import linnet.digest.Sha256;
 import linnet.dsp.Sound;
 
 /**
@@ -201,7 +202,7 @@ public final class WavFile implements Sound, AutoCloseable {
 
     /** SHA-256 of the bytes of its sound, in hexadecimal digits. */
     public String soundDigest() throws SoundFileException {
-        MessageDigest digest = WavWriter.sha256();
+        MessageDigest digest = Sha256.open();
         bytes(digest::update);
         return HexFormat.of().formatHex(digest.digest());
     }

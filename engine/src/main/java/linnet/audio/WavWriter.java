@@ -1,12 +1,8 @@
 package linnet.audio;
 
 import java.io.IOException;
-import java.lang.invoke.MethodHandles;
-import java.lang.invoke.VarHandle;
 import java.nio.ByteBuffer;
-import java.nio.ByteOrder;
 import java.nio.channels.FileChannel;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.AccessDeniedException;
 import java.nio.file.FileAlreadyExistsException;
 import java.nio.file.Files;
@@ -15,42 +11,30 @@ import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
 import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
 import java.util.HexFormat;
-import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.ThreadLocalRandom;
 import java.util.function.Function;
 import java.util.zip.CRC32C;
+import linnet.digest.Sha256;
 
 /**
  * Writes a print. The bytes go to a file beside the target that takes its name only in {@link #finish}; closed before that,
- * nothing remains. A file that outgrows 4 GiB becomes RF64 (EBU Tech 3306) in the room kept for it.
- *
- * <p>Integers of 16 and 24 bits carry the plain PCM tag, the form that every reader knows: for mono and stereo with whole
- * bytes the extensible form would say nothing more.
+ * nothing remains.
  */
 public final class WavWriter implements AutoCloseable {
     /** Frames gathered before they go to the disk, so that small blocks do not cost a call to the system each. */
     private static final int GATHERED = 8192;
-    /** A size of 32 bits that says "see ds64". */
-    private static final int IN_DS64 = 0xFFFF_FFFF;
-    private static final VarHandle EIGHT_BYTES = MethodHandles.byteArrayViewVarHandle(long[].class, ByteOrder.LITTLE_ENDIAN);
-    /** Bytes by which eight are more than a frame of two times 24 bits. */
-    private static final int BEYOND = 2;
-    private static final int DS64_BYTES = 28;
-    /** Behind the RIFF head and the room for ds64. */
-    private static final int FMT_AT = 12 + 8 + DS64_BYTES;
     private static final String MAKE_ROOM = "free some space or choose another folder";
 
     private final Path target;
     private final Path unfinished;
     private final Print print;
-    private final long largestRiff;
+    private final WavHead head;
     private final FileChannel channel;
     private final ByteBuffer buffer;
     private final double[][] samples;
-    private final int[][] integers;
+    private final Packing packing;
     private final int frameBytes;
     private final long soundAt;
     /** Of the bytes of the sound; null where nobody asks. */
@@ -60,27 +44,25 @@ public final class WavWriter implements AutoCloseable {
     private final boolean replaces;
     /** What the disk had to say of what was written so far. */
     private volatile IOException lost;
-    private long over;
-    private double peak;
     private long frames;
     private int held;
     private boolean finished;
 
-    private WavWriter(Path target, Path unfinished, FileChannel channel, Print print, long largestRiff) throws IOException {
+    private WavWriter(Path target, Path unfinished, FileChannel channel, Print print, WavHead head) throws IOException {
         this.target = target;
         this.unfinished = unfinished;
         this.channel = channel;
         this.print = print;
-        this.largestRiff = largestRiff;
-        this.digest = print.bext() == null ? null : sha256();
+        this.head = head;
+        this.digest = print.bext() == null ? null : Sha256.open();
         this.replaces = Files.exists(target, LinkOption.NOFOLLOW_LINKS);
         this.frameBytes = print.channels() * print.format().bytes();
-        this.buffer = little(GATHERED * frameBytes + BEYOND);
+        this.buffer = WavHead.little(GATHERED * frameBytes + Packing.BEYOND);
         this.samples = new double[print.channels()][GATHERED];
-        this.integers = new int[print.channels()][GATHERED];
-        ByteBuffer head = header();
-        this.soundAt = head.limit();
-        put(head, 0);
+        this.packing = new Packing(print, GATHERED);
+        ByteBuffer open = head.open();
+        this.soundAt = open.limit();
+        put(open, 0);
     }
 
     /**
@@ -107,7 +89,7 @@ public final class WavWriter implements AutoCloseable {
             channel = FileChannel.open(unfinished, StandardOpenOption.WRITE, StandardOpenOption.CREATE_NEW);
             // Where the user stops the program, nobody closes this writer.
             unfinished.toFile().deleteOnExit();
-            return new WavWriter(target, unfinished, channel, print, largestRiff);
+            return new WavWriter(target, unfinished, channel, print, new WavHead(print, largestRiff));
         } catch (IOException e) {
             SoundFileException refusal = unwritable(target, e);
             try {
@@ -138,7 +120,7 @@ public final class WavWriter implements AutoCloseable {
         return new SoundFileException(target, "is there already", "give the print another name, or ask to overwrite");
     }
 
-    private static SoundFileException unwritable(Path target, IOException e) {
+    static SoundFileException unwritable(Path target, IOException e) {
         if (e instanceof AccessDeniedException) return new SoundFileException(target, "may not be written there", "choose another folder, or give yourself the right to write");
         return e instanceof SoundFileException s ? s : new SoundFileException(target, "cannot be written", MAKE_ROOM, e);
     }
@@ -153,9 +135,9 @@ public final class WavWriter implements AutoCloseable {
             int count = Math.min(GATHERED - held, n - done);
             for (int c = 0; c < print.channels(); c++) {
                 System.arraycopy(block[c], done, samples[c], 0, count);
-                measure(samples[c], count, c);
+                refuseWild(samples[c], count, c);
             }
-            encode(count);
+            packing.pack(samples, count, print.from() + frames, buffer, held * frameBytes);
             held += count;
             frames += count;
             done += count;
@@ -163,41 +145,17 @@ public final class WavWriter implements AutoCloseable {
         }
     }
 
-    private void measure(double[] x, int n, int channel) {
-        double top = peak;
-        long beyond = 0;
+    private void refuseWild(double[] x, int n, int channel) {
         for (int i = 0; i < n; i++) {
             double v = Math.abs(x[i]);
             if (!(v <= Float.MAX_VALUE)) throw wild(v, frames + i, channel);
-            if (v > 1) beyond++;
-            top = v > top ? v : top;
         }
-        peak = top;
-        over += beyond;
     }
 
     private IllegalArgumentException wild(double v, long frame, int channel) {
         String what = Double.isNaN(v) ? "is not a number" : "is infinite";
         return new IllegalArgumentException(String.format(Locale.ROOT, "%s: the sample at %.3f s%s %s",
                 target.getFileName(), (double) (print.from() + frame) / print.rate(), WavFile.side(channel, print.channels()), what));
-    }
-
-    /** Adds n frames to the buffer, interleaved. */
-    private void encode(int n) {
-        int bits = print.format().bits();
-        boolean pair = print.format() == SampleFormat.INT_24 && print.channels() == 2;
-        for (int c = 0; c < print.channels(); c++) {
-            if (!print.format().isFloat()) print.dither().cut(samples[c], n, c, print.from() + frames, bits, integers[c]);
-            int at = held * frameBytes + c * bits / 8;
-            switch (print.format()) {
-                case INT_16 -> pack16(integers[c], n, buffer.array(), at, frameBytes);
-                case INT_24 -> {
-                    if (!pair) pack24(integers[c], n, buffer.array(), at, frameBytes);
-                }
-                default -> packFloat(samples[c], n, buffer, at, frameBytes);
-            }
-        }
-        if (pair) pair24(integers[0], integers[1], n, buffer.array(), held * frameBytes);
     }
 
     private void flush() throws SoundFileException {
@@ -225,37 +183,13 @@ public final class WavWriter implements AutoCloseable {
         }
     }
 
-    private static void pack16(int[] x, int n, byte[] to, int at, int stride) {
-        for (int i = 0, p = at; i < n; i++, p += stride) {
-            to[p] = (byte) x[i];
-            to[p + 1] = (byte) (x[i] >> 8);
-        }
-    }
-
-    private static void pack24(int[] x, int n, byte[] to, int at, int stride) {
-        for (int i = 0, p = at; i < n; i++, p += stride) {
-            to[p] = (byte) x[i];
-            to[p + 1] = (byte) (x[i] >> 8);
-            to[p + 2] = (byte) (x[i] >> 16);
-        }
-    }
-
-    /** Both sides at once; the two bytes too many of each frame are those the next begins with. */
-    private static void pair24(int[] left, int[] right, int n, byte[] to, int at) {
-        for (int i = 0, p = at; i < n; i++, p += 6) EIGHT_BYTES.set(to, p, left[i] & 0xFF_FFFFL | (long) right[i] << 24);
-    }
-
-    private static void packFloat(double[] x, int n, ByteBuffer to, int at, int stride) {
-        for (int i = 0, p = at; i < n; i++, p += stride) to.putFloat(p, (float) x[i]);
-    }
-
     /**
      * Completes the file and gives it its name.
      *
      * @throws SoundFileException where the disk is full or another file has taken the name meanwhile; nothing is left then
      */
-    public Written finish() throws SoundFileException {
-        return finish(null);
+    public void finish() throws SoundFileException {
+        finish(null);
     }
 
     /**
@@ -264,9 +198,9 @@ public final class WavWriter implements AutoCloseable {
      * @param described gives the extension, as long as the one the print was made with, for what the bytes of the sound are known by;
      *     null to leave it as it is
      */
-    public Written finish(Function<Origin.Sums, Bext> described) throws SoundFileException {
+    public void finish(Function<Origin.Sums, Bext> described) throws SoundFileException {
         seal(described);
-        return release();
+        release();
     }
 
     /** Completes the file as {@link #finish(Function)} does, under the name it has until it is released: it can be read, and still be given up. */
@@ -278,8 +212,8 @@ public final class WavWriter implements AutoCloseable {
             long soundBytes = frames * frameBytes;
             long end = soundAt + soundBytes;
             if (soundBytes % 2 == 1) end += put(ByteBuffer.allocate(1), end);
-            for (Chunk chunk : Carried.after(print, frames)) end += put(chunk(chunk), end);
-            complete(end - 8, soundBytes);
+            for (Chunk chunk : Carried.after(print, frames)) end += put(WavHead.chunk(chunk), end);
+            head.complete(channel, soundAt, end - 8, soundBytes, frames);
             channel.close();
         } catch (IOException e) {
             throw unwritable(target, e);
@@ -290,11 +224,10 @@ public final class WavWriter implements AutoCloseable {
     }
 
     /** Gives a sealed file its name. */
-    public Written release() throws SoundFileException {
+    public void release() throws SoundFileException {
         try {
             takeName();
             finished = true;
-            return new Written(target, frames, over, peak);
         } catch (IOException e) {
             throw Files.exists(unfinished) ? unwritable(target, e) : removed();
         }
@@ -308,48 +241,10 @@ public final class WavWriter implements AutoCloseable {
         return String.format("%08x", sum.getValue());
     }
 
-    /**
-     * Gives a print that is there another broadcast extension, as long as the one it has.
-     *
-     * @param form of the print
-     * @return false where it has none of that length at the place where this writer puts it, or has a second name somewhere: that may be in another
-     *     folder, and what lies there is not ours to change. It is left as it is then
-     */
-    public static boolean describe(Path print, Print form, Bext bext) throws SoundFileException {
-        return describe(print, form, bext, true);
-    }
-
-    /** Whether {@link #describe} would do so. */
-    public static boolean canDescribe(Path print, Print form, Bext bext) throws SoundFileException {
-        return describe(print, form, bext, false);
-    }
-
-    private static boolean describe(Path print, Print form, Bext bext, boolean now) throws SoundFileException {
-        ByteBuffer bytes = chunk(bext.chunk()), head = ByteBuffer.allocate(8);
-        int at = FMT_AT + (form.format().isFloat() ? 8 + 18 + 12 : 8 + 16);
-        if (hasOtherNames(print)) return false;
-        try (FileChannel channel = FileChannel.open(print, StandardOpenOption.READ, StandardOpenOption.WRITE, LinkOption.NOFOLLOW_LINKS)) {
-            while (head.hasRemaining()) if (channel.read(head, at + head.position()) < 0) return false;
-            if (!head.flip().equals(bytes.duplicate().limit(8))) return false;
-            for (long to = at; now && bytes.hasRemaining(); ) to += channel.write(bytes, to);
-            return true;
-        } catch (IOException e) {
-            throw unwritable(print, e);
-        }
-    }
-
-    private static boolean hasOtherNames(Path print) throws SoundFileException {
-        try {
-            return Files.isSymbolicLink(print) || print.getFileSystem().supportedFileAttributeViews().contains("unix") && (int) Files.getAttribute(print, "unix:nlink", LinkOption.NOFOLLOW_LINKS) > 1;
-        } catch (IOException e) {
-            throw unwritable(print, e);
-        }
-    }
-
     private void describe(Bext bext) throws IOException {
-        ByteBuffer bytes = chunk(bext.chunk());
-        if (bytes.limit() != chunk(print.bext().chunk()).limit()) throw new IllegalStateException("the broadcast extension has another length than it began with");
-        put(bytes, FMT_AT + fmtBytes());
+        ByteBuffer bytes = WavHead.chunk(bext.chunk());
+        if (bytes.limit() != WavHead.chunk(print.bext().chunk()).limit()) throw new IllegalStateException("the broadcast extension has another length than it began with");
+        put(bytes, WavHead.carriedAt(print.format()));
     }
 
     /** Moves the finished file over its name in one act. A name that must be new is claimed first, so that no other is lost. */
@@ -389,74 +284,7 @@ public final class WavWriter implements AutoCloseable {
         }
     }
 
-    /** Of the format chunk, and the fact chunk of floats behind it. */
-    private int fmtBytes() {
-        return print.format().isFloat() ? 8 + 18 + 12 : 8 + 16;
-    }
-
-    /** All that stands before the sound, with the sizes still open. */
-    private ByteBuffer header() {
-        SampleFormat format = print.format();
-        List<Chunk> before = Carried.before(print);
-        int length = FMT_AT + fmtBytes() + 8;
-        for (Chunk chunk : before) length += chunk(chunk).limit();
-        ByteBuffer b = little(length);
-        b.put(ascii("RIFF")).putInt(0).put(ascii("WAVE"));
-        b.put(ascii("JUNK")).putInt(DS64_BYTES).position(FMT_AT);
-        b.put(ascii("fmt ")).putInt(format.isFloat() ? 18 : 16);
-        b.putShort((short) (format.isFloat() ? 3 : 1)).putShort((short) print.channels());
-        b.putInt(print.rate()).putInt(print.rate() * frameBytes);
-        b.putShort((short) frameBytes).putShort((short) format.bits());
-        if (format.isFloat()) b.putShort((short) 0).put(ascii("fact")).putInt(4).putInt(0);
-        for (Chunk chunk : before) b.put(chunk(chunk));
-        b.put(ascii("data")).putInt(0);
-        return b.flip();
-    }
-
-    /** Fills in the sizes; beyond the reach of 32 bits they go to a ds64 chunk in the place of JUNK. */
-    private void complete(long riffBytes, long soundBytes) throws IOException {
-        boolean wide = riffBytes > largestRiff;
-        if (wide) {
-            ByteBuffer b = little(FMT_AT);
-            b.put(ascii("RF64")).putInt(IN_DS64).put(ascii("WAVE")).put(ascii("ds64")).putInt(DS64_BYTES);
-            b.putLong(riffBytes).putLong(soundBytes).putLong(frames).putInt(0);
-            put(b.flip(), 0);
-        } else {
-            put(little(4).putInt((int) riffBytes).flip(), 4);
-        }
-        if (print.format().isFloat()) {
-            put(little(4).putInt(frames > 0xFFFF_FFFFL ? IN_DS64 : (int) frames).flip(), FMT_AT + 8 + 18 + 8);
-        }
-        put(little(4).putInt(wide ? IN_DS64 : (int) soundBytes).flip(), soundAt - 4);
-    }
-
-    private static ByteBuffer chunk(Chunk chunk) {
-        int length = chunk.body().length;
-        ByteBuffer b = little(8 + length + length % 2);
-        b.put(ascii(chunk.id())).putInt(length).put(chunk.body());
-        return b.rewind();
-    }
-
-    private static ByteBuffer little(int bytes) {
-        return ByteBuffer.allocate(bytes).order(ByteOrder.LITTLE_ENDIAN);
-    }
-
-    static MessageDigest sha256() {
-        try {
-            return MessageDigest.getInstance("SHA-256");
-        } catch (NoSuchAlgorithmException e) {
-            throw new IllegalStateException("every Java has SHA-256", e);
-        }
-    }
-
-    private static byte[] ascii(String id) {
-        return id.getBytes(StandardCharsets.ISO_8859_1);
-    }
-
-    /** Writes all of the buffer and returns how many bytes that were. */
     private int put(ByteBuffer bytes, long at) throws IOException {
-        int length = bytes.remaining();
-        while (bytes.hasRemaining()) at += channel.write(bytes, at);
-        return length;
+        return WavHead.put(channel, bytes, at);
     }
 }

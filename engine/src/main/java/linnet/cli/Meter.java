@@ -50,6 +50,11 @@ final class Meter {
         return dbtp >= Renderer.QUIET_DBFS ? String.format(Locale.ROOT, "too short or too soft for a loudness, true peak %.1f dBTP", dbtp) : "silent";
     }
 
+    /** How far a sample passes full scale, in words: a hair too is more than nothing. */
+    static String over(double dbfs) {
+        return String.format(Locale.ROOT, "%+.2f dBFS", Math.ceil(100 * dbfs) / 100);
+    }
+
     double lufs() {
         return loudness.integrated();
     }

@@ -125,7 +125,7 @@ final class PrintFile implements AutoCloseable {
 
     /** Whether integers cannot hold it. */
     boolean clips() {
-        return !form.format().isFloat() && truePeak.dbfs() >= 0;
+        return form.format().clips(truePeak.dbfs());
     }
 
     double peakDbfs() {

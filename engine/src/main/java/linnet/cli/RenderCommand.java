@@ -13,7 +13,6 @@ import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavFile;
 import linnet.audio.WavWriter;
-import linnet.audio.Written;
 import linnet.chain.Chain;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
@@ -253,11 +252,11 @@ final class RenderCommand implements Callable<Integer> {
                 writer.write(x, n);
             });
             if (isBehind(sound) && !(meter.peakDb() >= Renderer.QUIET_DBFS)) throw behind(sound, ", and nothing rings on there");
-            if (depth != Depth.FLOAT && meter.peakDb() >= 0) {
-                throw new Refusal(Exit.CHECK, String.format(Locale.ROOT, "%s: the print would clip, its highest sample is %+.2f dBFS; put '- limit' at the end of the chain, "
-                        + "lower it there with '- trim: { level: %.1f dB }', or print with --depth float", out, meter.peakDb(), -Math.ceil(10 * meter.peakDb() + 1) / 10));
+            if (depth.format.clips(meter.peakDb())) {
+                throw new Refusal(Exit.CHECK, String.format(Locale.ROOT, "%s: the print would clip, its highest sample is %s; put '- limit' at the end of the chain, "
+                        + "lower it there with '- trim: { level: %.1f dB }', or print with --depth float", out, Meter.over(meter.peakDb()), -Math.ceil(10 * meter.peakDb() + 1) / 10));
             }
-            Written written = writer.finish();
+            writer.finish();
             double seconds = seconds(began);
             // Where the end is told, it is meant.
             double ending = to == null ? meter.endDbfs() : Double.NEGATIVE_INFINITY;
@@ -266,7 +265,7 @@ final class RenderCommand implements Callable<Integer> {
                 if (reporting != null) report(reporting, meter, chain, sound, known);
             } finally {
                 // The print is there, whatever becomes of the page.
-                if (shown) show(rendered, written, meter, sound, known, reporting, seconds);
+                if (shown) show(rendered, meter, sound, known, reporting, seconds);
             }
         }
     }
@@ -283,13 +282,13 @@ final class RenderCommand implements Callable<Integer> {
         reporting.report().warningTexts().forEach(w -> remarks().println(w));
     }
 
-    private void show(Rendered rendered, Written written, Meter meter, Sound sound, Beside.Known known, Reporting reporting, double seconds) {
+    private void show(Rendered rendered, Meter meter, Sound sound, Beside.Known known, Reporting reporting, double seconds) {
         PrintWriter to = results();
-        double length = written.frames() / sound.rate();
+        double length = rendered.frames() / sound.rate();
         if (json) {
             JsonObject o = new JsonObject();
             o.addProperty("print", out.toString());
-            o.addProperty("frames", written.frames());
+            o.addProperty("frames", rendered.frames());
             o.addProperty("rate_hz", (int) sound.rate());
             o.addProperty("channels", rendered.channels());
             Json.level(o, "integrated_lufs", meter.lufs());

@@ -329,7 +329,7 @@ final class SongJob {
     /** One print that clips is no longer what it is in the mix, so none is written. */
     private void clips() {
         List<String> over = prints.values().stream().filter(p -> p.clips())
-                .map(p -> String.format(Locale.ROOT, "%s with %+.2f dBFS", p.path().getFileName(), p.peakDbfs())).toList();
+                .map(p -> p.path().getFileName() + " with " + Meter.over(p.peakDbfs())).toList();
         if (over.isEmpty()) return;
         throw new Refusal(Exit.CHECK, file + ": prints would clip, " + String.join(", ", over) + "; nothing was printed: lower 'level:' of parts, groups and returns, "
                 + "put '- limit' at the end of the chain of the mix where only that clips, or print with --depth float");

@@ -6,11 +6,11 @@ import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.Optional;
 import linnet.audio.Bext;
+import linnet.audio.BextInPlace;
 import linnet.audio.Origin;
 import linnet.audio.Print;
 import linnet.audio.SoundFileException;
 import linnet.audio.WavFile;
-import linnet.audio.WavWriter;
 
 /**
  * A print that is wanted: where, in which form, and what it will say of itself.
@@ -22,12 +22,12 @@ record Wanted(Path path, Print form, Origin origin) {
     record There(Wanted wanted, Bext bext, Origin.Sums sound, long frames) {
         /** Whether it can be made to say what it would say if it were printed now; else it must be printed again for that. */
         boolean canBeDescribed() throws SoundFileException {
-            return isDescribed() || WavWriter.canDescribe(wanted.path, wanted.form, now());
+            return isDescribed() || BextInPlace.canDescribe(wanted.path, wanted.form, now());
         }
 
         /** Lets it say that; its sound is not touched. */
         void describe() throws SoundFileException {
-            if (!isDescribed()) WavWriter.describe(wanted.path, wanted.form, now());
+            if (!isDescribed()) BextInPlace.describe(wanted.path, wanted.form, now());
         }
 
         /** Whether it says what it would say if it were printed now. */

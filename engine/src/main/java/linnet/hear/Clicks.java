@@ -31,7 +31,7 @@ final class Clicks {
      */
     static List<Event> find(Ear ear, Sung sung, double voice, Stretches where) {
         ClickFinder finder = new ClickFinder(ear.sound().rate(), where).judging(ear.pitch()::voiced, sung::frame, Decibels.gain(voice - UNDER_VOICE));
-        ear.read((x, n) -> finder.add(Ear.mono(x, n), n));
+        ear.passes().read((x, n) -> finder.add(Passes.mono(x, n), n));
         return finder.find().stream()
                 .filter(c -> !isConsonant(c, ear.pitch(), ear.sound().rate()))
                 .map(c -> new Event(c.from(), c.to(), c.heightDb(), Math.min(1, c.heightDb() / CERTAIN)))

@@ -1,9 +1,7 @@
 package linnet.hear;
 
-import java.util.Arrays;
 import java.util.BitSet;
 import java.util.List;
-import java.util.function.IntPredicate;
 import java.util.function.LongToDoubleFunction;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
@@ -12,32 +10,17 @@ import linnet.dsp.Decibels;
 import linnet.dsp.Sound;
 import linnet.dsp.Stretches;
 import linnet.dsp.Tape;
-import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.SamplePeak;
-import linnet.dsp.pitch.PitchFrames;
 import linnet.dsp.pitch.PitchTrack;
-import linnet.dsp.pitch.PitchTracker;
 
 /**
  * The facts of one sound. Nothing is computed before it is asked for, and nothing twice; the sound is read in blocks and
  * never held. An ear is not safe for use by several threads at once.
  */
 public final class Ear {
-    /** Samples read at a time. */
-    private static final int BLOCK = 4800;
-
     private static final double SHORTEST = 0.1;
     static final String TOO_SHORT = "it is shorter than 0.1 s";
     static final String SILENT = "it is silent";
-    /** The share of all frames that is taken for the pauses. */
-    static final double QUIET = 0.05;
-    /** In frames of 10 ms: how far from silence the end of a note reaches that goes into it. */
-    private static final int BESIDE = 50;
-    private static final int RINGING = 20;
-    /** Noise alone differs by less than this, 3 dB, from its floor. */
-    static final double STEADY_NOISE = 2;
-    /** What lies less than this, 10 dB, over the quietest frames may be nothing but noise; or singing without a pause. */
-    private static final double CLEAR_OF_NOISE = 10, MOST = 0.9;
     /** Frames on each side that must be near for a pitch to be steady, and how near: a vibrato moves a semitone in 20 ms. */
     private static final int STEADY = 2;
     private static final double NEAR = StrictMath.pow(2, 1 / 12.0);
@@ -49,6 +32,7 @@ public final class Ear {
     private static final LongToDoubleFunction UNMOVED = s -> 0;
 
     private final Sound sound;
+    private final Passes passes;
     /** The ear on the take that this sound was made of; null if it is the take itself. */
     private final Ear take;
     private final Told told;
@@ -58,19 +42,11 @@ public final class Ear {
     private final LongToDoubleFunction transposed;
     /** Null if it was not cut out of others. */
     private final Cut cut;
-    private Beside beside = Beside.ONE_AFTER_THE_OTHER;
-    private Levels levels;
-    private Hiss hiss;
-    private Strands strands;
-    private BitSet loud;
-    private PitchTrack pitch;
-    private Spectra spectra;
-    private Measured<Double> noise, voice, peak, lowestNote, highestNote, medianPitch, loudness, sibilance;
+    private Measured<Double> noise, voice, peak, lowestNote, highestNote, medianPitch, sibilance;
     private Measured<Sung> sung;
     private Marks speech, marks;
     private Measured<List<Sung.Span>> room;
     private Notes notes;
-    private Tape.Maker tapes = Tape.IN_MEMORY;
 
     public Ear(Sound sound) {
         this(sound, Told.nothing());
@@ -83,16 +59,17 @@ public final class Ear {
 
     /** @param memory what was heard before of this very sound, with the same told of it */
     public Ear(Sound sound, Told told, Memory memory) {
-        this(sound, null, told, memory, false, UNMOVED, null);
+        this(new Passes(sound, null, memory), null, told, memory, false, UNMOVED, null);
     }
 
     /** An ear on what was cut out of other sounds. */
     public Ear(Sound sound, Told told, Memory memory, Cut cut) {
-        this(sound, null, told, memory, false, UNMOVED, cut);
+        this(new Passes(sound, null, memory), null, told, memory, false, UNMOVED, cut);
     }
 
-    private Ear(Sound sound, Ear take, Told told, Memory memory, boolean mix, LongToDoubleFunction transposed, Cut cut) {
-        this.sound = sound;
+    private Ear(Passes passes, Ear take, Told told, Memory memory, boolean mix, LongToDoubleFunction transposed, Cut cut) {
+        this.sound = passes.sound();
+        this.passes = passes;
         this.take = take;
         this.told = told;
         this.memory = memory;
@@ -106,20 +83,18 @@ public final class Ear {
      * whatever is loud enough counts as sung: what is aimed at is aimed at while the song sounds.
      */
     public static Ear ofMix(Sound sound, Told told, Memory memory) {
-        return new Ear(sound, null, told, memory, true, UNMOVED, null);
+        return new Ear(new Passes(sound, null, memory), null, told, memory, true, UNMOVED, null);
     }
 
     /** Hears now what nearly all else is heard by; for who would wait for something else meanwhile. */
     public Ear listen() {
-        levels();
+        passes.levels();
         return this;
     }
 
     /** An ear on the same take, which is told something of it and has listened as this one has. */
     public Ear told(Told told) {
-        Ear ear = new Ear(sound, take, told, memory, mix, transposed, cut);
-        ear.levels = levels;
-        return ear;
+        return new Ear(passes.again(), take, told, memory, mix, transposed, cut);
     }
 
     /**
@@ -139,27 +114,28 @@ public final class Ear {
      */
     public Ear on(Sound processed, String place, LongToDoubleFunction transposed) {
         if (processed.frames() != sound.frames()) throw new IllegalArgumentException("not as long as the take");
-        return new Ear(processed, this, told, place.isEmpty() ? Memory.NONE : memory.at(place), mix, transposed, null);
+        Memory there = place.isEmpty() ? Memory.NONE : memory.at(place);
+        return new Ear(new Passes(processed, passes, there), this, told, there, mix, transposed, null);
     }
 
     /** Lets somebody help from now on: what can be heard in halves is heard by both at once, to the same bits. */
     public void help(Beside beside) {
-        this.beside = beside;
+        passes.help(beside);
     }
 
     /** For who hears in two halves. */
     public Beside beside() {
-        return take != null ? take.beside() : beside;
+        return passes.beside();
     }
 
     /** Where what is heard many times in a frame is kept while it is wanted; by itself in memory. */
     public void keepOn(Tape.Maker tapes) {
-        this.tapes = tapes;
+        passes.keepOn(tapes);
     }
 
     /** Where it is kept. */
     public Tape.Maker tapes() {
-        return take != null ? take.tapes() : tapes;
+        return passes.tapes();
     }
 
     /** What was heard of this sound before. */
@@ -178,52 +154,16 @@ public final class Ear {
      * that opens "over noise" must leave it out as well.
      */
     public Measured<Double> noise() {
-        if (noise == null) noise = memory.fact("noise", Remembered.MEASURED, this::measureNoise);
+        if (noise == null) noise = memory.fact("noise", Remembered.MEASURED, () -> tooShort() ? Measured.not(TOO_SHORT) : NoiseFloor.measure(passes.levels(), this::sung));
         return noise;
-    }
-
-    private Measured<Double> measureNoise() {
-        if (tooShort()) return Measured.not(TOO_SHORT);
-        Levels heard = levels();
-        double floor = heard.quiet(QUIET);
-        // A step out of silence, such as a bare offset, rings in the high-pass for about 0.1 s.
-        int sounding = heard.frames() - count(heard, Levels.SILENCE);
-        if (sounding < Math.min(RINGING, heard.frames() / 2)) return Measured.not(SILENT);
-        // Noise is steady. Where the quietest frames are not, they are the ends of notes beside pauses that were emptied.
-        boolean steady = heard.quiet(2 * QUIET) < floor * STEADY_NOISE;
-        if (!steady && count(heard, Levels.SILENCE) > QUIET * heard.frames() && isBesideSilence(heard, floor * STEADY_NOISE)) return Measured.not("its pauses are digital silence");
-        boolean near = Quantiles.typical(heard::above, heard.frames()) < floor * CLEAR_OF_NOISE;
-        if (near && sung().map(Sung::count).value().orElse(0) > MOST * heard.frames()) {
-            return Measured.not("it has no pause to hear the noise in");
-        }
-        return Measured.of(Decibels.ofPower(floor), certainty(count(heard, floor * STEADY_NOISE) - count(heard, Levels.SILENCE), 50));
     }
 
     /** RMS over the sung frames that have a pitch, in dBFS: pauses, breaths and consonants don't count. Of a mix, over all that sounds. */
     public Measured<Double> voice() {
         if (voice == null) {
-            voice = memory.fact("voice", Remembered.MEASURED, () -> sung().map(s -> Decibels.ofPower(power(s.hop(), f -> s.frame(f) && (mix || pitch().voiced(f))))));
+            voice = memory.fact("voice", Remembered.MEASURED, () -> sung().map(s -> Decibels.ofPower(passes.power(s.hop(), f -> s.frame(f) && (mix || pitch().voiced(f))))));
         }
         return voice;
-    }
-
-    /** Mean power of the frames that count, channels averaged; no others are read. */
-    private double power(int hop, IntPredicate counts) {
-        int[] frames = IntStream.range(0, (int) (sound.frames() / hop)).filter(counts).toArray();
-        double[] energy = new double[frames.length];
-        beside().both(() -> energies(hop, frames, 0, frames.length / 2, energy), () -> energies(hop, frames, frames.length / 2, frames.length, energy));
-        double sum = 0;
-        for (double e : energy) sum += e;
-        return frames.length == 0 ? 0 : sum / ((double) frames.length * hop * sound.channels());
-    }
-
-    /** Of the {@code first … end - 1}th of these frames. */
-    private void energies(int hop, int[] frames, int first, int end, double[] into) {
-        double[][] x = new double[sound.channels()][hop];
-        for (int i = first; i < end; i++) {
-            sound.read((long) frames[i] * hop, x, hop);
-            into[i] = Arrays.stream(x).mapToDouble(Ear::energy).sum();
-        }
     }
 
     /** The largest sample, in dBFS. */
@@ -234,7 +174,7 @@ public final class Ear {
 
     private Measured<Double> measurePeak() {
         SamplePeak meter = new SamplePeak();
-        read(meter::add);
+        passes.read(meter::add);
         return meter.dbfs() == Double.NEGATIVE_INFINITY ? Measured.not(SILENT) : Measured.of(meter.dbfs(), 1);
     }
 
@@ -247,15 +187,16 @@ public final class Ear {
 
     /** Whether anything in it is loud enough. */
     boolean mayBeSung() {
-        return !tooShort() && !loud().isEmpty();
+        return !tooShort() && !passes.loud().isEmpty();
     }
 
     private Measured<Sung> measureSung() {
         if (tooShort()) return Measured.not(TOO_SHORT);
-        if (loud().isEmpty()) return Measured.not(SILENT);
-        BitSet frames = mix ? loud() : VoiceActivity.sung(loud(), pitch());
+        BitSet loud = passes.loud();
+        if (loud.isEmpty()) return Measured.not(SILENT);
+        BitSet frames = mix ? loud : VoiceActivity.sung(loud, pitch());
         if (frames.isEmpty()) return Measured.not(Intake.isOpposed(sound) ? Intake.OPPOSING : "nobody sings in it: nothing has a pitch for long");
-        return Measured.of(new Sung(levels().hop(), levels().frames(), frames), share(frames, loud()));
+        return Measured.of(new Sung(passes.levels().hop(), passes.levels().frames(), frames), share(frames, loud));
     }
 
     /** Pitch of the lowest notes sung, in Hz: one sung frame in forty with a steady pitch is lower. */
@@ -311,7 +252,7 @@ public final class Ear {
     public Measured<Resonance> resonance(int k) {
         if (k < 1 || k > 4) throw new IllegalArgumentException("resonance " + k);
         return memory.fact("resonance " + k, Remembered.RESONANCE, () -> sung().then(s -> {
-            Envelope envelope = spectra(s).envelope;
+            Envelope envelope = passes.spectra(s).envelope;
             List<Resonance> found = envelope.resonances();
             if (k <= found.size()) {
                 Resonance r = found.get(k - 1);
@@ -325,7 +266,7 @@ public final class Ear {
     public Measured<Double> sibilance() {
         if (sibilance == null) {
             sibilance = memory.fact("sibilance", Remembered.MEASURED, () -> sung().then(s -> {
-                Sibilants heard = spectra(s).sibilants;
+                Sibilants heard = passes.spectra(s).sibilants;
                 if (heard.frames() < LEAST_SIBILANT) return Measured.not("no sibilant is heard in it");
                 return Measured.of(heard.centre(), certainty(heard.frames(), 20));
             }));
@@ -336,112 +277,28 @@ public final class Ear {
     /** How far the singer's sibilants stand over the voice, in dB: their mean level between 3 and 12 kHz beside that of the sung frames. */
     public Measured<Double> sibilanceStrength() {
         return sibilance().then(hz -> sung().then(s -> {
-            Sibilants heard = spectra(s).sibilants;
+            Sibilants heard = passes.spectra(s).sibilants;
             return voice().then(voice -> Measured.of(heard.dbfs() - voice, certainty(heard.frames(), 20)));
         }));
     }
 
-    /** Integrated loudness after ITU-R BS.1770, in LUFS. */
-    public Measured<Double> loudness() {
-        if (loudness == null) loudness = memory.fact("loudness", Remembered.MEASURED, this::measureLoudness);
-        return loudness;
-    }
-
-    private Measured<Double> measureLoudness() {
-        Loudness meter = new Loudness(sound.rate(), sound.channels());
-        read(meter::add);
-        double lufs = meter.integrated();
-        return lufs == Double.NEGATIVE_INFINITY ? Measured.not("it is shorter than 0.4 s or never louder than -70 LUFS") : Measured.of(lufs, 1);
+    /** What all of it is made of. */
+    Passes passes() {
+        return passes;
     }
 
     boolean tooShort() {
         return sound.frames() < SHORTEST * sound.rate();
     }
 
-    Levels levels() {
-        if (levels == null) levels = memory.fact("levels", Levels.FORM, this::measureLevels);
-        return levels;
-    }
-
-    private Levels measureLevels() {
-        Levels heard = new Levels(sound.rate(), sound.channels());
-        read(heard::add);
-        return heard;
-    }
-
-    /** Hears the levels and the hiss, and lets the other hear the same pass. Call before anything is asked. */
-    void hearWith(Listener other) {
-        levels = new Levels(sound.rate(), sound.channels());
-        hiss = new Hiss(sound.rate(), tapes());
-        read((x, n) -> {
-            levels.add(x, n);
-            hiss.add(x, n);
-            other.hear(x, n);
-        });
-        hiss.finished();
-    }
-
-    Strands strands() {
-        if (strands == null) {
-            strands = new Strands(sound.rate(), tapes());
-            // Whoever wants the strands wants the hiss as well.
-            Hiss beside = hiss == null ? new Hiss(sound.rate(), tapes()) : null;
-            read((x, n) -> {
-                strands.add(x, n);
-                if (beside != null) beside.add(x, n);
-            });
-            strands.finish();
-            if (beside != null) hiss = beside.finished();
-        }
-        return strands;
-    }
-
-    Hiss hiss() {
-        if (hiss == null) {
-            hiss = new Hiss(sound.rate(), tapes());
-            read(hiss::add);
-            hiss.finished();
-        }
-        return hiss;
-    }
-
-    private BitSet loud() {
-        if (loud == null) loud = VoiceActivity.loud(levels());
-        return loud;
-    }
-
     /** The pitch of each frame of 10 ms, where it has one. */
     public PitchTrack pitch() {
-        return take != null ? take.pitch() : arrivingPitch();
+        return passes.pitch();
     }
 
     /** The same, heard anew in what arrives: for who works on the pitch of a voice that a step before may have moved. */
     public PitchTrack arrivingPitch() {
-        if (pitch == null) pitch = memory.fact("pitch", Remembered.PITCH, this::trackPitch);
-        return pitch;
-    }
-
-    private PitchTrack trackPitch() {
-        IntPredicate worth = loud()::get;
-        int middle = middle(loud()), frames = (int) ((sound.frames() + levels().hop() - 1) / levels().hop());
-        PitchFrames first = new PitchFrames(sound.rate(), worth, 0, middle), second = new PitchFrames(sound.rate(), worth, middle, Integer.MAX_VALUE);
-        beside.both(() -> hear(first, frames), () -> hear(second, frames));
-        return PitchTracker.track(frames, first, second);
-    }
-
-    private void hear(PitchFrames stretch, int frames) {
-        double[][] x = new double[sound.channels()][BLOCK];
-        for (long at = stretch.from(); at < sound.frames() && !stretch.isWhole(); at += BLOCK) {
-            int n = (int) Math.min(BLOCK, sound.frames() - at);
-            sound.read(at, x, n);
-            stretch.add(mono(x, n), n);
-        }
-        stretch.finish(frames);
-    }
-
-    /** The frame before which half of these lie. */
-    private static int middle(BitSet frames) {
-        return frames.stream().skip(frames.cardinality() / 2).findFirst().orElse(0);
+        return passes.arrivingPitch();
     }
 
     /** The marks of the take: those it was told, else those it finds in the take itself. */
@@ -461,6 +318,13 @@ public final class Ear {
         return speech;
     }
 
+    /** The phrases of a take, for who would not wait for marks to be found: those it was told; else where someone sings, with what is parted by less than 0.3 s made one. */
+    public List<Sung.Span> phrases() {
+        if (take != null) return take.phrases();
+        return told.marks().map(m -> m.of(Mark.Kind.PHRASE).stream().map(p -> new Sung.Span(p.from(), p.to())).toList())
+                .orElseGet(() -> sung().map(Sung::phrases).value().orElse(List.of()));
+    }
+
     /** Where an edit left silence, which tells nothing of the pauses. */
     public Stretches silenced() {
         if (take != null) return take.silenced();
@@ -473,15 +337,8 @@ public final class Ear {
      */
     public Measured<List<Sung.Span>> room() {
         if (take != null) return take.room();
-        if (room == null) room = noise().then(noise -> sung().map(sung -> new Sung(sung.hop(), sung.frames(), bare(sung, Decibels.power(noise) * STEADY_NOISE)).spans()));
+        if (room == null) room = noise().then(noise -> sung().map(sung -> sung.without(NoiseFloor.bare(passes.levels(), noise))));
         return room;
-    }
-
-    private BitSet bare(Sung sung, double most) {
-        Levels heard = levels();
-        BitSet bare = new BitSet();
-        for (int f = 0; f < heard.frames(); f++) bare.set(f, heard.above(f) > Levels.SILENCE && heard.above(f) < most && !sung.frame(f));
-        return bare;
     }
 
     /**
@@ -505,7 +362,7 @@ public final class Ear {
 
     private List<Note> findNotes() {
         OctaveDoubt octave = new OctaveDoubt(sound, pitch());
-        List<Note> found = sung().map(s -> new NoteFinder(pitch(), s, levels(), vowels(), sound.rate()).find()).value().orElse(List.of());
+        List<Note> found = sung().map(s -> new NoteFinder(pitch(), s, passes.levels(), vowels(), sound.rate()).find()).value().orElse(List.of());
         return found.stream().map(n -> octave.isDoubtful(n) ? n.doubted() : n).toList();
     }
 
@@ -519,21 +376,6 @@ public final class Ear {
         return told.marks().map(Marks::kept).orElse(List.of());
     }
 
-    Spectra spectra(Sung sung) {
-        if (spectra == null) {
-            // Which frames are worth it the take tells: gates and compressors move the levels that would say so.
-            spectra = new Spectra(sound.rate(), take == null ? levels() : take.levels(), pitch(), sung);
-            read((x, n) -> spectra.add(mono(x, n), n));
-        }
-        return spectra;
-    }
-
-    private static double energy(double[] x) {
-        double sum = 0;
-        for (double v : x) sum += v * v;
-        return sum;
-    }
-
     /** What is known of a sound by those that it was cut out of; asked for once somebody wants it. */
     public interface Cut {
         /** What is marked in it, but for clicks; not asked for where marks are told. */
@@ -541,46 +383,6 @@ public final class Ear {
 
         /** Where nothing of them is left. */
         Stretches silenced();
-    }
-
-    interface Listener {
-        void hear(double[][] x, int n);
-    }
-
-    void read(Listener listener) {
-        double[][] x = new double[sound.channels()][BLOCK];
-        for (long at = 0; at < sound.frames(); at += BLOCK) {
-            int n = (int) Math.min(BLOCK, sound.frames() - at);
-            sound.read(at, x, n);
-            listener.hear(x, n);
-        }
-    }
-
-    /** The mean of all channels, in the array of the first. */
-    static double[] mono(double[][] x, int n) {
-        for (int c = 1; c < x.length; c++) for (int i = 0; i < n; i++) x[0][i] += x[c][i];
-        if (x.length > 1) for (int i = 0; i < n; i++) x[0][i] /= x.length;
-        return x[0];
-    }
-
-    /** Whether most of what is so quiet lies beside digital silence, as the ends of notes do where a pause was emptied; what a file has before and after leaves its own pauses as they are. */
-    private static boolean isBesideSilence(Levels levels, double most) {
-        int quiet = 0, beside = 0, last = -BESIDE - 1, next = -1;
-        for (int f = 0; f < levels.frames(); f++) {
-            if (levels.above(f) <= Levels.SILENCE) {
-                last = f;
-                continue;
-            }
-            if (levels.above(f) > most) continue;
-            for (next = Math.max(next, f); next < levels.frames() && levels.above(next) > Levels.SILENCE; ) next++;
-            quiet++;
-            if (f - last <= BESIDE || next < levels.frames() && next - f <= BESIDE) beside++;
-        }
-        return 2 * beside > quiet;
-    }
-
-    private static int count(Levels levels, double most) {
-        return (int) IntStream.range(0, levels.frames()).filter(f -> levels.above(f) <= most).count();
     }
 
     private static double share(BitSet some, BitSet all) {

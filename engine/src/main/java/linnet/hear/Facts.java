@@ -20,7 +20,7 @@ public final class Facts {
     private final Meters meters;
     private final FlatTops tops;
     private final WideLevels wide;
-    private final BitSet pauses = new BitSet();
+    private final BitSet pauses;
     private QuietSpectrum spectrum;
     private Measured<Hum> hum;
 
@@ -35,17 +35,13 @@ public final class Facts {
         Meters.Hearing hearing = new Meters.Hearing(sound);
         tops = new FlatTops(sound.channels());
         wide = new WideLevels(sound.rate());
-        ear.hearWith((x, n) -> {
+        ear.passes().hearWith((x, n) -> {
             hearing.add(x, n);
             tops.add(x, n);
             wide.add(x, n);
         });
         meters = hearing.meters();
-        ear.noise().value().ifPresent(noise -> {
-            double most = Decibels.power(noise) * Ear.STEADY_NOISE;
-            Levels heard = ear.levels();
-            for (int f = 0; f < heard.frames(); f++) pauses.set(f, heard.above(f) > Levels.SILENCE && heard.above(f) < most);
-        });
+        pauses = ear.noise().map(noise -> NoiseFloor.bare(ear.passes().levels(), noise)).value().orElse(new BitSet());
     }
 
     public Ear ear() {
@@ -68,7 +64,7 @@ public final class Facts {
 
     /** The high-pass is a Butterworth: what it takes of the power is what a low-pass of the same corner would leave. */
     private double rumblePower() {
-        return Math.max(0, wide.mean(pauses::get) - ear.levels().mean(pauses::get) - offsetPower());
+        return Math.max(0, wide.mean(pauses::get) - ear.passes().levels().mean(pauses::get) - offsetPower());
     }
 
     private double offsetPower() {
@@ -92,14 +88,14 @@ public final class Facts {
 
     private void hearPauses() {
         if (spectrum != null) return;
-        spectrum = new QuietSpectrum(Integer.highestOneBit((int) Math.round(ear.sound().rate() / 16)), ear.levels().hop(), pauses::get);
-        ear.read((x, n) -> spectrum.add(Ear.mono(x, n), n));
+        spectrum = new QuietSpectrum(Integer.highestOneBit((int) Math.round(ear.sound().rate() / 16)), ear.passes().levels().hop(), pauses::get);
+        ear.passes().read((x, n) -> spectrum.add(Passes.mono(x, n), n));
     }
 
     public Measured<Bands> voiceBands() {
         return ear.sung().then(sung -> {
-            int frames = ear.spectra(sung).envelope.frames();
-            return frames == 0 ? Measured.not("nothing in it is sung for long") : Measured.of(ear.spectra(sung).voice(), Ear.certainty(frames, 100));
+            int frames = ear.passes().spectra(sung).envelope.frames();
+            return frames == 0 ? Measured.not("nothing in it is sung for long") : Measured.of(ear.passes().spectra(sung).voice(), Ear.certainty(frames, 100));
         });
     }
 
@@ -114,14 +110,14 @@ public final class Facts {
     }
 
     private double frame() {
-        return ear.levels().hop() / ear.sound().rate();
+        return ear.passes().levels().hop() / ear.sound().rate();
     }
 
     /** Frames that rise out of the noise or, where there is none, out of digital silence. */
     private Measured<BitSet> sounding() {
         if (ear.tooShort()) return Measured.not(Ear.TOO_SHORT);
         double least = ear.noise().map(noise -> Decibels.power(noise) * SOUNDING).value().orElse(Levels.SILENCE);
-        Levels heard = ear.levels();
+        Levels heard = ear.passes().levels();
         BitSet frames = new BitSet();
         for (int f = 0; f < heard.frames(); f++) frames.set(f, heard.above(f) > least);
         return frames.isEmpty() ? Measured.not(ear.noise().known() ? "it is nothing but noise" : Ear.SILENT) : Measured.of(frames, 1);
@@ -164,14 +160,14 @@ public final class Facts {
     }
 
     private double rms(Mark m) {
-        int hop = ear.levels().hop(), from = (int) (m.from() / hop), to = (int) Math.max(from + 1, (m.to() + hop / 2) / hop);
-        return Decibels.ofPower(ear.levels().mean(from, to));
+        int hop = ear.passes().levels().hop(), from = (int) (m.from() / hop), to = (int) Math.max(from + 1, (m.to() + hop / 2) / hop);
+        return Decibels.ofPower(ear.passes().levels().mean(from, to));
     }
 
     private double peak(Mark m) {
-        Strip peaks = ear.hiss().peaks();
+        Strip peaks = ear.passes().hiss().peaks();
         double most = 0;
-        for (long c = m.from() * Hiss.CELLS / ear.levels().hop(); c < peaks.length() && c * ear.levels().hop() < m.to() * Hiss.CELLS; c++) most = Math.max(most, peaks.at((int) c));
+        for (long c = m.from() * Hiss.CELLS / ear.passes().levels().hop(); c < peaks.length() && c * ear.passes().levels().hop() < m.to() * Hiss.CELLS; c++) most = Math.max(most, peaks.at((int) c));
         return Decibels.ofGain(most);
     }
 

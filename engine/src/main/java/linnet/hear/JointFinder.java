@@ -14,7 +14,7 @@ import linnet.dsp.splice.Timbre;
  * breathe, or have a consonant without voice. A breath counts as 30 ms farther than silence and a consonant as 100 ms; what would be cut in
  * half, because only one of them has it there, as 200 ms more; two breaths in a row, or none where there were some, as 400 ms more; and a step in level of more than
  * 1.5 dB as 10 ms for each dB, and 30 ms where it comes of the fade itself. Beside silence no consonant is cut, and what comes out of it brings its breath. Inside a vowel they are joined only where there is nothing else, where the two are
- * most alike, pitch period on pitch period. Lengths of fades are common practice.
+ * most alike, pitch period on pitch period.
  */
 public final class JointFinder {
     /** One of the two: a sound and its marks, both in the time of the song; without a sound it is silence. */
@@ -25,19 +25,54 @@ public final class JointFinder {
     /** @param out whether the right comes out of silence there, against which nothing is a step */
     private record Candidate(long at, int fade, Joint.Lies lies, Joint.Breaths breaths, boolean out, double cost) {}
 
-    /** In milliseconds: fades to try by what lies there, and what they keep clear of on each side. */
+    // Places compete by how far they lie from the one that is wanted; what is worse counts as so many ms farther. Of what has no origin beside it none was written down when it was chosen.
+
+    /** In ms: fades to try, the longest first, by what lies there: silence, a breath, a consonant, a vowel. Common practice. */
     private static final int[][] FADES = {{30, 20, 10}, {30, 20}, {12, 8, 5}, {20}};
+    /** In ms, by the same: how far a fade keeps from whatever is worse to cut, on each side. */
     private static final int[] CLEAR = {10, 2, 2, 0};
+    /** In ms, by the same: what it counts for that this lies there. A vowel is taken where there is nothing else, so it needs no number. */
     private static final double[] FARTHER = {0, 30, 100, 0};
-    private static final double PER_DB = 10, PER_DB_IN_IT = 30, EVEN_DB = 1.5, CLICKS = 1e6;
+    /** In ms, for each fade of that list that was too long. */
+    private static final double SHORTER_MS = 5;
+    /** In ms, where only one of the two takes has the breath or consonant that is cut. */
+    private static final double HALF_MS = 200;
+    /** In ms, where two breaths follow each other, or a phrase has lost its own. */
+    private static final double TWICE_OR_NEVER_MS = 400;
+    /** In ms, for each dB beyond {@link #EVEN_DB} from one take to the other. */
+    private static final double PER_DB_MS = 10;
+    /** In ms, for each dB beyond {@link #EVEN_DB} by which the fade itself steps more than both takes. */
+    private static final double PER_DB_IN_IT_MS = 30;
+    /** In dB: a smaller step in level counts for nothing. */
+    private static final double EVEN_DB = 1.5;
+    /** In ms, for each time that a step from sample to sample is the widest of the takes: more than all else can come to, so that what clicks comes last. */
+    private static final double CLICKS_MS = 1e6;
     /** Below -90 dBFS nothing is heard: dither is no room. */
     private static final double INAUDIBLE = 3.2e-5;
-    private static final double SHORTER = 5, HALF = 200, TWICE_OR_NEVER = 400;
-    /** In seconds: the grid of places, how far two that are tried lie apart, how far a vowel is searched, and its longest pitch period, half of it. */
-    private static final double GRID = 0.0025, APART = 0.01, VOWEL = 0.06, VOWEL_GRID = 0.005, HALF_PERIOD = 0.006, NEAR = 1.5, AROUND = 0.05, TONE = 0.5;
-    /** In seconds: how far before the place a breath is fetched, and by how much farther counts what cuts it. */
-    private static final double BREATH = 1;
-    private static final int TRIED = 32, SHORT = 4;
+    /** From one place that is looked at to the next. */
+    private static final double GRID_SECONDS = 0.0025;
+    /** Of the places at which a fade is tried, no two lie nearer to each other. */
+    private static final double APART_SECONDS = 0.01;
+    /** At no more places is a fade tried, the best before it is heard; each costs a fade with what is beside it. */
+    private static final int TRIED = 32;
+    /** Where every fade that is tried clicks, all are tried again, so many times shorter. */
+    private static final int TIMES_SHORTER = 4;
+    /** How far a vowel is searched on each side. */
+    private static final double VOWEL_SECONDS = 0.06;
+    /** From one place of a vowel that is tried to the next. */
+    private static final double VOWEL_GRID_SECONDS = 0.005;
+    /** How much more alike the two must be for each step of that grid farther. */
+    private static final double WORTH_A_STEP = 0.002;
+    /** How far the right is shifted in a vowel, either way: half of the longest pitch period, that of 83 Hz. */
+    private static final double HALF_PERIOD_SECONDS = 0.006;
+    /** How far from a place the next phrase or breath still belongs to it. */
+    private static final double NEAR_SECONDS = 1.5;
+    /** What is heard beside a fade, on each side, of how far the takes themselves step. */
+    private static final double AROUND_SECONDS = 0.05;
+    /** Over how long, on each side, the takes are compared by their timbre. */
+    private static final double TONE_SECONDS = 0.5;
+    /** How far before the place a breath is fetched, and by how much farther counts what cuts it. */
+    private static final double BREATH_SECONDS = 1;
     /** In samples: 4 ms are the least that no click is heard of. */
     private final int shortest;
 
@@ -62,17 +97,17 @@ public final class JointFinder {
      * @param fade samples; 0 for what is usual for what lies there
      */
     public Joint find(Side left, Side right, long asked, long earliest, long reach, int fade) {
-        long margin = samples(1000 * AROUND);
-        SafePlaces a = new SafePlaces(left.marks, asked - reach - margin, asked + reach + margin, samples(1000 * NEAR));
-        SafePlaces b = new SafePlaces(right.marks, asked - reach - margin, asked + reach + margin, samples(1000 * NEAR));
-        long ended = ended(left, asked - samples(1000 * BREATH) - margin, asked + reach + margin);
+        long margin = samples(1000 * AROUND_SECONDS);
+        SafePlaces a = new SafePlaces(left.marks, asked - reach - margin, asked + reach + margin, samples(1000 * NEAR_SECONDS));
+        SafePlaces b = new SafePlaces(right.marks, asked - reach - margin, asked + reach + margin, samples(1000 * NEAR_SECONDS));
+        long ended = ended(left, asked - samples(1000 * BREATH_SECONDS) - margin, asked + reach + margin);
         long back = reach;
         if (reach > 0 && right.sound != null) {
-            long clear = samples(CLEAR[0]) + samples(FADES[0][0]) / 2, from = Math.max(asked - samples(1000 * BREATH), Math.max(earliest, ended + margin));
+            long clear = samples(CLEAR[0]) + samples(FADES[0][0]) / 2, from = Math.max(asked - samples(1000 * BREATH_SECONDS), Math.max(earliest, ended + margin));
             back = Math.max(reach, asked - Math.max(from, b.beforeBreath(asked - reach, clear)));
         }
         List<Candidate> safe = new ArrayList<>();
-        long step = Math.max(1, samples(1000 * GRID));
+        long step = Math.max(1, samples(1000 * GRID_SECONDS));
         for (long k = -(back / step); k <= reach / step; k++) {
             long at = asked + k * step;
             candidate(a, b, at - margin >= ended, right.sound == null, asked, at, fade, safe);
@@ -94,12 +129,12 @@ public final class JointFinder {
     private Candidate smoothest(Side left, Side right, List<Candidate> safe, boolean fixed) {
         List<Candidate> tried = new ArrayList<>();
         for (Candidate c : safe) {
-            if (tried.size() < TRIED && tried.stream().noneMatch(t -> Math.abs(t.at - c.at) < APART * rate)) tried.add(c);
+            if (tried.size() < TRIED && tried.stream().noneMatch(t -> Math.abs(t.at - c.at) < APART_SECONDS * rate)) tried.add(c);
         }
         Candidate best = best(left, right, tried);
         if (fixed || !(new Faded(left, right, best.at, best.fade).jump() > 1)) return best;
         List<Candidate> shorter = new ArrayList<>(List.of(best));
-        for (Candidate c : tried) shorter.add(new Candidate(c.at, Math.max(shortest, c.fade / SHORT), c.lies, c.breaths, c.out, c.cost));
+        for (Candidate c : tried) shorter.add(new Candidate(c.at, Math.max(shortest, c.fade / TIMES_SHORTER), c.lies, c.breaths, c.out, c.cost));
         return best(left, right, shorter);
     }
 
@@ -110,9 +145,9 @@ public final class JointFinder {
             // In the order of their costs: what is to come can only be worse.
             if (c.cost >= least) continue;
             Faded faded = new Faded(left, right, c.at, c.fade);
-            double cost = c.cost + unevenness(left, right, c) + PER_DB_IN_IT * Math.max(0, faded.uneven() - EVEN_DB);
+            double cost = c.cost + unevenness(left, right, c) + PER_DB_IN_IT_MS * Math.max(0, faded.uneven() - EVEN_DB);
             // What clicks comes after all that does not.
-            if (faded.jump() > 1) cost += CLICKS * faded.jump();
+            if (faded.jump() > 1) cost += CLICKS_MS * faded.jump();
             // Between takes that stand still every step is infinitely wider than theirs.
             if (cost < least || best == null) {
                 best = c;
@@ -127,7 +162,7 @@ public final class JointFinder {
         if (c.out || right.sound == null) return 0;
         int wide = Math.max(c.fade, samples(10));
         double step = Overlap.of(read(left, c.at - wide / 2, wide), read(right, c.at - wide / 2, wide), 0, wide, 0).step();
-        return PER_DB * Math.max(0, Math.abs(step) - EVEN_DB);
+        return PER_DB_MS * Math.max(0, Math.abs(step) - EVEN_DB);
     }
 
     /**
@@ -145,9 +180,9 @@ public final class JointFinder {
                 long half = fade / 2 + samples(CLEAR[lies.ordinal()]);
                 if (lies(a, b, at - half, at + half) != lies) continue;
                 Joint.Breaths breaths = breaths(a, b, at, out);
-                double cost = Math.abs(at - asked) / rate * 1000 + FARTHER[lies.ordinal()] + f * SHORTER + (breaths == Joint.Breaths.KEPT ? 0 : TWICE_OR_NEVER)
-                        + (!(out || in) && a.at(at - half, at + half) != b.at(at - half, at + half) ? HALF : 0)
-                        + (out && (lies == Joint.Lies.BREATH || breaths == Joint.Breaths.LOST) ? 1000 * BREATH : 0);
+                double cost = Math.abs(at - asked) / rate * 1000 + FARTHER[lies.ordinal()] + f * SHORTER_MS + (breaths == Joint.Breaths.KEPT ? 0 : TWICE_OR_NEVER_MS)
+                        + (!(out || in) && a.at(at - half, at + half) != b.at(at - half, at + half) ? HALF_MS : 0)
+                        + (out && (lies == Joint.Lies.BREATH || breaths == Joint.Breaths.LOST) ? 1000 * BREATH_SECONDS : 0);
                 into.add(new Candidate(at, fade, lies, breaths, out, cost));
                 return;
             }
@@ -171,15 +206,14 @@ public final class JointFinder {
         int fade = wanted > 0 ? wanted : samples(FADES[lies.ordinal()][FADES[lies.ordinal()].length - 1]);
         boolean out = asked - fade / 2 >= ended;
         if (reach == 0 || out || right.sound == null) return joint(left, right, asked, new Candidate(asked, fade, lies, breaths(a, b, asked, out), out, 0), 0);
-        int most = samples(1000 * HALF_PERIOD), lag = 0;
-        long at = asked, step = samples(1000 * VOWEL_GRID), far = Math.min(reach, samples(1000 * VOWEL)) / step;
+        int most = samples(1000 * HALF_PERIOD_SECONDS), lag = 0;
+        long at = asked, step = samples(1000 * VOWEL_GRID_SECONDS), far = Math.min(reach, samples(1000 * VOWEL_SECONDS)) / step;
         double best = Double.NEGATIVE_INFINITY;
         for (long k = -far; k <= far; k++) {
             long here = asked + k * step;
             double[][] x = read(left, here - fade / 2 - most, fade + 2 * most), y = read(right, here - fade / 2 - most, fade + 2 * most);
             int shift = Overlap.lag(x, y, most, fade, most);
-            // A millisecond farther must be worth it.
-            double score = Overlap.of(x, y, most, fade, shift).correlation() - Math.abs(k) * 0.002;
+            double score = Overlap.of(x, y, most, fade, shift).correlation() - Math.abs(k) * WORTH_A_STEP;
             if (score > best) {
                 best = score;
                 at = here;
@@ -195,7 +229,7 @@ public final class JointFinder {
         if (c.out || right.sound == null) return new Joint(asked, c.at, fade, c.lies, 0, 0, 0, 0, 0, c.breaths, false);
         Side moved = new Side(right.sound, right.at + shift, right.marks);
         Overlap over = Overlap.of(read(left, c.at - fade / 2, fade), read(moved, c.at - fade / 2, fade), 0, fade, 0);
-        int wide = Math.max(fade, samples(10)), tone = samples(1000 * TONE);
+        int wide = Math.max(fade, samples(10)), tone = samples(1000 * TONE_SECONDS);
         double level = Overlap.of(read(left, c.at - wide / 2, wide), read(moved, c.at - wide / 2, wide), 0, wide, 0).step();
         double step = new Timbre(read(left, c.at - tone, 2 * tone), 2 * tone, rate).step(new Timbre(read(moved, c.at - tone, 2 * tone), 2 * tone, rate));
         return new Joint(asked, c.at, fade, c.lies, shift, over.correlation(), level, new Faded(left, moved, c.at, fade).uneven(), step, c.breaths, true);
@@ -204,7 +238,7 @@ public final class JointFinder {
     /** The fade as it would be, with 50 ms of what is beside it. */
     private final class Faded {
         private final double[][] a, b, x;
-        private final int around = samples(1000 * AROUND), fade;
+        private final int around = samples(1000 * AROUND_SECONDS), fade;
 
         Faded(Side left, Side right, long at, int fade) {
             this.fade = fade;

@@ -167,11 +167,11 @@ public final class Likeness {
 
         Faint(Ear take) {
             this.take = take;
-            strands = take.strands();
+            strands = take.passes().strands();
             hiss = strands.power(Strands.Band.HISS);
             mouth = strands.power(Strands.Band.MOUTH);
             Strip smooth = hiss.mean(10, 10);
-            room = Quantiles.of(smooth::at, smooth.length(), Ear.QUIET, Levels.SILENCE);
+            room = Quantiles.of(smooth::at, smooth.length(), NoiseFloor.QUIET, Levels.SILENCE);
         }
 
         /** Whether something of the kind is there. */

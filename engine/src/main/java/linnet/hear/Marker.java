@@ -19,9 +19,9 @@ final class Marker {
     /** All but the clicks. Each kind has a finder of its own; they share one look at the bands of the take. */
     List<Mark> speech() {
         // Neither needs the other. Where nobody sings, the second was for nothing.
-        if (ear.mayBeSung()) ear.beside().both(ear::voice, ear::strands);
+        if (ear.mayBeSung()) ear.beside().both(ear::voice, ear.passes()::strands);
         ear.voice().value().ifPresent(voice -> {
-            Strands strands = ear.strands();
+            Strands strands = ear.passes().strands();
             List<Event> sibilants = new SibilantEvents(strands, ear.pitch(), Decibels.power(voice)).find();
             List<Event> plosives = new Plosives(strands, Decibels.power(voice)).find();
             add(Mark.Kind.PLOSIVE, plosives);
@@ -30,13 +30,13 @@ final class Marker {
             Sung sung = ear.sung().value().orElseThrow();
             Stops bursts = new Stops(strands, Decibels.gain(noise), Decibels.gain(voice));
             List<Event> closed = bursts.find(clicks(sung, voice, noise, bursts.doubtful()));
-            List<Event> heard = ear.noise().known() ? new Breaths(ear.levels(), ear.hiss(), ear.pitch(), sung, spoken(sibilants, closed), Decibels.power(noise), Decibels.power(voice)).find() : List.of();
+            List<Event> heard = ear.noise().known() ? new Breaths(ear.passes().levels(), ear.passes().hiss(), ear.pitch(), sung, spoken(sibilants, closed), Decibels.power(noise), Decibels.power(voice)).find() : List.of();
             Apart apart = new Apart(heard, sibilants, closed, Math.round(SHORTEST_BREATH * ear.sound().rate()));
             List<Event> breaths = apart.breaths(), stops = apart.stops();
             add(Mark.Kind.SIBILANT, sibilants);
             add(Mark.Kind.STOP, stops);
             add(Mark.Kind.BREATH, breaths);
-            Lines lines = new Lines(ear.levels(), sibilants, stops, breaths, ear.sound().rate(), Decibels.power(noise), Decibels.power(voice));
+            Lines lines = new Lines(ear.passes().levels(), sibilants, stops, breaths, ear.sound().rate(), Decibels.power(noise), Decibels.power(voice));
             add(Mark.Kind.PHRASE, lines.find(sung));
         });
         return found;
@@ -57,7 +57,7 @@ final class Marker {
 
     private List<Event> clicks(Sung sung, double voice, double noise, Stretches where) {
         List<Event> clicks = new ArrayList<>(Clicks.find(ear, sung, voice, where));
-        for (Event e : new LoneClicks(ear.hiss(), ear.pitch(), sung).find(Decibels.gain(noise), Decibels.gain(voice))) {
+        for (Event e : new LoneClicks(ear.passes().hiss(), ear.pitch(), sung).find(Decibels.gain(noise), Decibels.gain(voice))) {
             if (clicks.stream().noneMatch(c -> c.from() < e.to() && e.from() < c.to())) clicks.add(e);
         }
         return clicks;
@@ -65,7 +65,7 @@ final class Marker {
 
     /** The vowel starts of that list alone, which are found in a fraction of the time. */
     List<Mark> vowels() {
-        ear.voice().value().ifPresent(voice -> add(Mark.Kind.VOWEL, new VowelStarts(ear.strands(), ear.pitch(), voice).find()));
+        ear.voice().value().ifPresent(voice -> add(Mark.Kind.VOWEL, new VowelStarts(ear.passes().strands(), ear.pitch(), voice).find()));
         return new Marks(found).of(Mark.Kind.VOWEL);
     }
 

@@ -41,7 +41,7 @@ final class OctaveDoubt {
             if (from < 0 || from + n > sound.frames()) continue;
             double[][] x = new double[sound.channels()][n];
             sound.read(from, x, n);
-            double[] mono = Ear.mono(x, n);
+            double[] mono = Passes.mono(x, n);
             for (int i = 0; i < n; i++) mono[i] *= 0.5 - 0.5 * StrictMath.cos(2 * Math.PI * (i + 0.5) / n);
             double cycle = hz / sound.rate();
             off += power(mono, cycle / 2) + power(mono, 1.5 * cycle);

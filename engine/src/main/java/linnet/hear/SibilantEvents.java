@@ -34,7 +34,7 @@ final class SibilantEvents {
         mouth = strands.power(Strands.Band.MOUTH).mean(SMOOTH, SMOOTH);
         cords = strands.power(Strands.Band.CORDS).mean(SMOOTH, SMOOTH);
         top = strands.power(Strands.Band.TOP).mean(SMOOTH, SMOOTH);
-        least = Math.max(voice * UNDER_VOICE, Quantiles.of(hiss::at, hiss.length(), Ear.QUIET, Levels.SILENCE) * OVER_NOISE);
+        least = Math.max(voice * UNDER_VOICE, Quantiles.of(hiss::at, hiss.length(), NoiseFloor.QUIET, Levels.SILENCE) * OVER_NOISE);
     }
 
     List<Event> find() {

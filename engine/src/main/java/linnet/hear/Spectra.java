@@ -23,7 +23,7 @@ final class Spectra {
 
     Spectra(double rate, Levels levels, PitchTrack pitch, Sung sung) {
         this.levels = levels;
-        least = Math.max(OVER_FLOOR * levels.quiet(Ear.QUIET), UNDER_VOICE * Quantiles.typical(levels::above, levels.frames()));
+        least = Math.max(OVER_FLOOR * levels.quiet(NoiseFloor.QUIET), UNDER_VOICE * Quantiles.typical(levels::above, levels.frames()));
         this.pitch = pitch;
         this.sung = sung;
         windows = new Windows(Integer.highestOneBit((int) Math.round(rate / 16)));

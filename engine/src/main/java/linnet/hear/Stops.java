@@ -10,10 +10,40 @@ import linnet.dsp.Stretches;
  * 25 ms before. Fricatives swell slower, and the cycles of a voice come again. What is not near the voice is none.
  */
 final class Stops {
-    /** In cells of 1 ms: the least that a mouth is closed, the slope of a burst, the most that is called its closure and its burst, how near the voice must be, and a click. */
-    private static final int CLOSED = 25, SLOPE = 3, LONGEST = 150, SILENT = 80, BURST = 30, VOICE_AFTER = 140, VOICE_BEFORE = 200, SMOOTH = 3, NEAR = 12;
-    private static final double RISE = Decibels.gain(15), UNDER_VOICE = Decibels.gain(-38), OVER_NOISE = Decibels.gain(14), SURE_RISE = 27;
-    private static final double OPEN = Decibels.power(-14), SOUNDS = Decibels.power(-26), FADED = Decibels.gain(10);
+    // Lengths are in cells of 1 ms. What the whole finds on labelled takes stands in docs/marks.md; where each number came from was not written down when it was chosen.
+
+    /** How long before a burst the sound must lie under it, and how long after one none is looked for. */
+    private static final int CLOSED = 25;
+    /** In how long it comes up. */
+    private static final int SLOPE = 3;
+    /** The most that is called its closure. */
+    private static final int LONGEST = 150;
+    /** What is called its closure where nothing sounds before. */
+    private static final int SILENT = 80;
+    /** The most that is called its burst. */
+    private static final int BURST = 30;
+    /** How soon after a burst a voice must sound, if none did before. */
+    private static final int VOICE_AFTER = 140;
+    /** How long before a burst a voice may have sounded, if none does after. */
+    private static final int VOICE_BEFORE = 200;
+    /** Over how many cells on each side the power of mouth and cords is averaged. */
+    private static final int SMOOTH = 3;
+    /** A click nearer to a burst is what was heard as that. */
+    private static final int NEAR = 12;
+    /** By how much it comes up at least, 15 dB. */
+    private static final double RISE_DB = 15, RISE = Decibels.gain(RISE_DB);
+    /** In dB: by how much it comes up where there is no doubt. */
+    private static final double SURE_RISE_DB = 27;
+    /** The softest burst, 38 dB under the RMS of the voice. */
+    private static final double UNDER_VOICE = Decibels.gain(-38);
+    /** The softest burst, 14 dB over the noise. */
+    private static final double OVER_NOISE = Decibels.gain(14);
+    /** A mouth that is open lets through no less than 14 dB under the most of what came before. */
+    private static final double OPEN = Decibels.power(-14);
+    /** What is 26 dB under the voice, or softer, is no voice. */
+    private static final double SOUNDS = Decibels.power(-26);
+    /** A burst is over once it is 10 dB under its peak. */
+    private static final double FADED = Decibels.gain(10);
 
     private final Strands strands;
     private final Strip hiss, mouth, cords;
@@ -66,7 +96,7 @@ final class Stops {
                 from = Math.min(last.to(), strands.sample(burst - SLOPE));
                 found.set(found.size() - 1, new Event(last.from(), from, last.dbfs(), last.confidence()));
             }
-            found.add(new Event(from, strands.sample(end(burst)), Decibels.ofGain(after(burst)), Math.min(1, 0.4 + 0.6 * (rise - 15) / (SURE_RISE - 15))));
+            found.add(new Event(from, strands.sample(end(burst)), Decibels.ofGain(after(burst)), Math.min(1, 0.4 + 0.6 * (rise - RISE_DB) / (SURE_RISE_DB - RISE_DB))));
         }
         return found;
     }

@@ -59,6 +59,13 @@ public final class Sung {
         return spans;
     }
 
+    /** The stretches of these frames in which nobody sings. */
+    List<Span> without(BitSet frames) {
+        BitSet others = (BitSet) frames.clone();
+        others.andNot(sung);
+        return new Sung(hop, this.frames, others).spans();
+    }
+
     /** The stretches, with those less than 0.3 s apart made one: a shorter pause is a consonant or a catch of breath. Common practice. */
     public List<Span> phrases() {
         return phrases(pause -> false);

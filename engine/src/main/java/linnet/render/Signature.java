@@ -4,8 +4,8 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
 import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
 import java.util.HexFormat;
+import linnet.digest.Sha256;
 import linnet.plan.Feed;
 import linnet.plan.Level;
 import linnet.plan.Node;
@@ -67,22 +67,14 @@ public final class Signature {
 
     /** SHA-256 in hexadecimal digits. */
     static String digest(byte[] bytes) {
-        return HexFormat.of().formatHex(sha256().digest(bytes));
+        return HexFormat.of().formatHex(Sha256.open().digest(bytes));
     }
 
     /** The same of all that a stream gives, however long it is. */
     public static String digest(InputStream bytes) throws IOException {
-        MessageDigest digest = sha256();
+        MessageDigest digest = Sha256.open();
         byte[] piece = new byte[PIECE];
         for (int n = bytes.read(piece); n >= 0; n = bytes.read(piece)) digest.update(piece, 0, n);
         return HexFormat.of().formatHex(digest.digest());
-    }
-
-    private static MessageDigest sha256() {
-        try {
-            return MessageDigest.getInstance("SHA-256");
-        } catch (NoSuchAlgorithmException e) {
-            throw new IllegalStateException("every Java has SHA-256", e);
-        }
     }
 }

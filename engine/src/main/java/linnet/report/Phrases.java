@@ -6,7 +6,7 @@ import java.util.List;
 import linnet.dsp.pitch.PitchTrack;
 import linnet.hear.Ear;
 
-/** Where someone sings in the span of a report, in cells of it. */
+/** Where someone sings, and the phrases, in the span of a report, in cells of it. */
 final class Phrases {
     /** Cells {@code from … to - 1}. */
     record Span(int from, int to) {
@@ -38,10 +38,10 @@ final class Phrases {
             stretches.add(new Span(c, end));
             c = sung.nextSetBit(end);
         }
-        ear.sung().value().ifPresent(sung -> sung.phrases().forEach(p -> {
+        ear.phrases().forEach(p -> {
             int start = Math.max(0, (int) (p.from() / pitch.hop()) - first), end = Math.min(cells, (int) (p.to() / pitch.hop()) - first);
             if (start < end) phrases.add(new Span(start, end));
-        }));
+        });
     }
 
     int cells() {
@@ -66,6 +66,7 @@ final class Phrases {
         return stretches;
     }
 
+    /** Those of the list of marks, where there is one beside the take: what somebody corrected there, the chain goes by too. */
     List<Span> phrases() {
         return phrases;
     }

@@ -5,12 +5,11 @@ import java.io.InputStream;
 import java.io.UncheckedIOException;
 import java.io.Writer;
 import java.nio.charset.StandardCharsets;
-import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
 import java.util.Base64;
 import java.util.Objects;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import linnet.digest.Sha256;
 
 /** Pages with places, <code>{{name}}</code>, where something is put; what is put there is not looked through again. */
 final class Template {
@@ -69,11 +68,7 @@ final class Template {
     }
 
     private static String hash(String text) {
-        try {
-            byte[] digest = MessageDigest.getInstance("SHA-256").digest(text.getBytes(StandardCharsets.UTF_8));
-            return "'sha256-" + Base64.getEncoder().encodeToString(digest) + "'";
-        } catch (NoSuchAlgorithmException e) {
-            throw new IllegalStateException(e);
-        }
+        byte[] digest = Sha256.open().digest(text.getBytes(StandardCharsets.UTF_8));
+        return "'sha256-" + Base64.getEncoder().encodeToString(digest) + "'";
     }
 }

@@ -5,9 +5,9 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.security.MessageDigest;
-import java.security.NoSuchAlgorithmException;
 import java.util.HexFormat;
 import java.util.List;
+import linnet.digest.Sha256;
 import linnet.yaml.Yaml;
 
 /**
@@ -43,15 +43,11 @@ public final class Seal {
     }
 
     private static String of(List<String> lines) {
-        try {
-            MessageDigest digest = MessageDigest.getInstance("SHA-256");
-            for (String line : lines) {
-                if (line.startsWith(KEY) || line.startsWith(MarksFile.TAKE + ":") || line.startsWith(NotesFile.TAKE + ":")) continue;
-                digest.update((line.stripTrailing() + "\n").getBytes(StandardCharsets.UTF_8));
-            }
-            return HexFormat.of().formatHex(digest.digest()).substring(0, DIGITS);
-        } catch (NoSuchAlgorithmException e) {
-            throw new IllegalStateException(e);
+        MessageDigest digest = Sha256.open();
+        for (String line : lines) {
+            if (line.startsWith(KEY) || line.startsWith(MarksFile.TAKE + ":") || line.startsWith(NotesFile.TAKE + ":")) continue;
+            digest.update((line.stripTrailing() + "\n").getBytes(StandardCharsets.UTF_8));
         }
+        return HexFormat.of().formatHex(digest.digest()).substring(0, DIGITS);
     }
 }

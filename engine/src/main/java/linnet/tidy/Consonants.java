@@ -11,7 +11,24 @@ import linnet.tidy.Decision.What;
 
 /** Lowers s, sh, p, t, k and the like where the lead has one too, up to where the vowel begins, so that one mouth speaks. */
 final class Consonants {
-    private static final double NEAR_SECONDS = 0.08, FADE_SECONDS = 0.008, HISS_SECONDS = 0.015, BREATH_SECONDS = 0.08, BURST_SECONDS = 0.045, SHORTEST_SECONDS = 0.01, AT_ONCE_SECONDS = 0.01, LASTS_SECONDS = 0.02;
+    // What comes of them is measured in docs/decisions/0020-tidy.md; where each number came from was not written down when it was chosen.
+
+    /** A consonant of the lead is the same one if it lies no farther away; and so does the stop that the thump of a p belongs to. */
+    private static final double NEAR_SECONDS = 0.08;
+    /** Into and out of what is lowered; and how long before its vowel that ends. */
+    private static final double FADE_SECONDS = 0.008;
+    /** How far from the end of a sibilant, either way, its vowel may begin. */
+    private static final double HISS_SECONDS = 0.015;
+    /** How long at most the breath between a burst and its vowel is lowered. */
+    private static final double BREATH_SECONDS = 0.08;
+    /** How long at most a burst is, back from the end of its stop: before that the mouth is closed. */
+    private static final double BURST_SECONDS = 0.045;
+    /** What is left of a shorter one lies in its vowel. */
+    private static final double SHORTEST_SECONDS = 0.01;
+    /** A vowel that begins so near to the beginning of a stop begins with it. */
+    private static final double AT_ONCE_SECONDS = 0.01;
+    /** No burst lasts so long into a vowel. */
+    private static final double LASTS_SECONDS = 0.02;
 
     private final GainCurve.Builder curve = new GainCurve.Builder();
 

@@ -84,6 +84,11 @@ class RoomsTest {
     static final ArchRule DSP_KNOWS_NO_LIBRARY_BUT_MATHS = noClasses().that().resideInAPackage("linnet.dsp..").should().dependOnClassesThat()
             .resideOutsideOfPackages("linnet.dsp..", "java.lang..", "java.util..", "org.apache.commons.math3..", "org.jtransforms..", "pl.edu.icm..");
 
+    /** One way to say that every Java has it. */
+    @ArchTest
+    static final ArchRule ONE_CLASS_OPENS_DIGESTS = noClasses().that().doNotHaveFullyQualifiedName("linnet.digest.Sha256")
+            .should().callMethod(java.security.MessageDigest.class, "getInstance", String.class);
+
     @ArchTest
     static final ArchRule ONE_CLASS_SEES_THE_FOURIER_LIBRARY = noClasses().that().doNotHaveFullyQualifiedName("linnet.dsp.spectral.Fft")
             .should().dependOnClassesThat().resideInAnyPackage("org.jtransforms..", "pl.edu.icm..");

@@ -134,15 +134,15 @@ class BextTest {
         }
         byte[] before = Files.readAllBytes(file);
         Bext other = new Bext("Seven Lanterns: vocals", "linnet 0.1.0", "f", "", "", 5, Bext.Loudness.UNTOLD, FULL.history().replace("48000", "44100"));
-        assertTrue(WavWriter.describe(file, form, other));
+        assertTrue(BextInPlace.describe(file, form, other));
         try (WavFile wav = WavFile.open(file)) {
             assertEquals(Optional.of(other), Bext.of(wav.header()));
         }
-        assertTrue(WavWriter.describe(file, form, FULL));
+        assertTrue(BextInPlace.describe(file, form, FULL));
         assertArrayEquals(before, Files.readAllBytes(file));
         Bext longer = new Bext("", "", "", "", "", 0, Bext.Loudness.UNTOLD, FULL.history() + "T=x\r\n");
-        assertEquals(false, WavWriter.describe(file, form, longer));
-        assertEquals(false, WavWriter.describe(file, Print.of(48_000, 1, SampleFormat.FLOAT_32).described(FULL), FULL));
+        assertEquals(false, BextInPlace.describe(file, form, longer));
+        assertEquals(false, BextInPlace.describe(file, Print.of(48_000, 1, SampleFormat.FLOAT_32).described(FULL), FULL));
         assertArrayEquals(before, Files.readAllBytes(file));
     }
 

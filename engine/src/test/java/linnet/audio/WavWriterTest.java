@@ -38,7 +38,7 @@ class WavWriterTest {
                 for (int i = 0; i < n; i++) x[0][i] = (double) (k + i) / half;
                 writer.write(x, n);
             }
-            assertEquals(0, writer.finish().over());
+            writer.finish();
         }
         try (WavFile wav = WavFile.open(file)) {
             for (int k = -half; k < half; k += n) {
@@ -81,13 +81,13 @@ class WavWriterTest {
     }
 
     @Test
-    void samplesBeyondFullScaleAreHeldAndCounted() throws Exception {
+    void samplesBeyondFullScaleAreHeld() throws Exception {
         double[][] x = {{1.5, 1, -1, -1.25, 0.5}};
         for (Dither dither : List.of(Dither.none(), Dither.triangular(3))) {
             Path file = folder.resolve("over.wav");
             try (WavWriter writer = WavWriter.create(file, Print.of(48_000, 1, SampleFormat.INT_16).dither(dither).overwriting())) {
                 writer.write(x, 5);
-                assertEquals(new Written(file, 5, 2, 1.5), writer.finish());
+                writer.finish();
             }
             double[] y = read(file)[0];
             assertEquals(32767 / 32768.0, y[0]);

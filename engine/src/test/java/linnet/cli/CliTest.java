@@ -15,6 +15,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.Arrays;
+import linnet.audio.Dither;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavFile;
@@ -23,6 +24,8 @@ import linnet.dsp.Cell;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import picocli.CommandLine;
 
 /** The commands as a user types them: exit codes, messages, and what is and is not left behind. */
@@ -150,6 +153,39 @@ class CliTest {
         assertTrue(err.toString().contains("would clip"), err.toString());
         nothingIsLeft();
         assertEquals(0, run("render", chain("  - trim: { level: 20 dB }"), take, "--out", print(), "--depth", "float"));
+    }
+
+    /** Integers have -1.0, and 1.0 but for one step: no more than dither moves any sample. */
+    @ParameterizedTest
+    @CsvSource({"INT_16, -1, 16", "INT_16, -1, 24", "FLOAT_32, 1, 16", "FLOAT_32, 1, 24"})
+    void aTakeThatTouchesFullScaleIsPrinted(SampleFormat format, double full, String depth) throws IOException {
+        takeWith(full, format);
+        assertEquals(0, run("render", chain("  - trim"), take, "--out", print(), "--depth", depth), err::toString);
+        double[][] x = new double[1][1];
+        try (WavFile wav = WavFile.open(print())) {
+            wav.read(1000, x, 1);
+        }
+        assertEquals(full, x[0][0], 2 * Math.pow(2, 1 - Integer.parseInt(depth)));
+    }
+
+    @ParameterizedTest
+    @CsvSource({"1.0001, 16", "-1.0001, 24"})
+    void aTakeThatPassesFullScaleByAHairIsRefused(double full, String depth) throws IOException {
+        takeWith(full, SampleFormat.FLOAT_32);
+        assertEquals(5, run("render", chain("  - trim"), take, "--out", print(), "--depth", depth));
+        assertTrue(err.toString().contains("its highest sample is +0.01 dBFS"), err.toString());
+        nothingIsLeft();
+    }
+
+    /** The 1000th sample is this one. */
+    private void takeWith(double one, SampleFormat format) throws IOException {
+        double[][] x = new double[1][4800];
+        for (int i = 0; i < 4800; i++) x[0][i] = 0.3 * Math.sin(2 * Math.PI * 220 * i / 48_000);
+        x[0][1000] = one;
+        try (WavWriter writer = WavWriter.create(take, Print.of(48_000, 1, format).dither(Dither.none()).overwriting())) {
+            writer.write(x, 4800);
+            writer.finish();
+        }
     }
 
     /** A7: a range is the same span of the whole print, dither included. */

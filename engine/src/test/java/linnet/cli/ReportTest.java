@@ -14,7 +14,9 @@ import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
+import java.util.List;
 import java.util.function.IntToDoubleFunction;
+import java.util.regex.Pattern;
 import java.util.stream.StreamSupport;
 import javax.xml.parsers.DocumentBuilderFactory;
 import linnet.audio.Print;
@@ -148,6 +150,22 @@ class ReportTest {
         JsonObject late = report(phrases(0.2), "- gate: { threshold: 20 dB under voice, lookahead: 0 ms, attack: 40 ms }");
         assertTrue(warns(late, "The gate opens late, onto a word that has begun at 0:00.5, 0:03.5, 0:06.5."), late.get("warnings").toString());
         assertFalse(warns(late, "while someone sings"), late.get("warnings").toString());
+    }
+
+    /** A list that was corrected counts on the page as it does for the steps: here the last two of three are one, and the first ends earlier. */
+    @Test
+    void phrasesAreThoseOfTheListBesideTheTake() throws IOException {
+        Path take = phrases(0.2);
+        report(take, "- compressor: { threshold: -20 dB }");
+        assertEquals(3, rows().size(), rows().toString());
+        Files.writeString(folder.resolve("phrases.marks.yaml"), "marks: phrases.wav\nrate: 48 kHz\nframes: 432000\nlist:\n  - { phrase: 0.5 s, length: 1 s }\n  - { phrase: 3.5 s, length: 4.7 s }\n");
+        report(take, "- compressor: { threshold: -20 dB }");
+        assertEquals(List.of("0:00.5 to 0:01.5", "0:03.5 to 0:08.2"), rows());
+    }
+
+    /** The phrases of the page's table. */
+    private List<String> rows() throws IOException {
+        return Pattern.compile("<th scope=\"row\">(\\d:\\d\\d\\.\\d to \\d:\\d\\d\\.\\d)</th>").matcher(page()).results().map(m -> m.group(1)).toList();
     }
 
     @Test

@@ -24,6 +24,7 @@ import linnet.dsp.Samples;
 import linnet.dsp.loudness.TruePeak;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
 
 /** Songs as a user types them: what is not heeded is refused, and what would be damaged is not printed. */
@@ -88,6 +89,15 @@ class SongCommandTest extends SongFolder {
         assertTrue(err.toString().contains("--depth float"), err.toString());
         assertTrue(nothingIsPrinted());
         assertEquals(0, run("render", song, "--out", prints, "--depth", "float"), err::toString);
+    }
+
+    /** As a render of a chain does. */
+    @ParameterizedTest
+    @CsvSource({"-1, 0", "1, 0", "1.0001, 5"})
+    void aPrintMayTouchFullScaleButNotPassIt(double full, int exit) throws IOException {
+        take("take.wav", 48_000, 0.2, t -> Math.round(t * 48_000) == 1000 ? full : 0.3 * Math.sin(2 * Math.PI * 220 * t), t -> 0.2 * Math.sin(2 * Math.PI * 220 * t));
+        assertEquals(exit, run("render", song, "--out", prints), err::toString);
+        assertEquals(exit == 5, err.toString().contains("lead.wav with +0.01 dBFS"), err::toString);
     }
 
     @ParameterizedTest
@@ -302,7 +312,7 @@ class SongCommandTest extends SongFolder {
 
     /** A second of something in each channel. */
     private void take(String name, int rate, double seconds, DoubleUnaryOperator left, DoubleUnaryOperator right) throws IOException {
-        try (WavWriter writer = WavWriter.create(folder.resolve(name), Print.of(rate, right == null ? 1 : 2, SampleFormat.FLOAT_32))) {
+        try (WavWriter writer = WavWriter.create(folder.resolve(name), Print.of(rate, right == null ? 1 : 2, SampleFormat.FLOAT_32).overwriting())) {
             int n = (int) Math.round(rate * seconds);
             double[][] x = new double[right == null ? 1 : 2][n];
             for (int i = 0; i < n; i++) {

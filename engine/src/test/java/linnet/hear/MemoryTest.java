@@ -42,7 +42,6 @@ class MemoryTest {
         assertEquals(heard.noise(), recalled.noise());
         assertEquals(heard.voice(), recalled.voice());
         assertEquals(heard.peak(), recalled.peak());
-        assertEquals(heard.loudness(), recalled.loudness());
         assertEquals(heard.lowestNote(), recalled.lowestNote());
         assertEquals(heard.sibilance(), recalled.sibilance());
         for (int k = 1; k <= 4; k++) assertEquals(heard.resonance(k), recalled.resonance(k));

@@ -1,0 +1,2 @@
+/** By what sounds, texts and files are known again. */
+package linnet.digest;

@@ -16,13 +16,17 @@ final class Recording {
      * demo's singers sing anew 0.63 at most.
      */
     private static final double ONE = 0.8;
+    /** A shorter word on one note may be sung twice with nearly the same wave, as the demo's singers do. */
+    private static final double LEAST_SECONDS = 1;
 
     private final float[] x;
     private final int slowness;
+    private final double rate;
 
     /** Hears it: the mean of its channels, in means of some samples in a row. */
     Recording(Sound sound) {
         slowness = Math.max(1, (int) Math.round(sound.rate() / RATE));
+        rate = sound.rate() / slowness;
         x = new float[(int) (sound.frames() / slowness)];
         int block = BLOCK / slowness * slowness, channels = sound.channels();
         double[][] read = new double[channels][block];
@@ -45,7 +49,7 @@ final class Recording {
     double late(long from, long to, Recording other, double late, double around) {
         int first = (int) Math.max(0, from / slowness), n = (int) Math.min(x.length, to / slowness) - first;
         int reach = (int) Math.ceil(around / slowness), start = first - (int) Math.round(late / slowness) - reach, lags = 2 * reach + 1;
-        if (n < 1) return Double.NaN;
+        if (n < LEAST_SECONDS * rate) return Double.NaN;
         double[] own = new double[n], there = new double[n + lags - 1];
         double mean = 0, energy = 0;
         for (int i = 0; i < n; i++) mean += x[first + i] / n;

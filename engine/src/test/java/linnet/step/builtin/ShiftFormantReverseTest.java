@@ -124,6 +124,20 @@ class ShiftFormantReverseTest {
         assertArrayEquals(TAKE, through("- reverse\n- reverse", TAKE).mono());
     }
 
+    /** A word by itself, as {@code only} leaves it, is backwards where it lies, however long the file is. */
+    @Test
+    void silenceAroundAWordStaysWhereItIs() {
+        int from = 30_001, to = 41_113;
+        double[] word = new double[TAKE.length], backwards = new double[TAKE.length];
+        for (int i = from; i < to; i++) {
+            word[i] = TAKE[i];
+            backwards[from + to - 1 - i] = TAKE[i];
+        }
+        assertArrayEquals(backwards, through("- reverse", word).mono());
+        double[] silence = new double[20_000];
+        assertArrayEquals(silence, through("- reverse", silence).mono());
+    }
+
     /** The strongest partial between 500 Hz and 1.6 kHz beside its neighbours, by a parabola through their levels. */
     private static double peak(double[] x, double hz) {
         double[] level = new double[20];

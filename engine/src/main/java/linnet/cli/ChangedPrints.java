@@ -45,7 +45,7 @@ final class ChangedPrints {
     /** What stands for the samples of each print; empty where that cannot be known. */
     private Optional<Map<String, String>> samples(Path file, Song song, Session session) {
         if (song.prints().isEmpty()) return Optional.of(Map.of());
-        try (PlannedSong planned = PlannedSong.open(file, song, session, PlannedSong.JOBS, new PrintWriter(Writer.nullWriter()))) {
+        try (PlannedSong planned = PlannedSong.open(file, song, session, Threads.USUAL, new PrintWriter(Writer.nullWriter()))) {
             takes.add(new TakesAsTheyLie(song, planned.takes()));
             SongPlan plan = planned.plan();
             Map<String, String> samples = new LinkedHashMap<>();

@@ -26,12 +26,12 @@ final class DemoCommand implements Callable<Integer> {
     @Option(names = "--force", description = "Replace the example that is there.")
     boolean force;
 
-    @Option(names = "--threads", paramLabel = "N", defaultValue = "2", description = "Threads that work at once; the bits stay the same. Usual: 2.")
+    @Option(names = "--threads", paramLabel = "N", defaultValue = Threads.USUAL_TEXT, description = "Threads that work at once; the bits stay the same. Usual: 2.")
     int threads;
 
     @Override
     public Integer call() throws IOException {
-        if (threads < 1 || threads > 64) throw new Refusal(Exit.USAGE, "--threads is outside 1 … 64");
+        Threads.check("--threads", threads);
         if (Files.exists(folder.resolve("lead.wav")) && !force) {
             throw new Refusal(Exit.USAGE, folder.resolve("lead.wav") + " is there already; say --force to replace the example");
         }

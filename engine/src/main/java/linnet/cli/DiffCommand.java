@@ -46,7 +46,7 @@ final class DiffCommand implements Callable<Integer> {
         if (songs != SongReader.isSong(now)) {
             // What cannot be read is no song either, and says so itself.
             for (Path text : List.of(old, now)) Yaml.read("song or chain", text, text.toString(), new Problems());
-            throw new Refusal(Exit.USAGE, "one is a song, the other a chain: nothing can be said of both");
+            throw new Refusal(Exit.USAGE, (songs ? old : now) + " is a song, " + (songs ? now : old) + " a chain: name two of one kind");
         }
         PrintWriter out = spec.commandLine().getOut();
         if (songs) songs(out);

@@ -32,9 +32,6 @@ final class PlannedSong implements AutoCloseable {
     /** The folder of the store. */
     static final String STORE = ".linnet";
 
-    /** Works that may run at once where nothing else is said. */
-    static final int JOBS = 2;
-
     private final Song written;
     private final Store store;
     private final Shelf shelf;

@@ -101,7 +101,7 @@ final class RenderCommand implements Callable<Integer> {
     @Option(names = "--only", paramLabel = "PRINT,…", split = ",", description = "Of a song: write these prints alone.")
     List<String> only = List.of();
 
-    @Option(names = {"--threads", "--jobs"}, paramLabel = "N", defaultValue = "2", description = "Threads that work at once, of a song works; the bits stay the same. Usual: 2.")
+    @Option(names = {"--threads", "--jobs"}, paramLabel = "N", defaultValue = Threads.USUAL_TEXT, description = "Threads that work at once, of a song works; the bits stay the same. Usual: 2.")
     int threads;
 
     @Option(names = "--block", paramLabel = "FRAMES", hidden = true, description = "Samples worked on at a time; the bits stay the same.")
@@ -153,7 +153,7 @@ final class RenderCommand implements Callable<Integer> {
         this.force = force;
         depth = Depth.D24;
         tail = new Tail.Auto();
-        threads = Renderer.Options.USUAL_THREADS;
+        threads = Threads.USUAL;
         this.results = results;
         this.remarks = remarks;
     }
@@ -161,7 +161,7 @@ final class RenderCommand implements Callable<Integer> {
     @Override
     public Integer call() throws ProblemsException, IOException {
         long began = System.nanoTime();
-        if (threads < 1 || threads > 64) throw new Refusal(Exit.USAGE, "--threads is outside 1 … 64");
+        Threads.check("--threads, or --jobs,", threads);
         if (block != null && (block < 1 || block > LARGEST_BLOCK)) throw new Refusal(Exit.USAGE, "--block is outside 1 … " + LARGEST_BLOCK);
         if (take == null) {
             if (!SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is no song: name the take that this chain is for");

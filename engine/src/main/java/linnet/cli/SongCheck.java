@@ -41,7 +41,7 @@ final class SongCheck {
         Cues cues = new Cues();
         Song song = SongReader.read(file, steps, cues);
         StringWriter said = new StringWriter();
-        try (PlannedSong planned = PlannedSong.open(file, song, new Session(), PlannedSong.JOBS, new PrintWriter(said, true))) {
+        try (PlannedSong planned = PlannedSong.open(file, song, new Session(), Threads.USUAL, new PrintWriter(said, true))) {
             SongTakes takes = planned.takes();
             // It goes by nothing that is found of the song.
             SideBySide.Begun<SongIntake> odd = SideBySide.begin(() -> new SongIntake(song, planned));

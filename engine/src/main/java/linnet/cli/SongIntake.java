@@ -70,7 +70,7 @@ final class SongIntake {
                 return null;
             });
         }
-        SideBySide.run(pieces, PlannedSong.JOBS);
+        SideBySide.run(pieces, Threads.USUAL);
         return intakes;
     }
 

@@ -31,13 +31,13 @@ final class WatchCommand implements Callable<Integer> {
     @Option(names = "--out", required = true, paramLabel = "DIR", description = "The folder for its prints; those that are there are replaced.")
     Path out;
 
-    @Option(names = {"--threads", "--jobs"}, paramLabel = "N", defaultValue = "2", description = "Works that may run at once; the bits stay the same. Usual: 2.")
+    @Option(names = {"--threads", "--jobs"}, paramLabel = "N", defaultValue = Threads.USUAL_TEXT, description = "Works that may run at once; the bits stay the same. Usual: 2.")
     int jobs;
 
     @Override
     public Integer call() throws InterruptedException {
-        if (jobs < 1 || jobs > 64) throw new Refusal(Exit.USAGE, "--jobs is outside 1 … 64");
-        if (!SongReader.isSong(song)) throw new Refusal(Exit.USAGE, song + " is no song");
+        Threads.check("--jobs, or --threads,", jobs);
+        if (!SongReader.isSong(song)) throw new Refusal(Exit.USAGE, song + " is no song, which has 'parts:'; a chain is heard with 'linnet render CHAIN TAKE'");
         Watching watching = new Watching(song, out, SampleFormat.INT_24, jobs, spec.commandLine().getOut(), spec.commandLine().getErr());
         // Who reads what is printed may have gone, which shows when more is printed.
         while (!spec.commandLine().getOut().checkError()) {

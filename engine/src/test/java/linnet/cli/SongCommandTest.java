@@ -115,6 +115,16 @@ class SongCommandTest extends SongFolder {
         assertTrue(err.toString().startsWith(option.replaceAll("=.*", "") + " goes with a chain"), err.toString());
     }
 
+    /** What was typed is said, under the name it may have been typed with. */
+    @Test
+    void noThreadsAreRefused() {
+        assertEquals(2, run("render", song, "--out", prints, "--jobs", "0"));
+        assertTrue(err.toString().startsWith("--threads, or --jobs, 0 is outside 1 … 64"), err.toString());
+        err.getBuffer().setLength(0);
+        assertEquals(2, run("watch", folder.resolve("take.wav"), "--out", prints, "--jobs", "65"));
+        assertTrue(err.toString().startsWith("--jobs, or --threads, 65 is outside 1 … 64"), err.toString());
+    }
+
     @Test
     void aTakeBesideASongIsRefusedInOneLine() {
         Path take = folder.resolve("take.wav");

@@ -265,6 +265,11 @@ public final class ChainReader {
             return settings.table(step.word(), step.settings(), empty ? new Table(word.at(), Map.of()) : body);
         }
         Values values = new Values(step.settings());
+        if (body instanceof Table t && t.entries().containsKey(list.name())) {
+            problems.report(t.entries().get(list.name()).key().at(), "the " + list.name() + " are the list of " + step.word() + " itself; what every step may have stands beside it, as in { "
+                    + step.word() + ": [ {…}, {…} ], mix: 50 % }");
+            return values;
+        }
         settings.group(list, body, values);
         return values;
     }

@@ -3,10 +3,11 @@ package linnet.plan;
 import java.util.List;
 import java.util.Optional;
 import linnet.chain.Link;
+import linnet.dsp.filter.Biquad;
 import linnet.step.Prepared;
 
 /**
- * A point that the signal passes: the take (no feeds), a step (one feed) or a sum (two or more).
+ * A point that the signal passes: the take (no feeds), a step or a turn (one feed), or a sum (two or more).
  *
  * @param id place in {@link Plan#nodes()}; feeds come from lower ids
  * @param name what the text calls it, numbered where a name comes twice
@@ -15,9 +16,10 @@ import linnet.step.Prepared;
  * @param latency samples that it adds itself
  * @param stage 0, or one more than the last stage that must have run before it: a step that hears first begins a new one
  * @param work the step, if it is one
+ * @param turn the all-passes by which a feed of a sum is brought into the phase of the others; empty unless it is a turn
  */
 public record Node(
-        int id, String name, List<Feed> feeds, int channels, int arrival, int latency, int stage, Optional<Work> work) {
+        int id, String name, List<Feed> feeds, int channels, int arrival, int latency, int stage, Optional<Work> work, List<Biquad> turn) {
 
     /**
      * A step with its values, planned for this place.

@@ -17,7 +17,7 @@ public record Plan(double rate, List<Node> nodes) {
         return nodes.get(nodes.size() - 1);
     }
 
-    /** The steps, in order: what a user counts from 1. The take and the sums are not among them. */
+    /** The steps, in order: what a user counts from 1. The take, the sums and the turns are not among them. */
     public List<Node> steps() {
         return nodes.stream().filter(n -> n.work().isPresent()).toList();
     }

@@ -6,8 +6,10 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.stream.Stream;
 import linnet.chain.Chain;
 import linnet.chain.Link;
+import linnet.dsp.filter.Biquad;
 import linnet.setting.Group;
 import linnet.setting.Quantity;
 import linnet.setting.Setting;
@@ -31,6 +33,8 @@ public final class Planner {
     private final String without;
     private final Problems problems = new Problems();
     private final List<Node> nodes = new ArrayList<>();
+    /** The all-passes that what leaves each node has gone through since the take. */
+    private final List<List<Biquad>> turned = new ArrayList<>();
     private final Map<String, Integer> uses = new HashMap<>();
 
     private Planner(double rate, OptionalDouble tempo, String without) {
@@ -60,7 +64,8 @@ public final class Planner {
     }
 
     private Plan plan(Chain chain, int channels) throws ProblemsException {
-        nodes.add(new Node(0, "take", List.of(), channels, 0, 0, 0, Optional.empty()));
+        nodes.add(new Node(0, "take", List.of(), channels, 0, 0, 0, Optional.empty(), List.of()));
+        turned.add(List.of());
         links(chain.links(), 0);
         problems.check();
         return new Plan(rate, nodes);
@@ -80,7 +85,8 @@ public final class Planner {
         Prepared prepared = use.step().prepare(new FixedValues(use.values(), bpm), new Setup(rate, source.channels()));
         Node.Work work = new Node.Work(use, bpm, prepared);
         int stage = source.stage() + (work.hears() ? 1 : 0);
-        int id = add(numbered(use.name()), List.of(new Feed(from, 0, new Level.Unity())), prepared.channels(), source.departure(), prepared.latency(), stage, Optional.of(work));
+        int id = add(numbered(use.name()), List.of(new Feed(from, 0, new Level.Unity())), prepared.channels(), source.departure(), prepared.latency(), stage, Optional.of(work), List.of());
+        turned.add(together(turned.get(from), prepared.turn()));
         Value mix = use.mix().orElse(new Value.Amount(use.step().usualMix()));
         return mixed(mix, from, id, use.name());
     }
@@ -104,18 +110,46 @@ public final class Planner {
         return sum(numbered(name + " mix"), List.of(dry, wet), List.of(new Level.Dry(mix), new Level.Wet(mix)));
     }
 
-    /** Adds up what leaves some nodes, each delayed to the latest. */
+    /** Adds up what leaves some nodes, each delayed to the latest and turned in phase as the others are. */
     private int sum(String name, List<Integer> ends, List<Level> levels) {
         int arrival = ends.stream().mapToInt(e -> nodes.get(e).departure()).max().orElseThrow();
-        List<Feed> feeds = new ArrayList<>();
-        for (int i = 0; i < ends.size(); i++) feeds.add(new Feed(ends.get(i), arrival - nodes.get(ends.get(i)).departure(), levels.get(i)));
         int channels = ends.stream().mapToInt(e -> nodes.get(e).channels()).max().orElseThrow();
         int stage = ends.stream().mapToInt(e -> nodes.get(e).stage()).max().orElseThrow();
-        return add(name, feeds, channels, arrival, 0, stage, Optional.empty());
+        List<Biquad> all = List.of();
+        for (int end : ends) all = together(all, without(turned.get(end), all));
+        List<Feed> feeds = new ArrayList<>();
+        for (int i = 0; i < ends.size(); i++) {
+            int end = turned(ends.get(i), all, stage);
+            feeds.add(new Feed(end, arrival - nodes.get(end).departure(), levels.get(i)));
+        }
+        int id = add(name, feeds, channels, arrival, 0, stage, Optional.empty(), List.of());
+        turned.add(all);
+        return id;
     }
 
-    private int add(String name, List<Feed> feeds, int channels, int arrival, int latency, int stage, Optional<Node.Work> work) {
-        nodes.add(new Node(nodes.size(), name, feeds, channels, arrival, latency, stage, work));
+    /** What leaves a node, through those of some all-passes that it has not gone through yet. */
+    private int turned(int end, List<Biquad> all, int stage) {
+        List<Biquad> missing = without(all, turned.get(end));
+        if (missing.isEmpty()) return end;
+        Node node = nodes.get(end);
+        int id = add(numbered(node.name() + " turned"), List.of(new Feed(end, 0, new Level.Unity())), node.channels(), node.departure(), 0, stage, Optional.empty(), missing);
+        turned.add(all);
+        return id;
+    }
+
+    private static List<Biquad> together(List<Biquad> some, List<Biquad> others) {
+        return Stream.concat(some.stream(), others.stream()).toList();
+    }
+
+    /** One that comes twice is taken out once for each time it comes in the others. */
+    private static List<Biquad> without(List<Biquad> some, List<Biquad> others) {
+        List<Biquad> left = new ArrayList<>(some);
+        others.forEach(left::remove);
+        return left;
+    }
+
+    private int add(String name, List<Feed> feeds, int channels, int arrival, int latency, int stage, Optional<Node.Work> work, List<Biquad> turn) {
+        nodes.add(new Node(nodes.size(), name, feeds, channels, arrival, latency, stage, work, turn));
         return nodes.size() - 1;
     }
 

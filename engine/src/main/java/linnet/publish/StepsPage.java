@@ -41,6 +41,7 @@ public final class StepsPage {
     private static void section(StringBuilder page, Step step) {
         page.append("\n## ").append(step.word()).append("\n\n").append(step.about()).append('\n');
         if (step.usualMix() < 100) page.append("\nUsual `mix`: ").append(Unit.PERCENT.format(step.usualMix())).append(".\n");
+        if (step.body() != null) page.append("\nIts ").append(step.body().name()).append(" are its list: `- ").append(step.word()).append(": [ {…}, {…} ]`, and with a mix `- { ").append(step.word()).append(": [ {…}, {…} ], mix: 50 % }`.\n");
         page.append('\n');
         head(page);
         rows(page, step.settings(), "");

@@ -17,7 +17,7 @@ final class Post {
 
     private final Node node;
     private final List<Supply> supplies;
-    /** Null for a sum. */
+    /** Null where nothing is done but to add. */
     private final Kernel kernel;
     private final Resting resting;
     /** The results of the last chunks, where they are kept; else they stay in the block. */

@@ -35,7 +35,7 @@ public final class Signature {
     /** The steps with their values, and how they are joined; what they are called makes no sound. */
     static void chain(Plan plan, int nodes, StringBuilder text) {
         for (Node node : plan.nodes().subList(0, nodes)) {
-            text.append(node.work().map(w -> w.use().step().word() + " " + w.use().values().write() + " at " + w.tempo()).orElse("sum"));
+            text.append(node.work().map(w -> w.use().step().word() + " " + w.use().values().write() + " at " + w.tempo()).orElse(node.turn().isEmpty() ? "sum" : "turned " + node.turn()));
             for (Feed f : node.feeds()) text.append(" <- ").append(f.from()).append(' ').append(f.delay()).append(' ').append(level(f.level()));
             text.append('\n');
         }

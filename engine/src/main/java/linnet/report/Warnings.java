@@ -7,6 +7,7 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.stream.IntStream;
 import linnet.report.Phrases.Span;
 
 /**
@@ -31,6 +32,13 @@ final class Warnings {
     private static final double CHATTER_SECONDS = 0.15, MOVE_DB = 6;
     /** So far from the end of a stretch it is the ending that is cut. */
     private static final double ENDING_SECONDS = 0.15;
+    /**
+     * What lies so far over the noise, in words that follow each other for longer than any breath lasts, may be whispered: it has no pitch, and lies too far
+     * under the rest to be taken for singing. Not so soon after a phrase, where it dies away. A gate that turns a good part of it down so much holds it back. Judgement.
+     */
+    private static final double OVER_NOISE_DB = 20, DYING_SECONDS = 0.2, WORDS_APART_SECONDS = 0.3, BREATH_SECONDS = 2, HELD_DB = 3, HELD_SHARE = 0.25;
+    /** The noise lies in the quietest twentieth of all cells. */
+    private static final double QUIET = 0.05;
     /** One compressor alone takes 3 to 6 dB, a shout 6 more; beyond, the room and the breaths come up with it. Common practice. */
     private static final double DEEP_DB = 12;
     /** A crushed path takes 15 to 20 dB. Common practice. */
@@ -81,6 +89,7 @@ final class Warnings {
             switch (step.word()) {
                 case "gate" -> {
                     w.gateCloses(step);
+                    w.gateHoldsBack(step);
                     w.gateChatters(step);
                 }
                 case "compressor", "multiband" -> w.compressor(step);
@@ -143,6 +152,32 @@ final class Warnings {
         double most = Double.NEGATIVE_INFINITY;
         for (int c = s.from(); c < Math.min(s.to(), level.length); c++) most = Math.max(most, level[c]);
         return most;
+    }
+
+    private void gateHoldsBack(StepReport step) {
+        float[] level = step.arrivingDb(), reduction = step.reductionDb();
+        double loud = noise(level) + OVER_NOISE_DB;
+        BitSet words = new BitSet(), held = new BitSet();
+        for (int c = 0; c < Math.min(level.length, reduction.length); c++) words.set(c, level[c] > loud);
+        for (Span phrase : phrases.phrases()) words.clear(phrase.from(), phrase.to() + phrases.cells(DYING_SECONDS));
+        words.stream().filter(c -> reduction[c] > HELD_DB).forEach(held::set);
+        List<Integer> passages = new ArrayList<>();
+        for (int from = words.nextSetBit(0); from >= 0; ) {
+            int to = words.nextClearBit(from), next = words.nextSetBit(to);
+            while (next >= 0 && next - to <= phrases.cells(WORDS_APART_SECONDS)) {
+                to = words.nextClearBit(next);
+                next = words.nextSetBit(to);
+            }
+            if (to - from > phrases.cells(BREATH_SECONDS) && held.get(from, to).cardinality() > HELD_SHARE * words.get(from, to).cardinality()) passages.add(from);
+            from = next;
+        }
+        say(step, passages, "The gate turns down what lies 20 dB over the noise and goes on for longer than a breath", "If it is sung or whispered, say threshold: 40 dB under voice, or 10 dB over noise.");
+    }
+
+    /** In dBFS; not a number where nothing sounds. */
+    private static double noise(float[] level) {
+        double[] sounding = IntStream.range(0, level.length).mapToDouble(c -> level[c]).filter(Double::isFinite).sorted().toArray();
+        return sounding.length == 0 ? Double.NaN : sounding[(int) (QUIET * sounding.length)];
     }
 
     private void gateChatters(StepReport step) {

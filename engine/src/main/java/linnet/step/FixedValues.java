@@ -45,9 +45,9 @@ public final class FixedValues {
         return values.given(setting);
     }
 
-    /** How many numbers a list has. */
-    public int count(Series setting) {
-        return values.get(setting).size();
+    /** The numbers of a list; none if none are given. */
+    public double[] get(Series setting) {
+        return values.get(setting).stream().mapToDouble(v -> LiveValues.amount(v, setting.element().unit(), tempo)).toArray();
     }
 
     /** The entries of a list. */

@@ -6,7 +6,6 @@ import linnet.hear.Memory;
 import linnet.setting.Choice;
 import linnet.setting.Group;
 import linnet.setting.Live;
-import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Text;
 import linnet.setting.Unit;
@@ -71,11 +70,6 @@ public final class LiveValues {
     /** Value at a sample of the take, for what is worked out before the take runs. */
     public double atTake(Live setting, long takeFrame) {
         return at(setting, takeFrame + offset);
-    }
-
-    /** Value of number {@code i} of a list. */
-    public double first(Series setting, int i) {
-        return valueAt(values.get(setting).get(i), setting.element().unit(), 0);
     }
 
     private double at(Live setting, long frame) {

@@ -1,13 +1,16 @@
 package linnet.step;
 
+import java.util.List;
+import linnet.dsp.filter.Biquad;
 import linnet.hear.Ear;
 
 /**
  * A step planned for a place: how many samples late its output is, how many channels leave it, whether it must hear the
  * whole arriving signal before it can begin, whether its kernels go on reading that while they run, whether what it does to a sum can be shared out
- * among what was added up, and how to start it.
+ * among what was added up, through which all-passes the whole signal goes in it (what is added to its output must have gone through the same, or
+ * they cancel), and how to start it.
  */
-public record Prepared(int latency, int channels, boolean hears, boolean readsOn, Sharing sharing, Start start) {
+public record Prepared(int latency, int channels, boolean hears, boolean readsOn, Sharing sharing, List<Biquad> turn, Start start) {
     /** Makes a fresh kernel. */
     public interface Start {
         /**
@@ -27,7 +30,7 @@ public record Prepared(int latency, int channels, boolean hears, boolean readsOn
     }
 
     public Prepared(int latency, int channels, boolean hears, Start start) {
-        this(latency, channels, hears, false, Sharing.NONE, start);
+        this(latency, channels, hears, false, Sharing.NONE, List.of(), start);
     }
 
     /** A step that begins at once. */
@@ -42,16 +45,21 @@ public record Prepared(int latency, int channels, boolean hears, boolean readsOn
 
     /** The same, for one whose kernels go on reading what they heard: it is kept for them to its end. */
     public Prepared readingOn() {
-        return new Prepared(latency, channels, hears, true, sharing, start);
+        return new Prepared(latency, channels, hears, true, sharing, turn, start);
     }
 
     /** The same, for one whose kernels give of a sum the sum of what they give of its parts, and that needs no ear to start. */
     public Prepared linear() {
-        return new Prepared(latency, channels, hears, readsOn, Sharing.LINEAR, start);
+        return new Prepared(latency, channels, hears, readsOn, Sharing.LINEAR, turn, start);
     }
 
     /** The same, for one whose kernels are {@link Leader}s. */
     public Prepared led() {
-        return new Prepared(latency, channels, hears, readsOn, Sharing.LED, start);
+        return new Prepared(latency, channels, hears, readsOn, Sharing.LED, turn, start);
+    }
+
+    /** The same, for one that turns all that passes in phase. */
+    public Prepared turning(List<Biquad> allPasses) {
+        return new Prepared(latency, channels, hears, readsOn, sharing, allPasses, start);
     }
 }

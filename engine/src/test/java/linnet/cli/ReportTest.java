@@ -168,6 +168,33 @@ class ReportTest {
         return Pattern.compile("<th scope=\"row\">(\\d:\\d\\d\\.\\d to \\d:\\d\\d\\.\\d)</th>").matcher(page()).results().map(m -> m.group(1)).toList();
     }
 
+    /**
+     * Three sung phrases, and from 9 s on four seconds of words without pitch, about 33 dB under them and 35 dB over the noise: below a gate at 30 dB under the
+     * voice. A breath as loud, of the same sound, is what that gate is for.
+     */
+    @Test
+    void aGateThatHoldsWhisperedWordsBackIsTold() throws IOException {
+        String close = "- gate: { threshold: 30 dB under voice, floor: -12 dB, hold: 80 ms, release: 150 ms }";
+        Path words = whispered(4);
+        JsonObject held = report(words, close);
+        assertTrue(warns(held, "1, gate: The gate turns down what lies 20 dB over the noise and goes on for longer than a breath at 0:09.0. If it is sung or whispered, say threshold: 40 dB under voice, or 10 dB over noise."), held.get("warnings").toString());
+        for (String threshold : new String[] {"40 dB under voice", "10 dB over noise"}) {
+            JsonObject heard = report(words, close.replace("30 dB under voice", threshold));
+            assertEquals(0, heard.getAsJsonArray("warnings").size(), threshold + heard.get("warnings"));
+        }
+        JsonObject breath = report(whispered(1.2), close);
+        assertEquals(0, breath.getAsJsonArray("warnings").size(), breath.get("warnings").toString());
+    }
+
+    private Path whispered(double seconds) throws IOException {
+        return take("whispered " + seconds + ".wav", 15, i -> {
+            double t = i / (double) RATE, at = t % 3 - 0.5;
+            double level = t > 9 || at < 0 ? 0 : at < 0.02 ? at / 0.02 : at < 1.5 ? 1 : Math.max(0, 1 - (at - 1.5) / 0.2);
+            boolean word = t >= 9 && t < 9 + seconds && t % 0.4 < 0.3;
+            return level * vowel(i) + noise(i) * (word ? 12 : 0.2);
+        });
+    }
+
     @Test
     void aGateThatChattersIsTold() throws IOException {
         Path take = take("bursts.wav", 6, i -> vowel(i) * (i % 19_200 > 16_800 ? 1 : 0) + noise(i));

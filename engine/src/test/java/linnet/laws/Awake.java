@@ -27,11 +27,11 @@ final class Awake {
 
     private static Plan with(Plan plan, boolean rests, AtomicLong samples) {
         return new Plan(plan.rate(), plan.nodes().stream().map(n -> new Node(n.id(), n.name(), n.feeds(), n.channels(), n.arrival(), n.latency(), n.stage(),
-                n.work().map(w -> new Node.Work(w.use(), w.tempo(), watched(w.prepared(), rests, samples))))).toList());
+                n.work().map(w -> new Node.Work(w.use(), w.tempo(), watched(w.prepared(), rests, samples))), n.turn())).toList());
     }
 
     private static Prepared watched(Prepared p, boolean rests, AtomicLong samples) {
-        return new Prepared(p.latency(), p.channels(), p.hears(), p.readsOn(), p.sharing(), (values, ear) -> {
+        return new Prepared(p.latency(), p.channels(), p.hears(), p.readsOn(), p.sharing(), p.turn(), (values, ear) -> {
             Kernel kernel = p.start().kernel(values, ear);
             return kernel instanceof Leader leader ? new Led(leader, rests, samples) : new Watched(kernel, rests, samples);
         });

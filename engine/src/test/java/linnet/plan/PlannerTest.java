@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.OptionalDouble;
 import linnet.Rig;
 import linnet.chain.Chain;
+import linnet.dsp.filter.LinkwitzRiley;
 import linnet.text.ProblemsException;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -96,6 +97,23 @@ class PlannerTest {
         assertEquals(late, plan.output().departure());
         Plan room = plan("- reverb");
         assertEquals(List.of("take", "reverb <- take", "reverb mix <- take +" + node(room, "reverb").latency() + " <- reverb"), shown(room), "a room has a share of its own");
+    }
+
+    /** Whoever is added to a multiband goes through its all-passes, each once, and only where others did not go through the same. */
+    @Test
+    void whatIsTurnedInPhaseTurnsTheOthers() {
+        String low = "multiband: { splits: [ 200 Hz ] }", both = "multiband: { splits: [ 200 Hz, 2 kHz ], bands: [ {}, { aim: 2 dB }, {} ] }";
+        Plan mixed = plan("- { multiband: {}, mix: 40 % }\n- trim");
+        assertEquals(List.of("take", "multiband <- take", "take turned <- take", "multiband mix <- take turned <- multiband", "trim <- multiband mix"), shown(mixed));
+        assertEquals(List.of("multiband", "trim"), mixed.steps().stream().map(Node::name).toList());
+        assertEquals(LinkwitzRiley.sum(48_000, 200), node(mixed, "take turned").turn());
+        assertEquals(List.of("take", "multiband <- take", "multiband 2 <- take", "parallel <- multiband <- multiband 2"), shown(plan("- parallel: [ { steps: [ " + low + " ] }, { steps: [ " + low + " ] } ]")));
+        Plan beside = plan("- trim\n- parallel: [ { steps: [ " + low + " ] }, { steps: [ limit, " + both + " ] }, {} ]");
+        assertEquals(List.of("take", "trim <- take", "multiband <- trim", "limit <- trim", "multiband 2 <- limit", "multiband turned <- multiband", "trim turned <- trim",
+                "parallel <- multiband turned +" + node(beside, "limit").latency() + " <- multiband 2 <- trim turned +" + node(beside, "limit").latency()), shown(beside));
+        assertEquals(LinkwitzRiley.sum(48_000, 2000), node(beside, "multiband turned").turn());
+        assertEquals(LinkwitzRiley.sum(48_000, 200, 2000), node(beside, "trim turned").turn());
+        assertEquals(1, node(beside, "trim turned").stage(), "where it is wanted: it need not be kept from a stage before");
     }
 
     @Test

@@ -50,7 +50,7 @@ class PostsTest {
             List<Supply> supplies = new ArrayList<>();
             if (s.feeds.isEmpty()) supplies.add(new Supply(new Supply.Source.There(take), s.channels, 0, null));
             for (int[] f : s.feeds) supplies.add(new Supply(new Supply.Source.Made(posts.get(f[0])), shapes.get(f[0]).channels, f[1], null));
-            Node node = new Node(s.id, "node " + s.id, List.of(), s.channels, 0, 0, 0, Optional.empty());
+            Node node = new Node(s.id, "node " + s.id, List.of(), s.channels, 0, 0, 0, Optional.empty(), List.of());
             posts.add(new Post(node, supplies, s.step ? kernel(s, supplies.get(0).channels()) : null, null));
         }
         return posts;
@@ -152,7 +152,7 @@ class PostsTest {
                 for (long began = System.nanoTime(); System.nanoTime() - began < once; ) Thread.onSpinWait();
             }
         };
-        Post post = new Post(new Node(0, "now and then", List.of(), 1, 0, 0, 0, Optional.empty()), List.of(new Supply(new Supply.Source.There(take), 1, 0, null)), kernel, null);
+        Post post = new Post(new Node(0, "now and then", List.of(), 1, 0, 0, 0, Optional.empty(), List.of()), List.of(new Supply(new Supply.Source.There(take), 1, 0, null)), kernel, null);
         for (int cell = 0; cell < cells; cell++) post.run(cell, 0, (long) cell * Cell.LENGTH, Cell.LENGTH);
         long least = cells * Cell.LENGTH / hop * once;
         assertTrue(post.nanos() > least / 2, post.nanos() + " of " + least);

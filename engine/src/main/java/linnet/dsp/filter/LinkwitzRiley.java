@@ -1,7 +1,6 @@
 package linnet.dsp.filter;
 
-import java.util.ArrayList;
-import java.util.Collections;
+import java.util.Arrays;
 import java.util.List;
 import linnet.dsp.Cell;
 
@@ -15,7 +14,6 @@ import linnet.dsp.Cell;
  * J. D'Appolito, "Active realization of multiway all-pass crossover systems", JAES 35(4), 1987.
  */
 public final class LinkwitzRiley {
-    private final List<Biquad> allPasses = new ArrayList<>();
     private final Split[] splits;
 
     /**
@@ -89,8 +87,8 @@ public final class LinkwitzRiley {
         if (splits.length < 1 || splits.length > 4) throw new IllegalArgumentException("1 to 4 splits, not " + splits.length);
         for (int k = 0; k < splits.length; k++) {
             if (k > 0 && splits[k] <= splits[k - 1]) throw new IllegalArgumentException("splits must rise: " + splits[k]);
-            allPasses.add(Biquad.allPass(rate, splits[k], Biquad.BUTTERWORTH));
         }
+        List<Biquad> allPasses = sum(rate, splits);
         this.splits = new Split[splits.length];
         for (int k = 0; k < splits.length; k++) this.splits[k] = new Split(rate, splits[k], allPasses.subList(k + 1, splits.length));
     }
@@ -126,7 +124,7 @@ public final class LinkwitzRiley {
     }
 
     /** What all bands together do to the signal if none is changed: these all-passes, one for each split. */
-    public List<Biquad> sum() {
-        return Collections.unmodifiableList(allPasses);
+    public static List<Biquad> sum(double rate, double... splits) {
+        return Arrays.stream(splits).mapToObj(hz -> Biquad.allPass(rate, hz, Biquad.BUTTERWORTH)).toList();
     }
 }

@@ -8,6 +8,7 @@ import linnet.dsp.dynamics.Compression;
 import linnet.dsp.dynamics.Detector;
 import linnet.dsp.dynamics.MultibandCompressor;
 import linnet.dsp.dynamics.Playback;
+import linnet.dsp.filter.LinkwitzRiley;
 import linnet.hear.Ear;
 import linnet.setting.Group;
 import linnet.setting.Series;
@@ -35,7 +36,7 @@ final class Multiband extends Step {
     private static final double HIGHEST = 0.45;
 
     private final Series splits = live("splits", HZ).range(20, 16_000).otherwise("200 Hz")
-            .series(1, 4, "Where the bands meet, rising. The slopes are 24 dB/oct, and at rest the bands sum flat.");
+            .series(1, 4, "Where the bands meet, rising. The slopes are 24 dB/oct, and at rest the bands sum flat, with a dry signal beside them too.");
     private final Settings band = new Settings();
     private final CompressorSettings dials = new CompressorSettings(band);
     private final Group bands = group("bands", band, 5)
@@ -74,15 +75,15 @@ final class Multiband extends Step {
     public Prepared prepare(FixedValues values, Setup setup) {
         List<FixedValues> entries = values.entries(bands);
         boolean hears = entries.isEmpty() || entries.stream().anyMatch(b -> isActive(b) && dials.hears(b));
-        return new Prepared(0, setup.channels(), hears, (v, ear) -> kernel(values, v, ear, setup)).led();
+        double[] hz = splits(values, setup.rate());
+        return new Prepared(0, setup.channels(), hears, (v, ear) -> kernel(values, v, ear, setup, hz)).led().turning(LinkwitzRiley.sum(setup.rate(), hz));
     }
 
     private boolean isActive(FixedValues entry) {
         return band.all().stream().anyMatch(entry::given);
     }
 
-    private Kernel kernel(FixedValues values, LiveValues v, Ear ear, Setup setup) {
-        double[] hz = splits(values, v, setup.rate());
+    private Kernel kernel(FixedValues values, LiveValues v, Ear ear, Setup setup, double[] hz) {
         List<FixedValues> fixed = values.entries(bands);
         List<LiveValues> live = v.entries(bands);
         boolean usual = fixed.isEmpty();
@@ -102,11 +103,11 @@ final class Multiband extends Step {
         return new Work(live.toArray(LiveValues[]::new), setup, hz, laws);
     }
 
-    private double[] splits(FixedValues values, LiveValues v, double rate) {
-        if (values.count(splits) == 0) return new double[] {USUAL_SPLIT_HZ};
-        double[] hz = new double[values.count(splits)];
+    private double[] splits(FixedValues values, double rate) {
+        double[] hz = values.get(splits);
+        if (hz.length == 0) return new double[] {USUAL_SPLIT_HZ};
         // Held below half the rate, and still rising.
-        for (int k = 0; k < hz.length; k++) hz[k] = Math.min(v.first(splits, k), HIGHEST * rate - (hz.length - 1 - k));
+        for (int k = 0; k < hz.length; k++) hz[k] = Math.min(hz[k], HIGHEST * rate - (hz.length - 1 - k));
         return hz;
     }
 

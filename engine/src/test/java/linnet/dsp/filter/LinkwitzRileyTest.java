@@ -39,7 +39,7 @@ class LinkwitzRileyTest {
             Cascade chain = new Cascade(Stream.of(splits).flatMapToDouble(java.util.Arrays::stream)
                     .mapToObj(hz -> Biquad.allPass(rate, hz, Math.sqrt(0.5))).toList());
             assertArrayEquals(Vectors.run(impulse, 480, chain), sum, 1e-10);
-            assertArrayEquals(Vectors.run(impulse, 480, new Cascade(new LinkwitzRiley(rate, splits).sum())), sum, 1e-10);
+            assertArrayEquals(Vectors.run(impulse, 480, new Cascade(LinkwitzRiley.sum(rate, splits))), sum, 1e-10);
             Fft fft = new Fft(impulse.length);
             double[] re = new double[fft.bins()], im = new double[fft.bins()];
             fft.forward(sum, re, im);

@@ -1,12 +1,15 @@
 package linnet.step.builtin;
 
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.Arrays;
 import java.util.List;
 import linnet.Rig;
 import linnet.dsp.Samples;
+import linnet.render.SharesRig;
 import org.junit.jupiter.api.Test;
 
 class MultibandTest {
@@ -24,6 +27,60 @@ class MultibandTest {
                 double[] y = Rig.usual().exact().render(row, tone(hz, 0.1)).mono();
                 assertEquals(20 * Math.log10(0.1), levelDb(y, hz), 0.01, row + " at " + hz);
             }
+        }
+    }
+
+    /**
+     * The bands of fourth-order Linkwitz-Riley crossovers sum to all-passes (Linkwitz, JAES 24(1), 1976): what is added to them must have passed the same, or it cancels
+     * where they turn by half a round. Told by impulse responses: of a mix, of branches side by side, and of both one in the other.
+     */
+    @Test
+    void besideItsDrySignalAMultibandThatDoesNothingIsFlat() {
+        String bands = "multiband: { splits: [ 200 Hz, 2 kHz ], bands: [ {}, {}, {} ]", other = "multiband: { splits: [ 700 Hz ], bands: [ {}, {} ]";
+        for (int mix : new int[] {0, 25, 50, 75, 100}) assertFlat(0, "- " + bands + ", mix: " + mix + " % }");
+        assertFlat(0, "- multiband: { bands: [ { threshold: 0 dB } ], mix: 50 % }");
+        assertFlat(20 * Math.log10(2), "- parallel: [ { level: 0 dB }, { steps: [ " + bands + " } ] } ]");
+        assertFlat(20 * Math.log10(3), "- parallel: [ {}, { steps: [ " + bands + " } ] }, {} ]");
+        assertFlat(20 * Math.log10(2), "- parallel: [ { steps: [ " + other + " }, " + bands + " } ] }, { steps: [ " + bands + ", mix: 30 % } ] } ]");
+        assertFlat(20 * Math.log10(2), "- parallel: [ { steps: [ " + other + " } ] }, { steps: [ { parallel: [ { level: -6.0206 dB }, { level: -6.0206 dB, steps: [ " + bands + " } ] } ] } ] } ]");
+        assertFlat(20 * Math.log10(1.5), "- { parallel: [ { steps: [ " + bands + " } ] }, { steps: [ " + other + " } ] } ], mix: 50 % }");
+    }
+
+    /** Each band's gain is then between 1 and its own, and so is that of what lies between two bands. */
+    @Test
+    void mixedEachBandIsBetweenDryAndWet() {
+        String row = "- multiband: { splits: [ 500 Hz ], bands: [ { threshold: -26.0206 dB, ratio: 4:1, knee: 0 dB, key high-pass: off }, {} ]";
+        for (double hz : new double[] {60, 300, 500, 800, 3000}) {
+            double dry = Math.pow(10, levelDb(Rig.usual().exact().render("- trim", tone(hz, 0.5)).mono(), hz) / 20);
+            double wet = Math.pow(10, levelDb(Rig.usual().exact().render(row + " }", tone(hz, 0.5)).mono(), hz) / 20);
+            double mixed = Math.pow(10, levelDb(Rig.usual().exact().render(row + ", mix: 40 % }", tone(hz, 0.5)).mono(), hz) / 20);
+            assertEquals(0.6 * dry + 0.4 * wet, mixed, 0.002 * dry, "at " + hz);
+        }
+    }
+
+    /** As stems need it: of a mix, and of branches. */
+    @Test
+    void whatSharesOfASumAreMadeIntoAddsUpBesideTheDrySignalToo() {
+        double[] low = tone(80, 0.3).data()[0], high = tone(3000, 0.1).data()[0], both = new double[low.length];
+        for (int i = 0; i < both.length; i++) both[i] = low[i] + high[i];
+        for (String row : List.of("- multiband: { bands: [ { threshold: -30 dB } ], mix: 60 % }", "- parallel: [ {}, { steps: [ multiband: { splits: [ 2 kHz ], bands: [ {}, { threshold: -30 dB } ] } ] } ]")) {
+            Samples whole = new Samples(RATE, both);
+            double[] sum = SharesRig.sum(Rig.usual().chain(row), whole, List.of(new Samples(RATE, low), new Samples(RATE, high))).orElseThrow()[0];
+            assertArrayEquals(Rig.usual().exact().render(row, whole).mono(), Arrays.copyOf(sum, both.length), 1e-9, row);
+        }
+    }
+
+    private static void assertFlat(double gainDb, String row) {
+        double[] impulse = new double[(int) RATE];
+        impulse[100] = 1;
+        double[] y = Rig.usual().exact().render(row, new Samples(RATE, impulse)).x()[0];
+        for (double hz = 20; hz <= 20_000; hz *= 1.02) {
+            double re = 0, im = 0;
+            for (int i = 0; i < impulse.length; i++) {
+                re += y[i] * StrictMath.cos(2 * Math.PI * hz * i / RATE);
+                im += y[i] * StrictMath.sin(2 * Math.PI * hz * i / RATE);
+            }
+            assertEquals(gainDb, 20 * Math.log10(Math.hypot(re, im)), 0.01, row + " at " + hz);
         }
     }
 

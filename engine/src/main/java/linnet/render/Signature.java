@@ -6,6 +6,7 @@ import java.nio.charset.StandardCharsets;
 import java.security.MessageDigest;
 import java.util.HexFormat;
 import linnet.digest.Sha256;
+import linnet.dsp.filter.Biquad;
 import linnet.plan.Feed;
 import linnet.plan.Level;
 import linnet.plan.Node;
@@ -35,7 +36,8 @@ public final class Signature {
     /** The steps with their values, and how they are joined; what they are called makes no sound. */
     static void chain(Plan plan, int nodes, StringBuilder text) {
         for (Node node : plan.nodes().subList(0, nodes)) {
-            text.append(node.work().map(w -> w.use().step().word() + " " + w.use().values().write() + " at " + w.tempo()).orElse(node.turn().isEmpty() ? "sum" : "turned " + node.turn()));
+            text.append(node.work().map(w -> w.use().step().word() + " " + w.use().values().write() + " at " + w.tempo()).orElse("sum"));
+            for (Biquad b : node.turn()) text.append(" turned ").append(b.b0()).append(' ').append(b.b1()).append(' ').append(b.b2()).append(' ').append(b.a1()).append(' ').append(b.a2());
             for (Feed f : node.feeds()) text.append(" <- ").append(f.from()).append(' ').append(f.delay()).append(' ').append(level(f.level()));
             text.append('\n');
         }

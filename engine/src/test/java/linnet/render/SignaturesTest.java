@@ -101,7 +101,7 @@ class SignaturesTest {
 
     /** Of a part that follows another so, by what it comes to. */
     private static String tidied(Aims aims, Work.Stretch... except) {
-        Plan chain = new Plan(48_000, List.of(new Node(0, "take", List.of(), 1, 0, 0, 0, Optional.empty())));
+        Plan chain = new Plan(48_000, List.of(new Node(0, "take", List.of(), 1, 0, 0, 0, Optional.empty(), List.of())));
         Work.Tap tap = new Work.Tap(new Work.Source.Take(0, 0, false), Work.Course.of(0), new Work.Pan(false, Work.Course.of(0)));
         Work work = new Work(0, "part", List.of(tap), 1, chain, List.of(), Optional.of(new Work.Tidying("part", "lead", List.of(tap), 1, aims, List.of(except))), false);
         SongPlan plan = new SongPlan(48_000, 0, List.of(work), List.of(), List.of(), List.of(), List.of());
@@ -127,7 +127,7 @@ class SignaturesTest {
     }
 
     private static String branch(Value level) {
-        List<Node> nodes = List.of(new Node(0, "take", List.of(), 1, 0, 0, 0, Optional.empty()), new Node(1, "sum", List.of(new Feed(0, 0, new Level.Branch(level))), 1, 0, 0, 0, Optional.empty()));
+        List<Node> nodes = List.of(new Node(0, "take", List.of(), 1, 0, 0, 0, Optional.empty(), List.of()), new Node(1, "sum", List.of(new Feed(0, 0, new Level.Branch(level))), 1, 0, 0, 0, Optional.empty(), List.of()));
         return Signature.upTo(new Plan(48_000, nodes), 1);
     }
 

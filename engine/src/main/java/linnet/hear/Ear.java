@@ -253,9 +253,9 @@ public final class Ear {
     private Measured<Sung> measureSung() {
         if (tooShort()) return Measured.not(TOO_SHORT);
         if (loud().isEmpty()) return Measured.not(SILENT);
-        BitSet frames = mix ? loud() : VoiceActivity.sung(loud(), pitch());
+        BitSet sounding = mix ? loud() : VoiceActivity.sounding(loud(), pitch()), frames = mix ? sounding : VoiceActivity.sung(sounding, pitch());
         if (frames.isEmpty()) return Measured.not(Intake.isOpposed(sound) ? Intake.OPPOSING : "nobody sings in it: nothing has a pitch for long");
-        return Measured.of(new Sung(levels().hop(), levels().frames(), frames), share(frames, loud()));
+        return Measured.of(new Sung(levels().hop(), levels().frames(), frames), share(frames, sounding));
     }
 
     /** Pitch of the lowest notes sung, in Hz: one sung frame in forty with a steady pitch is lower. */
@@ -422,11 +422,12 @@ public final class Ear {
     }
 
     private PitchTrack trackPitch() {
-        IntPredicate worth = loud()::get;
-        int middle = middle(loud()), frames = (int) ((sound.frames() + levels().hop() - 1) / levels().hop());
-        PitchFrames first = new PitchFrames(sound.rate(), worth, 0, middle), second = new PitchFrames(sound.rate(), worth, middle, Integer.MAX_VALUE);
+        BitSet perhaps = VoiceActivity.perhaps(levels(), loud());
+        int middle = middle(perhaps), frames = (int) ((sound.frames() + levels().hop() - 1) / levels().hop());
+        PitchFrames first = new PitchFrames(sound.rate(), perhaps::get, 0, middle), second = new PitchFrames(sound.rate(), perhaps::get, middle, Integer.MAX_VALUE);
         beside.both(() -> hear(first, frames), () -> hear(second, frames));
-        return PitchTracker.track(frames, first, second);
+        BitSet worth = VoiceActivity.worth(levels(), loud(), PitchTracker.track(frames, perhaps::get, first, second));
+        return PitchTracker.track(frames, worth::get, first, second);
     }
 
     private void hear(PitchFrames stretch, int frames) {

@@ -194,9 +194,9 @@ public final class Ear {
         if (tooShort()) return Measured.not(TOO_SHORT);
         BitSet loud = passes.loud();
         if (loud.isEmpty()) return Measured.not(SILENT);
-        BitSet frames = mix ? loud : VoiceActivity.sung(loud, pitch());
+        BitSet sounding = mix ? loud : VoiceActivity.sounding(loud, pitch()), frames = mix ? sounding : VoiceActivity.sung(sounding, pitch());
         if (frames.isEmpty()) return Measured.not(Intake.isOpposed(sound) ? Intake.OPPOSING : "nobody sings in it: nothing has a pitch for long");
-        return Measured.of(new Sung(passes.levels().hop(), passes.levels().frames(), frames), share(frames, loud));
+        return Measured.of(new Sung(passes.levels().hop(), passes.levels().frames(), frames), share(frames, sounding));
     }
 
     /** Pitch of the lowest notes sung, in Hz: one sung frame in forty with a steady pitch is lower. */

@@ -2,8 +2,8 @@ package linnet.hear;
 
 import java.util.Arrays;
 import java.util.BitSet;
-import java.util.function.IntPredicate;
 import java.util.stream.IntStream;
+import java.util.function.IntPredicate;
 import linnet.dsp.Beside;
 import linnet.dsp.Sound;
 import linnet.dsp.Tape;
@@ -150,11 +150,12 @@ final class Passes {
     }
 
     private PitchTrack trackPitch() {
-        IntPredicate worth = loud()::get;
-        int middle = middle(loud()), frames = (int) ((sound.frames() + levels().hop() - 1) / levels().hop());
-        PitchFrames first = new PitchFrames(sound.rate(), worth, 0, middle), second = new PitchFrames(sound.rate(), worth, middle, Integer.MAX_VALUE);
+        BitSet perhaps = VoiceActivity.perhaps(levels(), loud());
+        int middle = middle(perhaps), frames = (int) ((sound.frames() + levels().hop() - 1) / levels().hop());
+        PitchFrames first = new PitchFrames(sound.rate(), perhaps::get, 0, middle), second = new PitchFrames(sound.rate(), perhaps::get, middle, Integer.MAX_VALUE);
         beside.both(() -> hear(first, frames), () -> hear(second, frames));
-        return PitchTracker.track(frames, first, second);
+        BitSet worth = VoiceActivity.worth(levels(), loud(), PitchTracker.track(frames, perhaps::get, first, second));
+        return PitchTracker.track(frames, worth::get, first, second);
     }
 
     private void hear(PitchFrames stretch, int frames) {

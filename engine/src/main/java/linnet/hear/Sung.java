@@ -11,7 +11,7 @@ public final class Sung {
     public record Span(long from, long to) {}
 
     /** In frames. */
-    private static final int PAUSE = 30;
+    static final int PAUSE = 30;
 
     private final int hop;
     private final int frames;

@@ -34,17 +34,18 @@ public final class PitchTracker {
     public PitchTrack finish() {
         int wanted = (int) ((heard + frames.hop() - 1) / frames.hop());
         frames.finish(wanted);
-        return track(wanted, frames);
+        return track(wanted, f -> true, frames);
     }
 
     /**
      * The track through stretches that follow on one another.
      *
      * @param wanted frames in all
+     * @param worth whether a frame can hold a voice, of those that were heard
      */
-    public static PitchTrack track(int wanted, PitchFrames... stretches) {
+    public static PitchTrack track(int wanted, IntPredicate worth, PitchFrames... stretches) {
         Path path = new Path(wanted);
-        for (PitchFrames s : stretches) for (int f = 0; f < s.frames() && path.frames < wanted; f++) path.step(s, f);
+        for (PitchFrames s : stretches) for (int f = 0; f < s.frames() && path.frames < wanted; f++) path.step(s, f, worth.test(path.frames) ? s.count(f) : 0);
         return path.back(stretches);
     }
 
@@ -63,8 +64,8 @@ public final class PitchTracker {
         }
 
         /** Extends the cheapest path to each choice of the next frame. */
-        void step(PitchFrames of, int f) {
-            int periods = of.count(f), base = frames * (CHOICES + 1);
+        void step(PitchFrames of, int f, int periods) {
+            int base = frames * (CHOICES + 1);
             for (int to = 0; to <= CHOICES; to++) {
                 double own = to == 0 ? UNVOICED : Double.POSITIVE_INFINITY;
                 if (to > 0 && to <= periods) {

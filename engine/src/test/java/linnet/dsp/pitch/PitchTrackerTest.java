@@ -109,7 +109,7 @@ class PitchTrackerTest {
             for (int at = (int) stretch.from(); at < x.length && !stretch.isWhole(); at += 100) stretch.add(Arrays.copyOfRange(x, at, Math.min(x.length, at + 100)), Math.min(100, x.length - at));
             stretch.finish(frames);
         }
-        return PitchTracker.track(frames, first, second);
+        return PitchTracker.track(frames, f -> true, first, second);
     }
 
     /**

@@ -2,8 +2,8 @@ package linnet.hear;
 
 import java.util.Arrays;
 import java.util.BitSet;
-import java.util.stream.IntStream;
 import java.util.function.IntPredicate;
+import java.util.stream.IntStream;
 import linnet.dsp.Beside;
 import linnet.dsp.Sound;
 import linnet.dsp.Tape;

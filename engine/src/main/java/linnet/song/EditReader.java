@@ -33,6 +33,8 @@ final class EditReader {
     static final Form NUDGE = Form.words("(" + Place.LENGTHS + ") (earlier|later)", "20 ms earlier", "1/32 later");
     /** In seconds. */
     private static final double SHORTEST = 0.02, FARTHEST = 10;
+    /** Less than a sample at any rate: what places far from the start lose to rounding. */
+    private static final double ROUNDING = 1e-6;
     private static final int MOST = 1000;
 
     private final Reading text;
@@ -110,7 +112,7 @@ final class EditReader {
 
     private List<Place.Range> stretches(Word word) {
         List<Place.Range> ranges = place.ranges(word);
-        for (Place.Range r : ranges) if (r.to() - r.from() < SHORTEST) text.problems().report(word.at(), "this lasts less than 20 ms: no fade finds room in it");
+        for (Place.Range r : ranges) if (r.to() - r.from() < SHORTEST - ROUNDING) text.problems().report(word.at(), "this lasts less than 20 ms: no fade finds room in it");
         return ranges;
     }
 

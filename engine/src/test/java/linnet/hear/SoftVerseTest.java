@@ -92,7 +92,7 @@ class SoftVerseTest {
     }
 
     private static void nothingButTheLoudIsSung(Ear ear) {
-        BitSet loud = VoiceActivity.loud(ear.levels());
+        BitSet loud = VoiceActivity.loud(ear.passes().levels());
         Sung sung = ear.sung().value().orElseThrow();
         for (int f = 0; f < sung.frames(); f++) assertTrue(!sung.frame(f) || loud.get(f), "sung at " + f / 100.0 + " s");
     }

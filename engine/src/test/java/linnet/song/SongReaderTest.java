@@ -1,5 +1,6 @@
 package linnet.song;
 
+import static org.junit.jupiter.api.Assertions.assertDoesNotThrow;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertThrows;
@@ -169,6 +170,8 @@ class SongReaderTest {
         assertEquals("song.yaml:4:47: \"vers\" is no place in this song; did you mean 'verse'? (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s' or 'end')", said(song.formatted("edits: [ { mute: breaths in vers } ]")));
         assertEquals("song.yaml:4:47: \"chorus to verse\" ends before it begins", said(song.formatted("edits: [ { mute: chorus to verse } ]")));
         assertEquals("song.yaml:4:47: this lasts less than 20 ms: no fade finds room in it", said(song.formatted("edits: [ { mute: 1 s to 1.01 s } ]")));
+        // 4.02 - 4 is less than 0.02 by a rounding of double numbers.
+        for (String enough : new String[] {"1 s to 1.02 s", "4 s to 4.02 s"}) assertDoesNotThrow(() -> read(song.formatted("edits: [ { mute: " + enough + " } ]")), enough);
         assertEquals("song.yaml:4:41: an edit has no 'silence' (it has mute, cut, fade in, fade out, fade, close, exact)", said(song.formatted("edits: [ { silence: verse } ]")));
         assertEquals("song.yaml:4:37: a nudge is a length and a direction, such as '20 ms earlier' or '1/32 later'", said(song.formatted("nudge: 20 ms")));
         assertEquals("song.yaml:4:37: a nudge is 10 s at most; 'at' puts a take anywhere", said(song.formatted("nudge: 20 s later")));

@@ -14,6 +14,7 @@ import linnet.hear.Ear;
 import linnet.plan.Node;
 import linnet.plan.Plan;
 import linnet.render.Renderer;
+import linnet.render.Witness;
 import linnet.report.CurvePicture;
 import linnet.step.Curve;
 import linnet.text.ProblemsException;
@@ -69,7 +70,7 @@ final class CurveCommand implements Callable<Integer> {
         if (take == null && node.stage() > 0) {
             throw new Refusal(Exit.USAGE, "step '" + node.name() + "' is set by hearing a take: name one, as in linnet curve " + job.file + " TAKE.wav --step " + step);
         }
-        try (Renderer renderer = new Renderer(plan.upTo(node), ear, Renderer.Options.usual(), Progress.onTerminal("listening", false), n -> null)) {
+        try (Renderer renderer = new Renderer(plan.upTo(node), ear, Renderer.Options.usual(), Progress.onTerminal("listening", false), Witness.NONE)) {
             renderer.resolve();
             List<Curve> curves = renderer.curves(node);
             // None of its bands turns anything down.

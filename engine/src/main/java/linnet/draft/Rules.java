@@ -142,8 +142,8 @@ final class Rules {
         if (!crest.known()) return leftOut("A fast compressor: there are no peaks to catch, " + crest.reason() + ".");
         double db = crest.value().get();
         if (db < 12) return leftOut(String.format(Locale.ROOT, "A fast compressor: peaks stand only %.1f dB over the RMS, it is dense already.", db));
-        return step(String.format(Locale.ROOT, "Peaks stand %.1f dB over the RMS: first what sticks out, quickly and no more.", db),
-                "- compressor: { name: peaks, character: fast, ratio: 6:1, attack: 0.8 ms, release: 80 ms, aim: " + (db >= 18 ? "3" : "2") + " dB, makeup: match }");
+        return step(String.format(Locale.ROOT, "Peaks stand %.1f dB over the RMS: first what sticks out, quickly and no more, consonants together with their vowels.", db),
+                "- compressor: { name: peaks, character: fast, ratio: 6:1, attack: 0.8 ms, release: 80 ms, lookahead: 90 ms, aim: " + (db >= 18 ? "3" : "2") + " dB, makeup: match }");
     }
 
     /** Only for what comes and goes: what is always too strong was cut before. */

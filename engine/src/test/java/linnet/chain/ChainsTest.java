@@ -8,7 +8,9 @@ import static org.junit.jupiter.api.Assumptions.assumeTrue;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.List;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import linnet.Rig;
@@ -23,7 +25,9 @@ import linnet.dsp.Samples;
 import linnet.dsp.Sound;
 import linnet.dsp.loudness.Loudness;
 import linnet.hear.Ear;
+import linnet.hear.Mark;
 import linnet.text.ProblemsException;
+import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -94,6 +98,38 @@ class ChainsTest {
             double before = overNoise(take), after = overNoise(new Samples(take.rate(), print));
             assertTrue(after > before - 4, "the voice was " + before + " dB over the room, then " + after);
         }
+    }
+
+    /**
+     * What lies between 2 and 10 kHz in the 75 ms before a vowel comes at most 2 dB nearer to it at the median of all, and 5 dB at nine of ten: common practice asks for 2 dB of each,
+     * where nothing else is wished, and this chain wishes 1 dB of presence. What lies more than 35 dB under its vowel is a pause.
+     */
+    @Test
+    void keepsConsonantsBehindTheirVowels() throws Exception {
+        assumeTrue(Voices.present());
+        Rig rig = Rig.usual();
+        String dry = Files.readString(Voices.repository().resolve("chains/close-lead.yaml")).lines().filter(l -> !l.startsWith("  - delay:") && !l.startsWith("  - reverb:")).collect(Collectors.joining("\n"));
+        List<Double> changes = new ArrayList<>();
+        for (String voice : List.of("male_sing_vocadito01.wav", "male_sing_hot_vocadito10.wav", "female_sing_nit004_take1.wav", "male_sing_pjs063.wav", "male_speech_sibilant_pjs005.wav")) {
+            try (WavFile take = WavFile.open(Voices.file(voice))) {
+                double rate = take.rate();
+                double[][] before = read(take), after = rig.render(rig.read(dry), take).x();
+                double[] soft = presence(before, rate), then = presence(after, rate);
+                for (Mark vowel : new Ear(take).marks().of(Mark.Kind.VOWEL)) {
+                    double t = vowel.from() / rate, end = t + 0.11;
+                    if (t < 0.08 || end * rate > before[0].length || rms(new double[][] {soft}, t - 0.075, t, rate) < rms(before, t + 0.01, end, rate) - 35) continue;
+                    double consonant = rms(new double[][] {then}, t - 0.075, t, rate) - rms(new double[][] {soft}, t - 0.075, t, rate);
+                    changes.add(consonant - (rms(after, t + 0.01, end, rate) - rms(before, t + 0.01, end, rate)));
+                }
+            }
+        }
+        changes.sort(null);
+        double median = changes.get(changes.size() / 2), most = changes.get(changes.size() * 9 / 10);
+        assertTrue(median < 2 && most < 5, changes.size() + " vowels: median " + median + " dB, nine of ten within " + most + " dB");
+    }
+
+    private static double[] presence(double[][] x, double rate) {
+        return Rig.usual().exact().render("- eq: [ { high-pass: 2 kHz, slope: 24 dB/oct }, { low-pass: 10 kHz, slope: 24 dB/oct } ]", Rig.mono(rate, x[0])).mono();
     }
 
     private static double overNoise(Sound sound) {

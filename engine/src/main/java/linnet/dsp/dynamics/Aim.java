@@ -29,7 +29,7 @@ public final class Aim {
     private static final double NEAREST_DB = 0.1;
     private static final int HEARINGS = 3;
     /** Samples from one level of the track to the next: a whole number of them fills a cell. */
-    private static final int HOP = 24;
+    private static final int HOP = Lookahead.HOP;
     private static final int HOPS_PER_CELL = Cell.LENGTH / HOP;
     /** Each stretch of a long signal, and the part at its beginning that does not count, while the detector finds its way; in s. */
     private static final double STRETCH = 10, LEAD = 2.5;
@@ -43,6 +43,8 @@ public final class Aim {
     private final Tape levels;
     private final Beside beside;
     private int hops;
+    /** By how many hops the reduction is later than what it is meant for. */
+    private final int late;
     private final BitSet counted = new BitSet();
     /** What is heard: two halves of many stretches, the second with the stretch before it, or the whole and nothing. */
     private final List<Stretch> stretches, others;
@@ -67,6 +69,7 @@ public final class Aim {
         this.arriving = arriving;
         this.law = law;
         this.levels = levels;
+        late = Compression.latency(arriving.rate(), law.lookaheadMs()) / HOP;
         this.beside = beside;
         LongPredicate[] asked = {null};
         beside.both(() -> asked[0] = counts.get(), () -> arriving.play(track()));
@@ -165,6 +168,7 @@ public final class Aim {
     private final class Follow {
         private final GainComputer computer;
         private final Ballistics ballistics = law.ballistics(arriving.rate() / HOP, HOPS_PER_CELL);
+        private final Lookahead lookahead = law.lookahead(arriving.rate());
         private final double[][] read = new double[1][READ * HOPS_PER_CELL];
         private final double[] db = new double[HOPS_PER_CELL];
 
@@ -179,7 +183,8 @@ public final class Aim {
             computer.process(db, n);
             ballistics.process(db, n);
             ballistics.settle();
-            for (int i = 0; i < n; i++) if (at >= from && over.get(at + i)) median.add(db[i]);
+            if (lookahead != null) for (int i = 0; i < n; i++) db[i] = lookahead.next(db[i]);
+            for (int i = 0, hop = at - late; i < n; i++, hop++) if (hop >= from && over.get(hop)) median.add(db[i]);
         }
     }
 
@@ -198,7 +203,7 @@ public final class Aim {
                     detector.settle();
                 }
                 double[] reduction = detector.reduction();
-                for (int i = 0; i < n; i += HOP, hop[0]++) if (hop[0] >= from && heard.get(hop[0])) median.add(reduction[i]);
+                for (int i = 0; i < n; i += HOP, hop[0]++) if (hop[0] - late >= from && heard.get(hop[0] - late)) median.add(reduction[i]);
             });
         }
     }

@@ -12,9 +12,11 @@ package linnet.dsp.dynamics;
  * @param attackMs to 63.2 % of a reduction that rises in a step
  * @param releaseMs for a plain release to 63.2 % of the way back (but no faster than the attack); in two stages, time constant of the slow one
  * @param mostDb of reduction: louder than what asks for that, dB for dB; or {@link #NO_BOUND}
+ * @param lookaheadMs how long before the sound that asks for it a reduction is there
  */
 public record Compression(
-        Release release, Level level, double keyHighPassHz, double thresholdDb, double ratio, double kneeDb, double attackMs, double releaseMs, double mostDb) {
+        Release release, Level level, double keyHighPassHz, double thresholdDb, double ratio, double kneeDb, double attackMs, double releaseMs, double mostDb,
+        double lookaheadMs) {
 
     /** For {@code mostDb}. */
     public static final double NO_BOUND = Double.POSITIVE_INFINITY;
@@ -35,7 +37,11 @@ public record Compression(
     }
 
     public Compression withThreshold(double db) {
-        return new Compression(release, level, keyHighPassHz, db, ratio, kneeDb, attackMs, releaseMs, mostDb);
+        return new Compression(release, level, keyHighPassHz, db, ratio, kneeDb, attackMs, releaseMs, mostDb, lookaheadMs);
+    }
+
+    public Compression lookingAhead(double ms) {
+        return new Compression(release, level, keyHighPassHz, thresholdDb, ratio, kneeDb, attackMs, releaseMs, mostDb, ms);
     }
 
     /** How long the key holds its peaks: less if the release is to be shorter than four such times. */
@@ -49,6 +55,16 @@ public record Compression(
         Ballistics b = release == Release.PLAIN ? new Decoupled(rate, holdMs()) : new Optical(rate, holdMs(), cell);
         b.times(attackMs, releaseMs);
         return b;
+    }
+
+    /** Samples by which a signal comes later that is looked ahead of: whole hops of {@link Lookahead}. */
+    public static int latency(double rate, double lookaheadMs) {
+        return Lookahead.hops(rate, lookaheadMs) * Lookahead.HOP;
+    }
+
+    /** Or null. */
+    Lookahead lookahead(double rate) {
+        return lookaheadMs == 0 ? null : new Lookahead(Lookahead.hops(rate, lookaheadMs));
     }
 
     GainComputer computer() {

@@ -5,7 +5,7 @@ import linnet.dsp.Cell;
 import linnet.dsp.Lag;
 
 /**
- * A compressor: what its {@link Detector} asks for is taken off, from a signal that comes late by the look-ahead. Stereo is
+ * A compressor: what its {@link Detector} asks for is taken off, from a signal that comes late by {@link Detector#latency}. Stereo is
  * linked. Where nothing is taken off, the samples pass bit for bit.
  */
 public final class Compressor {
@@ -14,11 +14,10 @@ public final class Compressor {
     private final double[] gain = new double[Cell.LENGTH];
     private boolean followed;
 
-    /** @param lookahead in samples */
-    public Compressor(double rate, Compression law, int lookahead) {
+    public Compressor(double rate, Compression law) {
         detector = new Detector(rate, law);
-        left = new Lag(lookahead);
-        right = new Lag(lookahead);
+        left = new Lag(detector.latency());
+        right = new Lag(detector.latency());
     }
 
     /** Its detector, to move the settings and to read the reduction. */

@@ -4,13 +4,16 @@ import java.util.Arrays;
 import linnet.dsp.Cell;
 
 /**
- * From a key to the reduction in dB, sample by sample: level, static curve, ballistics. Feed-forward and in the log domain,
+ * From a key to the reduction in dB, sample by sample: level, static curve, ballistics, look-ahead. Feed-forward and in the log domain,
  * as Giannoulis, Massberg and Reiss (JAES 60(6), 2012) recommend.
  */
 public final class Detector {
     private final Key key;
     private final GainComputer computer;
     private final Ballistics ballistics;
+    private final int latency;
+    /** Or null. */
+    private final Lookahead lookahead;
     private final double[] reduction = new double[Cell.LENGTH];
     private double thresholdDb, ratio, kneeDb, attackMs, releaseMs;
     /** Of the threshold, in dB per sample, and how far into the cell it is. */
@@ -21,11 +24,18 @@ public final class Detector {
         key = new Key(rate, law);
         computer = law.computer();
         ballistics = law.ballistics(rate, Cell.LENGTH);
+        latency = Compression.latency(rate, law.lookaheadMs());
+        lookahead = law.lookahead(rate);
         thresholdDb = law.thresholdDb();
         ratio = law.ratio();
         kneeDb = law.kneeDb();
         attackMs = law.attackMs();
         releaseMs = law.releaseMs();
+    }
+
+    /** By how many samples the signal must come later, to meet the reduction that is meant for it. */
+    public int latency() {
+        return latency;
     }
 
     /** At the border of a cell: during it the threshold moves in a straight line between these. */
@@ -90,6 +100,7 @@ public final class Detector {
     void rest() {
         Arrays.fill(reduction, 0);
         if (!ballistics.rests()) ballistics.process(reduction, Cell.LENGTH);
+        if (lookahead != null) lookahead.process(reduction, Cell.LENGTH);
         settle();
     }
 
@@ -97,6 +108,7 @@ public final class Detector {
         if (slope != 0) for (int i = 0; i < n; i++) reduction[i] -= slope * (into + i);
         computer.process(reduction, n);
         ballistics.process(reduction, n);
+        if (lookahead != null) lookahead.process(reduction, n);
         into += n;
     }
 }

@@ -24,7 +24,7 @@ public final class MultibandCompressor {
         this.splits = splits.clone();
         left = new LinkwitzRiley(rate, splits);
         right = new LinkwitzRiley(rate, splits);
-        compressors = Arrays.stream(laws).map(law -> law == null ? null : new Compressor(rate, law, 0)).toArray(Compressor[]::new);
+        compressors = Arrays.stream(laws).map(law -> law == null ? null : new Compressor(rate, law)).toArray(Compressor[]::new);
         l = new double[left.bands()][Cell.LENGTH];
         r = new double[right.bands()][Cell.LENGTH];
     }

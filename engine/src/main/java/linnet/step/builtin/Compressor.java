@@ -32,8 +32,8 @@ final class Compressor extends Step {
     private static final int LONG = 800, LEAD = 100;
 
     private final CompressorSettings dials = new CompressorSettings(settings());
-    private final Fixed lookahead = fixed("lookahead", MS).range(0, 20).usual("0 ms")
-            .doc("How far ahead of the sound the level is heard, so that a slow attack still catches the peak.");
+    private final Fixed lookahead = fixed("lookahead", MS).range(0, 200).usual("0 ms")
+            .doc("How long before a loud sound it is turned down already: from 2 ms on a slow attack still catches the peak, at 90 ms a consonant goes down with its vowel and does not stand out.");
     private final Fixed makeup = fixed("makeup", DB).range(-24, 24).words(NONE, MATCH).usual(NONE).neutral("0 dB")
             .doc("How much louder it is made afterwards; match makes it as loud as it came in, after BS.1770 over the whole take.");
 
@@ -53,14 +53,13 @@ final class Compressor extends Step {
 
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
-        int ahead = setup.frames(values.get(lookahead));
         boolean aims = dials.hears(values), matches = values.is(makeup, MATCH);
-        return new Prepared(ahead, setup.channels(), aims || matches, (v, ear) -> {
-            Compression law = aims ? dials.aimed(values, v, 0, Playback.of(ear.sound()), ear, "threshold") : dials.law(values, v, 0);
-            double db = matches ? v.memory().number("makeup", () -> loudnessLost(ear, setup, new Work(v, setup, law, ahead, 0)))
+        return new Prepared(Compression.latency(setup.rate(), values.get(lookahead)), setup.channels(), aims || matches, (v, ear) -> {
+            Compression set = dials.law(values, v, 0).lookingAhead(values.get(lookahead)), law = aims ? dials.aimed(values, v, set, Playback.of(ear.sound()), ear, "threshold") : set;
+            double db = matches ? v.memory().number("makeup", () -> loudnessLost(ear, setup, new Work(v, setup, law, 0)))
                     : values.is(makeup, NONE) ? 0 : values.get(makeup);
             if (matches) v.found("makeup", DB.format(db, 1));
-            return new Work(v, setup, law, ahead, db);
+            return new Work(v, setup, law, db);
         }).led();
     }
 
@@ -127,12 +126,12 @@ final class Compressor extends Step {
         private final boolean moves;
         private double reductionDb;
 
-        Work(LiveValues values, Setup setup, Compression law, int lookahead, double makeupDb) {
+        Work(LiveValues values, Setup setup, Compression law, double makeupDb) {
             this.values = values;
             this.setup = setup;
             this.channels = setup.channels();
             this.law = law;
-            this.compressor = new linnet.dsp.dynamics.Compressor(setup.rate(), law, lookahead);
+            this.compressor = new linnet.dsp.dynamics.Compressor(setup.rate(), law);
             this.makeupDb = makeupDb;
             this.gain = Decibels.gain(makeupDb);
             this.moves = dials.moves(values);
@@ -170,7 +169,7 @@ final class Compressor extends Step {
 
         @Override
         public Work afresh() {
-            return new Work(values, setup, law, compressor.latency(), makeupDb);
+            return new Work(values, setup, law, makeupDb);
         }
 
         @Override

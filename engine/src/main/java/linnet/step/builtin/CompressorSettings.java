@@ -116,19 +116,18 @@ final class CompressorSettings {
         return new Compression(
                 c.kind, v.get(detector), whole ? 0 : fixed.get(keyHighPass), v.has(threshold) ? v.first(threshold) : 0,
                 v.has(ratio) ? v.first(ratio) : c.ratio, v.has(knee) ? v.first(knee) : c.knee,
-                v.has(attack) ? v.first(attack) : c.attack, v.has(release) ? v.first(release) : c.release, fixed.given(most) ? fixed.get(most) : Compression.NO_BOUND);
+                v.has(attack) ? v.first(attack) : c.attack, v.has(release) ? v.first(release) : c.release, fixed.given(most) ? fixed.get(most) : Compression.NO_BOUND, 0);
     }
 
     /**
-     * The same with the threshold that was found, and told to the user.
+     * A law with the threshold that was found, and told to the user.
      *
-     * @param fromHz as for {@link #law}
+     * @param law everything but the threshold
      * @param arriving what the compressor will hear
      * @param ear tells when someone sings
      * @param what is found, in the user's words
      */
-    Compression aimed(FixedValues fixed, LiveValues v, double fromHz, Playback arriving, Ear ear, String what) {
-        Compression law = law(fixed, v, fromHz);
+    Compression aimed(FixedValues fixed, LiveValues v, Compression law, Playback arriving, Ear ear, String what) {
         double wanted = fixed.given(aim) ? fixed.get(aim) : USUAL_AIM_DB;
         Supplier<LongPredicate> sung = () -> ear.sung().value().<LongPredicate>map(s -> s::at).orElse(frame -> true);
         Aim.Found found = v.memory().fact(what, FOUND, () -> Aim.threshold(arriving, sung, law, wanted, ear.tapes(), ear.beside()));

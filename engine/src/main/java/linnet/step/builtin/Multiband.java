@@ -96,9 +96,9 @@ final class Multiband extends Step {
             FixedValues entry = fixed.get(b);
             if (!usual && !isActive(entry)) continue;
             double from = b == 0 ? 0 : hz[b - 1];
+            Compression law = dials.law(entry, live.get(b), from);
             laws[b] = dials.hears(entry)
-                    ? dials.aimed(entry, live.get(b), from, Playback.of(ear.sound()).band(b, hz), ear, "threshold of band " + (b + 1))
-                    : dials.law(entry, live.get(b), from);
+                    ? dials.aimed(entry, live.get(b), law, Playback.of(ear.sound()).band(b, hz), ear, "threshold of band " + (b + 1)) : law;
         }
         return new Work(live.toArray(LiveValues[]::new), setup, hz, laws);
     }

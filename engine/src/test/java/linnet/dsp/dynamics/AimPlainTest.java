@@ -166,10 +166,10 @@ class AimPlainTest {
 
     private static Compression law(int kind) {
         return switch (kind) {
-            case 0 -> new Compression(Release.PLAIN, Level.PEAK, 60, 0, 6, 3, 0.5, 60, Compression.NO_BOUND);
-            case 1 -> new Compression(Release.PLAIN, Level.RMS, 0, 0, 3, 6, 10, 120, Compression.NO_BOUND);
-            case 2 -> new Compression(Release.TWO_STAGE, Level.PEAK, 60, 0, 3, 12, 10, 800, Compression.NO_BOUND);
-            default -> new Compression(Release.PLAIN, Level.PEAK, 0, 0, 1.1, 6, 1, 60, Compression.NO_BOUND);
+            case 0 -> new Compression(Release.PLAIN, Level.PEAK, 60, 0, 6, 3, 0.5, 60, Compression.NO_BOUND, 0);
+            case 1 -> new Compression(Release.PLAIN, Level.RMS, 0, 0, 3, 6, 10, 120, Compression.NO_BOUND, 0);
+            case 2 -> new Compression(Release.TWO_STAGE, Level.PEAK, 60, 0, 3, 12, 10, 800, Compression.NO_BOUND, 0);
+            default -> new Compression(Release.PLAIN, Level.PEAK, 0, 0, 1.1, 6, 1, 60, Compression.NO_BOUND, 0);
         };
     }
 

@@ -23,10 +23,11 @@ import org.junit.jupiter.api.Test;
 @Tag("listening")
 class AimTest {
     private static final List<Compression> LAWS = List.of(
-            new Compression(Release.PLAIN, Level.PEAK, 60, 0, 6, 3, 0.5, 60, Compression.NO_BOUND),
-            new Compression(Release.PLAIN, Level.PEAK, 0, 0, 10, 0, 0.02, 50, Compression.NO_BOUND),
-            new Compression(Release.PLAIN, Level.RMS, 60, 0, 3, 6, 10, 120, Compression.NO_BOUND),
-            new Compression(Release.TWO_STAGE, Level.PEAK, 60, 0, 3, 12, 10, 800, Compression.NO_BOUND));
+            new Compression(Release.PLAIN, Level.PEAK, 60, 0, 6, 3, 0.5, 60, Compression.NO_BOUND, 0),
+            new Compression(Release.PLAIN, Level.PEAK, 0, 0, 10, 0, 0.02, 50, Compression.NO_BOUND, 0),
+            new Compression(Release.PLAIN, Level.RMS, 60, 0, 3, 6, 10, 120, Compression.NO_BOUND, 0),
+            new Compression(Release.TWO_STAGE, Level.PEAK, 60, 0, 3, 12, 10, 800, Compression.NO_BOUND, 0),
+            new Compression(Release.PLAIN, Level.PEAK, 60, 0, 6, 3, 0.5, 60, Compression.NO_BOUND, 90));
 
     @Test
     void reachesTheWantedReductionOnInventedSignals() {
@@ -98,7 +99,7 @@ class AimTest {
     void anAimJustUnderTheBoundIsFound() {
         for (Compression free : LAWS) {
             for (double bound : new double[] {3.3, 3.5, 4}) {
-                Compression law = new Compression(free.release(), free.level(), free.keyHighPassHz(), 0, free.ratio(), free.kneeDb(), free.attackMs(), free.releaseMs(), bound);
+                Compression law = new Compression(free.release(), free.level(), free.keyHighPassHz(), 0, free.ratio(), free.kneeDb(), free.attackMs(), free.releaseMs(), bound, 0);
                 Aim.Found found = Aim.threshold(Playback.of(sung(48000, 1)), i -> true, law, 3);
                 assertTrue(found.reached() && found.thresholdDb() > -60, bound + " dB, " + free + ": " + found);
             }
@@ -107,7 +108,7 @@ class AimTest {
 
     @Test
     void saysSoWhenNoThresholdReachesIt() {
-        Compression gentle = new Compression(Release.PLAIN, Level.PEAK, 0, 0, 1.1, 6, 1, 60, Compression.NO_BOUND);
+        Compression gentle = new Compression(Release.PLAIN, Level.PEAK, 0, 0, 1.1, 6, 1, 60, Compression.NO_BOUND, 0);
         Aim.Found found = Aim.threshold(Playback.of(sung(48000, 1)), i -> true, gentle, 20);
         assertFalse(found.reached());
         assertTrue(found.medianDb() > 3 && found.medianDb() < 9, "nearest: " + found);
@@ -139,7 +140,7 @@ class AimTest {
             at[0] += n;
         });
         double limit = Arrays.stream(power).max().orElseThrow() * StrictMath.pow(10, -2.5);
-        return i -> power[(int) (i / Cell.LENGTH)] > limit;
+        return i -> i >= 0 && power[(int) (i / Cell.LENGTH)] > limit;
     }
 
     private static double median(Sound sound, LongPredicate counts, Compression law) {
@@ -150,7 +151,7 @@ class AimTest {
             if (sound.channels() == 1) detector.process(x[0], n);
             else detector.process(x[0], x[1], n);
             detector.settle();
-            for (int i = 0; i < n; i++) if (counts.test(at[0] + i)) all.add(detector.reduction()[i]);
+            for (int i = 0; i < n; i++) if (counts.test(at[0] + i - detector.latency())) all.add(detector.reduction()[i]);
             at[0] += n;
         });
         all.sort(null);

@@ -63,7 +63,7 @@ class CompressorTest {
         for (double ratio : new double[] {2, 4, Double.POSITIVE_INFINITY}) {
             for (double knee : new double[] {0, 9}) {
                 GainComputer curve = new GainComputer(-24, ratio, knee, Compression.NO_BOUND);
-                Compressor compressor = new Compressor(RATE, plain(-24, ratio, knee, 5, 100), 0);
+                Compressor compressor = new Compressor(RATE, plain(-24, ratio, knee, 5, 100));
                 for (double db = -40; db <= 0; db += 2) {
                     double size = StrictMath.pow(10, db / 20);
                     double[] y = render(compressor, signal(24000, i -> size * StrictMath.sin(2 * Math.PI * 997 * i / RATE)), Cell.LENGTH);
@@ -77,8 +77,8 @@ class CompressorTest {
     /** The RMS of a full-scale sine is -3.01 dBFS. */
     @Test
     void rmsReadsASineThreeDecibelsLower() {
-        Compression law = new Compression(Release.PLAIN, Level.RMS, 0, -23.0103, 2, 0, 20, 200, Compression.NO_BOUND);
-        double[] y = render(new Compressor(RATE, law, 0), signal(48000, i -> StrictMath.sin(2 * Math.PI * 997 * i / RATE)), Cell.LENGTH);
+        Compression law = new Compression(Release.PLAIN, Level.RMS, 0, -23.0103, 2, 0, 20, 200, Compression.NO_BOUND, 0);
+        double[] y = render(new Compressor(RATE, law), signal(48000, i -> StrictMath.sin(2 * Math.PI * 997 * i / RATE)), Cell.LENGTH);
         assertEquals(-10, 20 * StrictMath.log10(rms(y, 24000, 48000) * Math.sqrt(2)), 0.05);
     }
 
@@ -110,7 +110,7 @@ class CompressorTest {
     void opticalReleaseDependsOnThePast() {
         for (double threshold : new double[] {-30, -20, -12}) {
             for (double slow : new double[] {500, 800, 2000}) {
-                Compression law = new Compression(Release.TWO_STAGE, Level.PEAK, 0, threshold, 3, 12, 10, slow, Compression.NO_BOUND);
+                Compression law = new Compression(Release.TWO_STAGE, Level.PEAK, 0, threshold, 3, 12, 10, slow, Compression.NO_BOUND, 0);
                 double shortly = msToHalf(stepReduction(law, 960), 960);
                 double longer = msToHalf(stepReduction(law, 240000), 240000);
                 assertEquals(60, shortly, 10, "threshold " + threshold + ", slow part " + slow);
@@ -118,7 +118,7 @@ class CompressorTest {
                 assertTrue(longer >= 4 * shortly, longer + " ms after 5 s");
             }
         }
-        double[] g = stepReduction(new Compression(Release.TWO_STAGE, Level.PEAK, 0, -30, 3, 12, 10, 800, Compression.NO_BOUND), 960);
+        double[] g = stepReduction(new Compression(Release.TWO_STAGE, Level.PEAK, 0, -30, 3, 12, 10, 800, Compression.NO_BOUND, 0), 960);
         double most = Arrays.stream(g).max().orElseThrow();
         assertTrue(g[960 + 24000] > 0.1 * most, "the rest takes its time");
         assertTrue(g[960 + 5 * 48000 - 1] < 0.05 * most, "but is given back");
@@ -127,7 +127,7 @@ class CompressorTest {
     /** A fast release must not follow the waveform: third harmonic of a low tone, from the rendered signal. */
     @Test
     void lowNoteIsNotDistorted() {
-        Compressor fast = new Compressor(RATE, plain(-20, 6, 3, 0.8, 60), 0);
+        Compressor fast = new Compressor(RATE, plain(-20, 6, 3, 0.8, 60));
         double[] y = render(fast, signal(96000, i -> 0.5 * StrictMath.sin(2 * Math.PI * 90 * i / RATE)), Cell.LENGTH);
         assertTrue(part(y, 48000, 270) < 1e-3 * part(y, 48000, 90));
     }
@@ -136,9 +136,9 @@ class CompressorTest {
     void belowTheKneeNothingChanges() {
         double[] x = signal(9600, i -> 0.05 * StrictMath.sin(i * 0.3));
         for (Release r : Release.values()) {
-            Compression law = new Compression(r, Level.PEAK, 0, -20, 4, 6, 1, 800, Compression.NO_BOUND);
-            assertArrayEquals(x, render(new Compressor(RATE, law, 0), x, Cell.LENGTH));
-            double[] late = render(new Compressor(RATE, law, 240), x, Cell.LENGTH);
+            Compression law = new Compression(r, Level.PEAK, 0, -20, 4, 6, 1, 800, Compression.NO_BOUND, 0);
+            assertArrayEquals(x, render(new Compressor(RATE, law), x, Cell.LENGTH));
+            double[] late = render(new Compressor(RATE, law.lookingAhead(5)), x, Cell.LENGTH);
             assertArrayEquals(Arrays.copyOf(x, 9600 - 240), Arrays.copyOfRange(late, 240, 9600));
         }
     }
@@ -148,9 +148,9 @@ class CompressorTest {
         double[] x = burstyNoise(96000);
         for (Release r : Release.values()) {
             for (Level level : Level.values()) {
-                Compression law = new Compression(r, level, 80, -30, 4, 6, 1, 60, Compression.NO_BOUND);
-                double[] whole = render(new Compressor(RATE, law, 100), x, Cell.LENGTH);
-                for (int cut : new int[] {1, 7, 64}) assertArrayEquals(whole, render(new Compressor(RATE, law, 100), x, cut));
+                Compression law = new Compression(r, level, 80, -30, 4, 6, 1, 60, Compression.NO_BOUND, 0);
+                double[] whole = render(new Compressor(RATE, law.lookingAhead(2)), x, Cell.LENGTH);
+                for (int cut : new int[] {1, 7, 64}) assertArrayEquals(whole, render(new Compressor(RATE, law.lookingAhead(2)), x, cut));
             }
         }
     }
@@ -158,8 +158,8 @@ class CompressorTest {
     /** The louder channel turns both down by the same amount. */
     @Test
     void stereoIsLinked() {
-        Compressor stereo = new Compressor(RATE, plain(-20, 4, 6, 1, 60), 0);
-        Compressor mono = new Compressor(RATE, plain(-20, 4, 6, 1, 60), 0);
+        Compressor stereo = new Compressor(RATE, plain(-20, 4, 6, 1, 60));
+        Compressor mono = new Compressor(RATE, plain(-20, 4, 6, 1, 60));
         double[] l = Arrays.copyOf(burstyNoise(Cell.LENGTH), Cell.LENGTH);
         double[] r = signal(Cell.LENGTH, i -> 0.01);
         double[] alone = l.clone();
@@ -172,7 +172,7 @@ class CompressorTest {
     @Test
     void lookAheadHasTheGainDownBeforeThePeak() {
         double[] x = signal(4800, i -> i < 2400 ? 0.001 : 0.9);
-        double[] y = render(new Compressor(RATE, plain(-20, 20, 0, 1, 60), 480), x, Cell.LENGTH);
+        double[] y = render(new Compressor(RATE, plain(-20, 20, 0, 1, 60).lookingAhead(10)), x, Cell.LENGTH);
         double settled = y[4799];
         assertEquals(settled, y[2400 + 480], 0.01 * settled);
     }
@@ -180,8 +180,8 @@ class CompressorTest {
     @Test
     void keyHighPassKeepsRumbleOut() {
         double[] rumble = signal(48000, i -> 0.5 * StrictMath.sin(2 * Math.PI * 20 * i / RATE));
-        Compression deaf = new Compression(Release.PLAIN, Level.PEAK, 100, -30, 4, 0, 1, 60, Compression.NO_BOUND);
-        double[] y = render(new Compressor(RATE, deaf, 0), rumble, Cell.LENGTH);
+        Compression deaf = new Compression(Release.PLAIN, Level.PEAK, 100, -30, 4, 0, 1, 60, Compression.NO_BOUND, 0);
+        double[] y = render(new Compressor(RATE, deaf), rumble, Cell.LENGTH);
         assertArrayEquals(Arrays.copyOfRange(rumble, 43200, 48000), Arrays.copyOfRange(y, 43200, 48000), 1e-6);
     }
 
@@ -189,20 +189,20 @@ class CompressorTest {
     void hardSignalsStayFinite() {
         for (Release r : Release.values()) {
             for (Level level : Level.values()) {
-                Compression law = new Compression(r, level, 60, -60, Double.POSITIVE_INFINITY, 0, 0.02, 500, Compression.NO_BOUND);
-                assertFinite(render(new Compressor(RATE, law, 10), new double[9600], Cell.LENGTH));
-                assertFinite(render(new Compressor(RATE, law, 10), signal(9600, i -> i / 50 % 2 == 0 ? 1 : -1), Cell.LENGTH));
-                assertFinite(render(new Compressor(RATE, law, 10), signal(9600, i -> 1), Cell.LENGTH));
-                assertFinite(render(new Compressor(RATE, law, 10), signal(9600, i -> i < 5000 ? 1e6 : 1e-310), Cell.LENGTH));
+                Compression law = new Compression(r, level, 60, -60, Double.POSITIVE_INFINITY, 0, 0.02, 500, Compression.NO_BOUND, 0);
+                assertFinite(render(new Compressor(RATE, law.lookingAhead(1)), new double[9600], Cell.LENGTH));
+                assertFinite(render(new Compressor(RATE, law.lookingAhead(1)), signal(9600, i -> i / 50 % 2 == 0 ? 1 : -1), Cell.LENGTH));
+                assertFinite(render(new Compressor(RATE, law.lookingAhead(1)), signal(9600, i -> 1), Cell.LENGTH));
+                assertFinite(render(new Compressor(RATE, law.lookingAhead(1)), signal(9600, i -> i < 5000 ? 1e6 : 1e-310), Cell.LENGTH));
             }
         }
-        assertArrayEquals(new double[960], render(new Compressor(RATE, plain(-60, 20, 0, 1, 60), 0), new double[960], Cell.LENGTH));
+        assertArrayEquals(new double[960], render(new Compressor(RATE, plain(-60, 20, 0, 1, 60)), new double[960], Cell.LENGTH));
     }
 
     /** A threshold that jumps, even with the fastest attack, moves in a straight line through its cell. */
     @Test
     void movingTheThresholdDoesNotClick() {
-        Compressor compressor = new Compressor(RATE, plain(-10, 20, 0, 0.02, 60), 0);
+        Compressor compressor = new Compressor(RATE, plain(-10, 20, 0, 0.02, 60));
         double[] x = new double[Cell.LENGTH];
         double before = 0;
         for (int cell = 0; cell < 6; cell++) {
@@ -220,7 +220,7 @@ class CompressorTest {
     }
 
     private static Compression plain(double threshold, double ratio, double knee, double attack, double release) {
-        return new Compression(Release.PLAIN, Level.PEAK, 0, threshold, ratio, knee, attack, release, Compression.NO_BOUND);
+        return new Compression(Release.PLAIN, Level.PEAK, 0, threshold, ratio, knee, attack, release, Compression.NO_BOUND, 0);
     }
 
     private static double reduction(GainComputer curve, double db) {
@@ -291,8 +291,8 @@ class CompressorTest {
     @Test
     void followersGoAlong() {
         double[] x = Signals.noise(RATE, 0.4, -10, 1), quiet = Signals.noise(RATE, 0.4, -50, 2);
-        Compressor mono = new Compressor(RATE, plain(-30, 4, 6, 5, 80), 100), pair = new Compressor(RATE, plain(-30, 4, 6, 5, 80), 100);
-        assertEquals(100, mono.latency());
+        Compressor mono = new Compressor(RATE, plain(-30, 4, 6, 5, 80).lookingAhead(2)), pair = new Compressor(RATE, plain(-30, 4, 6, 5, 80).lookingAhead(2));
+        assertEquals(96, mono.latency());
         Compressor.Follower follower = mono.follower(), pairs = pair.follower();
         int n = Cell.LENGTH;
         for (int at = 0; at + n <= x.length; at += n) {
@@ -313,7 +313,7 @@ class CompressorTest {
     /** With a high-pass at 300 Hz in its key (second order, Butterworth) a loud 50 Hz is heard 31 dB down, in one channel and in either of two. */
     @Test
     void theKeyHearsNothingBelowItsHighPass() {
-        Compression law = new Compression(Release.PLAIN, Level.PEAK, 300, -40, Double.POSITIVE_INFINITY, 0, 5, 80, Compression.NO_BOUND);
+        Compression law = new Compression(Release.PLAIN, Level.PEAK, 300, -40, Double.POSITIVE_INFINITY, 0, 5, 80, Compression.NO_BOUND, 0);
         double[] low = signal(48000, i -> 0.5 * StrictMath.sin(2 * Math.PI * 50 * i / RATE)), nothing = new double[Cell.LENGTH];
         double heard = 20 * Math.log10(0.5) - 10 * Math.log10(1 + Math.pow(Math.tan(Math.PI * 300 / RATE) / Math.tan(Math.PI * 50 / RATE), 4));
         for (int side = 0; side < 3; side++) {
@@ -335,8 +335,8 @@ class CompressorTest {
     void theKeysHighPassIsThatOfTheTextbook() {
         for (double[] at : new double[][] {{192_000, 20}, {48_000, 100}, {44_100, 500}, {8000, 3900}}) {
             Biquad b = Biquad.highPass(at[0], at[1], Biquad.BUTTERWORTH);
-            Key filtered = new Key(at[0], new Compression(Compression.Release.PLAIN, Compression.Level.PEAK, at[1], -20, 2, 0, 5, 80, Compression.NO_BOUND));
-            Key plain = new Key(at[0], new Compression(Compression.Release.PLAIN, Compression.Level.PEAK, 0, -20, 2, 0, 5, 80, Compression.NO_BOUND));
+            Key filtered = new Key(at[0], new Compression(Compression.Release.PLAIN, Compression.Level.PEAK, at[1], -20, 2, 0, 5, 80, Compression.NO_BOUND, 0));
+            Key plain = new Key(at[0], new Compression(Compression.Release.PLAIN, Compression.Level.PEAK, 0, -20, 2, 0, 5, 80, Compression.NO_BOUND, 0));
             Random random = new Random(5);
             double x1 = 0, x2 = 0, y1 = 0, y2 = 0;
             double[] x = new double[Cell.LENGTH], y = new double[Cell.LENGTH], found = new double[Cell.LENGTH], expected = new double[Cell.LENGTH];
@@ -367,8 +367,8 @@ class CompressorTest {
         for (Level level : Level.values()) {
             for (int side = 0; side < 3; side++) {
                 Biquad b = Biquad.highPass(RATE, 80, Biquad.BUTTERWORTH);
-                Detector resting = new Detector(RATE, new Compression(Release.PLAIN, level, 80, -40, 4, 0, 5, 80, Compression.NO_BOUND)),
-                        uninterrupted = new Detector(RATE, new Compression(Release.PLAIN, level, 0, -40, 4, 0, 5, 80, Compression.NO_BOUND));
+                Detector resting = new Detector(RATE, new Compression(Release.PLAIN, level, 80, -40, 4, 0, 5, 80, Compression.NO_BOUND, 0)),
+                        uninterrupted = new Detector(RATE, new Compression(Release.PLAIN, level, 0, -40, 4, 0, 5, 80, Compression.NO_BOUND, 0));
                 Random random = new Random(5);
                 double x1 = 0, x2 = 0, y1 = 0, y2 = 0, step = 0;
                 int rested = 0;
@@ -409,7 +409,7 @@ class CompressorTest {
     @Test
     void noMoreIsTakenOffThanTheBound() {
         for (Release release : Release.values()) {
-            Compression law = new Compression(release, Level.PEAK, 0, -40, 4, 6, 5, 100, 3), free = new Compression(release, Level.PEAK, 0, -40, 4, 6, 5, 100, Compression.NO_BOUND);
+            Compression law = new Compression(release, Level.PEAK, 0, -40, 4, 6, 5, 100, 3, 0), free = new Compression(release, Level.PEAK, 0, -40, 4, 6, 5, 100, Compression.NO_BOUND, 0);
             for (double db : new double[] {-60, -42, -40, -38, -37, -36, -30, -10, 0}) {
                 double wanted = Math.min(3, new Detector(RATE, free).steadyReduction(db));
                 Detector detector = new Detector(RATE, law);

@@ -22,7 +22,7 @@ class MultibandCompressorTest {
     private static final int N = Cell.LENGTH, CELLS = 40;
 
     private static Compression law(double thresholdDb) {
-        return new Compression(Release.PLAIN, Level.PEAK, 0, thresholdDb, 4, 6, 5, 80, Compression.NO_BOUND);
+        return new Compression(Release.PLAIN, Level.PEAK, 0, thresholdDb, 4, 6, 5, 80, Compression.NO_BOUND, 0);
     }
 
     /** The middle band passes through. */
@@ -57,7 +57,7 @@ class MultibandCompressorTest {
         double[] x = noise(1);
         MultibandCompressor multiband = new MultibandCompressor(RATE, SPLITS, laws());
         LinkwitzRiley crossover = new LinkwitzRiley(RATE, SPLITS);
-        Compressor low = new Compressor(RATE, law(-30), 0), high = new Compressor(RATE, law(-40), 0);
+        Compressor low = new Compressor(RATE, law(-30)), high = new Compressor(RATE, law(-40));
         double[][] bands = new double[3][N];
         for (int c = 0; c < CELLS; c++) {
             double[] y = cell(x, c);
@@ -84,7 +84,7 @@ class MultibandCompressorTest {
         MultibandCompressor stereo = new MultibandCompressor(RATE, SPLITS, laws()), mono = new MultibandCompressor(RATE, SPLITS, laws());
         MultibandCompressor.Follower pair = stereo.follower(), single = mono.follower();
         LinkwitzRiley[] crossovers = {new LinkwitzRiley(RATE, SPLITS), new LinkwitzRiley(RATE, SPLITS), new LinkwitzRiley(RATE, SPLITS)};
-        Compressor low = new Compressor(RATE, law(-30), 0), high = new Compressor(RATE, law(-40), 0);
+        Compressor low = new Compressor(RATE, law(-30)), high = new Compressor(RATE, law(-40));
         Compressor.Follower lows = low.follower(), highs = high.follower();
         double[][] l = new double[3][N], r = new double[3][N], f = new double[3][N];
         for (int c = 0; c < CELLS; c++) {
@@ -112,6 +112,6 @@ class MultibandCompressorTest {
             single.settle();
         }
         assertNotSame(stereo.detector(0), stereo.detector(2));
-        assertEquals(0, new Compressor(RATE, law(-30), 0).latency());
+        assertEquals(0, new Compressor(RATE, law(-30)).latency());
     }
 }

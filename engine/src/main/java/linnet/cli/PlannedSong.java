@@ -18,6 +18,7 @@ import linnet.store.Store;
 import linnet.text.Source;
 import linnet.text.ProblemsException;
 import linnet.weigh.Aiming;
+import linnet.weigh.PartMarks;
 import linnet.weigh.RenderedScales;
 import linnet.weigh.Weighing;
 
@@ -42,6 +43,7 @@ final class PlannedSong implements AutoCloseable {
     private final Shelf.Recollection answers;
     private final RenderedScales scales;
     private OptionalDouble turned = OptionalDouble.empty();
+    private final PartMarks marks;
     private Aiming aiming;
     private Weighing weighing;
 
@@ -54,6 +56,7 @@ final class PlannedSong implements AutoCloseable {
         this.jobs = jobs;
         answers = shelf.recollection(signature(written, takes, engine));
         scales = new RenderedScales(takes.heard(), engine, shelf, sums, jobs, answers.memory());
+        marks = new PartMarks(written, takes.rate(), takes.channels(), scales);
     }
 
     /** Stands for all that a song comes to: what its texts said, its takes, and what renders it. */
@@ -116,14 +119,19 @@ final class PlannedSong implements AutoCloseable {
         return scales;
     }
 
+    /** What is heard in its parts before a throw is aimed. */
+    PartMarks marks() {
+        return marks;
+    }
+
     Aiming aiming() throws ProblemsException, IOException {
-        if (aiming == null) aiming = new Aiming(written, takes.rate(), takes.channels(), scales);
+        if (aiming == null) aiming = Aiming.of(written, takes.rate(), marks);
         return aiming;
     }
 
     Weighing weighing() throws ProblemsException, IOException {
         if (weighing == null) {
-            weighing = new Weighing(aiming().song(), takes.rate(), takes.channels(), scales, turned);
+            weighing = Weighing.of(aiming().song(), takes.rate(), takes.channels(), scales, turned);
             keep();
         }
         return weighing;

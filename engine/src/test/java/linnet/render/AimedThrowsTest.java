@@ -109,7 +109,7 @@ class AimedThrowsTest {
         SongRig rig = new SongRig(folder);
         String song = "song: x\ntempo: 100 bpm\nsections: { count-in: 1, verse: 2, chorus: 10, end: 19 }\nparts: { lead: { take: a.wav } }\nreturns: { far: { chain: [ delay ] } }\n%sprints: [ far ]\n";
         rig.whole(song.formatted(""), 1, new Samples(RATE, lead.samples()));
-        List<ThrowPlaces.Suggestion> found = new ThrowPlaces(rig.aiming.song(), RATE).in("lead", rig.aiming.marks("lead").orElseThrow());
+        List<ThrowPlaces.Suggestion> found = new ThrowPlaces(rig.aiming.song(), RATE).in("lead", rig.marks.of("lead").orElseThrow());
         assertTrue(found.size() >= 3, found.toString());
         for (ThrowPlaces.Suggestion s : found) {
             double[] far = rig.whole(song.formatted("throws:\n  " + s.line() + "\n"), 1, new Samples(RATE, lead.samples())).get("far")[0];

@@ -15,7 +15,7 @@ import linnet.render.Sums;
 import linnet.song.Song;
 import linnet.song.Timeline;
 import linnet.store.Store;
-import linnet.text.Source;
+import linnet.text.SourceText;
 import linnet.text.ProblemsException;
 import linnet.weigh.Aiming;
 import linnet.weigh.PartMarks;
@@ -64,7 +64,7 @@ final class PlannedSong implements AutoCloseable {
         StringBuilder text = new StringBuilder(engine).append(" song at ").append(takes.rate()).append('\n');
         // They may come from a sound file.
         for (Timeline.Section s : song.time().sections()) text.append(s.name()).append(' ').append(s.from()).append(' ').append(s.to()).append('\n');
-        for (Source s : song.label().sources()) s.lines().forEach(line -> text.append(' ').append(line).append('\n'));
+        for (SourceText s : song.label().sources()) s.lines().forEach(line -> text.append(' ').append(line).append('\n'));
         takes.heard().forEach(t -> text.append(t.whole()).append('\n'));
         return Signature.digest(text.toString());
     }

@@ -71,7 +71,7 @@ final class RenderCommand implements Callable<Integer> {
     Job job;
 
     @Mixin
-    Beside beside;
+    TakeLists beside;
 
     @Parameters(index = "1", arity = "0..1", paramLabel = "TAKE.wav", description = "The take; a song names its own.")
     Path take;
@@ -147,7 +147,7 @@ final class RenderCommand implements Callable<Integer> {
     RenderCommand(Path file, Path take, Path out, boolean force, PrintWriter results, PrintWriter remarks) {
         job = new Job();
         job.file = file;
-        beside = new Beside();
+        beside = new TakeLists();
         this.take = take;
         this.out = out;
         this.force = force;
@@ -183,7 +183,7 @@ final class RenderCommand implements Callable<Integer> {
             if (Files.exists(out, LinkOption.NOFOLLOW_LINKS) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
             WavFile file = arriving.file();
             Remarks.say(take, file, remarks());
-            Beside.Known known = beside.of(take, file, remarks());
+            TakeLists.Known known = beside.of(take, file, remarks());
             known.say(remarks());
             Sound sound = converted(file);
             // What a step did is told of the take; and no print rings on for longer than that.
@@ -241,7 +241,7 @@ final class RenderCommand implements Callable<Integer> {
         return new Refusal(Exit.USAGE, "--from lies behind the end of the take, at " + Unit.SECONDS.format(take.frames() / take.rate()) + more);
     }
 
-    private void render(Chain chain, Plan plan, Arriving take, Sound sound, Beside.Known known, long began) throws ProblemsException, IOException {
+    private void render(Chain chain, Plan plan, Arriving take, Sound sound, TakeLists.Known known, long began) throws ProblemsException, IOException {
         long first = from == null ? 0 : Math.round(from * sound.rate());
         long end = to == null ? -1 : Math.round(to * sound.rate());
         if (end >= 0 && end <= first) throw new Refusal(Exit.USAGE, "--to leaves no sample to print; it must be later than " + (from == null ? "0 s" : "--from"));
@@ -287,7 +287,7 @@ final class RenderCommand implements Callable<Integer> {
         return (System.nanoTime() - began) * 1e-9;
     }
 
-    private void report(Reporting reporting, Meter meter, Chain chain, Sound sound, Beside.Known known) throws ProblemsException, IOException {
+    private void report(Reporting reporting, Meter meter, Chain chain, Sound sound, TakeLists.Known known) throws ProblemsException, IOException {
         Listening listening = !listen ? null : Listening.of(job, chain, sound, known, reporting, meter.shortTermLufs(), new Listening.Wanted(report, force, from, to), remarks());
         String title = out.getFileName() + ": " + chain.title();
         new PageFile(report, Reporting.PAGE, force).write(new ReportPage(title, take.getFileName().toString(), reporting.report(), listening == null ? List.of() : listening.steps())::write);
@@ -295,12 +295,12 @@ final class RenderCommand implements Callable<Integer> {
         reporting.report().warningTexts().forEach(w -> remarks().println(w));
     }
 
-    private void show(Rendered rendered, Meter meter, Sound sound, Beside.Known known, Reporting reporting, double seconds) {
+    private void show(Rendered rendered, Meter meter, Sound sound, TakeLists.Known known, Reporting reporting, double seconds) {
         if (json) showJson(rendered, meter, sound, known, reporting, seconds);
         else showText(rendered, meter, sound, seconds);
     }
 
-    private void showJson(Rendered rendered, Meter meter, Sound sound, Beside.Known known, Reporting reporting, double seconds) {
+    private void showJson(Rendered rendered, Meter meter, Sound sound, TakeLists.Known known, Reporting reporting, double seconds) {
         JsonObject o = new JsonObject();
         o.addProperty("print", out.toString());
         o.addProperty("frames", rendered.frames());

@@ -19,7 +19,7 @@ import linnet.step.builtin.Builtins;
 import linnet.text.Nearest;
 import linnet.text.ProblemsException;
 import linnet.weigh.Weighing;
-import linnet.text.Source;
+import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
 import picocli.CommandLine.Model.CommandSpec;
@@ -93,7 +93,7 @@ final class SongJob {
     }
 
     private static Optional<Word> place(String option, String text) {
-        return text == null ? Optional.empty() : Optional.of(new Word(text, new Span(new Source(option, List.of(text)), 1, 1, text.length())));
+        return text == null ? Optional.empty() : Optional.of(new Word(text, new Span(new SourceText(option, List.of(text)), 1, 1, text.length())));
     }
 
     /** Refuses options that only a chain has. */

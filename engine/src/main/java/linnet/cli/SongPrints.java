@@ -33,9 +33,9 @@ final class SongPrints implements AutoCloseable {
     private final SampleFormat format;
     private final boolean force;
     /** All by name. */
-    private final Map<String, Wanted> wanted = new LinkedHashMap<>();
+    private final Map<String, WantedPrint> wanted = new LinkedHashMap<>();
     private final Map<String, PrintFile> written = new LinkedHashMap<>();
-    private final Map<String, Wanted.There> left = new LinkedHashMap<>();
+    private final Map<String, WantedPrint.There> left = new LinkedHashMap<>();
 
     /** @param format of those that the song gives no depth */
     SongPrints(Path folder, SampleFormat format, boolean force) {
@@ -45,7 +45,7 @@ final class SongPrints implements AutoCloseable {
     }
 
     /** All that are wanted, by name. */
-    Map<String, Wanted> wanted() {
+    Map<String, WantedPrint> wanted() {
         return wanted;
     }
 
@@ -55,7 +55,7 @@ final class SongPrints implements AutoCloseable {
     }
 
     /** Those that were there with the samples that are wanted. */
-    Map<String, Wanted.There> left() {
+    Map<String, WantedPrint.There> left() {
         return left;
     }
 
@@ -75,7 +75,7 @@ final class SongPrints implements AutoCloseable {
     void want(Song song, PlannedSong planned, SongPlan plan, Function<SongPlan.SongPrint, String> signatures) throws IOException {
         Provenance provenance = new Provenance(folder, song, planned.takes());
         for (SongPlan.SongPrint p : plan.prints()) wanted.put(p.name(), wanted(song, plan, p, signatures.apply(p), planned.engine(), provenance, planned.takes()));
-        for (Wanted w : wanted.values()) if (!w.seemsThere()) refuseToReplace(w);
+        for (WantedPrint w : wanted.values()) if (!w.seemsThere()) refuseToReplace(w);
         Files.createDirectories(folder);
     }
 
@@ -95,11 +95,11 @@ final class SongPrints implements AutoCloseable {
             p.release();
             return null;
         }).toList(), written.size());
-        for (Wanted.There there : left.values()) there.describe();
+        for (WantedPrint.There there : left.values()) there.describe();
     }
 
     /** What is there with other samples is replaced only where that was asked for. */
-    private void refuseToReplace(Wanted w) {
+    private void refuseToReplace(WantedPrint w) {
         if (!force && Files.exists(w.path(), LinkOption.NOFOLLOW_LINKS)) throw new Refusal(Exit.USAGE, w.path() + " is there already; say --force to replace it");
     }
 
@@ -118,26 +118,26 @@ final class SongPrints implements AutoCloseable {
     private final class Sinks implements SongRenderer.Prints {
         private final Song song;
         private final ToDisk disk;
-        private final Map<String, Optional<Wanted.There>> looked = new HashMap<>();
+        private final Map<String, Optional<WantedPrint.There>> looked = new HashMap<>();
 
         Sinks(Song song, ToDisk disk) {
             this.song = song;
             this.disk = disk;
         }
 
-        private Optional<Wanted.There> look(String name) throws IOException {
+        private Optional<WantedPrint.There> look(String name) throws IOException {
             if (!looked.containsKey(name)) looked.put(name, wanted.get(name).there());
             return looked.get(name);
         }
 
         /** A mix is left only where nothing at all has changed: what is checked of it may have. Else it is printed again, with the samples that are there. */
-        private boolean stays(SongPlan.SongPrint print, Wanted.There there) throws IOException {
+        private boolean stays(SongPlan.SongPrint print, WantedPrint.There there) throws IOException {
             return print.whole() ? there.isDescribed() : there.canBeDescribed();
         }
 
         @Override
         public OptionalLong there(SongPlan.SongPrint print) throws IOException {
-            Optional<Wanted.There> there = look(print.name());
+            Optional<WantedPrint.There> there = look(print.name());
             if (there.isEmpty() || !stays(print, there.get())) return OptionalLong.empty();
             left.put(print.name(), there.get());
             return OptionalLong.of(there.get().frames());
@@ -145,14 +145,14 @@ final class SongPrints implements AutoCloseable {
 
         @Override
         public List<Renderer.Sink> open(SongPlan.SongPrint print, long frames) throws IOException {
-            Optional<Wanted.There> there = look(print.name());
+            Optional<WantedPrint.There> there = look(print.name());
             boolean same = there.isPresent() && there.get().frames() == frames;
             if (same && stays(print, there.get())) {
                 left.put(print.name(), there.get());
                 return List.of();
             }
             left.remove(print.name());
-            Wanted made = wanted.get(print.name());
+            WantedPrint made = wanted.get(print.name());
             if (!same) refuseToReplace(made);
             boolean mix = song.prints().stream().anyMatch(w -> w.called().equals(print.name()) && w.content().equals(new Song.Content.Mix(true)));
             PrintFile file = new PrintFile(same ? made.overwriting() : made, mix);
@@ -188,7 +188,7 @@ final class SongPrints implements AutoCloseable {
         return song + ": " + print + (revision == 0 ? "" : ", revision " + revision);
     }
 
-    private Wanted wanted(Song song, SongPlan plan, SongPlan.SongPrint print, String signature, String engine, Provenance provenance, SongTakes takes) {
+    private WantedPrint wanted(Song song, SongPlan plan, SongPlan.SongPrint print, String signature, String engine, Provenance provenance, SongTakes takes) {
         Song.Label label = song.label();
         Song.Wanted asked = song.prints().stream().filter(w -> w.called().equals(print.name())).findFirst().orElseThrow();
         Origin origin = Origin.of(engine, print.name(), label.revision(), signature, provenance.of(plan.takes(print)));
@@ -197,7 +197,7 @@ final class SongPrints implements AutoCloseable {
         // Alike in all prints, dither would add up in step where they are put together again.
         Print form = Print.of((int) plan.rate(), print.channels(), asked.depth().map(SongPrints::format).orElse(format)).from(print.from()).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
         form = form.described(new Bext(description(song.title(), print.name(), label.revision()), Main.VERSION, signature.substring(0, 32), label.date(), label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
-        return new Wanted(folder.resolve(song.fileName(asked) + ".wav"), force ? form.overwriting() : form, origin);
+        return new WantedPrint(folder.resolve(song.fileName(asked) + ".wav"), force ? form.overwriting() : form, origin);
     }
 
     /** What was not released is given up. */

@@ -18,10 +18,10 @@ import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
 import linnet.text.Nearest;
 import linnet.text.ProblemsException;
-import linnet.weigh.Weighing;
 import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
+import linnet.weigh.Weighing;
 import picocli.CommandLine.Model.CommandSpec;
 
 /** Renders a song: every print into one folder, all of them or none. */

@@ -19,7 +19,7 @@ import linnet.step.Routing;
 import linnet.text.Nearest;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
-import linnet.text.Source;
+import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
 import linnet.yaml.Tree.Leaf;
@@ -49,14 +49,14 @@ public record Variation(String step, String setting, String value, Chain chain) 
 
     private static final class Reader {
         private final String text;
-        private final Source source;
+        private final SourceText source;
         private final Chain chain;
         private final Problems problems = new Problems();
         private final SettingsReader reader = new SettingsReader(problems);
 
         Reader(String text, String name, Chain chain) {
             this.text = text;
-            this.source = new Source(name, List.of(text));
+            this.source = new SourceText(name, List.of(text));
             this.chain = chain;
         }
 

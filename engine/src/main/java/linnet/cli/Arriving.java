@@ -29,7 +29,7 @@ final class Arriving implements AutoCloseable {
      *
      * @throws UncheckedIOException where it cannot be read to its end
      */
-    Ear ear(Sound sound, Beside.Known known) {
+    Ear ear(Sound sound, TakeLists.Known known) {
         return heard != null ? heard.get().told(known.told(sound)) : known.ear(sound);
     }
 

@@ -44,7 +44,7 @@ final class CheckCommand implements Callable<Integer> {
     Job job;
 
     @Mixin
-    Beside beside;
+    TakeLists beside;
 
     @Parameters(index = "1", arity = "0..1", paramLabel = "TAKE.wav", description = "A take to check it with.")
     Path take;
@@ -67,7 +67,7 @@ final class CheckCommand implements Callable<Integer> {
     CheckCommand(Path file, PrintWriter out, Supplier<Catalogue> steps) {
         job = new Job();
         job.file = file;
-        beside = new Beside();
+        beside = new TakeLists();
         this.out = out;
         this.steps = steps;
     }
@@ -98,7 +98,7 @@ final class CheckCommand implements Callable<Integer> {
         }
         try (WavFile sound = WavFile.open(take)) {
             Remarks.say(take, sound, spec.commandLine().getErr());
-            Beside.Known known = beside.of(take, sound, spec.commandLine().getErr());
+            TakeLists.Known known = beside.of(take, sound, spec.commandLine().getErr());
             Plan plan = job.plan(chain, sound);
             try (Renderer renderer = new Renderer(plan, known.ear(sound), Renderer.Options.usual(), Progress.onTerminal("listening", json), Witness.NONE)) {
                 Rendered found = renderer.resolve();
@@ -127,7 +127,7 @@ final class CheckCommand implements Callable<Integer> {
         return n + " " + noun + (n == 1 ? "" : "s");
     }
 
-    private void print(Plan plan, Rendered found, Beside.Known known) {
+    private void print(Plan plan, Rendered found, TakeLists.Known known) {
         PrintWriter out = out();
         out.println(job.file + " on " + take + ": nothing wrong");
         known.sayAll(out);
@@ -172,7 +172,7 @@ final class CheckCommand implements Callable<Integer> {
         return object;
     }
 
-    private static JsonObject asJson(Chain chain, Plan plan, Rendered found, Beside.Known known) {
+    private static JsonObject asJson(Chain chain, Plan plan, Rendered found, TakeLists.Known known) {
         JsonObject object = new JsonObject();
         object.addProperty("chain", chain.title());
         known.tell(object);

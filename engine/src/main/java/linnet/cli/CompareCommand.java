@@ -36,7 +36,7 @@ final class CompareCommand implements Callable<Integer> {
     Passage passage;
 
     @Mixin
-    Beside beside;
+    TakeLists beside;
 
     @Parameters(arity = "1..*", paramLabel = "VERSION", description = "WAV files or chain files, two to nine in all.")
     List<Path> files;
@@ -68,7 +68,7 @@ final class CompareCommand implements Callable<Integer> {
         for (Path file : files) chains.add(isSound(file) ? null : Job.chain(file));
         try (Comparison comparison = new Comparison(passage, spec.commandLine().getErr())) {
             WavFile raw = take == null ? null : comparison.open(take);
-            Beside.Known known = raw == null ? null : beside.of(take, raw, spec.commandLine().getErr());
+            TakeLists.Known known = raw == null ? null : beside.of(take, raw, spec.commandLine().getErr());
             if (dry) comparison.add(take.getFileName() + ", the take", raw, List.of());
             for (int i = 0; i < files.size(); i++) {
                 Path file = files.get(i);

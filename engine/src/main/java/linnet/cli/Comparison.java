@@ -13,14 +13,14 @@ import linnet.audio.WavFile;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
-import linnet.hear.Ear;
 import linnet.dsp.align.Offset;
+import linnet.hear.Ear;
 import linnet.plan.Plan;
 import linnet.render.Renderer;
 import linnet.render.Tail;
 import linnet.render.Witness;
 import linnet.report.ComparePage;
-import linnet.report.Version;
+import linnet.report.ComparedVersion;
 import linnet.setting.Unit;
 import linnet.step.Curve;
 import linnet.text.ProblemsException;
@@ -159,13 +159,13 @@ final class Comparison implements AutoCloseable {
             throw new Refusal(Exit.USAGE, String.format(Locale.ROOT, "a page of %.0f s times %d versions would hold %d MB, more than %d MB; choose a shorter passage with --from and --to",
                     frames / rate, heard.size(), bytes / 1_000_000, ComparePage.MOST_BYTES / 1_000_000));
         }
-        List<Version> versions = new ArrayList<>();
+        List<ComparedVersion> versions = new ArrayList<>();
         for (Heard h : heard) {
             List<String> remarks = new ArrayList<>(h.remarks);
             if (h.sound.rate() != rate) remarks.add("Converted from " + Math.round(h.sound.rate()) + " Hz.");
             if (h.seconds < to - SHORT_SECONDS) remarks.add(String.format(Locale.ROOT, "It ends %.1f s before the passage does; silence follows.", to - Math.max(from, h.seconds)));
             Sound sound = Conversion.of(h.sound, rate, h.name);
-            versions.add(new Version(h.name, remarks, inMemory(new Excerpt(sound, first, frames)), h.curves));
+            versions.add(new ComparedVersion(h.name, remarks, inMemory(new Excerpt(sound, first, frames)), h.curves));
         }
         ComparePage page = new ComparePage(title, remarks, from, versions);
         for (int i = 0; i < heard.size(); i++) {

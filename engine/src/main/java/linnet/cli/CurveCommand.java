@@ -37,7 +37,7 @@ final class CurveCommand implements Callable<Integer> {
     Job job;
 
     @Mixin
-    Beside beside;
+    TakeLists beside;
 
     @Parameters(index = "1", arity = "0..1", paramLabel = "TAKE.wav", description = "A take, for a step that hears it.")
     Path take;

@@ -65,14 +65,14 @@ final class Delivery {
     private final Song song;
     private final SongPlan plan;
     private final Map<String, PrintFile> prints;
-    private final Map<String, Wanted.There> left;
+    private final Map<String, WantedPrint.There> left;
     private final List<Finding> findings = new ArrayList<>();
 
     /**
      * @param prints sealed, by name
      * @param left prints that were there, and were checked when they were written
      */
-    Delivery(Song song, SongPlan plan, Map<String, PrintFile> prints, Map<String, Wanted.There> left) {
+    Delivery(Song song, SongPlan plan, Map<String, PrintFile> prints, Map<String, WantedPrint.There> left) {
         this.song = song;
         this.plan = plan;
         this.prints = prints;

@@ -27,7 +27,7 @@ final class DraftCommand implements Callable<Integer> {
     Path take;
 
     @Mixin
-    Beside beside;
+    TakeLists beside;
 
     @Option(names = "--out", required = true, paramLabel = "CHAIN.yaml", description = "The chain file to write.")
     Path out;

@@ -94,7 +94,7 @@ final class ExplainCommand implements Callable<Integer> {
     /** Its description with all letters of the title, which only the song has; empty where none of its texts has the title that is described. */
     private Optional<String> called(Bext bext, Origin origin) {
         return origin.files().stream().filter(s -> s.kind() == Origin.Kind.TEXT).flatMap(s -> file(s).stream()).flatMap(text -> title(text).stream())
-                .map(title -> SongJob.description(title, origin.print(), origin.revision()))
+                .map(title -> SongPrints.description(title, origin.print(), origin.revision()))
                 .filter(d -> new Bext(d, "", "", "", "", 0, Bext.Loudness.UNTOLD, "").asRead().description().equals(bext.description())).findFirst();
     }
 

@@ -52,13 +52,13 @@ final class MeasureCommand implements Callable<Integer> {
     List<Path> takes;
 
     @Mixin
-    Beside beside;
+    TakeLists beside;
 
     @Option(names = "--json", description = "Print an array with an object for each file.")
     boolean json;
 
     /** A take and all that was found out about it. */
-    private record Sheet(Path take, double rate, int channels, double seconds, Beside.Known known, Map<Fact, Measured<?>> facts) {}
+    private record Sheet(Path take, double rate, int channels, double seconds, TakeLists.Known known, Map<Fact, Measured<?>> facts) {}
 
     @Override
     public Integer call() throws ProblemsException {
@@ -104,7 +104,7 @@ final class MeasureCommand implements Callable<Integer> {
 
     private Sheet measure(Path take) throws SoundFileException, ProblemsException {
         try (WavFile sound = WavFile.open(take)) {
-            Beside.Known known = beside.of(take, sound, spec.commandLine().getErr());
+            TakeLists.Known known = beside.of(take, sound, spec.commandLine().getErr());
             Facts facts = known.facts(sound);
             Map<Fact, Measured<?>> measured = new LinkedHashMap<>();
             for (Fact fact : Fact.ALL) measured.put(fact, fact.measure().apply(facts));

@@ -15,9 +15,10 @@ import linnet.render.Sums;
 import linnet.song.Song;
 import linnet.song.Timeline;
 import linnet.store.Store;
-import linnet.text.Source;
 import linnet.text.ProblemsException;
+import linnet.text.SourceText;
 import linnet.weigh.Aiming;
+import linnet.weigh.PartMarks;
 import linnet.weigh.RenderedScales;
 import linnet.weigh.Weighing;
 
@@ -42,6 +43,7 @@ final class PlannedSong implements AutoCloseable {
     private final Shelf.Recollection answers;
     private final RenderedScales scales;
     private OptionalDouble turned = OptionalDouble.empty();
+    private final PartMarks marks;
     private Aiming aiming;
     private Weighing weighing;
 
@@ -54,6 +56,7 @@ final class PlannedSong implements AutoCloseable {
         this.jobs = jobs;
         answers = shelf.recollection(signature(written, takes, engine));
         scales = new RenderedScales(takes.heard(), engine, shelf, sums, jobs, answers.memory());
+        marks = new PartMarks(written, takes.rate(), takes.channels(), scales);
     }
 
     /** Stands for all that a song comes to: what its texts said, its takes, and what renders it. */
@@ -61,7 +64,7 @@ final class PlannedSong implements AutoCloseable {
         StringBuilder text = new StringBuilder(engine).append(" song at ").append(takes.rate()).append('\n');
         // They may come from a sound file.
         for (Timeline.Section s : song.time().sections()) text.append(s.name()).append(' ').append(s.from()).append(' ').append(s.to()).append('\n');
-        for (Source s : song.label().sources()) s.lines().forEach(line -> text.append(' ').append(line).append('\n'));
+        for (SourceText s : song.label().sources()) s.lines().forEach(line -> text.append(' ').append(line).append('\n'));
         takes.heard().forEach(t -> text.append(t.whole()).append('\n'));
         return Signature.digest(text.toString());
     }
@@ -116,14 +119,19 @@ final class PlannedSong implements AutoCloseable {
         return scales;
     }
 
+    /** What is heard in its parts before a throw is aimed. */
+    PartMarks marks() {
+        return marks;
+    }
+
     Aiming aiming() throws ProblemsException, IOException {
-        if (aiming == null) aiming = new Aiming(written, takes.rate(), takes.channels(), scales);
+        if (aiming == null) aiming = Aiming.of(written, takes.rate(), marks);
         return aiming;
     }
 
     Weighing weighing() throws ProblemsException, IOException {
         if (weighing == null) {
-            weighing = new Weighing(aiming().song(), takes.rate(), takes.channels(), scales, turned);
+            weighing = Weighing.of(aiming().song(), takes.rate(), takes.channels(), scales, turned);
             keep();
         }
         return weighing;

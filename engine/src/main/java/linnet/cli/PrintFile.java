@@ -35,7 +35,7 @@ final class PrintFile implements AutoCloseable {
     /**
      * @param folds whether it is listened to in mono too
      */
-    PrintFile(Wanted wanted, boolean folds) throws SoundFileException {
+    PrintFile(WantedPrint wanted, boolean folds) throws SoundFileException {
         path = wanted.path();
         form = wanted.form();
         origin = wanted.origin();

@@ -37,7 +37,7 @@ final class PrintedSong {
     }
 
     /** @param written false where it was there as it would be, and was left */
-    void print(String name, Wanted wanted, double lufs, double dbtp, boolean written) {
+    void print(String name, WantedPrint wanted, double lufs, double dbtp, boolean written) {
         JsonObject print = new JsonObject();
         print.addProperty("name", name);
         print.addProperty("file", wanted.path().toString());

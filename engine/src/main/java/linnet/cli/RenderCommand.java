@@ -71,7 +71,7 @@ final class RenderCommand implements Callable<Integer> {
     Job job;
 
     @Mixin
-    Beside beside;
+    TakeLists beside;
 
     @Parameters(index = "1", arity = "0..1", paramLabel = "TAKE.wav", description = "The take; a song names its own.")
     Path take;
@@ -147,7 +147,7 @@ final class RenderCommand implements Callable<Integer> {
     RenderCommand(Path file, Path take, Path out, boolean force, PrintWriter results, PrintWriter remarks) {
         job = new Job();
         job.file = file;
-        beside = new Beside();
+        beside = new TakeLists();
         this.take = take;
         this.out = out;
         this.force = force;
@@ -163,19 +163,19 @@ final class RenderCommand implements Callable<Integer> {
         long began = System.nanoTime();
         Threads.check("--threads, or --jobs,", threads);
         if (block != null && (block < 1 || block > LARGEST_BLOCK)) throw new Refusal(Exit.USAGE, "--block is outside 1 … " + LARGEST_BLOCK);
-        if (take == null) {
-            if (!SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is no song: name the take that this chain is for");
-            if (spec != null) ofAChain();
-            new SongJob(job.file, out, depth.format, force, threads, remarks()).only(only).within(begin, end).asJson(json).report(report).render(results());
-            return Exit.DONE;
-        }
-        if (SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is a song and names its own takes: leave out " + take);
-        if (!out.toString().toLowerCase(Locale.ROOT).endsWith(".wav")) throw new Refusal(Exit.USAGE, "--out wants a file ending in .wav, not " + out);
-        if (!only.isEmpty()) throw new Refusal(Exit.USAGE, "--only goes with a song, which has several prints");
-        from = time("--from", begin);
-        to = time("--to", end);
-        if (from != null && to != null && from >= to) throw new Refusal(Exit.USAGE, "--from must be before --to");
-        if (listen && report == null) throw new Refusal(Exit.USAGE, "--listen wants the folder for its page: say --report DIR too");
+        if (take == null) song();
+        else take(began);
+        return Exit.DONE;
+    }
+
+    private void song() throws ProblemsException, IOException {
+        if (!SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is no song: name the take that this chain is for");
+        if (spec != null) ofAChain();
+        new SongJob(job.file, out, depth.format, force, threads, remarks()).only(only).within(begin, end).asJson(json).report(report).render(results());
+    }
+
+    private void take(long began) throws ProblemsException, IOException {
+        checkCommand();
         try (Arriving arriving = new Arriving(take, rate == null && threads > 1)) {
             Chain chain = job.chain();
             if (report != null) new PageFile(report, Reporting.PAGE, force).refuse();
@@ -183,15 +183,24 @@ final class RenderCommand implements Callable<Integer> {
             if (Files.exists(out, LinkOption.NOFOLLOW_LINKS) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
             WavFile file = arriving.file();
             Remarks.say(take, file, remarks());
-            Beside.Known known = beside.of(take, file, remarks());
+            TakeLists.Known known = beside.of(take, file, remarks());
             known.say(remarks());
             Sound sound = converted(file);
             // What a step did is told of the take; and no print rings on for longer than that.
             if (isBehind(sound) && (report != null || from >= sound.frames() / sound.rate() + Renderer.LONGEST_TAIL_SECONDS)) throw behind(sound, "");
-            Plan plan = job.plan(chain, sound.rate(), sound.channels());
-            render(chain, plan, arriving, sound, known, began);
+            render(chain, job.plan(chain, sound.rate(), sound.channels()), arriving, sound, known, began);
         }
-        return Exit.DONE;
+    }
+
+    /** Understands its times, and refuses what can be seen from it alone. */
+    private void checkCommand() {
+        if (SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is a song and names its own takes: leave out " + take);
+        if (!out.toString().toLowerCase(Locale.ROOT).endsWith(".wav")) throw new Refusal(Exit.USAGE, "--out wants a file ending in .wav, not " + out);
+        if (!only.isEmpty()) throw new Refusal(Exit.USAGE, "--only goes with a song, which has several prints");
+        from = time("--from", begin);
+        to = time("--to", end);
+        if (from != null && to != null && from >= to) throw new Refusal(Exit.USAGE, "--from must be before --to");
+        if (listen && report == null) throw new Refusal(Exit.USAGE, "--listen wants the folder for its page: say --report DIR too");
     }
 
     /** What a song has no use for is refused: passed over in silence, its print would not be what was asked for. */
@@ -232,7 +241,7 @@ final class RenderCommand implements Callable<Integer> {
         return new Refusal(Exit.USAGE, "--from lies behind the end of the take, at " + Unit.SECONDS.format(take.frames() / take.rate()) + more);
     }
 
-    private void render(Chain chain, Plan plan, Arriving take, Sound sound, Beside.Known known, long began) throws ProblemsException, IOException {
+    private void render(Chain chain, Plan plan, Arriving take, Sound sound, TakeLists.Known known, long began) throws ProblemsException, IOException {
         long first = from == null ? 0 : Math.round(from * sound.rate());
         long end = to == null ? -1 : Math.round(to * sound.rate());
         if (end >= 0 && end <= first) throw new Refusal(Exit.USAGE, "--to leaves no sample to print; it must be later than " + (from == null ? "0 s" : "--from"));
@@ -251,11 +260,7 @@ final class RenderCommand implements Callable<Integer> {
                 meter.hear(x, n);
                 writer.write(x, n);
             });
-            if (isBehind(sound) && !(meter.peakDb() >= Renderer.QUIET_DBFS)) throw behind(sound, ", and nothing rings on there");
-            if (depth.format.clips(meter.peakDb())) {
-                throw new Refusal(Exit.CHECK, String.format(Locale.ROOT, "%s: the print would clip, its highest sample is %s; put '- limit' at the end of the chain, "
-                        + "lower it there with '- trim: { level: %.1f dB }', or print with --depth float", out, Meter.over(meter.peakDb()), -Math.ceil(10 * meter.peakDb() + 1) / 10));
-            }
+            refuse(sound, meter);
             writer.finish();
             double seconds = seconds(began);
             // Where the end is told, it is meant.
@@ -270,11 +275,19 @@ final class RenderCommand implements Callable<Integer> {
         }
     }
 
+    /** A print that nobody wants, as it is silent or clips, is none. */
+    private void refuse(Sound take, Meter meter) {
+        if (isBehind(take) && !(meter.peakDb() >= Renderer.QUIET_DBFS)) throw behind(take, ", and nothing rings on there");
+        if (!depth.format.clips(meter.peakDb())) return;
+        throw new Refusal(Exit.CHECK, String.format(Locale.ROOT, "%s: the print would clip, its highest sample is %s; put '- limit' at the end of the chain, "
+                + "lower it there with '- trim: { level: %.1f dB }', or print with --depth float", out, Meter.over(meter.peakDb()), -Math.ceil(10 * meter.peakDb() + 1) / 10));
+    }
+
     private static double seconds(long began) {
         return (System.nanoTime() - began) * 1e-9;
     }
 
-    private void report(Reporting reporting, Meter meter, Chain chain, Sound sound, Beside.Known known) throws ProblemsException, IOException {
+    private void report(Reporting reporting, Meter meter, Chain chain, Sound sound, TakeLists.Known known) throws ProblemsException, IOException {
         Listening listening = !listen ? null : Listening.of(job, chain, sound, known, reporting, meter.shortTermLufs(), new Listening.Wanted(report, force, from, to), remarks());
         String title = out.getFileName() + ": " + chain.title();
         new PageFile(report, Reporting.PAGE, force).write(new ReportPage(title, take.getFileName().toString(), reporting.report(), listening == null ? List.of() : listening.steps())::write);
@@ -282,28 +295,33 @@ final class RenderCommand implements Callable<Integer> {
         reporting.report().warningTexts().forEach(w -> remarks().println(w));
     }
 
-    private void show(Rendered rendered, Meter meter, Sound sound, Beside.Known known, Reporting reporting, double seconds) {
+    private void show(Rendered rendered, Meter meter, Sound sound, TakeLists.Known known, Reporting reporting, double seconds) {
+        if (json) showJson(rendered, meter, sound, known, reporting, seconds);
+        else showText(rendered, meter, sound, seconds);
+    }
+
+    private void showJson(Rendered rendered, Meter meter, Sound sound, TakeLists.Known known, Reporting reporting, double seconds) {
+        JsonObject o = new JsonObject();
+        o.addProperty("print", out.toString());
+        o.addProperty("frames", rendered.frames());
+        o.addProperty("rate_hz", (int) sound.rate());
+        o.addProperty("channels", rendered.channels());
+        Json.level(o, "integrated_lufs", meter.lufs());
+        Json.level(o, "true_peak_dbtp", meter.truePeakDbtp());
+        Json.level(o, "sample_peak_dbfs", meter.peakDb());
+        known.tell(o);
+        o.add("resolved", Json.resolved(rendered.resolved()));
+        JsonObject costs = new JsonObject();
+        for (Rendered.Cost c : rendered.costs()) costs.addProperty(c.step(), Math.round((c.seconds() + c.hearingSeconds()) * 1e6) / 1e6);
+        o.add("seconds_by_step", costs);
+        if (reporting != null) reporting.tell(o);
+        o.addProperty("seconds", Math.round(seconds * 1000) / 1000.0);
+        results().println(Json.of(o));
+    }
+
+    private void showText(Rendered rendered, Meter meter, Sound sound, double seconds) {
         PrintWriter to = results();
         double length = rendered.frames() / sound.rate();
-        if (json) {
-            JsonObject o = new JsonObject();
-            o.addProperty("print", out.toString());
-            o.addProperty("frames", rendered.frames());
-            o.addProperty("rate_hz", (int) sound.rate());
-            o.addProperty("channels", rendered.channels());
-            Json.level(o, "integrated_lufs", meter.lufs());
-            Json.level(o, "true_peak_dbtp", meter.truePeakDbtp());
-            Json.level(o, "sample_peak_dbfs", meter.peakDb());
-            known.tell(o);
-            o.add("resolved", Json.resolved(rendered.resolved()));
-            JsonObject costs = new JsonObject();
-            for (Rendered.Cost c : rendered.costs()) costs.addProperty(c.step(), Math.round((c.seconds() + c.hearingSeconds()) * 1e6) / 1e6);
-            o.add("seconds_by_step", costs);
-            if (reporting != null) reporting.tell(o);
-            o.addProperty("seconds", Math.round(seconds * 1000) / 1000.0);
-            to.println(Json.of(o));
-            return;
-        }
         to.printf(Locale.ROOT, "%s: %d:%04.1f, %s, %s, rendered %.0f times faster than it plays%n", out, (int) (length / 60), length % 60,
                 rendered.channels() == 1 ? "mono" : "stereo", Meter.words("%.1f LUFS, true peak %.1f dBTP", meter.lufs(), meter.truePeakDbtp()), length / seconds);
         for (Resolved r : rendered.resolved()) {

@@ -25,6 +25,7 @@ import linnet.step.Catalogue;
 import linnet.text.ProblemsException;
 import linnet.text.Word;
 import linnet.weigh.Aiming;
+import linnet.weigh.PartMarks;
 import linnet.weigh.ThrowPlaces;
 import linnet.weigh.Weighing;
 
@@ -46,7 +47,7 @@ final class SongCheck {
             // It goes by nothing that is found of the song.
             SideBySide.Begun<SongIntake> odd = SideBySide.begin(() -> new SongIntake(song, planned));
             Aiming aiming = planned.aiming();
-            List<ThrowPlaces.Suggestion> throwable = throwable(aiming, takes.rate());
+            List<ThrowPlaces.Suggestion> throwable = throwable(aiming.song(), planned.marks(), takes.rate());
             Weighing weighing = planned.weighing();
             SongPlan plan = planned.plan();
             Joins joins;
@@ -88,11 +89,10 @@ final class SongCheck {
     }
 
     /** Of what is thrown already, else of the first part: that is the lead. */
-    private static List<ThrowPlaces.Suggestion> throwable(Aiming aiming, double rate) throws ProblemsException, IOException {
-        Song song = aiming.song();
+    private static List<ThrowPlaces.Suggestion> throwable(Song song, PartMarks marks, double rate) throws ProblemsException, IOException {
         List<String> parts = song.thrown().isEmpty() ? List.of(song.parts().get(0).name().text()) : song.thrown().stream().map(t -> t.part().text()).distinct().toList();
         List<ThrowPlaces.Suggestion> found = new ArrayList<>();
-        for (String part : parts) aiming.marks(part).ifPresent(m -> found.addAll(new ThrowPlaces(song, rate).in(part, m)));
+        for (String part : parts) marks.of(part).ifPresent(m -> found.addAll(new ThrowPlaces(song, rate).in(part, m)));
         return found;
     }
 

@@ -3,29 +3,13 @@ package linnet.cli;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.StringWriter;
-import java.nio.file.Files;
-import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.ArrayList;
-import java.util.HashMap;
-import java.util.LinkedHashMap;
-import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Locale;
-import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalLong;
-import java.util.Set;
-import java.util.concurrent.Callable;
-import java.util.function.Consumer;
-import linnet.audio.Bext;
-import linnet.audio.Dither;
-import linnet.audio.Origin;
-import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.plan.SongPlan;
-import linnet.render.Renderer;
-import linnet.render.SideBySide;
 import linnet.render.SongFindings;
 import linnet.render.SongRenderer;
 import linnet.song.Place;
@@ -34,10 +18,10 @@ import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
 import linnet.text.Nearest;
 import linnet.text.ProblemsException;
-import linnet.weigh.Weighing;
-import linnet.text.Source;
+import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
+import linnet.weigh.Weighing;
 import picocli.CommandLine.Model.CommandSpec;
 
 /** Renders a song: every print into one folder, all of them or none. */
@@ -50,14 +34,10 @@ final class SongJob {
     private final boolean force;
     private final int jobs;
     private final PrintWriter err;
-    /** All prints, by name; those that are written; and those that were there. */
-    private final Map<String, Wanted> wanted = new LinkedHashMap<>();
-    private final Map<String, PrintFile> prints = new LinkedHashMap<>();
     private List<String> only = List.of();
     private String begin, end;
     private boolean json;
     private Optional<SongReporting> reporting = Optional.empty();
-    private final Map<String, Wanted.There> left = new LinkedHashMap<>();
     private Session session = new Session();
 
     SongJob(Path file, Path folder, SampleFormat format, boolean force, int jobs, PrintWriter err) {
@@ -113,7 +93,7 @@ final class SongJob {
     }
 
     private static Optional<Word> place(String option, String text) {
-        return text == null ? Optional.empty() : Optional.of(new Word(text, new Span(new Source(option, List.of(text)), 1, 1, text.length())));
+        return text == null ? Optional.empty() : Optional.of(new Word(text, new Span(new SourceText(option, List.of(text)), 1, 1, text.length())));
     }
 
     /** Refuses options that only a chain has. */
@@ -138,89 +118,128 @@ final class SongJob {
         render(whole, new PrintedSong(), out);
     }
 
+    /** What was rendered, and how. */
+    private record Outcome(Song song, PlannedSong planned, Weighing weighing, SongPlan plan, SongPrints prints, long frames, Joins joins, Followed followed, List<String> found, List<SongRenderer.Cost> costs) {}
+
     private void render(Song whole, PrintedSong printed, PrintWriter out) throws ProblemsException, IOException {
         if (whole.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
         Song song = asked(whole);
-        boolean all = only.isEmpty() && begin == null && end == null;
-        if (all && !force) SongSheet.refuse(folder, song);
+        if (isWhole() && !force) SongSheet.refuse(folder, song);
         if (reporting.isPresent()) reporting.get().refuse(song);
-        try (PlannedSong planned = PlannedSong.open(file, song, session, jobs, err)) {
-            SongTakes takes = planned.takes();
-            double rate = takes.rate();
+        try (SongPrints prints = new SongPrints(folder, format, force); PlannedSong planned = PlannedSong.open(file, song, session, jobs, err)) {
             printed.did("reading");
-            String engine = planned.engine();
-            planned.aiming().told().forEach(err::println);
-            Weighing weighing = planned.weighing();
-            SongPlan plan = planned.plan();
-            song.time().remarks().forEach(err::println);
-            plan.notes().forEach(err::println);
+            SongPlan plan = planned(song, planned);
             printed.did("weighing");
-            List<String> found;
-            List<SongRenderer.Cost> costs = new ArrayList<>(planned.scales().costs());
-            final Joins joins;
-            final Followed followed;
-            final long frames;
-            try (SongRenderer renderer = planned.renderer(plan)) {
-                Provenance provenance = new Provenance(folder, song, takes);
-                for (SongPlan.SongPrint p : plan.prints()) wanted.put(p.name(), wanted(song, plan, p, renderer.signature(p), engine, provenance, takes));
-                for (Wanted w : wanted.values()) if (!w.seemsThere()) refuseToReplace(w);
-                Files.createDirectories(folder);
-                try (ToDisk disk = new ToDisk()) {
-                    frames = renderer.render(new Sinks(song, disk), session.heard());
-                }
-                found = new ArrayList<>(renderer.found());
-                found.removeAll(planned.scales().made());
-                costs.addAll(renderer.costs());
-                SongFindings inParts = renderer.findings();
-                joins = new Joins(inParts.joins(), inParts.mutes(), rate);
-                followed = new Followed(inParts.followed(false), song, rate);
-                renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
-            }
+            Outcome outcome = rendered(song, planned, plan, prints);
             printed.did("rendering");
-            clips();
-            for (PrintFile p : prints.values()) p.seal();
-            List<Delivery.Finding> findings = new Delivery(song, plan, prints, left).findings(jobs);
-            Delivery.refuse(file, findings);
-            release();
+            List<Delivery.Finding> findings = checked(outcome);
+            prints.release();
             printed.did("checking");
-            if (all && !(prints.isEmpty() && SongSheet.isThere(folder, song))) sheet(song, plan, takes, frames, findings, to -> {
-                levels(weighing, to);
-                joins.say(to);
-                followed.say(to, true);
-            }, engine);
-            session.turned(weighing.turned());
-            session.tidy();
-            planned.store().tidy();
+            describe(outcome, findings);
+            remember(planned);
             printed.did("describing");
-            if (json) {
-                printed.song(file.toString(), folder.toString(), rate, frames);
-                for (String name : wanted.keySet()) say(name, (lufs, dbtp) -> printed.print(name, wanted.get(name), lufs, dbtp, prints.containsKey(name)));
-                printed.heard(weighing, joins, followed);
-                printed.checks(findings);
-                printed.works(found, costs);
-                try {
-                    if (reporting.isPresent()) printed.pages(pages(planned, plan));
-                } finally {
-                    // The prints are there, whatever becomes of the pages.
-                    out.println(printed.json());
-                }
-                return;
-            }
-            double seconds = printed.seconds(), length = frames / rate;
-            int count = wanted.size();
-            out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, count, count == 1 ? "" : "s", folder, length / seconds,
-                    notAgain(found));
-            for (String name : wanted.keySet()) {
-                say(name, (lufs, dbtp) -> out.printf("  %-24s %s%s%n", wanted.get(name).path().getFileName(), Meter.words("%6.1f LUFS, true peak %5.1f dBTP", lufs, dbtp), prints.containsKey(name) ? "" : ", left as it was"));
-            }
-            levels(weighing, out);
-            joins.say(out);
-            followed.say(out, false);
-            findings.stream().filter(f -> f.state() != Delivery.State.KEPT).forEach(f -> err.println(f.check().word() + ": " + f.text() + (f.state() == Delivery.State.ACCEPTED ? "; accepted" : "")));
-            if (reporting.isPresent()) out.println("What every step did: " + pages(planned, plan).index());
-        } finally {
-            for (PrintFile p : prints.values()) p.close();
+            if (json) tellAsJson(outcome, findings, printed, out);
+            else tell(outcome, findings, printed, out);
         }
+    }
+
+    /** Whether all of the song is rendered. */
+    private boolean isWhole() {
+        return only.isEmpty() && begin == null && end == null;
+    }
+
+    /** Has the song heard for what it wants by ear, and tells what to think about. */
+    private SongPlan planned(Song song, PlannedSong planned) throws ProblemsException, IOException {
+        planned.aiming().told().forEach(err::println);
+        SongPlan plan = planned.plan();
+        song.time().remarks().forEach(err::println);
+        plan.notes().forEach(err::println);
+        return plan;
+    }
+
+    private Outcome rendered(Song song, PlannedSong planned, SongPlan plan, SongPrints prints) throws ProblemsException, IOException {
+        double rate = planned.takes().rate();
+        try (SongRenderer renderer = planned.renderer(plan)) {
+            prints.want(song, planned, plan, renderer::signature);
+            long frames;
+            try (ToDisk disk = new ToDisk()) {
+                frames = renderer.render(prints.sinks(song, disk), session.heard());
+            }
+            List<String> found = new ArrayList<>(renderer.found());
+            found.removeAll(planned.scales().made());
+            List<SongRenderer.Cost> costs = new ArrayList<>(planned.scales().costs());
+            costs.addAll(renderer.costs());
+            SongFindings inParts = renderer.findings();
+            Joins joins = new Joins(inParts.joins(), inParts.mutes(), rate);
+            Followed followed = new Followed(inParts.followed(false), song, rate);
+            renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
+            return new Outcome(song, planned, planned.weighing(), plan, prints, frames, joins, followed, found, costs);
+        }
+    }
+
+    /** What is found at the prints before they get their names, which they get only if that is as it should be. */
+    private List<Delivery.Finding> checked(Outcome o) throws IOException {
+        o.prints.refuseClipped(file);
+        o.prints.seal();
+        List<Delivery.Finding> findings = new Delivery(o.song, o.plan, o.prints.written(), o.prints.left()).findings(jobs);
+        Delivery.refuse(file, findings);
+        return findings;
+    }
+
+    /** Writes the sheet that goes with the prints. A part of them has none: it would not be what the sheet says of the rest. */
+    private void describe(Outcome o, List<Delivery.Finding> findings) throws IOException {
+        if (!isWhole() || o.prints.written().isEmpty() && SongSheet.isThere(folder, o.song)) return;
+        StringWriter text = new StringWriter();
+        PrintWriter heard = new PrintWriter(text, true);
+        levels(o.weighing, heard);
+        o.joins.say(heard);
+        o.followed.say(heard, true);
+        List<String> warnings = new ArrayList<>(o.song.time().remarks());
+        warnings.addAll(o.plan.notes());
+        warnings.addAll(unkept(findings));
+        new SongSheet(o.song, o.plan.rate(), o.frames).prints(SongSheet.rows(o.prints.wanted(), o.prints.written(), o.prints.left())).warnings(warnings).checks(findings, !o.prints.left().isEmpty()).chains()
+                .lines("Heard", "What was found by ear, and what was done at joins and to parts that follow another.", text.toString().lines().map(String::strip).filter(l -> !l.isEmpty()).toList())
+                .sources(o.prints.sources()).versions(o.planned.engine()).write(folder);
+    }
+
+    /** For the next render: in this run, and beside the song. */
+    private void remember(PlannedSong planned) throws ProblemsException, IOException {
+        session.turned(planned.weighing().turned());
+        session.tidy();
+        planned.store().tidy();
+    }
+
+    private void tellAsJson(Outcome o, List<Delivery.Finding> findings, PrintedSong printed, PrintWriter out) throws ProblemsException, IOException {
+        printed.song(file.toString(), folder.toString(), o.planned.takes().rate(), o.frames);
+        for (String name : o.prints.wanted().keySet()) o.prints.say(name, (lufs, dbtp) -> printed.print(name, o.prints.wanted().get(name), lufs, dbtp, o.prints.written().containsKey(name)));
+        printed.heard(o.weighing, o.joins, o.followed);
+        printed.checks(findings);
+        printed.works(o.found, o.costs);
+        try {
+            if (reporting.isPresent()) printed.pages(pages(o.planned, o.plan));
+        } finally {
+            // The prints are there, whatever becomes of the pages.
+            out.println(printed.json());
+        }
+    }
+
+    private void tell(Outcome o, List<Delivery.Finding> findings, PrintedSong printed, PrintWriter out) throws ProblemsException, IOException {
+        double seconds = printed.seconds(), length = o.frames / o.planned.takes().rate();
+        int count = o.prints.wanted().size();
+        out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, count, count == 1 ? "" : "s", folder, length / seconds,
+                notAgain(o.found));
+        o.prints.wanted().forEach((name, wanted) -> o.prints.say(name,
+                (lufs, dbtp) -> out.printf("  %-24s %s%s%n", wanted.path().getFileName(), Meter.words("%6.1f LUFS, true peak %5.1f dBTP", lufs, dbtp), o.prints.written().containsKey(name) ? "" : ", left as it was")));
+        levels(o.weighing, out);
+        o.joins.say(out);
+        o.followed.say(out, false);
+        unkept(findings).forEach(err::println);
+        if (reporting.isPresent()) out.println("What every step did: " + pages(o.planned, o.plan).index());
+    }
+
+    /** Checks that are not kept, and may stay so. */
+    private static List<String> unkept(List<Delivery.Finding> findings) {
+        return findings.stream().filter(f -> f.state() != Delivery.State.KEPT).map(f -> f.check().word() + ": " + f.text() + (f.state() == Delivery.State.ACCEPTED ? "; accepted" : "")).toList();
     }
 
     private SongReporting.Pages pages(PlannedSong planned, SongPlan plan) throws ProblemsException, IOException {
@@ -229,134 +248,13 @@ final class SongJob {
         return pages;
     }
 
-    /** What is there with other samples is replaced only where that was asked for. */
-    private void refuseToReplace(Wanted w) {
-        if (!force && Files.exists(w.path(), LinkOption.NOFOLLOW_LINKS)) throw new Refusal(Exit.USAGE, w.path() + " is there already; say --force to replace it");
-    }
-
-    /** Gives all of them their names; those that were there say what is new of them. */
-    private void release() throws IOException {
-        SideBySide.run(prints.values().stream().<Callable<Void>>map(p -> () -> {
-            p.release();
-            return null;
-        }).toList(), prints.size());
-        for (Wanted.There there : left.values()) there.describe();
-    }
-
-    /** What goes with the prints. A part of them has none: it would not be what the sheet says of the rest. */
-    private void sheet(Song song, SongPlan plan, SongTakes takes, long frames, List<Delivery.Finding> findings, Consumer<PrintWriter> heard, String engine) throws IOException {
-        StringWriter text = new StringWriter();
-        heard.accept(new PrintWriter(text, true));
-        List<String> warnings = new ArrayList<>(song.time().remarks());
-        warnings.addAll(plan.notes());
-        findings.stream().filter(f -> f.state() != Delivery.State.KEPT).forEach(f -> warnings.add(f.check().word() + ": " + f.text() + (f.state() == Delivery.State.ACCEPTED ? "; accepted" : "")));
-        Set<Origin.Source> sources = new LinkedHashSet<>();
-        wanted.values().forEach(w -> sources.addAll(w.origin().files()));
-        new SongSheet(song, plan.rate(), frames).prints(SongSheet.rows(wanted, prints, left)).warnings(warnings).checks(findings, !left.isEmpty()).chains()
-                .lines("Heard", "What was found by ear, and what was done at joins and to parts that follow another.", text.toString().lines().map(String::strip).filter(l -> !l.isEmpty()).toList())
-                .sources(List.copyOf(sources)).versions(engine).write(folder);
-    }
-
     /** Levels that were found by ear. */
     static void levels(Weighing weighing, PrintWriter out) {
         for (Weighing.Found f : weighing.found()) out.printf("  %-24s %s: %s%n", f.what(), f.value(), f.why());
     }
 
-    /** Says how loud a print is and how high it goes, in LUFS and dBTP. */
-    private interface Levels {
-        void are(double lufs, double dbtp);
-    }
-
-    private void say(String name, Levels to) {
-        PrintFile p = prints.get(name);
-        Bext.Loudness l = p == null ? left.get(name).bext().loudness() : null;
-        to.are(p == null ? l.integrated() : p.integratedLufs(), p == null ? l.truePeak() : p.truePeakDbtp());
-    }
-
-    /** Prints are written; what is there already with the same samples is left. */
-    private final class Sinks implements SongRenderer.Prints {
-        private final Song song;
-        private final ToDisk disk;
-        private final Map<String, Optional<Wanted.There>> looked = new HashMap<>();
-
-        Sinks(Song song, ToDisk disk) {
-            this.song = song;
-            this.disk = disk;
-        }
-
-        private Optional<Wanted.There> look(String name) throws IOException {
-            if (!looked.containsKey(name)) looked.put(name, wanted.get(name).there());
-            return looked.get(name);
-        }
-
-        /** A mix is left only where nothing at all has changed: what is checked of it may have. Else it is printed again, with the samples that are there. */
-        private boolean stays(SongPlan.SongPrint print, Wanted.There there) throws IOException {
-            return print.whole() ? there.isDescribed() : there.canBeDescribed();
-        }
-
-        @Override
-        public OptionalLong there(SongPlan.SongPrint print) throws IOException {
-            Optional<Wanted.There> there = look(print.name());
-            if (there.isEmpty() || !stays(print, there.get())) return OptionalLong.empty();
-            left.put(print.name(), there.get());
-            return OptionalLong.of(there.get().frames());
-        }
-
-        @Override
-        public List<Renderer.Sink> open(SongPlan.SongPrint print, long frames) throws IOException {
-            Optional<Wanted.There> there = look(print.name());
-            boolean same = there.isPresent() && there.get().frames() == frames;
-            if (same && stays(print, there.get())) {
-                left.put(print.name(), there.get());
-                return List.of();
-            }
-            left.remove(print.name());
-            Wanted made = wanted.get(print.name());
-            if (!same) refuseToReplace(made);
-            boolean mix = song.prints().stream().anyMatch(w -> w.called().equals(print.name()) && w.content().equals(new Song.Content.Mix(true)));
-            PrintFile file = new PrintFile(same ? made.overwriting() : made, mix);
-            prints.put(print.name(), file);
-            disk.add(file);
-            return file.sinks();
-        }
-    }
-
     private static String notAgain(List<String> found) {
         if (found.isEmpty()) return "";
         return "; not rendered again: " + String.join(", ", found.subList(0, Math.min(MOST_NAMES, found.size()))) + (found.size() > MOST_NAMES ? " and " + (found.size() - MOST_NAMES) + " more" : "");
-    }
-
-    /** One print that clips is no longer what it is in the mix, so none is written. */
-    private void clips() {
-        List<String> over = prints.values().stream().filter(p -> p.clips())
-                .map(p -> p.path().getFileName() + " with " + Meter.over(p.peakDbfs())).toList();
-        if (over.isEmpty()) return;
-        throw new Refusal(Exit.CHECK, file + ": prints would clip, " + String.join(", ", over) + "; nothing was printed: lower 'level:' of parts, groups and returns, "
-                + "put '- limit' at the end of the chain of the mix where only that clips, or print with --depth float");
-    }
-
-    private static SampleFormat format(Song.Depth depth) {
-        return switch (depth) {
-            case INT_16 -> SampleFormat.INT_16;
-            case INT_24 -> SampleFormat.INT_24;
-            case FLOAT -> SampleFormat.FLOAT_32;
-        };
-    }
-
-    /** What a print is called. */
-    static String description(String song, String print, int revision) {
-        return song + ": " + print + (revision == 0 ? "" : ", revision " + revision);
-    }
-
-    private Wanted wanted(Song song, SongPlan plan, SongPlan.SongPrint print, String signature, String engine, Provenance provenance, SongTakes takes) {
-        Song.Label label = song.label();
-        Song.Wanted asked = song.prints().stream().filter(w -> w.called().equals(print.name())).findFirst().orElseThrow();
-        Origin origin = Origin.of(engine, print.name(), label.revision(), signature, provenance.of(plan.takes(print)));
-        List<Path> inputs = new ArrayList<>(takes.paths());
-        inputs.addAll(label.texts());
-        // Alike in all prints, dither would add up in step where they are put together again.
-        Print form = Print.of((int) plan.rate(), print.channels(), asked.depth().map(SongJob::format).orElse(format)).from(print.from()).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
-        form = form.described(new Bext(description(song.title(), print.name(), label.revision()), Main.VERSION, signature.substring(0, 32), label.date(), label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
-        return new Wanted(folder.resolve(song.fileName(asked) + ".wav"), force ? form.overwriting() : form, origin);
     }
 }

@@ -53,13 +53,13 @@ final class SongSheet {
     }
 
     /** One print as a row. */
-    static List<String> row(Wanted print, double lufs, double truePeakDbtp, long frames, String sha256) {
+    static List<String> row(WantedPrint print, double lufs, double truePeakDbtp, long frames, String sha256) {
         Print form = print.form();
         String kind = (form.format().isFloat() ? "32-bit float" : form.format().bits() + "-bit") + (form.channels() == 1 ? ", mono" : ", stereo") + (form.from() > 0 ? ", from " + clock((double) form.from() / form.rate()) : "");
         return List.of(print.path().getFileName().toString(), kind, clock((double) frames / form.rate()), figure(lufs, unmeasured(truePeakDbtp, (double) frames / form.rate())), figure(truePeakDbtp, SILENT), sha256);
     }
 
-    static List<String> row(Wanted.There there) {
+    static List<String> row(WantedPrint.There there) {
         Bext.Loudness l = there.bext().loudness();
         return row(there.wanted(), l.integrated(), l.truePeak(), there.frames(), there.sound().sha256());
     }
@@ -219,7 +219,7 @@ final class SongSheet {
     }
 
     /** A row for each print, written or left. */
-    static List<List<String>> rows(Map<String, Wanted> wanted, Map<String, PrintFile> written, Map<String, Wanted.There> left) {
+    static List<List<String>> rows(Map<String, WantedPrint> wanted, Map<String, PrintFile> written, Map<String, WantedPrint.There> left) {
         List<List<String>> rows = new ArrayList<>();
         wanted.forEach((name, w) -> {
             Optional<PrintFile> p = Optional.ofNullable(written.get(name));

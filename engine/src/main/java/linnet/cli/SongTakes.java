@@ -91,7 +91,7 @@ final class SongTakes implements AutoCloseable {
 
     private SongRenderer.Take hear(WavFile file, Engine.Digests digests, PrintWriter err) throws ProblemsException, IOException {
         Sound sound = Conversion.of(file, rate, file.path().toString());
-        Beside.Known known = new Beside().of(file.path(), file, err);
+        TakeLists.Known known = new TakeLists().of(file.path(), file, err);
         known.say(err);
         lists.add(known.lists());
         return new SongRenderer.Take(sound, known.told(sound), digests.of(file.path()), file::checkUnchanged);

@@ -29,13 +29,13 @@ final class Cast {
     /** The lead first. */
     static List<Take> takes() {
         return List.of(
-                new Take("lead", Song.whole(), LEAD, Room.bedroom()),
+                new Take("lead", SevenLanterns.whole(), LEAD, Room.bedroom()),
                 // At the gain of the first take, in which a verse lies far under the choruses.
-                new Take("lead-verse-2", Song.verseAgain().loose(7, 0.02, CENTS_OFF), LEAD.seed(7), Room.bedroom().sung(-28)),
-                along("double-left", Song.doubled(), LEAD, 11), along("double-right", Song.doubled(), LEAD, 12),
-                along("high-left", Song.high(), SECOND, 21), along("high-right", Song.high(), SECOND, 22),
-                along("low-left", Song.low(), THIRD, 31), along("low-right", Song.low(), THIRD, 32),
-                along("ad-lib", Song.adLib(), FOURTH, 41));
+                new Take("lead-verse-2", SevenLanterns.verseAgain().loose(7, 0.02, CENTS_OFF), LEAD.seed(7), Room.bedroom().sung(-28)),
+                along("double-left", SevenLanterns.doubled(), LEAD, 11), along("double-right", SevenLanterns.doubled(), LEAD, 12),
+                along("high-left", SevenLanterns.high(), SECOND, 21), along("high-right", SevenLanterns.high(), SECOND, 22),
+                along("low-left", SevenLanterns.low(), THIRD, 31), along("low-right", SevenLanterns.low(), THIRD, 32),
+                along("ad-lib", SevenLanterns.adLib(), FOURTH, 41));
     }
 
     static Take along(String name, Score score, Singer singer, long seed) {

@@ -67,7 +67,7 @@ public final class Demo {
 
     private static void play(Path folder) throws IOException {
         Files.createDirectories(folder);
-        print(folder.resolve("bed.wav"), Bed.play(Song.whole(), RATE));
+        print(folder.resolve("bed.wav"), Bed.play(SevenLanterns.whole(), RATE));
     }
 
     static void print(Path file, double[]... sound) throws IOException {

@@ -44,7 +44,12 @@ final class Levels {
         to.putInt(l.hop);
         Remembered.putFloats(l.above.toArray(), to);
         Remembered.putFloats(l.body.toArray(), to);
-    }, from -> new Levels(from.getInt(), new Series(Remembered.floats(from)), new Series(Remembered.floats(from))));
+    }, from -> {
+        int hop = from.getInt();
+        float[] above = Remembered.floats(from), body = Remembered.floats(from);
+        Remembered.checkFrames(hop, above, body);
+        return new Levels(hop, new Series(above), new Series(body));
+    });
 
     /** Hears the next {@code n} samples of each channel. */
     void add(double[][] x, int n) {

@@ -29,7 +29,12 @@ public record Remembered<T>(Function<T, Integer> size, BiConsumer<T, ByteBuffer>
         to.putInt(p.hop());
         putFloats(p.hz(), to);
         putFloats(p.fine(), to);
-    }, from -> new PitchTrack(from.getInt(), floats(from), floats(from)));
+    }, from -> {
+        int hop = from.getInt();
+        float[] hz = floats(from), fine = floats(from);
+        checkFrames(hop, hz, fine);
+        return new PitchTrack(hop, hz, fine);
+    });
 
     /** A list of marks. */
     public static final Remembered<List<Mark>> MARKS = list(new Remembered<>(m -> MARK + text(m.word()).length, (m, to) -> {
@@ -117,6 +122,15 @@ public record Remembered<T>(Function<T, Integer> size, BiConsumer<T, ByteBuffer>
         byte[] bytes = new byte[count(from, 1)];
         from.get(bytes);
         return new String(bytes, StandardCharsets.UTF_8);
+    }
+
+    /**
+     * What is told of each frame of a sound has as many numbers.
+     *
+     * @throws IllegalArgumentException where it does not
+     */
+    static void checkFrames(int hop, float[] one, float[] other) {
+        if (hop < 1 || one.length != other.length) throw new IllegalArgumentException("frames of " + hop + ", " + one.length + " and " + other.length + " of them");
     }
 
     static void putFloats(float[] x, ByteBuffer to) {

@@ -53,7 +53,7 @@ abstract class Strip {
 
     /** The mean over so many before each, itself, and so many after it; at the ends, over those that are there. */
     Strip mean(int before, int after) {
-        Sums sums = new Sums(this);
+        CumulativeSums sums = new CumulativeSums(this);
         return new Strip(length) {
             private final double[] sum = new double[before + PIECE + after + 1];
 

@@ -39,7 +39,7 @@ final class VowelStarts {
                 for (int i = 0; i < n; i++) into[i] = strength(from + i);
             }
         };
-        Sums sums = new Sums(strength);
+        CumulativeSums sums = new CumulativeSums(strength);
         rise = new Strip(cords.length()) {
             private final double[] sum = new double[PIECE + 2 * SPAN];
 

@@ -1,10 +1,10 @@
 package linnet.publish;
 
 import linnet.setting.Choice;
-import linnet.setting.Fact;
 import linnet.setting.Group;
 import linnet.setting.Live;
 import linnet.setting.Quantity;
+import linnet.setting.Reference;
 import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Settings;
@@ -81,7 +81,7 @@ public final class StepsPage {
         if (!(s instanceof Quantity q)) return "";
         StringBuilder marks = new StringBuilder();
         if (s instanceof Live) marks.append(" *Moves.*");
-        if (!q.facts().isEmpty()) marks.append(" *Relative to ").append(String.join(", ", q.facts().stream().map(Fact::words).toList())).append(".*");
+        if (!q.facts().isEmpty()) marks.append(" *Relative to ").append(String.join(", ", q.facts().stream().map(Reference::words).toList())).append(".*");
         if (q.takesNotes()) marks.append(" *Note values.*");
         return marks.toString();
     }

@@ -247,7 +247,7 @@ public final class Renderer implements AutoCloseable {
     }
 
     private Kernel kernel(Node node, Problems problems) {
-        if (node.work().isEmpty()) return Turn.of(node);
+        if (node.work().isEmpty()) return PhaseTurn.of(node);
         Node.Work work = node.work().get();
         long began = System.nanoTime();
         Values values = work.use().values();

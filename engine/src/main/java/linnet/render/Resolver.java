@@ -5,9 +5,9 @@ import java.util.List;
 import linnet.hear.Ear;
 import linnet.hear.Measured;
 import linnet.setting.Choice;
-import linnet.setting.Fact;
 import linnet.setting.Group;
 import linnet.setting.Quantity;
+import linnet.setting.Reference;
 import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Text;
@@ -92,8 +92,8 @@ final class Resolver {
     /** Where a filter in a list of bands takes of what this singer sings, what to do about it. A high-pass over the lowest note is meant to. */
     private String taken(Quantity q, Value.Relative r, double held, double measured, String which) {
         if (which.isEmpty()) return "";
-        if (r.fact() == Fact.RESONANCE && ear.mayBeANote(held)) return " (notes are sung there, and one held often looks the same: leave the band out, or write the place)";
-        boolean thins = r.fact() == Fact.LOWEST_NOTE && q.name().equals("high-pass") && held > Ear.HIGHEST_CORNER && held < measured;
+        if (r.fact() == Reference.RESONANCE && ear.mayBeANote(held)) return " (notes are sung there, and one held often looks the same: leave the band out, or write the place)";
+        boolean thins = r.fact() == Reference.LOWEST_NOTE && q.name().equals("high-pass") && held > Ear.HIGHEST_CORNER && held < measured;
         return thins ? " (so high that it thins the voice: write " + q.unit().format(Ear.HIGHEST_CORNER, 1) + ")" : "";
     }
 

@@ -67,7 +67,7 @@ final class SharedOut {
                 Post from = posts.get(feed.from());
                 supplies.add(new Supply(new Supply.Source.Made(from), from.node().channels(), feed.delay(), Supply.gain(feed.level(), plan.rate(), node.arrival())));
             }
-            posts.add(new Post(node, supplies, node.work().isPresent() ? kernels.apply(node) : Turn.of(node), null));
+            posts.add(new Post(node, supplies, node.work().isPresent() ? kernels.apply(node) : PhaseTurn.of(node), null));
         }
         return posts;
     }

@@ -34,7 +34,7 @@ public final class ComparePage {
     private final String title;
     private final List<String> remarks;
     private final double from;
-    private final List<Version> versions;
+    private final List<ComparedVersion> versions;
     private final double rate;
     private final int frames;
     private final Levelled levelled;
@@ -47,14 +47,14 @@ public final class ComparePage {
      * @param from seconds at which the passage begins
      * @param versions two or more
      */
-    public ComparePage(String title, List<String> remarks, double from, List<Version> versions) {
+    public ComparePage(String title, List<String> remarks, double from, List<ComparedVersion> versions) {
         this.title = title;
         this.remarks = List.copyOf(remarks);
         this.from = from;
         this.versions = List.copyOf(versions);
         this.rate = versions.get(0).sound().rate();
         this.frames = Math.toIntExact(versions.get(0).sound().frames());
-        this.levelled = new Levelled(versions.stream().map(Version::sound).toList());
+        this.levelled = new Levelled(versions.stream().map(ComparedVersion::sound).toList());
         this.scale = levelled.highestDbtp() == Double.NEGATIVE_INFINITY ? 1 : HEADROOM / Decibels.gain(levelled.highestDbtp());
     }
 
@@ -73,7 +73,7 @@ public final class ComparePage {
         Template.page("compare.html", out, title, Template.resource("compare.css"), script, place -> {
             switch (place) {
                 case "script" -> out.append(script);
-                case "heading" -> out.append(Text.name(title));
+                case "heading" -> out.append(HtmlText.name(title));
                 case "passage" -> out.append(passage());
                 case "remarks" -> list(out, remarks);
                 case "versions" -> buttons(out);
@@ -100,14 +100,14 @@ public final class ComparePage {
     private static void list(Writer out, List<String> remarks) throws IOException {
         if (remarks.isEmpty()) return;
         out.append("<ul class=\"remarks\">");
-        for (String r : remarks) out.append("<li><bdi>").append(Text.escaped(r)).append("</bdi></li>");
+        for (String r : remarks) out.append("<li><bdi>").append(HtmlText.escaped(r)).append("</bdi></li>");
         out.append("</ul>");
     }
 
     private void buttons(Writer out) throws IOException {
         for (int i = 0; i < versions.size(); i++) {
             out.append("<li><button type=\"button\" class=\"version\" data-version=\"").append(String.valueOf(i)).append("\" aria-pressed=\"").append(i == 0 ? "true" : "false")
-                    .append("\"><span class=\"number\">").append(String.valueOf(i + 1)).append("</span>").append(Text.name(versions.get(i).name()))
+                    .append("\"><span class=\"number\">").append(String.valueOf(i + 1)).append("</span>").append(HtmlText.name(versions.get(i).name()))
                     .append("<span class=\"gain\">").append(turned(i)).append("</span></button>");
             list(out, versions.get(i).remarks());
             out.append("</li>\n");
@@ -125,7 +125,7 @@ public final class ComparePage {
         for (int i = 0; i < versions.size(); i++) {
             String name = versions.get(i).name();
             String shown = name.codePointCount(0, name.length()) > 60 ? name.substring(0, name.offsetByCodePoints(0, 60)) + "…" : name;
-            out.append("<option value=\"").append(String.valueOf(i)).append("\">").append(String.valueOf(i + 1)).append(" · ").append(Text.escaped(shown)).append("</option>");
+            out.append("<option value=\"").append(String.valueOf(i)).append("\">").append(String.valueOf(i + 1)).append(" · ").append(HtmlText.escaped(shown)).append("</option>");
         }
     }
 
@@ -133,7 +133,7 @@ public final class ComparePage {
         for (int i = 0; i < versions.size(); i++) {
             Meters m = levelled.meters(i);
             double gain = levelled.gainDb(i);
-            out.append("<tr><th scope=\"row\"><div class=\"called\"><span class=\"number\">").append(String.valueOf(i + 1)).append("</span> ").append(Text.name(versions.get(i).name())).append("</div></th>");
+            out.append("<tr><th scope=\"row\"><div class=\"called\"><span class=\"number\">").append(String.valueOf(i + 1)).append("</span> ").append(HtmlText.name(versions.get(i).name())).append("</div></th>");
             cell(out, m.integrated(), 0, "%.2f");
             cell(out, Measured.of(gain, 1), 0, "%.2f");
             cell(out, m.integrated(), gain, "%.2f");
@@ -147,7 +147,7 @@ public final class ComparePage {
 
     private static void cell(Writer out, Measured<Double> measured, double gain, String format) throws IOException {
         if (measured.known()) cell(out, measured.value().orElseThrow() + gain, format);
-        else out.append("<td><span class=\"none\">").append(Text.escaped(measured.reason())).append("</span></td>");
+        else out.append("<td><span class=\"none\">").append(HtmlText.escaped(measured.reason())).append("</span></td>");
     }
 
     private static void cell(Writer out, double value, String format) throws IOException {
@@ -161,7 +161,7 @@ public final class ComparePage {
         for (int i = 0; i < db.length; i++) db[i] = spectrum(i).bands();
         out.append("<thead><tr><th scope=\"col\">Band</th>");
         for (int i = 0; i < db.length; i++) {
-            out.append("<th scope=\"col\"><span class=\"number\">").append(String.valueOf(i + 1)).append("</span><span class=\"unseen\"> ").append(Text.name(versions.get(i).name())).append("</span></th>");
+            out.append("<th scope=\"col\"><span class=\"number\">").append(String.valueOf(i + 1)).append("</span><span class=\"unseen\"> ").append(HtmlText.name(versions.get(i).name())).append("</span></th>");
         }
         out.append("</tr></thead><tbody>");
         for (int k = 0; k < hz.length; k++) {
@@ -192,10 +192,10 @@ public final class ComparePage {
         picture.addProperty("stepDb", Spectrum.STEP_DB);
         o.add("picture", picture);
         JsonObject ramps = new JsonObject();
-        ramps.addProperty("onLight", Ramp.onLight());
-        ramps.addProperty("onDark", Ramp.onDark());
-        ramps.addProperty("differenceOnLight", Ramp.differenceOnLight());
-        ramps.addProperty("differenceOnDark", Ramp.differenceOnDark());
+        ramps.addProperty("onLight", ColourScale.onLight());
+        ramps.addProperty("onDark", ColourScale.onDark());
+        ramps.addProperty("differenceOnLight", ColourScale.differenceOnLight());
+        ramps.addProperty("differenceOnDark", ColourScale.differenceOnDark());
         o.add("ramps", ramps);
         JsonArray all = new JsonArray();
         for (int i = 0; i < versions.size(); i++) all.add(version(i));
@@ -204,7 +204,7 @@ public final class ComparePage {
     }
 
     private JsonObject version(int i) {
-        Version v = versions.get(i);
+        ComparedVersion v = versions.get(i);
         JsonObject o = new JsonObject();
         o.addProperty("name", v.name());
         o.addProperty("channels", v.sound().channels());

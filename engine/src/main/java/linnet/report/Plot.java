@@ -38,14 +38,14 @@ final class Plot {
     void level(double y, String word, boolean strong) {
         double at = TOP + HEIGHT * down.applyAsDouble(y);
         back.append("<line class=\"").append(strong ? "zero" : "grid").append("\" x1=\"0\" x2=\"100%\" y1=\"").append(percent(at)).append("\" y2=\"").append(percent(at)).append("\"/>");
-        words.append("<text class=\"rung\" x=\"-8\" y=\"").append(percent(at)).append("\" dy=\"4\">").append(Text.escaped(word)).append("</text>");
+        words.append("<text class=\"rung\" x=\"-8\" y=\"").append(percent(at)).append("\" dy=\"4\">").append(HtmlText.escaped(word)).append("</text>");
     }
 
     /** A line down with its value below; of every second value a narrow screen shows the line only. */
     void place(double x, String word) {
         double at = across.applyAsDouble(x);
         back.append("<line class=\"grid\" x1=\"").append(percent(at)).append("\" x2=\"").append(percent(at)).append("\" y1=\"").append(percent(TOP)).append("\" y2=\"").append(percent(TOP + HEIGHT)).append("\"/>");
-        words.append("<text").append(places++ % 2 == 0 ? "" : " class=\"between\"").append(" x=\"").append(percent(at)).append("\" y=\"98%\" text-anchor=\"").append(at < 0.03 ? "start" : at > 0.97 ? "end" : "middle").append("\">").append(Text.escaped(word)).append("</text>");
+        words.append("<text").append(places++ % 2 == 0 ? "" : " class=\"between\"").append(" x=\"").append(percent(at)).append("\" y=\"98%\" text-anchor=\"").append(at < 0.03 ? "start" : at > 0.97 ? "end" : "middle").append("\">").append(HtmlText.escaped(word)).append("</text>");
     }
 
     /** A stretch that is shaded from top to bottom. */
@@ -100,7 +100,7 @@ final class Plot {
      * @param alternative what it shows, in words
      */
     String svg(String style, String alternative) {
-        return "<svg class=\"plot drawn " + style + "\" role=\"img\" aria-label=\"" + Text.escaped(alternative) + "\">" + back
+        return "<svg class=\"plot drawn " + style + "\" role=\"img\" aria-label=\"" + HtmlText.escaped(alternative) + "\">" + back
                 + "<svg y=\"" + percent(TOP) + "\" width=\"100%\" height=\"" + percent(HEIGHT) + "\" viewBox=\"0 0 1000 1000\" preserveAspectRatio=\"none\">" + lines + "</svg>" + words + "</svg>";
     }
 }

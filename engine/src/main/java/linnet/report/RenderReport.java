@@ -22,7 +22,7 @@ public final class RenderReport {
     private final Printed print;
     private final Covered covered;
     private final List<StepReport> steps;
-    private final Phrases phrases;
+    private final PhraseCells phrases;
     private final List<Warning> warnings;
 
     /**
@@ -33,7 +33,7 @@ public final class RenderReport {
         this.print = print;
         this.covered = covered;
         this.steps = List.copyOf(steps);
-        phrases = new Phrases(ear, Math.round(covered.from * covered.rate), (int) ((covered.to - covered.from) * covered.rate / hop));
+        phrases = new PhraseCells(ear, Math.round(covered.from * covered.rate), (int) ((covered.to - covered.from) * covered.rate / hop));
         warnings = Warnings.of(this.steps, print, phrases, covered.from);
     }
 
@@ -49,7 +49,7 @@ public final class RenderReport {
         return steps;
     }
 
-    Phrases phrases() {
+    PhraseCells phrases() {
         return phrases;
     }
 
@@ -77,7 +77,7 @@ public final class RenderReport {
     }
 
     /** The sung cells of a phrase. */
-    BitSet sung(Phrases.Span phrase) {
+    BitSet sung(PhraseCells.Span phrase) {
         BitSet cells = new BitSet();
         cells.set(phrase.from(), phrase.to());
         cells.and(phrases.sung());

@@ -44,8 +44,8 @@ public final class ReportPage {
     public void write(Writer out) throws IOException {
         Template.page("report.html", out, title, Template.resource("report.css"), "", place -> {
             switch (place) {
-                case "heading" -> out.append(Text.name(title));
-                case "passage" -> out.append("From ").append(Text.name(take)).append(", ").append(Figure.clock(report.covered().from())).append(" to ").append(Figure.clock(report.covered().to())).append(", ")
+                case "heading" -> out.append(HtmlText.name(title));
+                case "passage" -> out.append("From ").append(HtmlText.name(take)).append(", ").append(Figure.clock(report.covered().from())).append(" to ").append(Figure.clock(report.covered().to())).append(", ")
                         .append(Figure.of(report.covered().rate() / 1000, 3).replaceFirst("\\.?0+$", "")).append(" kHz");
                 case "made" -> out.append(report.print().print() ? "The print" : "What leaves the chain");
                 case "print" -> print(out);
@@ -92,16 +92,16 @@ public final class ReportPage {
                 out.append(urgent ? "<li class=\"urgent\">" : "<li>").append("<span class=\"what\">").append(urgent ? "Warning" : "Worth knowing");
                 if (named && w.step() > 0) {
                     String name = report.steps().get(w.step() - 1).name();
-                    out.append(" · <a href=\"#step-").append(String.valueOf(w.step())).append("\">").append(String.valueOf(w.step())).append(", ").append(Text.name(name)).append("</a>");
+                    out.append(" · <a href=\"#step-").append(String.valueOf(w.step())).append("\">").append(String.valueOf(w.step())).append(", ").append(HtmlText.name(name)).append("</a>");
                 }
-                out.append("</span><br>").append(Text.escaped(w.text())).append("</li>\n");
+                out.append("</span><br>").append(HtmlText.escaped(w.text())).append("</li>\n");
             }
         }
         out.append("</ul>");
     }
 
     private void row(Writer out, StepReport s) throws IOException {
-        out.append("<tr><th scope=\"row\"><div class=\"called\"><span class=\"number\">").append(String.valueOf(s.number())).append("</span> <a href=\"#step-").append(String.valueOf(s.number())).append("\">").append(Text.name(s.name())).append("</a></div></th>");
+        out.append("<tr><th scope=\"row\"><div class=\"called\"><span class=\"number\">").append(String.valueOf(s.number())).append("</span> <a href=\"#step-").append(String.valueOf(s.number())).append("\">").append(HtmlText.name(s.name())).append("</a></div></th>");
         cell(out, Figure.of(s.lufsBefore(), 1));
         cell(out, Figure.of(s.lufsAfter(), 1));
         cell(out, Figure.change(s.changeLu(), 1));
@@ -120,8 +120,8 @@ public final class ReportPage {
 
     private void section(Writer out, StepReport s) throws IOException {
         String id = "step-" + s.number();
-        out.append("<section class=\"step\" id=\"").append(id).append("\" aria-labelledby=\"").append(id).append("-title\">\n<h2 id=\"").append(id).append("-title\"><span class=\"number\">").append(String.valueOf(s.number())).append("</span> ").append(Text.name(s.name()));
-        out.append("</h2>\n<p class=\"given\">").append(Text.escaped(s.word() + ": " + s.given().text())).append("</p>\n");
+        out.append("<section class=\"step\" id=\"").append(id).append("\" aria-labelledby=\"").append(id).append("-title\">\n<h2 id=\"").append(id).append("-title\"><span class=\"number\">").append(String.valueOf(s.number())).append("</span> ").append(HtmlText.name(s.name()));
+        out.append("</h2>\n<p class=\"given\">").append(HtmlText.escaped(s.word() + ": " + s.given().text())).append("</p>\n");
         warnings(out, report.warnings(s.number()), false);
         if (heard.contains(s.number())) {
             int version = heard.indexOf(s.number()) + 2;
@@ -163,7 +163,7 @@ public final class ReportPage {
         if (s.found().isEmpty()) return;
         out.append("<div class=\"wide\"><table class=\"small\"><caption>Found by hearing this take</caption><thead><tr><th scope=\"col\">Setting</th><th scope=\"col\" class=\"text\">In the text</th><th scope=\"col\" class=\"text\">Here</th></tr></thead><tbody>");
         for (StepReport.Found f : s.found()) {
-            out.append("<tr><th scope=\"row\">").append(Text.escaped(f.setting())).append("</th><td class=\"text\">").append(Text.escaped(f.given())).append("</td><td class=\"text\">").append(Text.escaped(f.value())).append("</td></tr>");
+            out.append("<tr><th scope=\"row\">").append(HtmlText.escaped(f.setting())).append("</th><td class=\"text\">").append(HtmlText.escaped(f.given())).append("</td><td class=\"text\">").append(HtmlText.escaped(f.value())).append("</td></tr>");
         }
         out.append("</tbody></table></div>\n");
     }
@@ -216,7 +216,7 @@ public final class ReportPage {
         }
         out.append("<figure><figcaption>").append(response ? "Response, dB" : "Output over input, steady, dBFS");
         for (int i = 0; i < curves.size(); i++) {
-            if (curves.size() > 1) out.append(' ').append(swatch(i == 0 ? "heard" : i == 1 ? "reference" : "other")).append(' ').append(Text.escaped(curves.get(i).name()));
+            if (curves.size() > 1) out.append(' ').append(swatch(i == 0 ? "heard" : i == 1 ? "reference" : "other")).append(' ').append(HtmlText.escaped(curves.get(i).name()));
         }
         out.append("</figcaption>").append(plot.svg("", alternative(points, response))).append("</figure>");
     }
@@ -238,12 +238,12 @@ public final class ReportPage {
     }
 
     private void reduction(Writer out, StepReport s) throws IOException {
-        Phrases phrases = report.phrases();
+        PhraseCells phrases = report.phrases();
         float[] r = s.reductionDb();
         double from = report.covered().from(), to = from + r.length * phrases.cellSeconds();
         double depth = Math.max(LEAST_DEPTH_DB, 6 * Math.ceil(s.deepestDb() / 6));
         Plot plot = new Plot(Plot.even(from, to), Plot.even(0, depth));
-        for (Phrases.Span p : phrases.phrases()) plot.stretch(from + p.from() * phrases.cellSeconds(), from + p.to() * phrases.cellSeconds());
+        for (PhraseCells.Span p : phrases.phrases()) plot.stretch(from + p.from() * phrases.cellSeconds(), from + p.to() * phrases.cellSeconds());
         double rung = depth <= 6 ? 2 : depth <= 12 ? 3 : depth <= 24 ? 6 : 12;
         for (double db = 0; db < depth; db += rung) plot.level(db, db == 0 ? "0" : "−" + Figure.of(db, 0), db == 0);
         double every = every(to - from);
@@ -272,13 +272,13 @@ public final class ReportPage {
     }
 
     private void phrases(Writer out, StepReport s) throws IOException {
-        Phrases phrases = report.phrases();
+        PhraseCells phrases = report.phrases();
         out.append("<details><summary>Reduction of each phrase</summary><div class=\"wide\"><table class=\"small\"><caption>While someone sings.</caption><thead><tr><th scope=\"col\">Phrase</th><th scope=\"col\">Median, dB</th><th scope=\"col\">1 in 20 passes, dB</th></tr></thead><tbody>");
         out.append("<tr><th scope=\"row\">All</th>");
         cell(out, Figure.of(report.medianDb(s), 1));
         cell(out, Figure.of(report.mostDb(s), 1));
         out.append("</tr>");
-        for (Phrases.Span p : phrases.phrases()) {
+        for (PhraseCells.Span p : phrases.phrases()) {
             out.append("<tr><th scope=\"row\">").append(Figure.clock(report.covered().from() + p.from() * phrases.cellSeconds())).append(" to ").append(Figure.clock(report.covered().from() + p.to() * phrases.cellSeconds())).append("</th>");
             cell(out, Figure.of(s.reductionDb(0.5, report.sung(p)), 1));
             cell(out, Figure.of(s.reductionDb(0.95, report.sung(p)), 1));

@@ -9,8 +9,8 @@ public record SheetPage(Sheet sheet) {
     public void write(Writer out) throws IOException {
         Template.page("sheet.html", out, sheet.title(), Template.resource("sheet.css"), "", place -> {
             switch (place) {
-                case "heading" -> out.append(Text.name(sheet.title()));
-                case "passage" -> out.append(Text.escaped(sheet.passage()));
+                case "heading" -> out.append(HtmlText.name(sheet.title()));
+                case "passage" -> out.append(HtmlText.escaped(sheet.passage()));
                 case "blocks" -> {
                     for (int b = 0; b < sheet.blocks().size(); b++) block(out, b, sheet.blocks().get(b));
                 }
@@ -22,8 +22,8 @@ public record SheetPage(Sheet sheet) {
 
     private static void block(Writer out, int number, Sheet.Block b) throws IOException {
         String id = "block-" + number;
-        out.append("<section aria-labelledby=\"").append(id).append("\">\n<h2 id=\"").append(id).append("\">").append(Text.escaped(b.heading())).append("</h2>\n");
-        if (!b.hint().isEmpty()) out.append("<p class=\"hint\">").append(Text.escaped(b.hint())).append("</p>\n");
+        out.append("<section aria-labelledby=\"").append(id).append("\">\n<h2 id=\"").append(id).append("\">").append(HtmlText.escaped(b.heading())).append("</h2>\n");
+        if (!b.hint().isEmpty()) out.append("<p class=\"hint\">").append(HtmlText.escaped(b.hint())).append("</p>\n");
         if (b instanceof Sheet.Table t) table(out, t, id);
         if (b instanceof Sheet.Lines l) lines(out, l);
         if (b instanceof Sheet.Chains c) for (Sheet.Chain chain : c.chains()) chain(out, chain);
@@ -32,11 +32,11 @@ public record SheetPage(Sheet sheet) {
 
     private static void table(Writer out, Sheet.Table t, String id) throws IOException {
         out.append("<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-labelledby=\"").append(id).append("\">\n<table aria-labelledby=\"").append(id).append("\">\n<thead><tr>");
-        for (String column : t.columns()) out.append("<th scope=\"col\">").append(Text.escaped(column)).append("</th>");
+        for (String column : t.columns()) out.append("<th scope=\"col\">").append(HtmlText.escaped(column)).append("</th>");
         out.append("</tr></thead>\n<tbody>\n");
         for (List<String> row : t.rows()) {
-            out.append("<tr><th scope=\"row\">").append(Text.name(row.get(0))).append("</th>");
-            for (String cell : row.subList(1, row.size())) out.append(isSum(cell) ? "<td class=\"sum\">" : "<td>").append(Text.escaped(cell)).append("</td>");
+            out.append("<tr><th scope=\"row\">").append(HtmlText.name(row.get(0))).append("</th>");
+            for (String cell : row.subList(1, row.size())) out.append(isSum(cell) ? "<td class=\"sum\">" : "<td>").append(HtmlText.escaped(cell)).append("</td>");
             out.append("</tr>\n");
         }
         out.append("</tbody>\n</table>\n</div>\n");
@@ -48,20 +48,20 @@ public record SheetPage(Sheet sheet) {
 
     private static void lines(Writer out, Sheet.Lines l) throws IOException {
         if (l.lines().isEmpty()) {
-            out.append("<p>").append(Text.escaped(l.none())).append("</p>\n");
+            out.append("<p>").append(HtmlText.escaped(l.none())).append("</p>\n");
             return;
         }
         out.append("<ul class=\"lines\">\n");
-        for (String line : l.lines()) out.append("<li>").append(Text.escaped(line)).append("</li>\n");
+        for (String line : l.lines()) out.append("<li>").append(HtmlText.escaped(line)).append("</li>\n");
         out.append("</ul>\n");
     }
 
     private static void chain(Writer out, Sheet.Chain c) throws IOException {
-        out.append("<h3>").append(Text.name(c.name())).append("</h3>\n");
-        if (!c.about().isEmpty()) out.append("<p class=\"hint\">").append(Text.escaped(c.about())).append("</p>\n");
+        out.append("<h3>").append(HtmlText.name(c.name())).append("</h3>\n");
+        if (!c.about().isEmpty()) out.append("<p class=\"hint\">").append(HtmlText.escaped(c.about())).append("</p>\n");
         if (c.steps().isEmpty()) return;
         out.append("<ol class=\"steps\">\n");
-        for (String step : c.steps()) out.append("<li>").append(Text.escaped(step)).append("</li>\n");
+        for (String step : c.steps()) out.append("<li>").append(HtmlText.escaped(step)).append("</li>\n");
         out.append("</ol>\n");
     }
 }

@@ -25,7 +25,7 @@ public record SongReportPage(String title, List<Row> rows) {
     public void write(Writer out) throws IOException {
         Template.page("song-report.html", out, title, Template.resource("report.css"), "", place -> {
             switch (place) {
-                case "heading" -> out.append(Text.name(title));
+                case "heading" -> out.append(HtmlText.name(title));
                 case "chains" -> {
                     for (Row r : rows) row(out, r);
                 }
@@ -36,7 +36,7 @@ public record SongReportPage(String title, List<Row> rows) {
 
     private static void row(Writer out, Row r) throws IOException {
         RenderReport.Printed made = r.report.print();
-        out.append("<tr><th scope=\"row\"><a href=\"").append(Text.link(r.file)).append("\">").append(Text.name(r.name)).append("</a></th>");
+        out.append("<tr><th scope=\"row\"><a href=\"").append(HtmlText.link(r.file)).append("\">").append(HtmlText.name(r.name)).append("</a></th>");
         for (String figure : List.of(String.valueOf(r.report.steps().size()), Figure.of(made.lufs(), 1), Figure.of(made.truePeakDbtp(), 1), String.valueOf(r.report.warnings().size()))) out.append("<td>").append(figure).append("</td>");
         out.append("</tr>\n");
     }

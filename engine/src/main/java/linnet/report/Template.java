@@ -35,7 +35,7 @@ final class Template {
             switch (place) {
                 case "policy" -> out.append(policy(all, script));
                 case "style" -> out.append(all);
-                case "title" -> out.append(Text.escaped(title));
+                case "title" -> out.append(HtmlText.escaped(title));
                 default -> throw new IllegalStateException("nothing goes to " + place);
             }
         });

@@ -8,7 +8,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.stream.IntStream;
-import linnet.report.Phrases.Span;
+import linnet.report.PhraseCells.Span;
 
 /**
  * What a professional would stop at, rule by rule, each beside the fact of the trade that it rests on. Where a limit is common practice
@@ -68,17 +68,17 @@ final class Warnings {
     /** A limiter or a repair that has nothing to do is as it should be. */
     private static final Set<String> MAY_REST = Set.of("limit", "breaths", "declick", "hum", "level", "pops", "ride");
 
-    private final Phrases phrases;
+    private final PhraseCells phrases;
     private final double from;
     private final List<Warning> found = new ArrayList<>();
 
     /** @param from seconds of the take at which the report begins */
-    private Warnings(Phrases phrases, double from) {
+    private Warnings(PhraseCells phrases, double from) {
         this.phrases = phrases;
         this.from = from;
     }
 
-    static List<Warning> of(List<StepReport> steps, RenderReport.Printed print, Phrases phrases, double from) {
+    static List<Warning> of(List<StepReport> steps, RenderReport.Printed print, PhraseCells phrases, double from) {
         Warnings w = new Warnings(phrases, from);
         w.print(print);
         for (StepReport step : steps) {

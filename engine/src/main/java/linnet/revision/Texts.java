@@ -11,7 +11,7 @@ import java.util.Set;
 import java.util.stream.IntStream;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
-import linnet.text.Source;
+import linnet.text.SourceText;
 import linnet.text.Word;
 import linnet.yaml.Tree;
 import linnet.yaml.Yaml;
@@ -51,9 +51,9 @@ final class Texts {
      *
      * @param said what files said that were read already; others are read
      */
-    static Tree load(Path file, Map<Path, Source> said) throws ProblemsException {
+    static Tree load(Path file, Map<Path, SourceText> said) throws ProblemsException {
         Problems problems = new Problems();
-        Source source = said.get(file.toAbsolutePath().normalize());
+        SourceText source = said.get(file.toAbsolutePath().normalize());
         Optional<Tree> tree = source == null ? Yaml.read("text", file, file.toString(), problems) : Yaml.read(source, problems);
         problems.check();
         Tree whole = whole(tree.orElseThrow(), file, said);
@@ -75,7 +75,7 @@ final class Texts {
     }
 
     /** The same tree with the chains in it that it names. */
-    private static Tree whole(Tree tree, Path file, Map<Path, Source> said) throws ProblemsException {
+    private static Tree whole(Tree tree, Path file, Map<Path, SourceText> said) throws ProblemsException {
         if (tree instanceof Tree.Rows rows) {
             List<Tree> all = new ArrayList<>();
             for (Tree row : rows.rows()) all.add(whole(row, file, said));
@@ -97,7 +97,7 @@ final class Texts {
         return only ? ((Tree.Table) ((Tree.Rows) value).rows().get(0)).entries().get(USE).value() : value;
     }
 
-    private static Tree chain(Word path, Path file, Map<Path, Source> said) throws ProblemsException {
+    private static Tree chain(Word path, Path file, Map<Path, SourceText> said) throws ProblemsException {
         Tree chain = load(file.toAbsolutePath().resolveSibling(path.text()), said);
         Map<String, Tree.Entry> entries = new LinkedHashMap<>();
         entries.put(FILE, new Tree.Entry(new Word(FILE, path.at()), new Tree.Leaf(path)));

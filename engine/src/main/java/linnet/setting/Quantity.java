@@ -21,7 +21,7 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
 
     /** What a declaration says of a number. */
     record Spec(
-            Unit unit, double min, double max, String usual, String otherwise, Set<Fact> facts, List<String> words, boolean notes, String neutral) {}
+            Unit unit, double min, double max, String usual, String otherwise, Set<Reference> facts, List<String> words, boolean notes, String neutral) {}
 
     private final Spec spec;
     private final Value usual;
@@ -60,7 +60,7 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
     }
 
     /** What the value may be stated against. */
-    public Set<Fact> facts() {
+    public Set<Reference> facts() {
         return spec.facts;
     }
 
@@ -101,7 +101,7 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
         List<String> forms = new ArrayList<>();
         forms.add("a " + spec.unit.noun() + " such as \"" + spec.unit.example() + "\"");
         if (spec.notes) forms.add("a note value such as \"1/8 dotted\"");
-        if (spec.facts.stream().anyMatch(Fact::isLevel)) forms.add("\"10 dB over noise\"");
+        if (spec.facts.stream().anyMatch(Reference::isLevel)) forms.add("\"10 dB over noise\"");
         if (spec.facts.stream().anyMatch(f -> !f.isLevel())) forms.add("\"0.8 x lowest note\"");
         spec.words.forEach(w -> forms.add("\"" + w + "\""));
         String last = forms.remove(forms.size() - 1);
@@ -135,7 +135,7 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
     }
 
     private Optional<Value> level(Matcher m, String text) {
-        Fact fact = Fact.valueOf(m.group(3).toUpperCase(Locale.ROOT));
+        Reference fact = Reference.valueOf(m.group(3).toUpperCase(Locale.ROOT));
         OptionalDouble db = Unit.DB.parse(m.group(1));
         if (!spec.facts.contains(fact) || db.isEmpty()) return Optional.empty();
         double sign = m.group(2).equals("over") ? 1 : -1;
@@ -144,7 +144,7 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
 
     private Optional<Value> pitch(Matcher m, String text) {
         String words = m.group(2).replaceAll("\\s+[1-4]$", "");
-        Optional<Fact> fact = Arrays.stream(Fact.values()).filter(f -> f.words().equals(words)).findFirst();
+        Optional<Reference> fact = Arrays.stream(Reference.values()).filter(f -> f.words().equals(words)).findFirst();
         if (fact.isEmpty() || !spec.facts.contains(fact.get())) return Optional.empty();
         OptionalDouble factor = m.group(1) == null ? OptionalDouble.of(1) : Unit.PLAIN.parse(m.group(1));
         if (factor.isEmpty() || factor.getAsDouble() <= 0) return Optional.empty();

@@ -72,7 +72,7 @@ public final class Settings {
         private double max = Double.POSITIVE_INFINITY;
         private String usual;
         private String otherwise = "not set";
-        private final Set<Fact> facts = EnumSet.noneOf(Fact.class);
+        private final Set<Reference> facts = EnumSet.noneOf(Reference.class);
         private final List<String> words = new ArrayList<>();
         private boolean notes;
         private String neutral;
@@ -121,7 +121,7 @@ public final class Settings {
             return self();
         }
 
-        D against(Fact... known) {
+        D against(Reference... known) {
             facts.addAll(Arrays.asList(known));
             return self();
         }
@@ -143,7 +143,7 @@ public final class Settings {
         }
 
         /** Lets the value be stated against what is measured of the singer. Only live settings can: latency never moves. */
-        public LiveDraft relative(Fact... facts) {
+        public LiveDraft relative(Reference... facts) {
             return against(facts);
         }
 

@@ -15,7 +15,7 @@ public sealed interface Value {
      *
      * @param index which resonance, from 1; else 1
      */
-    record Relative(Fact fact, int index, double amount, String text) implements Value {}
+    record Relative(Reference fact, int index, double amount, String text) implements Value {}
 
     /** One of the words that a setting knows beside numbers, such as {@code match}. */
     record Named(String word) implements Value {}

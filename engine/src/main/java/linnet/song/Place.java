@@ -10,7 +10,7 @@ import linnet.setting.Unit;
 import linnet.text.Nearest;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
-import linnet.text.Source;
+import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
 
@@ -63,7 +63,7 @@ public final class Place {
 
     /** Stretches by their name, in order of time; none where it names none. */
     public static List<Range> named(Timeline time, String name) {
-        return name.isBlank() ? List.of() : new Place(time, new Problems()).ranges(new Word(name, new Span(new Source("", List.of(name)), 1, 1, name.length())));
+        return name.isBlank() ? List.of() : new Place(time, new Problems()).ranges(new Word(name, new Span(new SourceText("", List.of(name)), 1, 1, name.length())));
     }
 
     /** A point in time, in seconds; anything wrong becomes a problem at the word. */

@@ -10,6 +10,7 @@ import java.util.Set;
 import java.util.function.DoubleUnaryOperator;
 import linnet.chain.Chain;
 import linnet.chain.Tonality;
+import linnet.text.SourceText;
 import linnet.text.Word;
 import linnet.tidy.Aims;
 
@@ -249,7 +250,7 @@ public record Song(
      * @param said what each said when it was first read
      * @param tonality what it is sung in
      */
-    public record Label(int revision, String date, String time, String names, List<Path> texts, List<linnet.text.Source> sources, Map<Path, linnet.text.Source> said, Tonality tonality, Checks checks) {
+    public record Label(int revision, String date, String time, String names, List<Path> texts, List<SourceText> sources, Map<Path, SourceText> said, Tonality tonality, Checks checks) {
         public Label {
             texts = List.copyOf(texts);
             sources = List.copyOf(sources);

@@ -18,8 +18,8 @@ public final class Problems {
     private final List<Problem> found = new ArrayList<>();
     private final Set<String> reported = new HashSet<>();
     private final Set<Path> texts = new LinkedHashSet<>();
-    private final Map<Path, Source> said = new LinkedHashMap<>();
-    private final List<Source> sources = new ArrayList<>();
+    private final Map<Path, SourceText> said = new LinkedHashMap<>();
+    private final List<SourceText> sources = new ArrayList<>();
 
     public void report(Span at, String message) {
         if (reported.add(at + " " + message)) found.add(new Problem(at, message));
@@ -31,18 +31,18 @@ public final class Problems {
     }
 
     /** Takes note of what a file says. */
-    public void reads(Path file, Source source) {
+    public void reads(Path file, SourceText source) {
         said.putIfAbsent(file.toAbsolutePath().normalize(), source);
         sources.add(source);
     }
 
     /** What each file said when it was first read. */
-    public Map<Path, Source> said() {
+    public Map<Path, SourceText> said() {
         return Map.copyOf(said);
     }
 
     /** All that was read, as often as it was. */
-    public List<Source> sources() {
+    public List<SourceText> sources() {
         return List.copyOf(sources);
     }
 

@@ -1,7 +1,7 @@
 package linnet.text;
 
 /** A place in a text: line and column (of code points) counted from 1, and how many to underline. */
-public record Span(Source source, int line, int column, int length) implements Comparable<Span> {
+public record Span(SourceText source, int line, int column, int length) implements Comparable<Span> {
     @Override
     public int compareTo(Span other) {
         int byFile = source.name().compareTo(other.source.name());

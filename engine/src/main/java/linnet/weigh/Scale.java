@@ -36,10 +36,13 @@ public record Scale(double integrated, double[] stretches, double[] frames, doub
 
     /** Of several things. */
     static final Remembered<Map<String, Scale>> BY_NAME = new Remembered<>(all -> NAMED.size().apply(named(all)), (all, to) -> NAMED.put().accept(named(all), to),
-            from -> NAMED.get().apply(from).stream().collect(Collectors.toMap(Named::name, Named::scale)));
+            from -> NAMED.get().apply(from).stream().collect(Collectors.toMap(Named::name, Named::scale, (one, other) -> {
+                throw new IllegalArgumentException("two of one name");
+            })));
 
+    /** In the order of their names, so that the same scales are the same bytes. */
     private static List<Named> named(Map<String, Scale> all) {
-        return all.entrySet().stream().map(e -> new Named(e.getKey(), e.getValue())).toList();
+        return all.entrySet().stream().sorted(Map.Entry.comparingByKey()).map(e -> new Named(e.getKey(), e.getValue())).toList();
     }
 
     private static void put(double[] x, ByteBuffer to) {

@@ -12,6 +12,8 @@ import linnet.dsp.Decibels;
 final class Trials {
     /** In dB. */
     static final double LEAST_LEVEL = -90, MOST_LEVEL = 24;
+    /** In LU: so near what is found must come, for it to be what was wanted. */
+    static final double WANTED_NEAR = 0.2;
     /** In LU: nearer than this need not be. */
     private static final double NEAR = 0.05;
     /** Halves all levels that there are to a tenth of a dB. */

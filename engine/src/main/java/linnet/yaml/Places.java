@@ -2,19 +2,19 @@ package linnet.yaml;
 
 import java.util.Arrays;
 import java.util.stream.IntStream;
-import linnet.text.Source;
+import linnet.text.SourceText;
 import linnet.text.Span;
 import org.yaml.snakeyaml.error.Mark;
 import org.yaml.snakeyaml.reader.StreamReader;
 
 /** Lines and columns of a text as editors count them; in YAML lines end in more ways. Columns are of code points. */
 final class Places {
-    private final Source source;
+    private final SourceText source;
     private final int[] points;
     /** The code point that begins each line. */
     private final int[] starts;
 
-    Places(Source source, String text) {
+    Places(SourceText source, String text) {
         this.source = source;
         points = text.codePoints().toArray();
         int[] begun = new int[points.length + 1];

@@ -17,7 +17,7 @@ import java.util.Set;
 import java.util.regex.Pattern;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
-import linnet.text.Source;
+import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
 import org.yaml.snakeyaml.LoaderOptions;
@@ -67,13 +67,13 @@ public final class Yaml {
     public static Optional<Tree> read(String kind, Path file, String name, Problems problems) throws ProblemsException {
         problems.reads(file);
         String text = load(kind, file, name, problems);
-        Source source = new Source(name, text.lines().toList());
+        SourceText source = new SourceText(name, text.lines().toList());
         problems.reads(file, source);
         return new Yaml(new Places(source, text), problems).parse(text);
     }
 
     /** A text that was read before, as it was then. */
-    public static Optional<Tree> read(Source source, Problems problems) {
+    public static Optional<Tree> read(SourceText source, Problems problems) {
         String text = String.join("\n", source.lines()) + "\n";
         return new Yaml(new Places(source, text), problems).parse(text);
     }
@@ -120,7 +120,7 @@ public final class Yaml {
     }
 
     private static ProblemsException refused(Problems problems, String name, String why) {
-        problems.report(new Span(new Source(name, List.of()), 1, 1, 1), why);
+        problems.report(new Span(new SourceText(name, List.of()), 1, 1, 1), why);
         return problems.failed();
     }
 

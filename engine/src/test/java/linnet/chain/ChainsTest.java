@@ -18,8 +18,8 @@ import linnet.Voices;
 import linnet.audio.WavFile;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
@@ -186,7 +186,7 @@ class ChainsTest {
 
     private static Sound demo() {
         double rate = 44100;
-        double[] x = Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), rate).samples();
+        double[] x = Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), rate).samples();
         return new Excerpt(new Samples(rate, x), 0, (long) (EXCERPT * rate));
     }
 

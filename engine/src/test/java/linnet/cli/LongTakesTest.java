@@ -16,8 +16,8 @@ import linnet.audio.WavFile;
 import linnet.audio.WavWriter;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -29,7 +29,7 @@ class LongTakesTest {
 
     /** A song over and over, every third time digital silence. */
     private Path sung(int rate, double minutes) throws IOException {
-        double[] song = Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), rate).samples();
+        double[] song = Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), rate).samples();
         Path file = folder.resolve("sung.wav");
         try (WavWriter writer = WavWriter.create(file, Print.of(rate, 1, SampleFormat.INT_16))) {
             long left = Math.round(minutes * 60 * rate);

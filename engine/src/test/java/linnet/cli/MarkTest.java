@@ -18,8 +18,8 @@ import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
 import linnet.demo.Performance;
 import linnet.demo.Score;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Cell;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -39,7 +39,7 @@ class MarkTest {
     private final StringWriter err = new StringWriter();
 
     private static Score first(int phrases) {
-        Score song = Song.lead();
+        Score song = SevenLanterns.lead();
         return new Score(song.title(), song.beatsPerMinute(), song.beatsPerBar(), song.key(), 1 + 2 * phrases, song.phrases().subList(0, phrases));
     }
 

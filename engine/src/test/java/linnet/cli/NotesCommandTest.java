@@ -20,8 +20,8 @@ import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
 import linnet.demo.Performance;
 import linnet.demo.Score;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Cell;
 import linnet.dsp.pitch.Semitones;
 import org.junit.jupiter.api.BeforeEach;
@@ -43,7 +43,7 @@ class NotesCommandTest {
     private final StringWriter err = new StringWriter();
 
     private static Score line() {
-        Score song = Song.lead();
+        Score song = SevenLanterns.lead();
         return new Score(song.title(), song.beatsPerMinute(), song.beatsPerBar(), song.key(), 3, song.phrases().subList(0, 1));
     }
 

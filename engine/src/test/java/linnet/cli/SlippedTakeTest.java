@@ -14,15 +14,15 @@ import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
 import linnet.demo.Performance;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 
 /** A double that lies elsewhere as a whole: the user is told what to write, and once it is written nothing is told. */
 class SlippedTakeTest extends SongFolder {
     private static final String SLIPPED = "the take lies 0.80 s late; moved as a whole, 2 of 2 phrases come within reach";
-    private static final double[] LEAD = Performance.sing(Song.lead(), Singer.high(), 48_000).samples(), DOUBLE = Performance.sing(Song.lead(), Singer.high().seed(11), 48_000).samples();
+    private static final double[] LEAD = Performance.sing(SevenLanterns.lead(), Singer.high(), 48_000).samples(), DOUBLE = Performance.sing(SevenLanterns.lead(), Singer.high().seed(11), 48_000).samples();
 
     @BeforeEach
     void takes() throws IOException {

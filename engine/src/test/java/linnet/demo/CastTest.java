@@ -25,9 +25,9 @@ class CastTest {
 
     @Test
     void harmoniesLieAboveAndBelowTheLead() {
-        List<Score.Phrase> lead = choruses(Song.whole());
-        List<Score.Phrase> high = choruses(Song.high());
-        List<Score.Phrase> low = choruses(Song.low());
+        List<Score.Phrase> lead = choruses(SevenLanterns.whole());
+        List<Score.Phrase> high = choruses(SevenLanterns.high());
+        List<Score.Phrase> low = choruses(SevenLanterns.low());
         assertEquals(8, lead.size());
         assertEquals(8, high.size());
         for (int i = 0; i < lead.size(); i++) {
@@ -43,7 +43,7 @@ class CastTest {
 
     @Test
     void theSecondChorusIsSungAnew() {
-        List<Score.Phrase> lead = choruses(Song.whole());
+        List<Score.Phrase> lead = choruses(SevenLanterns.whole());
         for (int i = 0; i < 4; i++) {
             assertEquals(lead.get(i).words(), lead.get(i + 4).words());
             assertNotEquals(lead.get(i).notes(), lead.get(i + 4).notes());
@@ -63,9 +63,9 @@ class CastTest {
 
     @Test
     void theAdLibSingsWhereTheLeadDoesNot() {
-        double chorus = 25 * 4 * Song.adLib().secondsPerBeat();
-        List<Truth.Line> lead = new Diction(Song.whole(), Singer.high()).lines;
-        for (Truth.Line a : new Diction(Song.adLib(), Singer.high()).lines) {
+        double chorus = 25 * 4 * SevenLanterns.adLib().secondsPerBeat();
+        List<Truth.Line> lead = new Diction(SevenLanterns.whole(), Singer.high()).lines;
+        for (Truth.Line a : new Diction(SevenLanterns.adLib(), Singer.high()).lines) {
             for (Truth.Line l : lead) {
                 double over = Math.min(a.end() + chorus, l.end()) - Math.max(a.start() + chorus, l.start());
                 assertTrue(over < 0.15, a.words() + " lies " + over + " s on " + l.words());
@@ -80,7 +80,7 @@ class CastTest {
             if (!t.name().matches("(double|high|low)-.*")) continue;
             boolean whole = t.name().startsWith("double");
             List<Truth.Note> lead = new ArrayList<>();
-            Diction sung = new Diction(Song.whole(), Singer.high());
+            Diction sung = new Diction(SevenLanterns.whole(), Singer.high());
             for (int i = 0; i < sung.lines.size(); i++) {
                 String section = sung.lines.get(i).section();
                 if (section.startsWith("chorus") || whole && section.equals("verse 2")) lead.addAll(sung.notesOf(i));

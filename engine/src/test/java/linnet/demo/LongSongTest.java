@@ -34,11 +34,11 @@ class LongSongTest {
     void isWritten() throws Exception {
         Path folder = Files.createDirectories(Path.of(System.getProperty("long.song", "target/long-song")));
         List<Cast.Take> takes = new ArrayList<>(Cast.takes().stream().filter(t -> !t.name().equals("lead-verse-2")).toList());
-        takes.add(Cast.along("high-far-left", Song.high(), Cast.SECOND, 23));
-        takes.add(Cast.along("high-far-right", Song.high(), Cast.SECOND, 24));
-        takes.add(Cast.along("low-far-left", Song.low(), Cast.THIRD, 33));
-        takes.add(Cast.along("low-far-right", Song.low(), Cast.THIRD, 34));
-        takes.add(Cast.along("ad-lib-answer", Song.adLib(), Cast.SECOND, 42));
+        takes.add(Cast.along("high-far-left", SevenLanterns.high(), Cast.SECOND, 23));
+        takes.add(Cast.along("high-far-right", SevenLanterns.high(), Cast.SECOND, 24));
+        takes.add(Cast.along("low-far-left", SevenLanterns.low(), Cast.THIRD, 33));
+        takes.add(Cast.along("low-far-right", SevenLanterns.low(), Cast.THIRD, 34));
+        takes.add(Cast.along("ad-lib-answer", SevenLanterns.adLib(), Cast.SECOND, 42));
         List<Callable<Void>> pieces = new ArrayList<>();
         for (Cast.Take t : takes) {
             pieces.add(() -> {
@@ -47,7 +47,7 @@ class LongSongTest {
             });
         }
         pieces.add(() -> {
-            double[][] bed = Bed.play(Song.whole(), Demo.RATE);
+            double[][] bed = Bed.play(SevenLanterns.whole(), Demo.RATE);
             Demo.print(folder.resolve("bed.wav"), repeated(bed[0], 0), repeated(bed[1], 0));
             return null;
         });

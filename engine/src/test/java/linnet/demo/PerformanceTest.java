@@ -22,8 +22,8 @@ import org.junit.jupiter.api.Test;
 /** The take against its truth, measured by means that share nothing with the singer. */
 class PerformanceTest {
     private static final double RATE = 48_000;
-    private static final Performance HIGH = Performance.sing(Song.lead(), Singer.high(), RATE);
-    private static final Performance LOW = Performance.sing(Song.lead(), Singer.low(), RATE);
+    private static final Performance HIGH = Performance.sing(SevenLanterns.lead(), Singer.high(), RATE);
+    private static final Performance LOW = Performance.sing(SevenLanterns.lead(), Singer.low(), RATE);
 
     /** Autocorrelation over six periods or more, its peak by a parabola: exact to less than a cent on a steady tone. */
     @Test
@@ -156,7 +156,7 @@ class PerformanceTest {
         Room r = Room.bedroom();
         Room plain = new Room(r.noiseDb(), r.humHz(), r.resonanceHz(), 0, r.resonanceQ(), r.proximityDb(), r.sungDb());
         double[] with = spectrum(HIGH.samples());
-        double[] without = spectrum(Performance.sing(Song.lead(), Singer.high(), plain, RATE).samples());
+        double[] without = spectrum(Performance.sing(SevenLanterns.lead(), Singer.high(), plain, RATE).samples());
         double hz = r.resonanceHz();
         double far = difference(with, without, 300, 500);
         assertEquals(r.resonanceDb(), difference(with, without, hz - 5, hz + 5) - far, 0.4);
@@ -168,13 +168,13 @@ class PerformanceTest {
 
     @Test
     void sameBitsEveryTimeAndAnotherSeedIsAnotherTake() throws Exception {
-        assertEquals(sha(HIGH), sha(Performance.sing(Song.lead(), Singer.high(), RATE)));
-        assertNotEquals(sha(HIGH), sha(Performance.sing(Song.lead(), Singer.high().seed(7), RATE)));
+        assertEquals(sha(HIGH), sha(Performance.sing(SevenLanterns.lead(), Singer.high(), RATE)));
+        assertNotEquals(sha(HIGH), sha(Performance.sing(SevenLanterns.lead(), Singer.high().seed(7), RATE)));
     }
 
     @Test
     void anotherRateIsTheSamePerformance() {
-        Performance other = Performance.sing(Song.lead(), Singer.high(), 44_100);
+        Performance other = Performance.sing(SevenLanterns.lead(), Singer.high(), 44_100);
         assertEquals(HIGH.truth().sounds(), other.truth().sounds());
         assertArrayEquals(HIGH.truth().pitch(), other.truth().pitch());
         assertEquals(mean(HIGH, "verse"), mean(other, "verse"), 0.5);

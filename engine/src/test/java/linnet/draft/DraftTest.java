@@ -17,8 +17,8 @@ import linnet.audio.WavFile;
 import linnet.chain.Link;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
@@ -33,7 +33,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 /** Drafts are read back by the chain's own reader and rendered. What they may do is common practice. */
 class DraftTest {
     private static Sound demo() {
-        return new Excerpt(new Samples(48_000, Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), 48_000).samples()), 0, 12 * 48_000);
+        return new Excerpt(new Samples(48_000, Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), 48_000).samples()), 0, 12 * 48_000);
     }
 
     static Stream<String> voices() throws IOException {
@@ -57,7 +57,7 @@ class DraftTest {
     /** A verse and a chorus far apart are one fader each before they are one compressor; nothing lifts sibilants that are tamed further on. */
     @Test
     void warnsOfAWideRangeAndLiftsNoSharpSibilants() {
-        Sound song = new Samples(48_000, Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), 48_000).samples());
+        Sound song = new Samples(48_000, Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), 48_000).samples());
         Facts facts = new Facts(song);
         assertTrue(facts.meters().loudnessRange().value().orElseThrow() > 12 && facts.ear().sibilanceStrength().value().orElseThrow() > -12);
         String text = Draft.of(facts, "lead.wav");
@@ -70,7 +70,7 @@ class DraftTest {
     /** The demo's room rings at 1.3 kHz and nowhere else; what stands out among the notes is the song. */
     @Test
     void cutsTheRoomAndNotTheSong() {
-        String text = Draft.of(new Facts(new Samples(48_000, Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), 48_000).samples())), "lead.wav");
+        String text = Draft.of(new Facts(new Samples(48_000, Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), 48_000).samples())), "lead.wav");
         assertTrue(text.contains("bell: resonance 1,"), text);
         assertFalse(text.contains("bell: resonance 2,"), text);
         assertTrue(text.contains("Resonance 2, at 3"), text);
@@ -106,7 +106,7 @@ class DraftTest {
     /** A line at one level wants little levelling, however short the take. */
     @Test
     void anEvenTakeIsLevelledLittle() {
-        Facts even = new Facts(new Excerpt(new Samples(48_000, Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), 48_000).samples()), (int) (21.5 * 48_000), 4 * 48_000));
+        Facts even = new Facts(new Excerpt(new Samples(48_000, Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), 48_000).samples()), (int) (21.5 * 48_000), 4 * 48_000));
         assertTrue(even.meters().loudnessRange().value().orElseThrow() < 3, even.meters().loudnessRange().toString());
         assertTrue(Draft.of(even, "line.wav").contains("character: optical, ratio: 3:1, aim: 2 dB"), "range " + even.meters().loudnessRange());
     }

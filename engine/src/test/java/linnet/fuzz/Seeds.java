@@ -50,6 +50,7 @@ final class Seeds {
             case SONG -> texts(Voices.repository().resolve("engine/src/main/resources/linnet/demo"), RESOURCES.resolve("songs"));
             case MARKS -> lists("marks");
             case NOTES -> lists("notes");
+            case FACTS -> facts();
         });
         for (Path file : kept(target)) all.add(Files.readAllBytes(file));
         all.removeIf(seed -> seed.length > Target.LARGEST);
@@ -62,6 +63,16 @@ final class Seeds {
             try (Stream<Path> files = Files.list(folder)) {
                 for (Path file : files.filter(f -> f.toString().endsWith(".yaml")).sorted().toList()) all.add(Files.readAllBytes(file));
             }
+        }
+        return all;
+    }
+
+    /** Of each form none, and one of nothing. */
+    private static List<byte[]> facts() {
+        List<byte[]> all = new ArrayList<>();
+        for (int form = 0; form < Facts.FORMS.size(); form++) {
+            all.add(new byte[] {(byte) form, 0, 0, 0, 0});
+            all.add(ByteBuffer.allocate(160).put((byte) form).putInt(1).array());
         }
         return all;
     }
@@ -154,7 +165,9 @@ final class Seeds {
     /** What texts are made of, as the fuzzing library takes it: every word of a seed and of the catalogue, and what is odd in YAML or RIFF. */
     static List<String> dictionary(Target target) throws IOException {
         Set<String> words = new TreeSet<>();
-        if (target == Target.WAV || target == Target.CUE || target == Target.BEXT) {
+        if (target == Target.FACTS) {
+            words.addAll(List.of("\0\0\0\1", "\0\0\0\2", "\377\377\377\377", "\177\377\377\377", "\177\370\0\0\0\0\0\0", "voice"));
+        } else if (target == Target.WAV || target == Target.CUE || target == Target.BEXT) {
             words.addAll(List.of("RIFF", "RF64", "BW64", "WAVE", "fmt ", "data", "ds64", "bext", "cue ", "LIST", "adtl", "labl", "note", "ltxt", "INFO", "T=linnet ", "engine ", "print ",
                     "revision ", "signature ", "sound ", "text ", "take ", "list ", "\r\n", "%", "%2", "%FF", "\377\377\377\377", "\0\0\0\0", "\376\377", "\177"));
         } else {

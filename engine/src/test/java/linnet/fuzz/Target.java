@@ -19,7 +19,8 @@ enum Target {
     CHAIN(new Texts.Chains()),
     SONG(new Texts.Songs()),
     MARKS(new Texts.MarkLists()),
-    NOTES(new Texts.NoteLists());
+    NOTES(new Texts.NoteLists()),
+    FACTS(new Facts());
 
     /** Of an input; larger ones are not tried. */
     static final int LARGEST = 1 << 16;

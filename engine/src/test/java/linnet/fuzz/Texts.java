@@ -30,7 +30,7 @@ import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
-import linnet.text.Source;
+import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
 
@@ -71,7 +71,7 @@ final class Texts {
             }
             String text = q.write(value);
             Problems problems = new Problems();
-            Optional<Value> again = q.read(new Word(text, new Span(new Source("again", List.of(text)), 1, 1, 1)), problems);
+            Optional<Value> again = q.read(new Word(text, new Span(new SourceText("again", List.of(text)), 1, 1, 1)), problems);
             assertTrue(problems.isEmpty(), () -> q.name() + " is written as '" + text + "' and then refused");
             assertEquals(text, q.write(again.orElseThrow()));
         }

@@ -8,8 +8,8 @@ import java.util.Arrays;
 import java.util.stream.IntStream;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.demo.Truth;
 import linnet.dsp.Samples;
 import linnet.dsp.filter.Biquad;
@@ -23,7 +23,7 @@ class EarDemoTest {
     @CsvSource({"high, 44100", "low, 48000"})
     void hearsWhatTheSingerKnows(String who, double rate) {
         Singer singer = who.equals("high") ? Singer.high() : Singer.low();
-        Performance take = Performance.sing(Song.lead(), singer, Room.bedroom(), rate);
+        Performance take = Performance.sing(SevenLanterns.lead(), singer, Room.bedroom(), rate);
         Truth truth = take.truth();
         Ear ear = new Ear(new Samples(rate, take.samples()));
 
@@ -55,7 +55,7 @@ class EarDemoTest {
     @CsvSource({"low, 44100", "low, 48000", "high, 44100", "high, 48000"})
     void hearsTheRoomRing(String who, double rate) {
         Singer singer = who.equals("high") ? Singer.high() : Singer.low();
-        Performance take = Performance.sing(Song.lead(), singer, Room.bedroom(), rate);
+        Performance take = Performance.sing(SevenLanterns.lead(), singer, Room.bedroom(), rate);
         double ring = take.truth().room().resonanceHz();
         assertEquals(ring, value(new Ear(new Samples(rate, take.samples())).resonance(1)).hz(), 0.05 * ring);
     }

@@ -7,8 +7,8 @@ import java.util.List;
 import java.util.Set;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.demo.Truth;
 import linnet.dsp.Samples;
 import linnet.dsp.spectral.Fft;
@@ -102,7 +102,7 @@ class FactsDemoTest {
     }
 
     private static Performance sing(String who, double rate, Room room) {
-        return Performance.sing(Song.lead(), who.equals("high") ? Singer.high() : Singer.low(), room, rate);
+        return Performance.sing(SevenLanterns.lead(), who.equals("high") ? Singer.high() : Singer.low(), room, rate);
     }
 
     private static Facts facts(Performance take) {

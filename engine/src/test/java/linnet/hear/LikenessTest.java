@@ -14,8 +14,8 @@ import linnet.Voices;
 import linnet.audio.WavFile;
 import linnet.demo.Performance;
 import linnet.demo.Score;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.demo.Truth;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Samples;
@@ -27,7 +27,7 @@ class LikenessTest {
     private static final double RATE = 48_000;
 
     private static Performance sing(long seed, int from, int to) {
-        Score song = Song.lead();
+        Score song = SevenLanterns.lead();
         return Performance.sing(new Score(song.title(), song.beatsPerMinute(), song.beatsPerBar(), song.key(), 1 + 2 * to, song.phrases().subList(from, to)), Singer.high().seed(seed), RATE);
     }
 

@@ -10,8 +10,8 @@ import java.util.Optional;
 import java.util.Set;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.demo.Truth;
 import linnet.dsp.Samples;
 import linnet.hear.Mark.Kind;
@@ -41,7 +41,7 @@ class MarksDemoTest {
     }
 
     private static void add(Singer singer, double rate) {
-        Performance p = Performance.sing(Song.lead(), singer, Room.bedroom(), rate);
+        Performance p = Performance.sing(SevenLanterns.lead(), singer, Room.bedroom(), rate);
         TAKES.add(new Sung(rate, p.truth(), new Ear(new Samples(rate, p.samples()))));
     }
 
@@ -137,7 +137,7 @@ class MarksDemoTest {
     /** In whatever order they are asked for, the same are found. */
     @Test
     void clicksAreLookedForWhereTheyAreAskedFor() {
-        Samples take = new Samples(48_000, Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), 48_000).samples());
+        Samples take = new Samples(48_000, Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), 48_000).samples());
         Ear first = new Ear(take), other = new Ear(take);
         Marks speech = first.speech(), all = first.marks();
         assertEquals(all, other.marks());

@@ -5,8 +5,8 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 
 import linnet.demo.Performance;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
 import org.junit.jupiter.api.Test;
@@ -55,7 +55,7 @@ class MemoryTest {
 
     @Test
     void aTakeIsHeardOnce() {
-        Sound take = new Samples(48_000, Performance.sing(Song.lead(), Singer.high(), 48_000).samples());
+        Sound take = new Samples(48_000, Performance.sing(SevenLanterns.lead(), Singer.high(), 48_000).samples());
         Ear first = new Ear(take, Told.nothing(), notebook);
         same(new Ear(take), first);
         same(first, new Ear(new Sealed(take), Told.nothing(), notebook));

@@ -16,8 +16,8 @@ import linnet.audio.WavFile;
 import linnet.demo.Performance;
 import linnet.demo.Room;
 import linnet.demo.Score;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Samples;
 import linnet.dsp.pitch.Held;
 import linnet.dsp.pitch.PitchTrack;
@@ -119,7 +119,7 @@ class NotesTest {
     /** Only the vowels are looked for where nothing asked for the whole list; they are the same. */
     @Test
     void theNotesAreTheSameWhetherMarksWereAskedForOrNot() {
-        Samples sound = new Samples(RATE, Performance.sing(Song.lead(), Singer.low(), Room.bedroom(), RATE).samples());
+        Samples sound = new Samples(RATE, Performance.sing(SevenLanterns.lead(), Singer.low(), Room.bedroom(), RATE).samples());
         Ear asked = new Ear(sound);
         asked.marks();
         assertEquals(new Ear(sound).notes().all(), asked.notes().all());
@@ -155,7 +155,7 @@ class NotesTest {
     @ParameterizedTest
     @CsvSource({"high, 48000, 0.91", "low, 44100, 0.93"})
     void findsTheNotesOfTheDemo(String who, double rate, double least) {
-        Performance take = Performance.sing(Song.lead(), who.equals("high") ? Singer.high() : Singer.low(), Room.bedroom(), rate);
+        Performance take = Performance.sing(SevenLanterns.lead(), who.equals("high") ? Singer.high() : Singer.low(), Room.bedroom(), rate);
         List<Note> found = new Ear(new Samples(rate, take.samples())).notes().all();
         List<Known> sung = take.truth().notes().stream().map(n -> new Known(n.start(), Semitones.of(n.hz()))).toList();
         double f = f(sung, found, rate, 0.05);
@@ -179,7 +179,7 @@ class NotesTest {
     /** High vowels whose second harmonic is the stronger: the tracker takes some for the octave above, and is not believed. */
     @Test
     void isNotSureOfANoteThatIsTrackedAnOctaveTooHigh() {
-        Score song = Song.lead();
+        Score song = SevenLanterns.lead();
         List<Score.Phrase> high = new ArrayList<>();
         for (Score.Phrase p : song.phrases().subList(4, 6)) {
             List<Score.Note> notes = new ArrayList<>();

@@ -16,8 +16,8 @@ import linnet.audio.WavFile;
 import linnet.demo.Performance;
 import linnet.demo.Room;
 import linnet.demo.Score;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.demo.Truth;
 import linnet.dsp.Decibels;
 import linnet.dsp.Samples;
@@ -34,7 +34,7 @@ class SoftVerseTest {
 
     /** Two lines of a verse and two of a chorus of the demo's song, in a room without noise. */
     private static Performance sing(Singer singer) {
-        Score song = Song.lead();
+        Score song = SevenLanterns.lead();
         List<Score.Phrase> lines = song.phrases().subList(2, 6).stream().map(p -> new Score.Phrase(p.beat() - 16, p.section(), p.effort(), p.words(), p.notes())).toList();
         return Performance.sing(new Score(song.title(), song.beatsPerMinute(), song.beatsPerBar(), song.key(), 10, lines), singer, Room.dry(), RATE);
     }

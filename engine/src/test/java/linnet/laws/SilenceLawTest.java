@@ -18,8 +18,8 @@ import linnet.chain.Chain;
 import linnet.chain.ChainReader;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Samples;
 import linnet.hear.Ear;
 import linnet.laws.RandomSettings.Where;
@@ -205,7 +205,7 @@ class SilenceLawTest {
     /** The whole of a ready chain: a background part that is heard once. */
     @Test
     void aReadyChainRunsWhereSomeoneSings() throws Exception {
-        double[] sung = Performance.sing(Song.lead(), Singer.high(), Room.dry(), RATE).samples();
+        double[] sung = Performance.sing(SevenLanterns.lead(), Singer.high(), Room.dry(), RATE).samples();
         double[] x = Arrays.copyOf(Arrays.copyOfRange(sung, 0, (int) (12 * RATE)), (int) (72 * RATE));
         Ear ear = new Ear(new Samples(RATE, x));
         Plan plan = plan(ChainReader.read(Path.of("../chains/close-lead.yaml"), Builtins.catalogue()), 1);

@@ -9,6 +9,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
 import linnet.demo.Performance;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
 import linnet.demo.Truth;
 import linnet.dsp.Samples;
@@ -105,11 +106,11 @@ class AimedThrowsTest {
     /** Against what is true of the demo's lead: a vowel begins there, and nothing of its line hisses or bursts after it. The delay repeats after 120 ms. */
     @Test
     void goodWordsToThrowAreFound() throws Exception {
-        Performance lead = Performance.sing(linnet.demo.Song.lead(), Singer.high(), RATE);
+        Performance lead = Performance.sing(SevenLanterns.lead(), Singer.high(), RATE);
         SongRig rig = new SongRig(folder);
         String song = "song: x\ntempo: 100 bpm\nsections: { count-in: 1, verse: 2, chorus: 10, end: 19 }\nparts: { lead: { take: a.wav } }\nreturns: { far: { chain: [ delay ] } }\n%sprints: [ far ]\n";
         rig.whole(song.formatted(""), 1, new Samples(RATE, lead.samples()));
-        List<ThrowPlaces.Suggestion> found = new ThrowPlaces(rig.aiming.song(), RATE).in("lead", rig.aiming.marks("lead").orElseThrow());
+        List<ThrowPlaces.Suggestion> found = new ThrowPlaces(rig.aiming.song(), RATE).in("lead", rig.marks.of("lead").orElseThrow());
         assertTrue(found.size() >= 3, found.toString());
         for (ThrowPlaces.Suggestion s : found) {
             double[] far = rig.whole(song.formatted("throws:\n  " + s.line() + "\n"), 1, new Samples(RATE, lead.samples())).get("far")[0];

@@ -14,8 +14,8 @@ import linnet.Voices;
 import linnet.audio.WavFile;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Cell;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
@@ -77,7 +77,7 @@ class CompTest {
     /** The same take on both sides: as if there were no join. */
     @Test
     void theSameMaterialOnBothSidesIsTheMaterial() throws Exception {
-        Performance sung = Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), RATE);
+        Performance sung = Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), RATE);
         double[] take = java.util.Arrays.copyOf(sung.samples(), at(4));
         StringBuilder ranges = new StringBuilder("{ take: a.wav, from: 0 s }");
         for (int k = 1; k < 10; k++) ranges.append(", { take: a.wav, from: ").append(k * 0.37).append(k % 2 == 0 ? " s }" : " s, exact: yes }");
@@ -213,8 +213,8 @@ class CompTest {
     /** Two performances of one line joined every third of a second: the trade's limits hold at every join, or the step is told. */
     @Test
     void joinsOfTwoPerformancesKeepTheLimits() {
-        Samples one = new Samples(RATE, java.util.Arrays.copyOf(Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), RATE).samples(), at(24)));
-        Samples two = new Samples(RATE, java.util.Arrays.copyOf(Performance.sing(Song.lead(), Singer.high().seed(5), Room.bedroom(), RATE).samples(), at(24)));
+        Samples one = new Samples(RATE, java.util.Arrays.copyOf(Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), RATE).samples(), at(24)));
+        Samples two = new Samples(RATE, java.util.Arrays.copyOf(Performance.sing(SevenLanterns.lead(), Singer.high().seed(5), Room.bedroom(), RATE).samples(), at(24)));
         keepsLimits(one, 0, two, 0, 85);
     }
 

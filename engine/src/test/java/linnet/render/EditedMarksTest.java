@@ -12,8 +12,8 @@ import java.util.Locale;
 import java.util.Map;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Samples;
 import linnet.hear.Ear;
 import linnet.hear.Mark;
@@ -23,7 +23,7 @@ import org.junit.jupiter.api.io.TempDir;
 /** What is marked in a part stays marked whatever is taken away beside it: a breath that was lowered is so still, when a word seconds later is muted. */
 class EditedMarksTest {
     private static final double RATE = SongRig.RATE, FADE = 0.021;
-    private static final Samples TAKE = new Samples(RATE, Performance.sing(Song.lead(), Singer.low(), Room.bedroom(), RATE).samples());
+    private static final Samples TAKE = new Samples(RATE, Performance.sing(SevenLanterns.lead(), Singer.low(), Room.bedroom(), RATE).samples());
     private static final List<Mark> BREATHS = new Ear(TAKE).marks().of(Mark.Kind.BREATH);
 
     @TempDir

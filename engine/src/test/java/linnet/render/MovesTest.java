@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
 import linnet.demo.Performance;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
 import linnet.dsp.Samples;
 import linnet.setting.Live;
@@ -163,7 +164,7 @@ class MovesTest {
 
     /** The demo: two lines in 12 s. */
     private static Samples lead(int seconds) {
-        double[] x = Performance.sing(linnet.demo.Song.lead(), Singer.high(), RATE).samples();
+        double[] x = Performance.sing(SevenLanterns.lead(), Singer.high(), RATE).samples();
         return new Samples(RATE, Arrays.copyOf(x, (int) (seconds * RATE)));
     }
 

@@ -7,8 +7,8 @@ import java.util.stream.Stream;
 import linnet.Rig;
 import linnet.chain.Chain;
 import linnet.demo.Performance;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Samples;
 import org.junit.jupiter.api.Test;
 
@@ -33,7 +33,7 @@ class SameBitsTest {
             """;
 
     private static Samples take() {
-        double[] all = Performance.sing(Song.lead(), Singer.high(), 48_000).samples();
+        double[] all = Performance.sing(SevenLanterns.lead(), Singer.high(), 48_000).samples();
         return new Samples(48_000, java.util.Arrays.copyOfRange(all, 0, 6 * 48_000));
     }
 

@@ -8,6 +8,7 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import linnet.demo.Performance;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
 import linnet.dsp.Samples;
 import linnet.dsp.loudness.Loudness;
@@ -31,7 +32,7 @@ class SectionMovesTest {
     @TempDir
     Path folder;
 
-    private final Samples take = new Samples(RATE, Performance.sing(linnet.demo.Song.lead(), Singer.high(), RATE).samples());
+    private final Samples take = new Samples(RATE, Performance.sing(SevenLanterns.lead(), Singer.high(), RATE).samples());
 
     private Map<String, double[][]> render(String moves) throws Exception {
         return new SongRig(folder).whole(SONG + moves, 1, take);

@@ -20,7 +20,7 @@ import linnet.plan.Node;
 import linnet.plan.Plan;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
-import linnet.setting.Fact;
+import linnet.setting.Reference;
 import linnet.setting.Value;
 import linnet.tidy.Aims;
 import org.junit.jupiter.api.Test;
@@ -139,11 +139,11 @@ class SignaturesTest {
     @Test
     void soDoesTheLevelOfABranch() {
         Value.Amount one = new Value.Amount(1);
-        List<Value> all = List.of(one, new Value.Amount(2), new Value.Notes(1, ""), new Value.Notes(2, ""), new Value.Relative(Fact.VOICE, 1, 1, ""), new Value.Relative(Fact.NOISE, 1, 1, ""),
-                new Value.Relative(Fact.VOICE, 2, 1, ""), new Value.Relative(Fact.VOICE, 1, 2, ""), new Value.Named("match"), new Value.Named("none"), new Value.Shifted(one, 1), new Value.Shifted(one, 2),
+        List<Value> all = List.of(one, new Value.Amount(2), new Value.Notes(1, ""), new Value.Notes(2, ""), new Value.Relative(Reference.VOICE, 1, 1, ""), new Value.Relative(Reference.NOISE, 1, 1, ""),
+                new Value.Relative(Reference.VOICE, 2, 1, ""), new Value.Relative(Reference.VOICE, 1, 2, ""), new Value.Named("match"), new Value.Named("none"), new Value.Shifted(one, 1), new Value.Shifted(one, 2),
                 new Value.Shifted(new Value.Amount(2), 1), new Value.Curve(List.of(point(0, 1))), new Value.Curve(List.of(point(0, 2))), new Value.Curve(List.of(point(1, 1))), new Value.Curve(List.of(point(0, 1), point(1, 1))));
         assertEquals(all.size(), new HashSet<>(all.stream().map(SignaturesTest::branch).toList()).size());
-        assertEquals(branch(new Value.Relative(Fact.VOICE, 1, 6, "6 dB over voice")), branch(new Value.Relative(Fact.VOICE, 1, 6, "6.0 dB over voice")));
+        assertEquals(branch(new Value.Relative(Reference.VOICE, 1, 6, "6 dB over voice")), branch(new Value.Relative(Reference.VOICE, 1, 6, "6.0 dB over voice")));
         assertEquals(branch(new Value.Curve(List.of(point(0, 1)))), branch(new Value.Curve(List.of(point(0, 1)))));
     }
 }

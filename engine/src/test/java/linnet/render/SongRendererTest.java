@@ -18,6 +18,7 @@ import java.util.Map;
 import java.util.SplittableRandom;
 import java.util.stream.Stream;
 import linnet.demo.Performance;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
@@ -364,7 +365,7 @@ class SongRendererTest {
     /** With the sounds gone and the facts there, everything is made again, and is the same to the bit. */
     @Test
     void factsThatAreRememberedMakeTheSameSong() throws Exception {
-        Sound take = new Samples(RATE, Performance.sing(linnet.demo.Song.lead(), Singer.high(), RATE).samples());
+        Sound take = new Samples(RATE, Performance.sing(SevenLanterns.lead(), Singer.high(), RATE).samples());
         String text = """
                 parts:
                   lead:

@@ -19,6 +19,7 @@ import linnet.step.builtin.Builtins;
 import linnet.store.Store;
 import linnet.text.ProblemsException;
 import linnet.weigh.Aiming;
+import linnet.weigh.PartMarks;
 import linnet.weigh.RenderedScales;
 import linnet.weigh.Weighing;
 
@@ -34,6 +35,8 @@ final class SongRig {
             """;
 
     private final Path folder;
+    /** What the last render heard in its parts before it aimed. */
+    PartMarks marks;
     /** Where the last render put its throws. */
     Aiming aiming;
     /** Levels that the last render found by ear. */
@@ -76,8 +79,9 @@ final class SongRig {
         Store store = new Store(folder.resolve("store " + jobs), 1 << 30);
         Sums sums = new Sums();
         RenderedScales scales = new RenderedScales(heard, "test", store, sums, jobs);
-        aiming = new Aiming(song, RATE, channels, scales);
-        Weighing weighing = new Weighing(aiming.song(), RATE, channels, scales);
+        marks = new PartMarks(song, RATE, channels, scales);
+        aiming = Aiming.of(song, RATE, marks);
+        Weighing weighing = Weighing.of(aiming.song(), RATE, channels, scales);
         levels = weighing.found();
         SongPlan plan = SongPlanner.plan(weighing.song(), RATE, channels);
         notes = plan.notes();

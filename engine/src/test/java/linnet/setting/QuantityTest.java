@@ -9,7 +9,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 import linnet.text.Problems;
-import linnet.text.Source;
+import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
 import org.junit.jupiter.api.Test;
@@ -20,15 +20,15 @@ import org.junit.jupiter.params.provider.ValueSource;
 /** What a number may be said as, and what is said of what it may not. */
 class QuantityTest {
     private final Settings settings = new Settings();
-    private final Live level = settings.live("threshold", Unit.DBFS).range(-90, 0).relative(Fact.NOISE, Fact.VOICE).usual("10 dB over noise").doc("Level.");
-    private final Live pitch = settings.live("bell", Unit.HZ).range(20, 20_000).relative(Fact.LOWEST_NOTE, Fact.RESONANCE).otherwise("not used").doc("Frequency.");
+    private final Live level = settings.live("threshold", Unit.DBFS).range(-90, 0).relative(Reference.NOISE, Reference.VOICE).usual("10 dB over noise").doc("Level.");
+    private final Live pitch = settings.live("bell", Unit.HZ).range(20, 20_000).relative(Reference.LOWEST_NOTE, Reference.RESONANCE).otherwise("not used").doc("Frequency.");
     private final Live time = settings.live("time", Unit.MS).neutral("off").notes().words("bar", "off").range(1, 2000).doc("Time.");
     private final Fixed ahead = settings.fixed("lookahead", Unit.MS).range(0, 200).usual("90 ms").doc("Look-ahead.");
 
     private final Problems problems = new Problems();
 
     private Optional<Value> read(Quantity quantity, String text) {
-        return quantity.read(new Word(text, new Span(new Source("chain.yaml", List.of(text)), 1, 1, text.length())), problems);
+        return quantity.read(new Word(text, new Span(new SourceText("chain.yaml", List.of(text)), 1, 1, text.length())), problems);
     }
 
     /** What is said of a text that cannot be used. */
@@ -44,9 +44,9 @@ class QuantityTest {
         assertEquals(0, level.max());
         assertEquals(20_000, pitch.max());
         assertEquals("-90 dBFS … 0 dBFS", level.rangeText());
-        assertEquals(Set.of(Fact.NOISE, Fact.VOICE), level.facts());
+        assertEquals(Set.of(Reference.NOISE, Reference.VOICE), level.facts());
         assertEquals("10 dB over noise", level.usualText());
-        assertEquals(new Value.Relative(Fact.NOISE, 1, 10, "10 dB over noise"), level.usual().orElseThrow());
+        assertEquals(new Value.Relative(Reference.NOISE, 1, 10, "10 dB over noise"), level.usual().orElseThrow());
         assertEquals("not used", pitch.usualText());
         assertEquals("not set", time.usualText());
         assertTrue(pitch.usual().isEmpty());
@@ -69,13 +69,13 @@ class QuantityTest {
 
     @ParameterizedTest
     @CsvSource({"10 dB over noise, NOISE, 10", "6 dB under voice, VOICE, -6", "3 over  noise, NOISE, 3"})
-    void aLevelMayBeStatedAgainstTheSinger(String text, Fact fact, double db) {
+    void aLevelMayBeStatedAgainstTheSinger(String text, Reference fact, double db) {
         assertEquals(Optional.of(new Value.Relative(fact, 1, db, text)), read(level, text));
     }
 
     @ParameterizedTest
     @CsvSource({"lowest note, LOWEST_NOTE, 1, 1", "0.8 x lowest note, LOWEST_NOTE, 1, 0.8", "2x lowest note, LOWEST_NOTE, 1, 2", "resonance, RESONANCE, 1, 1", "resonance 3, RESONANCE, 3, 1", "1.5 x resonance 2, RESONANCE, 2, 1.5"})
-    void aFrequencyMayBeStatedAgainstTheSinger(String text, Fact fact, int index, double factor) {
+    void aFrequencyMayBeStatedAgainstTheSinger(String text, Reference fact, int index, double factor) {
         assertEquals(Optional.of(new Value.Relative(fact, index, factor, text)), read(pitch, text));
     }
 

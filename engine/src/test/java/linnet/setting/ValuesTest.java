@@ -9,7 +9,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import linnet.text.Problems;
-import linnet.text.Source;
+import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
 import org.junit.jupiter.api.Test;
@@ -22,23 +22,23 @@ class ValuesTest {
         SINGLE, PING_PONG
     }
 
-    private static final Value VOICE = new Value.Relative(Fact.VOICE, 1, -6, "6 dB under voice");
+    private static final Value VOICE = new Value.Relative(Reference.VOICE, 1, -6, "6 dB under voice");
     private static final Value PLAIN = new Value.Amount(-20);
 
     private final Settings band = new Settings();
-    private final Live gain = band.live("gain", Unit.DB).range(-24, 24).relative(Fact.VOICE).usual("0 dB").doc("Gain.");
+    private final Live gain = band.live("gain", Unit.DB).range(-24, 24).relative(Reference.VOICE).usual("0 dB").doc("Gain.");
     private final Settings settings = new Settings();
-    private final Live threshold = settings.live("threshold", Unit.DBFS).range(-90, 0).relative(Fact.VOICE).usual("-30 dB").doc("Level.");
+    private final Live threshold = settings.live("threshold", Unit.DBFS).range(-90, 0).relative(Reference.VOICE).usual("-30 dB").doc("Level.");
     private final Live width = settings.live("width", Unit.PERCENT).otherwise("as it is").doc("Width.");
     private final Choice<Pattern> pattern = settings.choice("pattern", Pattern.SINGLE).doc("Pattern.");
     private final Text<Key> key = settings.text("key", Key.FORM).otherwise("any note").doc("Key.");
     private final Text<Integer> notes = settings.text("notes", NoteName.FORM).list(12).doc("Notes.");
-    private final Series splits = settings.live("splits", Unit.HZ).range(20, 20_000).relative(Fact.SIBILANCE).series(1, 4, "Splits.");
+    private final Series splits = settings.live("splits", Unit.HZ).range(20, 20_000).relative(Reference.SIBILANCE).series(1, 4, "Splits.");
     private final Group bands = settings.group("bands", band, 8).doc("Bands.");
     private final Values values = new Values(settings);
 
     private static Word word(String text) {
-        return new Word(text, new Span(new Source("chain.yaml", List.of(text)), 1, 1, text.length()));
+        return new Word(text, new Span(new SourceText("chain.yaml", List.of(text)), 1, 1, text.length()));
     }
 
     @Test
@@ -108,7 +108,7 @@ class ValuesTest {
     @Test
     void aUsualValueMayStandAgainstTheSinger() {
         Settings gate = new Settings();
-        gate.live("threshold", Unit.DBFS).relative(Fact.NOISE).usual("10 dB over noise").doc("Level.");
+        gate.live("threshold", Unit.DBFS).relative(Reference.NOISE).usual("10 dB over noise").doc("Level.");
         assertTrue(new Values(gate).isRelative());
     }
 

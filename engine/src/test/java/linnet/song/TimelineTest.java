@@ -8,7 +8,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import linnet.text.Problems;
-import linnet.text.Source;
+import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
 import org.junit.jupiter.api.Test;
@@ -121,6 +121,6 @@ class TimelineTest {
     }
 
     private static Word word(String text) {
-        return new Word(text, new Span(new Source("song.yaml", List.of(text)), 1, 1, 1));
+        return new Word(text, new Span(new SourceText("song.yaml", List.of(text)), 1, 1, 1));
     }
 }

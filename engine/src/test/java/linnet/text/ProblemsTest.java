@@ -11,7 +11,7 @@ import org.junit.jupiter.api.Test;
 class ProblemsTest {
     @Test
     void twentyThousandProblemsAreCollectedAtOnceAndEachIsSaidOnce() {
-        Source source = new Source("chain.yaml", List.of("steps:"));
+        SourceText source = new SourceText("chain.yaml", List.of("steps:"));
         List<Problem> said = assertTimeoutPreemptively(Duration.ofSeconds(2), () -> {
             Problems problems = new Problems();
             for (int twice = 0; twice < 2; twice++) {

@@ -13,8 +13,8 @@ import java.util.regex.Pattern;
 import java.util.stream.IntStream;
 import linnet.demo.Performance;
 import linnet.demo.Score;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Samples;
 import linnet.dsp.Stretches;
 import linnet.hear.Ear;
@@ -39,7 +39,7 @@ class HookTest {
     }
 
     private static Samples sung(double[] at, double[] length, Singer singer, int phrase, int note) {
-        Score song = Song.lead();
+        Score song = SevenLanterns.lead();
         Score.Note n = song.phrases().get(phrase).notes().get(note);
         List<Score.Phrase> hits = new ArrayList<>();
         for (int k = 0; k < at.length; k++) hits.add(new Score.Phrase(at[k], "chorus", 0.6, "hook", List.of(new Score.Note(n.midi(), length[k], n.onset(), n.vowel(), n.glide(), n.coda(), 0, 0, false))));

@@ -5,8 +5,8 @@ import java.util.List;
 import java.util.SplittableRandom;
 import linnet.demo.Performance;
 import linnet.demo.Score;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.demo.Truth;
 
 /** A lead and a double that nobody has tidied: each line off by up to 80 ms, and from there wandering by up to 25 ms from note to note; all of it known. */
@@ -19,7 +19,7 @@ public record LooseDouble(Performance lead, Performance part) {
 
     /** So many semitones above. */
     static LooseDouble of(Singer singer, long seed, int above) {
-        return new LooseDouble(Performance.sing(Song.lead(), Singer.high(), RATE), Performance.sing(loosened(Song.lead(), seed, above), singer, RATE));
+        return new LooseDouble(Performance.sing(SevenLanterns.lead(), Singer.high(), RATE), Performance.sing(loosened(SevenLanterns.lead(), seed, above), singer, RATE));
     }
 
     private static Score loosened(Score s, long seed, int above) {

@@ -13,8 +13,8 @@ import java.util.function.IntUnaryOperator;
 import linnet.Voices;
 import linnet.demo.Performance;
 import linnet.demo.Score;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Samples;
 import linnet.dsp.Stretches;
 import linnet.hear.Ear;
@@ -107,7 +107,7 @@ class SlipTest {
 
     /** The melody and the rhythm of the lead with the words of other places of the song, in every line that is told. */
     private static double[] otherWords(int by, IntUnaryOperator isOther) {
-        Score s = Song.lead();
+        Score s = SevenLanterns.lead();
         List<Score.Note> all = s.phrases().stream().flatMap(p -> p.notes().stream()).toList();
         List<Score.Phrase> phrases = new ArrayList<>();
         int k = by;
@@ -164,7 +164,7 @@ class SlipTest {
     /** A file as long as a song with one chorus in it. */
     @Test
     void soIsALittleInALongSilence() {
-        double[] x = Arrays.copyOf(Performance.sing(Song.lead(), Singer.high().seed(11), RATE).samples(), (int) (240 * RATE));
+        double[] x = Arrays.copyOf(Performance.sing(SevenLanterns.lead(), Singer.high().seed(11), RATE).samples(), (int) (240 * RATE));
         Arrays.fill(x, 0, (int) (30.5 * RATE), 0);
         Decision slip = slip(decisions(later(x, RATE, 240, 1.2), LEAD, 0.5)).orElseThrow();
         assertEquals(-1200, slip.by(), 20);
@@ -173,7 +173,7 @@ class SlipTest {
     /** Four lines that are all the same, of which a part sings three: it may be any three. */
     @Test
     void whatMayBeInTwoPlacesIsToldToBeInNone() {
-        Score s = Song.lead();
+        Score s = SevenLanterns.lead();
         Score.Phrase line = s.phrases().get(5);
         double beats = 6;
         List<Score.Phrase> four = new ArrayList<>();

@@ -14,8 +14,8 @@ import java.util.Set;
 import java.util.regex.Pattern;
 import linnet.demo.Performance;
 import linnet.demo.Score;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.demo.Truth;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Samples;
@@ -418,7 +418,7 @@ class TidiedTest {
     @ParameterizedTest
     @ValueSource(ints = {96, 240, 480})
     void aLineThatDoesNotGetShortEnoughEndsBeforeTheBreathBehindIt(int gap) {
-        Score s = Song.lead();
+        Score s = SevenLanterns.lead();
         List<Score.Phrase> lines = new ArrayList<>();
         for (Score.Phrase p : s.phrases()) {
             double early = 0.4 / s.secondsPerBeat();

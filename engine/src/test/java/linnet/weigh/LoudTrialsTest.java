@@ -54,7 +54,7 @@ class LoudTrialsTest {
         Path file = folder.resolve("song.yaml");
         Files.writeString(file, SONG);
         Song song = SongReader.read(file, Builtins.catalogue());
-        Weighing weighing = new Weighing(song, 48_000, List.of(1), script);
+        Weighing weighing = Weighing.of(song, 48_000, List.of(1), script);
         assertEquals(script.lufs.length, script.trial, "trials");
         return weighing;
     }

@@ -19,9 +19,9 @@ import linnet.dsp.dynamics.Playback;
 import linnet.hear.Ear;
 import linnet.hear.Remembered;
 import linnet.setting.Choice;
-import linnet.setting.Fact;
 import linnet.setting.Fixed;
 import linnet.setting.Live;
+import linnet.setting.Reference;
 import linnet.setting.Settings;
 import linnet.setting.Value;
 import linnet.setting.Values;
@@ -66,7 +66,7 @@ final class CompressorSettings {
     CompressorSettings(Settings s) {
         character = s.choice("character", Character.CLEAN)
                 .doc("How it moves: clean evenly, fast to catch peaks, optical slowly, giving back half at once and the rest in its own time.");
-        threshold = s.live("threshold", DBFS).range(Aim.LOWEST_DB, 0).relative(Fact.VOICE, Fact.NOISE, Fact.PEAK).otherwise("found by aim")
+        threshold = s.live("threshold", DBFS).range(Aim.LOWEST_DB, 0).relative(Reference.VOICE, Reference.NOISE, Reference.PEAK).otherwise("found by aim")
                 .doc("Level above which it turns down.");
         aim = s.fixed("aim", DB).range(0.1, 30).otherwise("3 dB, unless there is a threshold")
                 .doc("Reduction wanted while someone sings (the median), in the mix and the instrumental of a song while anything sounds; the threshold that gives it is found by hearing the take.");

@@ -1,6 +1,6 @@
 package linnet.step.builtin;
 
-import static linnet.setting.Fact.SIBILANCE;
+import static linnet.setting.Reference.SIBILANCE;
 import static linnet.setting.Unit.DB;
 import static linnet.setting.Unit.HZ;
 import static linnet.setting.Unit.MS;

@@ -4,9 +4,9 @@ import static linnet.setting.Unit.DB;
 import static linnet.setting.Unit.DBFS;
 
 import linnet.hear.Ear;
-import linnet.setting.Fact;
 import linnet.setting.Fixed;
 import linnet.setting.Live;
+import linnet.setting.Reference;
 import linnet.setting.Settings;
 import linnet.step.Block;
 import linnet.step.FixedValues;
@@ -25,7 +25,7 @@ final class DuckSettings {
     /** @param doc of the depth: what becomes of that effect */
     DuckSettings(Settings s, String doc) {
         depth = s.fixed("duck", DB).range(0, 24).usual("0 dB").doc(doc);
-        threshold = s.live("duck threshold", DBFS).range(-80, 0).relative(Fact.VOICE, Fact.NOISE, Fact.PEAK).otherwise("6 dB under voice")
+        threshold = s.live("duck threshold", DBFS).range(-80, 0).relative(Reference.VOICE, Reference.NOISE, Reference.PEAK).otherwise("6 dB under voice")
                 .doc("Peak level from which the voice counts as present for the duck.");
     }
 

@@ -1,8 +1,8 @@
 package linnet.step.builtin;
 
-import static linnet.setting.Fact.LOWEST_NOTE;
-import static linnet.setting.Fact.RESONANCE;
-import static linnet.setting.Fact.SIBILANCE;
+import static linnet.setting.Reference.LOWEST_NOTE;
+import static linnet.setting.Reference.RESONANCE;
+import static linnet.setting.Reference.SIBILANCE;
 import static linnet.setting.Unit.DB;
 import static linnet.setting.Unit.HZ;
 import static linnet.setting.Unit.OCTAVES;

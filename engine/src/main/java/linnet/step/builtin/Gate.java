@@ -1,8 +1,8 @@
 package linnet.step.builtin;
 
-import static linnet.setting.Fact.NOISE;
-import static linnet.setting.Fact.PEAK;
-import static linnet.setting.Fact.VOICE;
+import static linnet.setting.Reference.NOISE;
+import static linnet.setting.Reference.PEAK;
+import static linnet.setting.Reference.VOICE;
 import static linnet.setting.Unit.DB;
 import static linnet.setting.Unit.DBFS;
 import static linnet.setting.Unit.MS;

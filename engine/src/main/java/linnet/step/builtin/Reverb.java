@@ -1,7 +1,7 @@
 package linnet.step.builtin;
 
-import static linnet.setting.Fact.LOWEST_NOTE;
-import static linnet.setting.Fact.SIBILANCE;
+import static linnet.setting.Reference.LOWEST_NOTE;
+import static linnet.setting.Reference.SIBILANCE;
 import static linnet.setting.Unit.HZ;
 import static linnet.setting.Unit.MS;
 import static linnet.setting.Unit.PERCENT;

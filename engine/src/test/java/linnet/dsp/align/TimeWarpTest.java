@@ -7,8 +7,8 @@ import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
 import linnet.demo.Performance;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Samples;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -16,7 +16,7 @@ import org.junit.jupiter.api.Test;
 /** Against singers of whom every onset is known. */
 @Tag("listening")
 class TimeWarpTest {
-    private static final Performance LEAD = Performance.sing(Song.lead(), Singer.high(), 48_000);
+    private static final Performance LEAD = Performance.sing(SevenLanterns.lead(), Singer.high(), 48_000);
 
     private static Cepstra cepstra(Performance p) {
         return new Cepstra(new Samples(p.rate(), p.samples()), s -> true);
@@ -42,7 +42,7 @@ class TimeWarpTest {
     @Test
     void aDoubleIsFoundWithinTenMilliseconds() {
         double[] unlike = {0};
-        List<Double> errors = errors(Performance.sing(Song.lead(), Singer.high().seed(11), 48_000), unlike);
+        List<Double> errors = errors(Performance.sing(SevenLanterns.lead(), Singer.high().seed(11), 48_000), unlike);
         assertTrue(errors.get((int) (0.95 * errors.size())) < 0.01, errors.toString());
         assertTrue(unlike[0] < 0.4, "unlikeness " + unlike[0]);
     }
@@ -51,7 +51,7 @@ class TimeWarpTest {
     @Test
     void soIsAnotherSinger() {
         double[] unlike = {0};
-        List<Double> errors = errors(Performance.sing(Song.lead(), Singer.low().seed(12), 48_000), unlike);
+        List<Double> errors = errors(Performance.sing(SevenLanterns.lead(), Singer.low().seed(12), 48_000), unlike);
         assertTrue(errors.get((int) (0.9 * errors.size())) < 0.015, errors.toString());
         assertTrue(unlike[0] < 0.64, "unlikeness " + unlike[0]);
     }
@@ -69,7 +69,7 @@ class TimeWarpTest {
     void itNeverGoesBack() {
         Cepstra lead = cepstra(LEAD);
         TimeWarp warp = likeliest(lead, 450, 1200, lead, 400);
-        TimeWarp other = likeliest(cepstra(Performance.sing(Song.lead(), Singer.low().seed(3), 48_000)), 1400, 2200, lead, 300);
+        TimeWarp other = likeliest(cepstra(Performance.sing(SevenLanterns.lead(), Singer.low().seed(3), 48_000)), 1400, 2200, lead, 300);
         for (TimeWarp w : List.of(warp, other)) {
             double last = Double.NEGATIVE_INFINITY;
             for (int f = w == warp ? 450 : 1400; f < (w == warp ? 1200 : 2200); f++) {
@@ -126,7 +126,7 @@ class TimeWarpTest {
     /** Of a stretch it is the mean over that alone, beside the same strangers; where there is nothing, or silence, all is unlike. */
     @Test
     void unlikenessIsToldOfStretches() {
-        Cepstra own = cepstra(Performance.sing(Song.lead(), Singer.high().seed(11), 48_000)), lead = cepstra(LEAD);
+        Cepstra own = cepstra(Performance.sing(SevenLanterns.lead(), Singer.high().seed(11), 48_000)), lead = cepstra(LEAD);
         int hop = own.hop(), from = 500, to = 1999;
         TimeWarp warp = likeliest(own, from, to, lead, 60);
         assertEquals(warp.unlikeness(), warp.unlikeness((long) from * hop, (long) to * hop), 1e-9);

@@ -21,8 +21,8 @@ import linnet.Rig;
 import linnet.Voices;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Samples;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
@@ -34,7 +34,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 
 /** Breaths lowered and removed. Limits: within 1 dB of the request, fades of 10 ms or more; common practice. */
 class BreathsTest {
-    private static final Performance LEAD = Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), RATE);
+    private static final Performance LEAD = Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), RATE);
     private static final Samples TAKE = Tidied.take(LEAD);
     private static final double[] X = TAKE.data()[0];
     private static final List<Mark> MARKS = Tidied.marks(LEAD);

@@ -13,8 +13,8 @@ import java.util.stream.Stream;
 import linnet.Rig;
 import linnet.Voices;
 import linnet.demo.Performance;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Samples;
 import linnet.hear.Ear;
 import linnet.plan.Plan;
@@ -28,7 +28,7 @@ class BuiltinsTest {
     /** What a step says of its curves is what its kernels have. */
     @Test
     void aStepHasCurvesWhereItSaysSo() throws Exception {
-        Samples take = new Samples(48_000, Performance.sing(Song.lead(), Singer.high(), 48_000).samples());
+        Samples take = new Samples(48_000, Performance.sing(SevenLanterns.lead(), Singer.high(), 48_000).samples());
         List<String> some = new ArrayList<>();
         for (Step step : Builtins.catalogue().steps()) {
             Plan plan = Planner.plan(Rig.usual().chain("  - " + step.word()), take.rate(), 1, OptionalDouble.of(100));

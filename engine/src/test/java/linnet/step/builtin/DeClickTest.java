@@ -14,8 +14,8 @@ import java.util.List;
 import linnet.Rig;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.demo.Truth;
 import linnet.dsp.Samples;
 import linnet.dsp.resample.Resampled;
@@ -27,7 +27,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 
 /** Clicks of the demo's singer, whose places are known, and marks set by hand. */
 class DeClickTest {
-    private static final Performance LEAD = Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), RATE);
+    private static final Performance LEAD = Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), RATE);
     private static final Samples TAKE = Tidied.take(LEAD);
     private static final double[] X = TAKE.data()[0];
     private static final List<Truth.Event> CLICKS = LEAD.truth().clicks();

@@ -17,8 +17,8 @@ import linnet.Voices;
 import linnet.audio.WavFile;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Samples;
 import linnet.hear.Ear;
 import linnet.hear.Facts;
@@ -187,8 +187,8 @@ class HumTest {
     void takesTheHumOfTheDemoAway(double rate) {
         Room room = Room.bedroom();
         Room without = new Room(room.noiseDb(), 0, room.resonanceHz(), room.resonanceDb(), room.resonanceQ(), room.proximityDb(), room.sungDb());
-        double[] x = Performance.sing(Song.lead(), Singer.low(), room, rate).samples();
-        double[] clean = Performance.sing(Song.lead(), Singer.low(), without, rate).samples();
+        double[] x = Performance.sing(SevenLanterns.lead(), Singer.low(), room, rate).samples();
+        double[] clean = Performance.sing(SevenLanterns.lead(), Singer.low(), without, rate).samples();
         Rig.Result result = through("- hum", new Samples(rate, x));
         assertTrue(found(result).contains("50 Hz"), found(result));
         double[] hum = sum(x, clean, -1), left = sum(result.mono(), clean, -1);

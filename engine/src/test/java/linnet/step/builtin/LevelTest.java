@@ -13,8 +13,8 @@ import linnet.Rig;
 import linnet.Voices;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Samples;
 import linnet.hear.Ear;
 import org.junit.jupiter.api.Test;
@@ -23,7 +23,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 
 /** One gain for a take. -18 dBFS as the level to work at: common practice. */
 class LevelTest {
-    private static final Samples LEAD = Tidied.take(Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), RATE));
+    private static final Samples LEAD = Tidied.take(Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), RATE));
 
     private static Rig.Result through(String row, Samples take) {
         return Rig.usual().exact().render(row, take);

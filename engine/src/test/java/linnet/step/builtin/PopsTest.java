@@ -19,8 +19,8 @@ import linnet.Rig;
 import linnet.Voices;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Samples;
 import linnet.dsp.filter.Butterworth;
 import linnet.dsp.filter.ZeroPhase;
@@ -73,7 +73,7 @@ class PopsTest {
     }
 
     private static Performance performance(String singer) {
-        return Performance.sing(Song.lead(), singer.equals("high") ? Singer.high() : Singer.low(), Room.bedroom(), RATE);
+        return Performance.sing(SevenLanterns.lead(), singer.equals("high") ? Singer.high() : Singer.low(), Room.bedroom(), RATE);
     }
 
     @ParameterizedTest

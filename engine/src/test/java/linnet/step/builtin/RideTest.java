@@ -17,8 +17,8 @@ import linnet.Rig;
 import linnet.Voices;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.demo.Truth;
 import linnet.dsp.Samples;
 import linnet.dsp.loudness.Loudness;
@@ -33,7 +33,7 @@ import org.junit.jupiter.params.provider.ValueSource;
  * above 6 dB in 20 ms, and no breath rises. Loudness is read by the meter of the standard.
  */
 class RideTest {
-    private static final Performance LEAD = Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), RATE);
+    private static final Performance LEAD = Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), RATE);
     private static final List<Mark> MARKS = Tidied.marks(LEAD);
     /** What another day, another distance does to the lines, in dB. */
     private static final double[] UNEVEN = {3, -4, 2, -1, -3, 2.5, -2, 3.5};

@@ -6,8 +6,8 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import linnet.Rig;
 import linnet.demo.Performance;
 import linnet.demo.Room;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.dsp.Samples;
 import org.junit.jupiter.api.Test;
 
@@ -20,7 +20,7 @@ class TakenFromTheVoiceTest {
     /** What draft leaves out for the same reason is told of a chain that was made for another singer. */
     @Test
     void whatIsStatedAgainstTheSingerTellsWhereItTakesFromTheVoice() {
-        Samples high = new Samples(48_000, Performance.sing(Song.lead(), Singer.high(), Room.bedroom(), 48_000).samples());
+        Samples high = new Samples(48_000, Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), 48_000).samples());
         String corner = found(high, "{ high-pass: 0.8 x lowest note }"), cut = found(high, "{ bell: resonance 2, gain: -2.5 dB }");
         assertTrue(corner.contains("value=175.7 Hz (so high that it thins the voice: write 120 Hz)"), corner);
         assertTrue(cut.contains("value=365.9 Hz (notes are sung there, and one held often looks the same: leave the band out, or write the place)"), cut);

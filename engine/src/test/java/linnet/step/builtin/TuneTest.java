@@ -12,8 +12,8 @@ import linnet.Rig;
 import linnet.demo.Performance;
 import linnet.demo.Room;
 import linnet.demo.Score;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.demo.Truth;
 import linnet.dsp.Samples;
 import linnet.dsp.pitch.Held;
@@ -313,7 +313,7 @@ class TuneTest {
     }
 
     private static Score transposed(int phrases, int up) {
-        Score song = Song.lead();
+        Score song = SevenLanterns.lead();
         double[] off = {35, -28, 20, -42, 8, -18, 44, -33, 26, -12};
         int[] k = {0};
         List<Score.Phrase> moved = new ArrayList<>();

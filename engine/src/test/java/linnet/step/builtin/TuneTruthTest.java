@@ -11,8 +11,8 @@ import linnet.Rig;
 import linnet.demo.Performance;
 import linnet.demo.Room;
 import linnet.demo.Score;
+import linnet.demo.SevenLanterns;
 import linnet.demo.Singer;
-import linnet.demo.Song;
 import linnet.demo.Truth;
 import linnet.dsp.Samples;
 import linnet.dsp.pitch.Correction;
@@ -58,7 +58,7 @@ class TuneTruthTest {
     }
 
     private static Score transposed(int up) {
-        Score song = Song.lead();
+        Score song = SevenLanterns.lead();
         double[] off = {35, -28, 20, -42, 8, -18, 44, -33, 26, -12};
         int k = 0;
         List<Score.Phrase> moved = new ArrayList<>();

@@ -7,7 +7,7 @@ import linnet.dsp.pitch.PitchTrack;
 import linnet.hear.Ear;
 
 /** Where someone sings, and the phrases, in the span of a report, in cells of it. */
-final class Phrases {
+final class PhraseCells {
     /** Cells {@code from … to - 1}. */
     record Span(int from, int to) {
         int length() {
@@ -22,7 +22,7 @@ final class Phrases {
     private final List<Span> phrases = new ArrayList<>();
 
     /** @param from first sample of the report */
-    Phrases(Ear ear, long from, int cells) {
+    PhraseCells(Ear ear, long from, int cells) {
         this.cells = cells;
         PitchTrack pitch = ear.pitch();
         this.cellSeconds = pitch.hop() / ear.sound().rate();

@@ -1,7 +1,7 @@
 package linnet.setting;
 
 /** What the engine can measure of the signal that arrives at a step, and a setting can be stated against. */
-public enum Fact {
+public enum Reference {
     /** Level of the pauses. */
     NOISE("noise", true),
     /** Level while someone sings. */
@@ -17,7 +17,7 @@ public enum Fact {
     private final String words;
     private final boolean level;
 
-    Fact(String words, boolean level) {
+    Reference(String words, boolean level) {
         this.words = words;
         this.level = level;
     }

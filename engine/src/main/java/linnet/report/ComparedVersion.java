@@ -12,8 +12,8 @@ import linnet.step.Curve;
  * @param sound the passage, as long and of the same rate as that of every other version
  * @param curves of the step in question; empty where there is none
  */
-public record Version(String name, List<String> remarks, Sound sound, List<Curve> curves) {
-    public Version {
+public record ComparedVersion(String name, List<String> remarks, Sound sound, List<Curve> curves) {
+    public ComparedVersion {
         remarks = List.copyOf(remarks);
         curves = List.copyOf(curves);
     }

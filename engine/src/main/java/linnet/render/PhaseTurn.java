@@ -6,18 +6,18 @@ import linnet.step.Block;
 import linnet.step.Kernel;
 
 /** Brings a feed of a sum into the phase of the others. */
-final class Turn implements Kernel {
+final class PhaseTurn implements Kernel {
     private final Cascade allPasses;
     private final boolean stereo;
 
-    private Turn(Node node) {
+    private PhaseTurn(Node node) {
         allPasses = new Cascade(node.turn());
         stereo = node.channels() == 2;
     }
 
     /** The kernel of a node that is no step; null for one that has nothing to do but to add. */
     static Kernel of(Node node) {
-        return node.turn().isEmpty() ? null : new Turn(node);
+        return node.turn().isEmpty() ? null : new PhaseTurn(node);
     }
 
     @Override

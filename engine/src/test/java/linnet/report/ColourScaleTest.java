@@ -5,19 +5,19 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import org.junit.jupiter.api.Test;
 
 /** Against another measure of lightness than the one the scale is made with: CIE 1976 L* (CIE 15). */
-class RampTest {
+class ColourScaleTest {
     @Test
     void levelsGoEvenlyFromLightToDarkAndFromDarkToLight() {
-        even(Ramp.onLight(), 0, 255, -1);
-        even(Ramp.onDark(), 0, 255, +1);
+        even(ColourScale.onLight(), 0, 255, -1);
+        even(ColourScale.onDark(), 0, 255, +1);
     }
 
     @Test
     void differencesLeaveTheColourOfThePageEvenlyOnBothSides() {
-        even(Ramp.differenceOnLight(), 0, 127, +1);
-        even(Ramp.differenceOnLight(), 128, 255, -1);
-        even(Ramp.differenceOnDark(), 0, 127, -1);
-        even(Ramp.differenceOnDark(), 128, 255, +1);
+        even(ColourScale.differenceOnLight(), 0, 127, +1);
+        even(ColourScale.differenceOnLight(), 128, 255, -1);
+        even(ColourScale.differenceOnDark(), 0, 127, -1);
+        even(ColourScale.differenceOnDark(), 128, 255, +1);
     }
 
     /** In sixteen parts no part rises less than half, or more than twice, what it should. */

@@ -3,8 +3,8 @@ package linnet.text;
 import java.util.List;
 
 /** A text as the user wrote it: the name to show and its lines. */
-public record Source(String name, List<String> lines) {
-    public Source {
+public record SourceText(String name, List<String> lines) {
+    public SourceText {
         lines = List.copyOf(lines);
     }
 

@@ -5,10 +5,10 @@ package linnet.report;
  * the lightness of a scale rises in a straight line, and its hue lies on the axis from blue to yellow, which red-green colour
  * blindness leaves alone. In grey print the order stays.
  */
-final class Ramp {
+final class ColourScale {
     private static final int STEPS = 256;
 
-    private Ramp() {}
+    private ColourScale() {}
 
     /** For levels, from the colour of a light page down to dark: six hexadecimal digits a step, 256 steps. */
     static String onLight() {

@@ -17,9 +17,9 @@ import linnet.audio.WavFile;
  *
  * @param form with that
  */
-record Wanted(Path path, Print form, Origin origin) {
+record WantedPrint(Path path, Print form, Origin origin) {
     /** A print that is there already, with the samples that are wanted, unharmed. */
-    record There(Wanted wanted, Bext bext, Origin.Sums sound, long frames) {
+    record There(WantedPrint wanted, Bext bext, Origin.Sums sound, long frames) {
         /** Whether it can be made to say what it would say if it were printed now; else it must be printed again for that. */
         boolean canBeDescribed() throws SoundFileException {
             return isDescribed() || BextInPlace.canDescribe(wanted.path, wanted.form, now());
@@ -41,8 +41,8 @@ record Wanted(Path path, Print form, Origin origin) {
     }
 
     /** The same in the place of what is there. */
-    Wanted overwriting() {
-        return new Wanted(path, form.overwriting(), origin);
+    WantedPrint overwriting() {
+        return new WantedPrint(path, form.overwriting(), origin);
     }
 
     /** Whether a file is there that says it has these samples; a look at its head. */

@@ -23,7 +23,7 @@ import linnet.text.ProblemsException;
 import picocli.CommandLine.Option;
 
 /** What lies beside a take and tells of it: its lists of marks and of notes. Every command that hears a take goes by it. */
-final class Beside {
+final class TakeLists {
     @Option(names = "--marks", paramLabel = "LIST.yaml", description = "The list of marks of the take. Usual: TAKE.marks.yaml beside it, where it is; else marks are found by ear.")
     Path marks;
 

@@ -13,7 +13,7 @@ import linnet.song.Song;
  * How loud each part, group, return and send of a song is, bar by bar: its own level and the moves over it. Compared so, a change is told
  * by what is heard, be it written as a level, in one move or in three.
  */
-final class Levels {
+final class BarLevels {
     /** Less is rounding. */
     private static final double SAME_DB = 1e-6;
 
@@ -32,7 +32,7 @@ final class Levels {
     private final Bars bars;
     private final Map<Fader, Double> base = new LinkedHashMap<>();
 
-    Levels(Song song) {
+    BarLevels(Song song) {
         this.song = song;
         bars = new Bars(song.time());
         Stream.concat(song.parts().stream(), song.instrumental().stream()).forEach(p -> strip(p.name().text(), p.fader(), p.sends()));
@@ -56,7 +56,7 @@ final class Levels {
     }
 
     /** Names of what the two can be compared in: there in both, and known in both, or measured in both with no move to a value. */
-    Set<String> comparedWith(Levels before) {
+    Set<String> comparedWith(BarLevels before) {
         Set<String> names = new TreeSet<>(), now = measured(song), then = measured(before.song);
         for (Fader f : base.keySet()) {
             boolean measured = now.contains(f.words());
@@ -70,7 +70,7 @@ final class Levels {
     }
 
     /** What is louder or less loud than it was; what differs alike in the same places is told at once. */
-    List<Change> since(Levels before) {
+    List<Change> since(BarLevels before) {
         Map<Change, List<String>> alike = new LinkedHashMap<>();
         Set<String> compared = comparedWith(before);
         TreeSet<Double> corners = new TreeSet<>();

@@ -4,8 +4,8 @@ import java.nio.charset.StandardCharsets;
 import java.util.Locale;
 
 /** Any text as the content of an HTML element or attribute. */
-final class Text {
-    private Text() {}
+final class HtmlText {
+    private HtmlText() {}
 
     /** Shown, never obeyed: what HTML would read as a sign is named, what it cannot hold becomes U+FFFD. */
     static String escaped(String text) {

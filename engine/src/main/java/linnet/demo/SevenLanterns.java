@@ -4,7 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 
 /** The example's song: a harbour at night, eight soft bars and eight loud ones, twice. */
-public final class Song {
+public final class SevenLanterns {
     private static final int BEATS_PER_BAR = 4;
     /** A count-in, the lines of {@link #FIRST}, and a bar to ring out. */
     private static final int HALF = 18;
@@ -196,7 +196,7 @@ public final class Song {
               F#4 7/4  h-o>uu-m
             """;
 
-    private Song() {}
+    private SevenLanterns() {}
 
     /** A bar of count-in, then verse and chorus: 100 beats a minute, D major, A3 to D5. */
     public static Score lead() {

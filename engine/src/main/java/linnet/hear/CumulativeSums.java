@@ -3,13 +3,13 @@ package linnet.hear;
 import java.util.Arrays;
 
 /** The sum of all numbers of a strip before each place: always added in the order of time from the first on, wherever it is asked for. */
-final class Sums {
+final class CumulativeSums {
     private final Strip of;
     /** Before each piece, as far as it is known. */
     private double[] before = new double[16];
     private int known;
 
-    Sums(Strip of) {
+    CumulativeSums(Strip of) {
         this.of = of;
     }
 

@@ -1,0 +1,208 @@
+package linnet.cli;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.LinkOption;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalLong;
+import java.util.Set;
+import java.util.concurrent.Callable;
+import java.util.function.Function;
+import linnet.audio.Bext;
+import linnet.audio.Dither;
+import linnet.audio.Origin;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.SoundFileException;
+import linnet.plan.SongPlan;
+import linnet.render.Renderer;
+import linnet.render.SideBySide;
+import linnet.render.SongRenderer;
+import linnet.song.Song;
+
+/** The prints of a song in their folder: those that are wanted, and of them those that are written and those that were there. They get their names together, or none does. */
+final class SongPrints implements AutoCloseable {
+    private final Path folder;
+    private final SampleFormat format;
+    private final boolean force;
+    /** All by name. */
+    private final Map<String, WantedPrint> wanted = new LinkedHashMap<>();
+    private final Map<String, PrintFile> written = new LinkedHashMap<>();
+    private final Map<String, WantedPrint.There> left = new LinkedHashMap<>();
+
+    /** @param format of those that the song gives no depth */
+    SongPrints(Path folder, SampleFormat format, boolean force) {
+        this.folder = folder;
+        this.format = format;
+        this.force = force;
+    }
+
+    /** All that are wanted, by name. */
+    Map<String, WantedPrint> wanted() {
+        return wanted;
+    }
+
+    /** Those that are written. */
+    Map<String, PrintFile> written() {
+        return written;
+    }
+
+    /** Those that were there with the samples that are wanted. */
+    Map<String, WantedPrint.There> left() {
+        return left;
+    }
+
+    /** All files that they are made from. */
+    List<Origin.Source> sources() {
+        Set<Origin.Source> sources = new LinkedHashSet<>();
+        wanted.values().forEach(w -> sources.addAll(w.origin().files()));
+        return List.copyOf(sources);
+    }
+
+    /**
+     * Wants the prints of a plan, in a folder that is made where it is missing.
+     *
+     * @param signatures by which the samples of a print are known
+     * @throws Refusal where one would take the place of something else
+     */
+    void want(Song song, PlannedSong planned, SongPlan plan, Function<SongPlan.SongPrint, String> signatures) throws IOException {
+        Provenance provenance = new Provenance(folder, song, planned.takes());
+        for (SongPlan.SongPrint p : plan.prints()) wanted.put(p.name(), wanted(song, plan, p, signatures.apply(p), planned.engine(), provenance, planned.takes()));
+        for (WantedPrint w : wanted.values()) if (!w.seemsThere()) refuseToReplace(w);
+        Files.createDirectories(folder);
+    }
+
+    /** Where the samples go. */
+    SongRenderer.Prints sinks(Song song, ToDisk disk) {
+        return new Sinks(song, disk);
+    }
+
+    /** Completes what is written, where it can be read, and still be given up. */
+    void seal() throws SoundFileException {
+        for (PrintFile p : written.values()) p.seal();
+    }
+
+    /** Gives all of them their names; those that were there say what is new of them. */
+    void release() throws IOException {
+        SideBySide.run(written.values().stream().<Callable<Void>>map(p -> () -> {
+            p.release();
+            return null;
+        }).toList(), written.size());
+        for (WantedPrint.There there : left.values()) there.describe();
+    }
+
+    /** What is there with other samples is replaced only where that was asked for. */
+    private void refuseToReplace(WantedPrint w) {
+        if (!force && Files.exists(w.path(), LinkOption.NOFOLLOW_LINKS)) throw new Refusal(Exit.USAGE, w.path() + " is there already; say --force to replace it");
+    }
+
+    /** Says how loud a print is and how high it goes, in LUFS and dBTP. */
+    interface Levels {
+        void are(double lufs, double dbtp);
+    }
+
+    void say(String name, Levels to) {
+        PrintFile p = written.get(name);
+        Bext.Loudness l = p == null ? left.get(name).bext().loudness() : null;
+        to.are(p == null ? l.integrated() : p.integratedLufs(), p == null ? l.truePeak() : p.truePeakDbtp());
+    }
+
+    /** Prints are written; what is there already with the same samples is left. */
+    private final class Sinks implements SongRenderer.Prints {
+        private final Song song;
+        private final ToDisk disk;
+        private final Map<String, Optional<WantedPrint.There>> looked = new HashMap<>();
+
+        Sinks(Song song, ToDisk disk) {
+            this.song = song;
+            this.disk = disk;
+        }
+
+        private Optional<WantedPrint.There> look(String name) throws IOException {
+            if (!looked.containsKey(name)) looked.put(name, wanted.get(name).there());
+            return looked.get(name);
+        }
+
+        /** A mix is left only where nothing at all has changed: what is checked of it may have. Else it is printed again, with the samples that are there. */
+        private boolean stays(SongPlan.SongPrint print, WantedPrint.There there) throws IOException {
+            return print.whole() ? there.isDescribed() : there.canBeDescribed();
+        }
+
+        @Override
+        public OptionalLong there(SongPlan.SongPrint print) throws IOException {
+            Optional<WantedPrint.There> there = look(print.name());
+            if (there.isEmpty() || !stays(print, there.get())) return OptionalLong.empty();
+            left.put(print.name(), there.get());
+            return OptionalLong.of(there.get().frames());
+        }
+
+        @Override
+        public List<Renderer.Sink> open(SongPlan.SongPrint print, long frames) throws IOException {
+            Optional<WantedPrint.There> there = look(print.name());
+            boolean same = there.isPresent() && there.get().frames() == frames;
+            if (same && stays(print, there.get())) {
+                left.put(print.name(), there.get());
+                return List.of();
+            }
+            left.remove(print.name());
+            WantedPrint made = wanted.get(print.name());
+            if (!same) refuseToReplace(made);
+            boolean mix = song.prints().stream().anyMatch(w -> w.called().equals(print.name()) && w.content().equals(new Song.Content.Mix(true)));
+            PrintFile file = new PrintFile(same ? made.overwriting() : made, mix);
+            written.put(print.name(), file);
+            disk.add(file);
+            return file.sinks();
+        }
+    }
+
+    /**
+     * One print that clips is no longer what it is in the mix, so none is written.
+     *
+     * @param file of the song
+     */
+    void refuseClipped(Path file) {
+        List<String> over = written.values().stream().filter(p -> p.clips())
+                .map(p -> p.path().getFileName() + " with " + Meter.over(p.peakDbfs())).toList();
+        if (over.isEmpty()) return;
+        throw new Refusal(Exit.CHECK, file + ": prints would clip, " + String.join(", ", over) + "; nothing was printed: lower 'level:' of parts, groups and returns, "
+                + "put '- limit' at the end of the chain of the mix where only that clips, or print with --depth float");
+    }
+
+    private static SampleFormat format(Song.Depth depth) {
+        return switch (depth) {
+            case INT_16 -> SampleFormat.INT_16;
+            case INT_24 -> SampleFormat.INT_24;
+            case FLOAT -> SampleFormat.FLOAT_32;
+        };
+    }
+
+    /** What a print is called. */
+    static String description(String song, String print, int revision) {
+        return song + ": " + print + (revision == 0 ? "" : ", revision " + revision);
+    }
+
+    private WantedPrint wanted(Song song, SongPlan plan, SongPlan.SongPrint print, String signature, String engine, Provenance provenance, SongTakes takes) {
+        Song.Label label = song.label();
+        Song.Wanted asked = song.prints().stream().filter(w -> w.called().equals(print.name())).findFirst().orElseThrow();
+        Origin origin = Origin.of(engine, print.name(), label.revision(), signature, provenance.of(plan.takes(print)));
+        List<Path> inputs = new ArrayList<>(takes.paths());
+        inputs.addAll(label.texts());
+        // Alike in all prints, dither would add up in step where they are put together again.
+        Print form = Print.of((int) plan.rate(), print.channels(), asked.depth().map(SongPrints::format).orElse(format)).from(print.from()).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
+        form = form.described(new Bext(description(song.title(), print.name(), label.revision()), Main.VERSION, signature.substring(0, 32), label.date(), label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
+        return new WantedPrint(folder.resolve(song.fileName(asked) + ".wav"), force ? form.overwriting() : form, origin);
+    }
+
+    /** What was not released is given up. */
+    @Override
+    public void close() throws SoundFileException {
+        for (PrintFile p : written.values()) p.close();
+    }
+}

@@ -1,0 +1,33 @@
+package linnet.weigh;
+
+import java.util.List;
+import java.util.Map;
+import linnet.setting.Unit;
+import linnet.song.Song;
+
+/** How much energy each side has of groups whose layers are dealt to both. */
+final class Sides {
+    /** Two sides that differ by no more than this, in dB, are level. Common practice. */
+    private static final double LEVEL_SIDES = 0.5;
+
+    private final Weigher weigher;
+
+    Sides(Weigher weigher) {
+        this.weigher = weigher;
+    }
+
+    /** Groups whose layers are dealt to both sides. */
+    List<String> spread(Song song) {
+        return song.groups().stream().filter(g -> g.spread().isPresent()).map(g -> g.name().text()).toList();
+    }
+
+    /** An even number of layers on each side says nothing of how loud they are. */
+    void tell(Song song, Map<String, Scale> heard) {
+        for (String group : spread(song)) {
+            double left = heard.get(group).left();
+            String more = Unit.DB.format(Math.abs(left), 1);
+            if (Math.abs(left) <= LEVEL_SIDES) weigher.found(group, more, "of energy between left and right");
+            else weigher.found(group, more, "more energy on the " + (left > 0 ? "left" : "right") + ": lower a layer there, or raise one on the other side");
+        }
+    }
+}

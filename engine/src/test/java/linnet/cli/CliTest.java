@@ -241,6 +241,30 @@ class CliTest {
     void stepsSuggestTheNearestWord() {
         assertEquals(2, run("steps", "revreb"));
         assertTrue(err.toString().contains("did you mean 'reverb'?"), err.toString());
+        assertEquals(2, run("steps", "paralel"));
+        assertTrue(err.toString().contains("did you mean 'parallel'?"), err.toString());
+    }
+
+    @Test
+    void curveSuggestsTheNearestStep() throws IOException {
+        assertEquals(2, run("curve", chain("  - trim\n  - compressor"), "--step", "compresor"));
+        assertEquals("there is no step 'compresor'; did you mean 'compressor'? (there are 1 to 2: trim, compressor)", err.toString().strip());
+    }
+
+    /** What is named is there, with a slip in it: the commands say so alike of texts, sounds and folders. */
+    @Test
+    void ofAFileThatIsNotThereTheNearestIsTold() throws IOException {
+        Path chain = chain("  - trim"), slip = chain.resolveSibling(chain.getFileName().toString().replaceFirst(".yaml$", ".yml")), sound = take.resolveSibling("x" + take.getFileName());
+        for (Object[] words : new Object[][] {{"check", slip}, {"render", slip, take, "--out", print()}, {"diff", slip, chain}}) {
+            assertEquals(3, run(words), err.toString());
+            assertTrue(err.toString().contains("did you mean '" + chain.getFileName() + "'?"), err.toString());
+            err.getBuffer().setLength(0);
+        }
+        for (Object[] words : new Object[][] {{"explain", sound}, {"measure", sound}, {"mark", sound}, {"render", chain, sound, "--out", print()}}) {
+            assertEquals(4, run(words), err.toString());
+            assertTrue(err.toString().contains("did you mean '" + take.getFileName() + "'?"), err.toString());
+            err.getBuffer().setLength(0);
+        }
     }
 
     /** Sums and mixes have no number, so that the third step is the third in the file. */

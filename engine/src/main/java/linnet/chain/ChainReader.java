@@ -29,6 +29,7 @@ import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.Span;
 import linnet.text.Word;
+import linnet.yaml.Siblings;
 import linnet.yaml.Tree.Entry;
 import linnet.yaml.Tree.Leaf;
 import linnet.yaml.Tree.Rows;
@@ -353,7 +354,7 @@ public final class ChainReader {
         // Whoever waits for it to be mended waits for it to be there, too.
         problems.reads(other);
         if (!other.toFile().isFile()) {
-            problems.report(word.at(), "there is no chain file at " + shown(word.text()) + ", seen from the folder of this file" + Nearest.hint(other));
+            problems.report(word.at(), "there is no chain file at " + shown(word.text()) + ", seen from the folder of this file" + Siblings.hint(other));
             return Optional.empty();
         }
         return Optional.of(other);

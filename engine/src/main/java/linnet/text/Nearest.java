@@ -1,9 +1,5 @@
 package linnet.text;
 
-import java.io.IOException;
-import java.io.UncheckedIOException;
-import java.nio.file.Files;
-import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.Comparator;
@@ -15,7 +11,6 @@ import java.util.Set;
 import java.util.function.Predicate;
 import java.util.regex.MatchResult;
 import java.util.regex.Pattern;
-import java.util.stream.Stream;
 
 /** Finds the known word that a mistyped one was probably meant to be. */
 public final class Nearest {
@@ -56,17 +51,6 @@ public final class Nearest {
      */
     public static String hint(String text, Collection<String> words, Predicate<String> reads) {
         return hint(best(mended(text, words, reads)));
-    }
-
-    /** The same for a file that is not there: what lies in its folder. */
-    public static String hint(Path missing) {
-        Path folder = missing.toAbsolutePath().getParent();
-        if (folder == null) return "";
-        try (Stream<Path> there = Files.list(folder)) {
-            return hint(missing.getFileName().toString(), there.map(f -> f.getFileName().toString()).toList());
-        } catch (IOException | UncheckedIOException e) {
-            return "";
-        }
     }
 
     /** Whether a word that is missing was probably meant by one that is there and not known: its hint has said so, and that it is missing says nothing new. */

@@ -15,7 +15,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.regex.Pattern;
-import linnet.text.Nearest;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.Source;
@@ -110,7 +109,7 @@ public final class Yaml {
             if (Files.size(file) > LARGEST) throw refused(problems, name, "is larger than 1 MiB: no " + kind + " is");
             return text(file);
         } catch (NoSuchFileException e) {
-            throw refused(problems, name, "there is no such file" + Nearest.hint(file));
+            throw refused(problems, name, "there is no such file" + Siblings.hint(file));
         } catch (AccessDeniedException e) {
             throw refused(problems, name, "may not be read; give yourself the right to read it");
         } catch (CharacterCodingException e) {

@@ -29,6 +29,7 @@ import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.Span;
 import linnet.text.Word;
+import linnet.yaml.Siblings;
 import linnet.yaml.Tree.Entry;
 import linnet.yaml.Tree.Leaf;
 import linnet.yaml.Tree.Rows;
@@ -40,6 +41,9 @@ import linnet.yaml.Yaml;
 public final class ChainReader {
     private static final int MOST_STEPS = 200;
     private static final Set<String> TOP = new LinkedHashSet<>(List.of("chain", "about", "tempo", "steps"));
+    private static final List<String> BRANCH = List.of("level", "steps");
+    /** What may stand beside the word of a step. */
+    private static final List<String> BESIDE = Stream.concat(Routing.EVERY_STEP.stream(), Stream.of("with")).toList();
 
     private final Catalogue catalogue;
     private final Problems problems;
@@ -212,14 +216,14 @@ public final class ChainReader {
             return List.of();
         }
         List<Entry> words = table.entries().values().stream()
-                .filter(e -> !Routing.EVERY_STEP.contains(e.key().text()) && !e.key().text().equals("with"))
+                .filter(e -> !BESIDE.contains(e.key().text()))
                 .toList();
         if (words.size() != 1) {
             if (words.isEmpty()) problems.report(table.at(), "here a step is missing: " + (table.entries().isEmpty() ? "nothing" : "only " + String.join(", ", table.entries().keySet())) + " is given");
             for (Entry extra : words.stream().skip(1).toList()) {
                 problems.report(extra.key().at(), known(extra.key().text())
                         ? "'" + extra.key().text() + "' is a step of its own: begin a new line with '- '"
-                        : "'" + extra.key().text() + "' does not belong to this step; settings stand in braces or indented under '" + words.get(0).key().text() + "'");
+                        : "'" + extra.key().text() + "' does not belong to this step; settings stand in braces or indented under '" + words.get(0).key().text() + "'" + Nearest.hint(extra.key().text(), BESIDE));
             }
             if (words.isEmpty()) return List.of();
         }
@@ -286,8 +290,8 @@ public final class ChainReader {
                 continue;
             }
             for (Entry e : branch.entries().values()) {
-                if (!List.of("level", "steps").contains(e.key().text())) {
-                    problems.report(e.key().at(), "a branch has no '" + shown(e.key().text()) + "'; it has 'level' and 'steps'");
+                if (!BRANCH.contains(e.key().text())) {
+                    problems.report(e.key().at(), "a branch has no '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), BRANCH) + " (it has level and steps)");
                 }
             }
             Entry level = branch.entries().get("level");
@@ -350,7 +354,7 @@ public final class ChainReader {
         // Whoever waits for it to be mended waits for it to be there, too.
         problems.reads(other);
         if (!other.toFile().isFile()) {
-            problems.report(word.at(), "there is no chain file at " + shown(word.text()) + ", seen from the folder of this file");
+            problems.report(word.at(), "there is no chain file at " + shown(word.text()) + ", seen from the folder of this file" + Siblings.hint(other));
             return Optional.empty();
         }
         return Optional.of(other);
@@ -404,7 +408,7 @@ public final class ChainReader {
         private boolean isOn(Entry e) {
             String word = text(e, "on");
             if (Set.of("no", "off", "false").contains(word)) return false;
-            if (!Set.of("yes", "on", "true").contains(word)) problems.report(e.value().at(), "on is yes or no, not \"" + shown(word) + "\"");
+            if (!Set.of("yes", "on", "true").contains(word)) problems.report(e.value().at(), "on is yes or no, not \"" + shown(word) + "\"" + Nearest.hint(word, List.of("yes", "no")));
             return true;
         }
     }

@@ -58,6 +58,14 @@ public final class Reach {
         return Steps.names(Steps.of(chain.links()));
     }
 
+    /** The words of all that can be found. */
+    public List<String> words() {
+        List<String> words = new ArrayList<>(List.of("of", "branch", Routing.LEVEL.name(), Routing.MIX.name()));
+        for (Link link : Steps.of(chain.links())) if (link instanceof Link.Use use) words.addAll(live(use.values()));
+        words.addAll(steps());
+        return words;
+    }
+
     /** The words that name the step. */
     private Optional<String> said(String words) {
         return Steps.ways(Steps.of(chain.links())).stream().filter(n -> words.startsWith(n + " ")).max(Comparator.comparingInt(String::length));
@@ -80,11 +88,18 @@ public final class Reach {
     }
 
     private Optional<Found> branch(Link.Parallel parallel, String step, String words, Span at) {
-        Matcher m = ENTRY.matcher(words);
-        int n = m.matches() && m.group(1).equals(Routing.LEVEL.name()) && m.group(2).equals("branch") ? Integer.parseInt(m.group(3)) : 0;
-        if (n >= 1 && n <= parallel.branches().size()) return based(new Found(step, words, Routing.LEVEL, parallel.branches().get(n - 1).level()), at);
-        problems.report(at, "'" + step + "' has no '" + words + "'; it has mix and level of branch 1 … " + parallel.branches().size());
+        if (isOfABranch(words, parallel)) return based(new Found(step, words, Routing.LEVEL, parallel.branches().get(branchOf(words) - 1).level()), at);
+        problems.report(at, "'" + step + "' has no '" + words + "'" + Nearest.hint(words, List.of(Routing.MIX.name(), "level of branch"), t -> isOfABranch(t, parallel)) + " (it has mix and level of branch 1 … " + parallel.branches().size() + ")");
         return Optional.empty();
+    }
+
+    private static boolean isOfABranch(String words, Link.Parallel parallel) {
+        return branchOf(words) >= 1 && branchOf(words) <= parallel.branches().size();
+    }
+
+    private static int branchOf(String words) {
+        Matcher m = ENTRY.matcher(words);
+        return m.matches() && m.group(1).equals(Routing.LEVEL.name()) && m.group(2).equals("branch") ? Integer.parseInt(m.group(3)) : 0;
     }
 
     private Optional<Found> entry(String step, String words, Group group, List<Values> entries, String inner, int n, Span at) {

@@ -17,6 +17,7 @@ import linnet.render.Renderer;
 import linnet.render.Witness;
 import linnet.report.CurvePicture;
 import linnet.step.Curve;
+import linnet.text.Nearest;
 import linnet.text.ProblemsException;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -90,8 +91,9 @@ final class CurveCommand implements Callable<Integer> {
             int n = Integer.parseInt(step);
             if (n >= 1 && n <= steps.size()) return steps.get(n - 1);
         }
+        List<String> names = steps.stream().map(Node::name).toList();
         return steps.stream().filter(n -> n.name().equals(step)).findFirst().orElseThrow(() -> new Refusal(
-                Exit.USAGE, "there is no step '" + step + "'; there are 1 to " + steps.size() + ": " + String.join(", ", steps.stream().map(Node::name).toList())));
+                Exit.USAGE, "there is no step '" + step + "'" + Nearest.hint(step, names) + " (there are 1 to " + steps.size() + ": " + String.join(", ", names) + ")"));
     }
 
     /** Refused before the take is heard, as that takes a while. */

@@ -69,8 +69,7 @@ final class MeasureCommand implements Callable<Integer> {
             // One bad file of a night's takes must not hide what was found in the others.
             SoundFileException refused = add(take, sheets);
             if (refused == null) continue;
-            spec.commandLine().getErr().println(refused.getMessage());
-            code = Exit.FILE;
+            code = Main.report(refused, spec.commandLine().getErr());
         }
         if (sheets.isEmpty()) return code;
         PrintWriter out = spec.commandLine().getOut();

@@ -80,7 +80,7 @@ final class SongJob {
         return this;
     }
 
-    private Song asked(Song song) throws ProblemsException {
+    private Song asked(Song song) {
         List<Song.Wanted> prints = song.prints();
         List<String> names = prints.stream().map(Song.Wanted::called).toList();
         for (String name : only) {
@@ -88,8 +88,17 @@ final class SongJob {
         }
         if (!only.isEmpty()) prints = prints.stream().filter(w -> only.contains(w.called())).toList();
         if (begin == null && end == null) return song.printing(prints);
-        Place.Range stretch = Place.stretch(song.time(), place("--from", begin), place("--to", end));
+        Place.Range stretch = stretch(song);
         return song.printing(prints.stream().map(w -> w.within(stretch)).toList());
+    }
+
+    /** What is wrong with the options is a matter of the command, not of the song. */
+    private Place.Range stretch(Song song) {
+        try {
+            return Place.stretch(song.time(), place("--from", begin), place("--to", end));
+        } catch (ProblemsException e) {
+            throw new Refusal(Exit.USAGE, e.getMessage());
+        }
     }
 
     private static Optional<Word> place(String option, String text) {

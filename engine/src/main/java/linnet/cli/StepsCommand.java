@@ -3,6 +3,7 @@ package linnet.cli;
 import java.io.PrintWriter;
 import java.util.List;
 import java.util.concurrent.Callable;
+import java.util.stream.Stream;
 import linnet.publish.StepsPage;
 import linnet.setting.Choice;
 import linnet.setting.Group;
@@ -52,7 +53,7 @@ final class StepsCommand implements Callable<Integer> {
             out.println("  - { use: close-lead.yaml, with: { reverb: { mix: 20 % } } }");
         } else {
             Step step = catalogue.find(word).orElseThrow(() -> new Refusal(Exit.USAGE, "there is no step '" + word + "'"
-                    + Nearest.hint(word, catalogue.steps().stream().map(Step::word).toList())));
+                    + Nearest.hint(word, Stream.concat(catalogue.steps().stream().map(Step::word), Stream.of(Routing.PARALLEL, Routing.USE)).toList())));
             out.println(step.word() + ": " + step.about());
             print(out, step.settings(), "  ");
         }

@@ -9,6 +9,7 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import linnet.text.Nearest;
 import linnet.text.Problems;
 import linnet.text.Word;
 
@@ -106,7 +107,16 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
         spec.words.forEach(w -> forms.add("\"" + w + "\""));
         String last = forms.remove(forms.size() - 1);
         String wants = forms.isEmpty() ? last : String.join(", ", forms) + " or " + last;
-        return name() + " wants " + wants + ", not \"" + shown + "\"";
+        return name() + " wants " + wants + ", not \"" + shown + "\"" + Nearest.hint(text, vocabulary(), t -> parse(t).isPresent());
+    }
+
+    /** The words of all that can be read. */
+    public List<String> vocabulary() {
+        List<String> words = new ArrayList<>(spec.unit.words());
+        words.addAll(spec.words);
+        if (spec.notes) words.addAll(List.of("dotted", "triplet"));
+        for (Fact f : spec.facts) words.addAll(f.isLevel() ? List.of(f.words(), "over", "under") : List.of(f.words(), "x"));
+        return words;
     }
 
     private Optional<Value> parse(String text) {

@@ -57,6 +57,11 @@ public enum Unit {
         return suffixes.stream().map(Suffix::text).toList();
     }
 
+    /** The words that a value may have. */
+    List<String> words() {
+        return this == PAN ? List.of("left", "right", "centre") : suffixes();
+    }
+
     /** Reads a number with one of this unit's suffixes or none; empty if it is anything else. */
     public OptionalDouble parse(String text) {
         String t = text.strip();

@@ -5,7 +5,9 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.regex.Pattern;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import linnet.setting.Fixed;
 import linnet.setting.Settings;
 import linnet.setting.Unit;
@@ -20,6 +22,8 @@ final class EditReader {
     private static final Fixed FADE = SETTINGS.fixed("fade", Unit.MS).range(4, 5000).usual("8 ms").doc("How long it takes to go and to come back, inside what is muted.");
     private static final List<String> KINDS = List.of("mute", "cut", "fade in", "fade out");
     private static final String MARKS = Arrays.stream(Edit.Kind.values()).map(Edit.Kind::many).collect(Collectors.joining("|"));
+    private static final Pattern MARKED = Pattern.compile("(" + MARKS + ")( +in +.+)?");
+    private static final List<String> MARK_WORDS = Stream.concat(Arrays.stream(Edit.Kind.values()).map(Edit.Kind::many), Stream.of("in")).toList();
     private static final Shape EDIT = new Shape("an edit")
             .key("mute", "Silence in a stretch, or in marks of one; nothing moves.", Form.some(Form.words("(?!.* in ).*|(" + MARKS + ") +in +.+", "verse bar 2 to verse bar 3", "breaths", "breaths in verse")))
             .key("cut", "As 'mute'; with 'close: yes' the stretch is taken out and what follows comes earlier.", Form.some(Place.STRETCH))
@@ -30,7 +34,8 @@ final class EditReader {
             .key("exact", "With 'close': 'yes' keeps the place; else the join goes to the nearest pause, breath or consonant.", Form.yes())
             .need(Shape.How.ONE, "mute", "cut", "fade in", "fade out").with("close", "cut").with("exact", "close").without("fade", "fade in", "fade out");
     static final Form EDITS = new Form.Rows(new Form.Table(EDIT), false, 0);
-    static final Form NUDGE = Form.words("(" + Place.LENGTHS + ") (earlier|later)", "20 ms earlier", "1/32 later");
+    private static final String NUDGES = "(" + Place.LENGTHS + ") (earlier|later)";
+    static final Form NUDGE = Form.words(NUDGES, "20 ms earlier", "1/32 later");
     /** In seconds. */
     private static final double SHORTEST = 0.02, FARTHEST = 10;
     /** Less than a sample at any rate: what places far from the start lose to rounding. */
@@ -96,7 +101,7 @@ final class EditReader {
             List<String> kinds = Arrays.stream(Edit.Kind.values()).map(Edit.Kind::many).toList();
             text.problems().report(what.at(), "no marks are called '" + words[0] + "'" + Nearest.hint(words[0], kinds) + " (there are " + kinds.stream().collect(Collectors.joining(", ")) + ")");
         } else {
-            List<Place.Range> where = stretches(what);
+            List<Place.Range> where = stretches(what, new Place.Also(MARK_WORDS, t -> MARKED.matcher(t).matches()));
             if (!where.isEmpty()) into.add(new Edit.Mute(where, fade));
         }
     }
@@ -111,7 +116,11 @@ final class EditReader {
     }
 
     private List<Place.Range> stretches(Word word) {
-        List<Place.Range> ranges = place.ranges(word);
+        return stretches(word, Place.Also.NOTHING);
+    }
+
+    private List<Place.Range> stretches(Word word, Place.Also also) {
+        List<Place.Range> ranges = place.ranges(word, also);
         for (Place.Range r : ranges) if (r.to() - r.from() < SHORTEST - ROUNDING) text.problems().report(word.at(), "this lasts less than 20 ms: no fade finds room in it");
         return ranges;
     }
@@ -123,7 +132,7 @@ final class EditReader {
         String words = word.get().text().strip();
         double sign = words.endsWith(" later") ? 1 : words.endsWith(" earlier") ? -1 : 0;
         if (sign == 0) {
-            text.problems().report(word.get().at(), "a nudge is a length and a direction, such as '20 ms earlier' or '1/32 later'");
+            text.problems().report(word.get().at(), "a nudge is a length and a direction, such as '20 ms earlier' or '1/32 later'" + Nearest.hint(words, place.lengths("earlier", "later"), t -> t.matches(NUDGES)));
             return 0;
         }
         OptionalDouble length = place.length(new Word(words.substring(0, words.lastIndexOf(' ')), word.get().at()), 0);

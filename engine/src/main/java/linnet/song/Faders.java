@@ -6,6 +6,7 @@ import java.util.Optional;
 import linnet.setting.Fixed;
 import linnet.setting.Settings;
 import linnet.setting.Unit;
+import linnet.text.Nearest;
 import linnet.text.Word;
 import linnet.yaml.Tree;
 
@@ -58,7 +59,7 @@ final class Faders {
             if (e.value() instanceof Tree.Table) {
                 Fields s = text.fields(SEND, e.value());
                 Optional<Word> before = s.word("before");
-                before.filter(w -> !w.text().equals("level")).ifPresent(w -> text.problems().report(w.at(), "a send is taken 'before: level', or after it"));
+                before.filter(w -> !w.text().equals("level")).ifPresent(w -> text.problems().report(w.at(), "a send is taken 'before: level', or after it" + Nearest.hint(w.text(), List.of("level"))));
                 boolean isWet = s.get("level").filter(v -> wishes.isWet(from, e.key(), v, all)).isPresent();
                 sends.add(new Song.Send(e.key(), isWet ? GUESS : all + s.number(LEVEL), before.isPresent()));
             } else if (wishes.isWet(from, e.key(), e.value(), all)) {

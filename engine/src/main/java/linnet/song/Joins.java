@@ -39,7 +39,6 @@ final class Joins {
         for (Song.Part p : song.parts()) p.tidy().ifPresent(t -> follows(p, t.like()));
         List<String> faders = Stream.of(parts, groups, returns, song.instrumental().isPresent() ? List.of("instrumental") : List.<String>of()).flatMap(List::stream).toList();
         for (Song.Move m : song.moves()) {
-            known(m.what(), "part, group or return", faders);
             if (!(m.of() instanceof Song.Fading.Send s)) continue;
             known(s.to(), "return", returns);
             if (faders.contains(m.what().text()) && returns.contains(s.to().text()) && !sends(m.what().text(), s.to().text())) problems.report(m.what().at(), "'" + m.what().text() + "' sends nothing to '" + s.to().text() + "'");
@@ -64,7 +63,10 @@ final class Joins {
 
     private void known(Word word, String kind, List<String> names) {
         if (names.contains(word.text())) return;
-        problems.report(word.at(), "this song has no " + kind + " '" + word.text() + "'" + Nearest.hint(word.text(), names)
-                + (names.isEmpty() ? "" : " (it has " + String.join(", ", names.subList(0, Math.min(12, names.size()))) + (names.size() > 12 ? ", …" : "") + ")"));
+        problems.report(word.at(), missing(kind, word.text(), Nearest.hint(word.text(), names), names));
+    }
+
+    static String missing(String kind, String name, String hint, List<String> names) {
+        return "this song has no " + kind + " '" + name + "'" + hint + (names.isEmpty() ? "" : " (it has " + String.join(", ", names.subList(0, Math.min(12, names.size()))) + (names.size() > 12 ? ", …" : "") + ")");
     }
 }

@@ -11,6 +11,9 @@ import linnet.chain.Chain;
 import linnet.chain.Reach;
 import linnet.setting.Quantity;
 import linnet.setting.Value;
+import linnet.text.Nearest;
+import linnet.text.Problems;
+import linnet.text.Source;
 import linnet.text.Span;
 import linnet.text.Word;
 import linnet.yaml.Tree;
@@ -22,10 +25,11 @@ import linnet.yaml.Tree;
 final class MoveReader {
     /** In seconds. */
     private static final double SHORTEST_RAMP = 0.005, USUAL_RAMP = 0.06;
-    private static final String PAN = " pan", TO = "to ";
+    private static final String PAN = " pan", TO = "to ", RAMP = "ramp";
+    private static final Span NOWHERE = new Span(new Source("", List.of("")), 1, 1, 0);
 
     private static final Shape MOVE = new Shape("a move")
-            .key("ramp", "How long it takes to come, before the stretch, and to go, after it: 5 ms at least, usual: 60 ms.", Place.LENGTH_FORM)
+            .key(RAMP, "How long it takes to come, before the stretch, and to go, after it: 5 ms at least, usual: 60 ms.", Place.LENGTH_FORM)
             .others("", "By how far it moves: a difference with its sign, or 'to' and a value.", new Form.Line());
     static final Form MOVES = new Form.Table(new Shape("moves")
             .others("", "A stretch of the song, with what is other there: 'lead', 'lead pan', 'lead to plate', 'plate reverb low-pass'.", new Form.Table(MOVE)));
@@ -56,7 +60,7 @@ final class MoveReader {
                 continue;
             }
             Map<String, Tree.Entry> what = new LinkedHashMap<>(table.entries());
-            Tree.Entry ramp = what.remove("ramp");
+            Tree.Entry ramp = what.remove(RAMP);
             List<Song.Stretch> ramped = ramped(where, ramp);
             for (Tree.Entry m : what.values()) {
                 if (m.value() instanceof Tree.Leaf leaf) move(m.key(), leaf.word(), ramped);
@@ -87,13 +91,40 @@ final class MoveReader {
             fade(new Word(way[0], at), new Song.Fading.Send(new Word(way[1], at)), Faders.LEVEL, value, where);
         } else if (strips.fader(words).isEmpty() && words.endsWith(PAN)) {
             fade(new Word(words.substring(0, words.length() - PAN.length()), at), Song.Fading.Own.PAN, Faders.PAN, value, where);
-        } else if (strips.fader(words).isEmpty() && inside(words).isPresent()) {
+        } else if (strips.fader(words).isEmpty() && inside(words).isEmpty()) {
+            unknown(words, at);
+        } else if (strips.fader(words).isEmpty()) {
             String name = inside(words).get();
             List<String> steps = reach(name).steps();
-            text.problems().report(at, "'" + name + "' has no step and setting '" + words.substring(name.length() + 1) + "' (its steps are " + (steps.isEmpty() ? "none" : String.join(", ", steps)) + ")");
+            text.problems().report(at, "'" + name + "' has no step and setting '" + words.substring(name.length() + 1) + "'" + hint(words) + " (its steps are " + (steps.isEmpty() ? "none" : String.join(", ", steps)) + ")");
         } else {
             fade(new Word(words, at), Song.Fading.Own.LEVEL, Faders.LEVEL, value, where);
         }
+    }
+
+    private void unknown(String words, Span at) {
+        text.problems().report(at, Joins.missing("part, group or return", words, hint(words), strips.names()));
+    }
+
+    /** What was probably meant: one of these words is none that a move could have. */
+    private String hint(String words) {
+        List<String> known = new ArrayList<>(strips.names());
+        known.addAll(List.of(RAMP, PAN.strip(), TO.strip()));
+        known.addAll(chains.keySet());
+        chains.keySet().forEach(o -> known.addAll(reach(o).words()));
+        String hint = Nearest.hint(words, known, this::isRead);
+        return hint.isEmpty() ? Nearest.hint(words, strips.names()) : hint;
+    }
+
+    private boolean isRead(String words) {
+        String[] way = words.split(" to ", 2);
+        Problems quiet = new Problems();
+        return words.equals(RAMP) || strips.fader(words).isPresent() || words.endsWith(PAN) && strips.fader(words.substring(0, words.length() - PAN.length())).isPresent()
+                || way.length == 2 && strips.fader(way[0]).isPresent() && strips.fader(way[1]).isPresent()
+                || chains.entrySet().stream().anyMatch(c -> {
+                    Reach reach = new Reach(c.getValue(), quiet);
+                    return words.startsWith(c.getKey() + " ") && reach.names(words.substring(c.getKey().length() + 1)) && reach.find(words.substring(c.getKey().length() + 1), NOWHERE).isPresent();
+                });
     }
 
     private Reach reach(String owner) {
@@ -106,6 +137,10 @@ final class MoveReader {
     }
 
     private void fade(Word what, Song.Fading of, Quantity setting, Word value, List<Song.Stretch> where) {
+        if (strips.fader(what.text()).isEmpty()) {
+            unknown(what.text(), what.at());
+            return;
+        }
         boolean isLevel = of != Song.Fading.Own.PAN;
         boolean to = value.text().strip().startsWith(TO);
         OptionalDouble amount = to ? setting.read(goal(value), text.problems()).map(v -> OptionalDouble.of(((Value.Amount) v).value())).orElse(OptionalDouble.empty())
@@ -113,7 +148,7 @@ final class MoveReader {
                 : isLevel ? text.number(setting, new Tree.Leaf(value)) : difference(setting, value);
         if (amount.isEmpty()) return;
         Song.Move move = new Song.Move(where, what, of, to, amount.getAsDouble());
-        // What it moves may be missing: that is said where all names are looked at.
+        // The return it goes to may be missing: that is said where all names are looked at.
         double base = strips.base(what.text(), of).orElse(0), end = base + move.by(base);
         if (!isLevel && !setting.inRange(end)) text.problems().report(value.at(), "pan would be " + setting.unit().format(end) + " there: no further than to the side");
         moves.add(new Said(move, value));
@@ -157,9 +192,20 @@ final class MoveReader {
         OptionalDouble by = said.startsWith("+") || said.startsWith("-") ? setting.unit().parse(said) : OptionalDouble.empty();
         if (by.isEmpty()) {
             String example = setting.unit().example();
-            text.problems().report(value.at(), "a move of " + setting.name() + " is a difference with its sign, such as '+" + example.replaceFirst("^-", "").replaceFirst(" left$", "") + "', or 'to' and a value, such as 'to " + example + "'");
+            text.problems().report(value.at(), "a move of " + setting.name() + " is a difference with its sign, such as '+" + example.replaceFirst("^-", "").replaceFirst(" left$", "") + "', or 'to' and a value, such as 'to " + example + "'" + Nearest.hint(said, words(setting), t -> isChange(setting, t)));
         }
         return by;
+    }
+
+    private static List<String> words(Quantity setting) {
+        List<String> words = new ArrayList<>(setting.vocabulary());
+        words.add(TO.strip());
+        return words;
+    }
+
+    private static boolean isChange(Quantity setting, String said) {
+        if (said.startsWith(TO)) return setting.read(goal(new Word(said, NOWHERE)), new Problems()).isPresent();
+        return (said.startsWith("+") || said.startsWith("-")) && setting.unit().parse(said).isPresent();
     }
 
     /** 60 ms in a gap is common practice; a whole bar is a swell. Its beats are those on its own side of each border. */

@@ -1,11 +1,15 @@
 package linnet.song;
 
+import java.util.ArrayList;
+import java.util.Collection;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.function.Predicate;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.IntStream;
+import java.util.stream.Stream;
 import linnet.setting.Unit;
 import linnet.text.Nearest;
 import linnet.text.Problems;
@@ -23,10 +27,21 @@ public final class Place {
     /** From a second to another. */
     public record Range(double from, double to) {}
 
+    /**
+     * What else could stand where a place does, for whoever has mistyped it.
+     *
+     * @param words of it
+     * @param reads whether a text is that
+     */
+    record Also(Collection<String> words, Predicate<String> reads) {
+        static final Also NOTHING = new Also(List.of(), t -> false);
+    }
+
     private static final Pattern BAR = Pattern.compile("bar (\\d{1,4})(?: beat (\\d{1,3}(?:\\.\\d{1,6})?))?");
     private static final Pattern BEAT = Pattern.compile("beat (\\d{1,3}(?:\\.\\d{1,6})?)");
     private static final Pattern LENGTH = Pattern.compile("(\\d{1,4}(?:\\.\\d{1,6})?) (beats?|bars?)");
     private static final Pattern NOTE = Pattern.compile("(\\d{1,2})/(\\d{1,2})( dotted| triplet)?");
+    private static final Span NOWHERE = new Span(new Source("", List.of("")), 1, 1, 0);
     private static final int LONGEST = 120;
     /** Less is rounding. */
     private static final double SAME_BEATS = 1e-6;
@@ -68,6 +83,10 @@ public final class Place {
 
     /** A point in time, in seconds; anything wrong becomes a problem at the word. */
     OptionalDouble point(Word word) {
+        return point(word, Also.NOTHING);
+    }
+
+    OptionalDouble point(Word word, Also also) {
         String text = plain(word.text());
         OptionalDouble seconds = Unit.SECONDS.parse(text);
         // A bare number could be a bar as well as a second.
@@ -76,10 +95,10 @@ public final class Place {
         Matcher bar = BAR.matcher(text);
         if (bar.matches()) return beat(word, "bar " + bar.group(1), Integer.parseInt(bar.group(1)), 1, bar.group(2));
         Optional<Timeline.Section> section = sectionOf(text);
-        if (section.isEmpty()) return unknown(word, text);
+        if (section.isEmpty()) return unknown(word, also, this::isPoint);
         String rest = text.substring(section.get().name().length()).strip();
         if (rest.isEmpty()) return OptionalDouble.of(time.start(section.get().from()));
-        return inside(word, section.get(), rest);
+        return inside(word, section.get(), rest, also);
     }
 
     /** A slip of a digit would put a word where nobody hears it, or make hours of print. */
@@ -91,9 +110,9 @@ public final class Place {
         return OptionalDouble.empty();
     }
 
-    private OptionalDouble inside(Word word, Timeline.Section section, String rest) {
+    private OptionalDouble inside(Word word, Timeline.Section section, String rest, Also also) {
         Matcher bar = BAR.matcher(rest), beat = BEAT.matcher(rest);
-        if (!bar.matches() && !beat.matches()) return unknown(word, rest);
+        if (!bar.matches() && !beat.matches()) return unknown(word, also, this::isPoint);
         int within = bar.matches() ? Integer.parseInt(bar.group(1)) : 1;
         int bars = section.to() - section.from();
         if (within < 1 || within > bars) {
@@ -113,28 +132,62 @@ public final class Place {
         return OptionalDouble.empty();
     }
 
-    private OptionalDouble unknown(Word word, String text) {
-        List<String> names = time.sections().stream().map(Timeline.Section::name).toList();
-        problems.report(word.at(), "\"" + cut(text) + "\" is no place in this song" + Nearest.hint(text.replaceAll(" (bar|beat) .*", ""), names)
+    private OptionalDouble unknown(Word word, Also also, Predicate<String> reads) {
+        String text = plain(word.text());
+        problems.report(word.at(), "\"" + cut(text) + "\" is no place in this song" + hint(text, also, reads)
                 + " (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s' or 'end')");
         return OptionalDouble.empty();
     }
 
+    /** With one word of the text as it was meant, or else all of it as a section. */
+    private String hint(String text, Also also, Predicate<String> reads) {
+        List<String> names = time.sections().stream().map(Timeline.Section::name).toList(), words = new ArrayList<>(names);
+        words.addAll(List.of("bar", "beat", "to", "end", "s", "ms"));
+        words.addAll(also.words);
+        String hint = Nearest.hint(text, words, t -> also.reads.test(t) || reads.test(t));
+        return hint.isEmpty() ? Nearest.hint(text.replaceAll(" (bar|beat) .*", ""), names) : hint;
+    }
+
+    private boolean isPoint(String text) {
+        return quiet().point(new Word(text, NOWHERE)).isPresent();
+    }
+
+    private boolean isStretch(String text) {
+        return !quiet().ranges(new Word(text, NOWHERE)).isEmpty();
+    }
+
+    private boolean isLength(String text) {
+        return quiet().length(new Word(text, NOWHERE), 0).isPresent();
+    }
+
+    private Place quiet() {
+        return new Place(time, new Problems());
+    }
+
+    /** The words of a length, and some more. */
+    List<String> lengths(String... others) {
+        return Stream.concat(Stream.of("beat", "beats", "bar", "bars", "s", "ms", "dotted", "triplet"), Stream.of(others)).toList();
+    }
+
     /** One or more stretches; empty if the word is none, which is then a problem. */
     List<Range> ranges(Word word) {
+        return ranges(word, Also.NOTHING);
+    }
+
+    List<Range> ranges(Word word, Also also) {
         String text = plain(word.text());
         if (text.endsWith(" *")) {
             String begin = text.substring(0, text.length() - 1);
             List<Range> found = time.sections().stream().filter(s -> s.name().equals(begin.strip()) || s.name().startsWith(begin)).map(this::whole).toList();
-            if (found.isEmpty()) problems.report(word.at(), "no section of this song begins with \"" + cut(begin.strip()) + "\"");
+            if (found.isEmpty()) problems.report(word.at(), "no section of this song begins with \"" + cut(begin.strip()) + "\"" + hint(text, also, this::isStretch));
             return found;
         }
         int to = text.indexOf(" to ");
         if (to < 0) {
             Optional<Timeline.Section> section = time.section(text);
             if (section.isPresent()) return List.of(whole(section.get()));
-            if (sectionOf(text).isPresent() || BAR.matcher(text).matches()) problems.report(word.at(), "a stretch is wanted here: a section, 'chorus *', or two places, such as '" + cut(text) + " to end'");
-            else unknown(word, text);
+            if (isPoint(text)) problems.report(word.at(), "a stretch is wanted here: a section, 'chorus *', or two places, such as '" + cut(text) + " to end'");
+            else unknown(word, also, this::isStretch);
             return List.of();
         }
         Word begin = new Word(text.substring(0, to), word.at());
@@ -147,7 +200,7 @@ public final class Place {
 
     /** Whether a word names a stretch. */
     boolean isStretch(Word word) {
-        return !new Place(time, new Problems()).ranges(word).isEmpty();
+        return isStretch(word.text());
     }
 
     /**
@@ -160,7 +213,7 @@ public final class Place {
         Optional<Timeline.Section> section = time.section(plain(to.text()));
         if (section.isEmpty()) return point(to);
         double begin = time.start(section.get().from());
-        boolean whole = from.isEmpty() || time.section(plain(from.get().text())).isPresent() || new Place(time, new Problems()).point(from.get()).orElse(begin) >= begin;
+        boolean whole = from.isEmpty() || time.section(plain(from.get().text())).isPresent() || quiet().point(from.get()).orElse(begin) >= begin;
         return OptionalDouble.of(whole ? time.start(section.get().to()) : begin);
     }
 
@@ -194,20 +247,20 @@ public final class Place {
             if (" triplet".equals(note.group(3))) quarters *= 2.0 / 3;
             other = time.seconds(bar, beat, before ? -quarters : quarters);
         } else {
-            problems.report(word.at(), "\"" + cut(text) + "\" is no length; say '2 beats', '1 bar', '1/8 dotted' or '350 ms'");
+            problems.report(word.at(), "\"" + cut(text) + "\" is no length; say '2 beats', '1 bar', '1/8 dotted' or '350 ms'" + Nearest.hint(text, lengths(), this::isLength));
             return OptionalDouble.empty();
         }
         return OptionalDouble.of(Math.abs(other - at));
     }
 
     /** A place, or a length after one: where something ends. Seconds are a place, milliseconds a length. */
-    double after(Word word, double from) {
+    double after(Word word, double from, Also also) {
         String text = plain(word.text());
         if (LENGTH.matcher(text).matches() || NOTE.matcher(text).matches() || text.endsWith("ms")) return from + length(word, from).orElse(0);
         // What rings on after the end can be stopped there too.
         OptionalDouble seconds = Unit.SECONDS.parse(text);
         if (seconds.isPresent() && seconds.getAsDouble() > Math.max(from, end())) return seconds.getAsDouble();
-        OptionalDouble at = point(word);
+        OptionalDouble at = point(word, new Also(lengths(also.words.toArray(String[]::new)), t -> isLength(t) || also.reads.test(t)));
         if (at.isPresent() && at.getAsDouble() < from) problems.report(word.at(), "\"" + cut(text) + "\" comes before what it should end");
         return at.orElse(Double.POSITIVE_INFINITY);
     }

@@ -8,8 +8,10 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.Stream;
 import linnet.setting.Unit;
 import linnet.text.Nearest;
+import linnet.text.Problems;
 import linnet.text.Word;
 import linnet.yaml.Tree;
 
@@ -17,6 +19,7 @@ import linnet.yaml.Tree;
 final class PrintReader {
     static final String MIX = "mix", VOCALS = "vocals", THROWS = "throws", STEMS = "stems";
     private static final String WITHOUT = "mix without ", BUS = "bus", DRY = " dry", WET = " wet";
+    private static final List<String> DEPTHS = List.of("16-bit", "24-bit", "float");
     private static final Pattern TURNED = Pattern.compile("(.+) (up|down) (.+)");
     /** In dB; what is turned by more is another mix. */
     private static final double MOST = 12;
@@ -27,7 +30,7 @@ final class PrintReader {
             .key("name", "What its file is called.", new Form.Line())
             .key("from", "Where it begins, if not with the song.", Place.POINT)
             .key("to", "Where it ends, if not with the song: from a section (or the beginning) to a section takes in both.", Place.POINT)
-            .key("depth", "How its samples are written.", Form.oneOf("16-bit", "24-bit", "float"))
+            .key("depth", "How its samples are written.", new Form.Choice(DEPTHS))
             .need(Shape.How.ALL, "print");
     static final Form PRINTS = Form.some(Form.either(kinds(), new Form.Table(PRINT)));
 
@@ -74,7 +77,7 @@ final class PrintReader {
             for (String stem : stems()) if (called.add(Names.key(stem))) to.add(new Song.Wanted(new Word(stem, word.at()), new Song.Content.Strip(stem), stem, Optional.empty(), Optional.empty()));
             return;
         }
-        content(word).ifPresent(c -> add(word, c, word, Optional.empty(), Optional.empty(), to));
+        content(word, text.problems()).ifPresent(c -> add(word, c, word, Optional.empty(), Optional.empty(), to));
     }
 
     private List<String> stems() {
@@ -86,12 +89,12 @@ final class PrintReader {
     private void wanted(Fields f, Tree row, List<Song.Wanted> to) {
         Optional<Word> print = f.word("print");
         if (print.isEmpty()) {
-            text.problems().report(row.at(), "a print with settings says which: { print: mix, … }");
+            if (f.lacks("print")) text.problems().report(row.at(), "a print with settings says which: { print: mix, … }");
             return;
         }
         Optional<Word> name = f.word("name");
         name.filter(n -> !Names.isFit(n.text())).ifPresent(n -> text.problems().report(n.at(), "this is no name for a file: " + Names.RULE));
-        Optional<Song.Content> content = content(print.get());
+        Optional<Song.Content> content = content(print.get(), text.problems());
         Optional<Place.Range> range = range(f);
         Optional<Song.Depth> depth = f.word("depth").flatMap(this::depth);
         content.ifPresent(c -> add(print.get(), c, name.orElse(print.get()), range, depth, to));
@@ -128,25 +131,25 @@ final class PrintReader {
             case "float":
                 return Optional.of(Song.Depth.FLOAT);
             default:
-                text.problems().report(word.at(), "a depth is 16-bit, 24-bit or float");
+                text.problems().report(word.at(), "a depth is 16-bit, 24-bit or float" + Nearest.hint(word.text(), DEPTHS, DEPTHS::contains));
                 return Optional.empty();
         }
     }
 
     /** A name of the song comes before what the words of a print could mean. */
-    private Optional<Song.Content> content(Word word) {
+    private Optional<Song.Content> content(Word word, Problems problems) {
         String name = word.text();
         if (isStrip(name)) return Optional.of(new Song.Content.Strip(name));
         if (name.equals(MIX)) return Optional.of(new Song.Content.Mix(true));
         if (name.equals(VOCALS)) return Optional.of(new Song.Content.Vocals());
         if (name.equals(THROWS)) return Optional.of(new Song.Content.Throws());
         if (name.equals(WITHOUT + BUS)) return Optional.of(new Song.Content.Mix(false));
-        if (name.startsWith(WITHOUT)) return known(word, name.substring(WITHOUT.length()), true) ? Optional.of(new Song.Content.Without(name.substring(WITHOUT.length()))) : Optional.empty();
+        if (name.startsWith(WITHOUT)) return known(word, name.substring(WITHOUT.length()), true, problems) ? Optional.of(new Song.Content.Without(name.substring(WITHOUT.length()))) : Optional.empty();
         if (name.endsWith(DRY) && parts.contains(before(name, DRY))) return Optional.of(new Song.Content.Dry(before(name, DRY)));
         if (name.endsWith(WET) && (parts.contains(before(name, WET)) || groups.contains(before(name, WET)))) return Optional.of(new Song.Content.Wet(before(name, WET)));
         Matcher turned = TURNED.matcher(name);
-        if (turned.matches() && (isStrip(turned.group(1)) || turned.group(1).equals(VOCALS))) return turned(word, turned);
-        known(word, name, false);
+        if (turned.matches() && (isStrip(turned.group(1)) || turned.group(1).equals(VOCALS))) return turned(word, turned, problems);
+        known(word, name, false, problems);
         return Optional.empty();
     }
 
@@ -154,10 +157,10 @@ final class PrintReader {
         return name.substring(0, name.length() - ending.length());
     }
 
-    private Optional<Song.Content> turned(Word word, Matcher m) {
+    private Optional<Song.Content> turned(Word word, Matcher m, Problems problems) {
         OptionalDouble db = Unit.DB.parse(m.group(3));
         if (db.isEmpty() || !(db.getAsDouble() > 0 && db.getAsDouble() <= MOST)) {
-            text.problems().report(word.at(), "'" + word.text() + "': by how much is a number of dB up to " + Unit.DB.format(MOST) + ", as in '" + m.group(1) + " " + m.group(2) + " 1 dB'");
+            problems.report(word.at(), "'" + word.text() + "': by how much is a number of dB up to " + Unit.DB.format(MOST) + ", as in '" + m.group(1) + " " + m.group(2) + " 1 dB'" + hint(word));
             return Optional.empty();
         }
         return Optional.of(new Song.Content.Turned(m.group(1), m.group(2).equals("up") ? db.getAsDouble() : -db.getAsDouble()));
@@ -167,15 +170,25 @@ final class PrintReader {
         return parts.contains(name) || groups.contains(name) || returns.contains(name) || instrumental && name.equals(SongReader.INSTRUMENTAL);
     }
 
+    /** The print that was probably meant: one of its words is none that a print could have. */
+    private String hint(Word word) {
+        List<String> words = new ArrayList<>(List.of(WITHOUT + BUS, STEMS, VOCALS, THROWS, DRY, WET, "up", "down"));
+        words.addAll(Unit.DB.suffixes());
+        Stream.of(parts, groups, returns).forEach(words::addAll);
+        if (instrumental) words.add(SongReader.INSTRUMENTAL);
+        return Nearest.hint(word.text(), words, t -> t.equals(STEMS) || content(new Word(t, word.at()), new Problems()).isPresent());
+    }
+
     /** Whether something of the mix has that name; else that is a problem. */
-    private boolean known(Word word, String name, boolean without) {
+    private boolean known(Word word, String name, boolean without, Problems problems) {
         if (without && (isStrip(name) || name.equals(VOCALS))) return true;
         List<String> names = new ArrayList<>(without ? List.of(BUS, VOCALS) : List.of(MIX, VOCALS));
         names.addAll(parts);
         names.addAll(groups);
         names.addAll(returns);
         if (instrumental) names.add(SongReader.INSTRUMENTAL);
-        text.problems().report(word.at(), "this song has no print '" + word.text() + "'" + Nearest.hint(name, names) + " (it has "
+        String hint = hint(word);
+        problems.report(word.at(), "this song has no print '" + word.text() + "'" + (hint.isEmpty() ? Nearest.hint(name, names) : hint) + " (it has "
                 + String.join(", ", names.subList(0, Math.min(MOST_NAMES, names.size()))) + (names.size() > MOST_NAMES ? ", …" : "") + ")");
         return false;
     }

@@ -11,6 +11,7 @@ import linnet.chain.SettingsReader;
 import linnet.setting.Quantity;
 import linnet.setting.Value;
 import linnet.step.Catalogue;
+import linnet.text.Nearest;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.Word;
@@ -65,7 +66,7 @@ record Reading(Path file, Catalogue catalogue, Guide guide, Problems problems) {
     boolean yes(Fields of, String name) {
         Optional<Word> word = of.word(name);
         if (word.isEmpty() || word.get().text().equals("no")) return false;
-        if (!word.get().text().equals("yes")) problems.report(word.get().at(), "'" + name + "' is yes or no");
+        if (!word.get().text().equals("yes")) problems.report(word.get().at(), "'" + name + "' is yes or no" + Nearest.hint(word.get().text(), List.of("yes", "no")));
         return word.get().text().equals("yes");
     }
 }

@@ -44,10 +44,9 @@ public final class Shape {
         return this;
     }
 
-    /** A number as it is declared, or one of some words beside it. */
-    Shape number(Quantity setting, String... words) {
-        Form amount = new Form.Amount(setting);
-        return key(setting.name(), setting.doc(), words.length == 0 ? new Form[] {amount} : new Form[] {amount, Form.oneOf(words)});
+    /** A number as it is declared. */
+    Shape number(Quantity setting) {
+        return key(setting.name(), setting.doc(), new Form.Amount(setting));
     }
 
     Shape others(String names, String doc, Form form) {

@@ -124,7 +124,7 @@ public final class SongReader {
         base = base.with(new LabelReader(text).tonality(top).in(base.chains()));
         MoveReader moves = new MoveReader(text, place, base);
         moves.read(top);
-        wishes.balance(top);
+        wishes.balance(top, base);
         Strips moved = moves.moved();
         Song song = new Song(top.word("song").map(Word::text).orElse(text.file().getFileName().toString()), time, rate, moved.parts(), moved.instrumental(), moved.groups(), moved.returns(),
                 moves.moves(), new ThrowReader(text, place).read(top), moved.mix(), new PrintReader(text, place, moved.parts(), moved.instrumental(), moved.groups(), moved.returns()).read(top),

@@ -6,6 +6,7 @@ import java.util.OptionalDouble;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import linnet.setting.Unit;
+import linnet.text.Nearest;
 import linnet.text.Word;
 
 /** Reads where what a part sings comes from. */
@@ -75,7 +76,7 @@ final class SourceReader {
         Matcher clock = CLOCK.matcher(word.text().strip());
         if (clock.matches()) return 60 * Integer.parseInt(clock.group(1)) + Double.parseDouble(clock.group(2));
         OptionalDouble seconds = Unit.SECONDS.parse(word.text());
-        if (seconds.isEmpty() || seconds.getAsDouble() < 0) text.problems().report(word.at(), "beside 'take' this is a time in the file, such as '12.5 s' or 1:02.5");
+        if (seconds.isEmpty() || seconds.getAsDouble() < 0) text.problems().report(word.at(), "beside 'take' this is a time in the file, such as '12.5 s' or 1:02.5" + Nearest.hint(word.text().strip(), Unit.SECONDS.suffixes(), t -> Unit.SECONDS.parse(t).isPresent()));
         return seconds.orElse(0);
     }
 }

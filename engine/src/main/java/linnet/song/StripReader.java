@@ -12,6 +12,7 @@ import linnet.setting.Fixed;
 import linnet.setting.Settings;
 import linnet.setting.Unit;
 import linnet.setting.Value;
+import linnet.text.Nearest;
 import linnet.text.ProblemsException;
 import linnet.text.Word;
 import linnet.yaml.Tree;
@@ -99,7 +100,7 @@ final class StripReader {
         Optional<Source> source = sources.read(name, f);
         Optional<Word> polarity = f.word("polarity");
         boolean flipped = polarity.isPresent() && polarity.get().text().equals("flipped");
-        if (polarity.isPresent() && !flipped && !polarity.get().text().equals("as it is")) text.problems().report(polarity.get().at(), "polarity is 'flipped' or 'as it is'");
+        if (polarity.isPresent() && !flipped && !polarity.get().text().equals("as it is")) text.problems().report(polarity.get().at(), "polarity is 'flipped' or 'as it is'" + Nearest.hint(polarity.get().text(), List.of("flipped", "as it is")));
         Chain chain = text.chain(f, "chain");
         Song.Fader fader = faders.fader(f);
         List<Song.Send> sends = faders.sends(name, f);

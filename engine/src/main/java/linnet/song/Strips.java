@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Stream;
 import linnet.chain.Chain;
+import linnet.text.Word;
 
 /** Everything in a song that moves can name: parts, groups, returns and what is behind them, each with its chain. */
 record Strips(List<Song.Part> parts, Optional<Song.Part> instrumental, List<Song.Group> groups, List<Song.Return> returns, Chain mix) {
@@ -40,6 +41,16 @@ record Strips(List<Song.Part> parts, Optional<Song.Part> instrumental, List<Song
 
     private Stream<Song.Send> sends(String name) {
         return Stream.concat(takes().filter(p -> p.name().text().equals(name)).flatMap(p -> p.sends().stream()), groups.stream().filter(g -> g.name().text().equals(name)).flatMap(g -> g.sends().stream()));
+    }
+
+    /** What sounds by itself: all but returns. */
+    List<String> voices() {
+        return Stream.concat(takes().map(p -> p.name().text()), groups.stream().map(g -> g.name().text())).toList();
+    }
+
+    /** All that has a fader. */
+    List<String> names() {
+        return Stream.of(parts.stream().map(Song.Part::name), groups.stream().map(Song.Group::name), returns.stream().map(Song.Return::name), instrumental.stream().map(Song.Part::name)).flatMap(s -> s).map(Word::text).toList();
     }
 
     /** Where something stands that moves. */

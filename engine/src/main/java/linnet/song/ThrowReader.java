@@ -63,13 +63,13 @@ final class ThrowReader {
         Word part = f.word("part").orElseThrow(), word = f.word("word").orElseThrow(), length = f.word("length").orElseThrow();
         int vowel = vowel(word, part);
         // Which vowel that is, is known once the part is heard.
-        OptionalDouble from = vowel > 0 ? OptionalDouble.of(0) : place.point(word);
+        OptionalDouble from = vowel > 0 ? OptionalDouble.of(0) : place.point(word, new Place.Also(List.of("vowel", "of", part.text()), t -> VOWEL.matcher(t).matches()));
         if (from.isEmpty() || vowel < 0) return Optional.empty();
         Optional<Word> stop = f.word("stop");
         boolean nextPhrase = stop.filter(w -> w.text().strip().equals(NEXT_PHRASE)).isPresent();
-        DoubleUnaryOperator lasts = at -> place.length(length, at).orElse(0), ends = until -> nextPhrase || stop.isEmpty() ? Double.POSITIVE_INFINITY : place.after(stop.get(), until);
+        DoubleUnaryOperator lasts = at -> place.length(length, at).orElse(0), ends = until -> nextPhrase || stop.isEmpty() ? Double.POSITIVE_INFINITY : place.after(stop.get(), until, new Place.Also(List.of(NEXT_PHRASE), NEXT_PHRASE::equals));
         double seconds = lasts.applyAsDouble(from.getAsDouble());
-        Song.Aim aim = new Song.Aim(word, vowel, exact(f), nextPhrase, lasts, ends);
+        Song.Aim aim = new Song.Aim(word, vowel, text.yes(f, "exact"), nextPhrase, lasts, ends);
         return Optional.of(new Song.Throw(part, from.getAsDouble(), seconds, f.word("to").orElseThrow(), f.number(Faders.LEVEL), f.number(IN) / 1000,
                 f.number(OUT) / 1000, ends.applyAsDouble(from.getAsDouble() + seconds), aim));
     }
@@ -84,9 +84,4 @@ final class ThrowReader {
         return -1;
     }
 
-    private boolean exact(Fields f) {
-        Optional<Word> word = f.word("exact");
-        word.filter(w -> !w.text().equals("yes") && !w.text().equals("no")).ifPresent(w -> text.problems().report(w.at(), "'exact' is yes or no"));
-        return word.filter(w -> w.text().equals("yes")).isPresent();
-    }
 }

@@ -10,29 +10,30 @@ import java.util.OptionalDouble;
 import linnet.setting.Fixed;
 import linnet.setting.Settings;
 import linnet.setting.Unit;
+import linnet.text.Nearest;
 import linnet.text.Word;
 import linnet.tidy.Aims;
 import linnet.yaml.Tree;
 
 /** Reads how parts are tidied against another. What a group says holds for its members; a part may say some of it otherwise, or {@code tidy: no}. Usual values are common practice. */
 final class TidyReader {
+    private static final String LEAVE = "leave", REMOVE = "remove", SOFTEN = "soften", WITH_LEAD = "with lead";
     private static final Settings SETTINGS = new Settings();
-    private static final Fixed TIMING = SETTINGS.fixed("timing", Unit.MS).range(5, 100).usual("12 ms").doc("How far from the lead it may be sung; what is nearer stays as it is.");
+    private static final Fixed TIMING = SETTINGS.fixed("timing", Unit.MS).range(5, 100).usual("12 ms").words(LEAVE).doc("How far from the lead it may be sung; what is nearer stays as it is.");
     private static final Fixed REACH = SETTINGS.fixed("reach", Unit.MS).range(50, 2000).usual("500 ms").doc("How far a phrase is moved at most; what lies farther off is left alone.");
     private static final Fixed STRETCH = SETTINGS.fixed("stretch", Unit.PERCENT).range(2, 25).usual("10 %").doc("How much longer or shorter vowels may be made; consonants never are.");
-    private static final Fixed CONSONANTS = SETTINGS.fixed("consonants", Unit.DB).range(3, 40).usual("15 dB").doc("How much quieter a hard consonant is made where the lead says it too.");
-    private static final Fixed LEVEL = SETTINGS.fixed("level", Unit.DBFS).range(-40, -6).otherwise("with lead").doc("RMS of what is sung in each phrase.");
+    private static final Fixed CONSONANTS = SETTINGS.fixed("consonants", Unit.DB).range(3, 40).usual("15 dB").words(SOFTEN, LEAVE).doc("How much quieter a hard consonant is made where the lead says it too.");
+    private static final Fixed LEVEL = SETTINGS.fixed("level", Unit.DBFS).range(-40, -6).otherwise(WITH_LEAD).words(WITH_LEAD, LEAVE).doc("RMS of what is sung in each phrase.");
     private static final Fixed OTHER_WORDS = SETTINGS.fixed("other words", Unit.DB).range(0, 12).usual("3 dB").doc("How far the level of a line whose words are not the lead's goes from what most lines are moved by; with 'level: with lead'.");
-    private static final String LEAVE = "leave", REMOVE = "remove", SOFTEN = "soften", WITH_LEAD = "with lead";
     private static final Shape TIDY = new Shape("tidy")
             .key("like", "The part that it follows, which follows nobody itself.", new Form.Line())
-            .number(TIMING, LEAVE)
+            .number(TIMING)
             .number(REACH)
             .number(STRETCH)
             .key("breaths", "Whether breaths are taken out.", Form.oneOf(REMOVE, LEAVE))
-            .number(CONSONANTS, SOFTEN, LEAVE)
+            .number(CONSONANTS)
             .key("ends", "Whether what outlasts the lead fades with it.", Form.oneOf(WITH_LEAD, LEAVE))
-            .number(LEVEL, WITH_LEAD, LEAVE)
+            .number(LEVEL)
             .number(OTHER_WORDS)
             .key("except", "Stretches whose lines are left alone, with the breath before them.", Form.some(Place.STRETCH));
     static final Form FORM = Form.either(new Form.Table(TIDY), Form.oneOf("no"));
@@ -59,6 +60,10 @@ final class TidyReader {
         Tree own = ofParts.get(part.name().text()), groups = ofGroups.get(part.name().text());
         if (isNo(own) || own == null && (groups == null || isNo(groups))) return part;
         Tree all = merged(isNo(groups) ? null : groups, own);
+        if (all instanceof Tree.Leaf leaf) {
+            text.problems().report(all.at(), "tidy wants its settings in braces, such as { like: lead }, or is no" + Nearest.hint(leaf.word().text(), List.of("no")));
+            return part;
+        }
         Fields f = text.fields(TIDY, all);
         Optional<Word> like = f.word("like");
         if (like.isEmpty()) {
@@ -96,7 +101,7 @@ final class TidyReader {
     /** Whether what is usual is wanted. */
     private boolean chosen(Fields f, String name, String usual) {
         Optional<Word> word = f.word(name);
-        if (word.isPresent() && !word.get().text().equals(usual) && !word.get().text().equals(LEAVE)) text.problems().report(word.get().at(), "'" + name + "' is '" + usual + "' or '" + LEAVE + "'");
+        if (word.isPresent() && !word.get().text().equals(usual) && !word.get().text().equals(LEAVE)) text.problems().report(word.get().at(), "'" + name + "' is '" + usual + "' or '" + LEAVE + "'" + Nearest.hint(word.get().text(), List.of(usual, LEAVE)));
         return word.isEmpty() || word.get().text().equals(usual);
     }
 

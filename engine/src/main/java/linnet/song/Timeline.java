@@ -134,12 +134,6 @@ public final class Timeline {
         return sections.stream().filter(s -> s.name.equals(name)).findFirst();
     }
 
-    /** The section that sounds at that time. */
-    public Optional<Section> sectionAt(double seconds) {
-        int bar = bar(seconds);
-        return sections.stream().filter(s -> s.from <= bar && bar < s.to).findFirst();
-    }
-
     /** When the bar begins. */
     public double start(int bar) {
         return seconds(bar, 1);

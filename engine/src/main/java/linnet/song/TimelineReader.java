@@ -12,6 +12,7 @@ import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import linnet.setting.Value;
 import linnet.step.Routing;
+import linnet.text.Nearest;
 import linnet.text.Problems;
 import linnet.text.Span;
 import linnet.text.Word;
@@ -104,7 +105,7 @@ final class TimelineReader {
     private OptionalInt bar(Word word) {
         OptionalInt bar = barOf(word);
         if (bar.isPresent()) return bar;
-        problems.report(word.at(), "here a bar is wanted, from bar 1 to bar " + MOST_BARS);
+        problems.report(word.at(), "here a bar is wanted, from bar 1 to bar " + MOST_BARS + Nearest.hint(word.text().strip(), List.of("bar"), t -> BAR.matcher(t).matches()));
         return OptionalInt.empty();
     }
 
@@ -120,7 +121,7 @@ final class TimelineReader {
             Matcher m = BEATS.matcher(leaf.word().text().strip());
             if (m.matches() && Double.parseDouble(m.group(1)) < metre.beats()) return Double.parseDouble(m.group(1));
         }
-        problems.report(entry.value().at(), "a pick-up is less than a bar of beats, such as '1 beat'");
+        problems.report(entry.value().at(), "a pick-up is less than a bar of beats, such as '1 beat'" + (entry.value() instanceof Tree.Leaf leaf ? Nearest.hint(leaf.word().text().strip(), List.of("beat", "beats"), t -> BEATS.matcher(t).matches()) : ""));
         return 0;
     }
 
@@ -140,7 +141,10 @@ final class TimelineReader {
             else problems.report(e.value().at(), "a section wants the bar it begins at");
         }
         if (guided) return inOrder(cues.read(table, starts));
-        if (!table.entries().containsKey(END)) problems.report(table.at(), "sections need 'end:', the bar after the last one");
+        if (!table.entries().containsKey(END)) {
+            Optional<Word> meant = table.entries().values().stream().map(Tree.Entry::key).reduce((a, b) -> b).filter(k -> Nearest.to(k.text(), List.of(END)).isPresent());
+            problems.report(meant.map(Word::at).orElse(table.at()), "sections need 'end:', the bar after the last one" + meant.map(k -> Nearest.hint(k.text(), List.of(END))).orElse(""));
+        }
         return inOrder(starts);
     }
 

@@ -19,6 +19,7 @@ import linnet.setting.Unit;
 import linnet.setting.Value;
 import linnet.setting.Values;
 import linnet.step.Step;
+import linnet.text.Nearest;
 import linnet.text.Word;
 import linnet.yaml.Tree;
 
@@ -44,6 +45,7 @@ final class WishReader {
     static final Form DUCK_FORM = new Form.Table(DUCK), WET_FORM = Form.words(WET.pattern(), "10 LU under");
     static final Form BALANCES = new Form.Table(new Shape("balance")
             .others("", "How much louder than something else it is, by loudness where both sound: this finds its level.", Form.words(BALANCE.pattern(), "1 LU over instrumental", "9 LU under lead")));
+    private static final List<String> LU = List.of("LU", "under", "over");
     private static final double LOUDEST = -5, SOFTEST = -40;
     /** Names of the two steps that a wanted loudness puts at the end of the chain of the mix. */
     public static final String TRIM = "loudness", LIMIT = "ceiling";
@@ -65,14 +67,18 @@ final class WishReader {
     }
 
     /**
-     * Whether a send is stated by loudness; it is then taken note of.
+     * Whether a send is stated by loudness; it is then taken note of. One that was meant to be, with a slip in it, becomes a problem.
      *
      * @param all dB by which all sends of that sender are louder
      */
     boolean isWet(Word from, Word to, Tree value, double all) {
         if (!(value instanceof Tree.Leaf leaf)) return false;
         Matcher m = WET.matcher(plain(leaf.word()));
-        if (!m.matches()) return false;
+        if (!m.matches()) {
+            String hint = Nearest.hint(plain(leaf.word()), LU, t -> WET.matcher(t).matches());
+            if (!hint.isEmpty()) text.problems().report(leaf.at(), "a send is a level, or how loud what comes of it is, such as '10 LU under'" + hint);
+            return !hint.isEmpty();
+        }
         wet.add(new Wishes.Wet(from, to, lu(m) + all));
         return true;
     }
@@ -97,11 +103,13 @@ final class WishReader {
     }
 
     /** {@code balance: { lead: 1 LU over instrumental }}. */
-    void balance(Fields top) {
+    void balance(Fields top, Strips strips) {
+        List<String> balanced = new ArrayList<>(strips.voices());
+        balanced.addAll(LU);
         for (Tree.Entry e : text.entries(top, "balance")) {
             Matcher m = BALANCE.matcher(e.value() instanceof Tree.Leaf leaf ? plain(leaf.word()) : "");
             if (m.matches()) balance.add(new Wishes.Balance(e.key(), lu(m), new Word(m.group(3), e.value().at())));
-            else text.problems().report(e.value().at(), "a balance is a distance and what it is measured from, such as '1 LU over instrumental' or '9 LU under lead'");
+            else text.problems().report(e.value().at(), "a balance is a distance and what it is measured from, such as '1 LU over instrumental' or '9 LU under lead'" + (e.value() instanceof Tree.Leaf leaf ? Nearest.hint(plain(leaf.word()), balanced, t -> BALANCE.matcher(t).matches()) : ""));
         }
     }
 
@@ -115,7 +123,7 @@ final class WishReader {
         if (wanted.isPresent()) {
             Matcher m = LUFS.matcher(plain(wanted.get()));
             double lufs = m.matches() ? Double.parseDouble(m.group(1)) : 0;
-            if (lufs < SOFTEST || lufs > LOUDEST) text.problems().report(wanted.get().at(), "the loudness of a mix is from -40 LUFS to -5 LUFS, such as '-14 LUFS'");
+            if (lufs < SOFTEST || lufs > LOUDEST) text.problems().report(wanted.get().at(), "the loudness of a mix is from -40 LUFS to -5 LUFS, such as '-14 LUFS'" + Nearest.hint(plain(wanted.get()), List.of("LUFS"), t -> LUFS.matcher(t).matches()));
             loud = Optional.of(new Wishes.Loud(wanted.get(), lufs, ceiling));
             links.add(step("trim", TRIM, "level", 0, at));
         }
@@ -158,8 +166,8 @@ final class WishReader {
     }
 
     private boolean isVoice(Strips strips, Word name) {
-        boolean there = strips.fader(name.text()).isPresent() && strips.returns().stream().noneMatch(r -> r.name().text().equals(name.text()));
-        if (!there) text.problems().report(name.at(), "'" + name.text() + "' is no part or group of this song, nor its instrumental");
+        boolean there = strips.voices().contains(name.text());
+        if (!there) text.problems().report(name.at(), "'" + name.text() + "' is no part or group of this song, nor its instrumental" + Nearest.hint(name.text(), strips.voices()));
         return there;
     }
 }

@@ -109,7 +109,7 @@ public final class Yaml {
             if (Files.size(file) > LARGEST) throw refused(problems, name, "is larger than 1 MiB: no " + kind + " is");
             return text(file);
         } catch (NoSuchFileException e) {
-            throw refused(problems, name, "there is no such file");
+            throw refused(problems, name, "there is no such file" + Siblings.hint(file));
         } catch (AccessDeniedException e) {
             throw refused(problems, name, "may not be read; give yourself the right to read it");
         } catch (CharacterCodingException e) {

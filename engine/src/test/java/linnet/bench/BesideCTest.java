@@ -26,7 +26,7 @@ import linnet.dsp.Samples;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.TruePeak;
 import linnet.dsp.pitch.PitchTrack;
-import linnet.dsp.pitch.PitchTracker;
+import linnet.dsp.pitch.WholeTrack;
 import linnet.dsp.resample.Resampled;
 import linnet.hear.Meters;
 import linnet.plan.Plan;
@@ -179,7 +179,7 @@ class BesideCTest {
     }
 
     private static PitchTrack pitch(double[] sound) {
-        PitchTracker tracker = new PitchTracker(48_000, frame -> true);
+        WholeTrack tracker = new WholeTrack(48_000, frame -> true);
         double[] x = new double[Cell.LENGTH];
         for (int at = 0; at + Cell.LENGTH <= sound.length; at += Cell.LENGTH) {
             System.arraycopy(sound, at, x, 0, Cell.LENGTH);

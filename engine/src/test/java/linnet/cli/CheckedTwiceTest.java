@@ -40,7 +40,6 @@ class CheckedTwiceTest extends SongFolder {
 
     private String saidOf(String text, String timing, String... more) throws IOException {
         Files.writeString(song, String.format(text, timing));
-        out.getBuffer().setLength(0);
         String[] words = Stream.concat(Stream.of("check", song.toString()), Stream.of(more)).toArray(String[]::new);
         assertEquals(0, run((Object[]) words), err::toString);
         return out.toString();

@@ -9,12 +9,10 @@ import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import com.google.gson.JsonParser;
 import java.io.IOException;
-import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.time.Duration;
 import java.util.Arrays;
+import java.time.Duration;
 import linnet.audio.Dither;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
@@ -26,16 +24,13 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
-import picocli.CommandLine;
 
 /** The commands as a user types them: exit codes, messages, and what is and is not left behind. */
-class CliTest {
+class CliTest extends Called {
     @TempDir
     Path folder;
 
     private Path take;
-    private final StringWriter out = new StringWriter();
-    private final StringWriter err = new StringWriter();
 
     @BeforeEach
     void aTake() throws IOException {
@@ -48,13 +43,6 @@ class CliTest {
             }
             writer.finish();
         }
-    }
-
-    private int run(Object... words) {
-        CommandLine line = Main.commandLine();
-        line.setOut(new PrintWriter(out, true));
-        line.setErr(new PrintWriter(err, true));
-        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
     }
 
     private Path chain(String steps) throws IOException {
@@ -79,10 +67,8 @@ class CliTest {
     void aFileWhoseNameBeginsWithADashCanBeNamed() {
         assertEquals(2, run("measure", "-lead.wav"));
         assertTrue(err.toString().contains("If -lead.wav is a file, say ./-lead.wav, or -- before it."), err.toString());
-        err.getBuffer().setLength(0);
         assertEquals(2, run("render", "chain.yaml", "-lead.wav", "--out", "print.wav"));
         assertTrue(err.toString().contains("If -lead.wav is a file, say ./-lead.wav, or -- before it."), err.toString());
-        err.getBuffer().setLength(0);
         assertEquals(2, run("measure", "--report=page.wav", "--", "-a.wav", "b.wav"));
         assertFalse(err.toString().contains("is a file"), err.toString());
     }
@@ -229,10 +215,8 @@ class CliTest {
     void aTakeIsWantedOnlyForAStepThatHasCurves() throws IOException {
         assertEquals(2, run("curve", chain("  - ride"), "--step", "1"));
         assertEquals("step 'ride' has no curve; eq and the dynamics steps have", err.toString().strip());
-        err.getBuffer().setLength(0);
         assertEquals(2, run("curve", chain("  - multiband: { splits: [ 1 kHz ], bands: [ {}, {} ] }"), "--step", "1"));
         assertEquals("step 'multiband' has no curve; eq and the dynamics steps have", err.toString().strip());
-        err.getBuffer().setLength(0);
         assertEquals(2, run("curve", chain("  - compressor: { aim: 3 dB }"), "--step", "1"));
         assertTrue(err.toString().contains("is set by hearing a take: name one"), err.toString());
     }
@@ -241,6 +225,28 @@ class CliTest {
     void stepsSuggestTheNearestWord() {
         assertEquals(2, run("steps", "revreb"));
         assertTrue(err.toString().contains("did you mean 'reverb'?"), err.toString());
+        assertEquals(2, run("steps", "paralel"));
+        assertTrue(err.toString().contains("did you mean 'parallel'?"), err.toString());
+    }
+
+    @Test
+    void curveSuggestsTheNearestStep() throws IOException {
+        assertEquals(2, run("curve", chain("  - trim\n  - compressor"), "--step", "compresor"));
+        assertEquals("there is no step 'compresor'; did you mean 'compressor'? (there are 1 to 2: trim, compressor)", err.toString().strip());
+    }
+
+    /** What is named is there, with a slip in it: the commands say so alike of texts, sounds and folders. */
+    @Test
+    void ofAFileThatIsNotThereTheNearestIsTold() throws IOException {
+        Path chain = chain("  - trim"), slip = chain.resolveSibling(chain.getFileName().toString().replaceFirst(".yaml$", ".yml")), sound = take.resolveSibling("x" + take.getFileName());
+        for (Object[] words : new Object[][] {{"check", slip}, {"render", slip, take, "--out", print()}, {"diff", slip, chain}}) {
+            assertEquals(3, run(words), err.toString());
+            assertTrue(err.toString().contains("did you mean '" + chain.getFileName() + "'?"), err.toString());
+        }
+        for (Object[] words : new Object[][] {{"explain", sound}, {"measure", sound}, {"mark", sound}, {"render", chain, sound, "--out", print()}}) {
+            assertEquals(4, run(words), err.toString());
+            assertTrue(err.toString().contains("did you mean '" + take.getFileName() + "'?"), err.toString());
+        }
     }
 
     /** Sums and mixes have no number, so that the third step is the third in the file. */
@@ -334,14 +340,19 @@ class CliTest {
         Path chain = chain("  - trim");
         for (String[] wrong : new String[][] {
                 {"--block", "0"}, {"--block", "2000000000"}, {"--rate", "abc"}, {"--rate", "99999999999"}, {"--tempo", "fast"}, {"--threads", ""}, {"--tail", "1e9"}}) {
-            assertEquals(2, run("render", chain, take, "--out", print(), wrong[0], wrong[1]), wrong[0]);
+            refused("render", chain, take, "--out", print(), wrong[0], wrong[1]);
         }
-        assertEquals(2, run("render", chain, take, "--out", ""));
-        assertEquals(2, run("render", "", take, "--out", print()));
-        assertEquals(2, run("demo", ""));
-        assertTrue(err.toString().lines().count() <= 20, err.toString());
+        refused("render", chain, take, "--out", "");
+        refused("render", "", take, "--out", print());
+        refused("demo", "");
+        refused("render", chain, take, "--out", print(), "--rate", "abc");
         assertTrue(err.toString().contains("'--rate' (<rate>): wants a whole number, not 'abc'") || err.toString().contains("'--rate': wants a whole number, not 'abc'"), err.toString());
         nothingIsLeft();
+    }
+
+    private void refused(Object... words) {
+        assertEquals(2, run(words), Arrays.toString(words));
+        assertTrue(err.toString().lines().count() <= 2, err.toString());
     }
 
     @Test
@@ -379,7 +390,6 @@ class CliTest {
         assertEquals(0, run("measure", take));
         assertTrue(out.toString().contains("lowest note               220.0 Hz"), out.toString());
         assertTrue(out.toString().contains("noise floor               -  (it has no pause"), out.toString());
-        out.getBuffer().setLength(0);
         assertEquals(0, run("measure", take, take, "--json"));
         var sheets = JsonParser.parseString(out.toString()).getAsJsonArray();
         assertEquals(2, sheets.size());

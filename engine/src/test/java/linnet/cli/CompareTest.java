@@ -7,8 +7,6 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import com.google.gson.JsonObject;
 import com.google.gson.JsonParser;
 import java.io.IOException;
-import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
@@ -24,21 +22,11 @@ import linnet.dsp.Samples;
 import linnet.hear.Meters;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import picocli.CommandLine;
 
 /** What compare and sweep write and refuse; how the page works in a browser is {@link ComparePageTest}. */
-class CompareTest {
+class CompareTest extends Called {
     @TempDir
     Path folder;
-
-    private final StringWriter err = new StringWriter();
-
-    private int run(Object... words) {
-        CommandLine line = Main.commandLine();
-        line.setOut(new PrintWriter(new StringWriter(), true));
-        line.setErr(new PrintWriter(err, true));
-        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
-    }
 
     /** A tone that swells and moves, so that no stretch is like another. */
     private Path wav(String name, int rate, double gain, double delay, int channels) throws IOException {

@@ -5,11 +5,8 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
-import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.Arrays;
 import java.util.function.DoubleUnaryOperator;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
@@ -17,15 +14,13 @@ import linnet.audio.WavWriter;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import picocli.CommandLine;
 
 /** Checks that fail a render: each is broken once, and once accepted. */
-class DeliveryTest {
+class DeliveryTest extends Called {
     @TempDir
     Path folder;
 
     private Path prints;
-    private StringWriter out, err;
 
     @BeforeEach
     void folders() {
@@ -55,12 +50,7 @@ class DeliveryTest {
     /** @param parts beside the one, a line each */
     private int song(String parts, String more) throws IOException {
         Files.writeString(folder.resolve("song.yaml"), "song: x\ntempo: 120 bpm\nsections: { a: 1, end: 2 }\nparts:\n  one: { take: a.wav }\n" + parts + more);
-        out = new StringWriter();
-        err = new StringWriter();
-        CommandLine line = Main.commandLine();
-        line.setOut(new PrintWriter(out, true));
-        line.setErr(new PrintWriter(err, true));
-        return line.execute(Arrays.stream(new Object[] {"render", folder.resolve("song.yaml"), "--out", prints, "--force"}).map(Object::toString).toArray(String[]::new));
+        return run("render", folder.resolve("song.yaml"), "--out", prints, "--force");
     }
 
     private void fails(String song, String check, String said) throws IOException {

@@ -8,8 +8,6 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import com.google.gson.JsonObject;
 import com.google.gson.JsonParser;
 import java.io.IOException;
-import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
@@ -21,10 +19,9 @@ import linnet.audio.WavWriter;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import picocli.CommandLine;
 
 /** What {@code diff} says of the prints of two versions, against what they are when both are rendered. */
-class DiffTest {
+class DiffTest extends Called {
     private static final String SONG = """
             song: x
             tempo: 120 bpm
@@ -41,7 +38,6 @@ class DiffTest {
     Path folder;
 
     private Path old, now;
-    private StringWriter out;
 
     @BeforeEach
     void twoVersions() throws IOException {
@@ -60,14 +56,6 @@ class DiffTest {
         }
     }
 
-    private int run(Object... words) {
-        out = new StringWriter();
-        CommandLine line = Main.commandLine();
-        line.setOut(new PrintWriter(out, true));
-        line.setErr(new PrintWriter(new StringWriter(), true));
-        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
-    }
-
     private List<String> after(String was, String is) throws IOException {
         assertTrue(SONG.contains(was), was);
         Files.writeString(now, SONG.replace(was, is));
@@ -79,10 +67,7 @@ class DiffTest {
     void aFileThatIsNotThereIsNamed() throws IOException {
         for (boolean first : new boolean[] {true, false}) {
             Path none = folder.resolve("none.yaml");
-            StringWriter err = new StringWriter();
-            CommandLine line = Main.commandLine();
-            line.setErr(new PrintWriter(err, true));
-            assertEquals(3, line.execute("diff", (first ? none : old).toString(), (first ? old : none).toString()));
+            assertEquals(3, run("diff", first ? none : old, first ? old : none));
             assertEquals(none + ":1:1: there is no such file", err.toString().strip());
         }
     }
@@ -176,14 +161,10 @@ class DiffTest {
 
     @Test
     void comparingOfSoundsIsAnotherCommand() throws IOException {
-        StringWriter err = new StringWriter();
-        CommandLine line = Main.commandLine();
-        line.setErr(new PrintWriter(err, true));
         Path sound = folder.resolve("take.wav");
-        assertEquals(2, line.execute("diff", sound.toString(), sound.toString()));
+        assertEquals(2, run("diff", sound, sound));
         assertEquals("'diff' says what differs in the texts of two songs or chains; 'linnet compare' is for sounds", err.toString().strip());
-        err.getBuffer().setLength(0);
-        assertEquals(2, line.execute("compare", old.toString(), old.toString(), "--out", folder.resolve("page").toString()));
+        assertEquals(2, run("compare", old, old, "--out", folder.resolve("page")));
         assertEquals(old + " is a song: render both versions with 'linnet render', and compare their prints", err.toString().strip());
     }
 

@@ -7,11 +7,8 @@ import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import com.google.gson.JsonParser;
 import java.io.IOException;
-import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.Arrays;
 import linnet.audio.Bext;
 import linnet.audio.WavFile;
 import org.junit.jupiter.api.BeforeEach;
@@ -19,10 +16,9 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
-import picocli.CommandLine;
 
 /** What a print says of itself, and what explain makes of it. */
-class ExplainTest {
+class ExplainTest extends Called {
     private static final String SONG = """
             song: Vier Häuser
             revision: 3
@@ -40,7 +36,6 @@ class ExplainTest {
     Path folder;
 
     private Path print;
-    private StringWriter out, err;
 
     @BeforeEach
     void aPrint() throws IOException {
@@ -54,15 +49,6 @@ class ExplainTest {
 
     private void take(String name, double hz) throws IOException {
         Takes.tone(folder.resolve(name), hz, 0.1, 0.5);
-    }
-
-    private int run(Object... words) {
-        out = new StringWriter();
-        err = new StringWriter();
-        CommandLine line = Main.commandLine();
-        line.setOut(new PrintWriter(out, true));
-        line.setErr(new PrintWriter(err, true));
-        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
     }
 
     /** Where it separates no folders it is a letter of a name as others are. */

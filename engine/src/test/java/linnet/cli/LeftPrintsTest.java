@@ -7,8 +7,6 @@ import static org.junit.jupiter.api.Assertions.assertNotEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
-import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -22,10 +20,9 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
-import picocli.CommandLine;
 
 /** Prints that are there as they would be are left, and nothing else is. */
-class LeftPrintsTest {
+class LeftPrintsTest extends Called {
     private static final FileTime LONG_AGO = FileTime.fromMillis(1_000_000_000_000L);
     private static final String SONG = """
             song: x
@@ -47,7 +44,6 @@ class LeftPrintsTest {
     Path folder;
 
     private Path prints;
-    private StringWriter out, err;
 
     @BeforeEach
     void aRender() throws IOException {
@@ -65,15 +61,6 @@ class LeftPrintsTest {
 
     private boolean isLeft(String print) throws IOException {
         return Files.getLastModifiedTime(file(print)).equals(LONG_AGO);
-    }
-
-    private int run(Object... words) {
-        out = new StringWriter();
-        err = new StringWriter();
-        CommandLine line = Main.commandLine();
-        line.setOut(new PrintWriter(out, true));
-        line.setErr(new PrintWriter(err, true));
-        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
     }
 
     /** Nothing has changed: no need to ask for --force, as nothing is replaced. */

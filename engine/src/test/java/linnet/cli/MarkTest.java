@@ -8,8 +8,6 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import com.google.gson.JsonObject;
 import com.google.gson.JsonParser;
 import java.io.IOException;
-import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
@@ -24,10 +22,9 @@ import linnet.dsp.Cell;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import picocli.CommandLine;
 
 /** The list of marks as a user meets it: written, corrected, used by the other commands, and never lost. */
-class MarkTest {
+class MarkTest extends Called {
     private static final Score TWO_LINES = first(2);
     private static final double[] SUNG = Performance.sing(TWO_LINES, Singer.high(), 48_000).samples();
 
@@ -35,8 +32,6 @@ class MarkTest {
     Path folder;
 
     private Path take, list, chain;
-    private final StringWriter out = new StringWriter();
-    private final StringWriter err = new StringWriter();
 
     private static Score first(int phrases) {
         Score song = SevenLanterns.lead();
@@ -62,15 +57,6 @@ class MarkTest {
             }
             writer.finish();
         }
-    }
-
-    private int run(Object... words) {
-        out.getBuffer().setLength(0);
-        err.getBuffer().setLength(0);
-        CommandLine line = Main.commandLine();
-        line.setOut(new PrintWriter(out, true));
-        line.setErr(new PrintWriter(err, true));
-        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
     }
 
     private JsonObject json() {

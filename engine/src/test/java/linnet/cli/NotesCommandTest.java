@@ -8,8 +8,6 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import com.google.gson.JsonObject;
 import com.google.gson.JsonParser;
 import java.io.IOException;
-import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -29,18 +27,15 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
-import picocli.CommandLine;
 
 /** The list of notes as a user meets it: written, corrected, used by tune, and never lost. */
-class NotesCommandTest {
+class NotesCommandTest extends Called {
     private static final double[] SUNG = Performance.sing(line(), Singer.high(), 48_000).samples();
 
     @TempDir
     Path folder;
 
     private Path take, list, chain;
-    private final StringWriter out = new StringWriter();
-    private final StringWriter err = new StringWriter();
 
     private static Score line() {
         Score song = SevenLanterns.lead();
@@ -54,15 +49,6 @@ class NotesCommandTest {
         chain = folder.resolve("chain.yaml");
         sing(SUNG);
         Files.writeString(chain, "steps:\n  - tune: { key: D major, amount: 100 % }\n");
-    }
-
-    private int run(Object... words) {
-        out.getBuffer().setLength(0);
-        err.getBuffer().setLength(0);
-        CommandLine line = Main.commandLine();
-        line.setOut(new PrintWriter(out, true));
-        line.setErr(new PrintWriter(err, true));
-        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
     }
 
     private String found() {

@@ -5,11 +5,8 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
-import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.Arrays;
 import java.util.Random;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
@@ -17,18 +14,15 @@ import linnet.audio.WavWriter;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import picocli.CommandLine;
 
 /** A take whose one channel is the other turned over: nothing is left of it in mono, where takes are heard, and whoever hears it says so. */
-class OpposedTakeTest {
+class OpposedTakeTest extends Called {
     private static final String OPPOSED = "left and right oppose each other and cancel out in mono, where takes are heard: turn the polarity of one of them, or save one alone as the take";
 
     @TempDir
     Path folder;
 
     private Path take, chain;
-    private final StringWriter out = new StringWriter();
-    private final StringWriter err = new StringWriter();
 
     /** Two sung notes, with faint noise in the pause. */
     @BeforeEach
@@ -47,15 +41,6 @@ class OpposedTakeTest {
             writer.write(x, x[0].length);
             writer.finish();
         }
-    }
-
-    private int run(Object... words) {
-        out.getBuffer().setLength(0);
-        err.getBuffer().setLength(0);
-        CommandLine line = Main.commandLine();
-        line.setOut(new PrintWriter(out, true));
-        line.setErr(new PrintWriter(err, true));
-        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
     }
 
     @Test

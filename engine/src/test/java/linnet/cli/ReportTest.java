@@ -8,12 +8,9 @@ import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
 import com.google.gson.JsonParser;
 import java.io.IOException;
-import java.io.PrintWriter;
 import java.io.StringReader;
-import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.Arrays;
 import java.util.List;
 import java.util.function.IntToDoubleFunction;
 import java.util.regex.Pattern;
@@ -25,24 +22,13 @@ import linnet.audio.WavWriter;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.xml.sax.InputSource;
-import picocli.CommandLine;
 
 /** What {@code render --report} tells, against figures that follow from the sound and the settings. */
-class ReportTest {
+class ReportTest extends Called {
     private static final int RATE = 48_000;
 
     @TempDir
     Path folder;
-
-    private final StringWriter out = new StringWriter();
-    private final StringWriter err = new StringWriter();
-
-    private int run(Object... words) {
-        CommandLine line = Main.commandLine();
-        line.setOut(new PrintWriter(out, true));
-        line.setErr(new PrintWriter(err, true));
-        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
-    }
 
     private Path take(String name, double seconds, IntToDoubleFunction at) throws IOException {
         Path file = folder.resolve(name);
@@ -62,7 +48,6 @@ class ReportTest {
     }
 
     private JsonObject report(Path take, String steps) throws IOException {
-        out.getBuffer().setLength(0);
         assertEquals(0, run("render", chain(steps), take, "--out", folder.resolve("print.wav"), "--depth", "float", "--report", folder.resolve("report"), "--force", "--json"), err.toString());
         return JsonParser.parseString(out.toString()).getAsJsonObject();
     }

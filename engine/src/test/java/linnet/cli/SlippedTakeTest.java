@@ -43,7 +43,6 @@ class SlippedTakeTest extends SongFolder {
     private String check(String nudge, String... more) throws IOException {
         Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 6 }\nparts:\n  lead: { take: lead.wav }\n  double: { take: double.wav, " + nudge
                 + "tidy: { like: lead } }\nprints: [ mix ]\n");
-        out.getBuffer().setLength(0);
         String[] words = {"check", song.toString()}, all = Arrays.copyOf(words, 2 + more.length);
         System.arraycopy(more, 0, all, 2, more.length);
         assertEquals(0, run((Object[]) all), err::toString);
@@ -85,7 +84,6 @@ class SlippedTakeTest extends SongFolder {
         assertEquals(0, run("check", song), err::toString);
         assertTrue(out.toString().contains("say 'nudge: 9.8 s earlier' in double"), out::toString);
         take("farther.wav", DOUBLE, 10.8);
-        out.getBuffer().setLength(0);
         Files.writeString(song, String.format(text, "1.5 s earlier").replace("far.wav", "farther.wav"));
         assertEquals(0, run("check", song), err::toString);
         assertTrue(out.toString().contains("the take lies 9.30 s late; moved as a whole, 2 of 2 phrases come within reach: a nudge is 10 s at most, so say with 'at' where it begins\n"), out::toString);

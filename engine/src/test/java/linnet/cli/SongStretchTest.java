@@ -54,9 +54,11 @@ class SongStretchTest extends SongFolder {
     void whatIsAskedForMustBeInTheSong() {
         assertEquals(Exit.USAGE, run("render", song, "--out", prints, "--only", "mix,laed"));
         assertTrue(err.toString().contains("has no print 'laed'; did you mean 'lead'? (it has mix, lead)"), err.toString());
-        assertEquals(Exit.TEXT, run("render", song, "--out", prints, "--from", "chorus"));
+        assertEquals(Exit.USAGE, run("render", song, "--out", prints, "--from", "chorus"));
         assertTrue(err.toString().contains("--from:1:1: \"chorus\" is no place in this song"), err.toString());
-        assertEquals(Exit.TEXT, run("render", song, "--out", prints, "--from", "bar 2", "--to", "1 s"));
+        assertEquals(Exit.USAGE, run("render", song, "--out", prints, "--from", "a beet 2"));
+        assertTrue(err.toString().contains("\"a beet 2\" is no place in this song; did you mean 'a beat 2'?"), err.toString());
+        assertEquals(Exit.USAGE, run("render", song, "--out", prints, "--from", "bar 2", "--to", "1 s"));
         assertTrue(err.toString().contains("--to:1:1: this stretch ends before it begins"), err.toString());
     }
 }

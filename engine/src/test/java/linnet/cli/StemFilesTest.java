@@ -4,8 +4,6 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
-import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
@@ -18,16 +16,13 @@ import linnet.audio.WavWriter;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import picocli.CommandLine;
 
 /** Stems as files, put together again as a mix engineer would. */
-class StemFilesTest {
+class StemFilesTest extends Called {
     private static final List<String> STEMS = List.of("lead", "instrumental", "backing", "room");
 
     @TempDir
     Path folder;
-
-    private final StringWriter err = new StringWriter();
 
     @BeforeEach
     void aSong() throws IOException {
@@ -89,12 +84,5 @@ class StemFilesTest {
             wav.read(0, x, x[0].length);
             return x;
         }
-    }
-
-    private int run(Object... words) {
-        CommandLine line = Main.commandLine();
-        line.setOut(new PrintWriter(new StringWriter(), true));
-        line.setErr(new PrintWriter(err, true));
-        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
     }
 }

@@ -8,26 +8,21 @@ import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.File;
 import java.io.IOException;
-import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.Arrays;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import picocli.CommandLine;
 
 /** Chains, pictures and pages are written whole, where they were asked for, and never over a take or a folder. */
-class WrittenFilesTest {
+class WrittenFilesTest extends Called {
     @TempDir
     Path folder;
 
-    private final StringWriter err = new StringWriter();
     private Path take, chain;
 
     @BeforeEach
@@ -38,13 +33,6 @@ class WrittenFilesTest {
             writer.finish();
         }
         chain = Files.writeString(folder.resolve("chain.yaml"), "steps:\n  - eq: [ { bell: 1 kHz, gain: 3 dB } ]\n");
-    }
-
-    private int run(Object... words) {
-        CommandLine line = Main.commandLine();
-        line.setOut(new PrintWriter(new StringWriter(), true));
-        line.setErr(new PrintWriter(err, true));
-        return line.execute(Arrays.stream(words).map(Object::toString).toArray(String[]::new));
     }
 
     private void says(String words) {

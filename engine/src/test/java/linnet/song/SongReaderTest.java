@@ -53,7 +53,7 @@ class SongReaderTest {
     void nothingIsPrintedThatIsNotThere() throws Exception {
         assertEquals("song.yaml:5:11: this song has no print 'instrumental' (it has mix, vocals, one)", said("parts: { one: { take: a.wav } }\nprints: [ instrumental ]\n"));
         assertEquals("song.yaml:5:16: 'mix' is printed already", said("parts: { one: { take: a.wav } }\nprints: [ mix, mix ]\n"));
-        assertEquals("song.yaml:5:11: this song has no print 'ones dry' (it has mix, vocals, one)", said("parts: { one: { take: a.wav } }\nprints: [ ones dry ]\n"));
+        assertEquals("song.yaml:5:11: this song has no print 'ones dry'; did you mean 'one dry'? (it has mix, vocals, one)", said("parts: { one: { take: a.wav } }\nprints: [ ones dry ]\n"));
         assertEquals("song.yaml:5:11: this song has no print 'mix without two' (it has bus, vocals, one)", said("parts: { one: { take: a.wav } }\nprints: [ mix without two ]\n"));
         assertEquals("song.yaml:5:11: 'one up 20 dB': by how much is a number of dB up to 12 dB, as in 'one up 1 dB'", said("parts: { one: { take: a.wav } }\nprints: [ one up 20 dB ]\n"));
         assertEquals("song.yaml:5:36: 'MIX' is printed already; give this one another 'name:'", said("parts: { one: { take: a.wav } }\nprints: [ mix, { print: one, name: MIX } ]\n"));

@@ -31,7 +31,7 @@ class WishReaderTest {
                 {"balance: { lead: 1 LU over lead }", "6:12: 'lead' cannot be measured against itself"},
                 {"balance: { lead: 1 LU over stack, stack: 3 LU under lead }", "6:35: 'stack' and 'lead' are each stated against the other: one of them needs a level"},
                 {"returns: { room: { chain: [ trim ], duck: { by: 3 dB } } }", "6:43: duck needs 'from', what it makes room for, as in { from: lead, by: 4 dB }"},
-                {"returns: { room: { chain: [ trim ], duck: { from: leed } } }", "6:51: 'leed' is no part or group of this song, nor its instrumental"},
+                {"returns: { room: { chain: [ trim ], duck: { from: leed } } }", "6:51: 'leed' is no part or group of this song, nor its instrumental; did you mean 'lead'?"},
                 {"returns: { room: { chain: [ trim ], duck: { from: lead, by: 30 dB } } }", "6:61: by is outside 0.5 dB … 24 dB"},
                 {"mix: { loudness: -14 dB }", "6:18: the loudness of a mix is from -40 LUFS to -5 LUFS, such as '-14 LUFS'"},
                 {"mix: { loudness: -3 LUFS }", "6:18: the loudness of a mix is from -40 LUFS to -5 LUFS, such as '-14 LUFS'"}}) {

@@ -86,17 +86,8 @@ public final class Aim {
     }
 
     /**
-     * @param counts tells for a sample's index whether its time counts, usually whether someone sings
+     * @param counts tells for a sample's index whether its time counts, usually whether someone sings; asked once, and beside it the signal is played
      * @param law everything but the threshold
-     */
-    public static Found threshold(Playback arriving, LongPredicate counts, Compression law, double wantedDb) {
-        return threshold(arriving, () -> counts, law, wantedDb, Tape.IN_MEMORY, Beside.ONE_AFTER_THE_OTHER);
-    }
-
-    /**
-     * The same.
-     *
-     * @param counts asked once; beside it the signal is played
      * @param tapes where the track of the level is kept meanwhile
      * @param beside what can be heard in halves is heard by both, to the same bits; then two play the signal at once
      */

@@ -106,7 +106,7 @@ public final class Levelling {
     }
 
     /** The loudness in LUFS that a phrase is moved towards. */
-    public double target(int i) {
+    double target(int i) {
         return target[i];
     }
 
@@ -121,7 +121,7 @@ public final class Levelling {
     }
 
     /** The section of a phrase, from 0. */
-    public int section(int i) {
+    int section(int i) {
         return section[i];
     }
 }

@@ -117,7 +117,7 @@ public final class LinkwitzRiley {
     }
 
     /** Of one band, 0 the lowest. */
-    public Response response(int band, double hz) {
+    Response response(int band, double hz) {
         Response all = Response.UNITY;
         for (int k = 0; k < band; k++) all = all.times(splits[k].above(hz));
         return band < splits.length ? all.times(splits[band].below(hz)) : all;

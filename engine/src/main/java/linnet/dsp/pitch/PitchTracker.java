@@ -13,29 +13,7 @@ public final class PitchTracker {
     private static final int CHOICES = PitchFrames.CHOICES;
     private static final double UNVOICED = 0.3, TURN = 0.1, LEAP_PER_OCTAVE = 1, LEAP_AT_MOST = 0.6;
 
-    private final PitchFrames frames;
-    private long heard;
-
-    /**
-     * @param rate in Hz
-     * @param worth whether a frame can hold a voice at all; the others are called unvoiced unheard, which costs no time
-     */
-    public PitchTracker(double rate, IntPredicate worth) {
-        frames = new PitchFrames(rate, worth, 0, Integer.MAX_VALUE);
-    }
-
-    /** Hears the next {@code n} samples. */
-    public void add(double[] x, int n) {
-        frames.add(x, n);
-        heard += n;
-    }
-
-    /** The track of all that was added, one frame for each hop begun. Call once, at the end. */
-    public PitchTrack finish() {
-        int wanted = (int) ((heard + frames.hop() - 1) / frames.hop());
-        frames.finish(wanted);
-        return track(wanted, f -> true, frames);
-    }
+    private PitchTracker() {}
 
     /**
      * The track through stretches that follow on one another.

@@ -241,11 +241,6 @@ public final class ClickFinder {
         return this;
     }
 
-    /** All clicks, by what is said only now. */
-    public List<Click> find(IntPredicate voiced, IntPredicate sung, double least) {
-        return judging(voiced, sung, least).find();
-    }
-
     /** All clicks of what was added, or of the places that are wanted, in order of time. Call once, at the end. */
     public List<Click> find() {
         finish();

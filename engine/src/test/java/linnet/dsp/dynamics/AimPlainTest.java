@@ -178,7 +178,7 @@ class AimPlainTest {
     void theThresholdIsThatOfTheSearch(double rate, double seconds, int channels, int kind, double wanted) {
         double[][] x = swells(rate, seconds, channels);
         for (LongPredicate counts : List.<LongPredicate>of(i -> true, i -> i / rate % 1.1 < 0.6, i -> i > 0.4 * seconds * rate && i < 0.45 * seconds * rate)) {
-            Aim.Found expected = new Plain(rate, x, counts, law(kind)).threshold(wanted), found = Aim.threshold(Playback.of(new Samples(rate, x)), counts, law(kind), wanted);
+            Aim.Found expected = new Plain(rate, x, counts, law(kind)).threshold(wanted), found = AimTest.threshold(Playback.of(new Samples(rate, x)), counts, law(kind), wanted);
             assertEquals(expected.thresholdDb(), found.thresholdDb(), 1e-6);
             assertEquals(expected.medianDb(), found.medianDb(), 1e-6);
             assertEquals(expected.reached(), found.reached());
@@ -191,7 +191,7 @@ class AimPlainTest {
     @Test
     void whatIsNeverReachedIsSaid() {
         double[][] x = swells(8000, 1, 1);
-        Aim.Found nobody = Aim.threshold(Playback.of(new Samples(8000, x)), i -> false, law(0), 3), silence = Aim.threshold(Playback.of(new Samples(8000, new double[4800])), i -> true, law(0), 3);
+        Aim.Found nobody = AimTest.threshold(Playback.of(new Samples(8000, x)), i -> false, law(0), 3), silence = AimTest.threshold(Playback.of(new Samples(8000, new double[4800])), i -> true, law(0), 3);
         for (Aim.Found f : new Aim.Found[] {nobody, silence}) {
             assertEquals(-90, f.thresholdDb());
             assertEquals(0, f.medianDb());
@@ -272,7 +272,7 @@ class AimPlainTest {
         double[][] x = swells(480, 200, 1);
         Playback whole = Playback.of(new Samples(480, x));
         long[] played = new long[1];
-        Aim.threshold(new Playback() {
+        AimTest.threshold(new Playback() {
             @Override
             public double rate() {
                 return 480;

@@ -11,9 +11,11 @@ import java.util.SplittableRandom;
 import java.util.function.LongPredicate;
 import linnet.Voices;
 import linnet.audio.WavFile;
+import linnet.dsp.Beside;
 import linnet.dsp.Cell;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
+import linnet.dsp.Tape;
 import linnet.dsp.dynamics.Compression.Level;
 import linnet.dsp.dynamics.Compression.Release;
 import org.junit.jupiter.api.Tag;
@@ -47,10 +49,14 @@ class AimTest {
         }
     }
 
+    static Aim.Found threshold(Playback arriving, LongPredicate counts, Compression law, double wantedDb) {
+        return Aim.threshold(arriving, () -> counts, law, wantedDb, Tape.IN_MEMORY, Beside.ONE_AFTER_THE_OTHER);
+    }
+
     private static void check(Sound sound, Compression law) {
         LongPredicate loud = loudFrames(sound);
         for (double wanted : new double[] {1, 4, 10}) {
-            Aim.Found found = Aim.threshold(Playback.of(sound), loud, law, wanted);
+            Aim.Found found = threshold(Playback.of(sound), loud, law, wanted);
             assertTrue(found.reached(), "not reached: " + found + " " + law);
             assertEquals(Math.rint(10 * found.thresholdDb()) / 10, found.thresholdDb(), "as it is told");
             assertEquals(wanted, median(sound, loud, law.withThreshold(found.thresholdDb())), 0.3, found + " " + law);
@@ -65,7 +71,7 @@ class AimTest {
         Samples sound = new Samples(12000, x);
         for (Compression law : List.of(LAWS.get(0), LAWS.get(3))) check(sound, law);
         long[] played = {0};
-        Aim.threshold(counting(Playback.of(sound), played), i -> true, LAWS.get(0), 3);
+        threshold(counting(Playback.of(sound), played), i -> true, LAWS.get(0), 3);
         assertTrue(played[0] <= 2.1 * x.length, "the track and three hearings of a third");
     }
 
@@ -99,8 +105,8 @@ class AimTest {
     void anAimJustUnderTheBoundIsFound() {
         for (Compression free : LAWS) {
             for (double bound : new double[] {3.3, 3.5, 4}) {
-                Compression law = new Compression(free.release(), free.level(), free.keyHighPassHz(), 0, free.ratio(), free.kneeDb(), free.attackMs(), free.releaseMs(), bound, 0);
-                Aim.Found found = Aim.threshold(Playback.of(sung(48000, 1)), i -> true, law, 3);
+                Compression law = new Compression(free.release(), free.level(), free.keyHighPassHz(), 0, free.ratio(), free.kneeDb(), free.attackMs(), free.releaseMs(), bound, free.lookaheadMs());
+                Aim.Found found = threshold(Playback.of(sung(48000, 1)), i -> true, law, 3);
                 assertTrue(found.reached() && found.thresholdDb() > -60, bound + " dB, " + free + ": " + found);
             }
         }
@@ -109,11 +115,11 @@ class AimTest {
     @Test
     void saysSoWhenNoThresholdReachesIt() {
         Compression gentle = new Compression(Release.PLAIN, Level.PEAK, 0, 0, 1.1, 6, 1, 60, Compression.NO_BOUND, 0);
-        Aim.Found found = Aim.threshold(Playback.of(sung(48000, 1)), i -> true, gentle, 20);
+        Aim.Found found = threshold(Playback.of(sung(48000, 1)), i -> true, gentle, 20);
         assertFalse(found.reached());
         assertTrue(found.medianDb() > 3 && found.medianDb() < 9, "nearest: " + found);
-        assertFalse(Aim.threshold(Playback.of(new Samples(48000, new double[48000])), i -> true, LAWS.get(0), 3).reached());
-        assertFalse(Aim.threshold(Playback.of(sung(48000, 1)), i -> false, LAWS.get(0), 3).reached());
+        assertFalse(threshold(Playback.of(new Samples(48000, new double[48000])), i -> true, LAWS.get(0), 3).reached());
+        assertFalse(threshold(Playback.of(sung(48000, 1)), i -> false, LAWS.get(0), 3).reached());
     }
 
     /** Eight seconds of pulses at a low pitch with phrases, swells and pauses. */

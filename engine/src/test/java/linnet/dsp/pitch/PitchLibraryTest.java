@@ -75,7 +75,7 @@ class PitchLibraryTest {
         "vibrato 131, 12", "vibrato 262, 12", "vibrato 523, 12", "glide, 6"})
     void hearsThePitchThatTheLibraryHears(String name, double cents) throws IOException {
         double[] x = signal(name);
-        PitchTracker tracker = new PitchTracker(RATE, f -> true);
+        WholeTrack tracker = new WholeTrack(RATE, f -> true);
         tracker.add(x, x.length);
         PitchTrack track = tracker.finish();
         for (Heard h : expected().get(name)) {

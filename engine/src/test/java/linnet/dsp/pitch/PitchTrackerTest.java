@@ -71,7 +71,7 @@ class PitchTrackerTest {
     @Test
     void leavesOutFramesThatAreNotWorthIt() {
         double[] x = tone(48000, 220, 20, 0.4);
-        PitchTracker tracker = new PitchTracker(48000, f -> f >= 20);
+        WholeTrack tracker = new WholeTrack(48000, f -> f >= 20);
         tracker.add(x, x.length);
         PitchTrack track = tracker.finish();
         assertFalse(track.voiced(19));
@@ -149,7 +149,7 @@ class PitchTrackerTest {
     }
 
     private static PitchTrack track(double rate, double[] x, int cut) {
-        PitchTracker tracker = new PitchTracker(rate, f -> true);
+        WholeTrack tracker = new WholeTrack(rate, f -> true);
         for (int from = 0; from < x.length; from += cut) {
             int n = Math.min(cut, x.length - from);
             tracker.add(Arrays.copyOfRange(x, from, from + n), n);

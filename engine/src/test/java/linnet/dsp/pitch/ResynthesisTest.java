@@ -394,7 +394,7 @@ class ResynthesisTest {
     }
 
     static PitchTrack track(double[] x) {
-        PitchTracker tracker = new PitchTracker(RATE, f -> true);
+        WholeTrack tracker = new WholeTrack(RATE, f -> true);
         tracker.add(x, x.length);
         return tracker.finish();
     }

@@ -32,7 +32,7 @@ class TrackPlainTest {
     void theTrackIsTheCheapestWay(double rate, int cut) {
         double[] x = sound(rate);
         int hop = (int) Math.round(rate / 100), factor = Math.max(1, (int) Math.round(rate / 12000));
-        PitchTracker tracker = new PitchTracker(rate, f -> f != 7);
+        WholeTrack tracker = new WholeTrack(rate, f -> f != 7);
         for (int from = 0; from < x.length; from += cut) tracker.add(Arrays.copyOfRange(x, from, Math.min(x.length, from + cut)), Math.min(cut, x.length - from));
         PitchTrack track = tracker.finish();
 

@@ -200,7 +200,7 @@ class ClickPlainTest {
                     ClickFinder finder = new ClickFinder(rate);
                     feed(finder, x, cut);
                     List<Click> expected = plain.find(p[0], p[1], least);
-                    assertClicks(expected, finder.find(p[0], p[1], least), "seed " + seed);
+                    assertClicks(expected, finder.judging(p[0], p[1], least).find(), "seed " + seed);
                     all += expected.size();
                 }
             }
@@ -235,7 +235,7 @@ class ClickPlainTest {
                 ClickFinder finder = new ClickFinder(rate, new Stretches(new long[] {at}, new long[] {at + 100}));
                 feed(finder, x, 480);
                 List<Click> expected = plain.find(f -> true, f -> true, 0.003, at, at + 100);
-                assertClicks(expected, finder.find(f -> true, f -> true, 0.003), "at " + at);
+                assertClicks(expected, finder.judging(f -> true, f -> true, 0.003).find(), "at " + at);
                 some += expected.size();
             }
         }
@@ -252,7 +252,7 @@ class ClickPlainTest {
         for (int i = 38_000; i < 38_020; i++) x[i] = 0.1 * Math.cos(2.8 * i);
         ClickFinder finder = new ClickFinder(rate);
         feed(finder, x, 480);
-        List<Click> found = finder.find(f -> false, f -> false, 0.003);
+        List<Click> found = finder.judging(f -> false, f -> false, 0.003).find();
         assertEquals(1, found.size());
         assertEquals(38_000, found.get(0).from(), 8);
     }

@@ -7,12 +7,13 @@ package linnet.render;
  * @param setting which of its settings
  * @param given what the text says; empty if the step found it by itself
  * @param value the number, with unit
+ * @param odd whether it is no number, but something about that setting that somebody should look at
  */
-public record Resolved(String step, String setting, String given, String value) {
+public record Resolved(String step, String setting, String given, String value, boolean odd) {
     /** Written out: what would be made when two are first compared takes as long as a second of the render. */
     @Override
     public boolean equals(Object o) {
-        return o instanceof Resolved r && step.equals(r.step) && setting.equals(r.setting) && given.equals(r.given) && value.equals(r.value);
+        return o instanceof Resolved r && step.equals(r.step) && setting.equals(r.setting) && given.equals(r.given) && value.equals(r.value) && odd == r.odd;
     }
 
     @Override

@@ -159,6 +159,7 @@ final class SongJob {
             List<SongRenderer.Cost> costs = new ArrayList<>(planned.scales().costs());
             final Joins joins;
             final Followed followed;
+            final OddSettings settings;
             final long frames;
             try (SongRenderer renderer = planned.renderer(plan)) {
                 Provenance provenance = new Provenance(folder, song, takes);
@@ -174,8 +175,10 @@ final class SongJob {
                 SongFindings inParts = renderer.findings();
                 joins = new Joins(inParts.joins(), inParts.mutes(), rate);
                 followed = new Followed(inParts.followed(false), song, rate);
+                settings = new OddSettings(inParts.odd(false));
                 renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
             }
+            settings.lines().forEach(err::println);
             printed.did("rendering");
             clips();
             for (PrintFile p : prints.values()) p.seal();
@@ -187,6 +190,7 @@ final class SongJob {
                 levels(weighing, to);
                 joins.say(to);
                 followed.say(to, true);
+                settings.lines().forEach(to::println);
             }, engine);
             session.turned(weighing.turned());
             session.tidy();
@@ -195,7 +199,7 @@ final class SongJob {
             if (json) {
                 printed.song(file.toString(), folder.toString(), rate, frames);
                 for (String name : wanted.keySet()) say(name, (lufs, dbtp) -> printed.print(name, wanted.get(name), lufs, dbtp, prints.containsKey(name)));
-                printed.heard(weighing, joins, followed);
+                printed.heard(weighing, joins, followed, settings);
                 printed.checks(findings);
                 printed.works(found, costs);
                 try {

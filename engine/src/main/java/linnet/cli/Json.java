@@ -30,6 +30,7 @@ final class Json {
             o.addProperty("setting", r.setting());
             if (!r.given().isEmpty()) o.addProperty("given", r.given());
             o.addProperty("value", r.value());
+            if (r.odd()) o.addProperty("odd", true);
             array.add(o);
         }
         return array;

@@ -48,11 +48,12 @@ final class PrintedSong {
         o.getAsJsonArray("prints").add(print);
     }
 
-    void heard(Weighing weighing, Joins joins, Followed followed) {
+    void heard(Weighing weighing, Joins joins, Followed followed, OddSettings settings) {
         o.add("levels", levels(weighing));
         o.add("joins", joins.json());
         o.add("muted", joins.mutedJson());
         o.add("tidied", followed.json());
+        o.add("odd", settings.json());
     }
 
     /** Levels that were found by ear. */

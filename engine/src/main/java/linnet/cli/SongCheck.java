@@ -52,16 +52,18 @@ final class SongCheck {
             SongPlan plan = planned.plan();
             Joins joins;
             Followed followed;
+            OddSettings settings;
             try (SongRenderer renderer = planned.renderer(plan)) {
                 SongFindings findings = renderer.findings();
                 joins = new Joins(findings.joins(), findings.mutes(), takes.rate());
                 followed = new Followed(findings.followed(true), song, takes.rate());
+                settings = new OddSettings(findings.odd(true));
             }
             SongIntake intake = odd.get();
             Reads reads = new Reads(file).texts(song.label().texts()).sounds(takes.paths()).sounds(cues.files());
             for (int t = 0; t < takes.paths().size(); t++) reads.lists(takes.lists(t));
             if (json) {
-                JsonObject all = asJson(song, plan, weighing, throwable, joins, followed, intake);
+                JsonObject all = asJson(song, plan, weighing, throwable, joins, followed, settings, intake);
                 all.add("reads", reads.json());
                 out.println(Json.of(all));
                 return;
@@ -74,6 +76,7 @@ final class SongCheck {
             SongJob.levels(weighing, page);
             joins.say(page);
             followed.say(page, true);
+            settings.lines().forEach(page::println);
             said.toString().lines().filter(l -> !l.contains(": converted from ")).forEach(page::println);
             song.time().remarks().forEach(page::println);
             plan.notes().forEach(page::println);
@@ -96,7 +99,7 @@ final class SongCheck {
         return found;
     }
 
-    private static JsonObject asJson(Song song, SongPlan plan, Weighing weighing, List<ThrowPlaces.Suggestion> throwable, Joins joins, Followed followed, SongIntake intake) {
+    private static JsonObject asJson(Song song, SongPlan plan, Weighing weighing, List<ThrowPlaces.Suggestion> throwable, Joins joins, Followed followed, OddSettings settings, SongIntake intake) {
         JsonObject o = new JsonObject();
         o.addProperty("song", song.title());
         o.addProperty("rate_hz", plan.rate());
@@ -126,6 +129,7 @@ final class SongCheck {
         o.add("joins", joins.json());
         o.add("muted", joins.mutedJson());
         o.add("tidied", followed.json());
+        o.add("odd", settings.json());
         JsonArray notes = new JsonArray();
         song.time().remarks().forEach(notes::add);
         plan.notes().forEach(notes::add);

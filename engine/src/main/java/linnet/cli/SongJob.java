@@ -128,7 +128,7 @@ final class SongJob {
     }
 
     /** What was rendered, and how. */
-    private record Outcome(Song song, PlannedSong planned, Weighing weighing, SongPlan plan, SongPrints prints, long frames, Joins joins, Followed followed, List<String> found, List<SongRenderer.Cost> costs) {}
+    private record Outcome(Song song, PlannedSong planned, Weighing weighing, SongPlan plan, SongPrints prints, long frames, Joins joins, Followed followed, OddSettings odd, List<String> found, List<SongRenderer.Cost> costs) {}
 
     private void render(Song whole, PrintedSong printed, PrintWriter out) throws ProblemsException, IOException {
         if (whole.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
@@ -181,8 +181,10 @@ final class SongJob {
             SongFindings inParts = renderer.findings();
             Joins joins = new Joins(inParts.joins(), inParts.mutes(), rate);
             Followed followed = new Followed(inParts.followed(false), song, rate);
+            OddSettings odd = new OddSettings(inParts.odd(false));
             renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
-            return new Outcome(song, planned, planned.weighing(), plan, prints, frames, joins, followed, found, costs);
+            odd.lines().forEach(err::println);
+            return new Outcome(song, planned, planned.weighing(), plan, prints, frames, joins, followed, odd, found, costs);
         }
     }
 
@@ -203,6 +205,7 @@ final class SongJob {
         levels(o.weighing, heard);
         o.joins.say(heard);
         o.followed.say(heard, true);
+        o.odd.lines().forEach(heard::println);
         List<String> warnings = new ArrayList<>(o.song.time().remarks());
         warnings.addAll(o.plan.notes());
         warnings.addAll(unkept(findings));
@@ -221,7 +224,7 @@ final class SongJob {
     private void tellAsJson(Outcome o, List<Delivery.Finding> findings, PrintedSong printed, PrintWriter out) throws ProblemsException, IOException {
         printed.song(file.toString(), folder.toString(), o.planned.takes().rate(), o.frames);
         for (String name : o.prints.wanted().keySet()) o.prints.say(name, (lufs, dbtp) -> printed.print(name, o.prints.wanted().get(name), lufs, dbtp, o.prints.written().containsKey(name)));
-        printed.heard(o.weighing, o.joins, o.followed);
+        printed.heard(o.weighing, o.joins, o.followed, o.odd);
         printed.checks(findings);
         printed.works(o.found, o.costs);
         try {

@@ -48,6 +48,9 @@ interface Desk {
     /** The chain of a part as far as it only mends what was sung, planned. */
     Plan mended(String part) throws ProblemsException;
 
+    /** A chain of no steps for a part. */
+    Plan untouched(String part) throws ProblemsException;
+
     /** A chain for the sum of all. */
     Plan plan(Chain chain) throws ProblemsException;
 }

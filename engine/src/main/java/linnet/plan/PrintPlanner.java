@@ -113,14 +113,17 @@ final class PrintPlanner {
         Song.Content content = w.content();
         if (content instanceof Song.Content.Mix m) return whole(w, m.bus() ? 0 : bare());
         if (content instanceof Song.Content.Turned t) return whole(w, bus(turned(t), buses.get(0).chain()));
-        if (content instanceof Song.Content.Dry d) {
-            Work part = desk.work(d.part());
-            Work dry = desk.add(d.part() + " dry", part.input(), part.channels(), desk.mended(d.part()), List.of());
-            Work.Tap tap = new Work.Tap(new Work.Source.Made(dry.id()), Work.Course.of(0), new Work.Pan(true, Work.Course.of(0)));
-            return made(w, List.of(tap), dry.chain().output().channels(), bare(), false);
-        }
+        if (content instanceof Song.Content.Dry d) return alone(w, d.part(), " dry", desk.mended(d.part()));
+        if (content instanceof Song.Content.Untuned u) return alone(w, u.part(), " untuned", desk.untouched(u.part()));
         List<Work.Tap> sum = parts(content).stream().flatMap(p -> shares.of(p.strip, p.selection).stream()).toList();
         return made(w, sum, 2, 0, false);
+    }
+
+    /** What goes into a part, through a chain of its own, at no fader and through no bus. */
+    private SongPlan.SongPrint alone(Song.Wanted w, String name, String how, Plan chain) {
+        Work part = desk.work(name), work = desk.add(name + how, part.input(), part.channels(), chain, List.of());
+        Work.Tap tap = new Work.Tap(new Work.Source.Made(work.id()), Work.Course.of(0), new Work.Pan(true, Work.Course.of(0)));
+        return made(w, List.of(tap), chain.output().channels(), bare(), false);
     }
 
     private List<Work.Tap> turned(Song.Content.Turned t) {

@@ -183,7 +183,16 @@ public final class SongPlanner {
         public Plan mended(String part) throws ProblemsException {
             Chain whole = parts(song).stream().filter(p -> p.name().text().equals(part)).findFirst().orElseThrow().chain();
             List<Link> links = whole.links().stream().takeWhile(l -> l instanceof Link.Use u && u.step().mends()).toList();
-            return Planner.ofSong(new Chain(whole.title(), whole.about(), links), rate, work(part).channels(), song.time().steadyBpm());
+            return own(part, new Chain(whole.title(), whole.about(), links));
+        }
+
+        @Override
+        public Plan untouched(String part) throws ProblemsException {
+            return own(part, new Chain("", "", List.of()));
+        }
+
+        private Plan own(String part, Chain chain) throws ProblemsException {
+            return Planner.ofSong(chain, rate, work(part).channels(), song.time().steadyBpm());
         }
 
         @Override

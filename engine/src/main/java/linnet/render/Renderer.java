@@ -261,7 +261,7 @@ public final class Renderer implements AutoCloseable {
             here.sorted().forEach(p -> problems.report(p.at(), p.message()));
             if (!here.isEmpty()) return null;
         }
-        LiveValues live = new LiveValues(values, work.tempo(), plan.rate(), node.arrival() - options.start(), (what, value) -> resolved.add(new Resolved(node.name(), what, "", value)), takeEar.memory().at(place(node.id())));
+        LiveValues live = new LiveValues(values, work.tempo(), plan.rate(), node.arrival() - options.start(), findings(node.name()), takeEar.memory().at(place(node.id())));
         Kernel kernel = work.prepared().start().kernel(live, ear);
         kernels.put(node.id(), kernel);
         LiveValues again = new LiveValues(values, work.tempo(), plan.rate(), node.arrival(), (what, value) -> {});
@@ -269,6 +269,20 @@ public final class Renderer implements AutoCloseable {
         if (onceMore) starts.put(node.id(), () -> kernel instanceof Leader leader ? leader.afresh() : work.prepared().start().kernel(again, heard));
         costs.add(new Rendered.Cost(node.name(), 0, (System.nanoTime() - began) * 1e-9));
         return kernel;
+    }
+
+    private LiveValues.Findings findings(String step) {
+        return new LiveValues.Findings() {
+            @Override
+            public void found(String what, String value) {
+                resolved.add(new Resolved(step, what, "", value, false));
+            }
+
+            @Override
+            public void odd(String setting, String why) {
+                resolved.add(new Resolved(step, setting, "", why, true));
+            }
+        };
     }
 
     /** Stands for all that is done to the take up to a node. */

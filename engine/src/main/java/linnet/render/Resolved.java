@@ -1,5 +1,10 @@
 package linnet.render;
 
+import java.nio.charset.StandardCharsets;
+import java.util.List;
+import java.util.stream.Stream;
+import linnet.hear.Remembered;
+
 /**
  * A number that was found by hearing.
  *
@@ -7,12 +12,23 @@ package linnet.render;
  * @param setting which of its settings
  * @param given what the text says; empty if the step found it by itself
  * @param value the number, with unit
+ * @param odd whether it is no number, but something about that setting that somebody should look at
  */
-public record Resolved(String step, String setting, String given, String value) {
+public record Resolved(String step, String setting, String given, String value, boolean odd) {
+    /** All that was found, to be remembered. */
+    static final Remembered<List<Resolved>> ALL = Remembered.list(new Remembered<>(r -> r.texts().mapToInt(t -> 4 + t.getBytes(StandardCharsets.UTF_8).length).sum() + 1, (r, to) -> {
+        r.texts().forEach(t -> Remembered.putText(t, to));
+        to.put((byte) (r.odd ? 1 : 0));
+    }, from -> new Resolved(Remembered.readText(from), Remembered.readText(from), Remembered.readText(from), Remembered.readText(from), from.get() == 1)));
+
+    private Stream<String> texts() {
+        return Stream.of(step, setting, given, value);
+    }
+
     /** Written out: what would be made when two are first compared takes as long as a second of the render. */
     @Override
     public boolean equals(Object o) {
-        return o instanceof Resolved r && step.equals(r.step) && setting.equals(r.setting) && given.equals(r.given) && value.equals(r.value);
+        return o instanceof Resolved r && step.equals(r.step) && setting.equals(r.setting) && given.equals(r.given) && value.equals(r.value) && odd == r.odd;
     }
 
     @Override

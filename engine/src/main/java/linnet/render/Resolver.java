@@ -83,7 +83,7 @@ final class Resolver {
         double wanted = (r.fact().isLevel() ? measured + r.amount() : measured * r.amount()) + by;
         double held = Math.max(q.min(), Math.min(q.max(), wanted));
         String note = held == wanted ? "" : " (held inside " + q.rangeText() + ")";
-        Resolved number = new Resolved(step, q.name() + which, r.text() + (by == 0 ? "" : q.difference(by)), q.unit().format(held, 1) + note + taken(q, r, held, measured, which));
+        Resolved number = new Resolved(step, q.name() + which, r.text() + (by == 0 ? "" : q.difference(by)), q.unit().format(held, 1) + note + taken(q, r, held, measured, which), false);
         // What moves there and back comes by the same value twice.
         if (!found.contains(number)) found.add(number);
         return new Value.Amount(held);

@@ -13,8 +13,11 @@ import linnet.hear.Ear;
 import linnet.hear.Joint;
 import linnet.hear.Marks;
 import linnet.hear.Memory;
+import linnet.plan.Node;
+import linnet.plan.Plan;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
+import linnet.text.ProblemsException;
 import linnet.tidy.Decision;
 
 /** What was found and decided in the parts of a song, for whoever wants to know: joins, marks, what was silenced, and how parts follow others. */
@@ -80,6 +83,45 @@ public final class SongFindings {
             return null;
         }).toList(), jobs);
         return tidied.stream().map(w -> new Followed(w.tidying().get().part(), w.tidying().get().like(), inputs.tidier().decisions(w))).toList();
+    }
+
+    /** What is odd about a setting of a step, of the part, group or return that has it. */
+    public record Odd(String work, Resolved found) {}
+
+    /**
+     * What steps find odd about what they are given, in the order of the song. What was not found before, in this run or another, is heard now; works made
+     * of others that must be rendered first are left out.
+     *
+     * @param all whether those are told too that no print wants
+     */
+    public List<Odd> odd(boolean all) throws IOException {
+        List<Odd> odd = new ArrayList<>();
+        Set<String> said = new HashSet<>();
+        for (Work w : plan.works()) {
+            Optional<Node> last = w.chain().steps().stream().filter(n -> n.work().orElseThrow().use().step().mayFindOdd()).reduce((a, b) -> b);
+            if (last.isEmpty() || !all && !plan.wanted().contains(w.id()) || !works.areMade(Works.heard(w).flatMap(t -> t.source().hears().stream()).toList())) continue;
+            StringBuilder text = new StringBuilder(signatures.input(w)).append(" odd\n");
+            Signature.chain(w.chain(), last.get().id() + 1, text);
+            // A dry print has the same steps as its part.
+            if (!said.add(text.toString())) continue;
+            for (Resolved r : odd(w, w.chain().upTo(last.get()), Signature.digest(text.toString()))) odd.add(new Odd(w.name(), r));
+        }
+        return odd;
+    }
+
+    private List<Resolved> odd(Work work, Plan chain, String signature) throws IOException {
+        try (Shelf.Recollection own = shelf.recollection(signature); Shelf.Recollection known = shelf.recollection(signatures.input(work))) {
+            Optional<List<Resolved>> before = own.memory().recall("odd").flatMap(Resolved.ALL::read);
+            if (before.isPresent()) return before.get();
+            try (Renderer renderer = new Renderer(chain, inputs.ear(work, known.memory()), Renderer.Options.whole(0, 1), Renderer.Progress.SILENT, Witness.NONE, jobs)) {
+                List<Resolved> found = renderer.resolve().resolved().stream().filter(Resolved::odd).toList();
+                own.memory().keep("odd", Resolved.ALL.write(found));
+                return found;
+            } catch (ProblemsException e) {
+                // What cannot be measured is told where it is rendered.
+                return List.of();
+            }
+        }
     }
 
     /** The marks of a part but for its clicks, in the time of the song; empty where it is made of works that must be rendered first. */

@@ -84,9 +84,17 @@ public record Key(int tonic, Mode mode, boolean flats) {
         return Optional.empty();
     }
 
+    /** The key as it is usually written. */
+    public static Key of(int tonic, Mode mode) {
+        return new Key(tonic, mode, hasFlats(tonic, mode));
+    }
+
     /** Named with a flat, or, without any sign, of a scale whose signature has flats: F major, D minor. */
     private static boolean isFlat(String name, int tonic, Mode mode) {
-        if (name.length() == 2) return name.charAt(1) == 'b' || name.charAt(1) == '♭';
+        return name.length() == 2 ? name.charAt(1) == 'b' || name.charAt(1) == '♭' : hasFlats(tonic, mode);
+    }
+
+    private static boolean hasFlats(int tonic, Mode mode) {
         // The major scale with the same signature begins so many semitones above the tonic.
         int above = switch (mode) {
             case MAJOR, MAJOR_PENTATONIC -> 0;

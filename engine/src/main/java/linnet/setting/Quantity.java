@@ -115,7 +115,7 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
         List<String> words = new ArrayList<>(spec.unit.words());
         words.addAll(spec.words);
         if (spec.notes) words.addAll(List.of("dotted", "triplet"));
-        for (Fact f : spec.facts) words.addAll(f.isLevel() ? List.of(f.words(), "over", "under") : List.of(f.words(), "x"));
+        for (Reference f : spec.facts) words.addAll(f.isLevel() ? List.of(f.words(), "over", "under") : List.of(f.words(), "x"));
         return words;
     }
 

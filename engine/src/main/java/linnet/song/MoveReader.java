@@ -13,7 +13,7 @@ import linnet.setting.Quantity;
 import linnet.setting.Value;
 import linnet.text.Nearest;
 import linnet.text.Problems;
-import linnet.text.Source;
+import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
 import linnet.yaml.Tree;
@@ -26,7 +26,7 @@ final class MoveReader {
     /** In seconds. */
     private static final double SHORTEST_RAMP = 0.005, USUAL_RAMP = 0.06;
     private static final String PAN = " pan", TO = "to ", RAMP = "ramp";
-    private static final Span NOWHERE = new Span(new Source("", List.of("")), 1, 1, 0);
+    private static final Span NOWHERE = new Span(new SourceText("", List.of("")), 1, 1, 0);
 
     private static final Shape MOVE = new Shape("a move")
             .key(RAMP, "How long it takes to come, before the stretch, and to go, after it: 5 ms at least, usual: 60 ms.", Place.LENGTH_FORM)

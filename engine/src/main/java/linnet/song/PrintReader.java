@@ -18,7 +18,7 @@ import linnet.yaml.Tree;
 /** Reads which prints of a song are wanted. */
 final class PrintReader {
     static final String MIX = "mix", VOCALS = "vocals", THROWS = "throws", STEMS = "stems";
-    private static final String WITHOUT = "mix without ", BUS = "bus", DRY = " dry", WET = " wet";
+    private static final String WITHOUT = "mix without ", BUS = "bus", DRY = " dry", UNTUNED = " untuned", WET = " wet";
     private static final List<String> DEPTHS = List.of("16-bit", "24-bit", "float");
     private static final Pattern TURNED = Pattern.compile("(.+) (up|down) (.+)");
     /** In dB; what is turned by more is another mix. */
@@ -146,6 +146,7 @@ final class PrintReader {
         if (name.equals(WITHOUT + BUS)) return Optional.of(new Song.Content.Mix(false));
         if (name.startsWith(WITHOUT)) return known(word, name.substring(WITHOUT.length()), true, problems) ? Optional.of(new Song.Content.Without(name.substring(WITHOUT.length()))) : Optional.empty();
         if (name.endsWith(DRY) && parts.contains(before(name, DRY))) return Optional.of(new Song.Content.Dry(before(name, DRY)));
+        if (name.endsWith(UNTUNED) && parts.contains(before(name, UNTUNED))) return Optional.of(new Song.Content.Untuned(before(name, UNTUNED)));
         if (name.endsWith(WET) && (parts.contains(before(name, WET)) || groups.contains(before(name, WET)))) return Optional.of(new Song.Content.Wet(before(name, WET)));
         Matcher turned = TURNED.matcher(name);
         if (turned.matches() && (isStrip(turned.group(1)) || turned.group(1).equals(VOCALS))) return turned(word, turned, problems);

@@ -313,6 +313,9 @@ public record Song(
         /** A part before anything shapes it: edited and mended. */
         record Dry(String part) implements Content {}
 
+        /** A part as it was sung: edited, and through no step. */
+        record Untuned(String part) implements Content {}
+
         /** A part or group with what the returns make of it. */
         record Wet(String name) implements Content {}
 

@@ -27,6 +27,9 @@ public final class LiveValues {
     /** Takes note of what a step finds out by hearing. */
     public interface Findings {
         void found(String what, String value);
+
+        /** Something about a setting that somebody should look at. */
+        default void odd(String setting, String why) {}
     }
 
     /**
@@ -144,5 +147,10 @@ public final class LiveValues {
     /** Tells the user what this step found out by hearing, such as the threshold that gives the wanted reduction. */
     public void found(String what, String value) {
         findings.found(what, value);
+    }
+
+    /** Tells the user what of this step does not go with what it hears, and what to write. */
+    public void odd(String setting, String why) {
+        findings.odd(setting, why);
     }
 }

@@ -82,6 +82,11 @@ public abstract class Step {
         return 0;
     }
 
+    /** Whether it may find something odd about what it is given, which somebody should know of a song. */
+    public boolean mayFindOdd() {
+        return false;
+    }
+
     /** Whether its kernels have curves: known before a take is heard for them. */
     public boolean hasCurves() {
         return false;

@@ -265,6 +265,21 @@ class SongPlannerTest {
         assertTrue(plan.buses().get(0).hears() && !plan.buses().get(1).hears());
     }
 
+    /** With its edits, as the part, and no step: beside 'dry', which is tuned. */
+    @Test
+    void whatIsUntunedGoesThroughNoStep() throws Exception {
+        SongPlan plan = plan("parts: { one: { take: a.wav, into: 1 dB, level: -9 dB, edits: [ { mute: 1 s to 2 s } ], chain: [ hum, tune, compressor ] } }\nmix: { chain: [ limit ] }\nprints: [ mix, one dry, one untuned ]\n");
+        Work part = plan.works().get(0), dry = plan.works().get(1), untuned = plan.works().get(2);
+        assertEquals("one untuned", print(plan, "one untuned"));
+        assertEquals(part.input(), untuned.input());
+        assertEquals(List.of("hum", "tune"), dry.chain().steps().stream().map(Node::name).toList());
+        assertEquals(List.of(), untuned.chain().steps());
+        SongPlan.SongPrint print = plan.prints().get(2);
+        assertEquals(1, print.channels());
+        assertEquals(List.of(), plan.buses().get(print.bus()).chain().steps());
+        assertTrue(!print.whole());
+    }
+
     @Test
     void aMixThatCannotBeSharedOutIsPrintedAlone() throws Exception {
         String song = "parts: { one: { take: a.wav }, two: { take: b.wav }, three: { take: c.wav }, four: { take: d.wav } }\nmix: { chain: [ trim, saturate: { drive: 6 dB } ] }\nprints: [ %s ]\n";

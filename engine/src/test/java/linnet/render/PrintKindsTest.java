@@ -126,6 +126,14 @@ class PrintKindsTest {
         assertTrue(SongRig.rmsDb(dry) > -40);
     }
 
+    /** Not even mended: to the bit what a part without a chain has dry. */
+    @Test
+    void anUntunedPartIsAsItWasSung() throws Exception {
+        double[] untuned = render(SONG, "lead untuned").get("lead untuned")[0];
+        assertArrayEquals(render(SONG.replaceFirst("chain: \\[ declick, level, .*?\\], sends", "sends"), "lead dry").get("lead dry")[0], untuned);
+        assertTrue(SongRig.rmsDb(new double[][] {untuned}) > -40);
+    }
+
     @Test
     void aStretchIsThatOfTheWholeToTheBit() throws Exception {
         Map<String, double[][]> p = render(SONG, "mix, lead, { print: mix, name: chorus, from: chorus, to: chorus bar 2 }, { print: lead, name: late, from: bar 4 beat 2 }");

@@ -12,6 +12,7 @@ import linnet.dsp.pitch.Correction;
 import linnet.dsp.pitch.Held;
 import linnet.hear.Ear;
 import linnet.hear.Note;
+import linnet.hear.SungPitches;
 import linnet.hear.Tuning;
 import linnet.hear.Wanted;
 import linnet.setting.Fixed;
@@ -53,6 +54,11 @@ final class Tune extends Step {
     }
 
     @Override
+    public boolean mayFindOdd() {
+        return true;
+    }
+
+    @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         Tuning tuning = new Tuning(values.get(reference), allowed(values));
         double part = values.get(amount) / 100, swing = 1 - values.get(vibrato) / 100, left = values.get(ignore), time = setup.frames(values.get(speed));
@@ -61,6 +67,11 @@ final class Tune extends Step {
             List<Wanted> wanted = tuning.wanted(ear.arrivingNotes(), setup.rate());
             List<Correction.Pull> pulls = pulls(wanted, ear, part, swing, left);
             tell(wanted, pulls, v);
+            // What somebody said of a note counts more than the key.
+            SungPitches sung = new SungPitches(wanted.stream().map(Wanted::note).filter(n -> n.target().isEmpty()).toList(), setup.rate(), values.get(reference));
+            Misfit.reference(sung, values.get(reference)).ifPresent(why -> v.odd(reference.name(), why));
+            if (values.given(key)) Misfit.key(sung, values.get(key).get(0).words(), allowed(values)).ifPresent(why -> v.odd(key.name(), why));
+            if (values.given(scale)) Misfit.key(sung, "the scale", allowed(values)).ifPresent(why -> v.odd(scale.name(), why));
             return new Resung(v, ear, new Correction(ear.arrivingPitch(), time, pulls), s -> 1);
         }).readingOn();
     }

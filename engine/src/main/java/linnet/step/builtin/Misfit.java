@@ -1,0 +1,83 @@
+package linnet.step.builtin;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.stream.IntStream;
+import linnet.dsp.pitch.Semitones;
+import linnet.hear.SungPitches;
+import linnet.setting.Key;
+import linnet.setting.NoteName;
+import linnet.setting.Unit;
+
+/** What somebody should know who tunes a take by a key or a pitch that it is not sung in. */
+final class Misfit {
+    /** Less of the time outside are blue notes and passing notes; and more of it are a mistake, whatever else fits. Judgement. */
+    private static final double OUTSIDE = 0.25, MOST = 0.5;
+    /** A key that leaves out so much less fits clearly better; those that leave out hardly more fit as well. Judgement. */
+    private static final double BETTER = 1 / 3.0, AS_WELL = 0.05;
+    private static final int SHOWN = 3;
+    /** In cents: nearer nobody hears it in a melody. Listeners take about 25 cents (Music and Science, 2018, doi 10.1177/2059204318784582). */
+    private static final double AUDIBLE = 20;
+
+    private Misfit() {}
+
+    /** A key and what of the time lies outside it. */
+    private record Fit(Key key, double outside, double triad) {
+        static Fit of(int tonic, List<Double> shares) {
+            Key key = Key.of(tonic, Key.Mode.MAJOR);
+            return new Fit(key, left(key.notes(), shares), shares.get(tonic) + shares.get((tonic + 4) % 12) + shares.get((tonic + 7) % 12));
+        }
+
+        String words() {
+            return key.words() + " (" + Key.of((key.tonic() + 9) % 12, Key.Mode.MINOR).words() + ")";
+        }
+    }
+
+    private static double left(int allowed, List<Double> shares) {
+        return IntStream.range(0, shares.size()).filter(k -> (allowed >> k & 1) == 0).mapToDouble(shares::get).sum();
+    }
+
+    /**
+     * Where a key leaves out what is sung.
+     *
+     * @param called the key, in a sentence
+     * @param allowed bit k for the note k semitones above C
+     */
+    static Optional<String> key(SungPitches sung, String called, int allowed) {
+        List<Double> shares = sung.shares().value().orElse(List.of());
+        double outside = left(allowed, shares);
+        if (outside < OUTSIDE) return Optional.empty();
+        List<Fit> fits = new ArrayList<>(IntStream.range(0, 12).mapToObj(k -> Fit.of(k, shares)).toList());
+        double least = fits.stream().mapToDouble(Fit::outside).min().orElseThrow();
+        boolean better = least <= BETTER * outside;
+        if (!better && outside < MOST) return Optional.empty();
+        int most = IntStream.range(0, 12).filter(k -> (allowed >> k & 1) == 0).boxed().max(Comparator.comparingDouble(shares::get)).orElseThrow();
+        String wrong = String.format(Locale.ROOT, "%s leaves out %s of the time that notes are sung, most of it %s, and moves them to other notes; ", called, percent(outside), NoteName.FORM.write(most));
+        if (!better) return Optional.of(wrong + "no major or minor key leaves out less than " + percent(least) + ": write no key, for the nearest semitone");
+        // Of those that fit alike it is rather the one whose tonic triad is sung longest.
+        fits.removeIf(f -> f.outside > least + AS_WELL);
+        fits.sort(Comparator.comparingDouble(Fit::triad).reversed());
+        List<String> known = fits.stream().limit(SHOWN).map(f -> f.words() + " " + percent(f.outside)).toList();
+        return Optional.of(wrong + String.join(", ", known) + ": write the one it is in, as in 'key: " + fits.get(0).key.words() + "'");
+    }
+
+    private static String percent(double share) {
+        return Unit.PERCENT.format(100 * share, 0);
+    }
+
+    /** Where all that is sung lies off the pitch that it is tuned to, as one. */
+    static Optional<String> reference(SungPitches sung, double reference) {
+        return sung.over().value().filter(cents -> Math.abs(cents) >= AUDIBLE).map(cents -> {
+            String a = at(reference, cents), other = Math.abs(cents) <= SungPitches.TELLS ? "" : " or " + at(reference, cents - 100 * Math.signum(cents));
+            return String.format(Locale.ROOT, "all that is sung lies %s %s A at %s, as one, and is moved by that: where the song was recorded so, write 'reference: %s'%s, in a song 'pitch: %s'%s",
+                    Unit.CENTS.format(Math.abs(cents), 0), cents > 0 ? "over" : "under", Unit.HZ.format(reference), a, other, a, other);
+        });
+    }
+
+    private static String at(double reference, double cents) {
+        return Unit.HZ.format(Semitones.hz(Semitones.of(reference) + cents / 100), 1);
+    }
+}

@@ -52,6 +52,11 @@ public final class Facts {
         return meters;
     }
 
+    /** By how many cents its notes lie over the semitones of A at 440 Hz, as one. */
+    public Measured<Double> overA440() {
+        return new SungPitches(ear.notes().all(), ear.sound().rate(), 440).over();
+    }
+
     Measured<Double> noiseFloor() {
         return ear.noise().map(above -> Decibels.ofPower(Decibels.power(above) + rumblePower()));
     }

@@ -20,6 +20,7 @@ import linnet.demo.SevenLanterns;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
 import linnet.dsp.pitch.Semitones;
+import linnet.hear.Facts;
 import linnet.hear.Note;
 import linnet.hear.SungPitches;
 import linnet.render.Resolved;
@@ -161,7 +162,9 @@ class MisfitTest {
             phrases.add(new Score.Phrase(p.beat(), p.section(), p.effort(), p.words(), notes));
         }
         Score score = new Score(lead.title(), lead.beatsPerMinute(), lead.beatsPerBar(), lead.key(), lead.bars(), phrases);
-        List<String> odd = odd("key: " + key, new Samples(RATE, Performance.sing(score, Singer.high(), Room.dry(), RATE).samples()));
+        Samples take = new Samples(RATE, Performance.sing(score, Singer.high(), Room.dry(), RATE).samples());
+        assertEquals(cents, new Facts(take).overA440().value().orElseThrow(), 5);
+        List<String> odd = odd("key: " + key, take);
         assertEquals(told.isEmpty() ? 0 : 1, odd.size(), odd::toString);
         if (!told.isEmpty()) assertSays(odd.get(0), told);
     }

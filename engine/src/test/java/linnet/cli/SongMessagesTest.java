@@ -62,11 +62,13 @@ class SongMessagesTest {
         }
     }
 
+    /** But for the store: what is heard of takes before a song is refused may be there for the next. */
     private TreeMap<String, Long> files() throws IOException {
         TreeMap<String, Long> files = new TreeMap<>();
         try (Stream<Path> all = Files.walk(folder)) {
             for (Path f : all.filter(Files::isRegularFile).toList()) files.put(folder.relativize(f).toString(), Files.size(f));
         }
+        files.keySet().removeIf(f -> f.startsWith(".linnet"));
         return files;
     }
 
@@ -80,9 +82,7 @@ class SongMessagesTest {
         line.setOut(new PrintWriter(new StringWriter()));
         line.setErr(new PrintWriter(said, true));
         int code = line.execute("render", here.toString(), "--out", folder.resolve("prints").toString());
-        TreeMap<String, Long> after = files();
-        after.keySet().removeIf(f -> f.startsWith(".linnet"));
-        assertEquals(before, after, "something was written");
+        assertEquals(before, files(), "something was written");
         return "exit " + code + "\n" + said.toString().replace(folder + "/", "").stripTrailing() + "\n";
     }
 

@@ -42,11 +42,11 @@ final class Lookahead {
     void process(double[] reduction, int n) {
         for (int i = 0; i < n; ) {
             int end = Math.min(n, i + HOP - into);
-            double slope = (to - from) / HOP;
-            for (int k = i; k < end; k++, into++) {
-                most = Math.max(most, reduction[k]);
-                reduction[k] = from + slope * into;
-            }
+            double highest = most, slope = (to - from) / HOP;
+            for (int k = i; k < end; k++) highest = reduction[k] > highest ? reduction[k] : highest;
+            for (int k = i; k < end; k++) reduction[k] = from + slope * (into + k - i);
+            most = highest;
+            into += end - i;
             i = end;
             if (into == HOP) hop();
         }

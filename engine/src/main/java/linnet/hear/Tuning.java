@@ -18,8 +18,8 @@ public final class Tuning {
     /** All twelve semitones. */
     public static final int CHROMATIC = 0xfff;
 
-    /** In semitones. A note whose two nearest differ by {@code CLEAR} says how its singer is tuned; by less than {@code EITHER} it is left. */
-    private static final double CLEAR = 0.3, EITHER = 0.16, MOST_BIAS = 0.35, AGAIN = 0.3, FOR_AGAIN = 0.3, FARTHEST = 2;
+    /** In semitones. A note whose two nearest differ by {@code CLEAR} says how its singer is tuned; by less than {@code EITHER} it is left; two within {@code AGAIN} are one pitch. */
+    private static final double CLEAR = 0.3, EITHER = 0.16, MOST_BIAS = 0.35, AGAIN = 0.25, FOR_AGAIN = 0.3, FARTHEST = 2;
     /** Notes on each side that tell how the singer is tuned there, and how many of them must. */
     private static final int NEIGHBOURS = 6, ENOUGH = 3;
     /** In seconds: what is shorter, not sure and on one breath with others goes with them; left alone it would be heard as a warble. */

@@ -18,8 +18,8 @@ public final class Tuning {
     /** All twelve semitones. */
     public static final int CHROMATIC = 0xfff;
 
-    /** In semitones. A note whose two nearest differ by {@code CLEAR} says how its singer is tuned; by less than {@code EITHER} it is left. */
-    private static final double CLEAR = 0.3, EITHER = 0.16, MOST_BIAS = 0.35, AGAIN = 0.3, FOR_AGAIN = 0.3, FARTHEST = 2;
+    /** In semitones. A note whose two nearest differ by {@code CLEAR} says how its singer is tuned; by less than {@code EITHER} it is left; two within {@code AGAIN} are one pitch. */
+    private static final double CLEAR = 0.3, EITHER = 0.16, MOST_BIAS = 0.35, AGAIN = 0.25, FOR_AGAIN = 0.3, FARTHEST = 2;
     /** Notes on each side that tell how the singer is tuned there, and how many of them must. */
     private static final int NEIGHBOURS = 6, ENOUGH = 3;
     /** In seconds: what is shorter, not sure and on one breath with others goes with them; left alone it would be heard as a warble. */
@@ -59,7 +59,26 @@ public final class Tuning {
             boolean carried = w.why() == Wanted.Why.UNSURE && !sure(w.note()) && w.note().to() - w.note().from() <= Math.round(BRIEF * rate) && isOnOneBreath(all, k);
             wanted.add(carried ? new Wanted(w.note(), OptionalDouble.empty(), Wanted.Why.CARRIED) : w);
         }
-        return wanted;
+        return IntStream.range(0, error.length).mapToObj(k -> isLedAstray(wanted, k) ? new Wanted(all.get(k), OptionalDouble.empty(), Wanted.Why.UNSURE) : wanted.get(k)).toList();
+    }
+
+    /** Whether the only note that leads this one would take it away from the allowed note that is nearest to it; unless a person wants it so. */
+    private boolean isLedAstray(List<Wanted> wanted, int k) {
+        if (wanted.get(k).why() != Wanted.Why.CARRIED || wanted.get(k).note().target().isPresent()) return false;
+        Optional<Wanted> before = leads(wanted, k, -1), after = leads(wanted, k, 1);
+        if (before.isPresent() == after.isPresent()) return false;
+        double pitch = wanted.get(k).note().pitch() - offset, led = pitch + before.or(() -> after).get().cents() / 100;
+        return Math.abs(led - nearest(pitch)) > Math.abs(pitch - nearest(pitch));
+    }
+
+    /** The first note before or after this one, on one breath with it, that goes with no other. */
+    private static Optional<Wanted> leads(List<Wanted> wanted, int k, int step) {
+        int i = k + step;
+        while (i >= 0 && i < wanted.size() && wanted.get(Math.min(i, i - step)).note().to() == wanted.get(Math.max(i, i - step)).note().from()) {
+            if (wanted.get(i).why() != Wanted.Why.CARRIED) return Optional.of(wanted.get(i));
+            i += step;
+        }
+        return Optional.empty();
     }
 
     private static boolean isOnOneBreath(List<Note> all, int k) {

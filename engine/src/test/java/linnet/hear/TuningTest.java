@@ -15,6 +15,8 @@ class TuningTest {
     private static final double RATE = 48_000;
     /** C, D, E, F, G, A, B. */
     private static final int C_MAJOR = 0b101010110101;
+    /** E, F#, G#, A, B, C#, D#. */
+    private static final int E_MAJOR = 0b101101011010;
 
     private static Note note(int k, double pitch, double sure) {
         return new Note(48_000L * k, 48_000L * k + 24_000, pitch, 0, 0, 0, 0, sure, Optional.empty());
@@ -78,6 +80,13 @@ class TuningTest {
         assertEquals(65, target(wanted(C_MAJOR, 64.68, 64.46).get(1)), 1e-6);
     }
 
+    /** G#3 sung 55 cents too high after an A3 sung 17 too low, in E major: what lies a quarter of a semitone away is no pitch that comes again. */
+    @Test
+    void aPitchNearbyIsNotTheSameNoteAgain() {
+        assertEquals(Why.BETWEEN, wanted(E_MAJOR, 56.83, 56.55).get(1).why());
+        assertEquals(Why.BETWEEN, wanted(E_MAJOR, 56.55, 56.83).get(0).why());
+    }
+
     @Test
     void leavesWhatIsNotSure() {
         Wanted w = new Tuning(440, C_MAJOR).wanted(new Notes(List.of(note(0, 60.2, 0.3))), RATE).get(0);
@@ -95,6 +104,25 @@ class TuningTest {
         assertEquals(Why.NEAREST, second(before, brief.certain()));
         assertEquals(Why.TOLD, second(before, brief.aimed(Note.Target.leave())));
         assertEquals(Why.CARRIED, second(before, brief.certain().aimed(Note.Target.withNeighbours())));
+    }
+
+    /** A C5 that is slid down to, brief and followed by a consonant: it stays, and is not taken along from C5 to B4 by the note before it, nor by another brief one between them. */
+    @Test
+    void whatHasOneNeighbourIsNotTakenAwayFromItsNote() {
+        Note before = new Note(0, 24_000, 72.73, 0, 0, 0, 0, 0.9, Optional.empty()), brief = new Note(24_000, 27_840, 71.7, 0, 0, 0, 0, 0.4, Optional.empty());
+        assertEquals(List.of(Why.NEAREST, Why.UNSURE), wantedInF(before, brief));
+        Note other = new Note(27_840, 31_680, 71.8, 0, 0, 0, 0, 0.4, Optional.empty());
+        assertEquals(List.of(Why.NEAREST, Why.UNSURE, Why.UNSURE), wantedInF(before, brief, other));
+        assertEquals(List.of(Why.UNSURE, Why.NEAREST), wantedInF(brief, new Note(27_840, 51_840, 72.73, 0, 0, 0, 0, 0.9, Optional.empty())));
+        // Between two notes it leads from one to the other; and it goes with one that brings it nearer, or if somebody says so.
+        assertEquals(List.of(Why.NEAREST, Why.CARRIED, Why.NEAREST), wantedInF(before, brief, new Note(27_840, 51_840, 72.1, 0, 0, 0, 0, 0.9, Optional.empty())));
+        assertEquals(List.of(Why.NEAREST, Why.CARRIED), wantedInF(new Note(0, 24_000, 69.7, 0, 0, 0, 0, 0.9, Optional.empty()), brief));
+        assertEquals(List.of(Why.NEAREST, Why.CARRIED), wantedInF(before, brief.aimed(Note.Target.withNeighbours())));
+    }
+
+    private static List<Why> wantedInF(Note... notes) {
+        int fMajor = 0b011010110101;
+        return new Tuning(440, fMajor).wanted(new Notes(List.of(notes)), RATE).stream().map(Wanted::why).toList();
     }
 
     private static Why second(Note first, Note second) {

@@ -66,6 +66,11 @@ public final class Correction implements Bend {
         return cents == 0 && !inMoved(sample) ? 1 : Approximation.gain(TO_DB * (cents == 0 ? HARDLY : cents));
     }
 
+    @Override
+    public boolean slidesHome() {
+        return true;
+    }
+
     private boolean inMoved(long sample) {
         int k = Arrays.binarySearch(begins, sample);
         if (k < 0) k = -k - 2;

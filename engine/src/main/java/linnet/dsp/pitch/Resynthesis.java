@@ -18,8 +18,8 @@ import linnet.dsp.Sound;
  *
  * <p>What has no pitch, and what is not bent, is the sound itself to the bit. A bent passage begins and ends on a mark that stays
  * where it is, so it joins the sound in phase; what is over of a period at its end is made up for in its last 0.15 s, which are up
- * to 40 cents higher or lower at 230 Hz and up to 80 at 110 Hz (all of it by up to 2.5 cents), or, where the voice ends,
- * in the last period. Between bent passages less than 80 ms apart the voice is moved in time
+ * to 40 cents higher or lower at 230 Hz and up to 80 at 110 Hz (all of it by up to 2.5 cents). Where the voice ends it is made up for in
+ * the last period, or, for a bend that {@link Bend#slidesHome()}, over as few of the last as need be so that none is off by more than 7 %: up to eleven. Between bent passages less than 80 ms apart the voice is moved in time
  * by part of a period, and nothing else. Ratios are held between 1/2 and 2. From 0.6 down, nearly nine semitones, pulses of the voice lie between
  * two grains: each ends before the next of them, so there is silence between, and breath is heard with the pulses only.
  *
@@ -39,6 +39,8 @@ public final class Resynthesis {
     private static final double BREATH = 4500, ALIKE_S = 60e-6;
     /** By how much a whole passage may be off, so that whole periods fill it: 2.5 cents. */
     private static final double EVENLY = 0.00144;
+    /** By how much of itself a period may be off where a voice that ends comes home. */
+    private static final double MOST = 0.07;
     /** What is told of, in seconds. */
     private static final double WORTH_TELLING = 0.03;
     /** Samples between two questions whether anything is bent. */
@@ -147,7 +149,7 @@ public final class Resynthesis {
                 i++;
                 continue;
             }
-            passage(marks, ratio, tract, i, end);
+            passage(marks, ratio, tract, i, end, bend.slidesHome());
             i = end;
         }
     }
@@ -157,11 +159,11 @@ public final class Resynthesis {
     }
 
     /** Sets the grains from mark {@code from} to mark {@code to}, both of which stay where they are. */
-    private void passage(double[] marks, double[] ratio, double[] tract, int from, int to) {
+    private void passage(double[] marks, double[] ratio, double[] tract, int from, int to, boolean slides) {
         double[] rise = Arrays.copyOfRange(ratio, from, to);
         boolean ends = to == marks.length - 1;
         int home = rise.length - 1;
-        if (!ends) while (home > 0 && marks[to] - marks[from + home] < HOME_S * sound.rate()) home--;
+        while (home > 0 && (ends ? slides && astray(rise, home) > MOST : marks[to] - marks[from + home] < HOME_S * sound.rate())) home--;
         int periods = fill(rise, home, ends ? 0 : EVENLY);
         begin(periods + 1);
         int interval = from;
@@ -175,6 +177,13 @@ public final class Resynthesis {
             grain(marks[interval] + way * (marks[interval + 1] - marks[interval]), marks, mark, j == 0 ? 1 : tract[interval]);
         }
         grain(marks[to], marks, to, 1);
+    }
+
+    /** By how much of itself a period is off at most, where what is over is made up for from period {@code home} on. */
+    private static double astray(double[] ratio, int home) {
+        double sum = 0;
+        for (double r : ratio) sum += r;
+        return 1.5 * Math.abs(Math.round(sum) - sum) / (ratio.length - home);
     }
 
     /**

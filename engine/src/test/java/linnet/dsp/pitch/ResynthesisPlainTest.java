@@ -85,6 +85,8 @@ class ResynthesisPlainTest {
             if (!ends) while (home > 0 && marks[to] - marks[from + home] < 0.15 * rate) home--;
             double[] wanted = ratio.clone();
             double sum = Arrays.stream(ratio).sum(), periods = Math.max(1, Math.round(sum)), off = periods - sum;
+            // Or over as few of the last as leave none off by more than 7 %, under a parabola of one and a half times its mean.
+            if (ends && bend.slidesHome()) while (home > 0 && 1.5 * Math.abs(off) > 0.07 * (n - home)) home--;
             double most = ends ? 0 : 0.00144, even = Math.max(-most, Math.min(most, off / n));
             double[] bump = new double[n];
             for (int i = home; i < n; i++) bump[i] = (i + 0.5 - home) * (n - i - 0.5);
@@ -192,6 +194,17 @@ class ResynthesisPlainTest {
             case "early" -> s -> s > 0.07 * rate && s < 0.09 * rate ? cents(-60) : 1;
             case "slow" -> s -> 0.8;
             case "fast" -> s -> 1.25;
+            case "home" -> new Bend() {
+                @Override
+                public double ratio(long sample) {
+                    return cents(30);
+                }
+
+                @Override
+                public boolean slidesHome() {
+                    return true;
+                }
+            };
             case "late" -> s -> s > 0.3 * rate ? 1.1 : 1;
             default -> s -> 1;
         };
@@ -199,7 +212,7 @@ class ResynthesisPlainTest {
 
     @ParameterizedTest
     @CsvSource({"16000, 200, 1, up, none, 480", "16000, 200, 2, down, none, 100", "24000, 330, 1, glide, none, 480", "16000, 200, 1, pieces, none, 480", "16000, 150, 1, none, fast, 480",
-        "16000, 150, 1, up, slow, 7", "24000, 220, 1, early, late, 480", "16000, 200, 1, far, none, 480", "16000, 200, 2, deep, none, 480", "16000, 160, 1, low, fast, 100", "16000, 160, 1, low, slow, 480", "8000, 200, 1, up, none, 480"})
+        "16000, 150, 1, up, slow, 7", "24000, 220, 1, early, late, 480", "16000, 200, 1, far, none, 480", "16000, 200, 2, deep, none, 480", "16000, 160, 1, low, fast, 100", "16000, 160, 1, low, slow, 480", "8000, 200, 1, up, none, 480", "16000, 200, 1, home, none, 480", "16000, 150, 1, home, none, 480"})
     void eachSampleIsThatOfTheDefinition(double rate, double hz, int channels, String bend, String formants, int cut) {
         double[][] x = sound(rate, hz, channels);
         PitchTrack track = track(rate, hz);

@@ -12,7 +12,8 @@ import linnet.dsp.filter.LinearPhase;
 /**
  * Lowers sibilants and nothing else. An s is told by its balance, not by its level: the power above the edge of the
  * sibilance band stands over all that is below. Quiet and loud passages are so treated alike, and an s is lowered by all that
- * was asked for, from its beginning on.
+ * was asked for, from its beginning on. A creaking "ee" has that balance too where the band is that of a "sh", but its resonances end
+ * below 4 kHz, and the noise of every sibilant reaches beyond.
  *
  * <p>What is lowered is everything above the edge, by subtraction: y = x - (1 - g) H x, with H what a {@link LinearPhase} low-pass leaves. At
  * rest (g = 1) that is a bit-exact delay; at work it is a shelf without any turn of phase, so a mix of dry and de-essed never
@@ -24,6 +25,12 @@ import linnet.dsp.filter.LinearPhase;
 public final class DeEsser {
     /** Where the detector listens from, as a part of the centre of the band: over the resonances that make a vowel bright. */
     private static final double HEARD_FROM = 0.45;
+
+    /** Where no vowel has more than a trace, in Hz; at low rates half of what there is. */
+    private static final double OVER_VOWELS_HZ = 4800;
+
+    /** By how much a sibilant stands nearer to the rest from there on than its whole band: ten voices keep 5 dB to the dullest sh, and 2 to the brightest vowel. */
+    private static final double REACHES = Decibels.power(17);
 
     /** Where it lowers from: low enough for the "sh" beside the "s" the band was found from, so that it keeps its colour. */
     private static final double LOWERED_FROM = 0.38;
@@ -57,7 +64,8 @@ public final class DeEsser {
     private final double keyForget, voiceForget;
     private final Channel left, right;
     private final double[] whole = new double[Cell.LENGTH], band = new double[Cell.LENGTH];
-    private final double[] more = new double[Cell.LENGTH], moreBand = new double[Cell.LENGTH];
+    private final double[] top = new double[Cell.LENGTH];
+    private final double[] more = new double[Cell.LENGTH], moreBand = new double[Cell.LENGTH], moreTop = new double[Cell.LENGTH];
     private final double[] gain = new double[Cell.LENGTH], scratch = new double[Cell.LENGTH];
 
     private double bandHz;
@@ -110,17 +118,18 @@ public final class DeEsser {
 
     /** Mono, in place. */
     public void process(double[] x, int n) {
-        left.listen(x, whole, band, n);
+        left.listen(x, whole, band, top, n);
         atWork = follow(n);
         left.lowered.process(x, n);
     }
 
     /** Stereo, in place; both channels are lowered alike. */
     public void process(double[] l, double[] r, int n) {
-        left.listen(l, whole, band, n);
-        right.listen(r, more, moreBand, n);
+        left.listen(l, whole, band, top, n);
+        right.listen(r, more, moreBand, moreTop, n);
         for (int i = 0; i < n; i++) whole[i] += more[i];
         for (int i = 0; i < n; i++) band[i] += moreBand[i];
+        for (int i = 0; i < n; i++) top[i] += moreTop[i];
         atWork = follow(n);
         left.lowered.process(l, n);
         right.lowered.process(r, n);
@@ -186,8 +195,8 @@ public final class DeEsser {
     /** Fills the gains of n samples from the powers; false if they are all 1. */
     private boolean follow(int n) {
         double near = NEAR * loudest;
-        if (reductionDb == 0 && !begins(whole, band, near, beginsAt, n)) return false;
-        for (int i = 0; i < n; i++) gain[i] = band[i] / (rest(whole[i], band[i]) + near);
+        if (reductionDb == 0 && !begins(near, n)) return false;
+        for (int i = 0; i < n; i++) gain[i] = Math.min(band[i] / (rest(whole[i], band[i]) + near), REACHES * top[i] / (rest(whole[i], top[i]) + near));
         Approximation.decibels(gain, gain, scratch, n);
         double db = reductionDb;
         for (int i = 0; i < n; i++) {
@@ -202,8 +211,8 @@ public final class DeEsser {
     }
 
     /** Whether the band stands over the rest anywhere. */
-    private static boolean begins(double[] whole, double[] band, double near, double at, int n) {
-        for (int i = 0; i < n; i++) if (band[i] > at * (rest(whole[i], band[i]) + near)) return true;
+    private boolean begins(double near, int n) {
+        for (int i = 0; i < n; i++) if (band[i] > beginsAt * (rest(whole[i], band[i]) + near) && REACHES * top[i] > beginsAt * (rest(whole[i], top[i]) + near)) return true;
         return false;
     }
 
@@ -215,24 +224,24 @@ public final class DeEsser {
 
     private final class Channel {
         private final Biquad voice = Biquad.highPass(rate, LOWEST_HZ, Biquad.BUTTERWORTH);
-        private Biquad p, q; // the band: a Butterworth high-pass of fourth order
-        private double x1, dx1, v1, v2, v0, dv1, p1, p2, dp1, q1, q2, wholePower, bandPower; // states; outputs before the gains
+        private final Above band = new Above(), top = new Above();
+        private double x1, dx1, v1, v2, wholePower; // states; outputs before the gains
         private double loudest; // in this cell
         private final Lowered lowered = new Lowered();
 
         void listenAbove(double edge) {
-            List<Biquad> highPass = Butterworth.highPass(rate, edge, 4);
-            p = highPass.get(0);
-            q = highPass.get(1);
+            band.from(edge);
+            top.from(Math.max(edge, Math.min(OVER_VOWELS_HZ, rate / 4)));
         }
 
         /**
-         * Running mean squares of the voice and of its band. In direct form I a filter waits least for itself; the numerator of
+         * Running mean squares of the voice and of what lies above both edges. In direct form I a filter waits least for itself; the numerator of
          * a high-pass is its gain times (1 - z⁻¹)²: two differences, and the gains are left to the squares.
          */
-        void listen(double[] x, double[] whole, double[] band, int n) {
-            voice(x, band, whole, n);
-            band(band, n);
+        void listen(double[] x, double[] whole, double[] inBand, double[] atTop, int n) {
+            voice(x, scratch, whole, n);
+            band.listen(scratch, voice.b0(), inBand, n);
+            top.listen(scratch, voice.b0(), atTop, n);
         }
 
         private void voice(double[] x, double[] out, double[] power, int n) {
@@ -257,10 +266,44 @@ public final class DeEsser {
             loudest = most;
         }
 
-        private void band(double[] x, int n) {
-            double pa1 = p.a1(), pa2 = p.a2(), qa1 = q.a1(), qa2 = q.a2(), gain = voice.b0() * p.b0() * q.b0();
+        void settle() {
+            x1 = Cell.settled(x1);
+            dx1 = Cell.settled(dx1);
+            v1 = Cell.settled(v1);
+            v2 = Cell.settled(v2);
+            wholePower = Cell.settled(wholePower);
+            band.settle();
+            top.settle();
+        }
+
+        boolean rests() {
+            return x1 == 0 && dx1 == 0 && v1 == 0 && v2 == 0 && wholePower == 0 && band.rests() && top.rests();
+        }
+
+        /** The loudest power since the last call. */
+        double endCell() {
+            double most = loudest;
+            loudest = 0;
+            return most;
+        }
+    }
+
+    /** Power of what lies above an edge: a Butterworth high-pass of fourth order, and a running mean square. */
+    private final class Above {
+        private Biquad p, q;
+        private double v0, dv1, p1, p2, dp1, q1, q2, power; // states; outputs before the gains
+
+        void from(double edge) {
+            List<Biquad> highPass = Butterworth.highPass(rate, edge, 4);
+            p = highPass.get(0);
+            q = highPass.get(1);
+        }
+
+        /** @param scale gain that is still to be put to x */
+        void listen(double[] x, double scale, double[] out, int n) {
+            double pa1 = p.a1(), pa2 = p.a2(), qa1 = q.a1(), qa2 = q.a2(), gain = scale * p.b0() * q.b0();
             double a = keyForget, c = (1 - a) * gain * gain;
-            double v = v0, d1 = dv1, s1 = p1, s2 = p2, e1 = dp1, t1 = q1, t2 = q2, b = bandPower;
+            double v = v0, d1 = dv1, s1 = p1, s2 = p2, e1 = dp1, t1 = q1, t2 = q2, b = power;
             for (int i = 0; i < n; i++) {
                 double u = x[i], d = u - v, y = ((d - d1) - pa2 * s2) - pa1 * s1, e = y - s1, z = ((e - e1) - qa2 * t2) - qa1 * t1;
                 v = u;
@@ -271,7 +314,7 @@ public final class DeEsser {
                 t2 = t1;
                 t1 = z;
                 b = a * b + c * (z * z);
-                x[i] = b;
+                out[i] = b;
             }
             v0 = v;
             dv1 = d1;
@@ -280,14 +323,10 @@ public final class DeEsser {
             dp1 = e1;
             q1 = t1;
             q2 = t2;
-            bandPower = b;
+            power = b;
         }
 
         void settle() {
-            x1 = Cell.settled(x1);
-            dx1 = Cell.settled(dx1);
-            v1 = Cell.settled(v1);
-            v2 = Cell.settled(v2);
             v0 = Cell.settled(v0);
             dv1 = Cell.settled(dv1);
             p1 = Cell.settled(p1);
@@ -295,19 +334,11 @@ public final class DeEsser {
             dp1 = Cell.settled(dp1);
             q1 = Cell.settled(q1);
             q2 = Cell.settled(q2);
-            wholePower = Cell.settled(wholePower);
-            bandPower = Cell.settled(bandPower);
+            power = Cell.settled(power);
         }
 
         boolean rests() {
-            return x1 == 0 && dx1 == 0 && v1 == 0 && v2 == 0 && v0 == 0 && dv1 == 0 && p1 == 0 && p2 == 0 && dp1 == 0 && q1 == 0 && q2 == 0 && wholePower == 0 && bandPower == 0;
-        }
-
-        /** The loudest power since the last call. */
-        double endCell() {
-            double most = loudest;
-            loudest = 0;
-            return most;
+            return v0 == 0 && dv1 == 0 && p1 == 0 && p2 == 0 && dp1 == 0 && q1 == 0 && q2 == 0 && power == 0;
         }
     }
 

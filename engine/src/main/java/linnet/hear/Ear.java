@@ -86,6 +86,11 @@ public final class Ear {
         return new Ear(new Passes(sound, null, memory), null, told, memory, true, UNMOVED, null);
     }
 
+    /** Whether it listens to what is played, or to a mix. */
+    public boolean isOfMix() {
+        return mix;
+    }
+
     /** Hears now what nearly all else is heard by; for who would wait for something else meanwhile. */
     public Ear listen() {
         passes.levels();

@@ -5,6 +5,7 @@ import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
 import linnet.dsp.Silence;
+import linnet.dsp.Sound;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
 import linnet.dsp.filter.LinearPhase;
@@ -47,8 +48,11 @@ public final class DeEsser {
     /** What lies below is rumble or a pop and does not count, in Hz. */
     private static final double LOWEST_HZ = 150;
 
-    /** What lies 40 dB below the loudest of the voice before it is hiss or breath, whatever its balance. */
+    /** What lies 40 dB below the loudest of the voice beside it is hiss or breath, whatever its balance. */
     private static final double NEAR = 1e-4;
+
+    /** Where the voice to come is 10 dB louder than what is remembered, nobody has sung yet: a breath is then more likely than an s, and 34 dB tell it. */
+    private static final double SILENT = 0.1, NEAR_SILENT = 4e-4;
 
     /** The loudest is forgotten at so many dB a second, down to -30 dBFS, the loudest of a very low recording. */
     private static final double FORGET_DB = 4, LOWEST_VOICE = 1e-3;
@@ -72,6 +76,8 @@ public final class DeEsser {
     private LinearPhase belowEdge;
     private double thresholdDb, beginsAt, slope, mostDb, attack, release;
     private double loudest = LOWEST_VOICE; // power of the voice, as it is remembered
+    private double toCome; // the same of what is still to be heard, where it is known
+    private boolean breath; // in this cell
     private double reductionDb;
     private boolean atWork; // in the last block
 
@@ -114,6 +120,38 @@ public final class DeEsser {
         slope = mostDb / KNEE_DB;
         attack = Ballistics.pole(attackMs, rate);
         release = Ballistics.pole(releaseMs, rate);
+    }
+
+    /**
+     * What is known of a cell by who has heard all of it; to be told before the cell.
+     *
+     * @param toCome of {@link #loudestToCome}
+     * @param breath whether nothing but a breath sounds in it, which is not lowered, whatever its balance
+     */
+    public void expect(double toCome, boolean breath) {
+        this.toCome = toCome;
+        this.breath = breath;
+    }
+
+    /**
+     * For each cell of a sound the loudest of the voice from there on, as it is remembered from behind: the breath before the first word is as
+     * soft beside that as one after it.
+     */
+    public static double[] loudestToCome(Sound sound) {
+        DeEsser ear = new DeEsser(sound.rate());
+        double[] loudest = new double[(int) ((sound.frames() + Cell.LENGTH - 1) / Cell.LENGTH)], power = ear.whole, filtered = ear.scratch;
+        double[][] x = new double[sound.channels()][Cell.LENGTH];
+        Channel[] channels = {ear.left, ear.right};
+        for (int k = 0; k < loudest.length; k++) {
+            int n = (int) Math.min(Cell.LENGTH, sound.frames() - (long) k * Cell.LENGTH);
+            sound.read((long) k * Cell.LENGTH, x, n);
+            for (int c = 0; c < x.length; c++) {
+                channels[c].voice(x[c], filtered, power, n);
+                loudest[k] += channels[c].endCell();
+            }
+        }
+        for (int k = loudest.length - 2; k >= 0; k--) loudest[k] = Math.max(loudest[k], ear.forgotten(loudest[k + 1]));
+        return loudest;
     }
 
     /** Mono, in place. */
@@ -167,7 +205,12 @@ public final class DeEsser {
     public void settle() {
         left.settle();
         right.settle();
-        loudest = Math.max(left.endCell() + right.endCell(), LOWEST_VOICE + voiceForget * (loudest - LOWEST_VOICE));
+        loudest = Math.max(left.endCell() + right.endCell(), forgotten(loudest));
+    }
+
+    /** What is left of it a cell away. */
+    private double forgotten(double loudest) {
+        return LOWEST_VOICE + voiceForget * (loudest - LOWEST_VOICE);
     }
 
     /** Whether silence leaves it as silence, wherever its settings move; at the border of a cell. */
@@ -194,13 +237,13 @@ public final class DeEsser {
 
     /** Fills the gains of n samples from the powers; false if they are all 1. */
     private boolean follow(int n) {
-        double near = NEAR * loudest;
-        if (reductionDb == 0 && !begins(near, n)) return false;
+        double near = loudest < SILENT * toCome ? NEAR_SILENT * toCome : NEAR * Math.max(loudest, toCome), most = breath ? 0 : mostDb;
+        if (reductionDb == 0 && (breath || !begins(near, n))) return false;
         for (int i = 0; i < n; i++) gain[i] = Math.min(band[i] / (rest(whole[i], band[i]) + near), REACHES * top[i] / (rest(whole[i], top[i]) + near));
         Approximation.decibels(gain, gain, scratch, n);
         double db = reductionDb;
         for (int i = 0; i < n; i++) {
-            double wanted = Math.max(0, Math.min(mostDb, (0.5 * gain[i] - thresholdDb) * slope)); // half: of a power
+            double wanted = Math.max(0, Math.min(most, (0.5 * gain[i] - thresholdDb) * slope)); // half: of a power
             if (wanted > db) db = wanted + (db - wanted) * attack;
             else db = Math.max(wanted, wanted - BEYOND + (db - wanted + BEYOND) * release);
             gain[i] = -db;

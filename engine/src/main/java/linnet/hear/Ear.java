@@ -316,6 +316,11 @@ public final class Ear {
         return marks;
     }
 
+    /** Whether it was told the marks. */
+    public boolean hasList() {
+        return take == null ? told.marks().isPresent() : take.hasList();
+    }
+
     /** The same but for the clicks, unless they are told of: whoever does not need them does not wait for them. */
     public Marks speech() {
         if (take != null) return take.speech();

@@ -27,7 +27,7 @@ public final class DeEsser {
     /** Where the detector listens from, as a part of the centre of the band: over the resonances that make a vowel bright. */
     private static final double HEARD_FROM = 0.45;
 
-    /** Where no vowel has more than a trace, in Hz; at low rates half of what there is. */
+    /** Where no vowel has more than a trace, in Hz; at low rates half of what there is. A detector that listens from half of that on, or higher, needs no other proof. */
     private static final double OVER_VOWELS_HZ = 4800;
 
     /** By how much a sibilant stands nearer to the rest from there on than its whole band: ten voices keep 5 dB to the dullest sh, and 2 to the brightest vowel. */
@@ -74,6 +74,7 @@ public final class DeEsser {
 
     private double bandHz;
     private LinearPhase belowEdge;
+    private boolean nearVowels; // whether it listens so low that vowels are bright there
     private double thresholdDb, beginsAt, slope, mostDb, attack, release;
     private double loudest = LOWEST_VOICE; // power of the voice, as it is remembered
     private double toCome; // the same of what is still to be heard, where it is known
@@ -110,6 +111,7 @@ public final class DeEsser {
             double edge = LOWERED_FROM * bandHz;
             belowEdge = LinearPhase.lowPass(rate, edge, STOP_DB, TRANSITION * edge, latency);
             double from = Math.min(HEARD_FROM * bandHz, Biquad.HIGHEST * rate);
+            nearVowels = from < OVER_VOWELS_HZ / 2;
             left.listenAbove(from);
             right.listenAbove(from);
             this.bandHz = bandHz;
@@ -167,7 +169,7 @@ public final class DeEsser {
         right.listen(r, more, moreBand, moreTop, n);
         for (int i = 0; i < n; i++) whole[i] += more[i];
         for (int i = 0; i < n; i++) band[i] += moreBand[i];
-        for (int i = 0; i < n; i++) top[i] += moreTop[i];
+        if (nearVowels) for (int i = 0; i < n; i++) top[i] += moreTop[i];
         atWork = follow(n);
         left.lowered.process(l, n);
         right.lowered.process(r, n);
@@ -239,7 +241,8 @@ public final class DeEsser {
     private boolean follow(int n) {
         double near = loudest < SILENT * toCome ? NEAR_SILENT * toCome : NEAR * Math.max(loudest, toCome), most = breath ? 0 : mostDb;
         if (reductionDb == 0 && (breath || !begins(near, n))) return false;
-        for (int i = 0; i < n; i++) gain[i] = Math.min(band[i] / (rest(whole[i], band[i]) + near), REACHES * top[i] / (rest(whole[i], top[i]) + near));
+        for (int i = 0; i < n; i++) gain[i] = band[i] / (rest(whole[i], band[i]) + near);
+        if (nearVowels) for (int i = 0; i < n; i++) gain[i] = Math.min(gain[i], REACHES * top[i] / (rest(whole[i], top[i]) + near));
         Approximation.decibels(gain, gain, scratch, n);
         double db = reductionDb;
         for (int i = 0; i < n; i++) {
@@ -255,7 +258,9 @@ public final class DeEsser {
 
     /** Whether the band stands over the rest anywhere. */
     private boolean begins(double near, int n) {
-        for (int i = 0; i < n; i++) if (band[i] > beginsAt * (rest(whole[i], band[i]) + near) && REACHES * top[i] > beginsAt * (rest(whole[i], top[i]) + near)) return true;
+        for (int i = 0; i < n; i++) {
+            if (band[i] > beginsAt * (rest(whole[i], band[i]) + near) && (!nearVowels || REACHES * top[i] > beginsAt * (rest(whole[i], top[i]) + near))) return true;
+        }
         return false;
     }
 
@@ -267,13 +272,15 @@ public final class DeEsser {
 
     private final class Channel {
         private final Biquad voice = Biquad.highPass(rate, LOWEST_HZ, Biquad.BUTTERWORTH);
-        private final Above band = new Above(), top = new Above();
+        private final Above band = new Above();
+        private Above top = new Above();
         private double x1, dx1, v1, v2, wholePower; // states; outputs before the gains
         private double loudest; // in this cell
         private final Lowered lowered = new Lowered();
 
         void listenAbove(double edge) {
             band.from(edge);
+            if (!nearVowels) top = new Above(); // at rest, as it is not heard
             top.from(Math.max(edge, Math.min(OVER_VOWELS_HZ, rate / 4)));
         }
 
@@ -284,7 +291,7 @@ public final class DeEsser {
         void listen(double[] x, double[] whole, double[] inBand, double[] atTop, int n) {
             voice(x, scratch, whole, n);
             band.listen(scratch, voice.b0(), inBand, n);
-            top.listen(scratch, voice.b0(), atTop, n);
+            if (nearVowels) top.listen(scratch, voice.b0(), atTop, n);
         }
 
         private void voice(double[] x, double[] out, double[] power, int n) {

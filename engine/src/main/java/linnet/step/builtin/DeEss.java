@@ -65,8 +65,8 @@ final class DeEss extends Step {
         static final Heard NOTHING = new Heard(new double[0], new Stretches(new long[0], new long[0]));
 
         static Heard in(Ear ear) {
-            // In a mix one breathes while another sings.
-            List<long[]> breaths = ear.isOfMix() ? List.of() : BreathSpans.heard(ear);
+            // In a mix one breathes while another sings. Where there is no list, breaths are not looked for: how soft they are tells enough of them.
+            List<long[]> breaths = ear.isOfMix() || !ear.hasList() ? List.of() : BreathSpans.heard(ear);
             int n = breaths.size();
             long[] from = new long[n + 1], to = new long[n + 1];
             from[0] = Long.MIN_VALUE;

@@ -86,6 +86,11 @@ public final class Ear {
         return new Ear(new Passes(sound, null, memory), null, told, memory, true, UNMOVED, null);
     }
 
+    /** Whether it listens to what is played, or to a mix. */
+    public boolean isOfMix() {
+        return mix;
+    }
+
     /** Hears now what nearly all else is heard by; for who would wait for something else meanwhile. */
     public Ear listen() {
         passes.levels();
@@ -309,6 +314,11 @@ public final class Ear {
                     : new Marks(Stream.concat(speech().all().stream(), memory.fact("clicks", Remembered.MARKS, () -> new Marker(this).clicks()).stream()).toList());
         }
         return marks;
+    }
+
+    /** Whether it was told the marks. */
+    public boolean hasList() {
+        return take == null ? told.marks().isPresent() : take.hasList();
     }
 
     /** The same but for the clicks, unless they are told of: whoever does not need them does not wait for them. */

@@ -28,7 +28,7 @@ public final class Lead {
     /** Hears a voice. */
     public Lead(Ear ear) {
         marks = ear.speech();
-        phrases = Phrases.of(ear);
+        phrases = Phrases.inTime(ear);
         cepstra = cepstra(ear, phrases);
         recording = new Recording(ear.sound());
         ends = new long[phrases.size()];

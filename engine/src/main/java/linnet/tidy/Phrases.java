@@ -6,11 +6,11 @@ import linnet.hear.Ear;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
 
-/** The phrases of a take as they are moved, in level or in time: what the marks tell, and what is parted by less than a breath is one. */
+/** The phrases of a take as they are moved, in level or in time: what the marks tell, parted where somebody breathes in one. */
 public final class Phrases {
     /** A phrase this soft holds nothing. */
     public static final double SILENT_LUFS = -100;
-    /** A shorter pause without a breath is a rest within a line. */
+    /** A shorter pause without a breath leaves no room for two that move apart in time. */
     private static final double PAUSE_SECONDS = 0.3;
     /** What is shorter is the beginning or the end of a breath. */
     private static final double LEAST_SECONDS = 0.05;
@@ -24,12 +24,21 @@ public final class Phrases {
 
     private Phrases() {}
 
-    /** In order of time; none meets another. */
+    /** As they are moved in level, each by itself however short the pause; in order of time, none meets another. */
     public static List<Phrase> of(Ear ear) {
+        return of(ear, 0);
+    }
+
+    /** As they are moved in time, where what is parted by less than a breath is one; in order of time, none meets another. */
+    static List<Phrase> inTime(Ear ear) {
+        return of(ear, PAUSE_SECONDS);
+    }
+
+    private static List<Phrase> of(Ear ear, double pauseSeconds) {
         Marks marks = ear.speech();
         List<long[]> breaths = BreathSpans.heard(ear);
         double rate = ear.sound().rate();
-        long pause = (long) (PAUSE_SECONDS * rate), least = (long) (LEAST_SECONDS * rate), end = 0;
+        long pause = (long) (pauseSeconds * rate), least = (long) (LEAST_SECONDS * rate), end = 0;
         List<Phrase> phrases = new ArrayList<>();
         for (Mark m : marks.of(Mark.Kind.PHRASE)) {
             for (long[] p : between(breaths, Math.max(end, m.from()), Math.min(ear.sound().frames(), m.to()))) {

@@ -72,7 +72,7 @@ record Treatment(List<Span> breathless, List<Span> removed, List<GainCurve> gain
      * @param except places whose phrases are left alone, with the breath before them
      */
     static Treatment decided(Ear ear, Removal removal, Lead lead, Aims aims, Stretches except) {
-        List<Phrases.Phrase> phrases = Phrases.of(ear);
+        List<Phrases.Phrase> phrases = Phrases.inTime(ear);
         boolean[] free = new boolean[phrases.size()];
         for (int p = 0; p < free.length; p++) free[p] = !phrases.get(p).kept() && !except.meets(phrases.get(p).from(), phrases.get(p).to());
         List<Decision> decisions = new ArrayList<>();

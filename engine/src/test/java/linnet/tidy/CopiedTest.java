@@ -107,7 +107,7 @@ class CopiedTest {
     @Test
     void oneLineOfThemIsToldAlone() {
         double[] lead = PAIR.lead().samples(), x = PAIR.part().samples().clone();
-        List<Phrases.Phrase> lines = Phrases.of(new Ear(SUNG));
+        List<Phrases.Phrase> lines = Phrases.inTime(new Ear(SUNG));
         int from = (int) (lines.get(1).from() - RATE / 4), to = (int) (lines.get(1).to() + RATE / 4);
         System.arraycopy(lead, from - 480, x, from, to - from);
         List<Decision> copies = copies(decisions(seconds(x, 21, 0), LEAD));

@@ -83,7 +83,7 @@ class TidiedFiguresTest {
             heard = new Lead(new Ear(pair.lead));
             all = new Tidied(ear, heard, aims(new Aims.Level.Lead(3)), NOWHERE);
             spoken = new Tidied(ear, heard, aims(new Aims.Level.Left()), NOWHERE);
-            phrases = Phrases.of(ear);
+            phrases = Phrases.inTime(ear);
             for (Phrases.Phrase p : phrases) matches.add(Match.all(p, ear, Lead.cepstra(ear, phrases), 0, heard, pair.reach).get(0));
         }
 
@@ -317,7 +317,7 @@ class TidiedFiguresTest {
         Ear ear = new Ear(part);
         Lead heard = new Lead(new Ear(lead));
         List<double[]> onsets = new ArrayList<>();
-        List<Phrases.Phrase> phrases = Phrases.of(ear);
+        List<Phrases.Phrase> phrases = Phrases.inTime(ear);
         double rate = lead.rate();
         for (Phrases.Phrase p : phrases) {
             for (Match.Anchor a : Match.all(p, ear, Lead.cepstra(ear, phrases), 0, heard, 0.5).get(0).anchors()) {

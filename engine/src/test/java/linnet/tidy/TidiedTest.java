@@ -169,7 +169,7 @@ class TidiedTest {
     @Test
     void endsAreTheLeads() {
         Ear after = new Ear(TIDIED.sound());
-        List<Phrases.Phrase> phrases = Phrases.of(after), lead = Phrases.of(new Ear(LEAD));
+        List<Phrases.Phrase> phrases = Phrases.inTime(after), lead = Phrases.of(new Ear(LEAD));
         assertEquals(lead.size(), phrases.size());
         var cepstra = Lead.cepstra(after, phrases);
         for (int p = 0; p < lead.size(); p++) assertEquals(HEARD.end(p) / RATE, Lead.end(cepstra, phrases, p) / RATE, 0.02, "phrase " + p);
@@ -211,7 +211,7 @@ class TidiedTest {
     @Test
     void eachPhraseHasTheLevel() {
         Ear after = new Ear(TIDIED.sound());
-        for (Phrases.Phrase p : Phrases.of(after)) {
+        for (Phrases.Phrase p : Phrases.inTime(after)) {
             double sum = 0;
             int count = 0, hop = after.pitch().hop();
             double[] y = read(new Excerpt(TIDIED.sound(), p.from(), p.to() - p.from()));
@@ -228,7 +228,7 @@ class TidiedTest {
     void orEachPhraseIsAsLoudAsTheLeads() {
         Tidied t = new Tidied(EAR, HEARD, new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), false, new Aims.Level.Lead(3)), NOWHERE);
         Ear after = new Ear(t.sound(), new Told(Optional.of(EAR.marks())));
-        List<Phrases.Phrase> own = Phrases.of(EAR), lead = Phrases.of(new Ear(LEAD));
+        List<Phrases.Phrase> own = Phrases.inTime(EAR), lead = Phrases.of(new Ear(LEAD));
         for (int p = 0; p < own.size(); p++) {
             assertEquals(level(new Ear(LEAD), lead.get(p)), level(after, own.get(p)), 0.3, "phrase " + p);
         }
@@ -249,7 +249,7 @@ class TidiedTest {
     /** The lead sings the sixth line, loudly, where the part sings the third: that one goes with the rest. */
     @Test
     void aLineWithOtherWordsGoesWithTheRest() {
-        List<Phrases.Phrase> lines = Phrases.of(new Ear(LEAD));
+        List<Phrases.Phrase> lines = Phrases.inTime(new Ear(LEAD));
         double[] other = LEAD.data()[0].clone(), quiet = PART.data()[0].clone();
         for (int i = 0; i < quiet.length; i++) quiet[i] *= 0.5;
         Phrases.Phrase third = lines.get(2), sixth = lines.get(5);
@@ -266,7 +266,7 @@ class TidiedTest {
     /** A lead that begins a line softly and is joined by a part that breathes there: its beginning is not made as loud as the whole of the line. */
     @Test
     void whatIsSoftInTheLeadStaysSoft() {
-        Phrases.Phrase line = Phrases.of(new Ear(LEAD)).get(3), own = Phrases.of(EAR).get(3);
+        Phrases.Phrase line = Phrases.inTime(new Ear(LEAD)).get(3), own = Phrases.of(EAR).get(3);
         long half = Arrays.stream(EAR.marks().of(Mark.Kind.VOWEL).stream().mapToLong(Mark::from).filter(v -> v > own.from() + 24_000).toArray()).findFirst().orElseThrow() - 3000;
         double[] soft = LEAD.data()[0].clone(), part = PART.data()[0].clone();
         for (long i = line.from(); i < half; i++) soft[(int) i] *= 0.3;
@@ -384,7 +384,7 @@ class TidiedTest {
 
     @Test
     void aPhraseCanBeRefused() {
-        List<Phrases.Phrase> phrases = Phrases.of(EAR);
+        List<Phrases.Phrase> phrases = Phrases.inTime(EAR);
         Phrases.Phrase second = phrases.get(1);
         Tidied t = new Tidied(EAR, HEARD, ALL, new Stretches(new long[] {second.from() + 1000}, new long[] {second.from() + 1001}));
         double[] y = read(t.sound());
@@ -427,14 +427,14 @@ class TidiedTest {
         }
         Samples part = sound(Performance.sing(new Score(s.title(), s.beatsPerMinute(), s.beatsPerBar(), s.key(), s.bars(), lines), Singer.high().seed(11), RATE).samples());
         Ear heard = new Ear(part);
-        List<Phrases.Phrase> found = Phrases.of(heard);
+        List<Phrases.Phrase> found = Phrases.inTime(heard);
         List<Mark> marks = new ArrayList<>();
         for (Mark m : heard.marks().all()) {
             long end = found.stream().mapToLong(Phrases.Phrase::to).filter(e -> e <= m.to()).max().orElse(-1);
             marks.add(m.kind() == Mark.Kind.BREATH && end >= 0 ? new Mark(m.kind(), end + gap, m.to(), 1, false, "") : m);
         }
         Ear told = new Ear(part, new Told(Optional.of(new Marks(marks))));
-        List<Phrases.Phrase> phrases = Phrases.of(told);
+        List<Phrases.Phrase> phrases = Phrases.inTime(told);
         long[][] odd = new long[2][phrases.size() / 2];
         for (int k = 0; k < odd[0].length; k++) {
             odd[0][k] = phrases.get(2 * k + 1).from() + 100;

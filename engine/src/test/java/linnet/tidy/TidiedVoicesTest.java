@@ -143,7 +143,7 @@ class TidiedVoicesTest {
     /** Vowels that are marked in both; before a second, or after one where it is negative. */
     private static Off heardVowels(Tidied t, Ear ear, Samples lead, Lead heard, double until) {
         Off off = new Off();
-        List<Phrases.Phrase> phrases = Phrases.of(ear);
+        List<Phrases.Phrase> phrases = Phrases.inTime(ear);
         for (Phrases.Phrase p : phrases) {
             for (Match.Anchor a : Match.all(p, ear, Lead.cepstra(ear, phrases), 0, heard, 0.5).get(0).anchors()) {
                 boolean vowel = a.weight() > 0.3 && ear.marks().of(Mark.Kind.VOWEL).stream().anyMatch(m -> m.from() == a.at());

@@ -5,6 +5,7 @@ import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
 import linnet.dsp.Silence;
+import linnet.dsp.Sound;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
 import linnet.dsp.filter.LinearPhase;
@@ -12,7 +13,8 @@ import linnet.dsp.filter.LinearPhase;
 /**
  * Lowers sibilants and nothing else. An s is told by its balance, not by its level: the power above the edge of the
  * sibilance band stands over all that is below. Quiet and loud passages are so treated alike, and an s is lowered by all that
- * was asked for, from its beginning on.
+ * was asked for, from its beginning on. A creaking "ee" has that balance too where the band is that of a "sh", but its resonances end
+ * below 4 kHz, and the noise of every sibilant reaches beyond.
  *
  * <p>What is lowered is everything above the edge, by subtraction: y = x - (1 - g) H x, with H what a {@link LinearPhase} low-pass leaves. At
  * rest (g = 1) that is a bit-exact delay; at work it is a shelf without any turn of phase, so a mix of dry and de-essed never
@@ -24,6 +26,12 @@ import linnet.dsp.filter.LinearPhase;
 public final class DeEsser {
     /** Where the detector listens from, as a part of the centre of the band: over the resonances that make a vowel bright. */
     private static final double HEARD_FROM = 0.45;
+
+    /** Where no vowel has more than a trace, in Hz; at low rates half of what there is. A detector that listens from half of that on, or higher, needs no other proof. */
+    private static final double OVER_VOWELS_HZ = 4800;
+
+    /** By how much a sibilant stands nearer to the rest from there on than its whole band: ten voices keep 5 dB to the dullest sh, and 2 to the brightest vowel. */
+    private static final double REACHES = Decibels.power(17);
 
     /** Where it lowers from: low enough for the "sh" beside the "s" the band was found from, so that it keeps its colour. */
     private static final double LOWERED_FROM = 0.38;
@@ -40,8 +48,11 @@ public final class DeEsser {
     /** What lies below is rumble or a pop and does not count, in Hz. */
     private static final double LOWEST_HZ = 150;
 
-    /** What lies 40 dB below the loudest of the voice before it is hiss or breath, whatever its balance. */
+    /** What lies 40 dB below the loudest of the voice beside it is hiss or breath, whatever its balance. */
     private static final double NEAR = 1e-4;
+
+    /** Where the voice to come is 10 dB louder than what is remembered, nobody has sung yet: a breath is then more likely than an s, and 34 dB tell it. */
+    private static final double SILENT = 0.1, NEAR_SILENT = 4e-4;
 
     /** The loudest is forgotten at so many dB a second, down to -30 dBFS, the loudest of a very low recording. */
     private static final double FORGET_DB = 4, LOWEST_VOICE = 1e-3;
@@ -57,13 +68,17 @@ public final class DeEsser {
     private final double keyForget, voiceForget;
     private final Channel left, right;
     private final double[] whole = new double[Cell.LENGTH], band = new double[Cell.LENGTH];
-    private final double[] more = new double[Cell.LENGTH], moreBand = new double[Cell.LENGTH];
+    private final double[] top = new double[Cell.LENGTH];
+    private final double[] more = new double[Cell.LENGTH], moreBand = new double[Cell.LENGTH], moreTop = new double[Cell.LENGTH];
     private final double[] gain = new double[Cell.LENGTH], scratch = new double[Cell.LENGTH];
 
     private double bandHz;
     private LinearPhase belowEdge;
+    private boolean nearVowels; // whether it listens so low that vowels are bright there
     private double thresholdDb, beginsAt, slope, mostDb, attack, release;
     private double loudest = LOWEST_VOICE; // power of the voice, as it is remembered
+    private double toCome; // the same of what is still to be heard, where it is known
+    private boolean breath; // in this cell
     private double reductionDb;
     private boolean atWork; // in the last block
 
@@ -96,6 +111,7 @@ public final class DeEsser {
             double edge = LOWERED_FROM * bandHz;
             belowEdge = LinearPhase.lowPass(rate, edge, STOP_DB, TRANSITION * edge, latency);
             double from = Math.min(HEARD_FROM * bandHz, Biquad.HIGHEST * rate);
+            nearVowels = from < OVER_VOWELS_HZ / 2;
             left.listenAbove(from);
             right.listenAbove(from);
             this.bandHz = bandHz;
@@ -108,19 +124,52 @@ public final class DeEsser {
         release = Ballistics.pole(releaseMs, rate);
     }
 
+    /**
+     * What is known of a cell by who has heard all of it; to be told before the cell.
+     *
+     * @param toCome of {@link #loudestToCome}
+     * @param breath whether nothing but a breath sounds in it, which is not lowered, whatever its balance
+     */
+    public void expect(double toCome, boolean breath) {
+        this.toCome = toCome;
+        this.breath = breath;
+    }
+
+    /**
+     * For each cell of a sound the loudest of the voice from there on, as it is remembered from behind: the breath before the first word is as
+     * soft beside that as one after it.
+     */
+    public static double[] loudestToCome(Sound sound) {
+        DeEsser ear = new DeEsser(sound.rate());
+        double[] loudest = new double[(int) ((sound.frames() + Cell.LENGTH - 1) / Cell.LENGTH)], power = ear.whole, filtered = ear.scratch;
+        double[][] x = new double[sound.channels()][Cell.LENGTH];
+        Channel[] channels = {ear.left, ear.right};
+        for (int k = 0; k < loudest.length; k++) {
+            int n = (int) Math.min(Cell.LENGTH, sound.frames() - (long) k * Cell.LENGTH);
+            sound.read((long) k * Cell.LENGTH, x, n);
+            for (int c = 0; c < x.length; c++) {
+                channels[c].voice(x[c], filtered, power, n);
+                loudest[k] += channels[c].endCell();
+            }
+        }
+        for (int k = loudest.length - 2; k >= 0; k--) loudest[k] = Math.max(loudest[k], ear.forgotten(loudest[k + 1]));
+        return loudest;
+    }
+
     /** Mono, in place. */
     public void process(double[] x, int n) {
-        left.listen(x, whole, band, n);
+        left.listen(x, whole, band, top, n);
         atWork = follow(n);
         left.lowered.process(x, n);
     }
 
     /** Stereo, in place; both channels are lowered alike. */
     public void process(double[] l, double[] r, int n) {
-        left.listen(l, whole, band, n);
-        right.listen(r, more, moreBand, n);
+        left.listen(l, whole, band, top, n);
+        right.listen(r, more, moreBand, moreTop, n);
         for (int i = 0; i < n; i++) whole[i] += more[i];
         for (int i = 0; i < n; i++) band[i] += moreBand[i];
+        if (nearVowels) for (int i = 0; i < n; i++) top[i] += moreTop[i];
         atWork = follow(n);
         left.lowered.process(l, n);
         right.lowered.process(r, n);
@@ -158,7 +207,12 @@ public final class DeEsser {
     public void settle() {
         left.settle();
         right.settle();
-        loudest = Math.max(left.endCell() + right.endCell(), LOWEST_VOICE + voiceForget * (loudest - LOWEST_VOICE));
+        loudest = Math.max(left.endCell() + right.endCell(), forgotten(loudest));
+    }
+
+    /** What is left of it a cell away. */
+    private double forgotten(double loudest) {
+        return LOWEST_VOICE + voiceForget * (loudest - LOWEST_VOICE);
     }
 
     /** Whether silence leaves it as silence, wherever its settings move; at the border of a cell. */
@@ -185,13 +239,14 @@ public final class DeEsser {
 
     /** Fills the gains of n samples from the powers; false if they are all 1. */
     private boolean follow(int n) {
-        double near = NEAR * loudest;
-        if (reductionDb == 0 && !begins(whole, band, near, beginsAt, n)) return false;
+        double near = loudest < SILENT * toCome ? NEAR_SILENT * toCome : NEAR * Math.max(loudest, toCome), most = breath ? 0 : mostDb;
+        if (reductionDb == 0 && (breath || !begins(near, n))) return false;
         for (int i = 0; i < n; i++) gain[i] = band[i] / (rest(whole[i], band[i]) + near);
+        if (nearVowels) for (int i = 0; i < n; i++) gain[i] = Math.min(gain[i], REACHES * top[i] / (rest(whole[i], top[i]) + near));
         Approximation.decibels(gain, gain, scratch, n);
         double db = reductionDb;
         for (int i = 0; i < n; i++) {
-            double wanted = Math.max(0, Math.min(mostDb, (0.5 * gain[i] - thresholdDb) * slope)); // half: of a power
+            double wanted = Math.max(0, Math.min(most, (0.5 * gain[i] - thresholdDb) * slope)); // half: of a power
             if (wanted > db) db = wanted + (db - wanted) * attack;
             else db = Math.max(wanted, wanted - BEYOND + (db - wanted + BEYOND) * release);
             gain[i] = -db;
@@ -202,8 +257,10 @@ public final class DeEsser {
     }
 
     /** Whether the band stands over the rest anywhere. */
-    private static boolean begins(double[] whole, double[] band, double near, double at, int n) {
-        for (int i = 0; i < n; i++) if (band[i] > at * (rest(whole[i], band[i]) + near)) return true;
+    private boolean begins(double near, int n) {
+        for (int i = 0; i < n; i++) {
+            if (band[i] > beginsAt * (rest(whole[i], band[i]) + near) && (!nearVowels || REACHES * top[i] > beginsAt * (rest(whole[i], top[i]) + near))) return true;
+        }
         return false;
     }
 
@@ -215,24 +272,26 @@ public final class DeEsser {
 
     private final class Channel {
         private final Biquad voice = Biquad.highPass(rate, LOWEST_HZ, Biquad.BUTTERWORTH);
-        private Biquad p, q; // the band: a Butterworth high-pass of fourth order
-        private double x1, dx1, v1, v2, v0, dv1, p1, p2, dp1, q1, q2, wholePower, bandPower; // states; outputs before the gains
+        private final Above band = new Above();
+        private Above top = new Above();
+        private double x1, dx1, v1, v2, wholePower; // states; outputs before the gains
         private double loudest; // in this cell
         private final Lowered lowered = new Lowered();
 
         void listenAbove(double edge) {
-            List<Biquad> highPass = Butterworth.highPass(rate, edge, 4);
-            p = highPass.get(0);
-            q = highPass.get(1);
+            band.from(edge);
+            if (!nearVowels) top = new Above(); // at rest, as it is not heard
+            top.from(Math.max(edge, Math.min(OVER_VOWELS_HZ, rate / 4)));
         }
 
         /**
-         * Running mean squares of the voice and of its band. In direct form I a filter waits least for itself; the numerator of
+         * Running mean squares of the voice and of what lies above both edges. In direct form I a filter waits least for itself; the numerator of
          * a high-pass is its gain times (1 - z⁻¹)²: two differences, and the gains are left to the squares.
          */
-        void listen(double[] x, double[] whole, double[] band, int n) {
-            voice(x, band, whole, n);
-            band(band, n);
+        void listen(double[] x, double[] whole, double[] inBand, double[] atTop, int n) {
+            voice(x, scratch, whole, n);
+            band.listen(scratch, voice.b0(), inBand, n);
+            if (nearVowels) top.listen(scratch, voice.b0(), atTop, n);
         }
 
         private void voice(double[] x, double[] out, double[] power, int n) {
@@ -257,10 +316,44 @@ public final class DeEsser {
             loudest = most;
         }
 
-        private void band(double[] x, int n) {
-            double pa1 = p.a1(), pa2 = p.a2(), qa1 = q.a1(), qa2 = q.a2(), gain = voice.b0() * p.b0() * q.b0();
+        void settle() {
+            x1 = Cell.settled(x1);
+            dx1 = Cell.settled(dx1);
+            v1 = Cell.settled(v1);
+            v2 = Cell.settled(v2);
+            wholePower = Cell.settled(wholePower);
+            band.settle();
+            top.settle();
+        }
+
+        boolean rests() {
+            return x1 == 0 && dx1 == 0 && v1 == 0 && v2 == 0 && wholePower == 0 && band.rests() && top.rests();
+        }
+
+        /** The loudest power since the last call. */
+        double endCell() {
+            double most = loudest;
+            loudest = 0;
+            return most;
+        }
+    }
+
+    /** Power of what lies above an edge: a Butterworth high-pass of fourth order, and a running mean square. */
+    private final class Above {
+        private Biquad p, q;
+        private double v0, dv1, p1, p2, dp1, q1, q2, power; // states; outputs before the gains
+
+        void from(double edge) {
+            List<Biquad> highPass = Butterworth.highPass(rate, edge, 4);
+            p = highPass.get(0);
+            q = highPass.get(1);
+        }
+
+        /** @param scale gain that is still to be put to x */
+        void listen(double[] x, double scale, double[] out, int n) {
+            double pa1 = p.a1(), pa2 = p.a2(), qa1 = q.a1(), qa2 = q.a2(), gain = scale * p.b0() * q.b0();
             double a = keyForget, c = (1 - a) * gain * gain;
-            double v = v0, d1 = dv1, s1 = p1, s2 = p2, e1 = dp1, t1 = q1, t2 = q2, b = bandPower;
+            double v = v0, d1 = dv1, s1 = p1, s2 = p2, e1 = dp1, t1 = q1, t2 = q2, b = power;
             for (int i = 0; i < n; i++) {
                 double u = x[i], d = u - v, y = ((d - d1) - pa2 * s2) - pa1 * s1, e = y - s1, z = ((e - e1) - qa2 * t2) - qa1 * t1;
                 v = u;
@@ -271,7 +364,7 @@ public final class DeEsser {
                 t2 = t1;
                 t1 = z;
                 b = a * b + c * (z * z);
-                x[i] = b;
+                out[i] = b;
             }
             v0 = v;
             dv1 = d1;
@@ -280,14 +373,10 @@ public final class DeEsser {
             dp1 = e1;
             q1 = t1;
             q2 = t2;
-            bandPower = b;
+            power = b;
         }
 
         void settle() {
-            x1 = Cell.settled(x1);
-            dx1 = Cell.settled(dx1);
-            v1 = Cell.settled(v1);
-            v2 = Cell.settled(v2);
             v0 = Cell.settled(v0);
             dv1 = Cell.settled(dv1);
             p1 = Cell.settled(p1);
@@ -295,19 +384,11 @@ public final class DeEsser {
             dp1 = Cell.settled(dp1);
             q1 = Cell.settled(q1);
             q2 = Cell.settled(q2);
-            wholePower = Cell.settled(wholePower);
-            bandPower = Cell.settled(bandPower);
+            power = Cell.settled(power);
         }
 
         boolean rests() {
-            return x1 == 0 && dx1 == 0 && v1 == 0 && v2 == 0 && v0 == 0 && dv1 == 0 && p1 == 0 && p2 == 0 && dp1 == 0 && q1 == 0 && q2 == 0 && wholePower == 0 && bandPower == 0;
-        }
-
-        /** The loudest power since the last call. */
-        double endCell() {
-            double most = loudest;
-            loudest = 0;
-            return most;
+            return v0 == 0 && dv1 == 0 && p1 == 0 && p2 == 0 && dp1 == 0 && q1 == 0 && q2 == 0 && power == 0;
         }
     }
 

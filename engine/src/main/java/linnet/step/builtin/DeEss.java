@@ -6,6 +6,8 @@ import static linnet.setting.Unit.HZ;
 import static linnet.setting.Unit.MS;
 
 import java.util.List;
+import linnet.dsp.Cell;
+import linnet.dsp.Stretches;
 import linnet.dsp.dynamics.DeEsser;
 import linnet.hear.Ear;
 import linnet.setting.Live;
@@ -18,6 +20,7 @@ import linnet.step.LiveValues;
 import linnet.step.Prepared;
 import linnet.step.Setup;
 import linnet.step.Step;
+import linnet.tidy.BreathSpans;
 
 /** Lowers sibilants. The usual values are common practice. */
 final class DeEss extends Step {
@@ -44,8 +47,8 @@ final class DeEss extends Step {
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         int latency = new DeEsser(setup.rate()).latency();
-        if (values.given(band)) return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, 0)).led();
-        return Prepared.hearing(latency, setup.channels(), (v, ear) -> new Work(v, setup, sibilance(ear, v))).led();
+        if (values.given(band)) return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, 0, Heard.NOTHING)).led();
+        return Prepared.hearing(latency, setup.channels(), (v, ear) -> new Work(v, setup, sibilance(ear, v), Heard.in(ear))).led();
     }
 
     private double sibilance(Ear ear, LiveValues values) {
@@ -55,17 +58,46 @@ final class DeEss extends Step {
         return hz;
     }
 
+    /**
+     * What is known of each cell of a take before it runs: how loud the voice is that follows, and where there is anything but breaths.
+     */
+    private record Heard(double[] toCome, Stretches words) {
+        static final Heard NOTHING = new Heard(new double[0], new Stretches(new long[0], new long[0]));
+
+        static Heard in(Ear ear) {
+            // In a mix one breathes while another sings. Where there is no list, breaths are not looked for: how soft they are tells enough of them.
+            List<long[]> breaths = ear.isOfMix() || !ear.hasList() ? List.of() : BreathSpans.heard(ear);
+            int n = breaths.size();
+            long[] from = new long[n + 1], to = new long[n + 1];
+            from[0] = Long.MIN_VALUE;
+            to[n] = Long.MAX_VALUE;
+            for (int i = 0; i < n; i++) {
+                to[i] = breaths.get(i)[0];
+                from[i + 1] = breaths.get(i)[1];
+            }
+            return new Heard(DeEsser.loudestToCome(ear.sound()), new Stretches(from, to));
+        }
+
+        void tell(DeEsser deEsser, long at) {
+            long cell = Math.floorDiv(at, Cell.LENGTH);
+            if (cell >= 0 && cell < toCome.length) deEsser.expect(toCome[(int) cell], !words.meets(at, at + Cell.LENGTH));
+            else deEsser.expect(0, false);
+        }
+    }
+
     private final class Work implements Leader {
         private final LiveValues values;
         private final Setup setup;
         private final DeEsser deEsser;
         private final boolean stereo, moves;
         private final double heardBand;
+        private final Heard heard;
 
-        Work(LiveValues values, Setup setup, double heardBand) {
+        Work(LiveValues values, Setup setup, double heardBand, Heard heard) {
             this.values = values;
             this.setup = setup;
             this.heardBand = heardBand;
+            this.heard = heard;
             deEsser = new DeEsser(setup.rate());
             stereo = setup.channels() == 2;
             moves = values.anyMoves(band, threshold, most, attack, release);
@@ -75,6 +107,7 @@ final class DeEss extends Step {
 
         @Override
         public void process(Block block) {
+            if (block.beginsCell()) heard.tell(deEsser, values.takeFrame(block));
             if (moves && block.beginsCell()) {
                 deEsser.set(values.given(band) ? values.at(band, block) : heardBand, values.at(threshold, block), values.at(most, block),
                         values.at(attack, block), values.at(release, block));
@@ -103,7 +136,7 @@ final class DeEss extends Step {
 
         @Override
         public Leader afresh() {
-            return new Work(values, setup, heardBand);
+            return new Work(values, setup, heardBand, heard);
         }
 
         @Override

@@ -106,8 +106,12 @@ final class Pops extends Step {
         double hz = v.atTake(below, e.from), db = v.atTake(lower, e.from);
         PitchTrack pitch = ear.pitch();
         int hop = pitch.hop(), first = (int) (e.from / hop), last = (int) ((e.to + SYLLABLE_SECONDS * ear.sound().rate()) / hop);
-        // The pitch of the vowel that follows; in the thump itself the tracker may take the thump for one.
+        // The pitch of the vowel that follows; in the thump itself the tracker may take the thump for one, so what it hears there must be as alike from cycle to cycle as a voice.
         double[] heard = IntStream.rangeClosed((int) (e.to / hop), last).filter(pitch::voiced).mapToDouble(f -> pitch.hz()[f]).sorted().toArray();
+        if (heard.length < SUNG) {
+            heard = IntStream.rangeClosed(first, last).filter(f -> pitch.voiced(f) && new Cycles(ear.sound(), e.from, (long) (last + 1) * hop, pitch.hz()[f]).alike((long) f * hop + hop / 2) >= VOICE)
+                    .mapToDouble(f -> pitch.hz()[f]).sorted().toArray();
+        }
         if (heard.length < SUNG) return new Thump.Cut(e.from, e.to, Long.MAX_VALUE, hz, hz, db);
         double note = heard[heard.length / 2];
         int begins = last;

@@ -269,6 +269,43 @@ class DeEsserTest {
         }
     }
 
+    /** Cycles of a voice of 90 Hz, dull at their source as those of cords are, through the resonances of a bright "ee": nearly all of it lies between 2 and 3.5 kHz. */
+    private static double[] brightVowel() {
+        double[] x = new double[(int) RATE];
+        for (int i = 0; i < x.length; i += RATE / 90) x[i] = 10;
+        x = through(new Cascade(Butterworth.lowPass(RATE, 1500, 2))::process, () -> {}, x, Cell.LENGTH);
+        double[] sum = new double[x.length];
+        for (double hz : new double[] {2100, 2900, 3400}) {
+            sum = mix(sum, through(new Cascade(Biquad.bandPass(RATE, hz, 8), Biquad.bandPass(RATE, hz, 8))::process, () -> {}, x, Cell.LENGTH));
+        }
+        return mix(sum, through(new Cascade(Biquad.bandPass(RATE, 280, 4), Biquad.bandPass(RATE, 280, 4))::process, () -> {}, x, Cell.LENGTH));
+    }
+
+    /** The band of a speaker whose "sh" is his loudest sibilant: the resonances of a bright vowel stand in it, but nothing over them. */
+    @Test
+    void aBrightVowelIsNoSibilantThoughItsResonancesStandInTheBand() {
+        DeEsser deEsser = new DeEsser(RATE);
+        deEsser.set(4060, 0, 6, 1, 30);
+        double[] x = brightVowel(), y = run(deEsser, x).y();
+        // As above, what is switched on is a click.
+        for (int i = 24000; i < x.length; i++) assertEquals(x[i], y[i], "at " + i);
+        double[] sh = through(new Cascade(Butterworth.lowPass(RATE, 4500, 2))::process, () -> {}, through(new Cascade(Butterworth.highPass(RATE, 2000, 4))::process, () -> {}, noise(RATE, 1, -20, 3), 480), 480);
+        double[] reduction = run(deEsser, sh).reductionDb();
+        assertEquals(6, Arrays.stream(reduction, 4800, sh.length).average().orElseThrow(), 0.5, "a sh of the same band");
+    }
+
+    /** Limit: a vowel is altered by 0.3 dB at most. "Year", wholly voiced, and the "sh" of the same speaker. */
+    @Test
+    void leavesABrightVowelOfASpeakerAndLowersHisSh() throws IOException {
+        assumeTrue(Voices.present());
+        Signals.Voice voice = Signals.voice("male_speech_plosive_xmas");
+        DeEsser deEsser = new DeEsser(voice.rate());
+        deEsser.set(4060, 0, 6, 1, 30);
+        double[] x = above(voice, voice.x(), 2000), y = above(voice, run(deEsser, voice.x()).y(), 2000);
+        for (double at = 2.3; at < 2.5; at += 0.02) assertEquals(rmsDb(x, voice.at(at), voice.at(at + 0.02)), rmsDb(y, voice.at(at), voice.at(at + 0.02)), 0.3, "vowel at " + at);
+        for (double at = 0.1; at < 0.17; at += 0.02) assertEquals(6, rmsDb(x, voice.at(at), voice.at(at + 0.02)) - rmsDb(y, voice.at(at), voice.at(at + 0.02)), 0.5, "sh at " + at);
+    }
+
     /** Centre of gravity of the power spectrum, from powers in bands a third of an octave wide. */
     private static double centroid(double rate, double[] x, int from, int to) {
         double sum = 0, weighted = 0;

@@ -7,12 +7,14 @@ import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.util.Arrays;
+import java.util.List;
 import java.util.Random;
 import linnet.Rig;
 import linnet.Voices;
 import linnet.audio.WavFile;
 import linnet.dsp.Samples;
 import linnet.dsp.loudness.TruePeak;
+import linnet.hear.Mark;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -96,6 +98,50 @@ class GateDeEssLimitTest {
         for (double from = 0.5; from < 5; from += 0.5) {
             assertEquals(rmsDb(take.data()[0], take.rate(), from, from + 0.5), rmsDb(y, take.rate(), from, from + 0.5), 0.01);
         }
+    }
+
+    /** Noise like an s at -50 dBFS, which nobody would lower, 0.3 s before the first word. */
+    @Test
+    void deEssLeavesABreathBeforeTheFirstWord() {
+        double[] x = breathAndWord(-50);
+        double[] y = through("- de-ess", new Samples(RATE, x));
+        for (double at = 0.5; at < 0.78; at += 0.02) assertEquals(rmsDb(x, RATE, at, at + 0.02), rmsDb(y, RATE, at, at + 0.02), 0.3, "at " + at);
+        assertEquals(5, rmsDb(x, RATE, 2.03, 2.1) - rmsDb(y, RATE, 2.03, 2.1), 0.5, "the s");
+    }
+
+    /** A breath as loud as an s is told by the list of marks alone. */
+    @Test
+    void deEssLeavesWhatIsMarkedAsABreath() {
+        double[] x = breathAndWord(-30);
+        Mark breath = new Mark(Mark.Kind.BREATH, (long) (0.5 * RATE), (long) (0.8 * RATE), 1, false);
+        double[] y = Rig.usual().exact().render("- de-ess", new Samples(RATE, x), List.of(breath)).mono();
+        for (double at = 0.52; at < 0.78; at += 0.02) assertEquals(rmsDb(x, RATE, at, at + 0.02), rmsDb(y, RATE, at, at + 0.02), 0.05, "at " + at);
+        assertEquals(5, rmsDb(x, RATE, 2.03, 2.1) - rmsDb(y, RATE, 2.03, 2.1), 0.5, "the s");
+    }
+
+    /** A room at -80 dBFS, hiss from 0.5 to 0.8 s, a vowel from there to 2 s and from 2.1 to 3 s, an s at -25 dBFS between. */
+    private static double[] breathAndWord(double breathDb) {
+        double[] x = new double[4 * RATE];
+        Random random = new Random(1);
+        double before = 0;
+        for (int i = 0; i < x.length; i++) {
+            double t = (double) i / RATE, noise = random.nextGaussian(), hiss = (noise - before) / Math.sqrt(2);
+            before = noise;
+            x[i] = 1e-4 * noise;
+            if (t >= 0.5 && t < 0.8) x[i] += Math.pow(10, breathDb / 20) * hiss;
+            else if (t >= 2 && t < 2.1) x[i] += Math.pow(10, -25 / 20.0) * hiss;
+            else if (t >= 0.8 && t < 3) for (int k = 1; k < 8; k++) x[i] += 0.3 / k * Math.sin(2 * Math.PI * 200 * k * i / RATE);
+        }
+        return x;
+    }
+
+    /** Noise at -50 dBFS before the first vowel of a take that was recorded hot. */
+    @Test
+    void deEssLeavesTheBreathBeforeTheFirstWordOfAVoice() throws IOException {
+        assumeTrue(Voices.present());
+        Samples take = voice("male_sing_hot_vocadito10");
+        double[] x = take.data()[0], y = through("- de-ess: { most: 6 dB }", take);
+        for (double at = 0.26; at < 0.37; at += 0.02) assertEquals(rmsDb(x, take.rate(), at, at + 0.02), rmsDb(y, take.rate(), at, at + 0.02), 0.3, "at " + at);
     }
 
     @Test

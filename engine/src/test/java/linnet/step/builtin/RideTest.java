@@ -203,6 +203,39 @@ class RideTest {
         for (int i = 0; i < r.length; i++) assertEquals(0.25 * y[0][i], y[1][i], 1e-15);
     }
 
+    /** Two lines with 80 ms between them, as the ear writes them where a consonant fills the pause, and with nothing at all, as by hand; the second is 12 dB softer. */
+    @ParameterizedTest
+    @ValueSource(doubles = {0.08, 0})
+    void phrasesOfTheListAreOneEachHoweverShortThePause(double pause) {
+        double[] x = new double[10 * RATE];
+        for (int i = RATE / 2; i < x.length - RATE / 2; i++) for (int k = 1; k < 8; k++) x[i] += (i < 5 * RATE ? 0.2 : 0.05) / k * Math.sin(2 * Math.PI * 200 * k * i / RATE);
+        List<Mark> phrases = List.of(mark(Mark.Kind.PHRASE, RATE, 0.5, 5 - pause / 2), mark(Mark.Kind.PHRASE, RATE, 5 + pause / 2, 9.5));
+        Rig.Result result = through("- ride: { amount: 100 %, most: 12 dB }", x, phrases);
+        assertTrue(found(result).contains("2 in 1 section"), found(result));
+        double[] after = each(result.mono(), RATE, phrases);
+        assertEquals(after[0], after[1], 1);
+        assertNoEdge(gain(x, result.mono()), RATE);
+    }
+
+    /** The same phrase twice, the second time 12 dB softer, of a man who takes no breath between. */
+    @Test
+    void aVoiceThatSingsOnWithoutABreathIsEvened() throws IOException {
+        assumeTrue(Voices.present());
+        Samples take = Tidied.voice("male_sing_hot_vocadito10");
+        double[] x = take.data()[0].clone();
+        for (int i = (int) (4.6 * take.rate()); i < x.length; i++) x[i] *= Math.pow(10, -12 / 20.0);
+        // A gain can be read wherever there is a sample.
+        for (int i = 0; i < x.length; i++) if (x[i] == 0) x[i] = 1e-6;
+        Samples uneven = new Samples(take.rate(), x);
+        List<Mark> marks = new Ear(uneven).marks().all(), phrases = of(Mark.Kind.PHRASE, marks);
+        assertEquals(2, phrases.size());
+        double[] y = Rig.usual().exact().render("- ride: { amount: 100 %, most: 12 dB }", uneven, marks).mono();
+        double[] after = each(y, take.rate(), phrases);
+        assertEquals(after[0], after[1], 1);
+        assertNoEdge(gain(x, y), take.rate());
+        assertNoBreathRises(gain(x, y), Tidied.clearBreaths(marks));
+    }
+
     @Test
     void anEvenTakePassesToTheBit() {
         Mark one = mark(Mark.Kind.PHRASE, RATE, 2, 5);

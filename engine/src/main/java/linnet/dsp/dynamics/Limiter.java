@@ -43,7 +43,7 @@ public final class Limiter {
     private final Lag[] lags;
     private final PeakInterpolator[] interpolators;
     private final SlidingMinimum lowest;
-    private final Average first, second;
+    private final RunningSum first, second;
     private final double whole; // the second average's sum at a gain of 1
     private final double[] peak = new double[Cell.LENGTH], gain = new double[Cell.LENGTH];
 
@@ -61,8 +61,8 @@ public final class Limiter {
     public Limiter(double rate, int channels, double lookaheadMs) {
         this.rate = rate;
         int smooth = Math.max(1, (int) Math.round(lookaheadMs * 1e-3 * rate));
-        first = new Average((smooth + 1) / 2, ONE);
-        second = new Average(smooth + 1 - first.length(), ONE * first.length());
+        first = new RunningSum((smooth + 1) / 2, ONE);
+        second = new RunningSum(smooth + 1 - first.length(), ONE * first.length());
         whole = (double) ONE * first.length() * second.length();
         lowest = new SlidingMinimum(smooth + 2 * AROUND);
         memory = smooth + 2 * AROUND + first.length() + second.length();
@@ -173,30 +173,5 @@ public final class Limiter {
     /** By how many dB the gain stood below unity at the last sample. */
     public double reductionDb() {
         return last == 1 ? 0 : -Decibels.ofGain(last);
-    }
-
-    /** Running sum of the last whole numbers. */
-    private static final class Average {
-        private final long[] ring;
-        private long sum;
-        private int at;
-
-        /** @param before what all numbers were before the first */
-        Average(int length, long before) {
-            ring = new long[length];
-            Arrays.fill(ring, before);
-            sum = before * length;
-        }
-
-        int length() {
-            return ring.length;
-        }
-
-        long next(long value) {
-            sum += value - ring[at];
-            ring[at] = value;
-            at = at + 1 == ring.length ? 0 : at + 1;
-            return sum;
-        }
     }
 }

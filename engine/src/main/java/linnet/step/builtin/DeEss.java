@@ -48,7 +48,12 @@ final class DeEss extends Step {
     public Prepared prepare(FixedValues values, Setup setup) {
         int latency = new DeEsser(setup.rate()).latency();
         if (values.given(band)) return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, 0, Heard.NOTHING)).led();
-        return Prepared.hearing(latency, setup.channels(), (v, ear) -> new Work(v, setup, sibilance(ear, v), Heard.in(ear))).led();
+        return Prepared.hearing(latency, setup.channels(), (v, ear) -> {
+            double[] hz = new double[1];
+            double[][] toCome = new double[1][];
+            ear.beside().both(() -> hz[0] = sibilance(ear, v), () -> toCome[0] = DeEsser.loudestToCome(ear.sound()));
+            return new Work(v, setup, hz[0], new Heard(toCome[0], Heard.words(ear)));
+        }).led();
     }
 
     private double sibilance(Ear ear, LiveValues values) {
@@ -64,7 +69,7 @@ final class DeEss extends Step {
     private record Heard(double[] toCome, Stretches words) {
         static final Heard NOTHING = new Heard(new double[0], new Stretches(new long[0], new long[0]));
 
-        static Heard in(Ear ear) {
+        static Stretches words(Ear ear) {
             // In a mix one breathes while another sings. Where there is no list, breaths are not looked for: how soft they are tells enough of them.
             List<long[]> breaths = ear.isOfMix() || !ear.hasList() ? List.of() : BreathSpans.heard(ear);
             int n = breaths.size();
@@ -75,7 +80,7 @@ final class DeEss extends Step {
                 to[i] = breaths.get(i)[0];
                 from[i + 1] = breaths.get(i)[1];
             }
-            return new Heard(DeEsser.loudestToCome(ear.sound()), new Stretches(from, to));
+            return new Stretches(from, to);
         }
 
         void tell(DeEsser deEsser, long at) {

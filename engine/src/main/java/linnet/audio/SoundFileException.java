@@ -11,15 +11,30 @@ import java.nio.file.Path;
  */
 public final class SoundFileException extends IOException {
     private final transient Path file;
+    private final boolean missing;
 
     SoundFileException(Path file, String wrong, String remedy) {
+        this(file, wrong, remedy, false);
+    }
+
+    private SoundFileException(Path file, String wrong, String remedy, boolean missing) {
         super(file.getFileName() + ": " + wrong + "; " + remedy);
         this.file = file;
+        this.missing = missing;
     }
 
     SoundFileException(Path file, String wrong, String remedy, IOException cause) {
         this(file, wrong + " (" + reason(cause) + ")", remedy);
         initCause(cause);
+    }
+
+    static SoundFileException missing(Path file) {
+        return new SoundFileException(file, "is not there", "check its name and folder", true);
+    }
+
+    /** Whether it was to be read, and is not there. */
+    public boolean isMissing() {
+        return missing;
     }
 
     /** The file as it was named by the caller. */

@@ -79,7 +79,7 @@ public final class WavFile implements Sound, AutoCloseable {
         if (e instanceof NoSuchFileException && path.toString().indexOf('\ufffd') >= 0) {
             return new SoundFileException(path, "has a name that is no text here", "rename it with plain letters");
         }
-        if (e instanceof NoSuchFileException) return new SoundFileException(path, "is not there", "check its name and folder");
+        if (e instanceof NoSuchFileException) return SoundFileException.missing(path);
         if (e instanceof AccessDeniedException) {
             return new SoundFileException(path, "may not be read", "give yourself the right to read it");
         }

@@ -44,7 +44,7 @@ final class CheckCommand implements Callable<Integer> {
     Job job;
 
     @Mixin
-    TakeLists beside;
+    TakeLists lists;
 
     @Parameters(index = "1", arity = "0..1", paramLabel = "TAKE.wav", description = "A take to check it with.")
     Path take;
@@ -67,7 +67,7 @@ final class CheckCommand implements Callable<Integer> {
     CheckCommand(Path file, PrintWriter out, Supplier<Catalogue> steps) {
         job = new Job();
         job.file = file;
-        beside = new TakeLists();
+        lists = new TakeLists();
         this.out = out;
         this.steps = steps;
     }
@@ -84,8 +84,8 @@ final class CheckCommand implements Callable<Integer> {
         Chain chain = job.chain(steps.get(), problems);
         Reads reads = new Reads(job.file).texts(problems.texts());
         if (take == null) {
-            if (beside.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it too");
-            if (beside.notes != null) throw new Refusal(Exit.USAGE, "--notes are of a take: name it too");
+            if (lists.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it too");
+            if (lists.notes != null) throw new Refusal(Exit.USAGE, "--notes are of a take: name it too");
             // Planned at a usual rate, so that a missing tempo is found too.
             Plan plan = job.plan(chain, 48_000, 1);
             if (json) {
@@ -98,7 +98,7 @@ final class CheckCommand implements Callable<Integer> {
         }
         try (WavFile sound = WavFile.open(take)) {
             Remarks.say(take, sound, spec.commandLine().getErr());
-            TakeLists.Known known = beside.of(take, sound, spec.commandLine().getErr());
+            TakeLists.Known known = lists.of(take, sound, spec.commandLine().getErr());
             Plan plan = job.plan(chain, sound);
             try (Renderer renderer = new Renderer(plan, known.ear(sound), Renderer.Options.usual(), Progress.onTerminal("listening", json), Witness.NONE)) {
                 Rendered found = renderer.resolve();

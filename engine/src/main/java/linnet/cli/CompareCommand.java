@@ -36,7 +36,7 @@ final class CompareCommand implements Callable<Integer> {
     Passage passage;
 
     @Mixin
-    TakeLists beside;
+    TakeLists lists;
 
     @Parameters(arity = "1..*", paramLabel = "VERSION", description = "WAV files or chain files, two to nine in all.")
     List<Path> files;
@@ -63,12 +63,12 @@ final class CompareCommand implements Callable<Integer> {
         if (dry && take == null) throw new Refusal(Exit.USAGE, "--dry wants the take: name it with --take");
         if (take == null && files.stream().anyMatch(f -> !isSound(f))) throw new Refusal(Exit.USAGE, "a chain wants a take to render: name it with --take TAKE.wav");
         if (take != null && files.stream().allMatch(CompareCommand::isSound)) throw new Refusal(Exit.USAGE, "--take is for chains, and none is named");
-        if (take == null && beside.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it with --take TAKE.wav");
+        if (take == null && lists.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it with --take TAKE.wav");
         List<Chain> chains = new ArrayList<>();
         for (Path file : files) chains.add(isSound(file) ? null : Job.chain(file));
         try (Comparison comparison = new Comparison(passage, spec.commandLine().getErr())) {
             WavFile raw = take == null ? null : comparison.open(take);
-            TakeLists.Known known = raw == null ? null : beside.of(take, raw, spec.commandLine().getErr());
+            TakeLists.Known known = raw == null ? null : lists.of(take, raw, spec.commandLine().getErr());
             if (dry) comparison.add(take.getFileName() + ", the take", raw, List.of());
             for (int i = 0; i < files.size(); i++) {
                 Path file = files.get(i);

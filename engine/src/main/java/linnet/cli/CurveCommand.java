@@ -38,7 +38,7 @@ final class CurveCommand implements Callable<Integer> {
     Job job;
 
     @Mixin
-    TakeLists beside;
+    TakeLists lists;
 
     @Parameters(index = "1", arity = "0..1", paramLabel = "TAKE.wav", description = "A take, for a step that hears it.")
     Path take;
@@ -56,10 +56,10 @@ final class CurveCommand implements Callable<Integer> {
     public Integer call() throws ProblemsException, IOException {
         refuse();
         Chain chain = job.chain();
-        if (take == null && beside.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it too");
+        if (take == null && lists.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it too");
         if (take == null) return draw(chain, new Ear(new Samples(48_000, new double[1])));
         try (WavFile sound = WavFile.open(take)) {
-            return draw(chain, beside.of(take, sound, spec.commandLine().getErr()).ear(sound));
+            return draw(chain, lists.of(take, sound, spec.commandLine().getErr()).ear(sound));
         }
     }
 

@@ -27,7 +27,7 @@ final class DraftCommand implements Callable<Integer> {
     Path take;
 
     @Mixin
-    TakeLists beside;
+    TakeLists lists;
 
     @Option(names = "--out", required = true, paramLabel = "CHAIN.yaml", description = "The chain file to write.")
     Path out;
@@ -43,7 +43,7 @@ final class DraftCommand implements Callable<Integer> {
         chain.refuse();
         try (WavFile sound = WavFile.open(take)) {
             Remarks.say(take, sound, spec.commandLine().getErr());
-            byte[] text = Draft.of(beside.of(take, sound, spec.commandLine().getErr()).facts(sound), take.getFileName().toString()).getBytes(StandardCharsets.UTF_8);
+            byte[] text = Draft.of(lists.of(take, sound, spec.commandLine().getErr()).facts(sound), take.getFileName().toString()).getBytes(StandardCharsets.UTF_8);
             chain.write(to -> to.write(text));
         }
         return Exit.DONE;

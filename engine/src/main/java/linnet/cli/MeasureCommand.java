@@ -52,7 +52,7 @@ final class MeasureCommand implements Callable<Integer> {
     List<Path> takes;
 
     @Mixin
-    TakeLists beside;
+    TakeLists lists;
 
     @Option(names = "--json", description = "Print an array with an object for each file.")
     boolean json;
@@ -62,7 +62,7 @@ final class MeasureCommand implements Callable<Integer> {
 
     @Override
     public Integer call() throws ProblemsException {
-        if (beside.marks != null && takes.size() > 1) throw new Refusal(Exit.USAGE, "--marks are of one take; lists beside the takes are found by themselves");
+        if (lists.marks != null && takes.size() > 1) throw new Refusal(Exit.USAGE, "--marks are of one take; lists beside the takes are found by themselves");
         List<Sheet> sheets = new ArrayList<>();
         int code = Exit.DONE;
         for (Path take : takes) {
@@ -103,7 +103,7 @@ final class MeasureCommand implements Callable<Integer> {
 
     private Sheet measure(Path take) throws SoundFileException, ProblemsException {
         try (WavFile sound = WavFile.open(take)) {
-            TakeLists.Known known = beside.of(take, sound, spec.commandLine().getErr());
+            TakeLists.Known known = lists.of(take, sound, spec.commandLine().getErr());
             Facts facts = known.facts(sound);
             Map<Fact, Measured<?>> measured = new LinkedHashMap<>();
             for (Fact fact : Fact.ALL) measured.put(fact, fact.measure().apply(facts));

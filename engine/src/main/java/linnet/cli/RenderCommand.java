@@ -71,7 +71,7 @@ final class RenderCommand implements Callable<Integer> {
     Job job;
 
     @Mixin
-    TakeLists beside;
+    TakeLists lists;
 
     @Parameters(index = "1", arity = "0..1", paramLabel = "TAKE.wav", description = "The take; a song names its own.")
     Path take;
@@ -147,7 +147,7 @@ final class RenderCommand implements Callable<Integer> {
     RenderCommand(Path file, Path take, Path out, boolean force, PrintWriter results, PrintWriter remarks) {
         job = new Job();
         job.file = file;
-        beside = new TakeLists();
+        lists = new TakeLists();
         this.take = take;
         this.out = out;
         this.force = force;
@@ -183,7 +183,7 @@ final class RenderCommand implements Callable<Integer> {
             if (Files.exists(out, LinkOption.NOFOLLOW_LINKS) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
             WavFile file = arriving.file();
             Remarks.say(take, file, remarks());
-            TakeLists.Known known = beside.of(take, file, remarks());
+            TakeLists.Known known = lists.of(take, file, remarks());
             known.say(remarks());
             Sound sound = converted(file);
             // What a step did is told of the take; and no print rings on for longer than that.

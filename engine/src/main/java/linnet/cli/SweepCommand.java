@@ -36,7 +36,7 @@ final class SweepCommand implements Callable<Integer> {
     Passage passage;
 
     @Mixin
-    TakeLists beside;
+    TakeLists lists;
 
     @Parameters(index = "1", paramLabel = "TAKE.wav", description = "The take.")
     Path take;
@@ -60,7 +60,7 @@ final class SweepCommand implements Callable<Integer> {
         if (count < 2 || count > ComparePage.MOST_VERSIONS) throw new Refusal(Exit.USAGE, "--vary wants from 2 to " + ComparePage.MOST_VERSIONS + " values, not " + count);
         try (Comparison comparison = new Comparison(passage, spec.commandLine().getErr())) {
             WavFile raw = comparison.open(take);
-            TakeLists.Known known = beside.of(take, raw, spec.commandLine().getErr());
+            TakeLists.Known known = lists.of(take, raw, spec.commandLine().getErr());
             for (Variation v : variations) comparison.render(v.value(), job.plan(v.chain(), raw), known.ear(raw), v.step());
             Variation first = variations.get(0);
             comparison.write(first.setting() + " of " + first.step() + " · " + first.chain().title() + " · " + take.getFileName());

@@ -90,7 +90,7 @@ public final class SongFindings {
 
     /**
      * What steps find odd about what they are given, in the order of the song. What was not found before, in this run or another, is heard now; works made
-     * of others that must be rendered first are left out.
+     * of others that must be rendered first are left out until they were.
      *
      * @param all whether those are told too that no print wants
      */
@@ -99,9 +99,11 @@ public final class SongFindings {
         Set<String> said = new HashSet<>();
         for (Work w : plan.works()) {
             Optional<Node> last = w.chain().steps().stream().filter(n -> n.work().orElseThrow().use().step().mayFindOdd()).reduce((a, b) -> b);
-            if (last.isEmpty() || !all && !plan.wanted().contains(w.id()) || !works.areMade(Works.heard(w).flatMap(t -> t.source().hears().stream()).toList())) continue;
+            if (last.isEmpty() || !all && !plan.wanted().contains(w.id())) continue;
             StringBuilder text = new StringBuilder(signatures.input(w)).append(" odd\n");
             Signature.chain(w.chain(), last.get().id() + 1, text);
+            // What is told names its step, by which nothing sounds.
+            w.chain().steps().stream().filter(n -> n.work().orElseThrow().use().step().mayFindOdd()).forEach(n -> text.append(n.name()).append('\n'));
             // A dry print has the same steps as its part.
             if (!said.add(text.toString())) continue;
             for (Resolved r : odd(w, w.chain().upTo(last.get()), Signature.digest(text.toString()))) odd.add(new Odd(w.name(), r));
@@ -110,9 +112,11 @@ public final class SongFindings {
     }
 
     private List<Resolved> odd(Work work, Plan chain, String signature) throws IOException {
-        try (Shelf.Recollection own = shelf.recollection(signature); Shelf.Recollection known = shelf.recollection(signatures.input(work))) {
+        Shelf.Recollection own = shelf.recollection(signature), known = shelf.recollection(signatures.input(work));
+        try {
             Optional<List<Resolved>> before = own.memory().recall("odd").flatMap(Resolved.ALL::read);
             if (before.isPresent()) return before.get();
+            if (!works.areMade(Works.heard(work).flatMap(t -> t.source().hears().stream()).toList())) return List.of();
             try (Renderer renderer = new Renderer(chain, inputs.ear(work, known.memory()), Renderer.Options.whole(0, 1), Renderer.Progress.SILENT, Witness.NONE, jobs)) {
                 List<Resolved> found = renderer.resolve().resolved().stream().filter(Resolved::odd).toList();
                 own.memory().keep("odd", Resolved.ALL.write(found));
@@ -121,6 +125,9 @@ public final class SongFindings {
                 // What cannot be measured is told where it is rendered.
                 return List.of();
             }
+        } finally {
+            works.keep(own);
+            works.keep(known);
         }
     }
 

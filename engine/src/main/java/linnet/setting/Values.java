@@ -115,6 +115,11 @@ public final class Values {
         return false;
     }
 
+    /** Whether this one is stated against the take. */
+    public boolean isRelative(Quantity setting) {
+        return get(setting).filter(Values::isRelative).isPresent();
+    }
+
     private static boolean isRelative(Value value) {
         return value instanceof Value.Relative
                 || value instanceof Value.Shifted s && isRelative(s.base())

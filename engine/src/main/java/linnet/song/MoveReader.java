@@ -13,7 +13,6 @@ import linnet.setting.Quantity;
 import linnet.setting.Value;
 import linnet.text.Nearest;
 import linnet.text.Problems;
-import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
 import linnet.yaml.Tree;
@@ -26,7 +25,6 @@ final class MoveReader {
     /** In seconds. */
     private static final double SHORTEST_RAMP = 0.005, USUAL_RAMP = 0.06;
     private static final String PAN = " pan", TO = "to ", RAMP = "ramp";
-    private static final Span NOWHERE = new Span(new SourceText("", List.of("")), 1, 1, 0);
 
     private static final Shape MOVE = new Shape("a move")
             .key(RAMP, "How long it takes to come, before the stretch, and to go, after it: 5 ms at least, usual: 60 ms.", Place.LENGTH_FORM)
@@ -123,7 +121,7 @@ final class MoveReader {
                 || way.length == 2 && strips.fader(way[0]).isPresent() && strips.fader(way[1]).isPresent()
                 || chains.entrySet().stream().anyMatch(c -> {
                     Reach reach = new Reach(c.getValue(), quiet);
-                    return words.startsWith(c.getKey() + " ") && reach.names(words.substring(c.getKey().length() + 1)) && reach.find(words.substring(c.getKey().length() + 1), NOWHERE).isPresent();
+                    return words.startsWith(c.getKey() + " ") && reach.names(words.substring(c.getKey().length() + 1)) && reach.find(words.substring(c.getKey().length() + 1), Place.NOWHERE).isPresent();
                 });
     }
 
@@ -204,7 +202,7 @@ final class MoveReader {
     }
 
     private static boolean isChange(Quantity setting, String said) {
-        if (said.startsWith(TO)) return setting.read(goal(new Word(said, NOWHERE)), new Problems()).isPresent();
+        if (said.startsWith(TO)) return setting.read(goal(new Word(said, Place.NOWHERE)), new Problems()).isPresent();
         return (said.startsWith("+") || said.startsWith("-")) && setting.unit().parse(said).isPresent();
     }
 

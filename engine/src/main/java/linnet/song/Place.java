@@ -41,7 +41,8 @@ public final class Place {
     private static final Pattern BEAT = Pattern.compile("beat (\\d{1,3}(?:\\.\\d{1,6})?)");
     private static final Pattern LENGTH = Pattern.compile("(\\d{1,4}(?:\\.\\d{1,6})?) (beats?|bars?)");
     private static final Pattern NOTE = Pattern.compile("(\\d{1,2})/(\\d{1,2})( dotted| triplet)?");
-    private static final Span NOWHERE = new Span(new SourceText("", List.of("")), 1, 1, 0);
+    /** For words that are tried, and of which nothing is told. */
+    static final Span NOWHERE = new Span(new SourceText("", List.of("")), 1, 1, 0);
     private static final int LONGEST = 120;
     /** Less is rounding. */
     private static final double SAME_BEATS = 1e-6;

@@ -173,7 +173,7 @@ final class PrintReader {
 
     /** The print that was probably meant: one of its words is none that a print could have. */
     private String hint(Word word) {
-        List<String> words = new ArrayList<>(List.of(WITHOUT + BUS, STEMS, VOCALS, THROWS, DRY, WET, "up", "down"));
+        List<String> words = new ArrayList<>(List.of(WITHOUT + BUS, STEMS, VOCALS, THROWS, DRY, UNTUNED, WET, "up", "down"));
         words.addAll(Unit.DB.suffixes());
         Stream.of(parts, groups, returns).forEach(words::addAll);
         if (instrumental) words.add(SongReader.INSTRUMENTAL);

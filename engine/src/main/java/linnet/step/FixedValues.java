@@ -4,6 +4,7 @@ import java.util.List;
 import linnet.setting.Choice;
 import linnet.setting.Fixed;
 import linnet.setting.Group;
+import linnet.setting.Quantity;
 import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Text;
@@ -43,6 +44,11 @@ public final class FixedValues {
     /** True if the text gives it. */
     public boolean given(Setting setting) {
         return values.given(setting);
+    }
+
+    /** True if it is stated against the take, which is heard for that. */
+    public boolean isRelative(Quantity setting) {
+        return values.isRelative(setting);
     }
 
     /** The numbers of a list; none if none are given. */

@@ -11,7 +11,7 @@ public final class Phrases {
     /** A phrase this soft holds nothing. */
     public static final double SILENT_LUFS = -100;
     /** A shorter pause without a breath leaves no room for two that move apart in time. */
-    private static final double PAUSE_SECONDS = 0.3;
+    static final double PAUSE_SECONDS = 0.3;
     /** What is shorter is the beginning or the end of a breath. */
     private static final double LEAST_SECONDS = 0.05;
 

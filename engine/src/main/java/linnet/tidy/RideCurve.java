@@ -9,7 +9,8 @@ import linnet.hear.Mark;
 import linnet.hear.Marks;
 
 /**
- * The gain of a ride over time. A pause has the lower of 0 dB and the moves beside it, so that breaths and room never rise. A ramp lies in
+ * The gain of a ride over time. A pause has the lower of 0 dB and the moves beside it, so that breaths and room never rise; one too short to be heard as
+ * one, in which nobody breathes, has the lower of the moves. A ramp lies in
  * the pause, clear of the breath and, where there is room, clear of a consonant that the marks left out of its phrase; where there is none it is as
  * steep as it may be and takes the rest from the phrase.
  */
@@ -55,8 +56,9 @@ public final class RideCurve {
         long begin = Double.isNaN(before) || faded ? from : lastConsonant(from, to), end = firstConsonant(begin, to);
         long[] still = still(begin, end);
         double level = Math.min(0, Math.min(Double.isNaN(before) ? 0 : before, Double.isNaN(after) ? 0 : after));
-        if (marks.isKept(begin, end)) level = 0;
         boolean breathless = still[0] > still[1];
+        if (breathless && !Double.isNaN(before + after) && to - from < Phrases.PAUSE_SECONDS * rate) level = Math.min(before, after);
+        if (marks.isKept(begin, end)) level = 0;
         if (!Double.isNaN(before)) {
             long edge = breathless ? end == Long.MAX_VALUE ? end : (begin + end) / 2 : still[0];
             long length = length(before - level, edge - begin);

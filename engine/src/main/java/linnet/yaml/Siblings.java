@@ -18,13 +18,21 @@ public final class Siblings {
         if (folder == null) return "";
         try (Stream<Path> there = Files.list(folder)) {
             String name = missing.getFileName().toString();
-            return Nearest.hint(name, there.map(f -> f.getFileName().toString()).filter(f -> Nearest.to(stem(name), List.of(stem(f))).isPresent()).toList());
+            return Nearest.hint(name, there.filter(Files::isRegularFile).map(f -> f.getFileName().toString()).filter(f -> isAlike(name, f)).toList());
         } catch (IOException | UncheckedIOException e) {
             return "";
         }
     }
 
-    /** An ending that both have would make any two names alike. */
+    /** Of one kind. An ending that both have would make any two names alike. */
+    private static boolean isAlike(String name, String other) {
+        return isNear(name.substring(stem(name).length()), other.substring(stem(other).length())) && isNear(stem(name), stem(other));
+    }
+
+    private static boolean isNear(String name, String other) {
+        return name.equals(other) || Nearest.to(name, List.of(other)).isPresent();
+    }
+
     private static String stem(String name) {
         return name.replaceFirst("[.][^.]*$", "");
     }

@@ -63,6 +63,25 @@ class SongMisfitTest extends SongFolder {
         assertFalse(said("check", song).contains("leaves out"));
     }
 
+    /** The message is kept, and the step is called another way since. */
+    @Test
+    void theStepIsCalledAsItIsNow() throws Exception {
+        key("F major", "tune");
+        assertTrue(said("check", song).contains("lead: tune: key F major"));
+        key("F major", "{ tune: {}, name: pitch }");
+        assertTrue(said("check", song).contains("lead: pitch: key F major"));
+    }
+
+    /** A part that follows another must be rendered before its chain can be asked; from then on it is told each time. */
+    @Test
+    void ofAPartThatIsMadeOfAnotherItIsToldEachTimeOnceItWasRendered() throws Exception {
+        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 10 }\nkey: F major\nparts: { lead: { take: take.wav }, double: { take: take.wav, tidy: { like: lead }, chain: [ tune ] } }\nprints: [ mix ]\n");
+        String told = "double: tune: key F major leaves out ";
+        assertFalse(said("check", song).contains(told));
+        for (int k = 0; k < 2; k++) assertTrue(said("render", song, "--out", prints, "--force").contains(told), "render " + k);
+        assertTrue(said("check", song).contains(told));
+    }
+
     /** What reaches the step was moved there. */
     @Test
     void aShiftBeforeItCounts() throws Exception {

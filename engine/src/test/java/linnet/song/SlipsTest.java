@@ -84,6 +84,7 @@ class SlipsTest {
               - throws
               - LEAD
               - LEAD dry
+              - LEAD untuned
               - LEAD wet
               - mix without LEAD
               - mix without vocals

@@ -150,6 +150,7 @@ public final class DeEsser {
             for (int c = 0; c < x.length; c++) {
                 channels[c].voice(x[c], filtered, power, n);
                 loudest[k] += channels[c].endCell();
+                channels[c].settle();
             }
         }
         for (int k = loudest.length - 2; k >= 0; k--) loudest[k] = Math.max(loudest[k], ear.forgotten(loudest[k + 1]));

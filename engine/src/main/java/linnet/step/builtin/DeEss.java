@@ -47,11 +47,12 @@ final class DeEss extends Step {
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         int latency = new DeEsser(setup.rate()).latency();
-        if (values.given(band)) return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, 0, Heard.NOTHING)).led();
+        boolean given = values.given(band);
+        if (given && !values.isRelative(band)) return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, 0, Heard.NOTHING)).led();
         return Prepared.hearing(latency, setup.channels(), (v, ear) -> {
             double[] hz = new double[1];
             double[][] toCome = new double[1][];
-            ear.beside().both(() -> hz[0] = sibilance(ear, v), () -> toCome[0] = DeEsser.loudestToCome(ear.sound()));
+            ear.beside().both(() -> hz[0] = given ? 0 : sibilance(ear, v), () -> toCome[0] = DeEsser.loudestToCome(ear.sound()));
             return new Work(v, setup, hz[0], new Heard(toCome[0], Heard.words(ear)));
         }).led();
     }

@@ -217,6 +217,18 @@ class RideTest {
         assertNoEdge(gain(x, result.mono()), RATE);
     }
 
+    /** Two soft lines after a loud one: where the one runs into the other, or nearly, both are raised, and so is what lies between. */
+    @ParameterizedTest
+    @ValueSource(doubles = {0.08, 0})
+    void nothingSinksBetweenTwoLinesThatAreRaised(double pause) {
+        double[] x = new double[15 * RATE];
+        for (int i = RATE / 2; i < x.length - RATE / 2; i++) for (int k = 1; k < 8; k++) x[i] += (i < 5 * RATE ? 0.2 : 0.1) / k * Math.sin(2 * Math.PI * 200 * k * i / RATE);
+        List<Mark> phrases = List.of(mark(Mark.Kind.PHRASE, RATE, 0.5, 4.5), mark(Mark.Kind.PHRASE, RATE, 5, 10 - pause / 2), mark(Mark.Kind.PHRASE, RATE, 10 + pause / 2, 14.5));
+        double[] gain = gain(x, through("- ride: { amount: 100 %, most: 12 dB }", x, phrases).mono());
+        assertTrue(gain[7 * RATE] > 1 && gain[12 * RATE] > 1, gain[7 * RATE] + " and " + gain[12 * RATE] + " dB");
+        for (int i = 9 * RATE; i < 11 * RATE; i++) assertTrue(gain[i] > Math.min(gain[7 * RATE], gain[12 * RATE]) - 0.01, "at " + i + ": " + gain[i] + " dB");
+    }
+
     /** The same phrase twice, the second time 12 dB softer, of a man who takes no breath between. */
     @Test
     void aVoiceThatSingsOnWithoutABreathIsEvened() throws IOException {

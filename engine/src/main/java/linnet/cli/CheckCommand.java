@@ -131,12 +131,12 @@ final class CheckCommand implements Callable<Integer> {
         PrintWriter out = out();
         out.println(job.file + " on " + take + ": nothing wrong");
         known.sayAll(out);
-        if (!found.resolved().isEmpty()) {
+        List<Resolved> odd = found.resolved().stream().filter(Resolved::odd).toList(), numbers = found.resolved().stream().filter(r -> !r.odd()).toList();
+        for (Resolved r : odd) out.println(r.step() + ": " + r.setting() + " " + r.value());
+        if (!numbers.isEmpty()) {
             out.println();
             out.println("Found by hearing what arrives at the step:");
-            for (Resolved r : found.resolved()) {
-                out.println("  " + r.step() + ": " + r.setting() + " " + (r.given().isEmpty() ? "" : r.given() + " = ") + r.value());
-            }
+            for (Resolved r : numbers) out.println("  " + r.step() + ": " + r.setting() + " " + (r.given().isEmpty() ? "" : r.given() + " = ") + r.value());
         }
         out.println();
         out.println("Plan: " + count(plan.stages(), "pass") .replace("passs", "passes") + ", print " + (plan.output().channels() == 1 ? "mono" : "stereo") + ", "

@@ -267,14 +267,14 @@ public final class Schema {
         if (q.unit() == Unit.PAN) p.append("|centre|(").append(NUMBER).append(" *%? *)?(left|right)");
         for (String w : q.words()) p.append('|').append(quoted(w));
         if (q.takesNotes()) p.append("|[0-9]{1,2}/[0-9]{1,2}( dotted| triplet)?");
-        List<Reference> facts = List.copyOf(q.facts());
-        if (facts.stream().anyMatch(Reference::isLevel)) p.append("|").append(NUMBER).append(" *(dB|dBFS)? (over|under) (").append(words(facts, true)).append(')');
-        if (facts.stream().anyMatch(f -> !f.isLevel())) p.append("|([0-9.]+ x )?(").append(words(facts, false)).append(")( [1-4])?");
+        List<Reference> references = List.copyOf(q.references());
+        if (references.stream().anyMatch(Reference::isLevel)) p.append("|").append(NUMBER).append(" *(dB|dBFS)? (over|under) (").append(words(references, true)).append(')');
+        if (references.stream().anyMatch(f -> !f.isLevel())) p.append("|([0-9.]+ x )?(").append(words(references, false)).append(")( [1-4])?");
         return p.append(")$").toString();
     }
 
-    private static String words(List<Reference> facts, boolean level) {
-        return String.join("|", facts.stream().filter(f -> f.isLevel() == level).map(Reference::words).toList());
+    private static String words(List<Reference> references, boolean level) {
+        return String.join("|", references.stream().filter(f -> f.isLevel() == level).map(Reference::words).toList());
     }
 
     private static String quoted(String text) {

@@ -81,7 +81,7 @@ public final class StepsPage {
         if (!(s instanceof Quantity q)) return "";
         StringBuilder marks = new StringBuilder();
         if (s instanceof Live) marks.append(" *Moves.*");
-        if (!q.facts().isEmpty()) marks.append(" *Relative to ").append(String.join(", ", q.facts().stream().map(Reference::words).toList())).append(".*");
+        if (!q.references().isEmpty()) marks.append(" *Relative to ").append(String.join(", ", q.references().stream().map(Reference::words).toList())).append(".*");
         if (q.takesNotes()) marks.append(" *Note values.*");
         return marks.toString();
     }

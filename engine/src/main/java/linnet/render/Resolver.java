@@ -75,12 +75,12 @@ final class Resolver {
         if (!((value instanceof Value.Shifted s ? s.base() : value) instanceof Value.Relative r)) return value;
         Measured<Double> fact = measure(r);
         if (fact.value().isEmpty()) {
-            problems.report(at, "the " + r.fact().words() + " of this take cannot be measured: " + fact.reason() + "; give " + q.name() + " as "
+            problems.report(at, "the " + r.reference().words() + " of this take cannot be measured: " + fact.reason() + "; give " + q.name() + " as "
                     + "a number such as " + q.unit().example());
             return new Value.Amount(q.min());
         }
         double measured = fact.value().get();
-        double wanted = (r.fact().isLevel() ? measured + r.amount() : measured * r.amount()) + by;
+        double wanted = (r.reference().isLevel() ? measured + r.amount() : measured * r.amount()) + by;
         double held = Math.max(q.min(), Math.min(q.max(), wanted));
         String note = held == wanted ? "" : " (held inside " + q.rangeText() + ")";
         Resolved number = new Resolved(step, q.name() + which, r.text() + (by == 0 ? "" : q.difference(by)), q.unit().format(held, 1) + note + taken(q, r, held, measured, which), false);
@@ -92,13 +92,13 @@ final class Resolver {
     /** Where a filter in a list of bands takes of what this singer sings, what to do about it. A high-pass over the lowest note is meant to. */
     private String taken(Quantity q, Value.Relative r, double held, double measured, String which) {
         if (which.isEmpty()) return "";
-        if (r.fact() == Reference.RESONANCE && ear.mayBeANote(held)) return " (notes are sung there, and one held often looks the same: leave the band out, or write the place)";
-        boolean thins = r.fact() == Reference.LOWEST_NOTE && q.name().equals("high-pass") && held > Ear.HIGHEST_CORNER && held < measured;
+        if (r.reference() == Reference.RESONANCE && ear.mayBeANote(held)) return " (notes are sung there, and one held often looks the same: leave the band out, or write the place)";
+        boolean thins = r.reference() == Reference.LOWEST_NOTE && q.name().equals("high-pass") && held > Ear.HIGHEST_CORNER && held < measured;
         return thins ? " (so high that it thins the voice: write " + q.unit().format(Ear.HIGHEST_CORNER, 1) + ")" : "";
     }
 
     private Measured<Double> measure(Value.Relative r) {
-        return switch (r.fact()) {
+        return switch (r.reference()) {
             case NOISE -> ear.noise();
             case VOICE -> ear.voice();
             case PEAK -> ear.peak();

@@ -54,7 +54,7 @@ public final class Signature {
     private static String value(Value value) {
         if (value instanceof Value.Amount a) return Double.toString(a.value());
         if (value instanceof Value.Notes n) return n.quarters() + " quarters";
-        if (value instanceof Value.Relative r) return r.fact().words() + ' ' + r.index() + ' ' + r.amount();
+        if (value instanceof Value.Relative r) return r.reference().words() + ' ' + r.index() + ' ' + r.amount();
         if (value instanceof Value.Named n) return n.word();
         if (value instanceof Value.Shifted s) return value(s.base()) + " and " + s.by();
         StringBuilder text = new StringBuilder("course");

@@ -22,7 +22,7 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
 
     /** What a declaration says of a number. */
     record Spec(
-            Unit unit, double min, double max, String usual, String otherwise, Set<Reference> facts, List<String> words, boolean notes, String neutral) {}
+            Unit unit, double min, double max, String usual, String otherwise, Set<Reference> references, List<String> words, boolean notes, String neutral) {}
 
     private final Spec spec;
     private final Value usual;
@@ -61,8 +61,8 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
     }
 
     /** What the value may be stated against. */
-    public Set<Reference> facts() {
-        return spec.facts;
+    public Set<Reference> references() {
+        return spec.references;
     }
 
     /** Words it knows beside numbers. */
@@ -102,8 +102,8 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
         List<String> forms = new ArrayList<>();
         forms.add("a " + spec.unit.noun() + " such as \"" + spec.unit.example() + "\"");
         if (spec.notes) forms.add("a note value such as \"1/8 dotted\"");
-        if (spec.facts.stream().anyMatch(Reference::isLevel)) forms.add("\"10 dB over noise\"");
-        if (spec.facts.stream().anyMatch(f -> !f.isLevel())) forms.add("\"0.8 x lowest note\"");
+        if (spec.references.stream().anyMatch(Reference::isLevel)) forms.add("\"10 dB over noise\"");
+        if (spec.references.stream().anyMatch(f -> !f.isLevel())) forms.add("\"0.8 x lowest note\"");
         spec.words.forEach(w -> forms.add("\"" + w + "\""));
         String last = forms.remove(forms.size() - 1);
         String wants = forms.isEmpty() ? last : String.join(", ", forms) + " or " + last;
@@ -115,7 +115,7 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
         List<String> words = new ArrayList<>(spec.unit.words());
         words.addAll(spec.words);
         if (spec.notes) words.addAll(List.of("dotted", "triplet"));
-        for (Reference f : spec.facts) words.addAll(f.isLevel() ? List.of(f.words(), "over", "under") : List.of(f.words(), "x"));
+        for (Reference f : spec.references) words.addAll(f.isLevel() ? List.of(f.words(), "over", "under") : List.of(f.words(), "x"));
         return words;
     }
 
@@ -145,21 +145,21 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
     }
 
     private Optional<Value> level(Matcher m, String text) {
-        Reference fact = Reference.valueOf(m.group(3).toUpperCase(Locale.ROOT));
+        Reference reference = Reference.valueOf(m.group(3).toUpperCase(Locale.ROOT));
         OptionalDouble db = Unit.DB.parse(m.group(1));
-        if (!spec.facts.contains(fact) || db.isEmpty()) return Optional.empty();
+        if (!spec.references.contains(reference) || db.isEmpty()) return Optional.empty();
         double sign = m.group(2).equals("over") ? 1 : -1;
-        return Optional.of(new Value.Relative(fact, 1, sign * db.getAsDouble(), text));
+        return Optional.of(new Value.Relative(reference, 1, sign * db.getAsDouble(), text));
     }
 
     private Optional<Value> pitch(Matcher m, String text) {
         String words = m.group(2).replaceAll("\\s+[1-4]$", "");
-        Optional<Reference> fact = Arrays.stream(Reference.values()).filter(f -> f.words().equals(words)).findFirst();
-        if (fact.isEmpty() || !spec.facts.contains(fact.get())) return Optional.empty();
+        Optional<Reference> reference = Arrays.stream(Reference.values()).filter(f -> f.words().equals(words)).findFirst();
+        if (reference.isEmpty() || !spec.references.contains(reference.get())) return Optional.empty();
         OptionalDouble factor = m.group(1) == null ? OptionalDouble.of(1) : Unit.PLAIN.parse(m.group(1));
         if (factor.isEmpty() || factor.getAsDouble() <= 0) return Optional.empty();
         int index = m.group(3) == null ? 1 : Integer.parseInt(m.group(3));
-        return Optional.of(new Value.Relative(fact.get(), index, factor.getAsDouble(), text));
+        return Optional.of(new Value.Relative(reference.get(), index, factor.getAsDouble(), text));
     }
 
     /** A difference as text, with its sign, to stand behind a value: {@code " + 2 dB"}. */

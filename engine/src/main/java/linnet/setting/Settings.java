@@ -72,7 +72,7 @@ public final class Settings {
         private double max = Double.POSITIVE_INFINITY;
         private String usual;
         private String otherwise = "not set";
-        private final Set<Reference> facts = EnumSet.noneOf(Reference.class);
+        private final Set<Reference> references = EnumSet.noneOf(Reference.class);
         private final List<String> words = new ArrayList<>();
         private boolean notes;
         private String neutral;
@@ -122,12 +122,12 @@ public final class Settings {
         }
 
         D against(Reference... known) {
-            facts.addAll(Arrays.asList(known));
+            references.addAll(Arrays.asList(known));
             return self();
         }
 
         Quantity.Spec spec() {
-            return new Quantity.Spec(unit, min, max, usual, otherwise, Collections.unmodifiableSet(facts), List.copyOf(words), notes, neutral);
+            return new Quantity.Spec(unit, min, max, usual, otherwise, Collections.unmodifiableSet(references), List.copyOf(words), notes, neutral);
         }
     }
 
@@ -143,8 +143,8 @@ public final class Settings {
         }
 
         /** Lets the value be stated against what is measured of the singer. Only live settings can: latency never moves. */
-        public LiveDraft relative(Reference... facts) {
-            return against(facts);
+        public LiveDraft relative(Reference... references) {
+            return against(references);
         }
 
         public Live doc(String sentence) {

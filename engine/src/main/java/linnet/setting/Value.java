@@ -11,11 +11,11 @@ public sealed interface Value {
     record Notes(double quarters, String text) implements Value {}
 
     /**
-     * Stated against the singer. For levels {@code amount} is dB added to the fact, for frequencies a factor.
+     * Stated against the singer. For levels {@code amount} is dB added to the reference, for frequencies a factor.
      *
      * @param index which resonance, from 1; else 1
      */
-    record Relative(Reference fact, int index, double amount, String text) implements Value {}
+    record Relative(Reference reference, int index, double amount, String text) implements Value {}
 
     /** One of the words that a setting knows beside numbers, such as {@code match}. */
     record Named(String word) implements Value {}

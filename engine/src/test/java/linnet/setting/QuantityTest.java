@@ -44,7 +44,7 @@ class QuantityTest {
         assertEquals(0, level.max());
         assertEquals(20_000, pitch.max());
         assertEquals("-90 dBFS … 0 dBFS", level.rangeText());
-        assertEquals(Set.of(Reference.NOISE, Reference.VOICE), level.facts());
+        assertEquals(Set.of(Reference.NOISE, Reference.VOICE), level.references());
         assertEquals("10 dB over noise", level.usualText());
         assertEquals(new Value.Relative(Reference.NOISE, 1, 10, "10 dB over noise"), level.usual().orElseThrow());
         assertEquals("not used", pitch.usualText());

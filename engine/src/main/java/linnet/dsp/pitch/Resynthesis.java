@@ -19,7 +19,7 @@ import linnet.dsp.Sound;
  * <p>What has no pitch, and what is not bent, is the sound itself to the bit. A bent passage begins and ends on a mark that stays
  * where it is, so it joins the sound in phase; what is over of a period at its end is made up for in its last 0.15 s, which are up
  * to 40 cents higher or lower at 230 Hz and up to 80 at 110 Hz (all of it by up to 2.5 cents). Where the voice ends it is made up for in
- * the last period, or, for a bend that {@link Bend#slidesHome()}, over as few of the last as need be so that none is off by more than 7 %: up to eleven. Between bent passages less than 80 ms apart the voice is moved in time
+ * the last period, or, for a bend that {@link Bend#slidesHome()}, over as few of the last as need be so that none is off by more than 7 % of the take's: up to eleven, where the passage has so many. Between bent passages less than 80 ms apart the voice is moved in time
  * by part of a period, and nothing else. Ratios are held between 1/2 and 2. From 0.6 down, nearly nine semitones, pulses of the voice lie between
  * two grains: each ends before the next of them, so there is silence between, and breath is heard with the pulses only.
  *

@@ -104,6 +104,20 @@ class MarksVoicesTest {
         }
     }
 
+    /** The first "sh" of "wishing you a merry Christmas" is the loudest of the three, and has as much of its noise below 3.2 kHz as above. */
+    @Test
+    void aLowShIsASibilantToo() throws IOException {
+        try (WavFile take = WavFile.open(Voices.file("male_speech_plosive_xmas.wav"))) {
+            double[][] spoken = {{0.09, 0.19}, {0.96, 1.04}, {1.21, 1.36}};
+            List<Mark> found = new Ear(take).marks().of(Kind.SIBILANT);
+            assertEquals(spoken.length, found.size(), found.toString());
+            for (int i = 0; i < spoken.length; i++) {
+                assertEquals(spoken[i][0], found.get(i).from() / take.rate(), 0.02, found.toString());
+                assertEquals(spoken[i][1], found.get(i).to() / take.rate(), 0.02, found.toString());
+            }
+        }
+    }
+
     /**
      * Of the labelled vowels of a take so many have a start within 80 ms; half of those within the limit in ms, and around the offset that the
      * labels of the take have as a whole, half within 16. A vowel that follows another on the same pitch is not found. The labels of pjs063 lie late: on

@@ -139,6 +139,15 @@ class MarksVoicesTest {
         }
     }
 
+    /** In connected speech a stop bursts between a word that breaks off and a vowel 50 ms later; the pitch goes on across the one, and is lost where the vowel after the other creaks. */
+    @ParameterizedTest
+    @CsvSource({"female_speech_sms.wav, 3.632", "male_speech_noisy_sms.wav, 5.105"})
+    void noClickIsMarkedWhereAStopBursts(String file, double seconds) throws IOException {
+        try (WavFile take = WavFile.open(Voices.file(file))) {
+            assertTrue(new Ear(take).marks().of(Kind.CLICK).stream().noneMatch(m -> Math.abs(m.from() / take.rate() - seconds) < 0.005));
+        }
+    }
+
     /** The burst of a stop is as short as a click, and as sudden: but it is a word's, and no repair may take it for one. */
     @ParameterizedTest
     @ValueSource(strings = {"female_sing_nit004_take1.wav", "female_sing_nit004_take2.wav", "male_sing_pjs063.wav"})

@@ -30,6 +30,7 @@ record Joins(List<SongFindings.Join> all, List<SongFindings.Mute> muted, double 
         if (j.lies() == Joint.Lies.VOWEL) text.append("; listen to it");
         if (j.breaths() == Joint.Breaths.DOUBLE) text.append("; two breaths in a row");
         if (j.breaths() == Joint.Breaths.LOST) text.append("; its breath is lost");
+        if (j.cut()) text.append("; a consonant is cut in two");
         if (j.known() && Math.max(Math.abs(j.level()), j.uneven()) > LEVEL) text.append("; a step in level");
         if (j.known() && Math.abs(j.tone()) > TONE) text.append("; a step in tone");
         return text.toString();
@@ -62,6 +63,7 @@ record Joins(List<SongFindings.Join> all, List<SongFindings.Mute> muted, double 
             o.addProperty("asked_s", Json.rounded(j.asked() / rate, 4));
             o.addProperty("at_s", Json.rounded(j.at() / rate, 4));
             o.addProperty("lies_in", j.lies().word().replace("a ", ""));
+            o.addProperty("consonant_cut", j.cut());
             o.addProperty("fade_ms", Json.rounded(1000 * j.fade() / rate, 2));
             if (j.known()) {
                 o.addProperty("shift_ms", Json.rounded(1000 * j.shift() / rate, 3));

@@ -15,15 +15,16 @@ import java.util.List;
  * @param uneven dB by which the level steps more, from one 10 ms to the next, than it does in either take
  * @param tone dB by which the octave that differs most stands out more, or less, in the take that comes, over the half second to each side
  * @param breaths whether one breath follows another there, or is lost
+ * @param cut whether a consonant is cut in two there, because the other take does not have it
  * @param known whether the takes were heard at all; beside silence there is nothing to tell
  */
-public record Joint(long asked, long at, int fade, Lies lies, int shift, double correlation, double level, double uneven, double tone, Breaths breaths, boolean known) {
+public record Joint(long asked, long at, int fade, Lies lies, int shift, double correlation, double level, double uneven, double tone, Breaths breaths, boolean cut, boolean known) {
     /** All joints of a sound that is put together. */
-    public static final Remembered<List<Joint>> FORM = Remembered.list(new Remembered<>(j -> 5 * 8 + 2 * 8 + 2 * 4 + 3, (j, to) -> {
+    public static final Remembered<List<Joint>> FORM = Remembered.list(new Remembered<>(j -> 5 * 8 + 2 * 8 + 2 * 4 + 4, (j, to) -> {
         to.putLong(j.asked).putLong(j.at).putInt(j.fade).put((byte) j.lies.ordinal()).putInt(j.shift);
-        to.putDouble(j.correlation).putDouble(j.level).putDouble(j.uneven).putDouble(j.tone).put((byte) j.breaths.ordinal()).put((byte) (j.known ? 1 : 0));
+        to.putDouble(j.correlation).putDouble(j.level).putDouble(j.uneven).putDouble(j.tone).put((byte) j.breaths.ordinal()).put((byte) (j.cut ? 1 : 0)).put((byte) (j.known ? 1 : 0));
     }, from -> new Joint(from.getLong(), from.getLong(), from.getInt(), Lies.values()[from.get()], from.getInt(), from.getDouble(), from.getDouble(), from.getDouble(), from.getDouble(),
-            Breaths.values()[from.get()], from.get() == 1)));
+            Breaths.values()[from.get()], from.get() == 1, from.get() == 1)));
 
     /** What a cut goes through, from what is heard least to what is heard most. */
     public enum Lies {

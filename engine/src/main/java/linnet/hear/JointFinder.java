@@ -1,6 +1,7 @@
 package linnet.hear;
 
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.Comparator;
 import java.util.List;
 import linnet.dsp.Excerpt;
@@ -23,7 +24,7 @@ public final class JointFinder {
     }
 
     /** @param out whether the right comes out of silence there, against which nothing is a step */
-    private record Candidate(long at, int fade, Joint.Lies lies, Joint.Breaths breaths, boolean out, double cost) {}
+    private record Candidate(long at, int fade, Joint.Lies lies, Joint.Breaths breaths, boolean cut, boolean out, double cost) {}
 
     // Places compete by how far they lie from the one that is wanted; what is worse counts as so many ms farther. Of what has no origin beside it none was written down when it was chosen.
 
@@ -134,7 +135,7 @@ public final class JointFinder {
         Candidate best = best(left, right, tried);
         if (fixed || !(new Faded(left, right, best.at, best.fade).jump() > 1)) return best;
         List<Candidate> shorter = new ArrayList<>(List.of(best));
-        for (Candidate c : tried) shorter.add(new Candidate(c.at, Math.max(shortest, c.fade / TIMES_SHORTER), c.lies, c.breaths, c.out, c.cost));
+        for (Candidate c : tried) shorter.add(new Candidate(c.at, Math.max(shortest, c.fade / TIMES_SHORTER), c.lies, c.breaths, c.cut, c.out, c.cost));
         return best(left, right, shorter);
     }
 
@@ -165,6 +166,11 @@ public final class JointFinder {
         return PER_DB_MS * Math.max(0, Math.abs(step) - EVEN_DB);
     }
 
+    /** Whether a consonant is cut in two: in the other take is none, or another. */
+    private static boolean isCut(SafePlaces a, SafePlaces b, long from, long to) {
+        return lies(a, b, from, to) == Joint.Lies.CONSONANT && Collections.disjoint(a.consonants(from, to), b.consonants(from, to));
+    }
+
     /**
      * Takes up a place if nothing is cut there that is sung.
      *
@@ -180,10 +186,11 @@ public final class JointFinder {
                 long half = fade / 2 + samples(CLEAR[lies.ordinal()]);
                 if (lies(a, b, at - half, at + half) != lies) continue;
                 Joint.Breaths breaths = breaths(a, b, at, out);
+                boolean cut = isCut(a, b, at - half, at + half);
                 double cost = Math.abs(at - asked) / rate * 1000 + FARTHER[lies.ordinal()] + f * SHORTER_MS + (breaths == Joint.Breaths.KEPT ? 0 : TWICE_OR_NEVER_MS)
-                        + (!(out || in) && a.at(at - half, at + half) != b.at(at - half, at + half) ? HALF_MS : 0)
+                        + (!(out || in) && (cut || a.at(at - half, at + half) != b.at(at - half, at + half)) ? HALF_MS : 0)
                         + (out && (lies == Joint.Lies.BREATH || breaths == Joint.Breaths.LOST) ? 1000 * BREATH_SECONDS : 0);
-                into.add(new Candidate(at, fade, lies, breaths, out, cost));
+                into.add(new Candidate(at, fade, lies, breaths, cut, out, cost));
                 return;
             }
         }
@@ -205,7 +212,7 @@ public final class JointFinder {
         Joint.Lies lies = lies(a, b, asked - samples(2), asked + samples(2));
         int fade = wanted > 0 ? wanted : samples(FADES[lies.ordinal()][FADES[lies.ordinal()].length - 1]);
         boolean out = asked - fade / 2 >= ended;
-        if (reach == 0 || out || right.sound == null) return joint(left, right, asked, new Candidate(asked, fade, lies, breaths(a, b, asked, out), out, 0), 0);
+        if (reach == 0 || out || right.sound == null) return joint(left, right, asked, new Candidate(asked, fade, lies, breaths(a, b, asked, out), isCut(a, b, asked - samples(2), asked + samples(2)), out, 0), 0);
         int most = samples(1000 * HALF_PERIOD_SECONDS), lag = 0;
         long at = asked, step = samples(1000 * VOWEL_GRID_SECONDS), far = Math.min(reach, samples(1000 * VOWEL_SECONDS)) / step;
         double best = Double.NEGATIVE_INFINITY;
@@ -220,19 +227,19 @@ public final class JointFinder {
                 lag = shift;
             }
         }
-        return joint(left, right, asked, new Candidate(at, fade, Joint.Lies.VOWEL, Joint.Breaths.KEPT, false, 0), -lag);
+        return joint(left, right, asked, new Candidate(at, fade, Joint.Lies.VOWEL, Joint.Breaths.KEPT, false, false, 0), -lag);
     }
 
     /** @param shift samples by which the right is played later */
     private Joint joint(Side left, Side right, long asked, Candidate c, int shift) {
         int fade = Math.max(shortest, c.fade);
-        if (c.out || right.sound == null) return new Joint(asked, c.at, fade, c.lies, 0, 0, 0, 0, 0, c.breaths, false);
+        if (c.out || right.sound == null) return new Joint(asked, c.at, fade, c.lies, 0, 0, 0, 0, 0, c.breaths, c.cut, false);
         Side moved = new Side(right.sound, right.at + shift, right.marks);
         Overlap over = Overlap.of(read(left, c.at - fade / 2, fade), read(moved, c.at - fade / 2, fade), 0, fade, 0);
         int wide = Math.max(fade, samples(10)), tone = samples(1000 * TONE_SECONDS);
         double level = Overlap.of(read(left, c.at - wide / 2, wide), read(moved, c.at - wide / 2, wide), 0, wide, 0).step();
         double step = new Timbre(read(left, c.at - tone, 2 * tone), 2 * tone, rate).step(new Timbre(read(moved, c.at - tone, 2 * tone), 2 * tone, rate));
-        return new Joint(asked, c.at, fade, c.lies, shift, over.correlation(), level, new Faded(left, moved, c.at, fade).uneven(), step, c.breaths, true);
+        return new Joint(asked, c.at, fade, c.lies, shift, over.correlation(), level, new Faded(left, moved, c.at, fade).uneven(), step, c.breaths, c.cut, true);
     }
 
     /** The fade as it would be, with 50 ms of what is beside it. */

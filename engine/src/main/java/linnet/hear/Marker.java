@@ -60,6 +60,10 @@ final class Marker {
         for (Event e : new LoneClicks(ear.passes().hiss(), ear.pitch(), sung).find(Decibels.gain(noise), Decibels.gain(voice))) {
             if (clicks.stream().noneMatch(c -> c.from() < e.to() && e.from() < c.to())) clicks.add(e);
         }
+        // The bands are heard only where they are needed.
+        if (clicks.isEmpty()) return clicks;
+        Closures closures = new Closures(ear.passes().strands(), Decibels.power(voice));
+        clicks.removeIf(c -> c.confidence() < 1 && closures.hold(c));
         return clicks;
     }
 

@@ -1,6 +1,8 @@
 package linnet.hear;
 
 import java.util.List;
+import java.util.Set;
+import java.util.stream.Collectors;
 
 /** What lies where in a take, for whoever would cut it. */
 final class SafePlaces {
@@ -22,7 +24,7 @@ final class SafePlaces {
         Joint.Lies lies = Joint.Lies.SILENCE;
         for (Mark m : marks) {
             if (!m.meets(from, to)) continue;
-            if (m.kind() == Mark.Kind.SIBILANT || m.kind() == Mark.Kind.STOP) {
+            if (isConsonant(m)) {
                 long end = m.kind() == Mark.Kind.STOP ? (m.from() + m.to()) / CLOSED : m.to();
                 if (m.from() <= from && to <= end) return Joint.Lies.CONSONANT;
                 lies = Joint.Lies.VOWEL;
@@ -31,6 +33,15 @@ final class SafePlaces {
             if (m.kind() == Mark.Kind.BREATH && lies == Joint.Lies.SILENCE) lies = Joint.Lies.BREATH;
         }
         return lies;
+    }
+
+    /** Which consonants lie in these samples. */
+    Set<Mark.Kind> consonants(long from, long to) {
+        return marks.stream().filter(m -> isConsonant(m) && m.meets(from, to)).map(Mark::kind).collect(Collectors.toSet());
+    }
+
+    private static boolean isConsonant(Mark m) {
+        return m.kind() == Mark.Kind.SIBILANT || m.kind() == Mark.Kind.STOP;
     }
 
     /** Whether the last thing before it is a breath. */

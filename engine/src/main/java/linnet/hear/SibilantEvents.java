@@ -9,20 +9,23 @@ import linnet.dsp.pitch.PitchTrack;
 /**
  * Where the sibilants are: 40 ms and more that are stronger above 3.2 kHz than between 700 Hz and there, and no weaker than 31 dB under the
  * voice. Vowels lie far below that, and so do the bursts of stops, which are shorter. Between f or th and sh there are 2 dB: these have
- * their noise lower as well. Where the cords sound along, as in z, less will do, but more than half of the hiss lies above 6 kHz. The limits
- * were read from six voices and the demo's singers.
+ * their noise lower as well. A "sh" of rounded lips has as much below: where the hiss alone is about as loud as the voice and the cords are still, that will
+ * do, since breaths and what follows a burst lie 18 dB under the voice, and a bright vowel has its cords. Where the cords sound along, as in z, less will do, but more
+ * than half of the hiss lies above 6 kHz. The limits were read from ten voices and the demo's singers.
  */
 final class SibilantEvents {
     private static final double UNDER_VOICE = Decibels.power(-31), OVER_NOISE = Decibels.power(8);
     private static final double OVER_MOUTH = Decibels.power(2), OVER_CORDS = Decibels.power(6), VOICELESS = Decibels.power(4.5), VOICED = Decibels.power(0.5), EDGE = Decibels.power(-9);
     private static final double SHORT_CLEARER = 4;
+    /** Of a hiss as loud as the voice, by how much it may be softer than the voice and than what is below it, and by how much it is over the cords. */
+    private static final double LOUD = Decibels.power(-8), LOUD_OVER_MOUTH = Decibels.power(-4), LOUD_OVER_CORDS = Decibels.power(12);
     /** In cells of 1 ms. */
     private static final int SMOOTH = 4, BRIDGE = 12, SHORTEST = 38, SHORT = 22, SURE = 40;
 
     private final Strands strands;
     private final PitchTrack pitch;
     private final Strip hiss, mouth, cords, top;
-    private final double least;
+    private final double least, loud;
 
     /**
      * @param voice power of the sung frames
@@ -35,6 +38,7 @@ final class SibilantEvents {
         cords = strands.power(Strands.Band.CORDS).mean(SMOOTH, SMOOTH);
         top = strands.power(Strands.Band.TOP).mean(SMOOTH, SMOOTH);
         least = Math.max(voice * UNDER_VOICE, Quantiles.of(hiss::at, hiss.length(), NoiseFloor.QUIET, Levels.SILENCE) * OVER_NOISE);
+        loud = voice * LOUD;
     }
 
     List<Event> find() {
@@ -53,7 +57,11 @@ final class SibilantEvents {
         double h = hiss.at(c);
         if (h < least) return false;
         double m = mouth.at(c);
-        return h >= m && (voiceless(c) ? h > m * OVER_MOUTH : top.at(c) > m);
+        return h >= m && (voiceless(c) ? h > m * OVER_MOUTH : top.at(c) > m) || isLoud(c);
+    }
+
+    private boolean isLoud(int c) {
+        return hiss.at(c) > Math.max(loud, Math.max(mouth.at(c) * LOUD_OVER_MOUTH, cords.at(c) * LOUD_OVER_CORDS)) && voiceless(c);
     }
 
     private boolean voiceless(int c) {
@@ -66,10 +74,13 @@ final class SibilantEvents {
         while (end > start && hiss.at(end - 1) < mean * EDGE) end--;
         while (start < end && hiss.at(start) < mean * EDGE) start++;
         if (end - start < SHORTEST) return;
-        int silent = 0;
-        for (int c = start; c < end; c++) if (voiceless(c)) silent++;
+        int silent = 0, loud = 0;
+        for (int c = start; c < end; c++) {
+            if (voiceless(c)) silent++;
+            if (isLoud(c)) loud++;
+        }
         // The breath of a t is as short, and has more below: what is short must be clear.
-        double needed = 2 * silent > end - start ? VOICELESS * Decibels.power(SHORT_CLEARER * Math.max(0, 1 - (end - start - SHORTEST) / (double) SHORT)) : VOICED;
+        double needed = 2 * loud > end - start && end - start > SHORTEST + SHORT ? LOUD_OVER_MOUTH : 2 * silent > end - start ? VOICELESS * Decibels.power(SHORT_CLEARER * Math.max(0, 1 - (end - start - SHORTEST) / (double) SHORT)) : VOICED;
         double over = mean(hiss, start, end) / mean(mouth, start, end);
         if (over < needed) return;
         double sure = Ear.certainty(end - start, SURE) * Math.min(1, 0.6 + Decibels.ofPower(over / needed) / 15);

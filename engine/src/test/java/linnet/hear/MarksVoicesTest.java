@@ -104,6 +104,20 @@ class MarksVoicesTest {
         }
     }
 
+    /** The first "sh" of "wishing you a merry Christmas" is the loudest of the three, and has as much of its noise below 3.2 kHz as above. */
+    @Test
+    void aLowShIsASibilantToo() throws IOException {
+        try (WavFile take = WavFile.open(Voices.file("male_speech_plosive_xmas.wav"))) {
+            double[][] spoken = {{0.09, 0.19}, {0.96, 1.04}, {1.21, 1.36}};
+            List<Mark> found = new Ear(take).marks().of(Kind.SIBILANT);
+            assertEquals(spoken.length, found.size(), found.toString());
+            for (int i = 0; i < spoken.length; i++) {
+                assertEquals(spoken[i][0], found.get(i).from() / take.rate(), 0.02, found.toString());
+                assertEquals(spoken[i][1], found.get(i).to() / take.rate(), 0.02, found.toString());
+            }
+        }
+    }
+
     /**
      * Of the labelled vowels of a take so many have a start within 80 ms; half of those within the limit in ms, and around the offset that the
      * labels of the take have as a whole, half within 16. A vowel that follows another on the same pitch is not found. The labels of pjs063 lie late: on
@@ -122,6 +136,15 @@ class MarksVoicesTest {
             assertTrue(off.length >= least && plain[off.length / 2] < half, off.length + " " + Arrays.toString(off));
             assertTrue(even[off.length / 2] < 16, even[off.length / 2] + " " + Arrays.toString(off));
             assertTrue(found.size() <= off.length + 5, found.size() + " for " + off.length);
+        }
+    }
+
+    /** In connected speech a stop bursts between a word that breaks off and a vowel 50 ms later; the pitch goes on across the one, and is lost where the vowel after the other creaks. */
+    @ParameterizedTest
+    @CsvSource({"female_speech_sms.wav, 3.632", "male_speech_noisy_sms.wav, 5.105"})
+    void noClickIsMarkedWhereAStopBursts(String file, double seconds) throws IOException {
+        try (WavFile take = WavFile.open(Voices.file(file))) {
+            assertTrue(new Ear(take).marks().of(Kind.CLICK).stream().noneMatch(m -> Math.abs(m.from() / take.rate() - seconds) < 0.005));
         }
     }
 

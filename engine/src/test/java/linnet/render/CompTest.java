@@ -2,6 +2,7 @@ package linnet.render;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.nio.file.Path;
@@ -130,6 +131,22 @@ class CompTest {
         Joint vowel = joint(song.formatted(""), marks(mark(Mark.Kind.PHRASE, 0.5, 3)), hiss, one, two);
         assertEquals(Joint.Lies.VOWEL, vowel.lies());
         assertTrue(Math.abs(vowel.at() - at(2)) <= at(0.061));
+    }
+
+    /** An s that the other take does not have, or where it closes for a t, is cut in two; an s for an s is not, and where both are at hand that is the place. */
+    @Test
+    void aConsonantCutInTwoIsToldAndAvoided() throws Exception {
+        Samples one = noise(5, 4, 0.1), two = noise(6, 4, 0.1);
+        String song = "parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 2.25 s%s } ] } }\nprints: [ lead ]\n", kept = song.formatted(", exact: yes");
+        Mark sung = mark(Mark.Kind.PHRASE, 0.5, 3);
+        Told s = marks(sung, mark(Mark.Kind.SIBILANT, 2.2, 2.3)), t = marks(sung, mark(Mark.Kind.STOP, 2.2, 2.4)), none = marks(mark(Mark.Kind.PHRASE, 0.5, 2.1), mark(Mark.Kind.PHRASE, 2.4, 3));
+        assertFalse(joint(kept, s, s, one, two).cut());
+        assertFalse(joint(song.formatted(""), none, none, one, two).cut());
+        for (Told other : List.of(t, none)) assertTrue(joint(kept, s, other, one, two).cut() && joint(kept, other, s, one, two).cut());
+        Mark later = mark(Mark.Kind.SIBILANT, 2.38, 2.45);
+        Told both = marks(sung, mark(Mark.Kind.SIBILANT, 2.2, 2.3), later), same = marks(sung, mark(Mark.Kind.STOP, 2.2, 2.36), later);
+        Joint joint = joint(song.formatted(""), both, same, one, one);
+        assertTrue(!joint.cut() && joint.at() > later.from() && joint.at() < later.to(), joint::toString);
     }
 
     /** One breath is left, not two and not none. */
@@ -307,7 +324,7 @@ class CompTest {
     @Test
     void bitsDoNotDependOnTheCut() {
         Samples one = noise(9, 2, 0.3), two = noise(10, 2, 0.3);
-        Joint joint = new Joint(at(1), at(1), 961, Joint.Lies.SILENCE, 0, 0.2, 0, 0, 0, Joint.Breaths.KEPT, true);
+        Joint joint = new Joint(at(1), at(1), 961, Joint.Lies.SILENCE, 0, 0.2, 0, 0, 0, Joint.Breaths.KEPT, false, true);
         Joined joined = new Joined(RATE, 1, List.of(new Joined.Piece(one, -31), new Joined.Piece(two, 0)), List.of(joint), List.of(Splicer.curve(linnet.plan.Work.Course.of(-1))));
         double[][] whole = new double[1][(int) joined.frames()], cut = new double[1][(int) joined.frames()], piece = new double[1][Cell.LENGTH];
         joined.read(0, whole, whole[0].length);

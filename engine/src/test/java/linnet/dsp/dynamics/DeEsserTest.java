@@ -272,7 +272,7 @@ class DeEsserTest {
     /** Cycles of a voice of 90 Hz, dull at their source as those of cords are, through the resonances of a bright "ee": nearly all of it lies between 2 and 3.5 kHz. */
     private static double[] brightVowel() {
         double[] x = new double[(int) RATE];
-        for (int i = 0; i < x.length; i += RATE / 90) x[i] = 10;
+        for (int i = 0; i < x.length; i += (int) (RATE / 90)) x[i] = 10;
         x = through(new Cascade(Butterworth.lowPass(RATE, 1500, 2))::process, () -> {}, x, Cell.LENGTH);
         double[] sum = new double[x.length];
         for (double hz : new double[] {2100, 2900, 3400}) {

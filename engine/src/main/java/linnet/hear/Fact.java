@@ -57,7 +57,7 @@ public record Fact(String key, String words, String unit, int decimals, String m
             new Fact("highest_note_hz", "highest note", "Hz", 1,
                     "One sung frame in forty with a steady pitch is higher.",
                     f -> f.ear().highestNote()),
-            new Fact("over_a440_cents", "notes over A at 440 Hz, as one", "cents", 0,
+            new Fact("over_a440_cents", "notes over A at 440 Hz", "cents", 0,
                     "Mean of how far certain notes lie from the nearest semitone, by how long they are sung; where most of the time lies within 20 cents of one tuning.",
                     Facts::overA440),
             new Fact("resonances", "resonances", "", 1,

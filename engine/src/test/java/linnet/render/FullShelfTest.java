@@ -14,7 +14,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import linnet.dsp.Sound;
-import linnet.hear.Memory;
 import linnet.hear.Told;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
@@ -118,34 +117,9 @@ class FullShelfTest {
         Files.writeString(file, SongRig.HEAD + "parts:\n  one: { take: one.wav, chain: [ tune ] }\nprints: [ mix ]\n");
         Sound sung = SongRig.sung(1, 4, 0.1);
         SongPlan plan = SongPlanner.plan(SongReader.read(file, Builtins.catalogue()), SongRig.RATE, List.of(1));
-        Store store = new Store(folder.resolve("store"), 1 << 30);
-        Shelf forgetful = new Shelf() {
-            @Override
-            public Optional<Sound> find(String signature) {
-                return store.find(signature);
-            }
-
-            @Override
-            public Place place(String signature, double rate, int channels) throws IOException {
-                return store.place(signature, rate, channels);
-            }
-
-            @Override
-            public Recollection recollection(String signature) {
-                Recollection known = store.recollection(signature);
-                return new Recollection() {
-                    @Override
-                    public Memory memory() {
-                        return known.memory();
-                    }
-
-                    @Override
-                    public void close() throws IOException {
-                        throw new IOException("it is full");
-                    }
-                };
-            }
-        };
+        Shelf forgetful = new Sparing(new Store(folder.resolve("store"), 1 << 30), () -> {
+            throw new IOException("it is full");
+        });
         try (SongRenderer renderer = new SongRenderer(plan, List.of(new SongRenderer.Take(sung, Told.nothing(), Take.of("", sung).sound())), "test", forgetful, new Sums(), 1)) {
             assertEquals(List.of(), renderer.findings().odd(true));
             assertEquals(Optional.of("it is full"), renderer.unkept());

@@ -5,6 +5,7 @@ import java.nio.file.Path;
 import java.util.LinkedHashSet;
 import java.util.Set;
 import linnet.audio.Label;
+import linnet.audio.SoundFileException;
 import linnet.audio.WavFile;
 import linnet.song.Guide;
 
@@ -22,6 +23,8 @@ final class Cues implements Guide {
         files.add(file);
         try (WavFile wav = WavFile.open(file)) {
             return new Guide.Cues(Label.of(wav.header()).stream().map(l -> new Cue(l.text(), l.frame() / wav.rate())).toList(), wav.frames() / wav.rate());
+        } catch (SoundFileException e) {
+            throw new IOException(Refusal.words(e), e);
         }
     }
 }

@@ -280,7 +280,7 @@ public final class Main {
         if (e instanceof ProblemsException) return say(err, e.getMessage(), Exit.TEXT);
         if (e instanceof Refusal r) return say(err, r.getMessage(), r.code());
         if (e instanceof UncheckedIOException u) return report(u.getCause(), err);
-        if (e instanceof SoundFileException s) return say(err, e.getMessage() + (s.isMissing() ? Siblings.hint(s.file()) : ""), Exit.FILE);
+        if (e instanceof SoundFileException s) return say(err, Refusal.words(s), Exit.FILE);
         if (e instanceof NoSuchFileException n) return say(err, n.getFile() + ": there is no such file or folder" + Siblings.hint(Path.of(n.getFile())), Exit.USAGE);
         if (e instanceof FileSystemException f && f.getFile() != null) return say(err, f.getFile() + ": " + reason(f), Exit.USAGE);
         if (e instanceof IOException) return say(err, "could not read or write: " + e.getMessage() + "; free some space or choose another folder", Exit.FILE);

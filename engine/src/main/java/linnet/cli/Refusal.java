@@ -1,5 +1,8 @@
 package linnet.cli;
 
+import linnet.audio.SoundFileException;
+import linnet.yaml.Siblings;
+
 /** Something the user asked for that is not done, with the reason and the exit code. */
 final class Refusal extends RuntimeException {
     private static final long serialVersionUID = 1;
@@ -8,6 +11,11 @@ final class Refusal extends RuntimeException {
     Refusal(int code, String message) {
         super(message);
         this.code = code;
+    }
+
+    /** Why a sound file is not used, and which may have been meant. */
+    static String words(SoundFileException e) {
+        return e.getMessage() + (e.isMissing() ? Siblings.hint(e.file()) : "");
     }
 
     int code() {

@@ -72,7 +72,7 @@ final class SongTakes implements AutoCloseable {
                     try {
                         files.add(WavFile.open(t.path()));
                     } catch (SoundFileException e) {
-                        refused.put(t.path(), e.getMessage());
+                        refused.put(t.path(), Refusal.words(e));
                     }
                 }
                 if (refused.containsKey(t.path())) unusable.report(t.named().at(), "'" + p.name().text() + "': " + refused.get(t.path()));

@@ -306,9 +306,9 @@ class SongCommandTest extends SongFolder {
         assertEquals(0, run("check", song), err::toString);
         assertTrue(out.toString().contains("  verse            bar   1  0:00.000\n  chorus           bar   3  0:04.800\n"), out.toString());
         assertTrue(out.toString().contains("guide.wav: 'chorus' lies 30 ms after bar 3, and begins there\n"), out.toString());
-        Files.delete(folder.resolve("guide.wav"));
+        Files.move(folder.resolve("guide.wav"), folder.resolve("guides.wav"));
         assertEquals(3, run("check", song));
-        assertTrue(err.toString().replace(folder + "/", "").startsWith("song.yaml:3:19: sections: guide.wav: is not there; check its name and folder\n"), err.toString());
+        assertTrue(err.toString().replace(folder + "/", "").startsWith("song.yaml:3:19: sections: guide.wav: is not there; check its name and folder; did you mean 'guides.wav'?\n"), err.toString());
     }
 
     /** A second of something in each channel. */

@@ -30,8 +30,9 @@ final class Match {
      * @param at in the part
      * @param late samples by which it is later than in the lead
      * @param weight how much it counts
+     * @param marked whether both have a mark there
      */
-    record Anchor(long at, double late, double weight) {
+    record Anchor(long at, double late, double weight, boolean marked) {
         /** In the lead. */
         double there() {
             return at - late;
@@ -86,7 +87,11 @@ final class Match {
         else if (lead.phrase(warp.at(own.get(0).from()), AROUND_SECONDS * rate) < 0 && agree == 0) refused = "the lead does not sing there";
         else if (warp.unlikeness() > UNLIKE || agree < AGREE * vowels) refused = "other words than the lead's, or too far from them";
         else if (jumps()) refused = "other words than the lead's: what is alike lies now earlier, now later";
-        else anchors.removeIf(a -> Math.abs(a.late - later) > most);
+        else {
+            anchors.removeIf(a -> Math.abs(a.late - later) > most);
+            List<Anchor> marked = anchors.stream().filter(Anchor::marked).toList();
+            anchors.removeIf(a -> !a.marked && Math.abs(a.late - late(marked, a.at)) > AGREE_SECONDS * rate);
+        }
         if (refused != null) anchors.clear();
         if (refused == null && anchors.isEmpty()) refused = "too far from the lead";
     }
@@ -95,10 +100,23 @@ final class Match {
     private boolean jumps() {
         int jumps = 0;
         for (int k = 1; k < anchors.size(); k++) {
-            Anchor a = anchors.get(k - 1), b = anchors.get(k);
-            if (Math.abs(b.late - a.late) > JUMP_SECONDS * rate + JUMP_SLOPE * (b.at - a.at)) jumps++;
+            if (jumps(anchors.get(k - 1), anchors.get(k))) jumps++;
         }
         return jumps > JUMPS * anchors.size();
+    }
+
+    /** How late a place is by those around it: on a straight line from the one before to the one after. */
+    private static double late(List<Anchor> marked, long at) {
+        Anchor before = marked.get(0), after = marked.get(marked.size() - 1);
+        for (Anchor m : marked) {
+            if (m.at <= at) before = m;
+            else if (m.at < after.at) after = m;
+        }
+        return before.late + (at <= before.at ? 0 : at >= after.at ? after.late - before.late : (after.late - before.late) * (at - before.at) / (after.at - before.at));
+    }
+
+    private boolean jumps(Anchor a, Anchor b) {
+        return Math.abs(b.late - a.late) > JUMP_SECONDS * rate + JUMP_SLOPE * Math.abs(b.at - a.at);
     }
 
     /** Where both have this mark. */
@@ -107,11 +125,11 @@ final class Match {
         double there = warp.at(m.from());
         return lead.marks().of(m.kind()).stream().min(Comparator.comparingDouble(o -> Math.abs(o.from() - there)))
                 .filter(o -> Math.abs(o.from() - there) <= AGREE_SECONDS * rate)
-                .map(o -> new Anchor(m.from(), m.from() - o.from(), weight * Math.min(m.confidence(), o.confidence())));
+                .map(o -> new Anchor(m.from(), m.from() - o.from(), weight * Math.min(m.confidence(), o.confidence()), true));
     }
 
     private Optional<Anchor> guess(Mark m) {
-        return unlike(m.from()) > ALIKE_HERE ? Optional.empty() : Optional.of(new Anchor(m.from(), m.from() - warp.at(m.from()), GUESS * m.confidence()));
+        return unlike(m.from()) > ALIKE_HERE ? Optional.empty() : Optional.of(new Anchor(m.from(), m.from() - warp.at(m.from()), GUESS * m.confidence(), false));
     }
 
     private double unlike(long at) {
@@ -176,6 +194,6 @@ final class Match {
 
     /** Adds the end of the phrase as a place. */
     void addEnd(long at, double leadEnd) {
-        anchors.add(new Anchor(at, at - leadEnd, END));
+        anchors.add(new Anchor(at, at - leadEnd, END, true));
     }
 }

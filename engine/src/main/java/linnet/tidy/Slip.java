@@ -33,8 +33,6 @@ record Slip(long late, int now, int then, int of) {
     private static final double STEP_SECONDS = 0.01;
     /** Phrases that lie so near each other lie alike; what is no farther from the lead is the looseness of a singer. */
     private static final double ALIKE_SECONDS = 0.04, LOOSE_SECONDS = 0.1;
-    /** Weight of a place that both have a mark for. */
-    private static final double MARKED = 0.3;
 
     /**
      * Looks for it.
@@ -57,7 +55,7 @@ record Slip(long late, int now, int then, int of) {
         boolean[] free = new boolean[matches.length];
         for (int p = 0; p < free.length; p++) free[p] = matches[p] != null;
         Match[] there = Places.of(phrases, free, ear, cepstra, likeliest.getAsLong(), lead, reach);
-        double[] lates = Arrays.stream(there).filter(Objects::nonNull).flatMap(m -> m.anchors().stream()).filter(a -> a.weight() > MARKED).mapToDouble(Match.Anchor::late).sorted().toArray();
+        double[] lates = Arrays.stream(there).filter(Objects::nonNull).flatMap(m -> m.anchors().stream()).filter(Match.Anchor::marked).mapToDouble(Match.Anchor::late).sorted().toArray();
         if (lates.length == 0) return Optional.empty();
         long late = told(lates[lates.length / 2], rate);
         int then = found(Places.of(phrases, free, ear, cepstra, late, lead, reach));

@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import linnet.demo.Performance;
 import linnet.demo.Score;
@@ -39,6 +40,7 @@ class TidiedTest {
     static final Aims TIMING = new Aims(OptionalDouble.of(0.012), 0.5, 0.1, false, OptionalDouble.empty(), false, LEFT);
     static final Aims ALL = new Aims(OptionalDouble.of(0.012), 0.5, 0.1, true, OptionalDouble.of(15), true, new Aims.Level.At(-20));
 
+    private static final Pattern OFF = Pattern.compile("off by up to (\\d+) ms before");
     private static final Set<String> HISSED = Set.of("S", "SH", "CH"), CLOSED = Set.of("P", "T", "K");
 
     private static final LooseDouble PAIR = LooseDouble.of(Singer.high().seed(11), 5);
@@ -339,6 +341,18 @@ class TidiedTest {
             System.out.printf("harmony: median %.0f ms and 95 %% %.0f ms before, %.0f and %.0f after%n", 1000 * quantile(before, 0.5), 1000 * quantile(before, 0.95), 1000 * quantile(after, 0.5), 1000 * quantile(after, 0.95));
             assertTrue(quantile(after, 0.5) <= 0.015, "median " + quantile(after, 0.5));
             assertTrue(quantile(after, 0.95) <= 0.035, "95th percentile " + quantile(after, 0.95));
+            toldAsItIs(t, pair.onsets());
+        }
+    }
+
+    /** By how much a line is said to be off is by how much it is, give or take what a mark is unsure of: a way through a long vowel, or a guess, may be anywhere. */
+    private static void toldAsItIs(Tidied t, List<double[]> onsets) {
+        for (Decision d : t.decisions()) {
+            if (d.what() != What.TIMING || !d.done()) continue;
+            Matcher told = OFF.matcher(d.why());
+            assertTrue(told.find(), d.why());
+            double is = onsets.stream().filter(o -> o[0] > d.from() / RATE - 0.05 && o[0] < d.to() / RATE).mapToDouble(o -> Math.abs(o[0] - o[1])).max().orElseThrow();
+            assertEquals(1000 * is, Double.parseDouble(told.group(1)), 40, d.toString());
         }
     }
 

@@ -4,6 +4,7 @@ import java.util.BitSet;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.function.DoubleUnaryOperator;
 import java.util.function.LongPredicate;
 import java.util.function.Supplier;
 import java.util.stream.IntStream;
@@ -18,7 +19,7 @@ import org.apache.commons.math3.analysis.solvers.BrentSolver;
  * Finds the threshold at which a compressor takes off a wanted number of dB from a signal: the median over the time that
  * counts. The search runs on a coarse track of the key's level; the compressor's own detector then hears the signal and
  * says how far the track was wrong, at most {@link #HEARINGS} times. The threshold comes in {@link Decibels#tenths}. Of a long signal both keep to a minute, in stretches spread
- * evenly over the whole; what that is off by, the whole track tells. Each half of them is heard by a detector of its own, so that both can be heard at once.
+ * evenly over the whole; what that is off by, the whole track tells, and is searched itself where the stretches are not like it. Each half of them is heard by a detector of its own, so that both can be heard at once.
  */
 public final class Aim {
     /** Lowest threshold tried, in dBFS. */
@@ -27,6 +28,8 @@ public final class Aim {
     public static final double NEAR_DB = 0.3;
     /** Near enough to stop hearing. */
     private static final double NEAREST_DB = 0.1;
+    /** Whatever the track is wrong by, it is asked for as much as this: at 0 all thresholds above the signal are alike. */
+    private static final double LEAST_DB = 0.02;
     private static final int HEARINGS = 3;
     /** Samples from one level of the track to the next: a whole number of them fills a cell. */
     private static final int HOP = Lookahead.HOP;
@@ -50,8 +53,8 @@ public final class Aim {
     private final List<Stretch> stretches, others;
     /** From which hop on the others count: a slow detector comes from the stretch before as it would if one heard all. */
     private final int othersFrom;
-    /** The medians of the track where it is heard, by the threshold: each search asks for some once more. */
-    private final Map<Double, Double> tried = new HashMap<>();
+    /** The medians of the track where it is heard, and of all of it, by the threshold: each search asks for some once more. */
+    private final Map<Double, Double> tried = new HashMap<>(), triedOnWhole = new HashMap<>();
     /** Those of the counted hops that the detector hears. */
     private final BitSet heard;
     private double highest = LOWEST_DB;
@@ -100,27 +103,29 @@ public final class Aim {
     private Found threshold(double wantedDb) {
         double bias = 0;
         Found nearest = null;
+        DoubleUnaryOperator track = this::onTrack;
         for (int k = 0; k < HEARINGS; k++) {
             // At its bound the track says nothing of the threshold any more.
-            double threshold = Decibels.tenths(search(Math.min(wantedDb + bias, law.mostDb() - NEAREST_DB)));
-            double track = onTrack(threshold);
-            double median = hear(threshold, track);
+            double threshold = Decibels.tenths(search(track, Math.max(LEAST_DB, Math.min(wantedDb + bias, law.mostDb() - NEAREST_DB))));
+            double here = onTrack(threshold), median = hear(threshold, here);
             double miss = Math.abs(median - wantedDb);
             if (nearest == null || miss < Math.abs(nearest.medianDb() - wantedDb)) {
                 nearest = new Found(threshold, median, miss <= NEAR_DB);
             }
             if (miss <= NEAREST_DB) break;
-            bias = track - median;
+            // As where the median of the stretches lies in a soft verse and that of the whole in a loud chorus.
+            if (Math.abs(onWhole(threshold) - here) > NEAR_DB) track = this::onWhole;
+            bias = track.applyAsDouble(threshold) - median;
         }
         return nearest;
     }
 
-    /** The threshold that gives this median on the track: the higher it is, the less is taken off. */
-    private double search(double wantedDb) {
+    /** The threshold that gives this median on a track: the higher it is, the less is taken off. */
+    private double search(DoubleUnaryOperator track, double wantedDb) {
         double high = highest + law.kneeDb() / 2;
-        if (high <= LOWEST_DB || onTrack(LOWEST_DB) <= wantedDb) return LOWEST_DB;
+        if (high <= LOWEST_DB || track.applyAsDouble(LOWEST_DB) <= wantedDb) return LOWEST_DB;
         // Near enough: the detector is heard afterwards.
-        return new BrentSolver(0, 0.01, NEAREST_DB / 4).solve(60, t -> onTrack(t) - wantedDb, LOWEST_DB, high);
+        return new BrentSolver(0, 0.01, NEAREST_DB / 4).solve(60, t -> track.applyAsDouble(t) - wantedDb, LOWEST_DB, high);
     }
 
     /** The median of what the detector takes off, on the track, where it is heard. */
@@ -132,14 +137,23 @@ public final class Aim {
         });
     }
 
+    /** The same over all that counts. */
+    private double onWhole(double thresholdDb) {
+        return triedOnWhole.computeIfAbsent(thresholdDb, t -> {
+            Median median = new Median();
+            follow(t, whole(), 0, counted, median);
+            return median.value();
+        });
+    }
+
     /** The median of what the detector takes off over all that counts: that of the whole track, and what the track is wrong by where it is heard to the sample. */
     private double hear(double thresholdDb, double track) {
-        Median median = new Median(), other = new Median(), whole = new Median();
+        Median median = new Median(), other = new Median();
         beside.both(() -> hear(thresholdDb, stretches, 0, median), () -> {
             hear(thresholdDb, others, othersFrom, other);
-            follow(thresholdDb, whole(), 0, counted, whole);
+            onWhole(thresholdDb);
         });
-        return whole.value() - (track - median.with(other).value());
+        return onWhole(thresholdDb) - (track - median.with(other).value());
     }
 
     /** Counts what the detector takes off, on the track: these hops in these stretches, from one on. */

@@ -13,6 +13,7 @@ import linnet.Voices;
 import linnet.audio.WavFile;
 import linnet.dsp.Beside;
 import linnet.dsp.Cell;
+import linnet.dsp.Decibels;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
 import linnet.dsp.Tape;
@@ -20,6 +21,8 @@ import linnet.dsp.dynamics.Compression.Level;
 import linnet.dsp.dynamics.Compression.Release;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 
 /** Oracle: the slow and obvious median of what a detector with the found threshold takes off, sample by sample, sorted. */
 @Tag("listening")
@@ -73,6 +76,28 @@ class AimTest {
         long[] played = {0};
         threshold(counting(Playback.of(sound), played), i -> true, LAWS.get(0), 3);
         assertTrue(played[0] <= 2.1 * x.length, "the track and three hearings of a third");
+    }
+
+    /** Soft verses and loud choruses, held evenly: by where the stretches fall, their median lies in the one and that of the whole in the other. */
+    @ParameterizedTest
+    @CsvSource({"40, 19, 16", "40, 19, 6", "28, 13, 12", "34, 16, 9", "56, 27, 12"})
+    void hearsSoftVersesAndLoudChoruses(double seconds, double soft, double softer) {
+        double rate = 12000;
+        double[] x = new double[(int) (240 * rate)];
+        for (int i = 0; i < x.length; i++) {
+            double t = i / rate, level = t % 5 > 4.6 ? 1e-4 : t % seconds < soft ? 0.3 * Decibels.gain(-softer) : 0.3;
+            x[i] = level * (Math.sin(2 * Math.PI * 220 * t) + 0.5 * Math.sin(2 * Math.PI * 440 * t));
+        }
+        for (Compression law : List.of(LAWS.get(0), LAWS.get(3), LAWS.get(4))) check(new Samples(rate, x), law);
+    }
+
+    /** As little as a step can be asked for: what the track is wrong by is more than that. */
+    @Test
+    void aHairIsFoundToo() {
+        for (Compression law : LAWS) {
+            Aim.Found found = threshold(Playback.of(sung(48000, 1)), i -> true, law, 0.1);
+            assertTrue(found.reached(), found + " " + law);
+        }
     }
 
     private static Playback counting(Playback playback, long[] frames) {

@@ -6,8 +6,8 @@ public interface Bend {
     double ratio(long sample);
 
     /**
-     * Whether a voice that ends may slide a little from this pitch in its last periods, so that the sound after it goes on in step; otherwise
-     * the last one alone makes up for what is left of a period.
+     * Whether a voice that seems to end but sounds on as loud may slide a little from this pitch before it, so that what follows goes on in step; otherwise
+     * its last period alone makes up for what is left of one.
      */
     default boolean slidesHome() {
         return false;

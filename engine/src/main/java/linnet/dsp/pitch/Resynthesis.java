@@ -16,10 +16,11 @@ import linnet.dsp.Sound;
  * the formants moved, a grain is read faster or slower. By 100 cents first formants of some vowels move by up to 5 % with the pitch: two periods of
  * sound do not tell more of an envelope than its harmonics do.
  *
- * <p>What has no pitch, and what is not bent, is the sound itself to the bit. A bent passage begins and ends on a mark that stays
+ * <p>What has no pitch, and what is not bent, is the sound itself to the bit, but that what comes right after a bent voice may be up to half a period
+ * early or late: where the voice ends, its last period is as long as it shall be, and what follows is moved by whole samples, until it is quiet or most like
+ * itself, within 0.15 s, and comes back into time there in 15 ms. A passage that is bent inside a voice begins and ends on a mark that stays
  * where it is, so it joins the sound in phase; what is over of a period at its end is made up for in its last 0.15 s, which are up
- * to 40 cents higher or lower at 230 Hz and up to 80 at 110 Hz (all of it by up to 2.5 cents). Where the voice ends it is made up for in
- * the last period, or, for a bend that {@link Bend#slidesHome()}, over as few of the last as need be so that none is off by more than 7 % of the take's: up to eleven, where the passage has so many. Between bent passages less than 80 ms apart the voice is moved in time
+ * to 40 cents higher or lower at 230 Hz and up to 80 at 110 Hz (all of it by up to 2.5 cents). So it is where a voice seems to end and sounds on as loud, if the bend {@link Bend#slidesHome()}; else its last period makes up for all of it. Between bent passages less than 80 ms apart the voice is moved in time
  * by part of a period, and nothing else. Ratios are held between 1/2 and 2. From 0.6 down, nearly nine semitones, pulses of the voice lie between
  * two grains: each ends before the next of them, so there is silence between, and breath is heard with the pulses only.
  *
@@ -27,6 +28,10 @@ import linnet.dsp.Sound;
  */
 public final class Resynthesis {
     private static final double LOWEST = 0.5, HIGHEST = 2, APART_S = 0.08, HOME_S = 0.15;
+    /** What comes after a voice comes back into time within so many seconds of its last mark, and in so many. */
+    private static final double AFTER_S = 0.15, BACK_S = 0.015;
+    /** As unlike itself, beside the voice before it, a place may be for that. */
+    private static final double UNLIKE = 1 / 3.0;
     /**
      * How much of the way from mark to mark is a crossfade, and where its middle is: late, where little is left of a pulse. Against
      * the whole way this brings formants nearer to where they were and the level nearer to what it was.
@@ -39,8 +44,6 @@ public final class Resynthesis {
     private static final double BREATH = 4500, ALIKE_S = 60e-6;
     /** By how much a whole passage may be off, so that whole periods fill it: 2.5 cents. */
     private static final double EVENLY = 0.00144;
-    /** By how much of itself a period may be off where a voice that ends comes home. */
-    private static final double MOST = 0.07;
     /** What is told of, in seconds. */
     private static final double WORTH_TELLING = 0.03;
     /** Samples between two questions whether anything is bent. */
@@ -89,7 +92,7 @@ public final class Resynthesis {
         for (int f = 0; f < pitch.frames(); ) {
             int begin = f;
             while (pitch.voiced(f)) f++;
-            if (f > begin) lay((long) begin * pitch.hop(), Math.min(sound.frames(), (long) f * pitch.hop()), tracker, bend);
+            if (f > begin) lay((long) begin * pitch.hop(), Math.min(sound.frames(), (long) f * pitch.hop()), again(pitch, f), tracker, bend);
             else f++;
         }
         float fastest = 1;
@@ -107,8 +110,15 @@ public final class Resynthesis {
         return List.copyOf(refused);
     }
 
-    /** One stretch of voice. */
-    private void lay(long from, long to, MarkTracker tracker, Bend bend) {
+    /** The first sample from a frame on that is voiced again; where none is, the end. */
+    private long again(PitchTrack pitch, int frame) {
+        int f = frame;
+        while (f < pitch.frames() && !pitch.voiced(f)) f++;
+        return Math.min(sound.frames(), (long) f * pitch.hop());
+    }
+
+    /** One stretch of voice; the next begins {@code again}. */
+    private void lay(long from, long to, long again, MarkTracker tracker, Bend bend) {
         if (!bends(from, to, bend)) return;
         PitchMarks marks = new PitchMarks();
         tracker.follow(from, to, marks);
@@ -117,7 +127,7 @@ public final class Resynthesis {
             double[] run = marks.run(r);
             tell(sure, run[0], bend);
             sure = run[run.length - 1];
-            lay(run, bend);
+            lay(run, r + 1 < marks.runs() ? (long) marks.run(r + 1)[0] : again, bend);
         }
         tell(sure, to, bend);
     }
@@ -132,8 +142,8 @@ public final class Resynthesis {
         return false;
     }
 
-    /** A run of marks: finds its bent passages. */
-    private void lay(double[] marks, Bend bend) {
+    /** A run of marks: finds its bent passages. Another run begins {@code again}. */
+    private void lay(double[] marks, long again, Bend bend) {
         int n = marks.length - 1;
         double[] ratio = new double[n], tract = new double[n];
         for (int i = 0; i < n; i++) {
@@ -149,7 +159,7 @@ public final class Resynthesis {
                 i++;
                 continue;
             }
-            passage(marks, ratio, tract, i, end, bend.slidesHome());
+            passage(marks, ratio, tract, i, end, again, bend.slidesHome());
             i = end;
         }
     }
@@ -158,14 +168,15 @@ public final class Resynthesis {
         return Math.max(LOWEST, Math.min(HIGHEST, ratio));
     }
 
-    /** Sets the grains from mark {@code from} to mark {@code to}, both of which stay where they are. */
-    private void passage(double[] marks, double[] ratio, double[] tract, int from, int to, boolean slides) {
+    /** Sets the grains from mark {@code from} to mark {@code to}, both of which stay where they are, or the last is where the voice has ended. */
+    private void passage(double[] marks, double[] ratio, double[] tract, int from, int to, long again, boolean slides) {
         double[] rise = Arrays.copyOfRange(ratio, from, to);
-        boolean ends = to == marks.length - 1;
+        boolean ends = to == marks.length - 1, last = ends && !slides;
+        Shifted after = ends ? shifted(marks, rise, again) : null;
         int home = rise.length - 1;
-        while (home > 0 && (ends ? slides && astray(rise, home) > MOST : marks[to] - marks[from + home] < HOME_S * sound.rate())) home--;
-        int periods = fill(rise, home, ends ? 0 : EVENLY);
-        begin(periods + 1);
+        while (home > 0 && !last && marks[to] - marks[from + home] < HOME_S * sound.rate()) home--;
+        int periods = after != null ? (int) Math.round(sum(rise)) : fill(rise, home, last ? 0 : EVENLY);
+        begin(periods + (after == null ? 1 : 3));
         int interval = from;
         double passed = 0;
         for (int j = 0; j < periods; j++) {
@@ -176,14 +187,76 @@ public final class Resynthesis {
             far[grains] = ratio[interval] < LATE;
             grain(marks[interval] + way * (marks[interval + 1] - marks[interval]), marks, mark, j == 0 ? 1 : tract[interval]);
         }
-        grain(marks[to], marks, to, 1);
+        if (after == null) {
+            grain(marks[to], marks, to, 1);
+            return;
+        }
+        grain(marks[to] + after.late, marks, to, 1);
+        piece(after.until, after.late);
+        piece(after.until + width(), 0);
     }
 
-    /** By how much of itself a period is off at most, where what is over is made up for from period {@code home} on. */
-    private static double astray(double[] ratio, int home) {
+    /**
+     * What comes after a voice that has ended, and is later by a part of a period.
+     *
+     * @param late whole samples, so that its bits are the sound's own
+     * @param until from where on it comes back into its own time, within some milliseconds
+     */
+    private record Shifted(int late, long until) {}
+
+    /** Finds where what comes after the last mark can best come back into time: where it is quiet, or most like itself. Null where it is as loud and as unlike itself as a voice that sounds on. */
+    private Shifted shifted(double[] marks, double[] rise, long again) {
+        double rate = sound.rate(), last = marks[marks.length - 1], period = last - marks[marks.length - 2];
+        // The last period is as long as those before it; what is over of the sum is how much sooner or later it ends.
+        int late = (int) Math.round((Math.round(sum(rise)) - sum(rise)) / rise[rise.length - 1] * period);
+        int width = width();
+        long from = (long) Math.ceil(last + Math.max(0, late) + period), to = Math.min(again, (long) (last + AFTER_S * rate)) - width;
+        if (to < from) return again == sound.frames() ? new Shifted(late, again) : null;
+        long begin = (long) last - width - Math.abs(late);
+        double[][] x = new double[sound.channels()][(int) (to + width - begin) + Math.abs(late)];
+        sound.read(begin, x, x[0].length);
+        double voice = 0, unlike = 0;
+        for (int i = 0; i < width; i++) voice += squared(x, (int) (last - begin) - width + i, 0);
+        for (int i = 0; i < width; i++) unlike += squared(x, (int) (from - begin) + i, late);
+        long where = from;
+        double least = unlike;
+        for (long at = from; at < to; at++) {
+            int i = (int) (at - begin);
+            unlike += squared(x, i + width, late) - squared(x, i, late);
+            if (unlike >= least) continue;
+            least = unlike;
+            where = at + 1;
+        }
+        return least > UNLIKE * voice ? null : new Shifted(late, where);
+    }
+
+    /** Power of a sample, or of what it is beside the one {@code late} before it. */
+    private static double squared(double[][] x, int i, int late) {
         double sum = 0;
-        for (double r : ratio) sum += r;
-        return 1.5 * Math.abs(Math.round(sum) - sum) / (ratio.length - home);
+        for (double[] c : x) {
+            double d = late == 0 ? c[i] : c[i] - c[i - late];
+            sum += d * d;
+        }
+        return sum;
+    }
+
+    private int width() {
+        return (int) (BACK_S * sound.rate());
+    }
+
+    private static double sum(double[] x) {
+        double sum = 0;
+        for (double v : x) sum += v;
+        return sum;
+    }
+
+    /** A place of what comes after the voice, as long as it takes to come back into time. */
+    private void piece(long at, int late) {
+        out[grains] = at;
+        source[grains] = at - late;
+        period[grains] = width();
+        speed[grains] = 1;
+        grains++;
     }
 
     /**

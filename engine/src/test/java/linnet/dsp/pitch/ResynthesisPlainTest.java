@@ -42,7 +42,9 @@ class ResynthesisPlainTest {
                     double[] run = marks.run(r);
                     refuse(sure, run[0]);
                     sure = run[run.length - 1];
-                    run(run);
+                    int next = to;
+                    while (next < pitch.frames() && !pitch.voiced(next)) next++;
+                    run(run, r + 1 < marks.runs() ? (long) marks.run(r + 1)[0] : Math.min(x[0].length, (long) next * pitch.hop()));
                 }
                 refuse(sure, end);
             }
@@ -58,7 +60,7 @@ class ResynthesisPlainTest {
             if (to - from >= 0.03 * rate && bends((long) from, (long) to)) refused.add(new long[] {(long) from, (long) to});
         }
 
-        void run(double[] marks) {
+        void run(double[] marks, long again) {
             int n = marks.length - 1;
             double[] ratio = new double[n], tract = new double[n];
             for (int i = 0; i < n; i++) {
@@ -74,20 +76,22 @@ class ResynthesisPlainTest {
                 // A passage goes on where the next bent period begins less than 80 ms after the last.
                 int end = i + 1;
                 for (int k = end; k < n && marks[k] - marks[end] < 0.08 * rate; k++) if (ratio[k] != 1 || tract[k] != 1) end = k + 1;
-                passages.add(passage(marks, Arrays.copyOfRange(ratio, i, end), Arrays.copyOfRange(tract, i, end), i));
+                passages.add(passage(marks, Arrays.copyOfRange(ratio, i, end), Arrays.copyOfRange(tract, i, end), i, again));
                 i = end;
             }
         }
 
-        List<Grain> passage(double[] marks, double[] ratio, double[] tract, int from) {
+        List<Grain> passage(double[] marks, double[] ratio, double[] tract, int from, long again) {
             int n = ratio.length, to = from + n, home = n - 1;
-            boolean ends = to == marks.length - 1;
-            if (!ends) while (home > 0 && marks[to] - marks[from + home] < 0.15 * rate) home--;
+            boolean ends = to == marks.length - 1, last = ends && !bend.slidesHome();
+            if (!last) while (home > 0 && marks[to] - marks[from + home] < 0.15 * rate) home--;
             double[] wanted = ratio.clone();
             double sum = Arrays.stream(ratio).sum(), periods = Math.max(1, Math.round(sum)), off = periods - sum;
-            // Or over as few of the last as leave none off by more than 7 %, under a parabola of one and a half times its mean.
-            if (ends && bend.slidesHome()) while (home > 0 && 1.5 * Math.abs(off) > 0.07 * (n - home)) home--;
-            double most = ends ? 0 : 0.00144, even = Math.max(-most, Math.min(most, off / n));
+            // Where the voice ends, nothing is made up for: what follows is so many samples later, up to where it is least unlike itself.
+            int late = (int) Math.round(off / ratio[n - 1] * (marks[to] - marks[to - 1]));
+            long back = ends ? back(marks[to], marks[to] - marks[to - 1], late, again) : -1;
+            if (back >= 0) off = 0;
+            double most = last ? 0 : 0.00144, even = Math.max(-most, Math.min(most, off / n));
             double[] bump = new double[n];
             for (int i = home; i < n; i++) bump[i] = (i + 0.5 - home) * (n - i - 0.5);
             double weight = Arrays.stream(bump).sum();
@@ -101,8 +105,38 @@ class ResynthesisPlainTest {
                 double place = marks[from + i] + way * (marks[from + i + 1] - marks[from + i]);
                 grains.add(grain(place, marks, way < 0.5 ? from + i : from + i + 1, j == 0 ? 1 : tract[i], wanted[i] < 0.6));
             }
-            grains.add(grain(marks[to], marks, to, 1, false));
+            if (back < 0) {
+                grains.add(grain(marks[to], marks, to, 1, false));
+                return grains;
+            }
+            grains.add(grain(marks[to] + late, marks, to, 1, false));
+            int width = (int) (0.015 * rate);
+            grains.add(new Grain(back, back - late, width, 1, false));
+            grains.add(new Grain(back + width, back + width, width, 1, false));
             return grains;
+        }
+
+        /** Where what comes after a voice comes back into time, from one period after it to 150 ms; -1 where it is more than a third as unlike itself as the voice was loud. */
+        long back(double last, double period, int late, long again) {
+            int width = (int) (0.015 * rate);
+            double voice = 0, least = Double.POSITIVE_INFINITY;
+            for (long t = (long) last - width; t < (long) last; t++) for (double[] c : x) voice += c[(int) t] * c[(int) t];
+            long best = -1;
+            for (long q = (long) Math.ceil(last + period + Math.max(0, late)); q + width <= Math.min(again, (long) (last + 0.15 * rate)); q++) {
+                double unlike = 0;
+                for (long t = q; t < q + width; t++) {
+                    for (double[] c : x) {
+                        double d = late == 0 ? c[(int) t] : c[(int) t] - (t - late < c.length ? c[(int) t - late] : 0);
+                        unlike += d * d;
+                    }
+                }
+                if (unlike < least) {
+                    least = unlike;
+                    best = q;
+                }
+            }
+            if (best < 0) return again == x[0].length ? again : -1;
+            return least > voice / 3 ? -1 : best;
         }
 
         Grain grain(double place, double[] marks, int mark, double speed, boolean far) {

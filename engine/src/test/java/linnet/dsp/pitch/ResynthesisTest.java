@@ -54,17 +54,23 @@ class ResynthesisTest {
         }
     }
 
-    /** Noise, vowel, noise: what is no voice keeps its bits, and so does the rest of the take if nothing is bent. */
+    /** Noise, vowel, noise: what is no voice keeps its bits, if only a little later or earlier for 0.15 s, and so does the rest of the take if nothing is bent. */
     @Test
     void leavesWhatHasNoPitchAndWhatIsNotBent() {
         double[] x = line();
         PitchTrack pitch = track(x);
         double[] y = render(new Resynthesis(new Samples(RATE, x), pitch, s -> ratio(150), 1), x.length, 480);
-        int bent = 0;
+        int bent = 0, moved = 0, voiced = -x.length;
         for (int i = 0; i < x.length; i++) {
-            if (!pitch.voiced(i / pitch.hop())) assertEquals(x[i], y[i], 0, "sample " + i);
-            else if (x[i] != y[i]) bent++;
+            if (pitch.voiced(i / pitch.hop())) {
+                voiced = i;
+                if (x[i] != y[i]) bent++;
+            } else if (x[i] != y[i]) {
+                moved++;
+                assertTrue(i - voiced < 0.15 * RATE, "sample " + i);
+            }
         }
+        assertTrue(moved < 2 * 0.15 * RATE, moved + " samples moved");
         assertTrue(bent > 0.9 * RATE * 0.6, bent + " samples bent");
         assertArrayEquals(x, render(new Resynthesis(new Samples(RATE, x), pitch, s -> 1, 1), x.length, 480));
     }

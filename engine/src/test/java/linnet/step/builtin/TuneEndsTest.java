@@ -47,7 +47,7 @@ class TuneEndsTest {
 
     @Test
     void realVoicesEndInStep() throws IOException {
-        if (!Voices.present()) return;
+        Voices.assumePresent();
         for (Path voice : Voices.all()) {
             try (WavFile file = WavFile.open(voice)) {
                 double[][] x = new double[file.channels()][(int) file.frames()];

@@ -291,12 +291,12 @@ public final class Renderer implements AutoCloseable {
     }
 
     /** A post whose result is kept for later stages, until it ends. */
-    private record Kept(Post post, Spool spool, Ending ending) {}
+    private record Spooled(Post post, Spool spool, Ending ending) {}
 
     /** Runs the posts of the stage before this one, and starts this one: it hears what they make. */
     private List<Post> next(int stage, List<Post> before) throws ProblemsException, IOException {
         long least = take.frames() + before.stream().mapToLong(p -> p.node().departure()).max().orElse(0);
-        List<Kept> kept = kept(stage - 1, before, least);
+        List<Spooled> kept = spooled(stage - 1, before, least);
         Future<List<Post>> started = pool == null ? null : pool.submit(() -> start(stage));
         if (!kept.isEmpty()) run(stage - 1, before, kept, least);
         List<Post> posts = started == null ? start(stage) : await(started);
@@ -305,23 +305,23 @@ public final class Renderer implements AutoCloseable {
         return posts;
     }
 
-    private List<Kept> kept(int stage, List<Post> posts, long least) {
+    private List<Spooled> spooled(int stage, List<Post> posts, long least) {
         Set<Integer> needed = needed(stage);
-        List<Kept> kept = new ArrayList<>();
+        List<Spooled> kept = new ArrayList<>();
         for (Post post : posts) {
             if (!needed.contains(post.node().id())) continue;
             Spool spool = new Spool(plan.rate(), post.node().channels(), least, budget);
             spools.put(post.node().id(), spool);
-            kept.add(new Kept(post, spool, new Ending(ENDED, hold(posts), least, least + tailLimit())));
+            kept.add(new Spooled(post, spool, new Ending(ENDED, hold(posts), least, least + tailLimit())));
         }
         return kept;
     }
 
-    private void run(int stage, List<Post> posts, List<Kept> kept, long least) throws IOException {
+    private void run(int stage, List<Post> posts, List<Spooled> kept, long least) throws IOException {
         int length = chunk(stage);
         List<Spool> leftBehind = leftBehind(stage);
-        pipeline(stage, posts, kept.stream().map(Kept::post).toList()).run((chunk, at) -> {
-            for (Kept k : kept) {
+        pipeline(stage, posts, kept.stream().map(Spooled::post).toList()).run((chunk, at) -> {
+            for (Spooled k : kept) {
                 if (k.ending.hasEnded()) continue;
                 double[][] x = k.post.out(chunk);
                 k.ending.hear(x, at, length);
@@ -329,7 +329,7 @@ public final class Renderer implements AutoCloseable {
             }
             leftBehind.forEach(s -> s.forget(at + length));
             progress.at(stage, plan.stages(), Math.min(1, (double) at / least));
-            for (Kept k : kept) if (!k.ending.hasEnded()) return true;
+            for (Spooled k : kept) if (!k.ending.hasEnded()) return true;
             return false;
         });
         kept.forEach(k -> k.spool.finish());

@@ -95,11 +95,11 @@ public final class SongRenderer implements AutoCloseable {
      * @throws ProblemsException if a value stated against the singer cannot be measured
      */
     public long render(Prints prints) throws ProblemsException, IOException {
-        return render(prints, new Heard());
+        return render(prints, new BusFacts());
     }
 
     /** @param heard takes note of what is found by hearing all that is mixed */
-    public long render(Prints prints, Heard heard) throws ProblemsException, IOException {
+    public long render(Prints prints, BusFacts heard) throws ProblemsException, IOException {
         OptionalLong there = PrintLanes.allThere(plan, prints);
         if (there.isPresent()) return there.getAsLong();
         ExecutorService pool = Executors.newFixedThreadPool(jobs, work -> {
@@ -148,7 +148,7 @@ public final class SongRenderer implements AutoCloseable {
      * @param from first sample
      * @param to the sample after the last
      */
-    public void preview(long from, long to, Heard heard, Renderer.Sink sink) throws ProblemsException, IOException {
+    public void preview(long from, long to, BusFacts heard, Renderer.Sink sink) throws ProblemsException, IOException {
         new Preview(plan, works, passing, jobs).render(from, to, heard, sink);
     }
 

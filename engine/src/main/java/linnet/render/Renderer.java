@@ -10,7 +10,6 @@ import java.util.Map;
 import java.util.Set;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
-import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.concurrent.FutureTask;
 import java.util.function.Supplier;
@@ -131,14 +130,8 @@ public final class Renderer implements AutoCloseable {
         this.options = options;
         this.progress = progress;
         this.witness = witness;
-        this.pool = options.threads() > 1 ? Executors.newFixedThreadPool(options.threads(), Renderer::daemon) : null;
+        this.pool = options.threads() > 1 ? SideBySide.pool(options.threads()) : null;
         if (pool != null) take.help(this::both);
-    }
-
-    private static Thread daemon(Runnable work) {
-        Thread thread = new Thread(work, "render");
-        thread.setDaemon(true);
-        return thread;
     }
 
     /** The other thing is done here too if no thread of the pool has begun it by then. */
@@ -445,7 +438,8 @@ public final class Renderer implements AutoCloseable {
     @Override
     public void close() {
         takeEar.help(Beside.ONE_AFTER_THE_OTHER);
-        if (pool != null) pool.shutdownNow();
+        // Who waits for what is still to come in a spool is told that nothing will.
         spools.values().forEach(Spool::close);
+        if (pool != null) SideBySide.stop(pool);
     }
 }

@@ -7,7 +7,6 @@ import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.concurrent.ExecutorCompletionService;
 import java.util.concurrent.ExecutorService;
-import java.util.concurrent.Executors;
 import java.util.function.Supplier;
 import java.util.stream.Collectors;
 import linnet.dsp.Sound;
@@ -102,11 +101,7 @@ public final class SongRenderer implements AutoCloseable {
     public long render(Prints prints, BusFacts heard) throws ProblemsException, IOException {
         OptionalLong there = PrintLanes.allThere(plan, prints);
         if (there.isPresent()) return there.getAsLong();
-        ExecutorService pool = Executors.newFixedThreadPool(jobs, work -> {
-            Thread thread = new Thread(work, "song");
-            thread.setDaemon(true);
-            return thread;
-        });
+        ExecutorService pool = SideBySide.pool(jobs);
         List<BusRun> buses = new ArrayList<>(), open = new ArrayList<>();
         try {
             sums.only(plan.buses().stream().map(signatures::heard).collect(Collectors.toSet()));

@@ -34,11 +34,11 @@ final class Comparison implements AutoCloseable {
     /** Versions that end by so much before the passage are remarked on. */
     private static final double SHORT_SECONDS = 0.5;
 
-    private record Heard(String name, List<String> remarks, Sound sound, double seconds, List<Curve> curves) {}
+    private record Version(String name, List<String> remarks, Sound sound, double seconds, List<Curve> curves) {}
 
     private final Passage passage;
     private final PrintWriter err;
-    private final List<Heard> heard = new ArrayList<>();
+    private final List<Version> versions = new ArrayList<>();
     private final List<WavFile> open = new ArrayList<>();
     private List<String> remarks = List.of();
     private WavFile first;
@@ -62,7 +62,7 @@ final class Comparison implements AutoCloseable {
 
     /** Adds a sound whose sample 0 is that of the others. */
     void add(String name, Sound sound, List<String> remarks) {
-        heard.add(new Heard(name, remarks, sound, sound.frames() / sound.rate(), List.of()));
+        versions.add(new Version(name, remarks, sound, sound.frames() / sound.rate(), List.of()));
     }
 
     /** Adds a file of unknown origin. Where its sound lies elsewhere than in the first file, it is lined up or the offset is told. */
@@ -108,7 +108,7 @@ final class Comparison implements AutoCloseable {
             List<Curve> curves = step == null ? List.of()
                     : plan.steps().stream().filter(n -> n.name().equals(step)).findFirst().map(renderer::curves).orElse(List.of());
             Sound sound = new Samples(take.rate(), print.samples());
-            heard.add(new Heard(name, List.of(), new Excerpt(sound, -from, from + sound.frames()), (from + sound.frames()) / take.rate(), curves));
+            versions.add(new Version(name, List.of(), new Excerpt(sound, -from, from + sound.frames()), (from + sound.frames()) / take.rate(), curves));
         }
     }
 
@@ -146,30 +146,30 @@ final class Comparison implements AutoCloseable {
 
     /** Brings all to one rate and length and writes the page. */
     void write(String title) throws IOException {
-        double rate = Math.max(LOWEST_RATE, Math.min(HIGHEST_RATE, heard.stream().mapToDouble(h -> h.sound.rate()).max().orElseThrow()));
-        double end = heard.stream().mapToDouble(Heard::seconds).max().orElseThrow();
+        double rate = Math.max(LOWEST_RATE, Math.min(HIGHEST_RATE, versions.stream().mapToDouble(v -> v.sound.rate()).max().orElseThrow()));
+        double end = versions.stream().mapToDouble(Version::seconds).max().orElseThrow();
         double from = passage.from == null ? 0 : passage.from;
         double to = passage.to == null ? end : Math.min(end, passage.to);
         if (from >= end) throw behind(end);
         long first = Math.round(from * rate);
         long frames = Math.round(to * rate) - first;
         if (frames < 1) throw new Refusal(Exit.USAGE, "the passage holds no sample; --to must be later");
-        long bytes = heard.stream().mapToLong(h -> ComparePage.bytes(frames, h.sound.channels())).sum();
+        long bytes = versions.stream().mapToLong(v -> ComparePage.bytes(frames, v.sound.channels())).sum();
         if (bytes > ComparePage.MOST_BYTES) {
             throw new Refusal(Exit.USAGE, String.format(Locale.ROOT, "a page of %.0f s times %d versions would hold %d MB, more than %d MB; choose a shorter passage with --from and --to",
-                    frames / rate, heard.size(), bytes / 1_000_000, ComparePage.MOST_BYTES / 1_000_000));
+                    frames / rate, versions.size(), bytes / 1_000_000, ComparePage.MOST_BYTES / 1_000_000));
         }
-        List<ComparedVersion> versions = new ArrayList<>();
-        for (Heard h : heard) {
-            List<String> remarks = new ArrayList<>(h.remarks);
-            if (h.sound.rate() != rate) remarks.add("Converted from " + Math.round(h.sound.rate()) + " Hz.");
-            if (h.seconds < to - SHORT_SECONDS) remarks.add(String.format(Locale.ROOT, "It ends %.1f s before the passage does; silence follows.", to - Math.max(from, h.seconds)));
-            Sound sound = Conversion.of(h.sound, rate, h.name);
-            versions.add(new ComparedVersion(h.name, remarks, inMemory(new Excerpt(sound, first, frames)), h.curves));
+        List<ComparedVersion> compared = new ArrayList<>();
+        for (Version v : versions) {
+            List<String> remarks = new ArrayList<>(v.remarks);
+            if (v.sound.rate() != rate) remarks.add("Converted from " + Math.round(v.sound.rate()) + " Hz.");
+            if (v.seconds < to - SHORT_SECONDS) remarks.add(String.format(Locale.ROOT, "It ends %.1f s before the passage does; silence follows.", to - Math.max(from, v.seconds)));
+            Sound sound = Conversion.of(v.sound, rate, v.name);
+            compared.add(new ComparedVersion(v.name, remarks, inMemory(new Excerpt(sound, first, frames)), v.curves));
         }
-        ComparePage page = new ComparePage(title, remarks, from, versions);
-        for (int i = 0; i < heard.size(); i++) {
-            if (!page.isMatched(i)) err.println(heard.get(i).name + ": not matched in loudness: it is silent there or shorter than 0.4 s");
+        ComparePage page = new ComparePage(title, remarks, from, compared);
+        for (int i = 0; i < versions.size(); i++) {
+            if (!page.isMatched(i)) err.println(versions.get(i).name + ": not matched in loudness: it is silent there or shorter than 0.4 s");
         }
         passage.write(page::write);
     }

@@ -16,14 +16,14 @@ record Edits(Song song) {
      * @param marks the words of the text, of an edit that goes by marks; else empty
      * @param where none for all of the part
      */
-    private record Told(String what, String marks, List<Place.Range> where) {
-        static Told of(Edit edit) {
-            if (edit instanceof Edit.Only only) return new Told("left", "", only.where());
-            if (edit instanceof Edit.Mute mute) return new Told("muted", "", mute.where());
-            if (edit instanceof Edit.Fade fade) return new Told(fade.in() ? "faded in" : "faded out", "", List.of(fade.where()));
-            if (edit instanceof Edit.Close close) return new Told("taken out", "", List.of(close.where()));
+    private record Description(String what, String marks, List<Place.Range> where) {
+        static Description of(Edit edit) {
+            if (edit instanceof Edit.Only only) return new Description("left", "", only.where());
+            if (edit instanceof Edit.Mute mute) return new Description("muted", "", mute.where());
+            if (edit instanceof Edit.Fade fade) return new Description(fade.in() ? "faded in" : "faded out", "", List.of(fade.where()));
+            if (edit instanceof Edit.Close close) return new Description("taken out", "", List.of(close.where()));
             Edit.Marked marked = (Edit.Marked) edit;
-            return new Told("muted", marked.what().text(), marked.where().stream().filter(r -> r.to() < Double.POSITIVE_INFINITY).toList());
+            return new Description("muted", marked.what().text(), marked.where().stream().filter(r -> r.to() < Double.POSITIVE_INFINITY).toList());
         }
 
         String line() {
@@ -48,13 +48,13 @@ record Edits(Song song) {
         }
     }
 
-    private static List<Told> told(Song.Part part) {
-        return part.source() instanceof Source.Edited e ? e.edits().stream().map(Told::of).toList() : List.of();
+    private static List<Description> told(Song.Part part) {
+        return part.source() instanceof Source.Edited e ? e.edits().stream().map(Description::of).toList() : List.of();
     }
 
     /** One line for each edit of a part. */
     static List<String> of(Song.Part part) {
-        return told(part).stream().map(Told::line).toList();
+        return told(part).stream().map(Description::line).toList();
     }
 
     JsonArray json() {

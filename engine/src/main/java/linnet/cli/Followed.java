@@ -16,7 +16,7 @@ import linnet.tidy.Decision;
 import linnet.tidy.Decision.What;
 
 /** What was done to the parts of a song that follow another. */
-record Followed(List<SongFindings.Followed> all, Song song, double rate) {
+record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
     /** In ms: the longest nudge there is. */
     private static final double LONGEST_NUDGE = 10_000;
     private static final Set<What> LATER = EnumSet.of(What.TAKE, What.COPY, What.TIMING, What.END);
@@ -30,7 +30,7 @@ record Followed(List<SongFindings.Followed> all, Song song, double rate) {
         if (all.isEmpty()) return;
         out.println();
         out.println("Tidied:");
-        for (SongFindings.Followed f : all) {
+        for (SongFindings.PartDecisions f : all) {
             out.printf(Locale.ROOT, "  %-16s like %s: %s%n", f.part(), f.like(), sum(f.decisions()));
             for (Decision d : f.decisions()) {
                 if (d.what() == What.TAKE) out.printf("    %s: %s%n", d.why(), remedy(f.part(), d));
@@ -86,7 +86,7 @@ record Followed(List<SongFindings.Followed> all, Song song, double rate) {
 
     JsonArray json() {
         JsonArray array = new JsonArray();
-        for (SongFindings.Followed f : all) {
+        for (SongFindings.PartDecisions f : all) {
             JsonObject part = new JsonObject();
             part.addProperty("part", f.part());
             part.addProperty("like", f.like());

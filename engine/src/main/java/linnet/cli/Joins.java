@@ -9,19 +9,19 @@ import linnet.hear.Joint;
 import linnet.render.SongFindings;
 
 /** What became of the joins of a song's comps and cuts, and of what is muted by marks. */
-record Joins(List<SongFindings.Join> all, List<SongFindings.Mute> muted, double rate) {
+record Joins(List<SongFindings.PartJoint> all, List<SongFindings.Mute> muted, double rate) {
     /** In dB: what is no longer taken for the same level, and for the same microphone at the same place. */
     private static final double LEVEL = 1.5, TONE = 6;
 
     /** One line each. */
     void say(PrintWriter out) {
         if (!all.isEmpty()) out.printf("%nJoins:%n");
-        for (SongFindings.Join j : all) out.printf(Locale.ROOT, "  %-16s %s%n", j.part(), line(j));
+        for (SongFindings.PartJoint j : all) out.printf(Locale.ROOT, "  %-16s %s%n", j.part(), line(j));
         if (!muted.isEmpty()) out.printf("%nMuted:%n");
         for (SongFindings.Mute m : muted) out.printf(Locale.ROOT, "  %-16s %s: %s%n", m.part(), m.where(), m.marks() == 0 ? "none is there" : Integer.toString(m.marks()));
     }
 
-    private String line(SongFindings.Join join) {
+    private String line(SongFindings.PartJoint join) {
         Joint j = join.joint();
         StringBuilder text = new StringBuilder(join.where()).append(": ").append(moved(j.at() - j.asked())).append(" in ").append(j.lies().word());
         text.append(String.format(Locale.ROOT, ", fade %.0f ms", 1000 * j.fade() / rate));
@@ -55,7 +55,7 @@ record Joins(List<SongFindings.Join> all, List<SongFindings.Mute> muted, double 
 
     JsonArray json() {
         JsonArray array = new JsonArray();
-        for (SongFindings.Join join : all) {
+        for (SongFindings.PartJoint join : all) {
             Joint j = join.joint();
             JsonObject o = new JsonObject();
             o.addProperty("part", join.part());

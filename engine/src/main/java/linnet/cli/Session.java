@@ -10,7 +10,7 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import linnet.dsp.Sound;
-import linnet.render.Heard;
+import linnet.render.BusFacts;
 import linnet.render.Shelf;
 import linnet.store.FileDigests;
 import linnet.store.Store;
@@ -21,7 +21,7 @@ final class Session {
     private final Map<String, Sound> open = new ConcurrentHashMap<>();
     private final Set<String> used = ConcurrentHashMap.newKeySet();
     /** What the mix was found to be by hearing. */
-    private final Heard heard = new Heard();
+    private final BusFacts heard = new BusFacts();
     private OptionalDouble turned = OptionalDouble.empty();
     private String engine;
 
@@ -36,7 +36,7 @@ final class Session {
         return engine;
     }
 
-    Heard heard() {
+    BusFacts heard() {
         return heard;
     }
 

@@ -26,6 +26,16 @@ public record Joint(long asked, long at, int fade, Lies lies, int shift, double 
     }, from -> new Joint(from.getLong(), from.getLong(), from.getInt(), Lies.values()[from.get()], from.getInt(), from.getDouble(), from.getDouble(), from.getDouble(), from.getDouble(),
             Breaths.values()[from.get()], from.get() == 1, from.get() == 1)));
 
+    /** One beside silence: there is nothing to tell of two takes. */
+    public static Joint besideSilence(long asked, long at, int fade, Lies lies, Breaths breaths, boolean cut) {
+        return new Joint(asked, at, fade, lies, 0, 0, 0, 0, 0, breaths, cut, false);
+    }
+
+    /** One between silence and silence, or of a piece that fades from or to it where the text has it. */
+    public static Joint inSilence(long at, int fade) {
+        return besideSilence(at, at, fade, Lies.SILENCE, Breaths.KEPT, false);
+    }
+
     /** What a cut goes through, from what is heard least to what is heard most. */
     public enum Lies {
         SILENCE("silence"),

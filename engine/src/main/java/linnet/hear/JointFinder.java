@@ -233,7 +233,7 @@ public final class JointFinder {
     /** @param shift samples by which the right is played later */
     private Joint joint(Side left, Side right, long asked, Candidate c, int shift) {
         int fade = Math.max(shortest, c.fade);
-        if (c.out || right.sound == null) return new Joint(asked, c.at, fade, c.lies, 0, 0, 0, 0, 0, c.breaths, c.cut, false);
+        if (c.out || right.sound == null) return Joint.besideSilence(asked, c.at, fade, c.lies, c.breaths, c.cut);
         Side moved = new Side(right.sound, right.at + shift, right.marks);
         Overlap over = Overlap.of(read(left, c.at - fade / 2, fade), read(moved, c.at - fade / 2, fade), 0, fade, 0);
         int wide = Math.max(fade, samples(10)), tone = samples(1000 * TONE_SECONDS);

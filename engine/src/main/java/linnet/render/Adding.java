@@ -19,7 +19,7 @@ final class Adding implements AutoCloseable {
     /** Null once it is added up: those it is made of may go then. */
     private Supplier<Sound> sum;
     private final long frames;
-    private final Kept kept;
+    private final FineTape kept;
     private final int threads;
     private final SideBySide.Begun<Void> begun;
     /** Blocks that lie there. */
@@ -37,12 +37,12 @@ final class Adding implements AutoCloseable {
         this.threads = threads;
         Sound one = sum.get();
         frames = one.frames();
-        kept = new Kept(one.rate(), one.channels(), frames, new Spool.Budget(bytes));
+        kept = new FineTape(one.rate(), one.channels(), frames, new Spool.Budget(bytes));
         begun = SideBySide.begin(this::run);
     }
 
     /** What is added up, from the first moment on. */
-    Kept kept() {
+    FineTape kept() {
         return kept;
     }
 

@@ -75,7 +75,7 @@ final class BusRun implements AutoCloseable {
     }
 
     /** The sum as it was kept; empty where it is to be added up. */
-    Optional<Kept> kept() {
+    Optional<FineTape> kept() {
         return adding.map(Adding::kept);
     }
 

@@ -4,7 +4,6 @@ import java.io.IOException;
 import java.util.ArrayDeque;
 import java.util.Deque;
 import java.util.concurrent.ExecutorService;
-import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.function.BooleanSupplier;
 import linnet.dsp.Cell;
@@ -17,7 +16,7 @@ final class HandedOver implements Sink, AutoCloseable {
     private final Sink to;
     private final int channels;
     private final BooleanSupplier spare;
-    private final ExecutorService listener = Executors.newSingleThreadExecutor(SideBySide::daemon);
+    private final ExecutorService listener = SideBySide.pool(1);
     /** What is on its way, the oldest first; each gives its block back. */
     private final Deque<Future<double[][]>> behind = new ArrayDeque<>();
     private double[][] block;

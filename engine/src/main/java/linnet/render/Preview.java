@@ -31,7 +31,7 @@ final class Preview {
     }
 
     /** As {@link SongRenderer#preview} has it. */
-    void render(long from, long to, Heard heard, Renderer.Sink sink) throws ProblemsException, IOException {
+    void render(long from, long to, BusFacts heard, Renderer.Sink sink) throws ProblemsException, IOException {
         long start = Math.max(0, from - (long) (LEAD_SECONDS * plan.rate()));
         SongPlan.Bus mix = plan.buses().get(0);
         for (int id : plan.wanted()) {

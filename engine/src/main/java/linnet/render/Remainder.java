@@ -1,10 +1,10 @@
 package linnet.render;
 
+import java.io.IOException;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
-import java.util.concurrent.ExecutorService;
-import java.util.concurrent.Executors;
-import java.util.concurrent.Future;
+import java.util.concurrent.Callable;
 import linnet.dsp.Sound;
 
 /** What is left of a sound when others are taken off it. */
@@ -16,24 +16,13 @@ public record Remainder(Sound whole, List<? extends Sound> parts) {
      *
      * @param jobs spans of time that may be read at once; the sounds are read by several threads then
      */
-    public double largest(int jobs) {
-        ExecutorService pool = Executors.newFixedThreadPool(jobs, work -> {
-            Thread thread = new Thread(work, "remainder");
-            thread.setDaemon(true);
-            return thread;
-        });
-        try {
-            List<Future<Double>> spans = new ArrayList<>();
-            for (int j = 0; j < jobs; j++) {
-                long from = whole.frames() * j / jobs, to = whole.frames() * (j + 1) / jobs;
-                spans.add(pool.submit(() -> largest(from, to)));
-            }
-            double most = 0;
-            for (Future<Double> s : spans) most = Math.max(most, SideBySide.done(s));
-            return most;
-        } finally {
-            pool.shutdownNow();
+    public double largest(int jobs) throws IOException {
+        List<Callable<Double>> spans = new ArrayList<>();
+        for (int j = 0; j < jobs; j++) {
+            long from = whole.frames() * j / jobs, to = whole.frames() * (j + 1) / jobs;
+            spans.add(() -> largest(from, to));
         }
+        return Collections.max(SideBySide.run(spans, jobs));
     }
 
     private double largest(long from, long to) {

@@ -10,26 +10,18 @@ import java.util.Map;
 import java.util.Set;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
-import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.concurrent.FutureTask;
-import java.util.function.Supplier;
 import linnet.dsp.Beside;
 import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
-import linnet.hear.Memory;
 import linnet.plan.Feed;
 import linnet.plan.Node;
 import linnet.plan.Plan;
-import linnet.setting.Values;
 import linnet.step.Curve;
-import linnet.step.Kernel;
-import linnet.step.Leader;
-import linnet.step.LiveValues;
-import linnet.step.Prepared;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 
@@ -101,12 +93,7 @@ public final class Renderer implements AutoCloseable {
     private final Ear takeEar;
     private final Spool.Budget budget;
     private final Map<Integer, Spool> spools = new HashMap<>();
-    private final List<Resolved> resolved = new ArrayList<>();
-    private final List<Rendered.Cost> costs = new ArrayList<>();
-    private final Map<Integer, Kernel> kernels = new HashMap<>();
-    /** How each is started once more, with the same values; where that is wanted, as it holds all that was heard. */
-    private final Map<Integer, Supplier<Kernel>> starts = new HashMap<>();
-    private boolean onceMore;
+    private final Starts starts;
     private final ExecutorService pool;
 
     public Renderer(Plan plan, Sound take, Options options, Progress progress) {
@@ -131,14 +118,9 @@ public final class Renderer implements AutoCloseable {
         this.options = options;
         this.progress = progress;
         this.witness = witness;
-        this.pool = options.threads() > 1 ? Executors.newFixedThreadPool(options.threads(), Renderer::daemon) : null;
+        starts = new Starts(plan, take, options.start(), this::sound);
+        this.pool = options.threads() > 1 ? SideBySide.pool(options.threads()) : null;
         if (pool != null) take.help(this::both);
-    }
-
-    private static Thread daemon(Runnable work) {
-        Thread thread = new Thread(work, "render");
-        thread.setDaemon(true);
-        return thread;
     }
 
     /** The other thing is done here too if no thread of the pool has begun it by then. */
@@ -162,14 +144,14 @@ public final class Renderer implements AutoCloseable {
      */
     public Rendered render(Sink sink) throws ProblemsException, IOException {
         long frames = print(lastStage(), sink);
-        return new Rendered(frames, plan.output().channels(), resolved, costs);
+        return new Rendered(frames, plan.output().channels(), starts.resolved(), starts.costs());
     }
 
     /** Finds every number that is found by hearing, and prints nothing. */
     public Rendered resolve() throws ProblemsException, IOException {
-        onceMore = true;
+        starts.onceMore();
         lastStage();
-        return new Rendered(0, plan.output().channels(), resolved, costs);
+        return new Rendered(0, plan.output().channels(), starts.resolved(), starts.costs());
     }
 
     /**
@@ -180,17 +162,17 @@ public final class Renderer implements AutoCloseable {
      * @param wantsWhole whether the print of the whole is wanted too
      */
     SharedOut sharedOut(Sound whole, boolean wantsWhole, List<Sound> shares) {
-        return new SharedOut(plan, node -> starts.get(node.id()).get(), whole, wantsWhole, shares);
+        return new SharedOut(plan, starts::again, whole, wantsWhole, shares);
     }
 
     /** The same where no shares are wanted. */
     Undivided undivided(Sound whole) {
-        return new Undivided(plan, node -> starts.get(node.id()).get(), whole);
+        return new Undivided(plan, starts::again, whole);
     }
 
     /** The longest silence, in samples, after which a step may still sound; after {@link #resolve}. */
     long memory() {
-        return kernels.values().stream().mapToLong(Kernel::memory).sum();
+        return starts.memory();
     }
 
     /** The ear on the take; after {@link #resolve} or {@link #render}, with what it has heard so far. */
@@ -200,8 +182,7 @@ public final class Renderer implements AutoCloseable {
 
     /** What the step of a node does to a steady signal; after {@link #resolve} or {@link #render}. */
     public List<Curve> curves(Node node) {
-        Kernel kernel = kernels.get(node.id());
-        return kernel == null ? List.of() : kernel.curves();
+        return starts.curves(node);
     }
 
     /** The posts of the last stage, once those before it have run. */
@@ -217,7 +198,7 @@ public final class Renderer implements AutoCloseable {
         Map<Integer, Post> posts = new LinkedHashMap<>();
         for (Node node : plan.nodes()) {
             if (node.stage() != stage || node.feeds().isEmpty() && stage > 0) continue;
-            posts.put(node.id(), new Post(node, supplies(node, posts), kernel(node, problems), witness.of(node)));
+            posts.put(node.id(), new Post(node, supplies(node, posts), starts.kernel(node, problems), witness.of(node)));
         }
         problems.check();
         return List.copyOf(posts.values());
@@ -246,82 +227,38 @@ public final class Renderer implements AutoCloseable {
         return node.id() == 0 ? take : spools.get(node.id());
     }
 
-    private Kernel kernel(Node node, Problems problems) {
-        if (node.work().isEmpty()) return PhaseTurn.of(node);
-        Node.Work work = node.work().get();
-        long began = System.nanoTime();
-        Values values = work.use().values();
-        Ear ear = null;
-        if (work.hears()) {
-            // The take's own length, in the take's own time: tails and delays are not the singer.
-            int source = node.feeds().get(0).from();
-            ear = source == 0 ? takeEar : takeEar.on(new Excerpt(sound(plan.nodes().get(source)), node.arrival(), take.frames()), place(source), s -> Transposition.cents(plan, source, s));
-            Problems here = new Problems();
-            values = new Resolver(node.name(), ear, work.use().at(), here, resolved).resolve(values);
-            here.sorted().forEach(p -> problems.report(p.at(), p.message()));
-            if (!here.isEmpty()) return null;
-        }
-        LiveValues live = new LiveValues(values, work.tempo(), plan.rate(), node.arrival() - options.start(), findings(node.name()), takeEar.memory().at(place(node.id())));
-        Kernel kernel = work.prepared().start().kernel(live, ear);
-        kernels.put(node.id(), kernel);
-        LiveValues again = new LiveValues(values, work.tempo(), plan.rate(), node.arrival(), (what, value) -> {});
-        Ear heard = ear;
-        if (onceMore) starts.put(node.id(), () -> kernel instanceof Leader leader ? leader.afresh() : work.prepared().start().kernel(again, heard));
-        costs.add(new Rendered.Cost(node.name(), 0, (System.nanoTime() - began) * 1e-9));
-        return kernel;
-    }
-
-    private LiveValues.Findings findings(String step) {
-        return new LiveValues.Findings() {
-            @Override
-            public void found(String what, String value) {
-                resolved.add(new Resolved(step, what, "", value, false));
-            }
-
-            @Override
-            public void odd(String setting, String why) {
-                resolved.add(new Resolved(step, setting, "", why, true));
-            }
-        };
-    }
-
-    /** Stands for all that is done to the take up to a node. */
-    private String place(int node) {
-        return takeEar.memory() == Memory.NONE ? "" : Signature.upTo(plan, node);
-    }
-
     /** A post whose result is kept for later stages, until it ends. */
-    private record Kept(Post post, Spool spool, Ending ending) {}
+    private record Spooled(Post post, Spool spool, Ending ending) {}
 
     /** Runs the posts of the stage before this one, and starts this one: it hears what they make. */
     private List<Post> next(int stage, List<Post> before) throws ProblemsException, IOException {
         long least = take.frames() + before.stream().mapToLong(p -> p.node().departure()).max().orElse(0);
-        List<Kept> kept = kept(stage - 1, before, least);
+        List<Spooled> kept = spooled(stage - 1, before, least);
         Future<List<Post>> started = pool == null ? null : pool.submit(() -> start(stage));
         if (!kept.isEmpty()) run(stage - 1, before, kept, least);
         List<Post> posts = started == null ? start(stage) : await(started);
-        account(before);
+        starts.ran(before);
         release(stage);
         return posts;
     }
 
-    private List<Kept> kept(int stage, List<Post> posts, long least) {
+    private List<Spooled> spooled(int stage, List<Post> posts, long least) {
         Set<Integer> needed = needed(stage);
-        List<Kept> kept = new ArrayList<>();
+        List<Spooled> kept = new ArrayList<>();
         for (Post post : posts) {
             if (!needed.contains(post.node().id())) continue;
             Spool spool = new Spool(plan.rate(), post.node().channels(), least, budget);
             spools.put(post.node().id(), spool);
-            kept.add(new Kept(post, spool, new Ending(ENDED, hold(posts), least, least + tailLimit())));
+            kept.add(new Spooled(post, spool, new Ending(ENDED, hold(posts), least, least + tailLimit())));
         }
         return kept;
     }
 
-    private void run(int stage, List<Post> posts, List<Kept> kept, long least) throws IOException {
+    private void run(int stage, List<Post> posts, List<Spooled> kept, long least) throws IOException {
         int length = chunk(stage);
         List<Spool> leftBehind = leftBehind(stage);
-        pipeline(stage, posts, kept.stream().map(Kept::post).toList()).run((chunk, at) -> {
-            for (Kept k : kept) {
+        pipeline(stage, posts, kept.stream().map(Spooled::post).toList()).run((chunk, at) -> {
+            for (Spooled k : kept) {
                 if (k.ending.hasEnded()) continue;
                 double[][] x = k.post.out(chunk);
                 k.ending.hear(x, at, length);
@@ -329,7 +266,7 @@ public final class Renderer implements AutoCloseable {
             }
             leftBehind.forEach(s -> s.forget(at + length));
             progress.at(stage, plan.stages(), Math.min(1, (double) at / least));
-            for (Kept k : kept) if (!k.ending.hasEnded()) return true;
+            for (Spooled k : kept) if (!k.ending.hasEnded()) return true;
             return false;
         });
         kept.forEach(k -> k.spool.finish());
@@ -377,7 +314,7 @@ public final class Renderer implements AutoCloseable {
     private void release(int stage) {
         Set<Integer> later = new HashSet<>();
         for (Node node : plan.nodes()) if (node.stage() >= stage) node.feeds().forEach(f -> later.add(f.from()));
-        later.addAll(heardOnceMore());
+        later.addAll(starts.heardOnceMore());
         spools.entrySet().removeIf(e -> {
             if (later.contains(e.getKey())) return false;
             e.getValue().close();
@@ -385,19 +322,9 @@ public final class Renderer implements AutoCloseable {
         });
     }
 
-    /** Of which nodes steps hear the result again when the chain is started once more: those that do not take their numbers from the one before. */
-    private Set<Integer> heardOnceMore() {
-        Set<Integer> heard = new HashSet<>();
-        for (Node node : plan.steps()) {
-            Prepared step = node.work().orElseThrow().prepared();
-            if (onceMore && step.hears() && step.sharing() != Prepared.Sharing.LED) heard.add(node.feeds().get(0).from());
-        }
-        return heard;
-    }
-
     /** The spools that this stage reads from front to end and nobody reads again: each chunk's memory serves for what the stage makes of it. */
     private List<Spool> leftBehind(int stage) {
-        Set<Integer> wanted = heardOnceMore();
+        Set<Integer> wanted = starts.heardOnceMore();
         for (Node node : plan.nodes()) {
             if (node.stage() > stage) node.feeds().forEach(f -> wanted.add(f.from()));
             else if (node.stage() == stage && node.work().isPresent() && node.work().get().prepared().readsOn()) wanted.add(node.feeds().get(0).from());
@@ -423,14 +350,8 @@ public final class Renderer implements AutoCloseable {
             progress.at(stage, plan.stages(), Math.min(1, (double) at / least));
             return !ending.hasEnded();
         });
-        account(posts);
+        starts.ran(posts);
         return printer.written();
-    }
-
-    private void account(List<Post> posts) {
-        Map<String, Double> seconds = new HashMap<>();
-        posts.forEach(p -> seconds.put(p.node().name(), p.nanos() * 1e-9));
-        costs.replaceAll(c -> seconds.containsKey(c.step()) ? new Rendered.Cost(c.step(), seconds.get(c.step()), c.hearingSeconds()) : c);
     }
 
     private long tailLimit() {
@@ -445,7 +366,8 @@ public final class Renderer implements AutoCloseable {
     @Override
     public void close() {
         takeEar.help(Beside.ONE_AFTER_THE_OTHER);
-        if (pool != null) pool.shutdownNow();
+        // Who waits for what is still to come in a spool is told that nothing will.
         spools.values().forEach(Spool::close);
+        if (pool != null) SideBySide.stop(pool);
     }
 }

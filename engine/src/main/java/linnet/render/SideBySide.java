@@ -73,24 +73,37 @@ public final class SideBySide {
         beside.get();
     }
 
-    static Thread daemon(Runnable work) {
+    private static Thread daemon(Runnable work) {
         Thread thread = new Thread(work, "beside");
         thread.setDaemon(true);
         return thread;
     }
 
-    /** What still runs beside something that failed must not go on while its files are given up. */
+    /** Threads for whoever does more than one thing with them; ended by {@link #stop}. The program does not wait for them. */
+    static ExecutorService pool(int threads) {
+        return Executors.newFixedThreadPool(threads, SideBySide::daemon);
+    }
+
+    /**
+     * Interrupts what still runs, and comes back when all of it is over: beside something that failed nothing may go on while its files are given up. That takes as
+     * long as it takes, also where this thread is interrupted meanwhile.
+     */
     static void stop(ExecutorService pool) {
         pool.shutdownNow();
         await(pool);
     }
 
     private static void await(ExecutorService pool) {
-        try {
-            pool.awaitTermination(1, TimeUnit.MINUTES);
-        } catch (InterruptedException e) {
-            Thread.currentThread().interrupt();
+        boolean interrupted = false;
+        for (boolean over = false; !over; ) {
+            try {
+                over = pool.awaitTermination(1, TimeUnit.MINUTES);
+            } catch (InterruptedException e) {
+                interrupted = true;
+                pool.shutdownNow();
+            }
         }
+        if (interrupted) Thread.currentThread().interrupt();
     }
 
     /**
@@ -135,15 +148,18 @@ public final class SideBySide {
      * Does all of them, so many at once, and begins them in their order; none that is left where one has failed. What is under way then comes to its end: an
      * interrupt would close the files that it reads, and somebody may want them yet.
      *
+     * @return what came of each
      * @throws IOException the first of the list that failed
      */
-    public static void run(List<? extends Callable<Void>> pieces, int jobs) throws IOException {
-        if (pieces.isEmpty()) return;
-        ExecutorService pool = Executors.newFixedThreadPool(Math.min(jobs, pieces.size()));
-        List<Future<Void>> begun = new ArrayList<>();
+    public static <T> List<T> run(List<? extends Callable<T>> pieces, int jobs) throws IOException {
+        if (pieces.isEmpty()) return List.of();
+        ExecutorService pool = pool(Math.min(jobs, pieces.size()));
+        List<Future<T>> begun = new ArrayList<>();
+        List<T> all = new ArrayList<>();
         try {
-            for (Callable<Void> p : pieces) begun.add(pool.submit(p));
-            for (Future<Void> f : begun) outcome(f);
+            for (Callable<T> p : pieces) begun.add(pool.submit(p));
+            for (Future<T> f : begun) all.add(outcome(f));
+            return all;
         } finally {
             if (Thread.currentThread().isInterrupted()) pool.shutdownNow();
             begun.forEach(f -> f.cancel(false));

@@ -40,7 +40,7 @@ public final class SongFindings {
     }
 
     /** What became of the borders of a part that is put together from pieces. */
-    public record Join(String part, String where, Joint joint) {}
+    public record PartJoint(String part, String where, Joint joint) {}
 
     /** How many marks were silenced in a part, as the text wants it. */
     public record Mute(String part, String where, int marks) {}
@@ -53,9 +53,9 @@ public final class SongFindings {
     }
 
     /** How the takes of the parts are joined, in the order of the song. What lies in other works can be heard once it is rendered, and is left out before. */
-    public List<Join> joins() {
-        List<Join> joins = new ArrayList<>();
-        edited((w, e) -> inputs.splice(e).joints().forEach((border, joint) -> joins.add(new Join(w.name(), border.where(), joint))));
+    public List<PartJoint> joins() {
+        List<PartJoint> joins = new ArrayList<>();
+        edited((w, e) -> inputs.splice(e).joints().forEach((border, joint) -> joins.add(new PartJoint(w.name(), border.where(), joint))));
         return joins;
     }
 
@@ -68,7 +68,7 @@ public final class SongFindings {
     }
 
     /** What was decided for a part that follows another. */
-    public record Followed(String part, String like, List<Decision> decisions) {}
+    public record PartDecisions(String part, String like, List<Decision> decisions) {}
 
     /**
      * What is done to the parts that follow others, and what is left alone, in the order of the song. What was not decided before, in this run or
@@ -76,13 +76,13 @@ public final class SongFindings {
      *
      * @param all whether those are told too that no print wants
      */
-    public List<Followed> followed(boolean all) throws IOException {
+    public List<PartDecisions> followed(boolean all) throws IOException {
         List<Work> tidied = plan.works().stream().filter(w -> w.tidying().isPresent() && (all || plan.wanted().contains(w.id())) && works.hasInput(w)).toList();
         SideBySide.run(tidied.stream().<Callable<Void>>map(w -> () -> {
             inputs.tidier().decisions(w);
             return null;
         }).toList(), jobs);
-        return tidied.stream().map(w -> new Followed(w.tidying().get().part(), w.tidying().get().like(), inputs.tidier().decisions(w))).toList();
+        return tidied.stream().map(w -> new PartDecisions(w.tidying().get().part(), w.tidying().get().like(), inputs.tidier().decisions(w))).toList();
     }
 
     /** What is odd about a setting of a step, of the part, group or return that has it. */

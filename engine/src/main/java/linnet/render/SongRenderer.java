@@ -7,7 +7,6 @@ import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.concurrent.ExecutorCompletionService;
 import java.util.concurrent.ExecutorService;
-import java.util.concurrent.Executors;
 import java.util.function.Supplier;
 import java.util.stream.Collectors;
 import linnet.dsp.Sound;
@@ -95,18 +94,14 @@ public final class SongRenderer implements AutoCloseable {
      * @throws ProblemsException if a value stated against the singer cannot be measured
      */
     public long render(Prints prints) throws ProblemsException, IOException {
-        return render(prints, new Heard());
+        return render(prints, new BusFacts());
     }
 
     /** @param heard takes note of what is found by hearing all that is mixed */
-    public long render(Prints prints, Heard heard) throws ProblemsException, IOException {
+    public long render(Prints prints, BusFacts heard) throws ProblemsException, IOException {
         OptionalLong there = PrintLanes.allThere(plan, prints);
         if (there.isPresent()) return there.getAsLong();
-        ExecutorService pool = Executors.newFixedThreadPool(jobs, work -> {
-            Thread thread = new Thread(work, "song");
-            thread.setDaemon(true);
-            return thread;
-        });
+        ExecutorService pool = SideBySide.pool(jobs);
         List<BusRun> buses = new ArrayList<>(), open = new ArrayList<>();
         try {
             sums.only(plan.buses().stream().map(signatures::heard).collect(Collectors.toSet()));
@@ -148,7 +143,7 @@ public final class SongRenderer implements AutoCloseable {
      * @param from first sample
      * @param to the sample after the last
      */
-    public void preview(long from, long to, Heard heard, Renderer.Sink sink) throws ProblemsException, IOException {
+    public void preview(long from, long to, BusFacts heard, Renderer.Sink sink) throws ProblemsException, IOException {
         new Preview(plan, works, passing, jobs).render(from, to, heard, sink);
     }
 

@@ -122,7 +122,7 @@ final class Splicer {
             Joint joint;
             Work.Piece before = of.get(i), after = of.get(i + 1);
             if (isSilent(before) && isSilent(after) || (isSilent(before) || isSilent(after)) && reach == 0) {
-                joint = new Joint(border.at(), border.at(), border.fade() > 0 ? border.fade() : (int) Math.round(EDGE * plan.rate()), Joint.Lies.SILENCE, 0, 0, 0, 0, 0, Joint.Breaths.KEPT, false, false);
+                joint = Joint.inSilence(border.at(), border.fade() > 0 ? border.fade() : (int) Math.round(EDGE * plan.rate()));
             } else {
                 long earliest = i == 0 ? 0 : joints.get(i - 1).at() + joints.get(i - 1).fade() + (long) Math.ceil(LEAST * plan.rate());
                 joint = known.isEmpty() ? finder.find(side(before, pieces.get(i)), side(after, placed(after, 0)), border.at(), earliest, reach, border.fade()) : known.get(i);

@@ -3,7 +3,6 @@ package linnet.render;
 import java.io.IOException;
 import java.util.List;
 import java.util.concurrent.ExecutorService;
-import java.util.concurrent.Executors;
 import java.util.function.Function;
 import linnet.dsp.Sound;
 import linnet.plan.Node;
@@ -34,7 +33,7 @@ final class Undivided {
      */
     void run(long frames, Sink sink, int threads) throws IOException {
         Post last = posts.get(posts.size() - 1);
-        ExecutorService pool = Executors.newFixedThreadPool(threads, SideBySide::daemon);
+        ExecutorService pool = SideBySide.pool(threads);
         try {
             new Pipeline(posts, List.of(last), Renderer.HANDED_OVER, threads, pool).run((chunk, at) -> {
                 int from = (int) Math.max(0, Math.min(Renderer.HANDED_OVER, latency - at)), to = (int) Math.min(Renderer.HANDED_OVER, frames + latency - at);

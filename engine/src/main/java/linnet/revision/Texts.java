@@ -29,14 +29,14 @@ final class Texts {
     private static final String SENDS = "sends", BALANCE = "balance";
 
     /** What another comparison tells already, by its path in the text. */
-    interface Told {
+    interface ToldElsewhere {
         boolean told(List<String> path);
     }
 
-    private final Told told;
+    private final ToldElsewhere told;
     private final List<Change> changes = new ArrayList<>();
 
-    Texts(Told told) {
+    Texts(ToldElsewhere told) {
         this.told = told;
     }
 

@@ -101,7 +101,7 @@ final class MoveReader {
     }
 
     private void unknown(String words, Span at) {
-        text.problems().report(at, Joins.missing("part, group or return", words, hint(words), strips.names()));
+        text.problems().report(at, CrossReferences.missing("part, group or return", words, hint(words), strips.names()));
     }
 
     /** What was probably meant: one of these words is none that a move could have. */

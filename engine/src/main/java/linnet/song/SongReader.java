@@ -129,7 +129,7 @@ public final class SongReader {
         Song song = new Song(top.word("song").map(Word::text).orElse(text.file().getFileName().toString()), time, rate, moved.parts(), moved.instrumental(), moved.groups(), moved.returns(),
                 moves.moves(), new ThrowReader(text, place).read(top), moved.mix(), new PrintReader(text, place, moved.parts(), moved.instrumental(), moved.groups(), moved.returns()).read(top),
                 new LabelReader(text).read(top), wishes.wishes(), Map.of(), base.chains());
-        new Joins(song, problems).check();
+        new CrossReferences(song, problems).check();
         wishes.check(moved);
         new LabelReader(text).check(top, song);
         return song;

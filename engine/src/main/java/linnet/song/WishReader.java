@@ -138,7 +138,7 @@ final class WishReader {
         return new Link.Use(name, at.at(), Optional.empty(), step, values, OptionalDouble.empty());
     }
 
-    /** Whether all that is named is there and can be measured; Joins sees to the returns of sends. */
+    /** Whether all that is named is there and can be measured; CrossReferences sees to the returns of sends. */
     void check(Strips strips) {
         Map<String, String> groupOf = new HashMap<>();
         strips.groups().forEach(g -> g.parts().forEach(p -> groupOf.put(p.text(), g.name().text())));

@@ -195,7 +195,7 @@ final class Timing {
     /** Makes vowels longer by so many samples in all, or shorter, and returns by how much what comes after them goes. */
     private long stretch(List<long[]> vowels, long by, long shift, Periods periods) {
         long now = shift;
-        for (Periods.Join j : periods.joins(vowels, by)) {
+        for (Periods.SelfJoin j : periods.joins(vowels, by)) {
             long at = by > 0 ? j.at() + j.lag() + now : j.at() + now, next = by > 0 ? now + j.lag() : now - j.lag();
             if (at - j.width() / 2 < end()) continue;
             now = next;

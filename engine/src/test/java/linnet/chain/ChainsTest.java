@@ -3,7 +3,6 @@ package linnet.chain;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertNotEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.nio.file.Files;
@@ -88,7 +87,7 @@ class ChainsTest {
     @ParameterizedTest
     @ValueSource(strings = {"close-lead.yaml", "ballad-lead.yaml", "spoken.yaml"})
     void keepsTheRoomOfABareTakeAway(String chain) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Rig rig = Rig.usual();
         String text = Files.readString(Voices.repository().resolve("chains").resolve(chain));
         String dry = text.lines().filter(l -> !l.startsWith("  - delay:") && !l.startsWith("  - reverb:")).collect(Collectors.joining("\n"));
@@ -106,7 +105,7 @@ class ChainsTest {
      */
     @Test
     void keepsConsonantsBehindTheirVowels() throws Exception {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Rig rig = Rig.usual();
         String dry = Files.readString(Voices.repository().resolve("chains/close-lead.yaml")).lines().filter(l -> !l.startsWith("  - delay:") && !l.startsWith("  - reverb:")).collect(Collectors.joining("\n"));
         List<Double> changes = new ArrayList<>();
@@ -141,7 +140,7 @@ class ChainsTest {
     @ParameterizedTest
     @MethodSource("chains")
     void rendersRealVoices(Path chain) throws ProblemsException, IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         for (String voice : new String[] {"male_sing_vocadito01.wav", "male_speech_noisy_sms.wav"}) {
             try (WavFile file = WavFile.open(Voices.file(voice))) {
                 rendersWell(chain, new Excerpt(file, 0, Math.min(file.frames(), (long) (EXCERPT * file.rate()))));

@@ -91,7 +91,7 @@ class CompareTest extends Called {
     /** Real voices through a chain, beside the dry take: within 0.1 LU, as the trade asks. */
     @Test
     void voicesAreEquallyLoudWithinATenth() throws Exception {
-        if (!Voices.present()) return;
+        Voices.assumePresent();
         Path chain = folder.resolve("c.yaml");
         Files.writeString(chain, "steps:\n  - compressor: { ratio: 8:1, threshold: 6 dB under voice }\n  - reverb: { mix: 30 % }\n");
         for (Path voice : Voices.all().subList(0, 3)) {

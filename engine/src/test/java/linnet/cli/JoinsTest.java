@@ -12,7 +12,7 @@ import org.junit.jupiter.api.Test;
 class JoinsTest {
     private static Joins joins(boolean cut) {
         Joint joint = new Joint(48_000, 48_480, 576, Joint.Lies.CONSONANT, 0, 0, 0, 0, 0, Joint.Breaths.KEPT, cut, true);
-        return new Joins(List.of(new SongFindings.Join("lead", "8.2 s", joint)), List.of(), 48_000);
+        return new Joins(List.of(new SongFindings.PartJoint("lead", "8.2 s", joint)), List.of(), 48_000);
     }
 
     private static String said(boolean cut) {

@@ -3,7 +3,6 @@ package linnet.draft;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.nio.file.Files;
@@ -79,7 +78,7 @@ class DraftTest {
     /** Half a second of hiss says that there are sibilants, and hardly where: much of a wrong band lisps. */
     @Test
     void aBandThatIsAGuessIsTamedLittle() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         String voice = "male_speech_plosive_xmas.wav";
         try (WavFile take = WavFile.open(Voices.file(voice))) {
             Facts facts = new Facts(take);
@@ -114,7 +113,7 @@ class DraftTest {
     @ParameterizedTest
     @MethodSource("voices")
     void draftsAChainForRealVoices(String voice) throws IOException {
-        assumeTrue(!voice.isEmpty());
+        Voices.assumePresent();
         try (WavFile take = WavFile.open(Voices.file(voice))) {
             rendersWell(Draft.of(new Facts(take), voice), take);
         }

@@ -1,7 +1,6 @@
 package linnet.hear;
 
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.nio.file.Files;
@@ -19,7 +18,7 @@ import org.junit.jupiter.params.provider.CsvSource;
 class FactsVoicesTest {
     @BeforeEach
     void voices() {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
     }
 
     /** The track corrected by hand: where both have a pitch, 99 % within 50 cents. They differ on fewer than one frame in twenty whether there is one. */

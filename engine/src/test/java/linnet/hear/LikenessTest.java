@@ -3,7 +3,6 @@ package linnet.hear;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.util.ArrayList;
@@ -77,7 +76,7 @@ class LikenessTest {
     /** The line that is sung twice, with 12 notes: the lag grows from 6.14 to 6.73 s. */
     @Test
     void aLooseDoubleOfARealVoice() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         try (WavFile file = WavFile.open(Voices.file("male_sing_vocadito01.wav"))) {
             double rate = file.rate();
             long first = (long) (18.3 * rate), second = (long) (24.4 * rate);

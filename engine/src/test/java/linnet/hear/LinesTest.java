@@ -2,7 +2,6 @@ package linnet.hear;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.util.List;
@@ -31,7 +30,7 @@ class LinesTest {
     /** Read off its spectrogram: he speaks on until 5.3 s, from 4.7 s in creak. */
     @Test
     void theLastWordOfASpeakerIsPartOfHisLine() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         try (WavFile take = WavFile.open(Voices.file("male_speech_noisy_sms.wav"))) {
             List<Mark> lines = new Ear(take).marks().of(Kind.PHRASE);
             assertTrue(lines.get(lines.size() - 1).to() > 5.25 * take.rate() && lines.get(lines.size() - 1).to() < 5.5 * take.rate(), lines.toString());

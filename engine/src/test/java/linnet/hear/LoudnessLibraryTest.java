@@ -2,7 +2,6 @@ package linnet.hear;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.nio.file.Files;
@@ -59,7 +58,7 @@ class LoudnessLibraryTest {
 
     @Test
     void agreesOnRealVoices() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         for (Row row : rows()) {
             if (row.made()) continue;
             try (WavFile voice = WavFile.open(Voices.file(row.name))) {

@@ -3,7 +3,6 @@ package linnet.hear;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.nio.file.Files;
@@ -25,7 +24,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 class MarksVoicesTest {
     @BeforeEach
     void voices() {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
     }
 
     private record Phone(double from, double to, String name) {}

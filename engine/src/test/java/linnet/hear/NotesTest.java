@@ -3,7 +3,6 @@ package linnet.hear;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.nio.file.Files;
@@ -200,7 +199,7 @@ class NotesTest {
     /** Two annotators wrote down the same song; they agree with each other at 0.862. */
     @Test
     void findsTheNotesAsAnnotatorsDo() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         List<Known> first = annotated("male_sing_vocadito01_notesA1.csv"), second = annotated("male_sing_vocadito01_notesA2.csv");
         assertEquals(0.862, f(first, second, 0.05), 0.001);
         try (WavFile take = WavFile.open(Voices.file("male_sing_vocadito01.wav"))) {
@@ -214,7 +213,7 @@ class NotesTest {
     @ParameterizedTest
     @CsvSource({"1, 0.9", "2, 0.77"})
     void findsTheNotesOfTheScore(int take, double least) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         List<Known> score = new ArrayList<>();
         for (String row : Files.readAllLines(Voices.file("female_sing_nit004_take" + take + "_phones.csv"))) {
             String[] cell = row.split(",");
@@ -232,7 +231,7 @@ class NotesTest {
     /** What is spoken or creaks may give notes, but few that are sure. */
     @Test
     void isSeldomSureInSpeech() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         try (WavFile take = WavFile.open(Voices.file("male_speech_plosive_xmas.wav"))) {
             assertTrue(new Ear(take).notes().all().stream().filter(n -> n.confidence() >= 0.5).count() <= 4);
         }

@@ -2,7 +2,6 @@ package linnet.hear;
 
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.nio.file.Files;
@@ -135,7 +134,7 @@ class SoftVerseTest {
         "female_sing_nit004_take1.wav, female_sing_nit004_take2.wav, 26", "female_sing_nit004_take1.wav, female_sing_nit004_take2.wav, 30"
     })
     void noWordOfASoftTakeIsABreath(String soft, String loud, double under) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         try (WavFile a = WavFile.open(Voices.file(soft)); WavFile b = WavFile.open(Voices.file(loud))) {
             int pause = at(0.5), n = (int) a.frames(), m = (int) b.frames();
             double[] x = new double[n + pause + m], second = new double[m];

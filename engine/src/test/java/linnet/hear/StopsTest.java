@@ -2,7 +2,6 @@ package linnet.hear;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.nio.file.Path;
@@ -49,7 +48,7 @@ class StopsTest {
 
     @Test
     void noTwoMarksOfAKindLieInOnePlace() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         for (Path voice : Voices.all()) {
             try (WavFile take = WavFile.open(voice)) {
                 Marks marks = new Ear(take).speech();

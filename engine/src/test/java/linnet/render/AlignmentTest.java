@@ -168,7 +168,7 @@ class AlignmentTest {
         var random = new SplittableRandom(7);
         double[][] x = new double[2][10_000], back = new double[2][10_000];
         for (double[] side : x) for (int i = 0; i < side.length; i++) side[i] = random.nextDouble(-1, 1) * StrictMath.pow(10, -random.nextInt(7));
-        try (Spool spool = new Spool(48_000, 2, 0, new Spool.Budget(1 << 20)); Kept kept = new Kept(48_000, 2, 0, new Spool.Budget(1 << 20))) {
+        try (Spool spool = new Spool(48_000, 2, 0, new Spool.Budget(1 << 20)); FineTape kept = new FineTape(48_000, 2, 0, new Spool.Budget(1 << 20))) {
             spool.append(x, 10_000);
             kept.append(x, 10_000);
             spool.finish();
@@ -189,7 +189,7 @@ class AlignmentTest {
     void aSumOfOneChannelLeavesTheOtherAlone() {
         double[][] x = {new double[60_000]};
         for (int i = 0; i < 60_000; i++) x[0][i] = (i + 1) / 3.0;
-        try (Kept kept = new Kept(48_000, 1, 0, new Spool.Budget(1 << 20))) {
+        try (FineTape kept = new FineTape(48_000, 1, 0, new Spool.Budget(1 << 20))) {
             kept.append(x, 60_000);
             kept.finish();
             for (Sound sound : List.of(kept, kept.heard())) {

@@ -238,7 +238,7 @@ class CompTest {
     /** Two takes of one singer, the second by 0.68 s late. */
     @Test
     void joinsOfRealTakesKeepTheLimits() throws Exception {
-        if (!Voices.present()) return;
+        Voices.assumePresent();
         try (WavFile one = WavFile.open(Voices.file("female_sing_nit004_take1.wav")); WavFile two = WavFile.open(Voices.file("female_sing_nit004_take2.wav"))) {
             keepsLimits(one, 0, two, at(0.68), 25);
         }

@@ -44,7 +44,7 @@ final class SongRig {
     /** Works that the last render took from the store. */
     List<String> found;
     /** How it joined its takes. */
-    List<SongFindings.Join> joins;
+    List<SongFindings.PartJoint> joins;
     /** What it silenced by marks. */
     List<SongFindings.Mute> mutes;
     /** What its plan says to the user. */

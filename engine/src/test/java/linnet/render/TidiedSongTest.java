@@ -56,7 +56,7 @@ class TidiedSongTest {
     Path folder;
 
     private List<String> found;
-    private List<SongFindings.Followed> followed;
+    private List<SongFindings.PartDecisions> followed;
 
     private static Samples cut(double[] x) {
         return new Samples(RATE, Arrays.copyOf(x, (int) (12 * RATE)));
@@ -117,7 +117,7 @@ class TidiedSongTest {
     @Test
     void aChangeOfItsChainTakesTheTidiedPartFromTheStore() throws Exception {
         render(song("", "0 dB", ""), "one", 1, LEAD, Told.nothing());
-        List<SongFindings.Followed> first = followed;
+        List<SongFindings.PartDecisions> first = followed;
         render(song("", "-3 dB", ""), "one", 1, LEAD, Told.nothing());
         assertEquals(List.of("lead", "double, tidied", "other"), found);
         assertEquals(first, followed, "what was decided is told again");

@@ -3,7 +3,6 @@ package linnet.tidy;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.util.List;
 import java.util.OptionalDouble;
@@ -86,7 +85,7 @@ class CopiedTest {
 
     @Test
     void twoTakesOfASongAreNone() throws Exception {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples lead = VoiceRows.read("female_sing_nit004_take1.wav", 0, 15.05), part = VoiceRows.read("female_sing_nit004_take2.wav", 0.68, 15.4);
         assertTrue(copies(decisions(part, new Lead(new Ear(lead)))).isEmpty());
     }
@@ -94,7 +93,7 @@ class CopiedTest {
     @ParameterizedTest
     @CsvSource({"female_sing_nit004_take1.wav, 15.05", "male_sing_vocadito01.wav, 18", "male_sing_pjs063.wav, 14.7"})
     void aCopyOfAVoiceIs(String name, double seconds) throws Exception {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples lead = VoiceRows.read(name, 0, seconds), part = VoiceRows.read(name, 0, seconds);
         double[] x = new double[part.data()[0].length + 700];
         System.arraycopy(part.data()[0], 0, x, 700, part.data()[0].length);

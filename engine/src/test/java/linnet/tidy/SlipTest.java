@@ -2,7 +2,6 @@ package linnet.tidy;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -191,7 +190,7 @@ class SlipTest {
     /** People labelled the same singer's second verse 0.68 s earlier; four of its six phrases begin with the same words. */
     @Test
     void twoTakesOfASong() throws Exception {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples lead = VoiceRows.read("female_sing_nit004_take1.wav", 0, 15.05), part = VoiceRows.read("female_sing_nit004_take2.wav", 0, 16.1);
         for (double later : new double[] {0, -0.3, 2, 3.68, 5}) {
             List<Decision> before = decisions(later(part.data()[0], RATE, 16.1, later), new Lead(new Ear(lead)), 0.5);
@@ -208,7 +207,7 @@ class SlipTest {
     /** Lines of one song against those of others and of itself, which are no doubles. */
     @Test
     void strangersAreFoundNowhere() throws Exception {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples nit = VoiceRows.read("female_sing_nit004_take1.wav", 0, 15.05), pjs = VoiceRows.read("male_sing_pjs063.wav", 0, 14.7);
         Samples folk = VoiceRows.read("male_sing_vocadito01.wav", 0, 18), more = VoiceRows.read("male_sing_vocadito01.wav", 18.3, 33.2);
         for (Samples[] pair : new Samples[][] {{nit, pjs}, {pjs, nit}, {folk, more}, {more, folk}}) assertTrue(slip(decisions(pair[1], new Lead(new Ear(pair[0])), 0.5)).isEmpty());

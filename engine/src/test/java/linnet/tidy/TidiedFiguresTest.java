@@ -1,7 +1,6 @@
 package linnet.tidy;
 
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -283,7 +282,7 @@ class TidiedFiguresTest {
     /** Two takes of a song by one singer: seven notes of the same words, then others. */
     @Test
     void twoTakesOfASong() throws Exception {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         List<VoiceRows.Phone> own = VoiceRows.phones("female_sing_nit004_take2_phones.csv"), there = VoiceRows.phones("female_sing_nit004_take1_phones.csv");
         List<double[]> onsets = new ArrayList<>();
         List<Part> hard = new ArrayList<>(), hisses = new ArrayList<>();
@@ -302,7 +301,7 @@ class TidiedFiguresTest {
      */
     @Test
     void linesSungAgainSlower() throws Exception {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Figures one = tidied(line("line one, a seventh slower", 18.3, 21.40, 24.465, 27.95, 24.97, 25.60, 26.67)), two = tidied(line("line two, a tenth slower", 21.40, 24.45, 27.95, 31.75, 29.07, 29.68, 30.68));
         clean(one);
         clean(two);

@@ -2,7 +2,6 @@ package linnet.tidy;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.nio.file.Files;
 import java.util.ArrayList;
@@ -64,7 +63,7 @@ class TidiedVoicesTest {
     /** The second verse as a double of the first: three lines alike, then other words. */
     @Test
     void twoTakesOfASong() throws Exception {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         double late = 0.68;
         Samples lead = VoiceRows.read("female_sing_nit004_take1.wav", 0, 15.05), part = VoiceRows.read("female_sing_nit004_take2.wav", -late, 15.4);
         Tidied t = new Tidied(new Ear(part), new Lead(new Ear(lead)), ALL, new Stretches(new long[0], new long[0]));
@@ -111,7 +110,7 @@ class TidiedVoicesTest {
      */
     @Test
     void twoLinesSungTwice() throws Exception {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         String voice = "male_sing_vocadito01.wav";
         Samples lead = VoiceRows.read(voice, 18.3, 24.45), part = VoiceRows.read(voice, 24.7, 31.75);
         Ear ear = new Ear(part);

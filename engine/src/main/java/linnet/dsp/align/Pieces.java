@@ -164,6 +164,8 @@ public final class Pieces implements Sound {
         new Excerpt(source[k], t - shift[k], n).read(0, right, n);
         long begin = at[k] - width[k] / 2;
         for (int i = 0; i < n; i++) {
+            // As a Crossfade, even in level by the correlation, over a raised cosine instead of its angle: the gains are within 0.09 of its own. One law would
+            // do for both, but other samples for every part that was tidied before.
             double in = 0.5 - 0.5 * StrictMath.cos(Math.PI * (t + i - begin + 0.5) / width[k]), out = 1 - in;
             double level = 1 / Math.sqrt(in * in + out * out + 2 * alike[k] * in * out);
             for (int c = 0; c < channels(); c++) into[c][to + i] = level * (out * left[c][i] + in * right[c][i]);

@@ -85,11 +85,16 @@ public final class DeEsser {
     /** @param rate samples per second */
     public DeEsser(double rate) {
         this.rate = rate;
-        latency = (int) Math.round(LOOKAHEAD_MS * 1e-3 * rate);
+        latency = latency(rate);
         keyForget = Ballistics.pole(KEY_MS, rate);
         voiceForget = Decibels.power(-FORGET_DB * Cell.LENGTH / rate);
         left = new Channel();
         right = new Channel();
+    }
+
+    /** In samples, at that rate. */
+    public static int latency(double rate) {
+        return (int) Math.round(LOOKAHEAD_MS * 1e-3 * rate);
     }
 
     public int latency() {

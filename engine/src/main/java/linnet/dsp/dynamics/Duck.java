@@ -5,17 +5,18 @@ import linnet.dsp.Decibels;
 
 /**
  * Makes room for the dry voice: lowers an effect by a set depth while the voice is present and lets it rise in the gaps.
- * Present means that its peaks, held over the periods of the lowest voice, reach the threshold; 6 dB below it is absent;
- * between the two the depth goes in proportion. The gain moves with the attack and release of common practice.
+ * Present means that its peaks, which fade slowly beside the periods of the lowest voice, reach the threshold; 6 dB below it
+ * is absent; between the two the depth goes in proportion. The gain moves with the attack and release of common practice.
  */
 public final class Duck {
     /** Time to 63.2 % of the way down. */
     public static final double ATTACK_MS = 10;
     /** Time to 63.2 % of the way up. */
     public static final double RELEASE_MS = 250;
-    private static final double HOLD_MS = 30; // two periods of 66 Hz, so that a low note does not flutter
+    /** Time in which a peak fades to 36.8 %: two periods of 66 Hz. So it falls by 4.4 dB from one to the next, less than the 6 dB between present and absent. */
+    private static final double FADE_MS = 30;
 
-    private final double attack, release, hold;
+    private final double attack, release, fade;
     private double least, slope, depth;
     private double peak, reduction;
 
@@ -23,7 +24,7 @@ public final class Duck {
     public Duck(double rate) {
         attack = -StrictMath.expm1(-1000 / (ATTACK_MS * rate));
         release = -StrictMath.expm1(-1000 / (RELEASE_MS * rate));
-        hold = Ballistics.pole(HOLD_MS, rate);
+        fade = Ballistics.pole(FADE_MS, rate);
     }
 
     /**
@@ -42,11 +43,11 @@ public final class Duck {
     /** Hears n samples of the dry voice and gives the gain of each; false, and no gains, where nothing is to be ducked. */
     public boolean follow(double[] l, double[] r, double[] gain, int n) {
         if (depth == 0 && reduction == 0) return false;
-        double attack = this.attack, release = this.release, hold = this.hold, least = this.least, slope = this.slope;
+        double attack = this.attack, release = this.release, fade = this.fade, least = this.least, slope = this.slope;
         double depth = this.depth, peak = this.peak, reduction = this.reduction;
         for (int i = 0; i < n; i++) {
             double level = Math.max(Math.abs(l[i]), Math.abs(r[i]));
-            peak *= hold;
+            peak *= fade;
             peak = level > peak ? level : peak;
             double presence = (peak - least) * slope;
             double wanted = depth * (presence < 0 ? 0 : presence > 1 ? 1 : presence);

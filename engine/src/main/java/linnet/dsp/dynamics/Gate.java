@@ -40,7 +40,7 @@ public final class Gate {
     private static final int LONG_AGO = 1 << 30;
 
     private final double rate;
-    private final int lookahead, shortestPause;
+    private final int latency, shortestPause;
     private final Key left, right;
     private final Lag leftDelay, rightDelay;
     private final double[] key = new double[Cell.LENGTH], other = new double[Cell.LENGTH], gain = new double[Cell.LENGTH];
@@ -62,17 +62,21 @@ public final class Gate {
      */
     public Gate(double rate, double lookaheadMs) {
         this.rate = rate;
-        lookahead = frames(lookaheadMs);
-        shortestPause = frames(SHORTEST_PAUSE_MS);
+        latency = latency(rate, lookaheadMs);
+        shortestPause = frames(SHORTEST_PAUSE_MS, rate);
         left = new Key(rate);
         right = new Key(rate);
-        leftDelay = new Lag(latency());
-        rightDelay = new Lag(latency());
+        leftDelay = new Lag(latency);
+        rightDelay = new Lag(latency);
     }
 
-    /** Look-ahead and shortest pause: whether a pause is long is known only at its end. */
+    /** Look-ahead and shortest pause, in samples: whether a pause is long is known only at its end. */
+    public static int latency(double rate, double lookaheadMs) {
+        return frames(lookaheadMs, rate) + frames(SHORTEST_PAUSE_MS, rate);
+    }
+
     public int latency() {
-        return lookahead + shortestPause;
+        return latency;
     }
 
     /**
@@ -94,7 +98,7 @@ public final class Gate {
         closed = Approximation.gain(floorDb);
         attack = Ballistics.pole(attackMs, rate);
         release = Ballistics.pole(releaseMs, rate);
-        hold = frames(holdMs);
+        hold = frames(holdMs, rate);
     }
 
     /** Mono, in place. */
@@ -243,7 +247,7 @@ public final class Gate {
         for (int i = 0; i < n; i++) x[i] *= gain[i];
     }
 
-    private int frames(double ms) {
+    private static int frames(double ms, double rate) {
         return (int) Math.round(ms * 1e-3 * rate);
     }
 

@@ -23,9 +23,9 @@ public final class Levelling {
      * @param loudness in LUFS
      * @param held phrases that are heard but not moved
      */
-    public record Phrases(double[] from, double[] to, double[] loudness, boolean[] held) {}
+    public record PhraseLevels(double[] from, double[] to, double[] loudness, boolean[] held) {}
 
-    private final Phrases phrases;
+    private final PhraseLevels phrases;
     private final int[] section;
     private final double[] target, move;
     private final boolean[] limited;
@@ -34,7 +34,7 @@ public final class Levelling {
      * @param share of the way to the target that a phrase goes, from 0 to 1, for each
      * @param most dB that a phrase is moved at most
      */
-    public Levelling(Phrases phrases, double[] share, double most) {
+    public Levelling(PhraseLevels phrases, double[] share, double most) {
         this.phrases = phrases;
         int n = phrases.loudness.length;
         section = Sections.of(phrases.from, phrases.to, phrases.loudness);

@@ -60,19 +60,29 @@ public final class Limiter {
      */
     public Limiter(double rate, int channels, double lookaheadMs) {
         this.rate = rate;
-        int smooth = Math.max(1, (int) Math.round(lookaheadMs * 1e-3 * rate));
+        int smooth = smooth(rate, lookaheadMs);
         first = new RunningSum((smooth + 1) / 2, ONE);
         second = new RunningSum(smooth + 1 - first.length(), ONE * first.length());
         whole = (double) ONE * first.length() * second.length();
         lowest = new SlidingMinimum(smooth + 2 * AROUND);
         memory = smooth + 2 * AROUND + first.length() + second.length();
-        latency = PeakInterpolator.LATENCY + smooth - 1 + AROUND;
+        latency = latency(rate, lookaheadMs);
         lags = new Lag[channels];
         interpolators = new PeakInterpolator[channels];
         for (int c = 0; c < channels; c++) {
             lags[c] = new Lag(latency);
             interpolators[c] = new PeakInterpolator();
         }
+    }
+
+    /** Samples over which the gain is smoothed. */
+    private static int smooth(double rate, double lookaheadMs) {
+        return Math.max(1, (int) Math.round(lookaheadMs * 1e-3 * rate));
+    }
+
+    /** In samples: the look-ahead and what the interpolator needs. */
+    public static int latency(double rate, double lookaheadMs) {
+        return PeakInterpolator.LATENCY + smooth(rate, lookaheadMs) - 1 + AROUND;
     }
 
     public int latency() {

@@ -32,7 +32,7 @@ public final class Periods {
      * @param width samples of a crossfade that suits it
      * @param alike correlation of the two places
      */
-    public record Join(long at, int lag, int width, double alike) {}
+    public record SelfJoin(long at, int lag, int width, double alike) {}
 
     /** @param most share by which the voice may be longer or shorter: 0.1 leaves ten lags from a join to the next */
     public Periods(Sound sound, PitchTrack pitch, double most) {
@@ -43,7 +43,7 @@ public final class Periods {
     }
 
     /** A stretch of voice with room for one join, and the best there is. */
-    private record Cell(long from, long to, double period, Join best) {}
+    private record Cell(long from, long to, double period, SelfJoin best) {}
 
     /**
      * Finds where a voice can be joined so that it is longer or shorter by about so many samples, within half a period; by less where it is
@@ -52,22 +52,22 @@ public final class Periods {
      * @param voiced pairs of the first sample and the one after the last of stretches with a pitch, in order of time
      * @return in order of time
      */
-    public List<Join> joins(List<long[]> voiced, long samples) {
+    public List<SelfJoin> joins(List<long[]> voiced, long samples) {
         List<Cell> cells = new ArrayList<>();
         for (long[] v : voiced) cells(v[0], v[1], Math.abs(samples), cells);
         cells.sort(Comparator.comparingDouble(c -> -c.best.alike));
         long left = Math.abs(samples);
-        List<Join> found = new ArrayList<>();
+        List<SelfJoin> found = new ArrayList<>();
         for (Cell c : cells) {
             if (left < c.period / 2) continue;
-            Join join = c.best;
+            SelfJoin join = c.best;
             // The last needs fewer periods.
             if (join.lag > left + c.period / 2) join = best(c.from, c.to, Math.max(1, Math.round(left / c.period)) * c.period, c.period);
             if (join == null || join.alike < ALIKE) continue;
             found.add(join);
             left -= join.lag;
         }
-        found.sort(Comparator.comparingLong(Join::at));
+        found.sort(Comparator.comparingLong(SelfJoin::at));
         return found;
     }
 
@@ -81,7 +81,7 @@ public final class Periods {
         for (int k = 0; k < count; k++) {
             long begin = from + (to - from) * k / count, end = from + (to - from) * (k + 1) / count;
             double own = period(begin, end);
-            Join best = best(begin, end, Math.max(1, Math.floor(1.02 * lag / own)) * own, own);
+            SelfJoin best = best(begin, end, Math.max(1, Math.floor(1.02 * lag / own)) * own, own);
             if (best != null && best.alike >= ALIKE) cells.add(new Cell(begin, end, own, best));
         }
     }
@@ -98,19 +98,19 @@ public final class Periods {
         return sum / count;
     }
 
-    private Join best(long from, long to, double lag, double period) {
-        Join best = null;
+    private SelfJoin best(long from, long to, double lag, double period) {
+        SelfJoin best = null;
         long step = (long) (STEP_S * sound.rate()), cross = (long) Math.max(period, CROSS_S * sound.rate()) / 2 + 1;
         for (long t = from + cross; t + lag + cross <= to; t += step) {
             if (!pitch.voiced((int) (t / pitch.hop()))) continue;
-            Join j = join(t, lag, period);
+            SelfJoin j = join(t, lag, period);
             if (best == null || j.alike > best.alike) best = j;
         }
         return best;
     }
 
     /** The lag at which what is around a place is most like what is around the place a lag on. */
-    private Join join(long t, double lag, double period) {
+    private SelfJoin join(long t, double lag, double period) {
         int side = (int) Math.max(period, WINDOW_S * sound.rate()), range = (int) Math.max(2, RANGE * lag);
         hear(t - side - range, t + (long) lag + side + range + 1);
         int centre = (int) (t - start), at = (int) Math.round(lag), best = at;
@@ -131,7 +131,7 @@ public final class Periods {
                 best = d;
             }
         }
-        return new Join(t, best, (int) Math.max(period, CROSS_S * sound.rate()), most);
+        return new SelfJoin(t, best, (int) Math.max(period, CROSS_S * sound.rate()), most);
     }
 
     private double alike(int centre, int lag, int side, int step) {

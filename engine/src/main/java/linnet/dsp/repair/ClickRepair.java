@@ -19,7 +19,7 @@ import linnet.dsp.resample.Resampled;
  */
 public final class ClickRepair {
     /** What became of a neighbourhood: its patches, and the stretches that stand out for too long. */
-    public record Mended(List<Patch> patches, List<ClickFinder.Click> tooLong) {}
+    public record Outcome(List<Patch> patches, List<ClickFinder.Click> tooLong) {}
 
     private static final double SLOW_RATE = 48_000;
     private static final double AROUND_SECONDS = 0.1, FIT_SECONDS = 0.031, ORDER_SECONDS = 0.00067, REACH_SECONDS = 0.00034;
@@ -59,7 +59,7 @@ public final class ClickRepair {
      *
      * @param hz pitch of the voice there, 0 where there is none
      */
-    public Mended mend(long from, long to, double hz) {
+    public Outcome mend(long from, long to, double hz) {
         long around = (long) (AROUND_SECONDS * rate), near = (long) (NEAR_SECONDS * rate);
         Excerpt excerpt = new Excerpt(sound, from - around, to - from + 2 * around);
         double[][] x = new double[sound.channels()][(int) excerpt.frames()];
@@ -70,7 +70,7 @@ public final class ClickRepair {
         List<ClickFinder.Standing> tooLong = new ArrayList<>(), mendable = new ArrayList<>();
         for (ClickFinder.Standing c : there) (longestSeconds == 0 || c.to() - c.from() > longest() ? tooLong : mendable).add(c);
         List<Patch> patches = mendable.isEmpty() ? List.of() : patches(x, excerpt.from(), mendable, tooLong, hz);
-        return new Mended(patches, tooLong.stream().map(c -> new ClickFinder.Click(c.from() + excerpt.from(), c.to() + excerpt.from(), c.heightDb())).toList());
+        return new Outcome(patches, tooLong.stream().map(c -> new ClickFinder.Click(c.from() + excerpt.from(), c.to() + excerpt.from(), c.heightDb())).toList());
     }
 
     /** The prediction rings, and cells are coarse: what stands out is longer than the click by up to this. */

@@ -2,6 +2,7 @@ package linnet.dsp.repair;
 
 import java.util.Arrays;
 import java.util.List;
+import java.util.function.IntToLongFunction;
 import linnet.dsp.Cell;
 import linnet.dsp.Tape;
 
@@ -15,6 +16,8 @@ public final class Patches {
     private int count;
     /** In the sound, and where the samples begin on the tape. */
     private long[] from = new long[16], to = new long[16], place = new long[16];
+    /** Made once, as nothing is allocated for a block. */
+    private final IntToLongFunction end = i -> to[i];
 
     public Patches(Tape.Maker tapes, double rate) {
         this.tapes = tapes;
@@ -60,7 +63,7 @@ public final class Patches {
      * @param at the sample of the sound that {@code x[c][0]} is
      */
     public void over(long at, double[][] x, int n) {
-        for (int i = firstEndingAfter(at); i < count && from[i] < at + n; i++) {
+        for (int i = Patch.firstEndingAfter(at, count, end); i < count && from[i] < at + n; i++) {
             long end = Math.min(at + n, to[i]);
             for (long s = Math.max(at, from[i]); s < end; s += Cell.LENGTH) {
                 int m = (int) Math.min(Cell.LENGTH, end - s);
@@ -68,15 +71,5 @@ public final class Patches {
                 for (int c = 0; c < scratch.length; c++) System.arraycopy(scratch[c], 0, x[c], (int) (s - at), m);
             }
         }
-    }
-
-    private int firstEndingAfter(long at) {
-        int low = 0, high = count;
-        while (low < high) {
-            int middle = (low + high) >>> 1;
-            if (to[middle] > at) high = middle;
-            else low = middle + 1;
-        }
-        return low;
     }
 }

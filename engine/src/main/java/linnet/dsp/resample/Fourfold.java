@@ -19,9 +19,9 @@ public final class Fourfold {
     }
 
     /** Of {@link #up} and {@link #down} in series, in samples of the signal. */
-    public int latency() {
+    public static int latency(int pairs) {
         // The shorter pair is late by an odd number at twice the rate; one sample more makes the sum a whole one.
-        return (lower.latency() + upper.latency() / 2 + 1) / 2;
+        return (HalfBand.latency(pairs) + HalfBand.latency(PAIRS) / 2 + 1) / 2;
     }
 
     /** n samples become the 2 n even ones and the 2 n odd ones of four times the rate. */

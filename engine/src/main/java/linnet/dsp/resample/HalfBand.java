@@ -8,7 +8,7 @@ import linnet.dsp.Silence;
  * but the middle one, so of the two samples that stand for one, the first is the sample itself, delayed, and only the second
  * is filtered; and as the taps mirror each other, they are multiplied in pairs.
  *
- * <p>Up and down together are late by {@link #latency()} samples of the doubled rate.
+ * <p>Up and down together are late by {@link #latency} samples of the doubled rate.
  */
 public final class HalfBand {
     private final int pairs;
@@ -44,7 +44,7 @@ public final class HalfBand {
     }
 
     /** Of {@link #up} and {@link #down} in series, in samples of the doubled rate: twice an odd number. */
-    public int latency() {
+    static int latency(int pairs) {
         return 4 * pairs - 2;
     }
 

@@ -7,6 +7,11 @@ public enum Build {
     /** Parallel combs: brighter and grainier; above about 2 s single modes begin to stand out. */
     COMBS;
 
+    /** As {@link Room#firstArrival} of the room that would be built. */
+    int firstArrival(double rate, double size, double decay) {
+        return this == COMBS ? Combs.firstArrival(rate, size) : Network.lengths(rate, size, decay)[0];
+    }
+
     Room room(double rate, double size, double decay, double damping) {
         return this == COMBS ? new Combs(rate, size, decay, damping) : new Network(rate, size, decay, damping);
     }

@@ -46,9 +46,13 @@ final class Combs implements Room {
         }
         left = new Side(scale, 0, loss[0]);
         right = new Side(scale, spread, loss[1]);
-        firstArrival = length(COMBS[0], scale);
+        firstArrival = firstArrival(rate, size);
         longestLine = length(COMBS[COMBS.length - 1], scale) + spread;
         inputGain = 1 / Math.sqrt(power * StrictMath.pow(DIFFUSER_POWER, DIFFUSERS.length));
+    }
+
+    static int firstArrival(double rate, double size) {
+        return length(COMBS[0], size * rate / TUNED_AT);
     }
 
     /** Gain from the mid of the input to the combs. */

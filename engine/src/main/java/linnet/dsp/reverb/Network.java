@@ -58,21 +58,19 @@ final class Network implements Room {
      * @param damping how much shorter the decay is at 8 kHz: 0 to 0.8
      */
     Network(double rate, double size, double decay, double damping) {
-        double scale = size * Math.sqrt(Math.min(1, decay / HALL));
-        lines = decay < LONG * scale ? FEW : MANY;
+        double scale = scale(size, decay);
+        int[] lengths = lengths(rate, size, decay);
+        lines = lengths.length;
         line = new CellLine[lines];
         tap = new double[lines][];
         fresh = new double[lines];
         pole = new double[lines];
         state = new double[lines];
-        int last = 0;
         double kept = 0, leaving = 0;
         for (int k = 0; k < lines; k++) {
-            double seconds = SHORTEST * StrictMath.pow(LONGEST / SHORTEST, k / (lines - 1.0));
-            last = primeFrom(Math.max(last + 1, (int) Math.round(scale * seconds * rate)));
-            line[k] = new CellLine(last);
+            line[k] = new CellLine(lengths[k]);
             tap[k] = line[k].now;
-            Absorption loss = Absorption.of(rate, last, decay, damping);
+            Absorption loss = Absorption.of(rate, lengths[k], decay, damping);
             fresh[k] = loss.gain() * (1 - loss.pole());
             pole[k] = loss.pole();
             double g = loss.mid(rate);
@@ -89,6 +87,23 @@ final class Network implements Room {
                 diffuser[side][k] = new CellLine(Math.max(1, (int) Math.round(DIFFUSERS[k] * Math.min(1, scale) * rate)));
             }
         }
+    }
+
+    private static double scale(double size, double decay) {
+        return size * Math.sqrt(Math.min(1, decay / HALL));
+    }
+
+    /** Samples of each line, the shortest first. */
+    static int[] lengths(double rate, double size, double decay) {
+        double scale = scale(size, decay);
+        int[] lengths = new int[decay < LONG * scale ? FEW : MANY];
+        int last = 0;
+        for (int k = 0; k < lengths.length; k++) {
+            double seconds = SHORTEST * StrictMath.pow(LONGEST / SHORTEST, k / (lengths.length - 1.0));
+            last = primeFrom(Math.max(last + 1, (int) Math.round(scale * seconds * rate)));
+            lengths[k] = last;
+        }
+        return lengths;
     }
 
     @Override

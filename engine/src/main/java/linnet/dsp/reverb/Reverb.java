@@ -36,12 +36,17 @@ public final class Reverb {
         this.band = band;
         room = build.room(rate, size, decay, damping);
         int lag = Math.max(0, preDelay - room.firstArrival());
-        latency = Math.max(0, room.firstArrival() - preDelay);
+        latency = latency(rate, build, preDelay, size, decay);
         memory = preDelay + room.longestLine();
         lagLeft = new Lag(lag);
         lagRight = new Lag(lag);
         lagDuck = new Lag(latency);
         duck = new Duck(rate);
+    }
+
+    /** As {@link #latency()} of one that is made so. */
+    public static int latency(double rate, Build build, int preDelay, double size, double decay) {
+        return Math.max(0, build.firstArrival(rate, size, decay) - preDelay);
     }
 
     /** Samples by which the wet signal is late for the wanted pre-delay. */

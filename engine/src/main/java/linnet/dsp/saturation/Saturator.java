@@ -42,8 +42,8 @@ public final class Saturator {
     }
 
     /** Samples by which the output is late, the same at every rate. */
-    public int latency() {
-        return fourfold.latency();
+    public static int latency() {
+        return Fourfold.latency(PAIRS);
     }
 
     /**

@@ -62,7 +62,7 @@ final class DeClick extends Step {
         if (values.get(longest) > 0 || lower > 0) {
             ClickRepair repair = new ClickRepair(ear.sound(), values.get(longest) / 1000, values.get(threshold));
             for (Mark m : marks) {
-                ClickRepair.Mended mended = repair.mend(m.from(), m.to(), hz(ear.pitch(), m));
+                ClickRepair.Outcome mended = repair.mend(m.from(), m.to(), hz(ear.pitch(), m));
                 patches.addAll(mended.patches());
                 tooLong.addAll(mended.tooLong());
             }

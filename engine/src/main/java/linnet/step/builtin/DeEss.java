@@ -46,7 +46,7 @@ final class DeEss extends Step {
 
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
-        int latency = new DeEsser(setup.rate()).latency();
+        int latency = DeEsser.latency(setup.rate());
         boolean given = values.given(band);
         if (given && !values.isRelative(band)) return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, 0, Heard.NOTHING)).led();
         return Prepared.hearing(latency, setup.channels(), (v, ear) -> {

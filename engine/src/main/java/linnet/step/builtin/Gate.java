@@ -52,7 +52,7 @@ final class Gate extends Step {
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         double ahead = values.get(lookahead);
-        int latency = new linnet.dsp.dynamics.Gate(setup.rate(), ahead).latency();
+        int latency = linnet.dsp.dynamics.Gate.latency(setup.rate(), ahead);
         if (values.given(threshold)) return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, ahead, 0)).led();
         return Prepared.hearing(latency, setup.channels(), (v, ear) -> new Work(v, setup, ahead, overNoise(ear, v))).led();
     }

@@ -37,7 +37,7 @@ final class Limit extends Step {
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         double ahead = values.get(lookahead);
-        int latency = new Limiter(setup.rate(), setup.channels(), ahead).latency();
+        int latency = Limiter.latency(setup.rate(), ahead);
         return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, ahead)).led();
     }
 

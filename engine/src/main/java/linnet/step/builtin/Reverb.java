@@ -59,7 +59,7 @@ final class Reverb extends Step {
 
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
-        int latency = room(values, setup, Band.still(setup.rate(), 20, setup.rate())).latency();
+        int latency = linnet.dsp.reverb.Reverb.latency(setup.rate(), values.get(build), setup.frames(values.get(preDelay)), values.get(size) / 100, values.get(decay));
         Prepared prepared = new Prepared(latency, 2, duck.hears(values), (v, ear) -> new Wet(values, v, ear, setup));
         return duck.depthDb(values) > 0 ? prepared : prepared.linear();
     }

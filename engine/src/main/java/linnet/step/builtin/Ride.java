@@ -69,7 +69,7 @@ final class Ride extends Step {
             share[i] = v.atTake(amount, p.from()) / 100;
             held[i] = p.kept() || loudness[i] <= Phrases.SILENT_LUFS;
         }
-        return new Levelling(new Levelling.Phrases(from, to, loudness, held), share, values.get(most));
+        return new Levelling(new Levelling.PhraseLevels(from, to, loudness, held), share, values.get(most));
     }
 
     private static void tell(LiveValues v, Ear ear, List<Phrases.Phrase> phrases, Levelling levelling) {

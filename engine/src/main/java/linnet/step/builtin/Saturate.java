@@ -26,7 +26,7 @@ final class Saturate extends Step {
 
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
-        int latency = new Saturator(setup.rate()).latency();
+        int latency = Saturator.latency();
         return Prepared.of(latency, setup.channels(), v -> new Work(v, setup));
     }
 

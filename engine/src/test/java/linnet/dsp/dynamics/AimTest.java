@@ -43,7 +43,7 @@ class AimTest {
 
     @Test
     void reachesTheWantedReductionOnRealVoices() throws Exception {
-        if (!Voices.present()) return;
+        Voices.assumePresent();
         for (String name : List.of(
                 "female_sing_nit004_take1.wav", "male_sing_vocadito01.wav", "male_sing_hot_vocadito10.wav", "male_sing_pjs063.wav")) {
             try (WavFile voice = WavFile.open(Voices.file(name))) {

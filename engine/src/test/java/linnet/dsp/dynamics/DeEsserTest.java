@@ -9,7 +9,6 @@ import static linnet.dsp.dynamics.Signals.tone;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.util.Arrays;
@@ -219,7 +218,7 @@ class DeEsserTest {
     @ParameterizedTest
     @MethodSource("marked")
     void lowersMarkedSibilantsAsAskedWithoutALisp(Marked marked) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Signals.Voice voice = Signals.voice(marked.name());
         for (double most : new double[] {3, 6, 8}) {
             DeEsser deEsser = new DeEsser(voice.rate());
@@ -239,7 +238,7 @@ class DeEsserTest {
     @ParameterizedTest
     @MethodSource("marked")
     void leavesBreathsAlone(Marked marked) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Signals.Voice voice = Signals.voice(marked.name());
         DeEsser deEsser = new DeEsser(voice.rate());
         deEsser.set(marked.bandHz(), 0, 6, 1, 30);
@@ -253,7 +252,7 @@ class DeEsserTest {
     @ParameterizedTest
     @CsvSource({"male_sing_pjs063, 8800", "female_sing_nit004_take1, 8800", "female_sing_nit004_take2, 8800"})
     void leavesVowelsAlone(String name, double bandHz) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Signals.Voice voice = Signals.voice(name);
         DeEsser deEsser = new DeEsser(voice.rate());
         deEsser.set(bandHz, 0, 6, 1, 30);
@@ -297,7 +296,7 @@ class DeEsserTest {
     /** Limit: a vowel is altered by 0.3 dB at most. "Year", wholly voiced, and the "sh" of the same speaker. */
     @Test
     void leavesABrightVowelOfASpeakerAndLowersHisSh() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Signals.Voice voice = Signals.voice("male_speech_plosive_xmas");
         DeEsser deEsser = new DeEsser(voice.rate());
         deEsser.set(4060, 0, 6, 1, 30);

@@ -8,7 +8,6 @@ import static linnet.dsp.dynamics.Signals.tone;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.util.ArrayList;
@@ -249,7 +248,7 @@ class GateTest {
     @ParameterizedTest
     @ValueSource(strings = {"male_sing_pjs063", "female_sing_nit004_take1", "female_sing_nit004_take2"})
     void noMarkedPhoneLosesItsBeginning(String name) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Signals.Voice voice = Signals.voice(name);
         double[] gain = gains(gate(voice.rate(), voice.noiseDb() + 10, 90), voice.x());
         for (Signals.Phone phone : voice.phones()) {
@@ -268,7 +267,7 @@ class GateTest {
         "male_speech_plosive_xmas", "male_speech_sibilant_pjs005"
     })
     void keepsEndingsAndDoesNotChatter(String name) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Signals.Voice voice = Signals.voice(name);
         double threshold = voice.noiseDb() + 10;
         double[] gain = gains(gate(voice.rate(), threshold, 90), voice.x()), level = voice.levels(0.01);
@@ -291,7 +290,7 @@ class GateTest {
     @ParameterizedTest
     @ValueSource(strings = {"male_sing_pjs063", "female_sing_nit004_take1", "male_sing_vocadito01", "male_sing_hot_vocadito10"})
     void lowersAPauseToTheFloorAndOpensInTime(String name) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Signals.Voice voice = Signals.voice(name);
         double noise = voice.noiseDb();
         int pause = (int) (2 * voice.rate());

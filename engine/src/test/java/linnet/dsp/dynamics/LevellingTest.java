@@ -28,7 +28,7 @@ class LevellingTest {
             to[i] = 4 * i + 3;
         }
         Arrays.fill(shares, share);
-        return new Levelling(new Levelling.Phrases(from, to, loudness, held), shares, most);
+        return new Levelling(new Levelling.PhraseLevels(from, to, loudness, held), shares, most);
     }
 
     private static double mean(Levelling l, int from, int to, double... loudness) {
@@ -128,7 +128,7 @@ class LevellingTest {
             int n = phrases.size();
             double[] share = new double[n];
             Arrays.fill(share, 0.6);
-            Levelling l = new Levelling(new Levelling.Phrases(column(phrases, 0), column(phrases, 1), column(phrases, 2), new boolean[n]), share, 4);
+            Levelling l = new Levelling(new Levelling.PhraseLevels(column(phrases, 0), column(phrases, 1), column(phrases, 2), new boolean[n]), share, 4);
             double[] before = new double[2], after = new double[2];
             for (int i = 0; i < n; i++) {
                 double[] p = phrases.get(i);
@@ -168,7 +168,7 @@ class LevellingTest {
         Random random = new Random(7);
         for (int k = 0; k < 40; k++) {
             List<double[]> p = song(random, 16);
-            Levelling l = new Levelling(new Levelling.Phrases(column(p, 0), column(p, 1), column(p, 2), new boolean[16]), new double[16], 12);
+            Levelling l = new Levelling(new Levelling.PhraseLevels(column(p, 0), column(p, 1), column(p, 2), new boolean[16]), new double[16], 12);
             double[] expected = new double[16];
             for (int i = 0; i < 16; i++) {
                 int[] order = java.util.stream.IntStream.range(0, 16).boxed().sorted((a, b) -> Double.compare(p.get(a)[2], p.get(b)[2])).mapToInt(x -> x).toArray();

@@ -35,9 +35,9 @@ class PeriodsTest {
         for (double hz : new double[] {110, 220, 432}) {
             for (int by : new int[] {1900, -1900, 300}) {
                 double[] x = voice(hz, new double[N]);
-                List<Periods.Join> joins = new Periods(new Samples(RATE, x), track(hz), 0.1).joins(List.<long[]>of(new long[] {4000, 44_000}), by);
-                assertEquals(Math.abs(by), joins.stream().mapToInt(Periods.Join::lag).sum(), 0.55 * RATE / hz, hz + " Hz by " + by);
-                for (Periods.Join j : joins) assertTrue(j.alike() > 0.97, hz + " Hz: " + j);
+                List<Periods.SelfJoin> joins = new Periods(new Samples(RATE, x), track(hz), 0.1).joins(List.<long[]>of(new long[] {4000, 44_000}), by);
+                assertEquals(Math.abs(by), joins.stream().mapToInt(Periods.SelfJoin::lag).sum(), 0.55 * RATE / hz, hz + " Hz by " + by);
+                for (Periods.SelfJoin j : joins) assertTrue(j.alike() > 0.97, hz + " Hz: " + j);
             }
         }
     }
@@ -48,7 +48,7 @@ class PeriodsTest {
         double[] x = voice(220, new double[N]);
         Samples sound = new Samples(RATE, x);
         Pieces.Builder pieces = new Pieces.Builder(sound);
-        for (Periods.Join j : new Periods(sound, track(220), 0.1).joins(List.<long[]>of(new long[] {4000, 44_000}), 1500)) {
+        for (Periods.SelfJoin j : new Periods(sound, track(220), 0.1).joins(List.<long[]>of(new long[] {4000, 44_000}), 1500)) {
             pieces.join(j.at() + j.lag() + pieces.shift(), j.width(), pieces.shift() + j.lag(), j.alike());
         }
         Pieces longer = pieces.build();
@@ -68,7 +68,7 @@ class PeriodsTest {
     @Test
     void noMoreThanATenthIsGainedAndNoiseIsLeftAlone() {
         Samples sound = new Samples(RATE, voice(220, new double[N]));
-        int most = new Periods(sound, track(220), 0.1).joins(List.<long[]>of(new long[] {10_000, 20_000}), 5000).stream().mapToInt(Periods.Join::lag).sum();
+        int most = new Periods(sound, track(220), 0.1).joins(List.<long[]>of(new long[] {10_000, 20_000}), 5000).stream().mapToInt(Periods.SelfJoin::lag).sum();
         assertTrue(most > 800 && most <= 1000, "gained " + most);
         SplittableRandom random = new SplittableRandom(1);
         double[] noise = random.doubles(N, -1, 1).toArray();
@@ -77,7 +77,7 @@ class PeriodsTest {
 
     /** The joins by their definition, with the whole sound at hand: parts as long as a lag wants, the best place in each, and the best parts first. */
     private record Plain(double rate, double[] x, PitchTrack pitch, double most) {
-        record Part(long from, long to, double period, Periods.Join best) {}
+        record Part(long from, long to, double period, Periods.SelfJoin best) {}
 
         double period(long from, long to) {
             return java.util.stream.IntStream.range((int) (from / pitch.hop()), pitch.frames()).filter(f -> f * pitch.hop() < to && pitch.voiced(f))
@@ -100,26 +100,26 @@ class PeriodsTest {
             return i < 0 || i >= x.length ? 0 : x[i];
         }
 
-        Periods.Join join(int t, double lag, double period) {
+        Periods.SelfJoin join(int t, double lag, double period) {
             int side = (int) Math.max(period, 0.004 * rate), range = (int) Math.max(2, 0.08 * lag), wanted = (int) Math.round(lag), near = wanted, best;
             for (int d = wanted - range; d <= wanted + range; d += 4) if (d == wanted - range || alike(t, d, side, 4) > alike(t, near, side, 4)) near = d;
             best = near - 3;
             for (int d = near - 3; d <= near + 3; d++) if (alike(t, d, side, 1) > alike(t, best, side, 1)) best = d;
-            return new Periods.Join(t, best, (int) Math.max(period, 0.007 * rate), alike(t, best, side, 1));
+            return new Periods.SelfJoin(t, best, (int) Math.max(period, 0.007 * rate), alike(t, best, side, 1));
         }
 
-        Periods.Join best(long from, long to, double lag, double period) {
-            Periods.Join best = null;
+        Periods.SelfJoin best(long from, long to, double lag, double period) {
+            Periods.SelfJoin best = null;
             int cross = (int) Math.max(period, 0.007 * rate) / 2 + 1;
             for (int t = (int) from + cross; t + lag + cross <= to; t += (int) (0.005 * rate)) {
                 if (!pitch.voiced(t / pitch.hop())) continue;
-                Periods.Join here = join(t, lag, period);
+                Periods.SelfJoin here = join(t, lag, period);
                 if (best == null || here.alike() > best.alike()) best = here;
             }
             return best;
         }
 
-        List<Periods.Join> joins(List<long[]> voiced, long samples) {
+        List<Periods.SelfJoin> joins(List<long[]> voiced, long samples) {
             long left = Math.abs(samples);
             List<Part> parts = new java.util.ArrayList<>();
             for (long[] v : voiced) {
@@ -132,20 +132,20 @@ class PeriodsTest {
                 for (int k = 0; k < count; k++) {
                     long from = v[0] + length * k / count, to = v[0] + length * (k + 1) / count;
                     double own = period(from, to);
-                    Periods.Join best = best(from, to, Math.max(1, Math.floor(1.02 * lag / own)) * own, own);
+                    Periods.SelfJoin best = best(from, to, Math.max(1, Math.floor(1.02 * lag / own)) * own, own);
                     if (best != null && best.alike() >= 0.8) parts.add(new Part(from, to, own, best));
                 }
             }
             parts.sort(java.util.Comparator.comparingDouble((Part p) -> p.best.alike()).reversed());
-            List<Periods.Join> joins = new java.util.ArrayList<>();
+            List<Periods.SelfJoin> joins = new java.util.ArrayList<>();
             for (Part p : parts) {
                 if (left < p.period / 2) continue;
-                Periods.Join join = p.best.lag() <= left + p.period / 2 ? p.best : best(p.from, p.to, Math.max(1, Math.round(left / p.period)) * p.period, p.period);
+                Periods.SelfJoin join = p.best.lag() <= left + p.period / 2 ? p.best : best(p.from, p.to, Math.max(1, Math.round(left / p.period)) * p.period, p.period);
                 if (join == null || join.alike() < 0.8) continue;
                 joins.add(join);
                 left -= join.lag();
             }
-            joins.sort(java.util.Comparator.comparingLong(Periods.Join::at));
+            joins.sort(java.util.Comparator.comparingLong(Periods.SelfJoin::at));
             return joins;
         }
     }
@@ -175,7 +175,7 @@ class PeriodsTest {
                 for (int by : new int[] {5, 30, -100, 200, -700, 3000}) {
                     for (List<long[]> voiced : List.of(List.of(new long[] {0, 8000}), List.of(new long[] {300, 1000}, new long[] {1850, 4300}, new long[] {5000, 7900}),
                             List.of(new long[] {7000, 7200}, new long[] {1600, 1800}, new long[] {4410, 4470}))) {
-                        List<Periods.Join> expected = new Plain(rate, mean, pitch, most).joins(voiced, by), joins = new Periods(new Samples(rate, x), pitch, most).joins(voiced, by);
+                        List<Periods.SelfJoin> expected = new Plain(rate, mean, pitch, most).joins(voiced, by), joins = new Periods(new Samples(rate, x), pitch, most).joins(voiced, by);
                         String what = hz + " Hz by " + by + ": " + expected + " but " + joins;
                         assertEquals(expected.size(), joins.size(), what);
                         for (int k = 0; k < joins.size(); k++) {

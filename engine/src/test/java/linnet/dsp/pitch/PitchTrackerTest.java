@@ -4,7 +4,6 @@ import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.nio.file.Files;
@@ -118,7 +117,7 @@ class PitchTrackerTest {
      */
     @Test
     void agreesWithAHandCorrectedTrack() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         double[][] rows = Files.readAllLines(Voices.file("male_sing_vocadito01_f0.csv")).stream()
                 .map(r -> Arrays.stream(r.split(",")).mapToDouble(Double::parseDouble).toArray())
                 .toArray(double[][]::new);

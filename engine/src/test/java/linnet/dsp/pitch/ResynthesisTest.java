@@ -3,7 +3,6 @@ package linnet.dsp.pitch;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.util.Arrays;
@@ -333,7 +332,7 @@ class ResynthesisTest {
     @ParameterizedTest
     @ValueSource(strings = {"female_sing_nit004_take1", "female_sing_nit004_take2", "male_sing_pjs063", "male_sing_vocadito01", "female_sing_aah_sms"})
     void shiftsRealVoices(String name) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         double[][] x;
         double rate;
         try (WavFile voice = WavFile.open(Voices.file(name + ".wav"))) {

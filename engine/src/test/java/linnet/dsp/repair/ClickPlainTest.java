@@ -260,7 +260,7 @@ class ClickPlainTest {
     private static final double AROUND = 0.1;
 
     /** Mending as it is described, for a rate that is not brought down: where it stands out, the model of each channel, the click, its faint ends, and again. */
-    private static ClickRepair.Mended plain(double rate, double[][] sound, long from, long to, double hz, double longestSeconds, double neededDb) {
+    private static ClickRepair.Outcome plain(double rate, double[][] sound, long from, long to, double hz, double longestSeconds, double neededDb) {
         int around = (int) (AROUND * rate), near = (int) (0.0015 * rate), n = (int) (to - from) + 2 * around;
         long at = from - around;
         double[][] x = new double[sound.length][n];
@@ -322,7 +322,7 @@ class ClickPlainTest {
             }
             patches.add(new Patch(at + begin, mended));
         }
-        return new ClickRepair.Mended(patches, tooLong);
+        return new ClickRepair.Outcome(patches, tooLong);
     }
 
     private static int period(double rate, double[] x, boolean[] damaged, int[] span, double hz) {
@@ -354,7 +354,7 @@ class ClickPlainTest {
         double[][] x = new double[channels][];
         for (int c = 0; c < channels; c++) x[c] = take(rate, 1 + c);
         long begin = (long) (from * rate), end = (long) (to * rate);
-        ClickRepair.Mended mended = new ClickRepair(new Samples(rate, x), longest, needed).mend(begin, end, hz), expected = plain(rate, x, begin, end, hz, longest, needed);
+        ClickRepair.Outcome mended = new ClickRepair(new Samples(rate, x), longest, needed).mend(begin, end, hz), expected = plain(rate, x, begin, end, hz, longest, needed);
         assertClicks(expected.tooLong(), mended.tooLong(), "too long");
         assertEquals(expected.patches().size(), mended.patches().size());
         for (int p = 0; p < expected.patches().size(); p++) {
@@ -373,7 +373,7 @@ class ClickPlainTest {
         for (int i = 0; i < x.length; i++) x[i] += 1e-5 * random.nextGaussian();
         clean = x.clone();
         for (int i = 15_000; i < 15_200; i++) x[i] += 0.1 * Math.sin(Math.PI * (i - 15_000) / 200) * Math.sin(2 * Math.PI * 5000 * i / rate);
-        ClickRepair.Mended mended = new ClickRepair(new Samples(rate, x), 0.008, 6).mend(14_900, 15_300, 210);
+        ClickRepair.Outcome mended = new ClickRepair(new Samples(rate, x), 0.008, 6).mend(14_900, 15_300, 210);
         assertEquals(1, mended.patches().size());
         Patch patch = mended.patches().get(0);
         assertTrue(patch.from() > 14_800 && patch.from() <= 15_005 && patch.to() >= 15_195 && patch.to() < 15_500, patch.from() + " to " + patch.to());

@@ -97,7 +97,7 @@ class SaturatorTest {
         double[] x = sine(48000, 1000, 0.8);
         for (int i = 0; i < x.length; i++) x[i] += 0.1 * Math.sin(2 * Math.PI * 19900 * i / RATE);
         double[] y = run(0, 0.3, x.clone());
-        int late = new Saturator(RATE).latency();
+        int late = Saturator.latency();
         for (int i = 1000; i < x.length; i++) assertEquals(x[i - late], y[i], 1e-5);
     }
 

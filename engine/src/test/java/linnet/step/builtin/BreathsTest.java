@@ -10,7 +10,6 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertNotEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.util.ArrayList;
@@ -288,7 +287,7 @@ class BreathsTest {
     @ParameterizedTest
     @ValueSource(strings = {"male_sing_vocadito01", "female_sing_nit004_take1", "female_sing_nit004_take2", "male_sing_pjs063"})
     void breathsOfRealVoices(String name) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples take = Tidied.voice(name);
         double[] x = take.data()[0];
         Ear ear = new Ear(take);
@@ -310,7 +309,7 @@ class BreathsTest {
     /** From where to where these breaths last was read from spectrograms. Where the rest is gone, 90 ms of one that stay are heard naked. */
     @Test
     void nothingOfABreathIsLeftBehind() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples take = Tidied.voice("male_sing_vocadito01");
         double rate = take.rate();
         double[] before = highPass(take.data()[0], rate), after = highPass(Rig.usual().exact().render("- breaths: { remove: yes }", take).mono(), rate);
@@ -326,7 +325,7 @@ class BreathsTest {
     @ParameterizedTest
     @ValueSource(strings = {"male_sing_vocadito01", "female_sing_nit004_take1", "female_sing_nit004_take2", "male_sing_pjs063"})
     void wordsBesideBreathsOfRealVoicesKeepEveryBit(String name) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples take = Tidied.voice(name);
         double[] x = take.data()[0], y = Rig.usual().exact().render("- breaths: { remove: yes }", take).mono();
         Ear ear = new Ear(take);

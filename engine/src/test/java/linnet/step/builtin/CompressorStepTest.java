@@ -19,20 +19,25 @@ import org.junit.jupiter.api.Test;
 class CompressorStepTest {
     private static final double RATE = 48000;
 
+    private static final List<String> MATCHED = List.of(
+            "- compressor: { makeup: match }",
+            "- compressor: { character: fast, aim: 8 dB, lookahead: 5 ms, makeup: match }",
+            "- compressor: { character: optical, threshold: 10 dB under voice, makeup: match }");
+
     /** The meter is tested on its own against BS.1770. */
     @Test
-    void matchMakesItAsLoudAsItCameIn() throws IOException {
-        List<String> rows = List.of(
-                "- compressor: { makeup: match }",
-                "- compressor: { character: fast, aim: 8 dB, lookahead: 5 ms, makeup: match }",
-                "- compressor: { character: optical, threshold: 10 dB under voice, makeup: match }");
-        for (String row : rows) {
+    void matchMakesItAsLoudAsItCameIn() {
+        for (String row : MATCHED) {
             assertLoudnessKept(phrases(1), row);
             assertLoudnessKept(phrases(2), row);
         }
-        if (!Voices.present()) return;
+    }
+
+    @Test
+    void matchMakesARealVoiceAsLoudAsItCameIn() throws IOException {
+        Voices.assumePresent();
         try (WavFile voice = WavFile.open(Voices.file("male_sing_vocadito01.wav"))) {
-            for (String row : rows) assertLoudnessKept(voice, row);
+            for (String row : MATCHED) assertLoudnessKept(voice, row);
         }
     }
 

@@ -2,7 +2,6 @@ package linnet.step.builtin;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.util.ArrayList;
@@ -70,7 +69,7 @@ class DeClickVoicesTest {
     /** Clicks in consonants are left out of the count: they cannot be told from the bursts of p, t and k, and none is mended unless a person marks it. */
     @Test
     void clicksInVowelsAndPausesAreFoundAndAHundredthOfTheirPowerIsLeft() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         List<Outcome> outcomes = new ArrayList<>();
         for (String file : VOICES) outcomes.addAll(outcomes(file, 1, 20, LEVELS));
         List<Outcome> counted = outcomes.stream().filter(o -> o.click.place() != MouthClicks.Place.CONSONANT).toList();
@@ -84,7 +83,7 @@ class DeClickVoicesTest {
     /** What is altered in voices that nothing was laid on are clicks of the singers' own, in the spectrogram strikes through all bands. */
     @Test
     void inVoicesAsTheyAreOnlyTheSingersOwnClicksAreMended() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Map<String, double[]> own = Map.of(VOICES.get(0), new double[] {0.387, 0.498, 5.637, 6.930, 10.426}, VOICES.get(1), new double[] {12.118}, VOICES.get(2), new double[] {1.815}, VOICES.get(3),
                 new double[] {0.122, 6.345, 13.763, 15.419, 16.451, 29.470});
         for (String file : VOICES) {
@@ -100,7 +99,7 @@ class DeClickVoicesTest {
     @Test
     @Tag("bench")
     void threeHundredClicks() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         for (double[] levels : new double[][] {LEVELS}) {
             Map<String, List<Outcome>> rows = new TreeMap<>();
             for (String file : VOICES) {

@@ -3,7 +3,6 @@ package linnet.step.builtin;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.util.Arrays;
@@ -227,7 +226,7 @@ class DenoiseTest {
     @ParameterizedTest
     @CsvSource({"male_sing_pjs063, 25", "male_sing_pjs063, 35", "male_sing_vocadito01, 25", "male_sing_vocadito01, 35", "female_sing_aah_sms, 25", "female_sing_nit004_take1, 30"})
     void keepsTheVoiceAndLowersTheRoom(String name, double under) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Take take = Take.of(name, under);
         double rate = take.rate;
         double[] y = take.through("- denoise");
@@ -338,7 +337,7 @@ class DenoiseTest {
     @ParameterizedTest
     @CsvSource({"male_speech_noisy_sms", "female_speech_sms", "female_sing_aah_sms", "male_sing_vocadito01", "female_sing_nit004_take1"})
     void lowersARealRoom(String name) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Take take = Take.of(name, 400);
         double[] y = take.through("- denoise"), in = frames(take.clean, take.rate), out = frames(y, take.rate);
         var room = new linnet.hear.Ear(new Samples(take.rate, take.clean)).room().value().orElseThrow();

@@ -3,7 +3,6 @@ package linnet.step.builtin;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.util.Arrays;
@@ -85,14 +84,14 @@ class GateDeEssLimitTest {
         "male_sing_pjs063, 10.49, 10.63", "female_sing_nit004_take1, 7.45, 7.55", "male_speech_sibilant_pjs005, 0.76, 0.84"
     })
     void deEssAloneFindsTheSinger(String name, double from, double to) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples take = voice(name);
         assertEquals(5, rmsDb(take.data()[0], take.rate(), from, to) - rmsDb(through("- de-ess", take), take.rate(), from, to), 1.5);
     }
 
     @Test
     void deEssAloneServesATakeWithoutSibilants() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples take = voice("female_sing_aah_sms");
         double[] y = through("- de-ess", take);
         for (double from = 0.5; from < 5; from += 0.5) {
@@ -138,7 +137,7 @@ class GateDeEssLimitTest {
     /** Noise at -50 dBFS before the first vowel of a take that was recorded hot. */
     @Test
     void deEssLeavesTheBreathBeforeTheFirstWordOfAVoice() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples take = voice("male_sing_hot_vocadito10");
         double[] x = take.data()[0], y = through("- de-ess: { most: 6 dB }", take);
         for (double at = 0.26; at < 0.37; at += 0.02) assertEquals(rmsDb(x, take.rate(), at, at + 0.02), rmsDb(y, take.rate(), at, at + 0.02), 0.3, "at " + at);
@@ -146,7 +145,7 @@ class GateDeEssLimitTest {
 
     @Test
     void limitAloneHoldsTruePeaks() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples take = voice("male_sing_hot_vocadito10");
         double[] y = through("- trim: { level: 8 dB }\n- limit", take);
         TruePeak meter = new TruePeak(1);

@@ -5,7 +5,6 @@ import static linnet.setting.Unit.HZ;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.util.Arrays;
@@ -130,7 +129,7 @@ class HumTest {
         "male_sing_pjs063, 60, 20, 6", "female_sing_nit004_take1, 50, 20, 5", "female_speech_sms, 59.9, 5, 2", "male_speech_noisy_sms, 50, 20, 4"
     })
     void leavesTheLinesInTheNoiseAndTheVoiceAsItWas(String name, double mains, double over, int lines) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples take = voice(name);
         double rate = take.rate();
         double[] clean = take.data()[0];
@@ -153,7 +152,7 @@ class HumTest {
     @ParameterizedTest
     @CsvSource({"female_sing_aah_sms", "female_speech_sms", "male_sing_hot_vocadito10", "male_sing_vocadito01", "male_speech_noisy_sms", "male_speech_plosive_xmas"})
     void passesAVoiceWithoutHumToTheBit(String name) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples take = voice(name);
         Rig.Result result = through("- hum", take);
         assertTrue(found(result).contains("none is heard"), found(result));
@@ -163,7 +162,7 @@ class HumTest {
     /** The same search where no mains are: lines of fans and notes are not taken for them more often than once in a hundred. */
     @Test
     void hearsNoHumAtOtherFrequencies() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         int wrong = 0, tried = 0;
         for (String name : new String[] {"female_speech_sms", "male_sing_vocadito01", "male_speech_noisy_sms", "male_sing_hot_vocadito10"}) {
             Samples take = voice(name);
@@ -176,7 +175,7 @@ class HumTest {
     @ParameterizedTest
     @CsvSource({"female_sing_nit004_take1, 59.97 Hz, 2", "female_sing_nit004_take2, 59.97 Hz, 2", "male_sing_pjs063, 50.02 Hz, 1"})
     void findsTheHumOfRealRooms(String name, String hz, int k) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         String found = found(through("- hum", voice(name)));
         assertTrue(found.contains(hz), found);
     }
@@ -230,7 +229,7 @@ class HumTest {
     @ParameterizedTest
     @CsvSource({"female_sing_nit004_take1, true", "female_sing_nit004_take2, true", "male_sing_pjs063, true", "male_sing_vocadito01, false", "male_speech_noisy_sms, false", "female_sing_aah_sms, false"})
     void soItDoesOfRealRooms(String name, boolean hums) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         isMeasuredAsFound(voice(name), hums);
     }
 

@@ -5,7 +5,6 @@ import static linnet.step.builtin.Tidied.found;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.util.Random;
@@ -49,7 +48,7 @@ class LevelTest {
     @ParameterizedTest
     @ValueSource(strings = {"female_sing_nit004_take1", "male_sing_pjs063", "male_sing_vocadito01", "male_sing_hot_vocadito10", "female_sing_aah_sms"})
     void everyVoiceComesToTheLevelAsked(String name) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples take = Tidied.voice(name);
         assertEquals(-18, voice(take, through("- level", take).mono()), 0.05);
     }

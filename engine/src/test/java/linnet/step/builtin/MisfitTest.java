@@ -2,7 +2,6 @@ package linnet.step.builtin;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.nio.file.Files;
 import java.util.ArrayList;
@@ -123,7 +122,7 @@ class MisfitTest {
     @ParameterizedTest
     @CsvSource({"A1", "A2"})
     void notesThatWereWrittenDown(String who) throws Exception {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         List<Note> notes = new ArrayList<>();
         for (String row : Files.readAllLines(Voices.file("male_sing_vocadito01_notes" + who + ".csv"))) {
             String[] r = row.split(",");
@@ -142,7 +141,7 @@ class MisfitTest {
     @ParameterizedTest
     @CsvSource({"male_sing_pjs063.wav, A major, C major", "female_sing_nit004_take1.wav, F major, E major", "female_sing_nit004_take2.wav, F major, E major", "male_sing_vocadito01.wav, Bb major, D major"})
     void voicesInKeysThatAreKnown(String file, String right, String wrong) throws Exception {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         try (WavFile take = WavFile.open(Voices.file(file))) {
             assertEquals(List.of(), odd("key: " + right, take));
             List<String> told = odd("key: " + wrong, take);

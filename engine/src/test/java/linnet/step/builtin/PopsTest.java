@@ -8,7 +8,6 @@ import static linnet.step.builtin.Tidied.mark;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.util.ArrayList;
@@ -239,7 +238,7 @@ class PopsTest {
     @ParameterizedTest
     @CsvSource({"4.335, 4.39", "15.89, 15.95", "19.25, 19.30", "22.975, 23.03"})
     void popsOfARealVoice(double from, double to) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples take = Tidied.voice("male_sing_vocadito01");
         double[] x = take.data()[0];
         Mark m = mark(Mark.Kind.PLOSIVE, take.rate(), from, to);
@@ -253,7 +252,7 @@ class PopsTest {
     /** A speaker who hums at 100 Hz behind closed lips, in the thump, for a tenth of a second before the tracker hears a pitch: that is voice. Read off its spectrogram. */
     @Test
     void theHumBehindClosedLipsStays() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples take = Tidied.voice("male_speech_noisy_sms");
         double[] x = take.data()[0], y = through("- pops", take, List.of(mark(Mark.Kind.PLOSIVE, take.rate(), 3.989, 4.209))).mono();
         for (double from = 4.01; from < 4.2; from += 0.02) {
@@ -267,7 +266,7 @@ class PopsTest {
     /** A syllable of 40 ms at 142 Hz, most of it in the thump, and an s right after it: no vowel follows that could tell its pitch. Read off the wave. */
     @Test
     void theChestOfAShortSyllableStays() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples take = Tidied.voice("male_sing_vocadito01");
         double[] x = take.data()[0], y = through("- pops", take, List.of(mark(Mark.Kind.PLOSIVE, take.rate(), 22.329, 22.364))).mono();
         Mark syllable = mark(Mark.Kind.PLOSIVE, take.rate(), 22.332, 22.372);

@@ -6,7 +6,6 @@ import static linnet.step.builtin.Tidied.mark;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
 import java.util.ArrayList;
@@ -232,7 +231,7 @@ class RideTest {
     /** The same phrase twice, the second time 12 dB softer, of a man who takes no breath between. */
     @Test
     void aVoiceThatSingsOnWithoutABreathIsEvened() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples take = Tidied.voice("male_sing_hot_vocadito10");
         double[] x = take.data()[0].clone();
         for (int i = (int) (4.6 * take.rate()); i < x.length; i++) x[i] *= Math.pow(10, -12 / 20.0);
@@ -265,7 +264,7 @@ class RideTest {
     @ParameterizedTest
     @ValueSource(strings = {"male_sing_vocadito01", "female_sing_nit004_take1", "female_sing_nit004_take2", "male_sing_pjs063", "male_sing_hot_vocadito10", "female_sing_aah_sms"})
     void realVoicesGetEvener(String name) throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         Samples take = Tidied.voice(name);
         double[] x = take.data()[0];
         List<Mark> marks = new Ear(take).marks().all();

@@ -51,7 +51,7 @@ class TuneEndsTest {
     @ParameterizedTest
     @CsvSource({"- tune, 0.06", "- shift: { by: 300 cents }, 0.17", "- shift: { by: -200 cents }, 0.17", "- shift: { by: -50 cents }, 0.17"})
     void realVoicesEndInStep(String step, double most) throws IOException {
-        if (!Voices.present()) return;
+        Voices.assumePresent();
         for (Path voice : Voices.all()) {
             try (WavFile file = WavFile.open(voice)) {
                 double[][] x = new double[file.channels()][(int) file.frames()];

@@ -9,7 +9,7 @@ import linnet.hear.Memory;
  * What the chains over all that is mixed found by hearing when the prints were last made. Whoever wants to hear a stretch of a changed song before all of it
  * is heard again goes by that; the prints themselves never do.
  */
-public final class Heard {
+public final class BusFacts {
     private final Map<String, byte[]> facts = new ConcurrentHashMap<>();
 
     /** Takes note of what is recalled there, or kept. */

@@ -4,14 +4,14 @@ import linnet.dsp.Sound;
 import linnet.dsp.Tape;
 
 /** A sum that is kept more finely than a {@link Spool} does, as its shares shall add up to it: what a float leaves of a sample lies beside it, which makes 48 bits of two times 24. */
-final class Kept implements Tape {
+final class FineTape implements Tape {
     private final int channels;
     /** The floats, then what they leave. */
     private final Spool both;
     private double[][] parts = new double[0][0];
 
     /** @param least samples that there will be in any case */
-    Kept(double rate, int channels, long least, Spool.Budget budget) {
+    FineTape(double rate, int channels, long least, Spool.Budget budget) {
         this.channels = channels;
         both = new Spool(rate, 2 * channels, least, budget);
     }

@@ -10,12 +10,12 @@ import linnet.text.Problems;
 import linnet.text.Word;
 
 /** Whether everything in a song that is named exists, and no part belongs to two groups. */
-final class Joins {
+final class CrossReferences {
     private final Song song;
     private final Problems problems;
     private final List<String> parts, groups, returns;
 
-    Joins(Song song, Problems problems) {
+    CrossReferences(Song song, Problems problems) {
         this.song = song;
         this.problems = problems;
         parts = song.parts().stream().map(p -> p.name().text()).toList();

@@ -88,14 +88,15 @@ final class SongJob {
         }
         if (!only.isEmpty()) prints = prints.stream().filter(w -> only.contains(w.called())).toList();
         if (begin == null && end == null) return song.printing(prints);
-        Place.Range stretch = stretch(song);
-        return song.printing(prints.stream().map(w -> w.within(stretch)).toList());
+        Optional<Word> from = place("--from", begin), to = place("--to", end);
+        Place.Range stretch = stretch(song, from, to);
+        return song.printing(prints.stream().map(w -> w.within(stretch, Place.words(stretch, from, to))).toList());
     }
 
     /** What is wrong with the options is a matter of the command, not of the song. */
-    private Place.Range stretch(Song song) {
+    private static Place.Range stretch(Song song, Optional<Word> from, Optional<Word> to) {
         try {
-            return Place.stretch(song.time(), place("--from", begin), place("--to", end));
+            return Place.stretch(song.time(), from, to);
         } catch (ProblemsException e) {
             throw new Refusal(Exit.USAGE, e.getMessage());
         }

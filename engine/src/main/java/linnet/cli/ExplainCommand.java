@@ -52,22 +52,27 @@ final class ExplainCommand implements Callable<Integer> {
 
     private record Found(Origin.Source source, State state) {}
 
+    /** Where in the song it begins and ends, in seconds. */
+    private record Lies(double from, double to) {}
+
     @Override
     public Integer call() throws IOException {
         Bext bext;
         Origin origin;
         State sound;
+        Lies lies;
         try (WavFile wav = WavFile.open(print)) {
             bext = Bext.of(wav.header()).orElseThrow(() -> foreign("it has no broadcast extension"));
             origin = Origin.of(bext).orElseThrow(() -> foreign("its broadcast extension tells of none"));
+            lies = new Lies(bext.timeReference() / wav.rate(), (bext.timeReference() + wav.frames()) / wav.rate());
             sound = wav.soundDigest().equals(origin.sound().sha256()) ? State.SAME : State.CHANGED;
         }
         List<Found> files = new ArrayList<>();
         for (Origin.Source s : origin.files()) files.add(new Found(s, state(s)));
         PrintWriter out = spec.commandLine().getOut();
         Optional<String> called = called(bext, origin);
-        if (json) out.println(Json.of(asJson(called.orElse(bext.description()), bext, origin, sound, files)));
-        else say(out, called.orElse(bext.description() + " (in ASCII, as no text of that title is found)"), bext, origin, sound, files);
+        if (json) out.println(Json.of(asJson(called.orElse(bext.description()), bext, origin, lies, sound, files)));
+        else say(out, called.orElse(bext.description() + " (in ASCII, as no text of that title is found)"), bext, origin, lies, sound, files);
         boolean changed = sound == State.CHANGED || files.stream().anyMatch(f -> f.state == State.CHANGED);
         return changed ? Exit.CHECK : Exit.DONE;
     }
@@ -106,10 +111,11 @@ final class ExplainCommand implements Callable<Integer> {
         }
     }
 
-    private void say(PrintWriter out, String called, Bext bext, Origin origin, State sound, List<Found> files) throws IOException {
+    private void say(PrintWriter out, String called, Bext bext, Origin origin, Lies lies, State sound, List<Found> files) throws IOException {
         out.println(print + ": " + called);
         out.println("  made by  " + version(origin.engine()));
         if (!bext.date().isEmpty()) out.println("  dated    " + (bext.date() + " " + bext.time()).strip());
+        out.println("  lies     from " + SongSheet.clock(lies.from) + " to " + SongSheet.clock(lies.to) + " of the song");
         Bext.Loudness l = bext.loudness();
         out.printf(Locale.ROOT, "  sound    %s%s%s%n", sound == State.SAME ? "as printed" : "changed since it was printed", figure(l.integrated(), ", %.1f LUFS"), figure(l.truePeak(), ", true peak %.1f dBTP"));
         int longest = files.stream().mapToInt(f -> f.source.path().length()).max().orElse(0);
@@ -129,7 +135,7 @@ final class ExplainCommand implements Callable<Integer> {
         return named + ", build " + build.substring(0, Math.min(SHOWN_DIGITS, build.length())) + (engine.equals(Engine.name(Provenance::digest)) ? ", as this is" : "; this is " + Main.VERSION + ", another build");
     }
 
-    private JsonObject asJson(String called, Bext bext, Origin origin, State sound, List<Found> files) throws IOException {
+    private JsonObject asJson(String called, Bext bext, Origin origin, Lies lies, State sound, List<Found> files) throws IOException {
         JsonObject o = new JsonObject();
         o.addProperty("file", print.toString());
         o.addProperty("description", called);
@@ -140,6 +146,8 @@ final class ExplainCommand implements Callable<Integer> {
         o.addProperty("date", bext.date());
         o.addProperty("time", bext.time());
         o.addProperty("time_reference", bext.timeReference());
+        o.addProperty("from_s", Json.rounded(lies.from, 4));
+        o.addProperty("to_s", Json.rounded(lies.to, 4));
         o.addProperty("signature", origin.signature());
         JsonObject printed = new JsonObject();
         printed.addProperty("state", word(sound));

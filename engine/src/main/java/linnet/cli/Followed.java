@@ -33,12 +33,24 @@ record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
         for (SongFindings.PartDecisions f : all) {
             out.printf(Locale.ROOT, "  %-16s like %s: %s%n", f.part(), f.like(), sum(f.decisions()));
             for (Decision d : f.decisions()) {
-                if (d.what() == What.TAKE) out.printf("    %s: %s%n", d.why(), remedy(f.part(), d));
-                if (d.what() == What.COPY) out.printf("    from %s: %s; %s%n", clock(d.from()), d.why(), insteadOf(f.part(), d));
+                wrong(f.part(), d).ifPresent(w -> out.println("    " + w));
                 boolean told = d.done() ? each && (d.what() == What.TIMING || d.what() == What.END) : d.what() == What.TIMING;
                 if (told) out.printf(Locale.ROOT, "    %s  %s%s%n", clock(d.from()), d.what() == What.END ? "end " : d.done() ? "" : "as it is: ", d.why());
             }
         }
+    }
+
+    /** Takes that lie elsewhere or are another's: a line each. */
+    List<String> wrong() {
+        return all.stream().flatMap(f -> f.decisions().stream().flatMap(d -> wrong(f.part(), d).stream()).map(w -> f.part() + ": " + w)).toList();
+    }
+
+    private Optional<String> wrong(String part, Decision d) {
+        return switch (d.what()) {
+            case TAKE -> Optional.of(d.why() + ": " + remedy(part, d));
+            case COPY -> Optional.of("from " + clock(d.from()) + ": " + d.why() + "; " + insteadOf(part, d));
+            default -> Optional.empty();
+        };
     }
 
     private static String sum(List<Decision> decisions) {

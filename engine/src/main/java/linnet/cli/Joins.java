@@ -3,6 +3,7 @@ package linnet.cli;
 import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
 import java.io.PrintWriter;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import linnet.hear.Joint;
@@ -21,12 +22,25 @@ record Joins(List<SongFindings.PartJoint> all, List<SongFindings.Mute> muted, do
         for (SongFindings.Mute m : muted) out.printf(Locale.ROOT, "  %-16s %s: %s%n", m.part(), m.where(), m.marks() == 0 ? "none is there" : Integer.toString(m.marks()));
     }
 
+    /** What is odd at a join, or was not there to be muted: a line each. */
+    List<String> odd() {
+        List<String> odd = new ArrayList<>();
+        for (SongFindings.PartJoint j : all) if (!remarks(j.joint()).isEmpty()) odd.add("join of " + j.part() + " at " + line(j));
+        for (SongFindings.Mute m : muted) if (m.marks() == 0) odd.add("mute of " + m.part() + ", " + m.where() + ": none is there");
+        return odd;
+    }
+
     private String line(SongFindings.PartJoint join) {
         Joint j = join.joint();
         StringBuilder text = new StringBuilder(join.where()).append(": ").append(moved(j.at() - j.asked())).append(" in ").append(j.lies().word());
         text.append(String.format(Locale.ROOT, ", fade %.0f ms", 1000 * j.fade() / rate));
         if (j.known()) text.append(String.format(Locale.ROOT, ", level %+.1f dB, tone %+.1f dB", j.level(), j.tone()));
         if (j.shift() != 0) text.append(String.format(Locale.ROOT, ", what follows %.1f ms %s so that pitch periods meet", 1000 * Math.abs(j.shift()) / rate, j.shift() > 0 ? "later" : "earlier"));
+        return text + remarks(j);
+    }
+
+    private static String remarks(Joint j) {
+        StringBuilder text = new StringBuilder();
         if (j.lies() == Joint.Lies.VOWEL) text.append("; listen to it");
         if (j.breaths() == Joint.Breaths.DOUBLE) text.append("; two breaths in a row");
         if (j.breaths() == Joint.Breaths.LOST) text.append("; its breath is lost");

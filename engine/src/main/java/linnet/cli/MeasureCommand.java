@@ -15,7 +15,6 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
-import java.util.StringJoiner;
 import java.util.concurrent.Callable;
 import java.util.stream.Collectors;
 import linnet.audio.SoundFileException;
@@ -135,14 +134,26 @@ final class MeasureCommand implements Callable<Integer> {
         }
         out.println(head);
         for (Fact fact : Fact.ALL) {
-            if (fact.key().endsWith("octaves_dbfs")) continue;
-            StringBuilder line = new StringBuilder(pad(fact.words(), WORDS));
-            for (Sheet s : sheets) {
-                Measured<?> m = s.facts().get(fact);
-                line.append(String.format("%" + FIGURE + "s", m.known() ? figure(fact, m.value().orElseThrow()) : "-"));
+            if (isSpectrum(fact)) continue;
+            List<List<String>> columns = sheets.stream().map(s -> figures(fact, s.facts().get(fact))).toList();
+            int lines = columns.stream().mapToInt(List::size).max().orElse(0);
+            for (int i = 0; i < lines; i++) {
+                int row = i;
+                String cells = columns.stream().map(c -> String.format("%" + FIGURE + "s", row < c.size() ? c.get(row) : "")).collect(Collectors.joining());
+                out.println((pad(i == 0 ? fact.words() : "", WORDS) + cells + " " + fact.unit()).stripTrailing());
             }
-            out.println(line.append(' ').append(fact.unit()).toString().stripTrailing());
         }
+    }
+
+    /** A whole spectrum is too much for a column. */
+    private static boolean isSpectrum(Fact fact) {
+        return fact.key().endsWith("octaves_dbfs");
+    }
+
+    /** What stands in a column, a line each. */
+    private static List<String> figures(Fact fact, Measured<?> m) {
+        if (!m.known()) return List.of("-");
+        return m.value().orElseThrow() instanceof Bands bands ? levels(bands, 0, 1) : List.of(figure(fact, m.value().orElseThrow()));
     }
 
     private static String pad(String words, int width) {
@@ -156,7 +167,8 @@ final class MeasureCommand implements Callable<Integer> {
 
     /** A value in full, for a line of its own. */
     private static String told(Fact fact, Object value) {
-        if (value instanceof Bands bands) return spectrum(bands);
+        // Of a spectrum every other octave: 125 and 500 Hz, 2 and 8 kHz.
+        if (value instanceof Bands bands) return String.join(", ", isSpectrum(fact) ? levels(bands, 1, 6) : levels(bands, 0, 1)) + " dBFS";
         if (value instanceof List<?> list && !list.isEmpty() && list.get(0) instanceof Resonance) {
             return list.stream().map(r -> resonant((Resonance) r)).collect(Collectors.joining("\n" + " ".repeat(WORDS + 2)));
         }
@@ -167,13 +179,11 @@ final class MeasureCommand implements Callable<Integer> {
         return String.format(Locale.ROOT, "%.0f Hz, %.1f dB high, %.2f octaves wide", r.hz(), r.height(), r.width());
     }
 
-    /** Every other octave: 125 and 500 Hz, 2 and 8 kHz. */
-    private static String spectrum(Bands bands) {
-        StringJoiner text = new StringJoiner(", ", "", " dBFS");
-        for (int i = 1; i < bands.hz().length && bands.hz()[i] < 9000; i += 6) {
-            text.add(String.format(Locale.ROOT, "%.0f Hz %.0f", bands.hz()[i], bands.dbfs()[i]));
-        }
-        return text.toString();
+    /** The levels of bands below 9 kHz, every so many from one on. */
+    private static List<String> levels(Bands bands, int first, int step) {
+        List<String> levels = new ArrayList<>();
+        for (int i = first; i < bands.hz().length && bands.hz()[i] < 9000; i += step) levels.add(String.format(Locale.ROOT, "%.0f Hz %.0f", bands.hz()[i], bands.dbfs()[i]));
+        return levels;
     }
 
     private static JsonObject asJson(Sheet s) {

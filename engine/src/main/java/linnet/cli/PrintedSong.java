@@ -108,7 +108,6 @@ final class PrintedSong {
         JsonArray warnings = new JsonArray();
         pages.warnings().forEach(warnings::add);
         o.add("warnings", warnings);
-        did("reporting");
     }
 
     String json() {

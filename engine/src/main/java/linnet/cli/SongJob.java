@@ -10,6 +10,7 @@ import java.util.Locale;
 import java.util.Optional;
 import linnet.audio.SampleFormat;
 import linnet.plan.SongPlan;
+import linnet.render.Renderer;
 import linnet.render.SongFindings;
 import linnet.render.SongRenderer;
 import linnet.song.Place;
@@ -39,6 +40,8 @@ final class SongJob {
     private boolean json;
     private Optional<SongReporting> reporting = Optional.empty();
     private Session session = new Session();
+    /** What was told on the way that is to be looked at. */
+    private final List<String> warned = new ArrayList<>();
 
     SongJob(Path file, Path folder, SampleFormat format, boolean force, int jobs, PrintWriter err) {
         this.file = file;
@@ -88,14 +91,15 @@ final class SongJob {
         }
         if (!only.isEmpty()) prints = prints.stream().filter(w -> only.contains(w.called())).toList();
         if (begin == null && end == null) return song.printing(prints);
-        Place.Range stretch = stretch(song);
-        return song.printing(prints.stream().map(w -> w.within(stretch)).toList());
+        Optional<Word> from = place("--from", begin), to = place("--to", end);
+        Place.Range stretch = stretch(song, from, to);
+        return song.printing(prints.stream().map(w -> w.within(stretch, Place.words(stretch, from, to))).toList());
     }
 
     /** What is wrong with the options is a matter of the command, not of the song. */
-    private Place.Range stretch(Song song) {
+    private static Place.Range stretch(Song song, Optional<Word> from, Optional<Word> to) {
         try {
-            return Place.stretch(song.time(), place("--from", begin), place("--to", end));
+            return Place.stretch(song.time(), from, to);
         } catch (ProblemsException e) {
             throw new Refusal(Exit.USAGE, e.getMessage());
         }
@@ -135,7 +139,8 @@ final class SongJob {
         Song song = asked(whole);
         if (isWhole() && !force) SongSheet.refuse(folder, song);
         if (reporting.isPresent()) reporting.get().refuse(song);
-        try (SongPrints prints = new SongPrints(folder, format, force); PlannedSong planned = PlannedSong.open(file, song, session, jobs, err)) {
+        warned.clear();
+        try (SongPrints prints = new SongPrints(folder, format, force); PlannedSong planned = opened(song)) {
             printed.did("reading");
             SongPlan plan = planned(song, planned);
             printed.did("weighing");
@@ -144,11 +149,36 @@ final class SongJob {
             List<Delivery.Finding> findings = checked(outcome);
             prints.release();
             printed.did("checking");
-            describe(outcome, findings);
-            remember(planned);
-            printed.did("describing");
-            if (json) tellAsJson(outcome, findings, printed, out);
-            else tell(outcome, findings, printed, out);
+            double seconds = printed.seconds();
+            Optional<SongReporting.Pages> pages = Optional.empty();
+            try {
+                if (reporting.isPresent()) {
+                    pages = Optional.of(pages(planned, plan));
+                    printed.did("reporting");
+                }
+            } finally {
+                // The prints are there, whatever becomes of the pages.
+                describe(outcome, findings);
+                remember(planned);
+                printed.did("describing");
+                if (json) tellAsJson(outcome, findings, printed, pages, out);
+                else tell(outcome, findings, seconds, pages, out);
+            }
+        }
+    }
+
+    /** Tells what is to be looked at, which the sheet says too. */
+    private void warn(String line) {
+        warned.add(line);
+        err.println(line);
+    }
+
+    private PlannedSong opened(Song song) throws ProblemsException, IOException {
+        StringWriter told = new StringWriter();
+        try {
+            return PlannedSong.open(file, song, session, jobs, new PrintWriter(told, true));
+        } finally {
+            told.toString().lines().forEach(this::warn);
         }
     }
 
@@ -159,10 +189,10 @@ final class SongJob {
 
     /** Has the song heard for what it wants by ear, and tells what to think about. */
     private SongPlan planned(Song song, PlannedSong planned) throws ProblemsException, IOException {
-        planned.aiming().told().forEach(err::println);
+        planned.aiming().told().forEach(this::warn);
         SongPlan plan = planned.plan();
-        song.time().remarks().forEach(err::println);
-        plan.notes().forEach(err::println);
+        song.time().remarks().forEach(this::warn);
+        plan.notes().forEach(this::warn);
         return plan;
     }
 
@@ -183,7 +213,7 @@ final class SongJob {
             Followed followed = new Followed(inParts.followed(false), song, rate);
             OddSettings odd = new OddSettings(inParts.odd(false));
             renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
-            odd.lines().forEach(err::println);
+            odd.lines().forEach(this::warn);
             return new Outcome(song, planned, planned.weighing(), plan, prints, frames, joins, followed, odd, found, costs);
         }
     }
@@ -206,10 +236,12 @@ final class SongJob {
         o.joins.say(heard);
         o.followed.say(heard, true);
         o.odd.lines().forEach(heard::println);
-        List<String> warnings = new ArrayList<>(o.song.time().remarks());
-        warnings.addAll(o.plan.notes());
+        List<String> warnings = new ArrayList<>(warned);
+        warnings.addAll(o.joins.odd());
+        warnings.addAll(o.followed.wrong());
+        warnings.addAll(unheard(o));
         warnings.addAll(unkept(findings));
-        new SongSheet(o.song, o.plan.rate(), o.frames).prints(SongSheet.rows(o.prints.wanted(), o.prints.written(), o.prints.left())).warnings(warnings).checks(findings, !o.prints.left().isEmpty()).chains()
+        new SongSheet(o.weighing.song(), o.plan.rate(), o.frames).prints(SongSheet.rows(o.prints.wanted(), o.prints.written(), o.prints.left())).warnings(warnings).checks(findings, !o.prints.left().isEmpty()).chains().thrown()
                 .lines("Heard", "What was found by ear, and what was done at joins and to parts that follow another.", text.toString().lines().map(String::strip).filter(l -> !l.isEmpty()).toList())
                 .sources(o.prints.sources()).versions(o.planned.engine()).write(folder);
     }
@@ -221,22 +253,18 @@ final class SongJob {
         planned.store().tidy();
     }
 
-    private void tellAsJson(Outcome o, List<Delivery.Finding> findings, PrintedSong printed, PrintWriter out) throws ProblemsException, IOException {
+    private void tellAsJson(Outcome o, List<Delivery.Finding> findings, PrintedSong printed, Optional<SongReporting.Pages> pages, PrintWriter out) {
         printed.song(file.toString(), folder.toString(), o.planned.takes().rate(), o.frames);
         for (String name : o.prints.wanted().keySet()) o.prints.say(name, (lufs, dbtp) -> printed.print(name, o.prints.wanted().get(name), lufs, dbtp, o.prints.written().containsKey(name)));
         printed.heard(o.weighing, o.joins, o.followed, o.odd);
         printed.checks(findings);
         printed.works(o.found, o.costs);
-        try {
-            if (reporting.isPresent()) printed.pages(pages(o.planned, o.plan));
-        } finally {
-            // The prints are there, whatever becomes of the pages.
-            out.println(printed.json());
-        }
+        pages.ifPresent(printed::pages);
+        out.println(printed.json());
     }
 
-    private void tell(Outcome o, List<Delivery.Finding> findings, PrintedSong printed, PrintWriter out) throws ProblemsException, IOException {
-        double seconds = printed.seconds(), length = o.frames / o.planned.takes().rate();
+    private void tell(Outcome o, List<Delivery.Finding> findings, double seconds, Optional<SongReporting.Pages> pages, PrintWriter out) {
+        double length = o.frames / o.planned.takes().rate();
         int count = o.prints.wanted().size();
         out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, count, count == 1 ? "" : "s", folder, length / seconds,
                 notAgain(o.found));
@@ -245,8 +273,23 @@ final class SongJob {
         levels(o.weighing, out);
         o.joins.say(out);
         o.followed.say(out, false);
+        unheard(o).forEach(err::println);
         unkept(findings).forEach(err::println);
-        if (reporting.isPresent()) out.println("What every step did: " + pages(o.planned, o.plan).index());
+        pages.ifPresent(p -> out.println("What every step did: " + p.index()));
+    }
+
+    /** Returns, and what they make of thrown words, of which nothing can be heard: what is sent there is silence, or nearly. */
+    private static List<String> unheard(Outcome o) {
+        List<String> unheard = new ArrayList<>();
+        if (o.frames < SongSheet.BLOCK_SECONDS * o.plan.rate()) return unheard;
+        for (Song.Wanted w : o.song.prints()) {
+            boolean wet = w.content() instanceof Song.Content.Throws || w.content() instanceof Song.Content.Strip s && o.song.returns().stream().anyMatch(r -> r.name().text().equals(s.name()));
+            if (!wet || w.range().isPresent()) continue;
+            o.prints.say(w.called(), (lufs, dbtp) -> {
+                if (!Double.isFinite(lufs)) unheard.add(w.called() + ": nothing can be heard in it" + (dbtp >= Renderer.QUIET_DBFS ? String.format(Locale.ROOT, ", its true peak is %.1f dBTP", dbtp) : "") + "; listen to what is sent or thrown there");
+            });
+        }
+        return unheard;
     }
 
     /** Checks that are not kept, and may stay so. */
@@ -256,7 +299,7 @@ final class SongJob {
 
     private SongReporting.Pages pages(PlannedSong planned, SongPlan plan) throws ProblemsException, IOException {
         SongReporting.Pages pages = reporting.get().write(planned, plan, jobs);
-        pages.warnings().forEach(err::println);
+        pages.warnings().forEach(this::warn);
         return pages;
     }
 

@@ -75,7 +75,7 @@ final class SongPrints implements AutoCloseable {
     void want(Song song, PlannedSong planned, SongPlan plan, Function<SongPlan.SongPrint, String> signatures) throws IOException {
         Provenance provenance = new Provenance(folder, song, planned.takes());
         for (SongPlan.SongPrint p : plan.prints()) wanted.put(p.name(), wanted(song, plan, p, signatures.apply(p), planned.engine(), provenance, planned.takes()));
-        for (WantedPrint w : wanted.values()) if (!w.seemsThere()) refuseToReplace(w);
+        for (WantedPrint w : wanted.values()) if (!w.seemsThere()) refuseToReplace(w, song.label());
         Files.createDirectories(folder);
     }
 
@@ -99,8 +99,11 @@ final class SongPrints implements AutoCloseable {
     }
 
     /** What is there with other samples is replaced only where that was asked for. */
-    private void refuseToReplace(WantedPrint w) {
-        if (!force && Files.exists(w.path(), LinkOption.NOFOLLOW_LINKS)) throw new Refusal(Exit.USAGE, w.path() + " is there already; say --force to replace it");
+    private void refuseToReplace(WantedPrint w, Song.Label label) {
+        if (force || !Files.exists(w.path(), LinkOption.NOFOLLOW_LINKS)) return;
+        // Counted up it helps only where names tell it.
+        boolean counted = label.revision() > 0 && label.names().contains("{revision}");
+        throw new Refusal(Exit.USAGE, w.path() + " is there already; say --force to replace it" + (counted ? ", or count 'revision' up in the song, which is " + label.revision() + " now" : ""));
     }
 
     /** Says how loud a print is and how high it goes, in LUFS and dBTP. */
@@ -153,7 +156,7 @@ final class SongPrints implements AutoCloseable {
             }
             left.remove(print.name());
             WantedPrint made = wanted.get(print.name());
-            if (!same) refuseToReplace(made);
+            if (!same) refuseToReplace(made, song.label());
             boolean mix = song.prints().stream().anyMatch(w -> w.called().equals(print.name()) && w.content().equals(new Song.Content.Mix(true)));
             PrintFile file = new PrintFile(same ? made.overwriting() : made, mix);
             written.put(print.name(), file);
@@ -191,12 +194,12 @@ final class SongPrints implements AutoCloseable {
     private WantedPrint wanted(Song song, SongPlan plan, SongPlan.SongPrint print, String signature, String engine, Provenance provenance, SongTakes takes) {
         Song.Label label = song.label();
         Song.Wanted asked = song.prints().stream().filter(w -> w.called().equals(print.name())).findFirst().orElseThrow();
-        Origin origin = Origin.of(engine, print.name(), label.revision(), signature, provenance.of(plan.takes(print)));
+        Origin origin = Origin.of(engine, asked.printed(), label.revision(), signature, provenance.of(plan.takes(print)));
         List<Path> inputs = new ArrayList<>(takes.paths());
         inputs.addAll(label.texts());
         // Alike in all prints, dither would add up in step where they are put together again.
         Print form = Print.of((int) plan.rate(), print.channels(), asked.depth().map(SongPrints::format).orElse(format)).from(print.from()).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
-        form = form.described(new Bext(description(song.title(), print.name(), label.revision()), Main.VERSION, signature.substring(0, 32), label.date(), label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
+        form = form.described(new Bext(description(song.title(), asked.printed(), label.revision()), Main.VERSION, signature.substring(0, 32), label.date(), label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
         return new WantedPrint(folder.resolve(song.fileName(asked) + ".wav"), force ? form.overwriting() : form, origin);
     }
 

@@ -13,6 +13,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.stream.Collectors;
 import linnet.audio.Bext;
 import linnet.audio.Origin;
 import linnet.audio.Print;
@@ -25,9 +26,11 @@ import linnet.report.SheetPage;
 import linnet.report.SheetText;
 import linnet.setting.Unit;
 import linnet.setting.Value;
+import linnet.song.Address;
 import linnet.song.Song;
 import linnet.song.Timeline;
 import linnet.text.Word;
+import linnet.tidy.Aims;
 
 /** The sheet that goes with the prints of a song: what they are, how they were made, and of what. */
 final class SongSheet {
@@ -38,7 +41,7 @@ final class SongSheet {
     /** More than a sheet of a thousand prints. */
     private static final long LARGEST = 16 << 20;
     /** A gating block of ITU-R BS.1770-5. */
-    private static final double BLOCK_SECONDS = 0.4;
+    static final double BLOCK_SECONDS = 0.4;
     private static final String SILENT = "silent";
 
     private final Song song;
@@ -46,6 +49,7 @@ final class SongSheet {
     private final long frames;
     private final List<Sheet.Block> blocks = new ArrayList<>();
 
+    /** @param song with levels where it had wishes, and throws where they belong */
     SongSheet(Song song, double rate, long frames) {
         this.song = song;
         this.rate = rate;
@@ -103,28 +107,70 @@ final class SongSheet {
     /** Chains, with what stands before and behind them. */
     SongSheet chains() {
         List<Sheet.Chain> chains = new ArrayList<>();
-        for (Song.Part p : SongPlanner.parts(song)) chains.add(chain(p.name(), "Part" + into(p.into()) + fader(p.fader()) + sends(p.sends()), p.chain()));
+        for (Song.Part p : SongPlanner.parts(song)) chains.add(chain(p.name(), "Part" + into(p.into()) + fader(p.name(), p.fader()) + sends(p.name(), p.sends()) + givingWay(p.name()) + p.tidy().map(SongSheet::tidied).orElse(""), p.chain()));
         for (Song.Group g : song.groups()) {
             String members = String.join(", ", g.parts().stream().map(Word::text).toList());
             if (!g.each().links().isEmpty()) chains.add(chain(g.name().text() + ": each", "After the chain of each of " + members, g.each()));
-            chains.add(chain(g.name(), "Group of " + members + fader(g.fader()) + sends(g.sends()), g.chain()));
+            chains.add(chain(g.name(), "Group of " + members + fader(g.name(), g.fader()) + sends(g.name(), g.sends()) + givingWay(g.name()), g.chain()));
         }
-        for (Song.Return r : song.returns()) chains.add(chain(r.name(), "Return" + fader(r.fader()), r.chain()));
-        chains.add(chain("mix", "All of it", song.mix()));
-        blocks.add(new Sheet.Chains("Chains", "Each step with the settings that the song gives it; those it does not give have their usual values. Moves by section are in the song.", chains));
+        for (Song.Return r : song.returns()) chains.add(chain(r.name(), "Return" + fader(r.name(), r.fader()) + givingWay(r.name()), r.chain()));
+        chains.add(mix());
+        blocks.add(new Sheet.Chains("Chains", "As it was rendered: levels that were found by ear with what was wished behind them, and each step with the settings that the song gives it; those it does not give have their usual values. Moves by section are in the song.", chains));
         return this;
+    }
+
+    /** A wanted loudness ends the chain of the mix with a trim and a limiter of its own. */
+    private Sheet.Chain mix() {
+        Sheet.Chain plain = chain("mix", "All of it", song.mix());
+        if (song.wishes().loud().isEmpty()) return plain;
+        List<String> steps = new ArrayList<>(plain.steps());
+        int trim = steps.size() - 2;
+        steps.set(trim, steps.get(trim) + " (" + Unit.PLAIN.format(song.wishes().loud().get().lufs(), 1) + " LUFS)");
+        return new Sheet.Chain(plain.name(), plain.about(), steps);
     }
 
     private static String into(double db) {
         return db == 0 ? "" : ", " + Unit.DB.format(db) + " into its chain";
     }
 
-    private static String fader(Song.Fader f) {
-        return ", level " + Unit.DB.format(f.level()) + (f.pan() == 0 ? "" : ", " + Unit.PAN.format(f.pan()));
+    private String fader(Word name, Song.Fader f) {
+        String wished = song.wishes().balance().stream().filter(b -> b.what().text().equals(name.text())).map(b -> " (" + b.words() + ")").collect(Collectors.joining());
+        return ", level " + Unit.DB.format(f.level()) + wished + (f.pan() == 0 ? "" : ", " + Unit.PAN.format(f.pan()));
     }
 
-    private static String sends(List<Song.Send> sends) {
-        return sends.isEmpty() ? "" : ", sends to " + String.join(", ", sends.stream().map(s -> s.to().text() + " " + Unit.DB.format(s.level()) + (s.beforeLevel() ? " before its level" : "")).toList());
+    private String sends(Word from, List<Song.Send> sends) {
+        return sends.isEmpty() ? "" : ", sends to " + String.join(", ", sends.stream().map(s -> s.to().text() + " " + Unit.DB.format(s.level()) + wished(from, s) + (s.beforeLevel() ? " before its level" : "")).toList());
+    }
+
+    private String wished(Word from, Song.Send send) {
+        return song.wishes().wet().stream().filter(w -> w.from().text().equals(from.text()) && w.to().text().equals(send.to().text())).map(w -> " (" + w.words() + ")").collect(Collectors.joining());
+    }
+
+    private String givingWay(Word name) {
+        return song.wishes().ducks().stream().filter(d -> d.what().text().equals(name.text())).map(d -> ", " + Unit.DB.format(d.by()) + " lower while " + d.from().text() + " sounds").collect(Collectors.joining());
+    }
+
+    private static String tidied(Song.Tidy tidy) {
+        Aims aims = tidy.aims();
+        List<String> words = new ArrayList<>();
+        aims.timing().ifPresent(t -> words.addAll(List.of("timing " + Unit.MS.format(1000 * t), "reach " + Unit.MS.format(1000 * aims.reach()), "stretch " + Unit.PERCENT.format(100 * aims.stretch()))));
+        if (aims.breaths()) words.add("breaths removed");
+        aims.consonants().ifPresent(db -> words.add("consonants " + Unit.DB.format(db) + " softer"));
+        if (aims.ends()) words.add("ends with " + tidy.like().text());
+        if (aims.level() instanceof Aims.Level.Lead) words.add("level with " + tidy.like().text());
+        if (aims.level() instanceof Aims.Level.At at) words.add("level " + Unit.DBFS.format(at.dbfs()));
+        tidy.except().forEach(r -> words.add("except " + clock(r.from()) + " to " + clock(r.to())));
+        return ", tidied like " + tidy.like().text() + (words.isEmpty() ? "" : ": " + String.join(", ", words));
+    }
+
+    /** Words that are thrown, where they are once they were heard. */
+    SongSheet thrown() {
+        return lines("Throws", "Words that are sent to a return of their own, where they were found.", song.thrown().stream().map(this::thrown).toList());
+    }
+
+    private String thrown(Song.Throw t) {
+        return t.part().text() + " at " + Address.of(song.time(), t.from()) + " (" + clock(t.from()) + ") for " + Unit.SECONDS.format(t.length()) + " to " + t.to().text() + ", level " + Unit.DB.format(t.level())
+                + ", fade in " + Unit.MS.format(1000 * t.in()) + ", fade out " + Unit.MS.format(1000 * t.out()) + (t.isStopped() ? ", stopped at " + clock(t.stop()) : "");
     }
 
     private static Sheet.Chain chain(Word name, String about, Chain chain) {

@@ -41,7 +41,7 @@ public record Fact(String key, String words, String unit, int decimals, String m
                     f -> f.hum().map(Hum::hz)),
             new Fact("hum_dbfs", "hum, all harmonics", "dBFS", 1, "RMS of its harmonics together, without the noise under them.",
                     f -> f.hum().map(Hum::dbfs)),
-            new Fact("hum_harmonics_dbfs", "hum, each harmonic", "", 1, "Of each that stands out.", f -> f.hum().map(Hum::harmonics)),
+            new Fact("hum_harmonics_dbfs", "hum, each harmonic", "dBFS", 1, "Of each that stands out.", f -> f.hum().map(Hum::harmonics)),
             new Fact("voice_dbfs", "voice, while it sings", "dBFS", 1,
                     "RMS of the sung frames that have a pitch.",
                     f -> f.ear().voice()),

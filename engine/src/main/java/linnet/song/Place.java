@@ -77,6 +77,17 @@ public final class Place {
         return new Range(begin.getAsDouble(), end.getAsDouble());
     }
 
+    /** The words for such a stretch that the name of a file can have: as it was asked for, or in seconds where that is no name for a file. */
+    public static String words(Range stretch, Optional<Word> from, Optional<Word> to) {
+        String asked = words(from.map(w -> plain(w.text())), to.map(w -> plain(w.text())));
+        return Names.isFit(asked) ? asked : words(from.map(w -> Unit.SECONDS.format(stretch.from())), to.map(w -> Unit.SECONDS.format(stretch.to())));
+    }
+
+    private static String words(Optional<String> from, Optional<String> to) {
+        if (from.isPresent() && to.isPresent()) return from.get() + " to " + to.get();
+        return from.map(f -> "from " + f).orElseGet(() -> "to " + to.orElseThrow());
+    }
+
     /** Stretches by their name, in order of time; none where it names none. */
     public static List<Range> named(Timeline time, String name) {
         return name.isBlank() ? List.of() : new Place(time, new Problems()).ranges(new Word(name, new Span(new SourceText("", List.of(name)), 1, 1, name.length())));

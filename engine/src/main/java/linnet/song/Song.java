@@ -277,7 +277,7 @@ public record Song(
 
     /** The name of the file of a print, without its ending. */
     public String fileName(Wanted wanted) {
-        return fileName(wanted.called);
+        return fileName(wanted.printed());
     }
 
     /** The name of a file that is called so among the prints. */
@@ -289,13 +289,23 @@ public record Song(
      * A print that is wanted.
      *
      * @param name what the text asks for
-     * @param called what {@code {print}} in the name of its file stands for
+     * @param called what {@code {print}} in the name of its file stands for, but for a stretch
      * @param range the stretch that is printed; empty for all of it
+     * @param stretch its words, where it was asked for beside the text: a stretch of the text has a name of its own there
      */
-    public record Wanted(Word name, Content content, String called, Optional<Place.Range> range, Optional<Depth> depth) {
+    public record Wanted(Word name, Content content, String called, Optional<Place.Range> range, String stretch, Optional<Depth> depth) {
+        public Wanted(Word name, Content content, String called, Optional<Place.Range> range, Optional<Depth> depth) {
+            this(name, content, called, range, "", depth);
+        }
+
         /** The same of a stretch. */
-        public Wanted within(Place.Range stretch) {
-            return new Wanted(name, content, called, Optional.of(stretch), depth);
+        public Wanted within(Place.Range other, String words) {
+            return new Wanted(name, content, called, Optional.of(other), words, depth);
+        }
+
+        /** What it is called with its stretch, so that it never takes the place of the whole. */
+        public String printed() {
+            return stretch.isEmpty() ? called : called + " " + stretch;
         }
     }
 

@@ -2,6 +2,7 @@ package linnet.song;
 
 import java.util.List;
 import java.util.Optional;
+import linnet.setting.Unit;
 import linnet.text.Word;
 
 /**
@@ -19,6 +20,10 @@ public record Wishes(List<Wet> wet, List<Balance> balance, List<Duck> ducks, Opt
         ducks = List.copyOf(ducks);
     }
 
+    private static String distance(double lu) {
+        return Unit.PLAIN.format(Math.abs(lu), 2) + " LU " + (lu < 0 ? "under" : "over");
+    }
+
     /** Nothing to be measured. */
     public boolean isEmpty() {
         return wet.isEmpty() && balance.isEmpty() && ducks.isEmpty() && loud.isEmpty();
@@ -31,7 +36,12 @@ public record Wishes(List<Wet> wet, List<Balance> balance, List<Duck> ducks, Opt
      * @param to the return
      * @param lu over what sends; below 0 under it
      */
-    public record Wet(Word from, Word to, double lu) {}
+    public record Wet(Word from, Word to, double lu) {
+        /** As a text says it. */
+        public String words() {
+            return distance(lu);
+        }
+    }
 
     /**
      * A level.
@@ -40,7 +50,12 @@ public record Wishes(List<Wet> wet, List<Balance> balance, List<Duck> ducks, Opt
      * @param lu over the other; below 0 under it
      * @param against what it is stated against
      */
-    public record Balance(Word what, double lu, Word against) {}
+    public record Balance(Word what, double lu, Word against) {
+        /** As a text says it. */
+        public String words() {
+            return distance(lu) + " " + against.text();
+        }
+    }
 
     /**
      * Something that gives way while something else sounds.

@@ -66,8 +66,4 @@ final class Weigher {
     void checkLevel(Word at, double level, String what) {
         if (level < Trials.LEAST_LEVEL || level > Trials.MOST_LEVEL) problems.report(at.at(), "'" + what + "' would need a level of " + Unit.DB.format(level, 1) + ": outside -90 dB … 24 dB");
     }
-
-    static String distance(double lu) {
-        return Unit.PLAIN.format(Math.abs(lu), 2) + " LU " + (lu < 0 ? "under" : "over");
-    }
 }

@@ -56,11 +56,11 @@ final class WetSend {
         double miss = trials.best().miss();
         if (!linear && Math.abs(miss) > Trials.WANTED_NEAR) {
             String nearest = Unit.PLAIN.format(Math.abs(wish.lu() - miss), 1) + " LU " + (wish.lu() < miss ? "under" : "over");
-            weigher.problems().report(wish.to().at(), "'" + to + "' comes no nearer to " + Weigher.distance(wish.lu()) + " '" + from + "' than " + nearest + ", with a send of " + Unit.DB.format(level, 1) + ": write that, or another level");
+            weigher.problems().report(wish.to().at(), "'" + to + "' comes no nearer to " + wish.words() + " '" + from + "' than " + nearest + ", with a send of " + Unit.DB.format(level, 1) + ": write that, or another level");
         }
         weigher.checkLevel(wish.to(), level, from + "' to '" + to);
         double found = level;
-        weigher.found(from + " to " + to, Unit.DB.format(level, 1), Weigher.distance(wish.lu()) + " " + from + GivingWay.told(song.wishes(), to));
+        weigher.found(from + " to " + to, Unit.DB.format(level, 1), wish.words() + " " + from + GivingWay.told(song.wishes(), to));
         return sending(song, (name, s) -> Optional.of(name.equals(from) && s.to().text().equals(to) ? new Song.Send(s.to(), found, s.beforeLevel()) : s));
     }
 

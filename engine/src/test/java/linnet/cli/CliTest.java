@@ -13,6 +13,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
 import java.time.Duration;
+import java.util.Random;
 import linnet.audio.Dither;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
@@ -398,6 +399,33 @@ class CliTest extends Called {
         assertTrue(sheet.get("noise_floor_dbfs").isJsonNull());
         assertTrue(sheet.getAsJsonObject("not_measured").get("noise_floor_dbfs").getAsString().startsWith("it has no pause"));
         assertEquals("", err.toString());
+    }
+
+    /** Each harmonic that stands out has a line, side by side too: a take with hum beside one with other hum and one with none. */
+    @Test
+    void measureTellsEachHarmonicOfHum() throws IOException {
+        Path european = hum("a.wav", 50, 1, 3, 4), american = hum("b.wav", 60, 2);
+        assertEquals(0, run("measure", european), err::toString);
+        assertTrue(out.toString().contains("hum, each harmonic        50 Hz -46, 150 Hz -46, 200 Hz -46 dBFS\n"), out.toString());
+        assertEquals(0, run("measure", european, american, take), err::toString);
+        String rows = "";
+        for (String[] row : new String[][] {{"hum, each harmonic", "50 Hz -46", "120 Hz -46", "-"}, {"", "150 Hz -46", "", ""}, {"", "200 Hz -46", "", ""}}) rows += String.format("%-26s%13s%13s%13s dBFS%n", (Object[]) row);
+        assertTrue(out.toString().contains(rows), out.toString());
+    }
+
+    /** Noise with some harmonics of the mains, each of -46 dBFS (RMS). */
+    private Path hum(String name, double mains, int... harmonics) throws IOException {
+        Random random = new Random(1);
+        double[][] x = new double[1][480_000];
+        for (int i = 0; i < x[0].length; i++) {
+            x[0][i] = 1e-4 * random.nextGaussian();
+            for (int h : harmonics) x[0][i] += 0.005 * Math.sqrt(2) * Math.sin(2 * Math.PI * mains * h * i / 48_000 + h);
+        }
+        try (WavWriter writer = WavWriter.create(folder.resolve(name), Print.of(48_000, 1, SampleFormat.INT_24))) {
+            writer.write(x, x[0].length);
+            writer.finish();
+        }
+        return folder.resolve(name);
     }
 
     @Test

@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.google.gson.JsonParser;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -30,9 +31,9 @@ class SongStretchTest extends SongFolder {
                 """);
         assertEquals(Exit.DONE, run("render", song, "--out", prints, "--depth", "float"));
         assertEquals(Exit.DONE, run("render", song, "--out", folder.resolve("part"), "--depth", "float", "--from", "a beat 2", "--to", "a beat 4", "--only", "mix,room"), err.toString());
-        assertEquals(List.of("mix.wav", "room.wav"), names(folder.resolve("part")));
-        for (String name : names(folder.resolve("part"))) {
-            try (WavFile whole = WavFile.open(prints.resolve(name)); WavFile part = WavFile.open(folder.resolve("part").resolve(name))) {
+        assertEquals(List.of("mix a beat 2 to a beat 4.wav", "room a beat 2 to a beat 4.wav"), names(folder.resolve("part")));
+        for (String name : List.of("mix", "room")) {
+            try (WavFile whole = WavFile.open(prints.resolve(name + ".wav")); WavFile part = WavFile.open(folder.resolve("part").resolve(name + " a beat 2 to a beat 4.wav"))) {
                 assertEquals(24_000, part.frames());
                 double[][] x = new double[2][24_000], y = new double[2][24_000];
                 whole.read(12_000, x, 24_000);
@@ -42,6 +43,37 @@ class SongStretchTest extends SongFolder {
                 assertTrue(Arrays.stream(x[0]).anyMatch(v -> Math.abs(v) > 0.01));
             }
         }
+    }
+
+    /** It stands beside the whole under a name of its own, with the same dither, and says from where to where it goes. */
+    @Test
+    void aStretchDoesNotTakeThePlaceOfTheWhole() throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 2);
+        Files.writeString(song, "song: x\nrevision: 2\nnames: \"{song} {print} r{revision}\"\ntempo: 120 bpm\nsections: { a: 1, b/c: 2, end: 3 }\nparts:\n  lead: { take: take.wav, level: -6 dB }\nprints: [ mix ]\n");
+        assertEquals(Exit.DONE, run("render", song, "--out", prints), err::toString);
+        byte[] whole = Files.readAllBytes(prints.resolve("x mix r2.wav"));
+        for (String[] asked : new String[][] {{"--from", "bar  1 beat 2", "--to", "bar 1 beat 4"}, {"--from", "a beat 2"}, {"--to", "a"}, {"--from", "a beat 2", "--to", "b/c"}}) {
+            assertEquals(Exit.DONE, run(Stream.concat(Stream.of("render", song, "--out", prints), Arrays.stream(asked)).toArray()), err::toString);
+        }
+        // What is no name for a file is told in seconds.
+        List<String> stretches = List.of("x mix 0.5 s to 2 s r2.wav", "x mix bar 1 beat 2 to bar 1 beat 4 r2.wav", "x mix from a beat 2 r2.wav", "x mix to a r2.wav");
+        assertEquals(Stream.concat(stretches.stream(), Stream.of("x mix r2.wav")).sorted().toList(), names(prints));
+        assertArrayEquals(whole, Files.readAllBytes(prints.resolve("x mix r2.wav")));
+        Path part = prints.resolve(stretches.get(1));
+        try (WavFile all = WavFile.open(prints.resolve("x mix r2.wav")); WavFile stretch = WavFile.open(part)) {
+            double[][] x = new double[2][48_000], y = new double[2][48_000];
+            all.read(24_000, x, 48_000);
+            stretch.read(0, y, 48_000);
+            assertArrayEquals(x[0], y[0]);
+            assertArrayEquals(x[1], y[1]);
+        }
+        assertEquals(Exit.DONE, run("explain", part));
+        assertTrue(out.toString().startsWith(part + ": x: mix bar 1 beat 2 to bar 1 beat 4, revision 2\n"), out.toString());
+        assertTrue(out.toString().contains("  lies     from 0:00.500 to 0:01.500 of the song\n"), out.toString());
+        assertEquals(Exit.DONE, run("explain", part, "--json"));
+        var told = JsonParser.parseString(out.toString()).getAsJsonObject();
+        assertEquals(0.5, told.get("from_s").getAsDouble());
+        assertEquals(1.5, told.get("to_s").getAsDouble());
     }
 
     private static List<String> names(Path of) throws IOException {

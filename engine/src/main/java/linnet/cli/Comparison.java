@@ -103,7 +103,7 @@ final class Comparison implements AutoCloseable {
         if (from >= take.frames()) throw behind(take.frames() / take.rate());
         Gathered print = new Gathered(plan.output().channels());
         Renderer.Options usual = Renderer.Options.usual();
-        try (Renderer renderer = new Renderer(plan, ear, new Renderer.Options(usual.block(), usual.threads(), new Tail.Auto(), from, to), Progress.onTerminal("rendering " + shown(name), false), Witness.NONE)) {
+        try (Renderer renderer = new Renderer(plan, ear, new Renderer.Options(usual.block(), usual.threads(), new Tail.Auto(), from, to).fadingIn(), Progress.onTerminal("rendering " + shown(name), false), Witness.NONE)) {
             renderer.render(print::add);
             List<Curve> curves = step == null ? List.of()
                     : plan.steps().stream().filter(n -> n.name().equals(step)).findFirst().map(renderer::curves).orElse(List.of());

@@ -89,7 +89,7 @@ final class RenderCommand implements Callable<Integer> {
     Depth depth;
 
     @Option(names = "--tail", paramLabel = "auto|none|SECONDS", defaultValue = "auto", converter = TailReader.class,
-            description = "How long the print runs on after the take. Usual: until the last half second stays below -90 dBFS. Where it is cut, its last 10 ms fade out, those of the take with none.")
+            description = "How long the print runs on after the take. Usual: until the last half second stays below -90 dBFS. Where it is cut, its last 10 ms fade out, those of the take with none. A take that begins in a sound fades in over 5 ms where the chain changes it.")
     Tail tail;
 
     @Option(names = "--from", paramLabel = "PLACE", description = "Begin the print here, such as 12.5, 1:02.5 or, in a song, \"chorus 1 bar 3\"; it equals the same span of the whole print.")
@@ -247,7 +247,7 @@ final class RenderCommand implements Callable<Integer> {
         if (end >= 0 && end <= first) throw new Refusal(Exit.USAGE, "--to leaves no sample to print; it must be later than " + (from == null ? "0 s" : "--from"));
         Reporting reporting = report == null ? null : new Reporting(chain, plan, sound, first, end);
         int frames = block != null ? block : reporting == null ? 0 : reporting.block();
-        var options = new Renderer.Options(frames, threads, tail, first, end);
+        var options = new Renderer.Options(frames, threads, tail, first, end).fadingIn();
         Print print = Print.of((int) sound.rate(), plan.output().channels(), depth.format).carrying(take.file().header()).from(first)
                 .sparing(List.of(this.take, job.file));
         boolean shown = json || System.console() != null;

@@ -7,6 +7,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.function.Function;
+import linnet.dsp.repair.NoiseSpectrum;
 import linnet.hear.Ear;
 import linnet.hear.Event;
 import linnet.hear.Facts;
@@ -51,7 +52,10 @@ final class Rules {
         double db = apart.value().get();
         String measured = String.format(Locale.ROOT, "the pauses lie %.0f dB under the voice", db);
         if (db > 36) return leftOut("Against noise: " + measured + ".");
-        return step(upper(measured) + ": the room is heard between the words, and a gate would only switch it on and off.", "- denoise: { amount: " + (db < 28 ? "6" : "4") + " dB }");
+        double rate = f.ear().sound().rate();
+        int windows = f.ear().room().value().map(bare -> bare.stream().mapToInt(s -> NoiseSpectrum.windows(rate, s.to() - s.from())).sum()).orElse(0);
+        if (!NoiseSpectrum.isKnownFrom(windows)) return leftOut("Against noise: " + measured + ", but they are too short to hear the noise alone; a take with half a second of bare room could be denoised.");
+        return step(upper(measured) + ": the room is heard between the words and beside them, where a gate does not reach.", "- denoise: { amount: " + (db < 28 ? "6" : "4") + " dB }");
     }
 
     private static Measured<Double> apart(Facts f) {

@@ -3,6 +3,7 @@ package linnet.hear;
 import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.List;
+import java.util.stream.Stream;
 import linnet.dsp.Decibels;
 import linnet.dsp.pitch.PitchTrack;
 
@@ -23,11 +24,16 @@ final class Breaths {
     private static final double SURE_FRAMES = 10;
     /** From a frame to the next; less may be chance. */
     private static final double FALL = Decibels.power(-0.5);
+    /** Power beside that of the breath, and cells of 1 ms: where it dies away between the breath and what goes on into the voice, an h, it has ended. */
+    private static final double DIP = Decibels.power(-10);
+    private static final int DIP_CELLS = 15, DIP_SMOOTH = 2, BEFORE_DIP = 100, WORD = 15;
 
     private final Levels levels;
     private final Series hiss;
     private final PitchTrack pitch;
     private final Sung sung;
+    private final Strands strands;
+    private final Strip[] sounds;
     private final double least, most;
     private final BitSet spoken = new BitSet();
 
@@ -36,11 +42,13 @@ final class Breaths {
      * @param noise power above 100 Hz in the pauses
      * @param voice power of the sung frames
      */
-    Breaths(Levels levels, Hiss hiss, PitchTrack pitch, Sung sung, List<Event> consonants, double noise, double voice) {
+    Breaths(Levels levels, Hiss hiss, Strands strands, PitchTrack pitch, Sung sung, List<Event> consonants, double noise, double voice) {
         this.levels = levels;
         this.hiss = hiss.power();
         this.pitch = pitch;
         this.sung = sung;
+        this.strands = strands;
+        sounds = Stream.of(Strands.Band.CORDS, Strands.Band.MOUTH, Strands.Band.HISS).map(b -> strands.power(b).mean(DIP_SMOOTH, DIP_SMOOTH)).toArray(Strip[]::new);
         least = noise * OVER_NOISE;
         most = voice * UNDER_VOICE;
         for (Event c : consonants) spoken.set((int) (c.from() / pitch.hop()), (int) ((c.to() - 1) / pitch.hop()) + 1);
@@ -95,7 +103,36 @@ final class Breaths {
         double sum = 0;
         for (int f = from; f < to; f++) sum += levels.above(f);
         double sure = Ear.certainty(count, SURE_FRAMES);
-        return new Event((long) from * pitch.hop(), (long) to * pitch.hop(), Decibels.ofPower(sum / (to - from)), soon(end) ? sure : sure / 2);
+        return new Event((long) from * pitch.hop(), dip(from, to), Decibels.ofPower(sum / (to - from)), soon(end) ? sure : sure / 2);
+    }
+
+    /** The sample at which a breath has died away, where it is softest, before a sound that goes on into the voice; the end of frame {@code to - 1} where nothing parts the two. */
+    private long dip(int from, int to) {
+        int voice = to;
+        while (voice < to + WORD && !sung.frame(voice) && !pitch.voiced(voice)) voice++;
+        long end = (long) to * pitch.hop();
+        if (voice == to + WORD) return end;
+        int first = Math.max(from + SHORTEST, voice - WORD) * Hiss.CELLS, low = 0, lowest = first;
+        for (int c = first; c < Math.min(to * Hiss.CELLS, sounds[0].length()); c++) {
+            low = power(c) < DIP * before(c - low) ? low + 1 : 0;
+            if (low == 1 || power(c) < power(lowest)) lowest = c;
+            if (low >= DIP_CELLS) end = strands.sample(lowest);
+        }
+        return end;
+    }
+
+    /** Above the rumble, over 5 ms. */
+    private double power(int cell) {
+        double sum = 0;
+        for (Strip s : sounds) sum += s.at(cell);
+        return sum;
+    }
+
+    /** The mean before a cell. */
+    private double before(int cell) {
+        double sum = 0;
+        for (int c = cell - BEFORE_DIP; c < cell; c++) sum += power(c);
+        return sum / BEFORE_DIP;
     }
 
     /**

@@ -11,8 +11,8 @@ import java.util.List;
  * @param lies what is sung there, in the take that has more of it
  * @param shift samples by which the take that comes is played later, so that its pitch periods meet those of the other
  * @param correlation of the two over the fade, which sets its law
- * @param level dB by which the take that comes is louder there
- * @param uneven dB by which the level steps more, from one 10 ms to the next, than it does in either take
+ * @param level dB by which the take that comes is louder there; 0 where both are silent in the middle of what is sung, as nobody hears how silent
+ * @param uneven dB by which the level steps more, from one 10 ms to the next, than it does in either take; 0 there, too
  * @param tone dB by which the octave that differs most stands out more, or less, in the take that comes, over the half second to each side
  * @param breaths whether one breath follows another there, or is lost
  * @param cut whether a consonant is cut in two there, because the other take does not have it

@@ -11,7 +11,7 @@ import linnet.dsp.splice.Overlap;
 import linnet.dsp.splice.Timbre;
 
 /**
- * Finds where one take may give way to another without being heard: the place nearest to the one that is wanted at which both are silent,
+ * Finds where one take may give way to another without being heard: the place nearest to the one that is wanted at which both are silent, behind closed lips too,
  * breathe, or have a consonant without voice. A breath counts as 30 ms farther than silence and a consonant as 100 ms; what would be cut in
  * half, because only one of them has it there, as 200 ms more; two breaths in a row, or none where there were some, as 400 ms more; and a step in level of more than
  * 1.5 dB as 10 ms for each dB, and 30 ms where it comes of the fade itself. Beside silence no consonant is cut, and what comes out of it brings its breath. Inside a vowel they are joined only where there is nothing else, where the two are
@@ -23,8 +23,11 @@ public final class JointFinder {
         public static final Side SILENT = new Side(null, 0, new Marks(List.of()));
     }
 
-    /** @param out whether the right comes out of silence there, against which nothing is a step */
-    private record Candidate(long at, int fade, Joint.Lies lies, Joint.Breaths breaths, boolean cut, boolean out, double cost) {}
+    /**
+     * @param out whether the right comes out of silence there, against which nothing is a step
+     * @param hushed whether it is silent in both in the middle of what is sung, where no step is heard
+     */
+    private record Candidate(long at, int fade, Joint.Lies lies, Joint.Breaths breaths, boolean cut, boolean out, boolean hushed, double cost) {}
 
     // Places compete by how far they lie from the one that is wanted; what is worse counts as so many ms farther. Of what has no origin beside it none was written down when it was chosen.
 
@@ -99,8 +102,7 @@ public final class JointFinder {
      */
     public Joint find(Side left, Side right, long asked, long earliest, long reach, int fade) {
         long margin = samples(1000 * AROUND_SECONDS);
-        SafePlaces a = new SafePlaces(left.marks, asked - reach - margin, asked + reach + margin, samples(1000 * NEAR_SECONDS));
-        SafePlaces b = new SafePlaces(right.marks, asked - reach - margin, asked + reach + margin, samples(1000 * NEAR_SECONDS));
+        SafePlaces a = places(left, asked, reach + margin), b = places(right, asked, reach + margin);
         long ended = ended(left, asked - samples(1000 * BREATH_SECONDS) - margin, asked + reach + margin);
         long back = reach;
         if (reach > 0 && right.sound != null) {
@@ -116,6 +118,11 @@ public final class JointFinder {
         if (safe.isEmpty()) return inVowel(left, right, a, b, asked, reach, fade, ended);
         safe.sort(Comparator.comparingDouble(Candidate::cost).thenComparingLong(Candidate::at));
         return joint(left, right, asked, smoothest(left, right, safe, fade > 0), 0);
+    }
+
+    private SafePlaces places(Side side, long at, long around) {
+        long near = samples(1000 * NEAR_SECONDS), from = at - around - near;
+        return new SafePlaces(side.marks, new Hush(read(side, from, (int) (2 * (around + near))), from, rate), at - around, at + around, near);
     }
 
     /** The sample after the last that is heard of a side; before all where none is, after {@code to} where it goes on. */
@@ -135,7 +142,7 @@ public final class JointFinder {
         Candidate best = best(left, right, tried);
         if (fixed || !(new Faded(left, right, best.at, best.fade).jump() > 1)) return best;
         List<Candidate> shorter = new ArrayList<>(List.of(best));
-        for (Candidate c : tried) shorter.add(new Candidate(c.at, Math.max(shortest, c.fade / TIMES_SHORTER), c.lies, c.breaths, c.cut, c.out, c.cost));
+        for (Candidate c : tried) shorter.add(new Candidate(c.at, Math.max(shortest, c.fade / TIMES_SHORTER), c.lies, c.breaths, c.cut, c.out, c.hushed, c.cost));
         return best(left, right, shorter);
     }
 
@@ -146,7 +153,7 @@ public final class JointFinder {
             // In the order of their costs: what is to come can only be worse.
             if (c.cost >= least) continue;
             Faded faded = new Faded(left, right, c.at, c.fade);
-            double cost = c.cost + unevenness(left, right, c) + PER_DB_IN_IT_MS * Math.max(0, faded.uneven() - EVEN_DB);
+            double cost = c.cost + unevenness(left, right, c) + (c.hushed ? 0 : PER_DB_IN_IT_MS * Math.max(0, faded.uneven() - EVEN_DB));
             // What clicks comes after all that does not.
             if (faded.jump() > 1) cost += CLICKS_MS * faded.jump();
             // Between takes that stand still every step is infinitely wider than theirs.
@@ -160,7 +167,7 @@ public final class JointFinder {
 
     /** By how much farther it counts for its step in level. */
     private double unevenness(Side left, Side right, Candidate c) {
-        if (c.out || right.sound == null) return 0;
+        if (c.out || c.hushed || right.sound == null) return 0;
         int wide = Math.max(c.fade, samples(10));
         double step = Overlap.of(read(left, c.at - wide / 2, wide), read(right, c.at - wide / 2, wide), 0, wide, 0).step();
         return PER_DB_MS * Math.max(0, Math.abs(step) - EVEN_DB);
@@ -169,6 +176,16 @@ public final class JointFinder {
     /** Whether a consonant is cut in two: in the other take is none, or another. */
     private static boolean isCut(SafePlaces a, SafePlaces b, long from, long to) {
         return lies(a, b, from, to) == Joint.Lies.CONSONANT && Collections.disjoint(a.consonants(from, to), b.consonants(from, to));
+    }
+
+    /** Whether only one of them is cut. In the closure of one stop neither is, marked or not. */
+    private static boolean differs(SafePlaces a, SafePlaces b, long from, long to) {
+        return a.at(from, to) != b.at(from, to) && Collections.disjoint(a.consonants(from, to), b.consonants(from, to));
+    }
+
+    private boolean isHushed(SafePlaces a, SafePlaces b, long at, int fade) {
+        long half = fade / 2 + samples(CLEAR[0]);
+        return a.hushed(at - half, at + half) && b.hushed(at - half, at + half);
     }
 
     /**
@@ -188,9 +205,9 @@ public final class JointFinder {
                 Joint.Breaths breaths = breaths(a, b, at, out);
                 boolean cut = isCut(a, b, at - half, at + half);
                 double cost = Math.abs(at - asked) / rate * 1000 + FARTHER[lies.ordinal()] + f * SHORTER_MS + (breaths == Joint.Breaths.KEPT ? 0 : TWICE_OR_NEVER_MS)
-                        + (!(out || in) && (cut || a.at(at - half, at + half) != b.at(at - half, at + half)) ? HALF_MS : 0)
+                        + (!(out || in) && (cut || differs(a, b, at - half, at + half)) ? HALF_MS : 0)
                         + (out && (lies == Joint.Lies.BREATH || breaths == Joint.Breaths.LOST) ? 1000 * BREATH_SECONDS : 0);
-                into.add(new Candidate(at, fade, lies, breaths, cut, out, cost));
+                into.add(new Candidate(at, fade, lies, breaths, cut, out, isHushed(a, b, at, fade), cost));
                 return;
             }
         }
@@ -198,7 +215,10 @@ public final class JointFinder {
 
     private static Joint.Lies lies(SafePlaces a, SafePlaces b, long from, long to) {
         Joint.Lies one = a.at(from, to), other = b.at(from, to);
-        return one.compareTo(other) > 0 ? one : other;
+        Joint.Lies worse = one.compareTo(other) > 0 ? one : other;
+        // Closed lips in one are no place to go over into a breath or another consonant: what they close belongs to the word.
+        boolean torn = worse != Joint.Lies.SILENCE && (a.hushed(from, to) || b.hushed(from, to)) && Collections.disjoint(a.consonants(from, to), b.consonants(from, to));
+        return torn ? Joint.Lies.VOWEL : worse;
     }
 
     /** @param out whether the right comes out of silence there: then it has lost its breath, too, if most of that is cut */
@@ -212,7 +232,7 @@ public final class JointFinder {
         Joint.Lies lies = lies(a, b, asked - samples(2), asked + samples(2));
         int fade = wanted > 0 ? wanted : samples(FADES[lies.ordinal()][FADES[lies.ordinal()].length - 1]);
         boolean out = asked - fade / 2 >= ended;
-        if (reach == 0 || out || right.sound == null) return joint(left, right, asked, new Candidate(asked, fade, lies, breaths(a, b, asked, out), isCut(a, b, asked - samples(2), asked + samples(2)), out, 0), 0);
+        if (reach == 0 || out || right.sound == null) return joint(left, right, asked, new Candidate(asked, fade, lies, breaths(a, b, asked, out), isCut(a, b, asked - samples(2), asked + samples(2)), out, isHushed(a, b, asked, fade), 0), 0);
         int most = samples(1000 * HALF_PERIOD_SECONDS), lag = 0;
         long at = asked, step = samples(1000 * VOWEL_GRID_SECONDS), far = Math.min(reach, samples(1000 * VOWEL_SECONDS)) / step;
         double best = Double.NEGATIVE_INFINITY;
@@ -227,7 +247,7 @@ public final class JointFinder {
                 lag = shift;
             }
         }
-        return joint(left, right, asked, new Candidate(at, fade, Joint.Lies.VOWEL, Joint.Breaths.KEPT, false, false, 0), -lag);
+        return joint(left, right, asked, new Candidate(at, fade, Joint.Lies.VOWEL, Joint.Breaths.KEPT, false, false, false, 0), -lag);
     }
 
     /** @param shift samples by which the right is played later */
@@ -237,9 +257,10 @@ public final class JointFinder {
         Side moved = new Side(right.sound, right.at + shift, right.marks);
         Overlap over = Overlap.of(read(left, c.at - fade / 2, fade), read(moved, c.at - fade / 2, fade), 0, fade, 0);
         int wide = Math.max(fade, samples(10)), tone = samples(1000 * TONE_SECONDS);
-        double level = Overlap.of(read(left, c.at - wide / 2, wide), read(moved, c.at - wide / 2, wide), 0, wide, 0).step();
+        double level = c.hushed ? 0 : Overlap.of(read(left, c.at - wide / 2, wide), read(moved, c.at - wide / 2, wide), 0, wide, 0).step();
         double step = new Timbre(read(left, c.at - tone, 2 * tone), 2 * tone, rate).step(new Timbre(read(moved, c.at - tone, 2 * tone), 2 * tone, rate));
-        return new Joint(asked, c.at, fade, c.lies, shift, over.correlation(), level, new Faded(left, moved, c.at, fade).uneven(), step, c.breaths, c.cut, true);
+        double uneven = c.hushed ? 0 : new Faded(left, moved, c.at, fade).uneven();
+        return new Joint(asked, c.at, fade, c.lies, shift, over.correlation(), level, uneven, step, c.breaths, c.cut, true);
     }
 
     /** The fade as it would be, with 50 ms of what is beside it. */

@@ -1,5 +1,6 @@
 package linnet.hear;
 
+import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
 import java.util.stream.Collectors;
@@ -10,11 +11,13 @@ final class SafePlaces {
     private static final int CLOSED = 2;
 
     private final List<Mark> marks;
+    private final Hush hush;
     /** How far from a place the next phrase or breath still belongs to it. */
     private final long near;
 
     /** @param marks of the take; none where nothing is heard there */
-    SafePlaces(Marks marks, long from, long to, long near) {
+    SafePlaces(Marks marks, Hush hush, long from, long to, long near) {
+        this.hush = hush;
         this.near = near;
         this.marks = marks.all().stream().filter(m -> m.meets(from - near, to + near)).toList();
     }
@@ -22,22 +25,30 @@ final class SafePlaces {
     /** The worst of what lies in these samples. */
     Joint.Lies at(long from, long to) {
         Joint.Lies lies = Joint.Lies.SILENCE;
+        boolean hushed = hushed(from, to);
         for (Mark m : marks) {
             if (!m.meets(from, to)) continue;
             if (isConsonant(m)) {
                 long end = m.kind() == Mark.Kind.STOP ? (m.from() + m.to()) / CLOSED : m.to();
                 if (m.from() <= from && to <= end) return Joint.Lies.CONSONANT;
-                lies = Joint.Lies.VOWEL;
+                if (!hushed) lies = Joint.Lies.VOWEL;
             }
-            if (m.kind() == Mark.Kind.PHRASE) lies = Joint.Lies.VOWEL;
+            if (m.kind() == Mark.Kind.PHRASE && !hushed) lies = Joint.Lies.VOWEL;
             if (m.kind() == Mark.Kind.BREATH && lies == Joint.Lies.SILENCE) lies = Joint.Lies.BREATH;
         }
         return lies;
     }
 
+    /** Whether nothing sounds in these samples, though they are in the middle of what is sung: a closed mouth, whether it is marked or not. */
+    boolean hushed(long from, long to) {
+        return marks.stream().anyMatch(m -> m.kind() == Mark.Kind.PHRASE && m.from() <= from && to <= m.to()) && hush.holds(from, to);
+    }
+
     /** Which consonants lie in these samples. */
     Set<Mark.Kind> consonants(long from, long to) {
-        return marks.stream().filter(m -> isConsonant(m) && m.meets(from, to)).map(Mark::kind).collect(Collectors.toSet());
+        Set<Mark.Kind> kinds = marks.stream().filter(m -> isConsonant(m) && m.meets(from, to)).map(Mark::kind).collect(Collectors.toCollection(HashSet::new));
+        if (hushed(from, to)) kinds.add(Mark.Kind.STOP);
+        return kinds;
     }
 
     private static boolean isConsonant(Mark m) {
@@ -70,7 +81,7 @@ final class SafePlaces {
     /** Whether it goes on with singing. */
     boolean phraseAfter(long at) {
         Mark next = next(at);
-        return next != null && next.kind() == Mark.Kind.PHRASE;
+        return next != null && next.kind() != Mark.Kind.BREATH;
     }
 
     private Mark next(long at) {
@@ -79,7 +90,8 @@ final class SafePlaces {
         return next;
     }
 
+    /** In the middle of a phrase its vowels tell that somebody sings between a breath and there. */
     private static boolean counts(Mark m) {
-        return m.kind() == Mark.Kind.BREATH || m.kind() == Mark.Kind.PHRASE;
+        return m.kind() == Mark.Kind.BREATH || m.kind() == Mark.Kind.PHRASE || m.kind() == Mark.Kind.VOWEL;
     }
 }

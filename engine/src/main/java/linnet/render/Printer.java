@@ -2,6 +2,9 @@ package linnet.render;
 
 import java.io.IOException;
 import java.util.Arrays;
+import linnet.dsp.Decibels;
+import linnet.dsp.Excerpt;
+import linnet.dsp.Sound;
 import linnet.render.Renderer.Options;
 import linnet.render.Renderer.Sink;
 
@@ -10,7 +13,8 @@ import linnet.render.Renderer.Sink;
  * ends. Samples after the take are held back until it is known that the print goes on.
  */
 final class Printer {
-    private static final double FADE_SECONDS = 0.01;
+    private static final double FADE_SECONDS = 0.01, FADE_IN_SECONDS = 0.005;
+    private static final double QUIET = Decibels.gain(Renderer.QUIET_DBFS);
 
     private final Sink sink;
     private final int channels;
@@ -19,6 +23,10 @@ final class Printer {
     private final long fixedEnd;
     private final long takeFrames;
     private final int fade;
+    /** The first sample of the take in each channel; null where the print is not to fade in. */
+    private final double[] first;
+    private final int longestFadeIn;
+    private int fadeIn;
     private final double[][] piece;
     private long skip;
     private long at;
@@ -27,12 +35,14 @@ final class Printer {
     private double[][] held;
     private int heldFrames;
 
-    Printer(Sink sink, int channels, int latency, int chunk, Options options, long takeFrames, double rate) {
+    Printer(Sink sink, int channels, int latency, int chunk, Options options, Sound take, double rate) {
         this.sink = sink;
         this.channels = channels;
         this.skip = latency;
         this.from = options.from();
-        this.takeFrames = takeFrames;
+        this.takeFrames = take.frames();
+        this.first = options.fadesIn() ? first(take) : null;
+        this.longestFadeIn = (int) Math.round(FADE_IN_SECONDS * rate);
         if (options.to() >= 0) {
             this.fixedEnd = options.to();
             this.fade = 0;
@@ -46,6 +56,20 @@ final class Printer {
         }
         this.piece = new double[channels][chunk];
         this.held = new double[channels][chunk];
+    }
+
+    private static double[] first(Sound take) {
+        double[][] x = new double[take.channels()][1];
+        new Excerpt(take, 0, 1).read(0, x, 1);
+        return Arrays.stream(x).mapToDouble(c -> c[0]).toArray();
+    }
+
+    /** How long it fades in: a take cut in a sound clicks as soon as a filter or a gain makes more of the cut. What the chain leaves as it is keeps its bits. */
+    private int fadeIn(double[][] x, int i) {
+        boolean sounds = false, changed = false;
+        for (double v : first) sounds |= Math.abs(v) >= QUIET;
+        for (int c = 0; c < channels; c++) changed |= x[c][i] != first[Math.min(c, first.length - 1)];
+        return sounds && changed ? longestFadeIn : 0;
     }
 
     /** Samples of the print that there will be at least. */
@@ -65,6 +89,7 @@ final class Printer {
     void add(double[][] x, int n, long end) throws IOException {
         int dropped = (int) Math.min(n, skip);
         skip -= dropped;
+        if (first != null && at == 0 && dropped < n) fadeIn = fadeIn(x, dropped);
         long certain = fixedEnd >= 0 ? fixedEnd : Math.max(takeFrames, end);
         int begin = dropped + (int) Math.max(0, Math.min(n - dropped, from - at));
         at += begin - dropped;
@@ -82,13 +107,14 @@ final class Printer {
     }
 
     private void flush(int n) throws IOException {
-        long first = at - heldFrames;
+        long begin = at - heldFrames;
         for (int done = 0; done < n; ) {
             int m = Math.min(n - done, piece[0].length);
             for (int c = 0; c < channels; c++) {
                 System.arraycopy(held[c], done, piece[c], 0, m);
+                for (int i = 0; i < m && begin + done + i < fadeIn; i++) piece[c][i] *= (begin + done + i) / (double) fadeIn;
                 for (int i = 0; fade > 0 && i < m; i++) {
-                    long left = fixedEnd - (first + done + i);
+                    long left = fixedEnd - (begin + done + i);
                     if (left <= fade) piece[c][i] *= (left - 1) / (double) fade;
                 }
             }

@@ -51,11 +51,21 @@ public final class Renderer implements AutoCloseable {
      * @param from first sample wanted
      * @param to end of the samples wanted; -1 for the end of the print
      * @param start at which sample of its time the take begins: what moves in the chain stands where it is there
+     * @param fadesIn whether the print fades in where the take begins in a sound of which the chain makes something else
      */
-    public record Options(int block, int threads, Tail tail, long from, long to, long start) {
+    public record Options(int block, int threads, Tail tail, long from, long to, long start, boolean fadesIn) {
+        public Options(int block, int threads, Tail tail, long from, long to, long start) {
+            this(block, threads, tail, from, to, start, false);
+        }
+
         /** Of a take that begins at 0. */
         public Options(int block, int threads, Tail tail, long from, long to) {
             this(block, threads, tail, from, to, 0);
+        }
+
+        /** The same for a print that is handed over by itself. */
+        public Options fadingIn() {
+            return new Options(block, threads, tail, from, to, start, true);
         }
 
         /** One hears ahead, or takes the print away, while the other works on the chain. */
@@ -336,7 +346,7 @@ public final class Renderer implements AutoCloseable {
     private long print(List<Post> posts, Sink sink) throws IOException {
         Post last = posts.get(posts.size() - 1);
         int stage = plan.stages() - 1, length = chunk(stage), latency = plan.output().departure();
-        Printer printer = new Printer(sink, last.node().channels(), latency, length, options, take.frames(), plan.rate());
+        Printer printer = new Printer(sink, last.node().channels(), latency, length, options, take, plan.rate());
         long least = latency + printer.least();
         // Where the end is told, nothing is waited for.
         Ending ending = new Ending(QUIET, hold(posts), least, printer.fixedEnd() >= 0 ? least : least + tailLimit());

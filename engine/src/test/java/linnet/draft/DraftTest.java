@@ -26,6 +26,7 @@ import linnet.hear.Facts;
 import linnet.hear.Meters;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.MethodSource;
 import org.junit.jupiter.params.provider.ValueSource;
 
@@ -73,6 +74,32 @@ class DraftTest {
         assertTrue(text.contains("bell: resonance 1,"), text);
         assertFalse(text.contains("bell: resonance 2,"), text);
         assertTrue(text.contains("Resonance 2, at 3"), text);
+    }
+
+    /** A denoise that would pass all of the take untouched is left out, with the reason; one that works is written. */
+    @Test
+    void noDenoiseThatHearsNoNoiseAlone() throws IOException {
+        assumeTrue(Voices.present());
+        try (WavFile take = WavFile.open(Voices.file("male_speech_plosive_xmas.wav"))) {
+            String text = Draft.of(new Facts(take), "xmas.wav");
+            assertFalse(text.contains("- denoise"), text);
+            assertTrue(text.contains("too short to hear the noise alone"), text);
+        }
+    }
+
+    /** A second of voice, and between the words so much of its room. */
+    @ParameterizedTest
+    @CsvSource({"0.12, false", "1, true"})
+    void denoisesWhereThePausesAreLongEnough(double pause, boolean denoised) {
+        Random random = new Random(5);
+        double[] x = new double[6 * 48_000];
+        for (int i = 0; i < x.length; i++) {
+            x[i] = 0.004 * random.nextGaussian();
+            double in = i / 48_000.0 % 2;
+            if (in < 2 - pause) for (int k = 1; k < 9; k++) x[i] += 0.15 / k * Math.sin(2 * Math.PI * 220 * k * i / 48_000);
+        }
+        String text = Draft.of(new Facts(new Samples(48_000, x)), "words.wav");
+        assertEquals(denoised, text.contains("- denoise"), text);
     }
 
     /** Half a second of hiss says that there are sibilants, and hardly where: much of a wrong band lisps. */

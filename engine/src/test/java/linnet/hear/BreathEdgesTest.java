@@ -111,6 +111,16 @@ class BreathEdgesTest {
         assertTrue(breath(marks).to() <= (take.first(consonant).from + NEAR) * RATE, marks.toString());
     }
 
+    /** Silence as short as 20 ms parts it from an h, which is left to the word to its first sample. */
+    @ParameterizedTest
+    @ValueSource(strings = {"room 150 air 300 room 20 h 60", "room 150 air 300 room 30 f 80", "room 150 dark 100 air 200 room 40 h 50"})
+    void aBreathEndsInTheGapBeforeAWord(String pause) {
+        Take take = new Take(pause);
+        Mark breath = breath(take.marks());
+        Piece gap = take.pieces[take.pieces.length - 2];
+        assertTrue(breath.to() >= (gap.from - 0.02) * RATE && breath.to() <= gap.to * RATE, () -> breath.to() / (double) RATE + " " + gap);
+    }
+
     @ParameterizedTest
     @CsvSource({"f 120 air 300 room 150, f", "h 120 air 300 room 150, h", "room 100 s 100 air 300 room 150, s", "s 120 air 300 room 150, s", "room 60 t 20 air 300 room 150, t"})
     void aBreathBeginsAfterTheConsonant(String pause, String consonant) {

@@ -61,6 +61,17 @@ class MarksVoicesTest {
         }
     }
 
+    /** The breath before the second line of nit004 dies away at 3.51 s, and the h of the word begins at 3.53: it is the word's. */
+    @Test
+    void anHThatSilencePartsFromTheBreathIsTheWords() throws IOException {
+        try (WavFile take = WavFile.open(Voices.file("female_sing_nit004_take1.wav"))) {
+            Marks marks = new Ear(take).marks();
+            Mark breath = marks.of(Kind.BREATH).stream().filter(m -> m.meets((long) (3.4 * take.rate()), (long) (3.5 * take.rate()))).findFirst().orElseThrow();
+            assertTrue(breath.to() >= 3.5 * take.rate() && breath.to() <= 3.53 * take.rate(), breath.toString());
+            assertTrue(marks.of(Kind.PHRASE).stream().anyMatch(m -> m.from() >= 3.5 * take.rate() && m.from() <= 3.53 * take.rate()), marks.of(Kind.PHRASE).toString());
+        }
+    }
+
     private static boolean near(Mark m, WavFile take, double seconds) {
         return m.from() / take.rate() < seconds + 0.05 && m.to() / take.rate() > seconds - 0.05;
     }

@@ -8,6 +8,8 @@ public final class NoiseSpectrum {
     private static final double LEAST = 1e-20;
     /** So many powers make a mean: where there are fewer windows, neighbouring bins help. */
     private static final int ENOUGH = 24, FARTHEST = 8;
+    /** With fewer windows it is a guess. */
+    private static final int LEAST_WINDOWS = 6;
 
     private final Fft fft;
     private final double[] window, frame, re, im, sum, squares;
@@ -26,6 +28,17 @@ public final class NoiseSpectrum {
     /** Samples in a window: a power of two, 32 to 64 ms, so that the partials of a low voice lie apart and a word does not smear. */
     public static int length(double rate) {
         return Integer.highestOneBit((int) Math.round(rate / 16));
+    }
+
+    /** Windows that lie in so many samples, each half over the next. */
+    public static int windows(double rate, long frames) {
+        int length = length(rate);
+        return frames < length ? 0 : (int) ((frames - length) / (length / 2)) + 1;
+    }
+
+    /** Whether noise is known from so many windows. */
+    public static boolean isKnownFrom(int windows) {
+        return windows >= LEAST_WINDOWS;
     }
 
     /** The root of a Hann window: used twice, with overlaps of three quarters, it adds up to 2. */

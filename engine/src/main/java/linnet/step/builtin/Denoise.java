@@ -23,8 +23,6 @@ import linnet.step.Step;
 
 /** Lowers the noise of the room, where a gate would betray it. The usual amount is common practice for a lead. */
 final class Denoise extends Step {
-    private static final int LEAST_WINDOWS = 6;
-
     private final Live amount = live("amount", DB).range(0, 12).usual("6 dB").neutral("0 dB")
             .doc("How far the noise is lowered wherever no voice covers it; above 6 dB listen to the ends of words.");
 
@@ -59,7 +57,7 @@ final class Denoise extends Step {
                     spectrum.add(x);
                 }
             }
-            if (spectrum.windows() < LEAST_WINDOWS) return Measured.not("its pauses are too short");
+            if (!NoiseSpectrum.isKnownFrom(spectrum.windows())) return Measured.not("its pauses are too short");
             return Measured.of(spectrum, 1);
         });
     }

@@ -16,6 +16,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.regex.Pattern;
 import linnet.text.Comma;
+import linnet.text.Problem;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.SourceText;
@@ -143,9 +144,8 @@ public final class Yaml {
             }
             return Optional.of(tree(node, 0));
         } catch (MarkedYAMLException e) {
-            var mark = e.getProblemMark();
-            Span at = mark == null ? places.start() : places.at(mark);
-            problems.report(at, "this is not YAML: " + e.getProblem());
+            Problem slip = new Slips(places.start().source(), places).of(e);
+            problems.report(slip.at(), slip.message());
         } catch (ReaderException e) {
             problems.report(places.unprintable(), String.format(Locale.ROOT, "this is not YAML: no text has the character U+%04X in it", e.getCodePoint()));
         } catch (TooMuch e) {

@@ -342,7 +342,7 @@ public final class ChainReader {
         }
         Path other;
         try {
-            other = file.toAbsolutePath().getParent().resolve(word.text()).normalize();
+            other = Siblings.named(file.toAbsolutePath().getParent().resolve(word.text()).normalize());
         } catch (InvalidPathException e) {
             problems.report(word.at(), "this is no path: " + e.getReason());
             return Optional.empty();

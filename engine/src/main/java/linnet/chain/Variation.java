@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.IntStream;
 import linnet.setting.Choice;
 import linnet.setting.Group;
 import linnet.setting.Quantity;
@@ -16,6 +17,7 @@ import linnet.setting.Value;
 import linnet.setting.Values;
 import linnet.step.Complaint;
 import linnet.step.Routing;
+import linnet.text.Comma;
 import linnet.text.Nearest;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
@@ -35,6 +37,7 @@ import linnet.yaml.Tree.Leaf;
  */
 public record Variation(String step, String setting, String value, Chain chain) {
     private static final Pattern ENTRY = Pattern.compile("(.+) of (.+) (\\d{1,3})");
+    private static final Pattern BARE = Pattern.compile("[+\u2212-]?\\d+"), WITH_UNIT = Pattern.compile("\\d[\\d.]*\\s*[^\\d.\\s].*");
     private static final Pattern ELEMENT = Pattern.compile("(.+) (\\d{1,3})");
 
     /**
@@ -72,20 +75,45 @@ public record Variation(String step, String setting, String value, Chain chain) 
             List<String> names = Steps.names(links);
             int which = Steps.which(links, step.text());
             if (which < 0) {
-                problems.report(step.at(), "this chain has no step '" + Steps.cut(step.text()) + "'" + Nearest.hint(step.text(), names) + " (it has " + String.join(", ", names) + ")");
+                problems.report(step.at(), "this chain has no step '" + Steps.cut(step.text()) + "'" + meant(step.text(), links, names) + " (it has " + String.join(", ", names) + ")");
                 problems.check();
             }
             List<Variation> variations = new ArrayList<>();
             for (int from = equals + 1; from <= text.length(); ) {
-                int comma = text.indexOf(',', from) < 0 ? text.length() : text.indexOf(',', from);
+                int comma = end(from);
                 Word value = word(from, comma);
                 from = comma + 1;
                 if (value.text().isEmpty()) problems.report(value.at(), "here a value is missing");
+                else if (comma < text.length() && isCut(value.text(), text.substring(from))) cut(value, word(from, end(from)));
                 else vary(links.get(which), setting, value).ifPresent(l -> variations.add(new Variation(
                         names.get(which), setting.text(), value.text(), new Chain(chain.title(), chain.about(), Steps.replaced(chain.links(), links.get(which), l)))));
             }
             problems.check();
             return variations;
+        }
+
+        /** The steps of that word where all have names of their own, else a name that is near. */
+        private static String meant(String said, List<Link> links, List<String> names) {
+            List<String> called = IntStream.range(0, links.size()).filter(i -> links.get(i) instanceof Link.Use u && u.step().word().equals(said)).mapToObj(names::get).toList();
+            if (called.isEmpty()) return Nearest.hint(said, names);
+            return called.size() == 1 ? "; its " + said + " is called " + called.get(0) : "; those that are one are called " + String.join(" and ", called);
+        }
+
+        private int end(int from) {
+            return text.indexOf(',', from) < 0 ? text.length() : text.indexOf(',', from);
+        }
+
+        /** One number of two values: the first has no unit, and the second has one. */
+        private static boolean isCut(String value, String rest) {
+            return BARE.matcher(value).matches() && WITH_UNIT.matcher(rest.split(",", 2)[0].strip()).matches();
+        }
+
+        private void cut(Word value, Word next) {
+            Span at = new Span(source, 1, value.at().column(), next.at().column() + next.at().length() - value.at().column());
+            String both = text.substring(at.column() - 1, at.column() - 1 + at.length());
+            problems.report(at, Comma.mended(both).equals(both)
+                    ? value.text() + " has no unit and what follows has one: write it with each, or a point where both are one number"
+                    : "a comma parts two values here; " + Comma.remedy(both));
         }
 
         private Word word(int from, int to) {

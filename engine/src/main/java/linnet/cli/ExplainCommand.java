@@ -17,6 +17,7 @@ import linnet.audio.Origin;
 import linnet.audio.WavFile;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
+import linnet.yaml.Siblings;
 import linnet.yaml.Tree;
 import linnet.yaml.Yaml;
 import picocli.CommandLine.Command;
@@ -90,7 +91,7 @@ final class ExplainCommand implements Callable<Integer> {
     /** Beside the print, the way the print tells. */
     private Optional<Path> file(Origin.Source source) {
         try {
-            return Optional.of(print.toAbsolutePath().resolveSibling(source.path()).normalize()).filter(Files::isRegularFile);
+            return Optional.of(Siblings.named(print.toAbsolutePath().resolveSibling(source.path()).normalize())).filter(Files::isRegularFile);
         } catch (InvalidPathException e) {
             return Optional.empty();
         }

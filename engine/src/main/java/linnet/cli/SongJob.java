@@ -87,7 +87,7 @@ final class SongJob {
         List<Song.Wanted> prints = song.prints();
         List<String> names = prints.stream().map(Song.Wanted::called).toList();
         for (String name : only) {
-            if (!names.contains(name)) throw new Refusal(Exit.USAGE, "--only: " + file + " has no print '" + name + "'" + Nearest.hint(name, names) + " (it has " + String.join(", ", names) + ")");
+            if (!names.contains(name)) throw new Refusal(Exit.USAGE, "--only: " + file + " has no print '" + name + "'" + (Song.trade(name).isEmpty() ? Nearest.hint(name, names) : Song.trade(name)) + " (it has " + String.join(", ", names) + ")");
         }
         if (!only.isEmpty()) prints = prints.stream().filter(w -> only.contains(w.called())).toList();
         if (begin == null && end == null) return song.printing(prints);

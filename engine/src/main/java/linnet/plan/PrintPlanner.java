@@ -81,10 +81,11 @@ final class PrintPlanner {
             return parts;
         }
         if (content instanceof Song.Content.Without w) {
-            if (rooms().contains(w.name())) return of(stems.stream().filter(s -> !s.equals(w.name())).toList(), Selection.of(all));
+            List<String> whole = w.vocals() ? voices() : stems;
+            if (rooms().contains(w.name())) return of(whole.stream().filter(s -> !s.equals(w.name())).toList(), Selection.of(all));
             Set<String> others = new HashSet<>(all);
             others.removeAll(parts(w.name()));
-            return of(stems, Selection.of(others));
+            return of(whole, Selection.of(others));
         }
         return List.of();
     }

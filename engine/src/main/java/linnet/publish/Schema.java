@@ -22,7 +22,7 @@ import linnet.step.Step;
  * bare numbers; that a number with a unit is in range, only the engine says.
  */
 public final class Schema {
-    private static final String NUMBER = "[+-]?([0-9]+([.][0-9]*)?|[.][0-9]+)";
+    private static final String NUMBER = "[+\u2212-]?([0-9]+([.][0-9]*)?|[.][0-9]+)";
 
     private Schema() {}
 

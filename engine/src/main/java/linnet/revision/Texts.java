@@ -13,6 +13,7 @@ import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.SourceText;
 import linnet.text.Word;
+import linnet.yaml.Siblings;
 import linnet.yaml.Tree;
 import linnet.yaml.Yaml;
 
@@ -98,7 +99,7 @@ final class Texts {
     }
 
     private static Tree chain(Word path, Path file, Map<Path, SourceText> said) throws ProblemsException {
-        Tree chain = load(file.toAbsolutePath().resolveSibling(path.text()), said);
+        Tree chain = load(Siblings.named(file.toAbsolutePath().resolveSibling(path.text()).normalize()), said);
         Map<String, Tree.Entry> entries = new LinkedHashMap<>();
         entries.put(FILE, new Tree.Entry(new Word(FILE, path.at()), new Tree.Leaf(path)));
         if (chain instanceof Tree.Table t) {

@@ -101,7 +101,7 @@ final class Wording {
         if (!WAYS.containsKey(unit)) return OptionalDouble.empty();
         double sum = 0;
         for (String d : differences) {
-            OptionalDouble by = d.matches("[+-].{1,80}") ? written(unit, d) : OptionalDouble.empty();
+            OptionalDouble by = d.matches("[+\u2212-].{1,80}") ? written(unit, d) : OptionalDouble.empty();
             if (by.isEmpty()) return by;
             sum += by.getAsDouble();
         }

@@ -62,9 +62,14 @@ public enum Unit {
         return this == PAN ? List.of("left", "right", "centre") : suffixes();
     }
 
-    /** Reads a number with one of this unit's suffixes or none; empty if it is anything else. */
+    /** Whether a text begins with a sign. */
+    public static boolean isSigned(String text) {
+        return !text.isEmpty() && "+-\u2212".indexOf(text.charAt(0)) >= 0;
+    }
+
+    /** Reads a number with one of this unit's suffixes or none; empty if it is anything else. A minus is the hyphen of keyboards or the one of print, U+2212. */
     public OptionalDouble parse(String text) {
-        String t = text.strip();
+        String t = text.strip().replace('\u2212', '-');
         if (this == PAN) return parsePan(t);
         double factor = 1;
         Suffix best = null;

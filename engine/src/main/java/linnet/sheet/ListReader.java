@@ -9,6 +9,7 @@ import linnet.setting.Unit;
 import linnet.text.Nearest;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
+import linnet.yaml.Siblings;
 import linnet.yaml.Tree;
 import linnet.yaml.Tree.Entry;
 import linnet.yaml.Tree.Leaf;
@@ -77,7 +78,7 @@ abstract class ListReader<F> {
     /** A list of another take would put everything in the wrong place. */
     private void fit(Table top, Take t, String name) {
         Entry given = top.entries().get(noun);
-        if (given != null && !name.isEmpty() && !name.equals(t.name())) {
+        if (given != null && !name.isEmpty() && !Siblings.isSame(name, t.name())) {
             problems.report(given.value().at(), "this list is of another take, not of " + t.name() + "; where the take only got a new name, write that here");
         }
         Entry of = top.entries().get(Listing.RATE);

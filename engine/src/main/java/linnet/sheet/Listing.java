@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.List;
 import linnet.setting.Unit;
 import linnet.text.Scalar;
+import linnet.yaml.Siblings;
 
 /** What the files of lists have in common as text: a head in words, the take they are of, the seal, then one row for each thing in the take. */
 final class Listing {
@@ -19,7 +20,7 @@ final class Listing {
     static Path beside(Path take, String ending) {
         String name = take.getFileName().toString();
         int dot = name.lastIndexOf('.');
-        return take.resolveSibling((dot > 0 ? name.substring(0, dot) : name) + ending);
+        return Siblings.named(take.resolveSibling((dot > 0 ? name.substring(0, dot) : name) + ending));
     }
 
     /**

@@ -25,7 +25,7 @@ final class NotesReader extends ListReader<NotesFile> {
             List.of(NotesFile.TAKE, Listing.RATE, Listing.FRAMES, Listing.SOUND, Listing.CHECK, NotesFile.REFERENCE, Listing.LIST);
     private static final List<String> ROW = List.of(NotesFile.NOTE, Listing.LENGTH, NotesFile.HEARD, NotesFile.TARGET, NotesFile.VIBRATO, NotesFile.SCOOP,
             NotesFile.FALL, Listing.SURE, Listing.WORD);
-    private static final Pattern OFF = Pattern.compile("(\\S+)\\s*([+-]\\s*\\S+(\\s*cents?)?)");
+    private static final Pattern OFF = Pattern.compile("(\\S+)\\s*([+\u2212-]\\s*\\S+(\\s*cents?)?)");
     private static final Pattern SWINGS = Pattern.compile("(\\S+ ?Hz)\\s+(\\S+( ?cents?)?)");
     private static final double FARTHEST = 100;
 

@@ -10,6 +10,7 @@ import java.util.OptionalDouble;
 import linnet.chain.Chain;
 import linnet.chain.Reach;
 import linnet.setting.Quantity;
+import linnet.setting.Unit;
 import linnet.setting.Value;
 import linnet.text.Nearest;
 import linnet.text.Problems;
@@ -187,7 +188,7 @@ final class MoveReader {
 
     private OptionalDouble difference(Quantity setting, Word value) {
         String said = value.text().strip();
-        OptionalDouble by = said.startsWith("+") || said.startsWith("-") ? setting.unit().parse(said) : OptionalDouble.empty();
+        OptionalDouble by = Unit.isSigned(said) ? setting.unit().parse(said) : OptionalDouble.empty();
         if (by.isEmpty()) {
             String example = setting.unit().example();
             text.problems().report(value.at(), "a move of " + setting.name() + " is a difference with its sign, such as '+" + example.replaceFirst("^-", "").replaceFirst(" left$", "") + "', or 'to' and a value, such as 'to " + example + "'" + Nearest.hint(said, words(setting), t -> isChange(setting, t)));
@@ -203,7 +204,7 @@ final class MoveReader {
 
     private static boolean isChange(Quantity setting, String said) {
         if (said.startsWith(TO)) return setting.read(goal(new Word(said, Place.NOWHERE)), new Problems()).isPresent();
-        return (said.startsWith("+") || said.startsWith("-")) && setting.unit().parse(said).isPresent();
+        return Unit.isSigned(said) && setting.unit().parse(said).isPresent();
     }
 
     /** 60 ms in a gap is common practice; a whole bar is a swell. Its beats are those on its own side of each border. */

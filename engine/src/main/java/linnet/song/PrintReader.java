@@ -3,6 +3,8 @@ package linnet.song;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
@@ -18,8 +20,16 @@ import linnet.yaml.Tree;
 /** Reads which prints of a song are wanted. */
 final class PrintReader {
     static final String MIX = "mix", VOCALS = "vocals", THROWS = "throws", STEMS = "stems";
-    private static final String WITHOUT = "mix without ", BUS = "bus", DRY = " dry", UNTUNED = " untuned", WET = " wet";
+    private static final String WITHOUT = "mix without ", BACKGROUND = "vocals without ", BUS = "bus", DRY = " dry", UNTUNED = " untuned", WET = " wet";
     private static final List<String> DEPTHS = List.of("16-bit", "24-bit", "float");
+    /** What is said for some prints (common practice), in small letters and written together. */
+    private static final Map<String, String> TRADE = Map.ofEntries(
+            Map.entry("acappella", VOCALS), Map.entry("acapella", VOCALS), Map.entry("acappellas", VOCALS), Map.entry("vocalstem", VOCALS), Map.entry("allvocals", VOCALS),
+            Map.entry("tvmix", WITHOUT + "lead"), Map.entry("tvtrack", WITHOUT + "lead"), Map.entry("tv", WITHOUT + "lead"), Map.entry("karaoke", WITHOUT + "lead"),
+            Map.entry("instrumentalmix", WITHOUT + VOCALS), Map.entry("novocals", WITHOUT + VOCALS), Map.entry("backingtrack", WITHOUT + VOCALS),
+            Map.entry("backgroundvocals", BACKGROUND + "lead"), Map.entry("backingvocals", BACKGROUND + "lead"), Map.entry("bgvs", BACKGROUND + "lead"),
+            Map.entry("mainmix", MIX), Map.entry("fullmix", MIX), Map.entry("master", MIX), Map.entry("unmastered", WITHOUT + BUS),
+            Map.entry("vocalup", "lead up 1 dB"), Map.entry("vocaldown", "lead down 1 dB"));
     private static final Pattern TURNED = Pattern.compile("(.+) (up|down) (.+)");
     /** In dB; what is turned by more is another mix. */
     private static final double MOST = 12;
@@ -144,14 +154,24 @@ final class PrintReader {
         if (name.equals(VOCALS)) return Optional.of(new Song.Content.Vocals());
         if (name.equals(THROWS)) return Optional.of(new Song.Content.Throws());
         if (name.equals(WITHOUT + BUS)) return Optional.of(new Song.Content.Mix(false));
-        if (name.startsWith(WITHOUT)) return known(word, name.substring(WITHOUT.length()), true, problems) ? Optional.of(new Song.Content.Without(name.substring(WITHOUT.length()))) : Optional.empty();
+        for (String whole : List.of(WITHOUT, BACKGROUND)) {
+            if (!name.startsWith(whole)) continue;
+            String left = name.substring(whole.length());
+            return known(word, left, whole, problems) ? Optional.of(new Song.Content.Without(left, whole.equals(BACKGROUND))) : Optional.empty();
+        }
         if (name.endsWith(DRY) && parts.contains(before(name, DRY))) return Optional.of(new Song.Content.Dry(before(name, DRY)));
         if (name.endsWith(UNTUNED) && parts.contains(before(name, UNTUNED))) return Optional.of(new Song.Content.Untuned(before(name, UNTUNED)));
         if (name.endsWith(WET) && (parts.contains(before(name, WET)) || groups.contains(before(name, WET)))) return Optional.of(new Song.Content.Wet(before(name, WET)));
         Matcher turned = TURNED.matcher(name);
         if (turned.matches() && (isStrip(turned.group(1)) || turned.group(1).equals(VOCALS))) return turned(word, turned, problems);
-        known(word, name, false, problems);
+        known(word, name, "", problems);
         return Optional.empty();
+    }
+
+    /** What the trade calls otherwise: "; here that is 'vocals'" or nothing. */
+    static String trade(String name) {
+        String print = TRADE.get(name.toLowerCase(Locale.ROOT).replaceAll("[ _-]", ""));
+        return print == null ? "" : "; here that is '" + print + "'" + (print.endsWith("lead") ? ", where the lead is called so" : "");
     }
 
     private static String before(String name, String ending) {
@@ -181,14 +201,15 @@ final class PrintReader {
     }
 
     /** Whether something of the mix has that name; else that is a problem. */
-    private boolean known(Word word, String name, boolean without, Problems problems) {
-        if (without && (isStrip(name) || name.equals(VOCALS))) return true;
-        List<String> names = new ArrayList<>(without ? List.of(BUS, VOCALS) : List.of(MIX, VOCALS));
+    private boolean known(Word word, String name, String without, Problems problems) {
+        boolean played = !without.equals(BACKGROUND);
+        if (!without.isEmpty() && isStrip(name) && (played || !name.equals(SongReader.INSTRUMENTAL)) || without.equals(WITHOUT) && name.equals(VOCALS)) return true;
+        List<String> names = new ArrayList<>(without.isEmpty() ? List.of(MIX, VOCALS) : played ? List.of(BUS, VOCALS) : List.of());
         names.addAll(parts);
         names.addAll(groups);
         names.addAll(returns);
-        if (instrumental) names.add(SongReader.INSTRUMENTAL);
-        String hint = hint(word);
+        if (instrumental && played) names.add(SongReader.INSTRUMENTAL);
+        String trade = trade(word.text()), hint = trade.isEmpty() ? hint(word) : trade;
         problems.report(word.at(), "this song has no print '" + word.text() + "'" + (hint.isEmpty() ? Nearest.hint(name, names) : hint) + " (it has "
                 + String.join(", ", names.subList(0, Math.min(MOST_NAMES, names.size()))) + (names.size() > MOST_NAMES ? ", …" : "") + ")");
         return false;

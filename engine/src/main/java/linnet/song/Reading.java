@@ -15,6 +15,7 @@ import linnet.text.Nearest;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.Word;
+import linnet.yaml.Siblings;
 import linnet.yaml.Tree;
 
 /**
@@ -49,7 +50,7 @@ record Reading(Path file, Catalogue catalogue, Guide guide, Problems problems) {
     /** A file that lies where the text says, relative to the song. */
     Optional<Path> beside(Word word) {
         try {
-            return Optional.of(file.toAbsolutePath().getParent().resolve(word.text()).normalize());
+            return Optional.of(Siblings.named(file.toAbsolutePath().getParent().resolve(word.text()).normalize()));
         } catch (InvalidPathException e) {
             problems.report(word.at(), "this is no path: " + e.getReason());
             return Optional.empty();

@@ -309,6 +309,11 @@ public record Song(
         }
     }
 
+    /** What a print is called here that the trade calls otherwise, for messages: "; here that is 'vocals'" or nothing. */
+    public static String trade(String print) {
+        return PrintReader.trade(print);
+    }
+
     /** What is in a print. */
     public sealed interface Content {
         /** All of it; without its bus, as it goes into the chain of the mix. */
@@ -335,8 +340,8 @@ public record Song(
         /** The mix with something louder or softer, what it sends with it; {@code vocals} for all voices. */
         record Turned(String name, double db) implements Content {}
 
-        /** What the mix is without something, and without what the returns make of it. */
-        record Without(String name) implements Content {}
+        /** What the mix, or of it the vocals, are without something, and without what the returns make of it. */
+        record Without(String name, boolean vocals) implements Content {}
     }
 
     /** Word length of a print. */

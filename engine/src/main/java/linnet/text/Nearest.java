@@ -44,12 +44,15 @@ public final class Nearest {
     }
 
     /**
-     * The same for a text of several words, one of which is none that could stand there: the text with a known one in its place.
+     * The same for a text of several words, one of which is none that could stand there: the text with a known one in its place. Of a
+     * number with a comma it says how to write it.
      *
      * @param words that the text can have; of those with several, each
      * @param reads whether a text can be read
      */
     public static String hint(String text, Collection<String> words, Predicate<String> reads) {
+        String pointed = Comma.mended(text);
+        if (!pointed.equals(text) && reads.test(pointed)) return "; " + Comma.remedy(text);
         return hint(best(mended(text, words, reads)));
     }
 

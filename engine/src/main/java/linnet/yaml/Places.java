@@ -42,6 +42,11 @@ final class Places {
         return new Span(source, line, from.getIndex() - starts[line - 1] + 1, line == end ? Math.max(1, to.getIndex() - from.getIndex()) : 1);
     }
 
+    /** Whether a comma and nothing else lies between two marks. */
+    boolean isComma(Mark from, Mark to) {
+        return to.getIndex() == from.getIndex() + 1 && points[from.getIndex()] == ',';
+    }
+
     /** The first character that no YAML text may have; the start where there is none. */
     Span unprintable() {
         int at = IntStream.range(0, points.length).filter(i -> !StreamReader.isPrintable(points[i])).findFirst().orElse(0), line = line(at);

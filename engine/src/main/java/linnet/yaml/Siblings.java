@@ -3,14 +3,42 @@ package linnet.yaml;
 import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.nio.file.Files;
+import java.nio.file.LinkOption;
 import java.nio.file.Path;
+import java.text.Normalizer;
 import java.util.List;
+import java.util.Optional;
 import java.util.stream.Stream;
 import linnet.text.Nearest;
 
-/** What lies in the folder of a file that is not there. */
+/** What lies in a folder beside a name that a text gives. */
 public final class Siblings {
     private Siblings() {}
+
+    /**
+     * The file that a path names. A letter with a mark is one character or two, the letter and its mark, and which one is a matter of the
+     * computer that wrote the name: the same names are the same, as Unicode has it (UAX 15). The path as it is where nothing is there.
+     */
+    public static Path named(Path path) {
+        Path folder = path.getParent(), name = path.getFileName();
+        if (folder == null || name == null || Files.exists(path, LinkOption.NOFOLLOW_LINKS)) return path;
+        Path in = named(folder);
+        return in.resolve(same(in, name.toString()).orElse(name.toString()));
+    }
+
+    private static Optional<String> same(Path folder, String name) {
+        if (name.chars().allMatch(c -> c < 128)) return Optional.empty();
+        try (Stream<Path> there = Files.list(folder)) {
+            return there.map(f -> f.getFileName().toString()).filter(f -> isSame(f, name)).sorted().findFirst();
+        } catch (IOException | UncheckedIOException e) {
+            return Optional.empty();
+        }
+    }
+
+    /** Whether two names are one, be its marks apart from their letters or not. */
+    public static boolean isSame(String name, String other) {
+        return Normalizer.normalize(name, Normalizer.Form.NFC).equals(Normalizer.normalize(other, Normalizer.Form.NFC));
+    }
 
     /** "; did you mean 'x'?" or nothing. */
     public static String hint(Path missing) {

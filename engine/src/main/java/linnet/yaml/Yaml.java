@@ -15,11 +15,14 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.regex.Pattern;
+import linnet.text.Comma;
+import linnet.text.Problem;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
+import org.yaml.snakeyaml.DumperOptions;
 import org.yaml.snakeyaml.LoaderOptions;
 import org.yaml.snakeyaml.composer.Composer;
 import org.yaml.snakeyaml.error.MarkedYAMLException;
@@ -43,6 +46,7 @@ import org.yaml.snakeyaml.scanner.ScannerException;
 public final class Yaml {
     private static final long LARGEST = 1 << 20;
     private static final int DEEPEST = 30;
+    private static final Pattern NUMBER = Pattern.compile("[\\d.]+");
     private static final Pattern NAME = Pattern.compile("(?is).*[.]ya?ml");
     private static final int ENTRIES = 100_000;
     /** What the library says of a value that has no tag of its own. */
@@ -140,9 +144,8 @@ public final class Yaml {
             }
             return Optional.of(tree(node, 0));
         } catch (MarkedYAMLException e) {
-            var mark = e.getProblemMark();
-            Span at = mark == null ? places.start() : places.at(mark);
-            problems.report(at, "this is not YAML: " + e.getProblem());
+            Problem slip = new Slips(places.start().source(), places).of(e);
+            problems.report(slip.at(), slip.message());
         } catch (ReaderException e) {
             problems.report(places.unprintable(), String.format(Locale.ROOT, "this is not YAML: no text has the character U+%04X in it", e.getCodePoint()));
         } catch (TooMuch e) {
@@ -184,11 +187,11 @@ public final class Yaml {
         if (node instanceof ScalarNode s) return new Tree.Leaf(word(s));
         if (node instanceof SequenceNode s) {
             List<Tree> rows = new ArrayList<>();
-            for (Node row : s.getValue()) rows.add(tree(row, depth + 1));
+            for (Node row : joined(s.getValue())) rows.add(tree(row, depth + 1));
             return new Tree.Rows(span(node), rows);
         }
         Map<String, Tree.Entry> table = new LinkedHashMap<>();
-        for (NodeTuple pair : ((MappingNode) node).getValue()) {
+        for (NodeTuple pair : pairs(((MappingNode) node).getValue())) {
             if (!(pair.getKeyNode() instanceof ScalarNode key)) {
                 problems.report(span(pair.getKeyNode()), "a key must be a single word");
                 continue;
@@ -202,6 +205,48 @@ public final class Yaml {
             }
         }
         return new Tree.Table(span(node), table);
+    }
+
+    /** Rows as they were meant: of a number that a comma cut in two, one. Numbers alone are a list of numbers. */
+    private List<Node> joined(List<Node> rows) {
+        List<Node> joined = new ArrayList<>();
+        for (Node row : rows) {
+            Node before = joined.isEmpty() ? null : joined.get(joined.size() - 1);
+            if (isCut(before, row) && !NUMBER.matcher(((ScalarNode) row).getValue()).matches()) joined.set(joined.size() - 1, whole(before, row));
+            else joined.add(row);
+        }
+        return joined;
+    }
+
+    /** The same of a mapping, where what was cut off is a key: a number as a value leaves one without a value, and one as a key was one. */
+    private List<NodeTuple> pairs(List<NodeTuple> pairs) {
+        List<NodeTuple> joined = new ArrayList<>();
+        for (NodeTuple pair : pairs) {
+            NodeTuple before = joined.isEmpty() ? null : joined.get(joined.size() - 1);
+            if (before != null && isEmpty(before.getValueNode()) && isCut(before.getKeyNode(), pair.getKeyNode())) {
+                joined.set(joined.size() - 1, new NodeTuple(whole(before.getKeyNode(), pair.getKeyNode()), pair.getValueNode()));
+            } else if (before != null && isEmpty(pair.getValueNode()) && isCut(before.getValueNode(), pair.getKeyNode())) {
+                joined.set(joined.size() - 1, new NodeTuple(before.getKeyNode(), whole(before.getValueNode(), pair.getKeyNode())));
+            } else {
+                joined.add(pair);
+            }
+        }
+        return joined;
+    }
+
+    private static boolean isEmpty(Node node) {
+        return node instanceof ScalarNode s && s.isPlain() && s.getValue().isEmpty();
+    }
+
+    private boolean isCut(Node before, Node after) {
+        return before instanceof ScalarNode b && b.isPlain() && after instanceof ScalarNode a && a.isPlain()
+                && places.isComma(b.getEndMark(), a.getStartMark()) && Comma.cuts(b.getValue(), a.getValue());
+    }
+
+    private Node whole(Node before, Node after) {
+        String text = ((ScalarNode) before).getValue() + "," + ((ScalarNode) after).getValue();
+        problems.report(places.at(before.getStartMark(), after.getEndMark()), "a comma parts two values here; " + shown(Comma.remedy(text)));
+        return new ScalarNode(Tag.STR, Comma.mended(text), before.getStartMark(), after.getEndMark(), DumperOptions.ScalarStyle.PLAIN);
     }
 
     /** Half a character can be told by an escape and nowhere written: not to a file, not as its name. */

@@ -51,6 +51,32 @@ class VariationTest {
 
     @ParameterizedTest
     @CsvSource(delimiter = '|', value = {
+        "reverb.decay = 1,5 s, 2 s | write a point: 1.5 s",
+        "compressor.ratio = 2,5:1, 4:1 | write a point: 2.5:1",
+        "reverb.mix = 5, 10 %, 20 % | 5 has no unit and what follows has one: write it with each, or a point where both are one number",
+        "reverb.low-pass = 1,200 Hz, 2 kHz | write it without: 1200 Hz"})
+    void aNumberCutByACommaIsTold(String vary, String said) throws IOException, ProblemsException {
+        Chain chain = chain(TEXT);
+        ProblemsException e = assertThrows(ProblemsException.class, () -> Variation.read(vary, "--vary", chain));
+        assertTrue(e.getMessage().contains(said), e.getMessage());
+    }
+
+    @Test
+    void stepsWithNamesOfTheirOwnAreTold() throws IOException, ProblemsException {
+        Chain chain = chain("steps: [ compressor: { name: peaks, threshold: -20 dB }, de-ess, compressor: { name: level, threshold: -20 dB } ]");
+        assertTrue(assertThrows(ProblemsException.class, () -> Variation.read("compressor.ratio = 2:1, 4:1", "--vary", chain)).getMessage().contains(
+                "this chain has no step 'compressor'; those that are one are called peaks and level (it has peaks, de-ess, level)"));
+        assertTrue(assertThrows(ProblemsException.class, () -> Variation.read("compresor.ratio = 2:1, 4:1", "--vary", chain("steps: [ compressor: { name: peaks } ]"))).getMessage().contains("no step 'compresor' (it has peaks)"));
+    }
+
+    @ParameterizedTest
+    @CsvSource(delimiter = '|', value = {"compressor.ratio = 2,4,8 | 3", "compressor.ratio = 2:1,4:1 | 2", "reverb.mix = 10, 20, 30 | 3", "compressor.ratio = 2:1, 4, 8 | 3"})
+    void commasThatPartValuesDoSo(String vary, int values) throws IOException, ProblemsException {
+        assertEquals(values, Variation.read(vary, "--vary", chain(TEXT)).size());
+    }
+
+    @ParameterizedTest
+    @CsvSource(delimiter = '|', value = {
         "eq.gain of band 1 = 3 dB | gain: -4 dB | gain: 3 dB",
         "eq.high-shelf of band 2 = 5 kHz | high-shelf: 8 kHz | high-shelf: 5 kHz",
         "compressor.ratio = 20:1 | ratio: 3:1 | ratio: 20:1",

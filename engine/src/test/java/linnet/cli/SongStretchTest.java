@@ -84,6 +84,8 @@ class SongStretchTest extends SongFolder {
 
     @Test
     void whatIsAskedForMustBeInTheSong() {
+        assertEquals(Exit.USAGE, run("render", song, "--out", prints, "--only", "A Cappella"));
+        assertTrue(err.toString().contains("has no print 'A Cappella'; here that is 'vocals' (it has "), err.toString());
         assertEquals(Exit.USAGE, run("render", song, "--out", prints, "--only", "mix,laed"));
         assertTrue(err.toString().contains("has no print 'laed'; did you mean 'lead'? (it has mix, lead)"), err.toString());
         assertEquals(Exit.USAGE, run("render", song, "--out", prints, "--from", "chorus"));

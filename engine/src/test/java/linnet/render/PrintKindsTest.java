@@ -52,12 +52,15 @@ class PrintKindsTest {
 
     @Test
     void wetAndWithoutMakeTheMix() throws Exception {
-        Map<String, double[][]> p = render(SONG, "mix, lead wet, mix without lead, backing wet, mix without backing, low wet, mix without low, mix without instrumental, vocals");
+        Map<String, double[][]> p = render(SONG, "mix, lead wet, mix without lead, backing wet, mix without backing, low wet, mix without low, mix without instrumental, vocals, vocals without lead, vocals without backing");
         for (String name : List.of("lead", "backing", "low")) {
             assertTrue(SongRig.residue(p, "mix", List.of(name + " wet", "mix without " + name)) < -130, () -> name + " " + SongRig.residue(p, "mix", List.of(name + " wet", "mix without " + name)));
         }
         assertSame(p.get("vocals"), p.get("mix without instrumental"));
         assertTrue(SongRig.rmsDb(p.get("lead wet")) > -60);
+        for (String name : List.of("lead", "backing")) {
+            assertTrue(SongRig.residue(p, "vocals", List.of(name + " wet", "vocals without " + name)) < -130, () -> name + " " + SongRig.residue(p, "vocals", List.of(name + " wet", "vocals without " + name)));
+        }
     }
 
     /** Of what the room makes, the throws are what is missing without them; seen before the bus, which hears the difference. */

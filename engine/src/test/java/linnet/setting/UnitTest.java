@@ -20,7 +20,7 @@ class UnitTest {
         "DB, -3 dB, -3", "DB, +3 DB, 3", "DB, 3, 3", "DBFS, -18 dBFS, -18", "DBFS, -18 dB, -18", "DBTP, -1dBTP, -1",
         "HZ, 1.2 kHz, 1200", "HZ, 440 Hz, 440", "HZ, 440, 440", "MS, 65 ms, 65", "MS, 1.4 s, 1400", "MS, .5, 0.5", "SECONDS, 250 ms, 0.25", "SECONDS, 2. s, 2",
         "PERCENT, 35 %, 35", "PERCENT, 35%, 35", "RATIO, 4:1, 4", "RATIO, 4, 4", "SLOPE, 12 dB/oct, 12", "OCTAVES, 1 octave, 1", "OCTAVES, 1.5 octaves, 1.5", "OCTAVES, 2 oct, 2",
-        "CENTS, 30 cents, 30", "CENTS, 1 cent, 1", "CENTS, 2 semitones, 200", "CENTS, 1 semitone, 100", "BPM, 96 bpm, 96", "PLAIN, ' 1.2 ', 1.2",
+        "DB, −9 dB, -9", "PAN, −20 %, -20", "CENTS, 30 cents, 30", "CENTS, 1 cent, 1", "CENTS, 2 semitones, 200", "CENTS, 1 semitone, 100", "BPM, 96 bpm, 96", "PLAIN, ' 1.2 ', 1.2",
         "PAN, centre, 0", "PAN, center, 0", "PAN, left, -100", "PAN, right, 100", "PAN, 60 % left, -60", "PAN, 30% right, 30", "PAN, 7 left, -7", "PAN, -20, -20", "PAN, -20 %, -20", "PAN, 20, 20"})
     void aNumberIsReadInItsUnit(Unit unit, String text, double value) {
         assertEquals(value, unit.parse(text).orElseThrow(), 1e-12);
@@ -29,7 +29,7 @@ class UnitTest {
     @ParameterizedTest
     @CsvSource({
         "DB, ''", "DB, dB", "DB, 3 dB dB", "DB, 3 Hz", "DB, 1e3 dB", "DB, NaN", "DB, Infinity", "DB, 0x10", "DB, '1,5'", "DB, --3", "DB, .", "DB, 3 4", "HZ, 3 dB", "HZ, k", "PLAIN, 3 x", "RATIO, 1:4",
-        "PAN, ''", "PAN, %", "PAN, -20 % left", "PAN, left right", "PAN, left 20", "PAN, middle"})
+        "PAN, ''", "PAN, %", "PAN, -20 % left", "PAN, −20 % left", "DB, −−3", "PAN, left right", "PAN, left 20", "PAN, middle"})
     void whatIsNoNumberInTheUnitIsNone(Unit unit, String text) {
         assertTrue(unit.parse(text).isEmpty());
     }

@@ -190,7 +190,7 @@ final class SongJob {
 
     /** What is found at the prints before they get their names, which they get only if that is as it should be. */
     private List<Delivery.Finding> checked(Outcome o) throws IOException {
-        o.prints.refuseClipped(file);
+        o.prints.refuseClipped(file, o.song);
         o.prints.seal();
         List<Delivery.Finding> findings = new Delivery(o.song, o.plan, o.prints.written(), o.prints.left()).findings(jobs);
         Delivery.refuse(file, findings);

@@ -3,6 +3,7 @@ package linnet.cli;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.StringWriter;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
@@ -41,6 +42,8 @@ final class SongJob {
     private Session session = new Session();
 
     SongJob(Path file, Path folder, SampleFormat format, boolean force, int jobs, PrintWriter err) {
+        // A folder of that name would be taken for the print itself.
+        if (folder.toString().toLowerCase(Locale.ROOT).endsWith(".wav") && !Files.isDirectory(folder)) throw new Refusal(Exit.USAGE, "--out wants the folder for the prints of a song, not a file such as " + folder);
         this.file = file;
         this.folder = folder;
         this.format = format;

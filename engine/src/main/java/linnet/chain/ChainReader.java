@@ -52,6 +52,7 @@ public final class ChainReader {
     private final List<Path> open = new ArrayList<>();
     /** What their users change, from the outermost in. */
     private final Deque<With> changes = new ArrayDeque<>();
+    private final Set<String> off = new LinkedHashSet<>();
     private int steps;
     /** Of the outermost of those files that names one: whoever uses a chain has the last word, as with settings. */
     private OptionalDouble tempo = OptionalDouble.empty();
@@ -81,7 +82,7 @@ public final class ChainReader {
         ChainReader reader = new ChainReader(catalogue, problems);
         Chain chain = reader.file(file, file.toString());
         reader.problems.check();
-        return chain;
+        return reader.told(chain);
     }
 
     /**
@@ -93,10 +94,15 @@ public final class ChainReader {
      */
     public static Chain read(Tree tree, Path file, Catalogue catalogue, Problems problems) throws ProblemsException {
         ChainReader reader = new ChainReader(catalogue, problems);
-        if (!(tree instanceof Leaf leaf)) return new Chain("", "", reader.links(tree, file));
+        if (!(tree instanceof Leaf leaf)) return reader.told(new Chain("", "", reader.links(tree, file)));
         Optional<Path> path = reader.beside(leaf.word(), file);
         if (path.isEmpty()) return new Chain("", "", List.of());
-        return reader.file(path.get(), Path.of(nameOf(leaf.word())).resolveSibling(leaf.word().text()).normalize().toString());
+        return reader.told(reader.file(path.get(), Path.of(nameOf(leaf.word())).resolveSibling(leaf.word().text()).normalize().toString()));
+    }
+
+    /** With what is off in it, wherever that was said. */
+    private Chain told(Chain read) {
+        return new Chain(read.title(), read.about(), read.links(), Set.copyOf(off));
     }
 
     /** Settings that the user of a chain changes in the step that is called so. */
@@ -396,6 +402,7 @@ public final class ChainReader {
             this.name = called;
             this.mix = Optional.ofNullable(said.get("mix")).flatMap(e -> settings.quantity(Routing.MIX, e.value()));
             this.on = Optional.ofNullable(said.get("on")).map(this::isOn).orElse(true);
+            if (!on) off.add(name);
             this.body = named ? new Table(body.at(), own) : body;
         }
 

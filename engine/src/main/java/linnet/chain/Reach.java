@@ -157,7 +157,7 @@ public final class Reach {
     /** The chain with another value there; what its step finds wrong with that is a problem at the place of the change. */
     public Chain with(Found found, Value value, Span at) {
         Link link = link(found.step);
-        return new Chain(chain.title(), chain.about(), Steps.replaced(chain.links(), link, changed(link, found, value, at)));
+        return chain.with(Steps.replaced(chain.links(), link, changed(link, found, value, at)));
     }
 
     private Link changed(Link link, Found found, Value value, Span at) {

@@ -209,7 +209,7 @@ final class Delivery {
     /** What the chain of the mix ends with, where that is a limiter. */
     private OptionalDouble mixCeiling() {
         List<Link> links = song.mix().links();
-        if (links.isEmpty() || !(links.get(links.size() - 1) instanceof Link.Use last) || !last.step().word().equals("limit")) return OptionalDouble.empty();
+        if (links.isEmpty() || !(links.get(links.size() - 1) instanceof Link.Use last) || !last.step().holdsPeaks()) return OptionalDouble.empty();
         return last.step().settings().all().stream().filter(s -> s.name().equals("ceiling")).flatMap(s -> last.values().get((Quantity) s).stream())
                 .filter(Value.Amount.class::isInstance).mapToDouble(v -> ((Value.Amount) v).value()).findFirst();
     }

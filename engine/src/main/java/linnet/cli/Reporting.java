@@ -140,7 +140,7 @@ final class Reporting implements Witness {
             Rendered.Cost cost = rendered.costs().stream().filter(c -> c.step().equals(node.name())).findFirst().orElseThrow();
             steps.add(new StepReport(steps.size() + 1, node.name(), use.step().word(), given(use), found(node, rendered), renderer.curves(node), cost.seconds(), cost.hearingSeconds(), meters.get(node.id()).seen()));
         }
-        report = new RenderReport(print, new RenderReport.Covered(from / take.rate(), to / take.rate(), take.rate()), renderer.ear(), hop, steps);
+        report = new RenderReport(print, new RenderReport.Covered(from / take.rate(), to / take.rate(), take.rate(), to < take.frames()), renderer.ear(), hop, steps);
     }
 
     private StepReport.Given given(Link.Use use) {

@@ -3,6 +3,7 @@ package linnet.cli;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.StringWriter;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
@@ -44,6 +45,8 @@ final class SongJob {
     private final List<String> warned = new ArrayList<>();
 
     SongJob(Path file, Path folder, SampleFormat format, boolean force, int jobs, PrintWriter err) {
+        // A folder of that name would be taken for the print itself.
+        if (folder.toString().toLowerCase(Locale.ROOT).endsWith(".wav") && !Files.isDirectory(folder)) throw new Refusal(Exit.USAGE, "--out wants the folder for the prints of a song, not a file such as " + folder);
         this.file = file;
         this.folder = folder;
         this.format = format;
@@ -220,7 +223,7 @@ final class SongJob {
 
     /** What is found at the prints before they get their names, which they get only if that is as it should be. */
     private List<Delivery.Finding> checked(Outcome o) throws IOException {
-        o.prints.refuseClipped(file);
+        o.prints.refuseClipped(file, o.song);
         o.prints.seal();
         List<Delivery.Finding> findings = new Delivery(o.song, o.plan, o.prints.written(), o.prints.left()).findings(jobs);
         Delivery.refuse(file, findings);

@@ -170,12 +170,10 @@ final class SongPrints implements AutoCloseable {
      *
      * @param file of the song
      */
-    void refuseClipped(Path file) {
-        List<String> over = written.values().stream().filter(p -> p.clips())
-                .map(p -> p.path().getFileName() + " with " + Meter.over(p.peakDbfs())).toList();
-        if (over.isEmpty()) return;
-        throw new Refusal(Exit.CHECK, file + ": prints would clip, " + String.join(", ", over) + "; nothing was printed: lower 'level:' of parts, groups and returns, "
-                + "put '- limit' at the end of the chain of the mix where only that clips, or print with --depth float");
+    void refuseClipped(Path file, Song song) {
+        Clipped clipped = new Clipped(song);
+        for (Song.Wanted w : song.prints()) if (written.containsKey(w.called()) && written.get(w.called()).clips()) clipped.add(w, written.get(w.called()));
+        if (!clipped.isEmpty()) throw new Refusal(Exit.CHECK, file + ": nothing was printed, because prints would clip" + clipped.lines());
     }
 
     private static SampleFormat format(Song.Depth depth) {

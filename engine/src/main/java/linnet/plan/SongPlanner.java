@@ -69,6 +69,13 @@ public final class SongPlanner {
         return new Chain(part.chain().title(), part.chain().about(), links);
     }
 
+    /** What of the chain of a part its dry print has: the steps that mend, and a limiter right behind them, which holds what they brought up (decision 0025). */
+    public static List<Link> mending(List<Link> links) {
+        int mends = (int) links.stream().takeWhile(l -> l instanceof Link.Use u && u.step().mends()).count();
+        boolean held = mends < links.size() && links.get(mends) instanceof Link.Use u && u.step().holdsPeaks();
+        return links.subList(0, held ? mends + 1 : mends);
+    }
+
     /** The takes that a plan of this song counts, each file once, in the order in which the parts name them. */
     public static List<Source.Take> takes(Song song) {
         Map<Path, Source.Take> byFile = new LinkedHashMap<>();
@@ -182,8 +189,7 @@ public final class SongPlanner {
         @Override
         public Plan mended(String part) throws ProblemsException {
             Chain whole = parts(song).stream().filter(p -> p.name().text().equals(part)).findFirst().orElseThrow().chain();
-            List<Link> links = whole.links().stream().takeWhile(l -> l instanceof Link.Use u && u.step().mends()).toList();
-            return own(part, new Chain(whole.title(), whole.about(), links));
+            return own(part, new Chain(whole.title(), whole.about(), mending(whole.links())));
         }
 
         @Override

@@ -16,8 +16,12 @@ public final class RenderReport {
      */
     public record Printed(double seconds, int channels, double lufs, double truePeakDbtp, double samplePeakDbfs, double endDbfs, double renderSeconds, boolean print) {}
 
-    /** The part of the take that the report covers, in seconds. */
-    public record Covered(double from, double to, double rate) {}
+    /**
+     * The part of the take that the report covers, in seconds.
+     *
+     * @param goesOn whether the take does, after that
+     */
+    public record Covered(double from, double to, double rate, boolean goesOn) {}
 
     private final Printed print;
     private final Covered covered;
@@ -34,7 +38,7 @@ public final class RenderReport {
         this.covered = covered;
         this.steps = List.copyOf(steps);
         phrases = new PhraseCells(ear, Math.round(covered.from * covered.rate), (int) ((covered.to - covered.from) * covered.rate / hop));
-        warnings = Warnings.of(this.steps, print, phrases, covered.from);
+        warnings = Warnings.of(this.steps, print, phrases, covered);
     }
 
     Printed print() {

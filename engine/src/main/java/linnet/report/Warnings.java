@@ -78,9 +78,9 @@ final class Warnings {
         this.from = from;
     }
 
-    static List<Warning> of(List<StepReport> steps, RenderReport.Printed print, PhraseCells phrases, double from) {
-        Warnings w = new Warnings(phrases, from);
-        w.print(print);
+    static List<Warning> of(List<StepReport> steps, RenderReport.Printed print, PhraseCells phrases, RenderReport.Covered covered) {
+        Warnings w = new Warnings(phrases, covered.from());
+        w.print(print, covered.goesOn());
         for (StepReport step : steps) {
             if (step.didNothing()) {
                 w.idle(step);
@@ -103,14 +103,15 @@ final class Warnings {
         return List.copyOf(w.found);
     }
 
-    private void print(RenderReport.Printed print) {
+    private void print(RenderReport.Printed print, boolean goesOn) {
         if (print.print() && print.truePeakDbtp() > HIGHEST_DBTP) {
             say(0, true, String.format(Locale.ROOT, "The print's true peak is %s, over −1 dBTP: a lossy copy of it may clip. End the chain with limit.", number(print.truePeakDbtp(), "dBTP")));
         }
         if (print.print() && print.endDbfs() > ENDS_DBFS) say(0, true, "The print ends while it still sounds, at " + number(print.endDbfs(), "dBFS") + ": give it a longer --tail, or end it later.");
         BitSet sung = phrases.sung();
         if (sung.get(0)) say(0, false, "Someone sings already where it begins: the first consonant may be missing.");
-        if (phrases.cells() > 0 && sung.get(phrases.cells() - 1)) say(0, false, "Someone still sings where the take ends: the last word may be cut.");
+        // Where a stretch ends is meant, and its last word goes on in the take.
+        if (!goesOn && phrases.cells() > 0 && sung.get(phrases.cells() - 1)) say(0, false, "Someone still sings where the take ends: the last word may be cut.");
     }
 
     private void idle(StepReport step) {

@@ -82,7 +82,16 @@ final class BarLevels {
                 if (steps != 0) alike.computeIfAbsent(new Change(where, "", Wording.level(steps * SAME_DB)), c -> new ArrayList<>()).add(f.words());
             });
         }
-        return alike.entrySet().stream().map(e -> new Change(e.getKey().where(), Change.list(e.getValue()), e.getKey().how())).toList();
+        Balanced balanced = new Balanced(before.song, song);
+        List<Change> changes = new ArrayList<>();
+        List<String> told = new ArrayList<>();
+        alike.forEach((change, names) -> {
+            boolean everywhere = change.where().isEmpty();
+            if (everywhere) told.addAll(names);
+            changes.add(new Change(change.where(), Change.list(names), change.how() + (everywhere ? balanced.along(names.stream().filter(n -> !measured(song).contains(n)).toList()) : "")));
+        });
+        changes.addAll(balanced.besides(told));
+        return changes;
     }
 
     private void corners(Set<Double> into) {

@@ -34,11 +34,18 @@ final class Texts {
         boolean told(List<String> path);
     }
 
+    /** What is to be said behind a level that is stated against another, by its name. */
+    interface Along {
+        String along(String name);
+    }
+
     private final ToldElsewhere told;
+    private final Along along;
     private final List<Change> changes = new ArrayList<>();
 
-    Texts(ToldElsewhere told) {
+    Texts(ToldElsewhere told, Along along) {
         this.told = told;
+        this.along = along;
     }
 
     /** The differences between two texts. */
@@ -134,7 +141,8 @@ final class Texts {
             compare(path, was, rows(now, a));
         } else if (!(was instanceof Tree.Leaf && now instanceof Tree.Leaf && !NAMES.contains(setting) && Wording.isSame(setting, text(was), text(now)))) {
             // A level beside another is told as a level is.
-            change(path.size() == 2 && path.get(0).equals(BALANCE) ? path.subList(1, 2) : path, Wording.of(setting, text(was), text(now)));
+            boolean balance = path.size() == 2 && path.get(0).equals(BALANCE);
+            change(balance ? path.subList(1, 2) : path, Wording.of(setting, text(was), text(now)) + (balance ? along.along(setting) : ""));
         }
     }
 
@@ -191,8 +199,9 @@ final class Texts {
             else added(with(path, label(after.get(j), j)), now.get(j));
         }
         for (int i : left) gone(with(path, label(before.get(i), i)), was.get(i));
-        List<String> kept = after.stream().filter(before::contains).toList();
-        if (!kept.equals(before.stream().filter(after::contains).toList())) change(path, "in another order: " + Wording.cut(String.join(", ", after)));
+        // What has no name has no order of its own either: it is compared row by row.
+        List<String> kept = after.stream().filter(l -> !l.isEmpty() && before.contains(l)).toList();
+        if (!kept.equals(before.stream().filter(l -> !l.isEmpty() && after.contains(l)).toList())) change(path, "in another order: " + Wording.cut(String.join(", ", after)));
     }
 
     private static String label(String label, int row) {

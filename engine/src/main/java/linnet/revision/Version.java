@@ -36,12 +36,13 @@ public final class Version {
 
     /** What is different from an older version: first what is louder or less loud where, then what moves otherwise, then all other entries of the text and of its chains. */
     public List<Change> since(Version old) {
-        if (song.isEmpty() || old.song.isEmpty()) return new Texts(path -> false).between(old.text, text);
+        if (song.isEmpty() || old.song.isEmpty()) return new Texts(path -> false, name -> "").between(old.text, text);
         BarLevels now = new BarLevels(song.get()), before = new BarLevels(old.song.get());
+        Balanced balanced = new Balanced(old.song.get(), song.get());
         List<Change> changes = new ArrayList<>(now.since(before));
         Set<String> known = now.comparedWith(before), measured = BarLevels.measured(song.get());
         changes.addAll(new Moves(text, song.get().time(), known).since(new Moves(old.text, old.song.get().time(), known)));
-        changes.addAll(new Texts(path -> isMoved(path) || isLevel(path, known, measured)).between(old.text, text));
+        changes.addAll(new Texts(path -> isMoved(path) || isLevel(path, known, measured), name -> balanced.along(List.of(name))).between(old.text, text));
         return changes;
     }
 

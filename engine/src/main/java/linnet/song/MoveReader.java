@@ -93,7 +93,12 @@ final class MoveReader {
         } else if (strips.fader(words).isEmpty() && inside(words).isEmpty()) {
             unknown(words, at);
         } else if (strips.fader(words).isEmpty()) {
-            String name = inside(words).get();
+            String name = inside(words).get(), rest = words.substring(name.length() + 1);
+            Optional<String> off = chains.get(name).off().stream().filter(s -> rest.equals(s) || rest.startsWith(s + " ")).max(Comparator.comparingInt(String::length));
+            if (off.isPresent()) {
+                text.problems().report(at, "'" + off.get() + "' is off in the chain of '" + name + "': nothing of it moves; leave out its 'on: no' to have it");
+                return;
+            }
             List<String> steps = reach(name).steps();
             text.problems().report(at, "'" + name + "' has no step and setting '" + words.substring(name.length() + 1) + "'" + hint(words) + " (its steps are " + (steps.isEmpty() ? "none" : String.join(", ", steps)) + ")");
         } else {

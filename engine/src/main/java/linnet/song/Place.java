@@ -19,8 +19,8 @@ import linnet.text.Span;
 import linnet.text.Word;
 
 /**
- * Reads where something is in a song: {@code chorus 1 bar 4 beat 3}, {@code bar 17}, {@code 12.5 s}, {@code end}; and stretches of it:
- * {@code verse 2}, {@code chorus *} for every section whose name begins so, {@code verse to chorus} with both, {@code bar 9 to bar 13 beat 3},
+ * Reads where something is in a song: {@code chorus 1 bar 4 beat 3}, {@code bar 17}, {@code 12.5 s}, {@code 1:02.5}, {@code end}; and stretches of it:
+ * {@code verse 2}, {@code chorus *} for every section whose name begins so, {@code bar 12} for that bar, {@code verse to chorus} with both, {@code bar 9 to bar 13 beat 3},
  * {@code verse bar 3 to chorus} up to where that begins. Bars and beats inside a section count from its own first.
  */
 public final class Place {
@@ -38,8 +38,12 @@ public final class Place {
     }
 
     private static final Pattern BAR = Pattern.compile("bar (\\d{1,4})(?: beat (\\d{1,3}(?:\\.\\d{1,6})?))?");
+    private static final Pattern BAR_ALONE = Pattern.compile("(^| )bar \\d{1,4}$");
     private static final Pattern BEAT = Pattern.compile("beat (\\d{1,3}(?:\\.\\d{1,6})?)");
     private static final Pattern LENGTH = Pattern.compile("(\\d{1,4}(?:\\.\\d{1,6})?) (beats?|bars?)");
+    /** Minutes and seconds, as times are told. */
+    private static final Pattern CLOCK = Pattern.compile("(\\d{1,3}):([0-5]?\\d(?:\\.\\d{1,9})?)");
+    private static final Pattern BARE = Pattern.compile("[+-]?[0-9.]+");
     private static final Pattern NOTE = Pattern.compile("(\\d{1,2})/(\\d{1,2})( dotted| triplet)?");
     /** For words that are tried, and of which nothing is told. */
     static final Span NOWHERE = new Span(new SourceText("", List.of("")), 1, 1, 0);
@@ -49,19 +53,26 @@ public final class Place {
 
     /** What a length can be, for editors. */
     static final String LENGTHS = "[0-9]+([.][0-9]+)? *(beats?|bars?|s|ms)|[0-9]{1,2}/[0-9]{1,2}( dotted| triplet)?";
-    static final Form LENGTH_FORM = Form.either(Form.words(LENGTHS, "1 beat", "2 bars", "1/8 dotted", "350 ms"), new Form.Bare(0, Double.POSITIVE_INFINITY)),
-            POINT = Form.words("", "chorus", "chorus bar 4 beat 3", "bar 17", "12.5 s", "end"), STRETCH = Form.words("", "chorus", "chorus *", "verse bar 3 to chorus");
+    static final Form LENGTH_FORM = Form.words(LENGTHS, "1 beat", "2 bars", "1/8 dotted", "350 ms"),
+            POINT = Form.words("", "chorus", "chorus bar 4 beat 3", "bar 17", "12.5 s", "1:02.5", "end"), STRETCH = Form.words("", "chorus", "chorus *", "bar 17", "verse bar 3 to chorus");
 
     private final Timeline time;
     private final Problems problems;
+    /** Whether a number alone is seconds: in a song it could be a bar as well. */
+    private final boolean bare;
 
     Place(Timeline time, Problems problems) {
+        this(time, problems, false);
+    }
+
+    private Place(Timeline time, Problems problems, boolean bare) {
         this.time = time;
         this.problems = problems;
+        this.bare = bare;
     }
 
     /**
-     * A stretch that is asked for outside of the song's text.
+     * A stretch that is asked for outside of the song's text. There a number alone is seconds, as in every command.
      *
      * @param from where it begins; empty for the beginning of the song
      * @param to where it ends; empty for the end of the print
@@ -69,7 +80,7 @@ public final class Place {
      */
     public static Range stretch(Timeline time, Optional<Word> from, Optional<Word> to) throws ProblemsException {
         Problems problems = new Problems();
-        Place place = new Place(time, problems);
+        Place place = new Place(time, problems, true);
         OptionalDouble begin = from.isPresent() ? place.point(from.get()) : OptionalDouble.of(0), end = to.isPresent() ? place.until(from, to.get()) : OptionalDouble.of(Double.POSITIVE_INFINITY);
         problems.check();
         if (begin.getAsDouble() >= end.getAsDouble()) problems.report(to.orElseGet(from::get).at(), "this stretch ends before it begins");
@@ -100,9 +111,8 @@ public final class Place {
 
     OptionalDouble point(Word word, Also also) {
         String text = plain(word.text());
-        OptionalDouble seconds = Unit.SECONDS.parse(text);
-        // A bare number could be a bar as well as a second.
-        if (seconds.isPresent() && !text.matches("[+-]?[0-9.]+")) return within(word, seconds.getAsDouble());
+        OptionalDouble seconds = seconds(text);
+        if (seconds.isPresent() && (!BARE.matcher(text).matches() || bare && sectionOf(text).isEmpty())) return within(word, seconds.getAsDouble());
         if (text.equals("end")) return OptionalDouble.of(end());
         Matcher bar = BAR.matcher(text);
         if (bar.matches()) return beat(word, "bar " + bar.group(1), Integer.parseInt(bar.group(1)), 1, bar.group(2));
@@ -111,6 +121,12 @@ public final class Place {
         String rest = text.substring(section.get().name().length()).strip();
         if (rest.isEmpty()) return OptionalDouble.of(time.start(section.get().from()));
         return inside(word, section.get(), rest, also);
+    }
+
+    /** Seconds as they are written and as they are told, {@code 12.5 s} and {@code 1:02.5}; empty where a text is neither. */
+    static OptionalDouble seconds(String text) {
+        Matcher clock = CLOCK.matcher(text);
+        return clock.matches() ? OptionalDouble.of(60 * Integer.parseInt(clock.group(1)) + Double.parseDouble(clock.group(2))) : Unit.SECONDS.parse(text);
     }
 
     /** A slip of a digit would put a word where nobody hears it, or make hours of print. */
@@ -147,7 +163,7 @@ public final class Place {
     private OptionalDouble unknown(Word word, Also also, Predicate<String> reads) {
         String text = plain(word.text());
         problems.report(word.at(), "\"" + cut(text) + "\" is no place in this song" + hint(text, also, reads)
-                + " (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s' or 'end')");
+                + " (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s', '1:02.5' or 'end')");
         return OptionalDouble.empty();
     }
 
@@ -173,7 +189,7 @@ public final class Place {
     }
 
     private Place quiet() {
-        return new Place(time, new Problems());
+        return new Place(time, new Problems(), bare);
     }
 
     /** The words of a length, and some more. */
@@ -198,7 +214,9 @@ public final class Place {
         if (to < 0) {
             Optional<Timeline.Section> section = time.section(text);
             if (section.isPresent()) return List.of(whole(section.get()));
+            if (BAR_ALONE.matcher(text).find() && isPoint(text)) return bar(word);
             if (isPoint(text)) problems.report(word.at(), "a stretch is wanted here: a section, 'chorus *', or two places, such as '" + cut(text) + " to end'");
+            else if (time.sections().stream().anyMatch(s -> s.name().startsWith(text + " "))) problems.report(word.at(), "\"" + cut(text) + "\" is no section of this song; say '" + cut(text) + " *' for every one whose name begins so");
             else unknown(word, also, this::isStretch);
             return List.of();
         }
@@ -208,6 +226,14 @@ public final class Place {
         if (from.getAsDouble() < until.getAsDouble()) return List.of(new Range(from.getAsDouble(), until.getAsDouble()));
         problems.report(word.at(), "\"" + cut(text) + "\" ends before it begins");
         return List.of();
+    }
+
+    /** From its first beat to that of the next. */
+    private List<Range> bar(Word word) {
+        OptionalDouble from = point(word);
+        if (from.isEmpty()) return List.of();
+        double to = time.seconds(time.bar(from.getAsDouble()) + 1, 1);
+        return within(word, to).isEmpty() ? List.of() : List.of(new Range(from.getAsDouble(), to));
     }
 
     /** Whether a word names a stretch. */
@@ -244,7 +270,7 @@ public final class Place {
     private OptionalDouble length(Word word, double at, boolean before) {
         String text = plain(word.text());
         OptionalDouble seconds = Unit.SECONDS.parse(text);
-        if (seconds.isPresent() && seconds.getAsDouble() >= 0) return seconds;
+        if (seconds.isPresent() && seconds.getAsDouble() >= 0 && !BARE.matcher(text).matches()) return seconds;
         Matcher counted = LENGTH.matcher(text), note = NOTE.matcher(text);
         int bar = time.bar(at);
         double beat = time.beat(at), other;
@@ -259,7 +285,7 @@ public final class Place {
             if (" triplet".equals(note.group(3))) quarters *= 2.0 / 3;
             other = time.seconds(bar, beat, before ? -quarters : quarters);
         } else {
-            problems.report(word.at(), "\"" + cut(text) + "\" is no length; say '2 beats', '1 bar', '1/8 dotted' or '350 ms'" + Nearest.hint(text, lengths(), this::isLength));
+            problems.report(word.at(), "\"" + cut(text) + "\" is no length" + (seconds.isPresent() && seconds.getAsDouble() > 0 ? " without its unit; say '" + text + " beats' or '" + text + " s'" : "; say '2 beats', '1 bar', '1/8 dotted' or '350 ms'") + Nearest.hint(text, lengths(), this::isLength));
             return OptionalDouble.empty();
         }
         return OptionalDouble.of(Math.abs(other - at));
@@ -270,8 +296,8 @@ public final class Place {
         String text = plain(word.text());
         if (LENGTH.matcher(text).matches() || NOTE.matcher(text).matches() || text.endsWith("ms")) return from + length(word, from).orElse(0);
         // What rings on after the end can be stopped there too.
-        OptionalDouble seconds = Unit.SECONDS.parse(text);
-        if (seconds.isPresent() && seconds.getAsDouble() > Math.max(from, end())) return seconds.getAsDouble();
+        OptionalDouble seconds = seconds(text);
+        if (seconds.isPresent() && !BARE.matcher(text).matches() && seconds.getAsDouble() > Math.max(from, end())) return seconds.getAsDouble();
         OptionalDouble at = point(word, new Also(lengths(also.words.toArray(String[]::new)), t -> isLength(t) || also.reads.test(t)));
         if (at.isPresent() && at.getAsDouble() < from) problems.report(word.at(), "\"" + cut(text) + "\" comes before what it should end");
         return at.orElse(Double.POSITIVE_INFINITY);

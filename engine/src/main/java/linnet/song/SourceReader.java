@@ -3,15 +3,12 @@ package linnet.song;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.regex.Matcher;
-import java.util.regex.Pattern;
 import linnet.setting.Unit;
 import linnet.text.Nearest;
 import linnet.text.Word;
 
 /** Reads where what a part sings comes from. */
 final class SourceReader {
-    private static final Pattern CLOCK = Pattern.compile("(\\d{1,3}):(\\d{1,2}(?:\\.\\d{1,9})?)");
     /** In seconds: its fades find room in it. */
     private static final double SHORTEST = 0.02;
 
@@ -73,10 +70,8 @@ final class SourceReader {
 
     /** A time in a sound file, in seconds. */
     private double time(Word word) {
-        Matcher clock = CLOCK.matcher(word.text().strip());
-        if (clock.matches()) return 60 * Integer.parseInt(clock.group(1)) + Double.parseDouble(clock.group(2));
-        OptionalDouble seconds = Unit.SECONDS.parse(word.text());
-        if (seconds.isEmpty() || seconds.getAsDouble() < 0) text.problems().report(word.at(), "beside 'take' this is a time in the file, such as '12.5 s' or 1:02.5" + Nearest.hint(word.text().strip(), Unit.SECONDS.suffixes(), t -> Unit.SECONDS.parse(t).isPresent()));
+        OptionalDouble seconds = Place.seconds(word.text().strip());
+        if (seconds.isEmpty() || seconds.getAsDouble() < 0) text.problems().report(word.at(), "beside 'take' this is a time in the file, such as '12.5 s' or 1:02.5" + Nearest.hint(word.text().strip(), Unit.SECONDS.suffixes(), t -> Place.seconds(t).isPresent()));
         return seconds.orElse(0);
     }
 }

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -33,6 +34,9 @@ final class WishReader {
 
     private static final Pattern WET = Pattern.compile("(\\d{1,2}(?:\\.\\d{1,3})?) LU (under|over)");
     private static final Pattern BALANCE = Pattern.compile("(\\d{1,2}(?:\\.\\d{1,3})?) LU (under|over) (.+)");
+    /** As it is written by who thinks of a level: the number is right, its unit is not. */
+    private static final Pattern WET_LEVEL = Pattern.compile("(?i)(\\d{1,2}(?:\\.\\d{1,3})?) ?(?:dB|LUFS|LU)? (under|over)"), BALANCE_LEVEL = Pattern.compile("(?i)(\\d{1,2}(?:\\.\\d{1,3})?) ?(?:dB|LUFS|LU)? (under|over) (.+)"),
+            LUFS_LEVEL = Pattern.compile("(?i)(-\\d{1,2}(?:\\.\\d{1,3})?) ?(?:dB|dBFS|LUFS|LU)?");
     private static final Pattern LUFS = Pattern.compile("(-\\d{1,2}(?:\\.\\d{1,3})?) LUFS");
     private static final Shape DUCK = new Shape("duck")
             .key("from", "The part or group that it makes room for.", new Form.Line())
@@ -75,7 +79,8 @@ final class WishReader {
         if (!(value instanceof Tree.Leaf leaf)) return false;
         Matcher m = WET.matcher(plain(leaf.word()));
         if (!m.matches()) {
-            String hint = Nearest.hint(plain(leaf.word()), LU, t -> WET.matcher(t).matches());
+            Matcher level = WET_LEVEL.matcher(plain(leaf.word()));
+            String hint = level.matches() ? "; say '" + level.group(1) + " LU " + level.group(2).toLowerCase(Locale.ROOT) + "'" : Nearest.hint(plain(leaf.word()), LU, t -> WET.matcher(t).matches());
             if (!hint.isEmpty()) text.problems().report(leaf.at(), "a send is a level, or how loud what comes of it is, such as '10 LU under'" + hint);
             return !hint.isEmpty();
         }
@@ -109,8 +114,13 @@ final class WishReader {
         for (Tree.Entry e : text.entries(top, "balance")) {
             Matcher m = BALANCE.matcher(e.value() instanceof Tree.Leaf leaf ? plain(leaf.word()) : "");
             if (m.matches()) balance.add(new Wishes.Balance(e.key(), lu(m), new Word(m.group(3), e.value().at())));
-            else text.problems().report(e.value().at(), "a balance is a distance and what it is measured from, such as '1 LU over instrumental' or '9 LU under lead'" + (e.value() instanceof Tree.Leaf leaf ? Nearest.hint(plain(leaf.word()), balanced, t -> BALANCE.matcher(t).matches()) : ""));
+            else text.problems().report(e.value().at(), "a balance is a distance and what it is measured from, such as '1 LU over instrumental' or '9 LU under lead'" + (e.value() instanceof Tree.Leaf leaf ? distance(plain(leaf.word()), balanced) : ""));
         }
+    }
+
+    private static String distance(String said, List<String> balanced) {
+        Matcher level = BALANCE_LEVEL.matcher(said);
+        return level.matches() ? "; say '" + level.group(1) + " LU " + level.group(2).toLowerCase(Locale.ROOT) + " " + level.group(3) + "'" : Nearest.hint(said, balanced, t -> BALANCE.matcher(t).matches());
     }
 
     /** The chain of the mix, with what a wanted loudness adds to it. */
@@ -123,12 +133,14 @@ final class WishReader {
         if (wanted.isPresent()) {
             Matcher m = LUFS.matcher(plain(wanted.get()));
             double lufs = m.matches() ? Double.parseDouble(m.group(1)) : 0;
-            if (lufs < SOFTEST || lufs > LOUDEST) text.problems().report(wanted.get().at(), "the loudness of a mix is from -40 LUFS to -5 LUFS, such as '-14 LUFS'" + Nearest.hint(plain(wanted.get()), List.of("LUFS"), t -> LUFS.matcher(t).matches()));
+            Matcher level = LUFS_LEVEL.matcher(plain(wanted.get()));
+            if (!m.matches() && level.matches()) text.problems().report(wanted.get().at(), "a loudness has its unit; say '" + level.group(1) + " LUFS'");
+            else if (lufs < SOFTEST || lufs > LOUDEST) text.problems().report(wanted.get().at(), "the loudness of a mix is from -40 LUFS to -5 LUFS, such as '-14 LUFS'" + Nearest.hint(plain(wanted.get()), List.of("LUFS"), t -> LUFS.matcher(t).matches()));
             loud = Optional.of(new Wishes.Loud(wanted.get(), lufs, ceiling));
             links.add(step("trim", TRIM, "level", 0, at));
         }
         links.add(step("limit", LIMIT, "ceiling", ceiling, at));
-        return new Chain(chain.title(), chain.about(), links);
+        return chain.with(links);
     }
 
     private Link step(String word, String name, String setting, double value, Word at) {

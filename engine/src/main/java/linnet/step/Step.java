@@ -72,6 +72,11 @@ public abstract class Step {
         return false;
     }
 
+    /** Whether it keeps peaks under a ceiling and does nothing else: behind steps that mend, a dry print keeps it too. */
+    public boolean holdsPeaks() {
+        return false;
+    }
+
     /** Whether what is sung stays where it is in time, echoes aside. */
     public boolean keepsTime() {
         return true;

@@ -110,6 +110,7 @@ public final class Yaml {
             if (Files.isDirectory(file)) throw refused(problems, name, "is a folder, not a " + kind);
             // A pipe or a device would block or never end.
             if (Files.exists(file) && !Files.isRegularFile(file)) throw refused(problems, name, "is no plain file; name a " + kind + " on disk");
+            if (file.toString().toLowerCase(Locale.ROOT).endsWith(".wav")) throw refused(problems, name, "is a sound and no " + kind + "; of a chain and its take the chain is named first");
             if (Files.size(file) > LARGEST) throw refused(problems, name, "is larger than 1 MiB: no " + kind + " is");
             return text(file);
         } catch (NoSuchFileException e) {

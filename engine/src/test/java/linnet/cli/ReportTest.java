@@ -52,6 +52,15 @@ class ReportTest extends Called {
         return JsonParser.parseString(out.toString()).getAsJsonObject();
     }
 
+    /** Where a stretch ends is meant: the take goes on, and no word is cut in it. */
+    @Test
+    void theEndOfAStretchIsNotThatOfTheTake() throws IOException {
+        Path take = take("sung.wav", 2, i -> sine(i, 0.3, 220) + sine(i, 0.15, 440));
+        assertTrue(warns(report(take, "  - trim"), "Someone still sings where the take ends"), out.toString());
+        assertEquals(0, run("render", chain("  - trim"), take, "--out", folder.resolve("part.wav"), "--to", "1", "--report", folder.resolve("of-part"), "--json"), err.toString());
+        assertFalse(warns(JsonParser.parseString(out.toString()).getAsJsonObject(), "Someone still sings"), out.toString());
+    }
+
     private static JsonObject step(JsonObject report, int number) {
         return report.getAsJsonArray("steps").get(number - 1).getAsJsonObject();
     }

@@ -76,6 +76,28 @@ class SongStretchTest extends SongFolder {
         assertEquals(1.5, told.get("to_s").getAsDouble());
     }
 
+    /** As the program tells times, and as the help says. */
+    @Test
+    void aStretchIsAskedForInSecondsToo() throws IOException {
+        assertEquals(Exit.DONE, run("render", song, "--out", folder.resolve("clock"), "--from", "0:00.5", "--to", "0:02.000", "--only", "lead"), err.toString());
+        assertEquals(Exit.DONE, run("render", song, "--out", folder.resolve("bare"), "--from", "0.5", "--to", "2", "--only", "lead"), err.toString());
+        try (WavFile clock = WavFile.open(folder.resolve("clock").resolve("lead.wav")); WavFile bare = WavFile.open(folder.resolve("bare").resolve("lead.wav"))) {
+            assertEquals(72_000, clock.frames());
+            assertEquals(72_000, bare.frames());
+        }
+    }
+
+    /** A folder that is called like a sound would be taken for the print; a sound in the place of a chain, for a chain too large. */
+    @Test
+    void aFileInThePlaceOfAnotherIsRefused() throws IOException {
+        assertEquals(Exit.USAGE, run("render", song, "--out", folder.resolve("x.wav")));
+        assertTrue(err.toString().contains("--out wants the folder for the prints of a song, not a file such as"), err.toString());
+        assertTrue(Files.notExists(folder.resolve("x.wav")));
+        Path chain = Files.writeString(folder.resolve("chain.yaml"), "steps: [ trim ]\n");
+        assertTrue(run("check", folder.resolve("take.wav"), chain) != Exit.DONE);
+        assertTrue(err.toString().contains("is a sound and no chain file; of a chain and its take the chain is named first"), err.toString());
+    }
+
     private static List<String> names(Path of) throws IOException {
         try (Stream<Path> files = Files.list(of)) {
             return files.map(f -> f.getFileName().toString()).filter(f -> f.endsWith(".wav")).sorted().toList();

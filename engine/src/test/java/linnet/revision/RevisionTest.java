@@ -108,6 +108,46 @@ class RevisionTest {
         }
     }
 
+    /** What is balanced against something goes along with it: that is what is heard, and no rendering is needed to know it. */
+    @Test
+    void whoFollowsByBalanceIsTold() throws Exception {
+        String before = SONG.replace(", level: -5 dB", "").replace("groups:", "  high: { take: high.wav, level: -9 dB }\ninstrumental: { take: bed.wav, level: -4 dB }\ngroups:")
+                + "balance: { lead: 2 LU over instrumental, under: 10 LU under lead }\n";
+        String loud = before.replace("mix: { chain:", "mix: { loudness: -14 LUFS, chain:");
+        String with = "instrumental 1 dB lower, and lead and under with it (balance); ", alone = "; if instrumental alone is meant, also write 'lead: 3 LU over instrumental'";
+        String again = "the mix is brought to -14 LUFS all the same, so that nothing changes between them";
+        assertEquals(List.of(with + "nothing changes between them" + alone), between(before, "-4 dB", "-5 dB"));
+        assertEquals(List.of(with + again + ", and high is 1 dB higher beside them" + alone), between(loud, "-4 dB", "-5 dB"));
+        assertEquals(List.of(with + again + alone), between(loud.replace("under: 10", "high: 9 LU under lead, under: 10").replace(", level: -9 dB", ""), "-4 dB", "-5 dB").stream().map(s -> s.replace("lead, high and under", "lead and under")).toList());
+        // As it says, the instrumental alone is lower.
+        assertEquals(List.of("instrumental 1 dB lower", "lead 1 LU higher (3 LU over instrumental, was 2 LU over instrumental); with instrumental as loud as it was"),
+                between(loud, "-4 dB", "-5 dB", "2 LU over", "3 LU over"));
+        assertEquals(List.of("lead 1 LU higher (3 LU over instrumental, was 2 LU over instrumental), and under with it (balance); if lead alone is meant, also write 'under: 11 LU under lead'"), between(loud, "2 LU over", "3 LU over"));
+        assertEquals(List.of("lead 1 LU higher (3 LU over instrumental, was 2 LU over instrumental)", "under 1.5 LU lower (11.5 LU under lead, was 10 LU under lead); with lead 0.5 dB lower in all"),
+                between(loud, "2 LU over", "3 LU over", "10 LU", "11.5 LU"));
+        // Moves come on top of the base: nobody goes along with them.
+        assertEquals(List.of("verse 2: instrumental 1 dB lower"), between(loud, "moves:\n", "moves:\n  verse 2: { instrumental: -1 dB }\n"));
+        assertEquals(List.of("verse 2: instrumental 3 dB lower", "verse 1, chorus 1, chorus 2: instrumental 1 dB lower", "lead and under 1 dB lower in their base, with instrumental (balance)"),
+                between(loud, "-4 dB", "-5 dB", "moves:\n", "moves:\n  verse 2: { instrumental: -2 dB }\n").stream().sorted(Comparator.comparing((String s) -> s.startsWith("verse 2") ? 0 : s.startsWith("verse") ? 1 : 2)).toList());
+    }
+
+    private List<String> between(String was, String... changes) throws IOException, ProblemsException {
+        Files.writeString(old, was);
+        String is = was;
+        for (int i = 0; i < changes.length; i += 2) is = is.replace(changes[i], changes[i + 1]);
+        assertEquals(false, is.equals(was), "nothing was replaced");
+        Files.writeString(now, is);
+        return notes();
+    }
+
+    /** What has no name has no order, but for its rows. */
+    @Test
+    void entriesWithoutANameAreNotInAnotherOrder() throws Exception {
+        assertEquals(List.of(), between(SONG.replace("chain: lead.yaml", "chain: [ eq: [ { high-pass: 80 Hz }, { bell: 1 kHz, gain: 1 dB } ], de-ess ]"), "song: lines", "song:  lines"));
+        List<String> told = between(SONG.replace("chain: lead.yaml", "chain: [ eq: [ { high-pass: 80 Hz, slope: 12 dB/oct }, { high-shelf: 9 kHz, gain: 1 dB } ] ]"), "{ high-pass: 80 Hz, slope: 12 dB/oct }, ", "{ high-pass: 80 Hz, slope: 12 dB/oct }, { bell: 300 Hz, gain: -1 dB }, { bell: 2 kHz, gain: -1 dB }, ");
+        assertEquals(List.of(), told.stream().filter(s -> s.contains("in another order")).toList(), String.join("\n", told));
+    }
+
     /** How much of a voice goes to a return hangs on it as much as on the level of the send. */
     @Test
     void whereASendIsTakenIsTold() throws Exception {

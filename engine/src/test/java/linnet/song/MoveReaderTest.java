@@ -38,6 +38,16 @@ class MoveReaderTest {
         return assertThrows(ProblemsException.class, () -> read(text)).getMessage().replace(folder + "/", "").lines().findFirst().orElseThrow();
     }
 
+    /** A step that is off is there, and what to do about it is said; so it is where a chain that is used is changed. */
+    @Test
+    void aStepThatIsOffIsToldAsThat() throws Exception {
+        Files.writeString(folder.resolve("room.yaml"), "steps: [ eq: [ { high-pass: 80 Hz } ], reverb ]\n");
+        String song = "parts: { one: { take: a.wav, chain: CHAIN } }\nmoves: { verse: { one reverb low-pass: to 5 kHz } }\n", off = "song.yaml:5:19: 'reverb' is off in the chain of 'one': nothing of it moves; leave out its 'on: no' to have it";
+        assertEquals(off, said(song.replace("CHAIN", "[ { use: room.yaml, with: { reverb: { on: no } } } ]")));
+        assertEquals(off, said(song.replace("CHAIN", "[ trim, { reverb: { }, on: no } ]")));
+        read(song.replace("CHAIN", "room.yaml"));
+    }
+
     /** A ramp of beats, bars or notes is as long as those that lie there, before each stretch and after it. */
     @Test
     void aRampGoesByTheTempoOnItsSideOfTheBorder() throws Exception {

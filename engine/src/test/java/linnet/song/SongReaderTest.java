@@ -39,6 +39,14 @@ class SongReaderTest {
         return SongReader.read(file, Builtins.catalogue());
     }
 
+    /** A level in dB where a loudness belongs: the number is meant, and can be written so. */
+    @Test
+    void aSendInDecibelsIsToldInLoudness() throws Exception {
+        String song = "parts: { lead: { take: a.wav, sends: { plate: %s } } }\nreturns: { plate: { chain: [ trim ] } }\n";
+        assertEquals("song.yaml:4:47: a send is a level, or how loud what comes of it is, such as '10 LU under'; say '15 LU under'", said(song.formatted("15 dB under")));
+        assertEquals(-15, read(song.formatted("15 LU under")).wishes().wet().get(0).lu());
+    }
+
     /** Some editors put a mark of the order of bytes at its beginning, before the key that songs are known by. */
     @Test
     void aSongIsKnownByItsFirstLine() throws Exception {
@@ -154,7 +162,7 @@ class SongReaderTest {
         assertEquals("song.yaml:4:61: 'exact' is yes or no", said(song.formatted("[ { take: a.wav, from: chorus, exact: very } ]")));
         assertEquals("song.yaml:4:23: 'one' has a comp: 'take' belongs into its ranges", said("parts: { one: { take: a.wav, comp: [ { take: a.wav, from: verse } ] } }\n"));
         assertEquals("song.yaml:4:10: 'one' needs its 'take:', a sound file, or 'comp:', ranges of several, or 'from:', another part", said("parts: { one: { level: 1 dB } }\n"));
-        assertEquals("song.yaml:4:46: \"chorvs\" is no place in this song; did you mean 'chorus'? (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s' or 'end')", said(song.formatted("[ { take: a.wav, from: chorvs } ]")));
+        assertEquals("song.yaml:4:46: \"chorvs\" is no place in this song; did you mean 'chorus'? (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s', '1:02.5' or 'end')", said(song.formatted("[ { take: a.wav, from: chorvs } ]")));
     }
 
     @Test
@@ -167,7 +175,7 @@ class SongReaderTest {
         assertEquals("song.yaml:4:63: a 'fade in' is as long as its stretch", said(song.formatted("edits: [ { fade in: verse, fade: 20 ms } ]")));
         assertEquals("song.yaml:4:60: fade is outside 4 ms … 5 s", said(song.formatted("edits: [ { mute: verse, fade: 3 ms } ]")));
         assertEquals("song.yaml:4:47: no marks are called 'breath'; did you mean 'breaths'? (there are breaths, sibilants, stops, plosives, phrases)", said(song.formatted("edits: [ { mute: breath in verse } ]")));
-        assertEquals("song.yaml:4:47: \"vers\" is no place in this song; did you mean 'verse'? (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s' or 'end')", said(song.formatted("edits: [ { mute: breaths in vers } ]")));
+        assertEquals("song.yaml:4:47: \"vers\" is no place in this song; did you mean 'verse'? (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s', '1:02.5' or 'end')", said(song.formatted("edits: [ { mute: breaths in vers } ]")));
         assertEquals("song.yaml:4:47: \"chorus to verse\" ends before it begins", said(song.formatted("edits: [ { mute: chorus to verse } ]")));
         assertEquals("song.yaml:4:47: this lasts less than 20 ms: no fade finds room in it", said(song.formatted("edits: [ { mute: 1 s to 1.01 s } ]")));
         // 4.02 - 4 is less than 0.02 by a rounding of double numbers.

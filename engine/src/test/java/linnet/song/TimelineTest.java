@@ -43,7 +43,7 @@ class TimelineTest {
 
     @ParameterizedTest
     @CsvSource({"verse 1, 0.6", "chorus 1, 19.8", "chorus 1 bar 2, 20.7", "chorus 1 bar 2 beat 3, 21.3", "chorus 10 beat 2, 24.6", "bar 2, 3.0", "bar 2 beat 1.5, 3.3",
-            "12.5 s, 12.5", "850 ms, 0.85", "  chorus   1  bar 1, 19.8", "end, 33.0"})
+            "12.5 s, 12.5", "0:12.500, 12.5", "0:30, 30", "850 ms, 0.85", "  chorus   1  bar 1, 19.8", "end, 33.0"})
     void readsPlaces(String text, double seconds) {
         Problems problems = new Problems();
         OptionalDouble at = new Place(TIME, problems).point(word(text));
@@ -60,6 +60,43 @@ class TimelineTest {
         // Up to the chorus is not through it.
         assertEquals(rounded(List.of(new Place.Range(3.0, BAR_9))), ranges("verse 1 bar 2 to chorus 1"));
         assertEquals(List.of(new Place.Range(1, 2.5)), ranges("1 s to 2.5 s"));
+    }
+
+    /** A bar alone is a stretch: from its first beat to that of the next, but no farther than the song. */
+    @Test
+    void aBarAloneIsThatBar() {
+        assertEquals(ranges("bar 2 to bar 3"), ranges("bar 2"));
+        assertEquals(ranges("verse 1 bar 2 to verse 1 bar 3"), ranges("verse 1 bar 2"));
+        Problems problems = new Problems();
+        int end = TIME.sections().get(TIME.sections().size() - 1).to();
+        assertEquals(List.of(), new Place(TIME, problems).ranges(word("bar " + end)));
+        assertEquals(1, problems.sorted().size());
+    }
+
+    /** What is told in minutes and seconds can be written so; a number alone is seconds in a command, and nothing in a song, where it could be a bar. */
+    @Test
+    void timesAreReadAsTheyAreTold() throws Exception {
+        assertEquals(List.of(new Place.Range(1, 2.5)), ranges("0:01 to 0:02.5"));
+        assertEquals(new Place.Range(2, 12.5), Place.stretch(TIME, Optional.of(word("2")), Optional.of(word("12.5"))));
+        assertEquals(new Place.Range(2, 12.5), Place.stretch(TIME, Optional.of(word("0:02")), Optional.of(word("0:12.500"))));
+        Problems problems = new Problems();
+        assertEquals(List.of(), new Place(TIME, problems).ranges(word("2 to 12.5")));
+        assertEquals(true, new Place(TIME, problems).point(word("0:75")).isEmpty(), "no minute has so many seconds");
+    }
+
+    /** A number alone could be beats, bars or seconds. */
+    @Test
+    void aLengthHasItsUnit() {
+        Problems problems = new Problems();
+        assertTrue(new Place(TIME, problems).length(word("4"), 3).isEmpty());
+        assertTrue(problems.sorted().get(0).toString().contains("\"4\" is no length without its unit; say '4 beats' or '4 s'"), problems.sorted().toString());
+    }
+
+    @Test
+    void sectionsOfOneNameAreProposedTogether() {
+        Problems problems = new Problems();
+        new Place(TIME, problems).ranges(word("chorus"));
+        assertTrue(problems.sorted().get(0).toString().contains("say 'chorus *' for every one"), problems.sorted().toString());
     }
 
     /** The same words mean the same in every place that has a "from" and a "to". */
@@ -91,7 +128,7 @@ class TimelineTest {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"bridge *", "verse", "bar 3", "verse 1 bar 2", "bar 3 to bar 2", "bar 3 to", "chorus 1 to verse 1"})
+    @ValueSource(strings = {"bridge *", "verse", "chorus", "bar 3 beat 2", "end", "bar 99", "chorus 1 bar 5", "bar 3 to bar 2", "bar 3 to", "chorus 1 to verse 1"})
     void saysWhatIsNoStretch(String text) {
         Problems problems = new Problems();
         assertTrue(new Place(TIME, problems).ranges(word(text)).isEmpty());

@@ -24,7 +24,7 @@ class WishReaderTest {
     @Test
     void aWishThatCannotBeIsTold() throws Exception {
         for (String[] c : new String[][] {
-                {"balance: { lead: 3 dB over loud }", "6:18: a balance is a distance and what it is measured from, such as '1 LU over instrumental' or '9 LU under lead'"},
+                {"balance: { lead: 3 dB over loud }", "6:18: a balance is a distance and what it is measured from, such as '1 LU over instrumental' or '9 LU under lead'; say '3 LU over loud'"},
                 {"balance: { lead: 1 LU over band }", "6:18: 'band' is no part or group of this song, nor its instrumental"},
                 {"balance: { loud: 1 LU over lead }", "6:12: 'loud' has a level of its own; leave out one of them"},
                 {"balance: { low: 1 LU over lead }", "6:12: 'low' is in the group 'stack': a balance is between what goes into the mix"},
@@ -33,7 +33,9 @@ class WishReaderTest {
                 {"returns: { room: { chain: [ trim ], duck: { by: 3 dB } } }", "6:43: duck needs 'from', what it makes room for, as in { from: lead, by: 4 dB }"},
                 {"returns: { room: { chain: [ trim ], duck: { from: leed } } }", "6:51: 'leed' is no part or group of this song, nor its instrumental; did you mean 'lead'?"},
                 {"returns: { room: { chain: [ trim ], duck: { from: lead, by: 30 dB } } }", "6:61: by is outside 0.5 dB … 24 dB"},
-                {"mix: { loudness: -14 dB }", "6:18: the loudness of a mix is from -40 LUFS to -5 LUFS, such as '-14 LUFS'"},
+                {"mix: { loudness: -14 dB }", "6:18: a loudness has its unit; say '-14 LUFS'"},
+                {"mix: { loudness: -14 }", "6:18: a loudness has its unit; say '-14 LUFS'"},
+                {"mix: { loudness: 14 LUFS }", "6:18: the loudness of a mix is from -40 LUFS to -5 LUFS, such as '-14 LUFS'"},
                 {"mix: { loudness: -3 LUFS }", "6:18: the loudness of a mix is from -40 LUFS to -5 LUFS, such as '-14 LUFS'"}}) {
             assertEquals(c[1], said(c[0] + "\n"), c[0]);
         }

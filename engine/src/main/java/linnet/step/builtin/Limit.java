@@ -30,6 +30,11 @@ final class Limit extends Step {
     }
 
     @Override
+    public boolean holdsPeaks() {
+        return true;
+    }
+
+    @Override
     public boolean hasCurves() {
         return true;
     }

@@ -24,7 +24,7 @@ public final class Silence {
 
     /** Whether the n samples from that one on of what was rounded to floats are. */
     public static boolean in(float[] x, int from, int n) {
-        if (Float.floatToRawIntBits(x[from + n - 1]) != 0) return false;
+        if (n > 0 && Float.floatToRawIntBits(x[from + n - 1]) != 0) return false;
         for (int i = from; i < from + n; i++) if (Float.floatToRawIntBits(x[i]) != 0) return false;
         return true;
     }

@@ -5,22 +5,16 @@ import linnet.dsp.Sound;
 import linnet.dsp.repair.HumLines;
 
 /**
- * Hum of the mains, as the step {@code hum} finds it that takes it away: what is measured and what is done are one finding.
+ * Hum of the mains, as the step {@code hum} finds it that takes it away: what is measured and what is done with its usual values are one finding.
  *
  * @param hz of the mains, as found
  * @param dbfs of all harmonics together
  * @param harmonics the level of each that stands out
  */
 public record Hum(double hz, double dbfs, Bands harmonics) {
-    /** What the step has as its usual values. */
-    private static final double[] MAINS = {50, 60};
-    private static final int HARMONICS = 10, PIECES = 5;
-    private static final double WIDTH = 0.4;
-
     /** Looks for it in a sound. */
     static Measured<Hum> in(Sound sound) {
-        int step = PIECES * (int) Math.round(HumLines.STEP_SECONDS / PIECES * sound.rate());
-        return HumLines.find(sound, MAINS, HARMONICS, step, WIDTH).map(Hum::of).orElseGet(() -> Measured.not("no hum stands out of what sounds in it"));
+        return HumLines.find(sound, HumLines.mains(), HumLines.USUAL_HARMONICS, HumLines.step(sound.rate()), HumLines.USUAL_WIDTH).map(Hum::of).orElseGet(() -> Measured.not("no hum stands out of what sounds in it"));
     }
 
     private static Measured<Hum> of(HumLines lines) {

@@ -130,7 +130,10 @@ final class Levels {
         return sum / wide;
     }
 
-    /** Three sections in one loop, and the squares summed between them. */
+    /**
+     * Three sections in one loop, and the squares summed between them: as a cascade of {@code dsp.filter} over a copy, with passes for the squares, a sample takes 16 to
+     * 18 ns instead of 12. The form of those sections, in this loop, would save 2 ns more, and change the last bits of all levels, by which marks and thresholds go.
+     */
     private static final class Channel {
         private final Biquad first, second, low;
         private double s1, s2, t1, t2, u1, u2;

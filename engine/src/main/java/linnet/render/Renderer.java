@@ -157,8 +157,9 @@ public final class Renderer implements AutoCloseable {
         return new Rendered(frames, plan.output().channels(), starts.resolved(), starts.costs());
     }
 
-    /** Finds every number that is found by hearing, and prints nothing. */
+    /** Finds every number that is found by hearing, and prints nothing; of a take that begins at 0, since what is started once more does. */
     public Rendered resolve() throws ProblemsException, IOException {
+        if (options.start() != 0) throw new IllegalStateException("a take that begins at " + options.start() + " is only rendered");
         starts.onceMore();
         lastStage();
         return new Rendered(0, plan.output().channels(), starts.resolved(), starts.costs());

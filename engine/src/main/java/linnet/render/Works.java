@@ -225,6 +225,7 @@ final class Works {
             }
             // Little else may be left to do when its turn comes.
             SideBySide.run(lanes, most);
+            intact.check();
             List<Sound> sounds = new ArrayList<>();
             for (Shelf.Place place : places) sounds.add(place.finish());
             return sounds;

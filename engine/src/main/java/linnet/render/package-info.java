@@ -1,2 +1,2 @@
-/** Plan to samples. The only room with threads. */
+/** Plan to samples. The only room that begins threads. */
 package linnet.render;

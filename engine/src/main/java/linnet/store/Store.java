@@ -38,16 +38,27 @@ public final class Store implements Shelf {
     /** No render takes so long: what is unfinished since then belongs to one that was ended. */
     private static final long LEFT_SECONDS = 24 * 3600;
 
+    /** Tells of a file that it was used. */
+    interface Touch {
+        void used(Path file) throws IOException;
+    }
+
     private final Path folder;
     private final long most;
+    private final Touch touch;
 
     /**
      * @param folder made when something is kept
      * @param most bytes it may hold after {@link #tidy}
      */
     public Store(Path folder, long most) {
+        this(folder, most, f -> Files.setLastModifiedTime(f, FileTime.from(Instant.now())));
+    }
+
+    Store(Path folder, long most, Touch touch) {
         this.folder = folder;
         this.most = most;
+        this.touch = touch;
     }
 
     private Path file(String signature) {
@@ -66,13 +77,25 @@ public final class Store implements Shelf {
         if (!Files.isRegularFile(file, LinkOption.NOFOLLOW_LINKS)) return Optional.empty();
         try {
             FileChannel channel = FileChannel.open(file, StandardOpenOption.READ, LinkOption.NOFOLLOW_LINKS);
-            Optional<StoredSound> sound = StoredSound.read(channel, MAGIC);
-            // What is used stays longest.
-            if (sound.isPresent()) Files.setLastModifiedTime(file, FileTime.from(Instant.now()));
-            else channel.close();
+            Optional<StoredSound> sound = Optional.empty();
+            try {
+                sound = StoredSound.read(channel, MAGIC);
+            } finally {
+                if (sound.isEmpty()) channel.close();
+            }
+            if (sound.isPresent()) touch(file);
             return sound.map(s -> s);
         } catch (IOException e) {
             return Optional.empty();
+        }
+    }
+
+    /** What is used stays longest. */
+    private void touch(Path file) {
+        try {
+            touch.used(file);
+        } catch (IOException e) {
+            // Another user made it, or the disk is only read: it is as good.
         }
     }
 

@@ -6,17 +6,22 @@ import static com.tngtech.archunit.lang.syntax.ArchRuleDefinition.noClasses;
 import static com.tngtech.archunit.lang.syntax.ArchRuleDefinition.noFields;
 import static com.tngtech.archunit.library.Architectures.layeredArchitecture;
 import static com.tngtech.archunit.library.dependencies.SlicesRuleDefinition.slices;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 
 import com.tngtech.archunit.base.DescribedPredicate;
 import com.tngtech.archunit.core.domain.JavaCall;
 import com.tngtech.archunit.core.domain.JavaClass;
+import com.tngtech.archunit.core.domain.JavaClasses;
 import com.tngtech.archunit.core.domain.JavaModifier;
 import com.tngtech.archunit.core.domain.properties.HasName;
 import com.tngtech.archunit.core.domain.properties.HasOwner;
 import com.tngtech.archunit.core.importer.ImportOption;
 import com.tngtech.archunit.junit.AnalyzeClasses;
 import com.tngtech.archunit.junit.ArchTest;
+import com.tngtech.archunit.lang.ArchCondition;
 import com.tngtech.archunit.lang.ArchRule;
+import com.tngtech.archunit.lang.ConditionEvents;
+import com.tngtech.archunit.lang.SimpleConditionEvent;
 import com.tngtech.archunit.library.Architectures.LayeredArchitecture;
 import com.tngtech.archunit.library.GeneralCodingRules;
 import java.io.IOException;
@@ -30,6 +35,7 @@ import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import linnet.step.Kernel;
 import linnet.step.Step;
 
@@ -104,10 +110,51 @@ class RoomsTest {
     static final ArchRule ONLY_CLI_PRINTS_OR_EXITS = noClasses().that().resideOutsideOfPackage("linnet.cli..")
             .should().accessField(System.class, "out").orShould().accessField(System.class, "err").orShould().callMethod(System.class, "exit", int.class);
 
+    /** Its {@code SideBySide} is asked by others, who see of it neither thread nor future. */
     @ArchTest
-    static final ArchRule ONLY_RENDER_HAS_THREADS = noClasses().that().resideOutsideOfPackage("linnet.render..")
+    static final ArchRule ONLY_RENDER_BEGINS_THREADS = noClasses().that().resideOutsideOfPackage("linnet.render..")
             .should().dependOnClassesThat().areAssignableTo(java.util.concurrent.Executor.class).orShould().dependOnClassesThat().areAssignableTo(Thread.class)
-            .orShould().dependOnClassesThat().areAssignableTo(java.util.concurrent.Future.class);
+            .orShould().dependOnClassesThat().areAssignableTo(java.util.concurrent.Future.class).orShould().dependOnClassesThat().areAssignableTo(java.util.concurrent.CompletionService.class)
+            .orShould().dependOnClassesThat().areAssignableTo(java.util.Timer.class)
+            .orShould().callMethodWhere(JavaCall.Predicates.target(HasName.Predicates.nameMatching("parallel.*")).and(JavaCall.Predicates.target(
+                    HasOwner.Predicates.With.owner(JavaClass.Predicates.resideInAPackage("java.util..")))));
+
+    @ArchTest
+    static final ArchRule IN_DSP_ONLY_SOUNDS_ARE_FOR_SEVERAL_THREADS = noClasses().that().resideInAPackage("linnet.dsp..")
+            .and(DescribedPredicate.not(JavaClass.Predicates.assignableTo(linnet.dsp.Sound.class))).should(beForSeveralThreads());
+
+    @ArchTest
+    static final ArchRule FEW_ROOMS_HAVE_WHAT_IS_FOR_SEVERAL_THREADS = noClasses()
+            .that().resideOutsideOfPackages("linnet.dsp..", "linnet.render..", "linnet.audio..", "linnet.store..", "linnet.weigh..", "linnet.cli..").should(beForSeveralThreads());
+
+    /** The rules above see which methods are synchronized; blocks inside of one do not show in a class. */
+    @ArchTest
+    static void noBlockIsSynchronized(JavaClasses ignored) throws IOException {
+        try (Stream<Path> sources = Files.walk(Path.of("src/main/java"))) {
+            for (Path source : sources.filter(f -> f.toString().endsWith(".java")).toList()) {
+                assertFalse(Pattern.compile("synchronized\\s*\\(").matcher(Files.readString(source)).find(), source.toString());
+            }
+        }
+    }
+
+    private static ArchCondition<JavaClass> beForSeveralThreads() {
+        // What is done, a length of time and a name of chance have nothing to do with who does it.
+        DescribedPredicate<JavaClass> shared = JavaClass.Predicates.resideInAPackage("java.util.concurrent..")
+                .and(DescribedPredicate.not(JavaClass.Predicates.belongToAnyOf(java.util.concurrent.Callable.class, java.util.concurrent.TimeUnit.class, java.util.concurrent.ThreadLocalRandom.class)))
+                .or(JavaClass.Predicates.assignableTo(ThreadLocal.class));
+        return new ArchCondition<>("be for several threads") {
+            @Override
+            public void check(JavaClass one, ConditionEvents events) {
+                one.getMethods().stream().filter(m -> m.getModifiers().contains(JavaModifier.SYNCHRONIZED)).forEach(m -> tell(one, m.getFullName() + " is synchronized", events));
+                one.getFields().stream().filter(f -> f.getModifiers().contains(JavaModifier.VOLATILE)).forEach(f -> tell(one, f.getFullName() + " is volatile", events));
+                one.getDirectDependenciesFromSelf().stream().filter(d -> shared.test(d.getTargetClass())).forEach(d -> tell(one, d.getDescription(), events));
+            }
+
+            private void tell(JavaClass one, String what, ConditionEvents events) {
+                events.add(SimpleConditionEvent.satisfied(one, what));
+            }
+        };
+    }
 
     /** An unfinished print has a name of chance, so that two renders into a folder never meet; nothing heard comes of it. */
     @ArchTest

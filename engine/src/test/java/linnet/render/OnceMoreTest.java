@@ -2,6 +2,7 @@ package linnet.render;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.DynamicTest.dynamicTest;
 
 import java.util.List;
@@ -17,6 +18,7 @@ import linnet.plan.Plan;
 import linnet.plan.Planner;
 import linnet.step.builtin.Builtins;
 import org.junit.jupiter.api.DynamicTest;
+import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.TestFactory;
 
 /** A chain of a mix finds its numbers first and is started once more then: whatever step stands before one that hears, what comes out is what the chain makes of a take. */
@@ -43,6 +45,18 @@ class OnceMoreTest {
             // What a mix's chain hears is kept as floats.
             for (int c = 0; c < 2; c++) assertArrayEquals(alone[c], made[c], 1e-6);
         }));
+    }
+
+    /** In what is started once more, times of the text are those of a sum from its beginning: a take that begins elsewhere would move at other places. */
+    @Test
+    void onlyWhatBeginsAtTheBeginningIsStartedOnceMore() throws Exception {
+        Plan plan = Planner.plan(Rig.usual().chain("- trim: { level: -1 dB }"), RATE, 2, OptionalDouble.empty());
+        for (long start : new long[] {0, 480}) {
+            try (Renderer renderer = new Renderer(plan, sung(), new Renderer.Options(0, 1, new Tail.Auto(), 0, -1, start), Renderer.Progress.SILENT)) {
+                if (start == 0) renderer.resolve();
+                else assertThrows(IllegalStateException.class, renderer::resolve);
+            }
+        }
     }
 
     private static double[][] made(BiConsumer<Lane, Renderer.Sink> task) throws Exception {

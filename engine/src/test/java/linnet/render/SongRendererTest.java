@@ -407,4 +407,33 @@ class SongRendererTest {
         render(text, 1, noise(1, 1, 0.1));
         assertEquals(List.of("one"), found);
     }
+
+    /** The same for what the chain of a group makes of each of its parts, where all else was made before. */
+    @Test
+    void aTakeThatIsChangedWhileAGroupIsSharedOutSpoilsNothing() throws Exception {
+        String text = """
+                parts: { one: { take: a.wav, level: -6 dB }, two: { take: b.wav } }
+                groups: { both: { parts: [ one, two ], chain: [ compressor: { aim: 3 dB } ] } }
+                prints: [ mix ]
+                """, shared = text.replace("[ mix ]", "[ mix, one, two ]");
+        Samples[] takes = {noise(1, 1, 0.1), noise(2, 1, 0.1)};
+        render(text, 1, takes);
+        assertEquals(3, kept());
+        intact = () -> {
+            throw new IOException("it was changed");
+        };
+        assertThrows(IOException.class, () -> render(shared, 1, takes));
+        assertEquals(3, kept());
+        intact = () -> {};
+        render(shared, 1, takes);
+        assertEquals(List.of("one", "two", "both"), found);
+        assertEquals(5, kept());
+    }
+
+    /** How many sounds are in the store. */
+    private long kept() throws IOException {
+        try (Stream<Path> all = Files.list(folder.resolve("store 1"))) {
+            return all.filter(f -> f.toString().endsWith(".sound")).count();
+        }
+    }
 }

@@ -4,8 +4,12 @@ import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
+import java.nio.ByteBuffer;
+import java.nio.ByteOrder;
+import java.nio.file.AccessDeniedException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.attribute.FileTime;
@@ -22,6 +26,9 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 
 class StoreTest {
+    /** Where the system tells what a process holds open. */
+    private static final Path OPEN = Path.of("/proc/self/fd");
+
     @TempDir
     Path folder;
 
@@ -126,6 +133,53 @@ class StoreTest {
         assertTrue(store().find("a").isEmpty());
         keep("a");
         assertTrue(store().find("a").isPresent());
+    }
+
+    /** Of which nothing is wrong but that it promises more than any file has: that shows only when its end is read. */
+    @Test
+    void noFileStaysOpenThatIsNotUsed() throws IOException {
+        assumeTrue(Files.isDirectory(OPEN));
+        keep("a");
+        byte[] good = Files.readAllBytes(file()), damaged = good.clone(), forged = good.clone();
+        damaged[1000]++;
+        // Four bytes for each sample of two channels: so many frames more are none, in 64 bits.
+        ByteBuffer.wrap(forged).order(ByteOrder.LITTLE_ENDIAN).putLong(20, 100_000 + (1L << 61));
+        // Not the file that was written, which whoever made it may still hold.
+        Path other = file().resolveSibling("b.sound");
+        for (byte[] bytes : new byte[][] {damaged, forged, Arrays.copyOf(good, 30), Arrays.copyOf(good, good.length - 4)}) {
+            Files.write(other, bytes);
+            assertTrue(store().find("b").isEmpty());
+            assertEquals(0, open(other));
+        }
+        Files.write(other, good);
+        Sound sound = store().find("b").orElseThrow();
+        assertEquals(1, open(other));
+        assertEquals(100_000, sound.frames());
+    }
+
+    /** As where another user has made it, or on a disk that is only read. */
+    @Test
+    void whatMayNotBeTouchedIsUsedAllTheSame() throws IOException {
+        keep("a");
+        Store foreign = new Store(folder.resolve("kept"), 10 << 20, f -> {
+            throw new AccessDeniedException(f.toString());
+        });
+        double[][] y = new double[2][100_000];
+        foreign.find("a").orElseThrow().read(0, y, 100_000);
+        assertArrayEquals(x, y);
+    }
+
+    /** How often this process holds that file open. */
+    private static long open(Path file) throws IOException {
+        try (Stream<Path> held = Files.list(OPEN)) {
+            return held.filter(f -> {
+                try {
+                    return Files.readSymbolicLink(f).equals(file.toRealPath());
+                } catch (IOException e) {
+                    return false;
+                }
+            }).count();
+        }
     }
 
     @Test

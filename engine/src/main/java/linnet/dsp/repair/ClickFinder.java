@@ -197,6 +197,7 @@ public final class ClickFinder {
         }
     }
 
+    /** The section is written out, as its output is only looked at: a cascade over a copy takes as long, and has other last bits. */
     private void hear(int first, int from, int to) {
         double b0 = high.b0(), b1 = high.b1(), b2 = high.b2(), a1 = high.a1(), a2 = high.a2();
         double s1 = this.s1, s2 = this.s2, sum = cellSum, peak = cellPeak;
@@ -221,6 +222,7 @@ public final class ClickFinder {
         cellSum = 0;
         cellPeak = 0;
         cellCount = 0;
+        // As an amplitude it lies 280 dB down, far below any peak that counts.
         if (Math.abs(s1) + Math.abs(s2) < SILENCE) {
             s1 = 0;
             s2 = 0;

@@ -14,7 +14,13 @@ import linnet.dsp.Sound;
  */
 public final class HumLines {
     /** A window of two steps holds whole cycles of the distance of two harmonics, so that they don't hear each other. */
-    public static final double STEP_SECONDS = 0.05;
+    private static final double STEP_SECONDS = 0.05;
+    /** In a step. */
+    private static final int PIECES = 5;
+    /** What is looked for and how, where nobody says otherwise: the highest harmonic, and Hz of the notch in a pause. */
+    public static final int USUAL_HARMONICS = 10;
+    public static final double USUAL_WIDTH = 0.4;
+    private static final double[] MAINS = {50, 60};
     private static final double HIGHEST = 0.4;
     private static final double WANDER_SECONDS = 4;
     private static final int PASSES = 3;
@@ -37,12 +43,27 @@ public final class HumLines {
         this.im = im;
     }
 
+    /** The frequencies that mains may have where nobody says which, in Hz. */
+    public static double[] mains() {
+        return MAINS.clone();
+    }
+
+    /** Samples of 10 ms: so many between the points from which what is subtracted is computed anew. */
+    public static int piece(double rate) {
+        return (int) Math.round(STEP_SECONDS / PIECES * rate);
+    }
+
+    /** Samples from node to node: a whole number of pieces. */
+    public static int step(double rate) {
+        return PIECES * piece(rate);
+    }
+
     /**
      * Looks for it in a sound.
      *
      * @param mains the frequencies that it may have, each within 0.4 Hz
      * @param most the highest harmonic to be taken
-     * @param step samples from node to node, about {@link #STEP_SECONDS}
+     * @param step samples from node to node, usually as {@link #step} has it
      * @param width Hz, of the notch to which it comes in a pause, between its -6 dB points
      * @return empty where there is none
      */

@@ -23,15 +23,12 @@ import linnet.step.Step;
 /** Takes mains hum away. Where none is found the take passes to the bit. */
 final class Hum extends Step {
     private static final String AUTO = "auto";
-    private static final double[] MAINS = {50, 60};
-    /** Of 10 ms, in a step of the search. */
-    private static final int PIECES = 5;
 
     private final Fixed mains = fixed("mains", HZ).range(45, 65).words(AUTO).usual(AUTO)
             .doc("Frequency of the mains, within 0.4 Hz; auto looks for 50 and 60 Hz.");
-    private final Fixed harmonics = fixed("harmonics", PLAIN).range(1, 16).usual("10")
+    private final Fixed harmonics = fixed("harmonics", PLAIN).range(1, 16).usual(PLAIN.format(HumLines.USUAL_HARMONICS))
             .doc("The highest multiple of the mains that may be taken away; only those that stand out of the noise are.");
-    private final Fixed width = fixed("width", HZ).range(0.05, 3).usual("0.4 Hz")
+    private final Fixed width = fixed("width", HZ).range(0.05, 3).usual(HZ.format(HumLines.USUAL_WIDTH))
             .doc("How wide a notch it comes to in a pause: wider follows a hum that wanders, narrower leaves more of the room.");
 
     Hum() {
@@ -45,11 +42,11 @@ final class Hum extends Step {
 
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
-        double[] possible = values.is(mains, AUTO) ? MAINS : new double[] {values.get(mains)};
-        int most = (int) values.get(harmonics), piece = setup.frames(10);
+        double[] possible = values.is(mains, AUTO) ? HumLines.mains() : new double[] {values.get(mains)};
+        int most = (int) values.get(harmonics), piece = HumLines.piece(setup.rate());
         double notch = values.get(width);
         return Prepared.hearing(0, setup.channels(), (v, ear) -> {
-            Optional<HumLines> lines = HumLines.find(ear.sound(), possible, most, PIECES * piece, notch);
+            Optional<HumLines> lines = HumLines.find(ear.sound(), possible, most, HumLines.step(setup.rate()), notch);
             tell(v, lines);
             if (lines.isEmpty()) return (Memoryless) block -> {};
             HumLines.Subtractor subtractor = lines.get().subtractor(piece, left(ear, piece));

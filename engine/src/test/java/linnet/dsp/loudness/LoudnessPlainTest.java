@@ -14,6 +14,7 @@ import linnet.dsp.spectral.Fft;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** The meters from the sentences of their standards, over the squares of the whole weighted sound. */
 class LoudnessPlainTest {
@@ -29,9 +30,64 @@ class LoudnessPlainTest {
         return x;
     }
 
-    /** Both stages of BS.1770-5 in direct form I, from the meter's own coefficients, which another test holds against its table. */
+    /** ITU-R BS.1770-5 (2023, and the same in BS.1770-4, 2015), Annex 1, tables 1 and 2: b0, b1, b2, a1, a2 at 48 kHz. */
+    private static final double[] SHELF = {1.53512485958697, -2.69169618940638, 1.19839281085285, -1.69065929318241, 0.73248077421585};
+    private static final double[] HIGH_PASS = {1, -2, 1, -1.99004745483398, 0.99007225036621};
+
+    /** Both tables taken to another rate: by the bilinear transform back to polynomials of s, which is 1 at the corner, and forth again. */
+    private static double[] coefficients(double rate) {
+        double[] shelf = at(rate, SHELF), highPass = at(rate, HIGH_PASS);
+        return new double[] {shelf[0], shelf[1], shelf[2], shelf[3], shelf[4], highPass[3], highPass[4]};
+    }
+
+    private static double[] at(double rate, double[] table) {
+        double[] above = analogue(table[0], table[1], table[2]), below = analogue(1, table[3], table[4]);
+        double k = Math.sqrt(below[0] / below[2]), to = Math.tan(Math.atan(k) * 48000 / rate);
+        for (double[] p : new double[][] {above, below}) for (int power = 0; power < 3; power++) p[power] *= Math.pow(k / to, power);
+        double[] b = digital(above), a = digital(below);
+        return new double[] {b[0] / a[0], b[1] / a[0], b[2] / a[0], a[1] / a[0], a[2] / a[0]};
+    }
+
+    /** With (1 - s) / (1 + s) for a delay of one sample: the factors of 1, s, s². */
+    private static double[] analogue(double c0, double c1, double c2) {
+        return new double[] {c0 + c1 + c2, 2 * (c0 - c2), c0 - c1 + c2};
+    }
+
+    private static double[] digital(double[] p) {
+        return new double[] {p[0] + p[1] + p[2], 2 * (p[0] - p[2]), p[0] - p[1] + p[2]};
+    }
+
+    @ParameterizedTest
+    @ValueSource(doubles = {8000, 11025, 44100, 48000, 96000, 192000})
+    void theWeightingIsTheTableOfTheStandardAtAnyRate(double rate) {
+        assertArrayEquals(coefficients(rate), new KWeighting(rate).coefficients(), 1e-14);
+        if (rate == 48000) assertArrayEquals(new double[] {SHELF[0], SHELF[1], SHELF[2], SHELF[3], SHELF[4], HIGH_PASS[3], HIGH_PASS[4]}, new KWeighting(rate).coefficients(), 5e-15);
+    }
+
+    /** The standard wants the response of 48 kHz; what a rate is off by stands in the doc of the meter. */
+    @ParameterizedTest
+    @CsvSource({"8000, 0.51", "11025, 0.3", "16000, 0.16", "22050, 0.082", "32000, 0.032", "44100, 0.0055", "88200, 0.026", "96000, 0.028", "176400, 0.04", "192000, 0.041"})
+    void otherRatesAreOffByNoMoreThanIsSaid(double rate, double mostDb) {
+        double[] here = new KWeighting(rate).coefficients(), there = new KWeighting(48000).coefficients();
+        double most = 0;
+        for (double hz = 20; hz < Math.min(20000, 0.45 * rate); hz *= 1.01) most = Math.max(most, Math.abs(gainDb(here, rate, hz) - gainDb(there, 48000, hz)));
+        assertEquals(mostDb, most, 0.05 * mostDb);
+        assertTrue(most <= mostDb, most + " dB");
+    }
+
+    private static double gainDb(double[] c, double rate, double hz) {
+        double w = 2 * Math.PI * hz / rate;
+        return 10 * Math.log10(power(w, c[0], c[1], c[2]) / power(w, 1, c[3], c[4]) * power(w, 1, -2, 1) / power(w, 1, c[5], c[6]));
+    }
+
+    private static double power(double w, double c0, double c1, double c2) {
+        double re = c0 + c1 * Math.cos(w) + c2 * Math.cos(2 * w), im = c1 * Math.sin(w) + c2 * Math.sin(2 * w);
+        return re * re + im * im;
+    }
+
+    /** Both stages of BS.1770-5 in direct form I. */
     private static double[] squares(double rate, double[]... x) {
-        double[] c = new KWeighting(rate).coefficients(), sum = new double[x[0].length];
+        double[] c = coefficients(rate), sum = new double[x[0].length];
         for (double[] channel : x) {
             int n = channel.length;
             double[] shelf = new double[n], y = new double[n];

@@ -58,7 +58,7 @@ public final class Renderer implements AutoCloseable {
      * @param tail how long the print runs on
      * @param from first sample wanted
      * @param to end of the samples wanted; -1 for the end of the print
-     * @param start at which sample of its time the take begins: what moves in the chain stands where it is there
+     * @param start from which sample of what the ear hears the take is rendered: what moves in the chain, and what was heard, stand where they are there
      */
     public record Options(int block, int threads, Tail tail, long from, long to, long start) {
         /** Of a take that begins at 0. */
@@ -94,6 +94,7 @@ public final class Renderer implements AutoCloseable {
     }
 
     private final Plan plan;
+    /** From where it begins. */
     private final Sound take;
     private final Options options;
     private final Progress progress;
@@ -126,7 +127,7 @@ public final class Renderer implements AutoCloseable {
         Spool.Budget facts = new Spool.Budget(room);
         take.keepOn((rate, channels) -> new Spool(rate, channels, 0, facts));
         this.plan = plan;
-        this.take = take.sound();
+        this.take = options.start() == 0 ? take.sound() : new Excerpt(take.sound(), options.start(), take.sound().frames() - options.start());
         this.takeEar = take;
         this.options = options;
         this.progress = progress;
@@ -255,7 +256,7 @@ public final class Renderer implements AutoCloseable {
         if (work.hears()) {
             // The take's own length, in the take's own time: tails and delays are not the singer.
             int source = node.feeds().get(0).from();
-            ear = source == 0 ? takeEar : takeEar.on(new Excerpt(sound(plan.nodes().get(source)), node.arrival(), take.frames()), place(source), s -> Transposition.cents(plan, source, s));
+            ear = source == 0 ? takeEar : takeEar.on(new Excerpt(sound(plan.nodes().get(source)), node.arrival() - options.start(), takeEar.sound().frames()), place(source), s -> Transposition.cents(plan, source, s));
             Problems here = new Problems();
             values = new Resolver(node.name(), ear, work.use().at(), here, resolved).resolve(values);
             here.sorted().forEach(p -> problems.report(p.at(), p.message()));

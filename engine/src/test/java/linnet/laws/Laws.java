@@ -245,7 +245,7 @@ final class Laws {
 
     /** Over the fades of what is marked, too; where all moves that may, nothing as long as the sound. */
     private static Optional<String> noAllocation(Step step) {
-        Told told = new Told(Optional.of(new Marks(List.of(mark(Mark.Kind.PHRASE, 0, 0.7), mark(Mark.Kind.BREATH, 0.75, 0.95), mark(Mark.Kind.PHRASE, 1, 1.05), mark(Mark.Kind.BREATH, 1.08, 1.42), mark(Mark.Kind.PHRASE, 1.45, 1.7)))));
+        Told told = new Told(Optional.of(new Marks(List.of(mark(Mark.Kind.PHRASE, 0, 0.7), mark(Mark.Kind.PHRASE, 1, 1.7), mark(Mark.Kind.BREATH, 1.75, 1.95)))));
         Samples sound = stereo(voice(48_000, 2));
         for (int seed = 7; seed < 11; seed++) {
             String still = new RandomSettings(seed, Where.ANYWHERE).row(step), moving = new RandomSettings(seed, Where.ANYWHERE).moving().row(step);
@@ -261,21 +261,21 @@ final class Laws {
         return new Mark(kind, Math.round(48_000 * from), Math.round(48_000 * to), 1, false);
     }
 
-    /** Bytes that a kernel allocates in each cell between 1 and 1.5 s. */
+    /** Bytes that a kernel allocates in each cell between 1.5 and 2 s. */
     private static long[] allocated(Kernel kernel, Samples sound) {
         Block block = new Block();
         double[][] x = block.x();
         var threads = (com.sun.management.ThreadMXBean) ManagementFactory.getThreadMXBean();
         long thread = Thread.currentThread().getId();
         long[] bytes = new long[50];
-        for (int i = 0; i < 150; i++) {
+        for (int i = 0; i < 200; i++) {
             block.place((long) i * Cell.LENGTH, Cell.LENGTH);
             sound.read((long) i * Cell.LENGTH, x, Cell.LENGTH);
             long before = threads.getThreadAllocatedBytes(thread);
             kernel.process(block);
             kernel.settle();
             // The first blocks may still load classes.
-            if (i >= 100) bytes[i - 100] = threads.getThreadAllocatedBytes(thread) - before;
+            if (i >= 150) bytes[i - 150] = threads.getThreadAllocatedBytes(thread) - before;
         }
         return bytes;
     }

@@ -90,8 +90,9 @@ public final class GainCurve {
      * Applies it.
      *
      * @param start the sample of the sound that {@code x[c][0]} is
+     * @param gains scratch of at least n
      */
-    public void process(long start, double[][] x, int channels, int n) {
+    public void process(long start, double[][] x, int channels, int n, double[] gains) {
         int after = after(start);
         for (int i = 0; i < n; ) {
             int to = after == at.length ? n : (int) Math.min(n, at[after] - start);
@@ -99,7 +100,7 @@ public final class GainCurve {
                 double level = db(start + i);
                 if (level != 0) for (int c = 0; c < channels; c++) scale(x[c], i, to, gain(level));
             } else {
-                double[] gains = slope(start + i, to - i, after);
+                slope(start + i, to - i, after, gains);
                 for (int c = 0; c < channels; c++) for (int k = i; k < to; k++) x[c][k] *= gains[k - i];
             }
             i = to;
@@ -131,12 +132,11 @@ public final class GainCurve {
     }
 
     /** The gains of samples between two points. */
-    private double[] slope(long start, int n, int after) {
-        double[] level = new double[n], gains = new double[n];
-        for (int i = 0; i < n; i++) level[i] = between(after, start + i);
-        Approximation.gains(level, gains, n);
-        for (int i = 0; i < n; i++) if (level[i] <= SILENT) gains[i] = 0;
-        return gains;
+    private void slope(long start, int n, int after, double[] gains) {
+        for (int i = 0; i < n; i++) gains[i] = between(after, start + i);
+        Approximation.gains(gains, gains, n);
+        if (Math.min(db[after - 1], db[after]) > SILENT) return;
+        for (int i = 0; i < n; i++) if (between(after, start + i) <= SILENT) gains[i] = 0;
     }
 
     /** The first point that lies after a sample. */

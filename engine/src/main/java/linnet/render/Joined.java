@@ -68,22 +68,23 @@ final class Joined implements Sound {
     @Override
     public void read(long at, double[][] into, int n) {
         double[][] piece = new double[2][Cell.LENGTH];
+        double[] gains = new double[Cell.LENGTH];
         for (int done = 0; done < n; done += Cell.LENGTH) {
             int m = Math.min(Cell.LENGTH, n - done);
             for (int c = 0; c < channels; c++) Arrays.fill(into[c], done, done + m, 0);
             for (int i = 0; i < pieces.size(); i++) {
-                if (pieces.get(i).sound != null && from[i] < at + done + m && at + done < to[i]) add(i, at + done, piece, into, done, m);
+                if (pieces.get(i).sound != null && from[i] < at + done + m && at + done < to[i]) add(i, at + done, piece, gains, into, done, m);
             }
         }
     }
 
-    private void add(int i, long at, double[][] piece, double[][] into, int done, int n) {
+    private void add(int i, long at, double[][] piece, double[] gains, double[][] into, int done, int n) {
         Sound sound = pieces.get(i).sound;
         int own = sound.channels();
         new Excerpt(sound, at - pieces.get(i).at, n).read(0, piece, n);
         if (from[i] > Long.MIN_VALUE) coming(i, at, piece, own, n);
         if (i + 1 < pieces.size()) leaving(i + 1, at, piece, own, n);
-        for (GainCurve level : levels) level.process(at, piece, own, n);
+        for (GainCurve level : levels) level.process(at, piece, own, n, gains);
         // One channel among pieces of two stands for two that are alike, so that it is as loud as they are.
         for (int c = 0; c < channels; c++) {
             double[] x = piece[Math.min(c, own - 1)], sum = into[c];

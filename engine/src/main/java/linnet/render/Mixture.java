@@ -86,7 +86,7 @@ final class Mixture implements Sound {
         // What is held is for the next reader too; and what begins where its array does is added up several samples at a time.
         for (int c = 0; c < own; c++) System.arraycopy(ahead.held(c), begin, piece[c], 0, n);
         if (Double.isNaN(level)) {
-            voice.level.process(from, piece, own, n);
+            voice.level.process(from, piece, own, n, left); // which is filled only after
             level = 1;
         }
         // A stereo sound in a mono sum: the mean of its sides.

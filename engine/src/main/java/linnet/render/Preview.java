@@ -32,14 +32,16 @@ final class Preview {
 
     /** As {@link SongRenderer#preview} has it. */
     void render(long from, long to, BusFacts heard, Renderer.Sink sink) throws ProblemsException, IOException {
-        long start = Math.max(0, from - (long) (LEAD_SECONDS * plan.rate()));
         SongPlan.Bus mix = plan.buses().get(0);
+        // What plays backwards has other stretches of the song in this one.
+        boolean inTime = mix.chain().steps().stream().allMatch(n -> n.work().orElseThrow().use().step().keepsTime());
+        long start = inTime ? Math.max(0, from - (long) (LEAD_SECONDS * plan.rate())) : 0;
         for (int id : plan.wanted()) {
             Work work = plan.works().get(id);
-            if (works.isKept(work) || work.chain().stages() > 1 || !work.shares().isEmpty()) works.render(work);
+            if (!inTime || works.isKept(work) || work.chain().stages() > 1 || !work.shares().isEmpty()) works.render(work);
             else works.put(work, stretch(work.chain(), inputs.mixture(work.input(), work.channels(), 0), start, to));
         }
-        Sound input = window(inputs.mixture(mix.input(), 2, to), start, to);
+        Sound whole = inputs.mixture(mix.input(), 2, to), input = inTime ? window(whole, start, to) : whole;
         var options = new Renderer.Options(0, 1, new Tail.Seconds(0), from - start, to - start, start);
         try (Renderer renderer = new Renderer(mix.chain(), Ear.ofMix(input, Told.nothing(), heard.noted(0)), options, Renderer.Progress.SILENT, Witness.NONE, jobs)) {
             renderer.render(sink);
@@ -56,8 +58,9 @@ final class Preview {
         }
     }
 
-    /** A little more than the stretch, for what looks ahead. */
+    /** Nothing but the stretch and a little more, for what looks ahead, in the time of the song: what is heard in it and what was heard in all of it have one clock. */
     private Sound window(Sound whole, long start, long to) {
-        return new Excerpt(whole, start, to - start + (long) plan.rate());
+        long end = to + (long) plan.rate();
+        return new Excerpt(new Excerpt(whole, start, end - start), -start, end);
     }
 }

@@ -50,7 +50,7 @@ public final class Renderer implements AutoCloseable {
      * @param tail how long the print runs on
      * @param from first sample wanted
      * @param to end of the samples wanted; -1 for the end of the print
-     * @param start at which sample of its time the take begins: what moves in the chain stands where it is there
+     * @param start from which sample of what the ear hears the take is rendered: what moves in the chain, and what was heard, stand where they are there
      * @param fadesIn whether the print fades in where the take begins in a sound of which the chain makes something else
      */
     public record Options(int block, int threads, Tail tail, long from, long to, long start, boolean fadesIn) {
@@ -96,6 +96,7 @@ public final class Renderer implements AutoCloseable {
     }
 
     private final Plan plan;
+    /** From where it begins. */
     private final Sound take;
     private final Options options;
     private final Progress progress;
@@ -123,7 +124,7 @@ public final class Renderer implements AutoCloseable {
         Spool.Budget facts = new Spool.Budget(room);
         take.keepOn((rate, channels) -> new Spool(rate, channels, 0, facts));
         this.plan = plan;
-        this.take = take.sound();
+        this.take = options.start() == 0 ? take.sound() : new Excerpt(take.sound(), options.start(), take.sound().frames() - options.start());
         this.takeEar = take;
         this.options = options;
         this.progress = progress;

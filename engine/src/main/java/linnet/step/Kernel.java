@@ -6,7 +6,7 @@ import java.util.List;
 public interface Kernel {
     /**
      * Processes a block in place. Blocks follow each other without gap; any cut into blocks gives the same bits. Allocates
-     * nothing.
+     * nothing; only a filter that moves is designed anew at the border of a cell.
      */
     void process(Block block);
 

@@ -50,6 +50,11 @@ public final class LiveValues {
         this.memory = memory;
     }
 
+    /** The same for who hears the take from its first sample on, as it arrives. */
+    public LiveValues inTime() {
+        return new LiveValues(values, tempo, rate, 0, findings, memory);
+    }
+
     /** The sample of the take that the first of this block was: negative before the take begins. */
     public long takeFrame(Block block) {
         return block.start() - offset;

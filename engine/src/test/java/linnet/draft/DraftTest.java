@@ -79,7 +79,7 @@ class DraftTest {
     /** A denoise that would pass all of the take untouched is left out, with the reason; one that works is written. */
     @Test
     void noDenoiseThatHearsNoNoiseAlone() throws IOException {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         try (WavFile take = WavFile.open(Voices.file("male_speech_plosive_xmas.wav"))) {
             String text = Draft.of(new Facts(take), "xmas.wav");
             assertFalse(text.contains("- denoise"), text);

@@ -13,7 +13,7 @@ class GainCurveTest {
     @Test
     void isStraightInDbBetweenItsPoints() {
         double[] x = ones(500);
-        DIP.process(0, new double[][] {x}, 1, 500);
+        DIP.process(0, new double[][] {x}, 1, 500, new double[500]);
         for (int i = 0; i < 500; i++) assertEquals(DIP.db(i), 20 * Math.log10(x[i]), 1e-9, "at " + i);
         assertEquals(-6, DIP.db(150), 1e-12);
         assertEquals(-12, DIP.db(250), 1e-12);
@@ -23,7 +23,7 @@ class GainCurveTest {
     @Test
     void leavesAloneWhatItDoesNotMove() {
         double[] x = ones(500), y = x.clone();
-        DIP.process(0, new double[][] {y}, 1, 500);
+        DIP.process(0, new double[][] {y}, 1, 500, new double[500]);
         assertArrayEquals(Arrays.copyOf(x, 101), Arrays.copyOf(y, 101));
         assertArrayEquals(Arrays.copyOfRange(x, 400, 500), Arrays.copyOfRange(y, 400, 500));
     }
@@ -31,10 +31,10 @@ class GainCurveTest {
     @Test
     void anyCutGivesTheSameBits() {
         double[] whole = ones(500), cut = ones(500);
-        DIP.process(0, new double[][] {whole}, 1, 500);
+        DIP.process(0, new double[][] {whole}, 1, 500, new double[500]);
         for (int at = 0; at < 500; at += 7) {
             double[] piece = Arrays.copyOfRange(cut, at, Math.min(500, at + 7));
-            DIP.process(at, new double[][] {piece}, 1, piece.length);
+            DIP.process(at, new double[][] {piece}, 1, piece.length, new double[piece.length]);
             System.arraycopy(piece, 0, cut, at, piece.length);
         }
         assertArrayEquals(whole, cut);
@@ -43,7 +43,7 @@ class GainCurveTest {
     @Test
     void withoutPointsIsUnity() {
         double[] x = ones(10);
-        new GainCurve.Builder().build().process(0, new double[][] {x}, 1, 10);
+        new GainCurve.Builder().build().process(0, new double[][] {x}, 1, 10, new double[10]);
         assertArrayEquals(ones(10), x);
     }
 
@@ -51,7 +51,7 @@ class GainCurveTest {
     void holdsItsEnds() {
         GainCurve steady = new GainCurve.Builder().point(50, -6).build();
         double[] x = ones(100);
-        steady.process(0, new double[][] {x}, 1, 100);
+        steady.process(0, new double[][] {x}, 1, 100, new double[100]);
         for (double v : x) assertEquals(-6, 20 * Math.log10(v), 1e-9);
     }
 

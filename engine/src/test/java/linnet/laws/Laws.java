@@ -9,11 +9,13 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.SplittableRandom;
 import linnet.Rig;
-import linnet.chain.Chain;
 import linnet.chain.Link;
 import linnet.dsp.Cell;
 import linnet.dsp.Samples;
 import linnet.hear.Ear;
+import linnet.hear.Mark;
+import linnet.hear.Marks;
+import linnet.hear.Told;
 import linnet.laws.RandomSettings.Where;
 import linnet.render.SharesRig;
 import linnet.setting.Quantity;
@@ -28,7 +30,7 @@ import linnet.step.Step;
 
 /** The laws, by name. */
 final class Laws {
-    private static final double[] RATES = {44_100, 48_000, 96_000, 192_000};
+    private static final double[] RATES = {8000, 44_100, 48_000, 96_000, 192_000};
 
     private Laws() {}
 
@@ -41,6 +43,7 @@ final class Laws {
         laws.put("neutral settings null against the take", Laws::neutralIsNull);
         laws.put("silence in, silence out", Laws::silenceStays);
         laws.put("corners and seeded points stay finite at every rate", Laws::cornersAreFinite);
+        laws.put("what tells a reduction never raises", Laws::reductionsNeverRaise);
         laws.put("48 and 96 kHz agree", Laws::ratesAgree);
         laws.put("nothing is allocated in the loop", Laws::noAllocation);
         laws.put("canonical text reads back", Laws::canonicalReadsBack);
@@ -149,6 +152,9 @@ final class Laws {
         rows.add(new RandomSettings(1, Where.HIGHEST).row(step));
         for (int seed = 0; seed < 6; seed++) rows.add(new RandomSettings(seed, Where.EITHER).row(step));
         for (int seed = 0; seed < 6; seed++) rows.add(new RandomSettings(seed, Where.ANYWHERE).row(step));
+        // The highest frequencies lie beyond what the lowest rate has.
+        while (rows.size() % RATES.length != 0) rows.add(rows.get(0));
+        rows.add(rows.get(1));
         for (int k = 0; k < rows.size(); k++) {
             double rate = RATES[k % RATES.length];
             Samples take = voice(rate, 0.5);
@@ -159,6 +165,67 @@ final class Laws {
             }
         }
         return Optional.empty();
+    }
+
+    /** Steady tones up to the top of a low and a usual rate, while a reduction is told; but of an effect that is ducked the reduction is that of what it adds. */
+    private static Optional<String> reductionsNeverRaise(Step step) {
+        for (int seed = 0; seed < 24; seed++) {
+            String row = new RandomSettings(seed, seed % 3 == 0 ? Where.ANYWHERE : Where.EITHER).neverLouder().row(step);
+            for (double rate : new double[] {RATES[0], 48_000}) {
+                for (double share : new double[] {0.05, 0.3, 0.49}) {
+                    Samples tone = tone(rate, share * rate);
+                    Kernel kernel = kernel(step, row, tone, Told.nothing());
+                    if (kernel.memory() > 0 || tellsNone(kernel)) return Optional.empty();
+                    double raised = raisedWhileReduced(kernel, tone);
+                    // As much as the pass band of a filter may ripple.
+                    if (raised > 0.1) return Optional.of(share * rate + " Hz at " + rate + " Hz raised by " + raised + " dB from " + row);
+                }
+            }
+        }
+        return Optional.empty();
+    }
+
+    private static Samples tone(double rate, double hz) {
+        double[] x = new double[(int) rate];
+        for (int i = 0; i < x.length; i++) x[i] = 0.3 * Math.sin(2 * Math.PI * hz * i / rate);
+        return new Samples(rate, x);
+    }
+
+    /** In dB, of the last third of a steady sound. */
+    private static double raisedWhileReduced(Kernel kernel, Samples sound) {
+        Block block = new Block();
+        double in = 1e-12, out = 1e-12;
+        for (int at = 0; at + Cell.LENGTH <= sound.frames(); at += Cell.LENGTH) {
+            block.place(at, Cell.LENGTH);
+            sound.read(at, new double[][] {block.x(0)}, Cell.LENGTH);
+            double power = power(block.x(0));
+            kernel.process(block);
+            kernel.settle();
+            if (kernel.reductionDb() < 0.01 || 3 * at < 2 * sound.frames()) continue;
+            in += power;
+            out += power(block.x(0));
+        }
+        return 10 * Math.log10(out / in);
+    }
+
+    private static double power(double[] cell) {
+        double power = 0;
+        for (int i = 0; i < Cell.LENGTH; i++) power += cell[i] * cell[i];
+        return power;
+    }
+
+    private static boolean tellsNone(Kernel kernel) {
+        try {
+            return kernel.getClass().getMethod("reductionDb").getDeclaringClass() == Kernel.class;
+        } catch (NoSuchMethodException e) {
+            throw new AssertionError(e);
+        }
+    }
+
+    private static Kernel kernel(Step step, String row, Samples sound, Told told) {
+        Link.Use use = (Link.Use) rig(step).chain(row).links().get(0);
+        Prepared prepared = step.prepare(new FixedValues(use.values(), 120), new Setup(sound.rate(), sound.channels()));
+        return prepared.start().kernel(new LiveValues(use.values(), 120, sound.rate(), 0, (what, value) -> {}), prepared.hears() ? new Ear(sound, told) : null);
     }
 
     private static Optional<String> ratesAgree(Step step) {
@@ -173,27 +240,44 @@ final class Laws {
         return Math.sqrt(Arrays.stream(x).map(v -> v * v).average().orElse(0)) + 1e-12;
     }
 
+    /** A cell of samples, in bytes: less than that is allocated by what is designed anew where it moves. */
+    private static final int CELL = 8 * Cell.LENGTH;
+
+    /** Over the fades of what is marked, too; where all moves that may, nothing as long as the sound. */
     private static Optional<String> noAllocation(Step step) {
-        Chain chain = rig(step).chain(bare(step));
-        Link.Use use = (Link.Use) chain.links().get(0);
-        Prepared prepared = step.prepare(new FixedValues(use.values(), 0), new Setup(48_000, 2));
+        Told told = new Told(Optional.of(new Marks(List.of(mark(Mark.Kind.PHRASE, 0, 0.7), mark(Mark.Kind.PHRASE, 1, 1.7), mark(Mark.Kind.BREATH, 1.75, 1.95)))));
         Samples sound = stereo(voice(48_000, 2));
-        Kernel kernel = prepared.start().kernel(new LiveValues(use.values(), 0, 48_000, 0, (what, value) -> {}), prepared.hears() ? new Ear(sound) : null);
+        for (int seed = 7; seed < 11; seed++) {
+            String still = new RandomSettings(seed, Where.ANYWHERE).row(step), moving = new RandomSettings(seed, Where.ANYWHERE).moving().row(step);
+            long[] bytes = allocated(kernel(step, still, sound, told), sound);
+            if (Arrays.stream(bytes).sum() >= 2000) return Optional.of(Arrays.stream(bytes).sum() + " bytes in 50 blocks of " + still);
+            long most = Arrays.stream(allocated(kernel(step, moving, sound, told), sound)).max().orElseThrow();
+            if (most >= CELL) return Optional.of(most + " bytes in a block of " + moving);
+        }
+        return Optional.empty();
+    }
+
+    private static Mark mark(Mark.Kind kind, double from, double to) {
+        return new Mark(kind, Math.round(48_000 * from), Math.round(48_000 * to), 1, false);
+    }
+
+    /** Bytes that a kernel allocates in each cell between 1.5 and 2 s. */
+    private static long[] allocated(Kernel kernel, Samples sound) {
         Block block = new Block();
+        double[][] x = block.x();
         var threads = (com.sun.management.ThreadMXBean) ManagementFactory.getThreadMXBean();
         long thread = Thread.currentThread().getId();
-        long before = 0;
-        for (int i = 0; i < 150; i++) {
-            // The first blocks may still load classes.
-            if (i == 100) before = threads.getThreadAllocatedBytes(thread);
+        long[] bytes = new long[50];
+        for (int i = 0; i < 200; i++) {
             block.place((long) i * Cell.LENGTH, Cell.LENGTH);
-            sound.read((long) i * Cell.LENGTH, new double[][] {block.x(0), block.x(1)}, Cell.LENGTH);
+            sound.read((long) i * Cell.LENGTH, x, Cell.LENGTH);
+            long before = threads.getThreadAllocatedBytes(thread);
             kernel.process(block);
             kernel.settle();
+            // The first blocks may still load classes.
+            if (i >= 150) bytes[i - 150] = threads.getThreadAllocatedBytes(thread) - before;
         }
-        // The loop of this test itself makes one small array a round.
-        long bytes = threads.getThreadAllocatedBytes(thread) - before - 50 * 32;
-        return bytes < 2000 ? Optional.empty() : Optional.of(bytes + " bytes in 50 blocks");
+        return bytes;
     }
 
     private static Optional<String> canonicalReadsBack(Step step) {

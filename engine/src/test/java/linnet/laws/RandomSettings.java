@@ -8,11 +8,13 @@ import java.util.TreeMap;
 import linnet.Rig;
 import linnet.setting.Choice;
 import linnet.setting.Group;
+import linnet.setting.Live;
 import linnet.setting.Quantity;
 import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Settings;
 import linnet.setting.Text;
+import linnet.setting.Unit;
 import linnet.step.Catalogue;
 import linnet.step.Step;
 
@@ -28,10 +30,23 @@ final class RandomSettings {
 
     private final SplittableRandom random;
     private final Where where;
+    private boolean neverLouder, moving;
 
     RandomSettings(long seed, Where where) {
         this.random = new SplittableRandom(seed);
         this.where = where;
+    }
+
+    /** Leaves out what makes louder: gains that go both ways and do nothing at 0 dB stay as they usually are. */
+    RandomSettings neverLouder() {
+        neverLouder = true;
+        return this;
+    }
+
+    /** Whatever may move while the take runs does, from its beginning to 3 s. */
+    RandomSettings moving() {
+        moving = true;
+        return this;
     }
 
     /** A row of a chain with this step: the first drawn that the step has no complaint about. */
@@ -60,6 +75,7 @@ final class RandomSettings {
         }
         // Any setting may be left out, unless it is the one of a rule that needs one.
         left.removeIf(s -> random.nextInt(3) == 0 && !isUsuallyMeasured(s) && settings.rules().stream().noneMatch(r -> r.needed() && r.settings().contains(s)));
+        if (neverLouder) left.removeIf(RandomSettings::isGain);
         Map<String, String> texts = new TreeMap<>();
         for (Setting s : left) texts.put(s.name(), text(s));
         return texts.isEmpty() ? "{}" : "{ " + String.join(", ", texts.entrySet().stream().map(e -> e.getKey() + ": " + e.getValue()).toList()) + " }";
@@ -70,7 +86,12 @@ final class RandomSettings {
         return s instanceof Quantity q && q.usual().filter(linnet.setting.Value.Relative.class::isInstance).isPresent();
     }
 
+    private static boolean isGain(Setting s) {
+        return s instanceof Quantity q && q.unit() == Unit.DB && q.neutral().isPresent() && q.min() < 0 && q.max() > 0;
+    }
+
     private String text(Setting s) {
+        if (s instanceof Live q && moving) return "{ 0 s: " + number(q) + ", 3 s: " + number(q) + " }";
         if (s instanceof Quantity q) return number(q);
         if (s instanceof Choice<?> c) return c.words().get(random.nextInt(c.words().size()));
         if (s instanceof Text<?> t) {

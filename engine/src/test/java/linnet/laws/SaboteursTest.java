@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.BiFunction;
+import linnet.dsp.Cell;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Sound;
 import linnet.setting.Live;
@@ -69,6 +70,7 @@ class SaboteursTest {
             entry("neutral settings null against the take", new Broken(1, (a, s) -> each(x -> x))),
             entry("silence in, silence out", new Broken(0, (a, s) -> each(x -> x + 1e-9))),
             entry("corners and seeded points stay finite at every rate", new Broken(0, (a, s) -> each(x -> a >= 20 ? Math.sqrt(-1) : x))),
+            entry("what tells a reduction never raises", new Broken(0, (a, s) -> new Raising())),
             entry("48 and 96 kHz agree", new Broken(0, (a, s) -> {
                 double[] y = new double[1];
                 return each(x -> y[0] += 0.02 * (x - y[0]));
@@ -107,16 +109,30 @@ class SaboteursTest {
         }
     }
 
-    /** It hears first, as most steps do, and litters then. */
+    /** Louder by what it says it turns down. */
+    private static final class Raising implements Kernel {
+        @Override
+        public void process(Block block) {
+            each(x -> 2 * x).process(block);
+        }
+
+        @Override
+        public double reductionDb() {
+            return 6;
+        }
+    }
+
+    /** It hears first, as most steps do, and litters then, where its setting moves. */
     private static final class Littering extends Step {
+        private final Live amount = live("amount", DB).range(-20, 20).usual("0 dB").doc("Nothing.");
+
         Littering() {
             super("broken", "Breaks a law.");
-            live("amount", DB).range(-20, 20).usual("0 dB").doc("Nothing.");
         }
 
         @Override
         public Prepared prepare(FixedValues values, Setup setup) {
-            return Prepared.hearing(0, setup.channels(), (v, ear) -> block -> litter = new double[100]);
+            return Prepared.hearing(0, setup.channels(), (v, ear) -> block -> litter = v.moves(amount) ? new double[Cell.LENGTH] : null);
         }
     }
 

@@ -264,7 +264,7 @@ class CompTest {
     /** In both takes the lips are closed for a p. */
     @Test
     void aClosureOfTwoRealTakesIsSilence() throws Exception {
-        if (!Voices.present()) return;
+        Voices.assumePresent();
         try (WavFile one = WavFile.open(Voices.file("female_sing_nit004_take1.wav")); WavFile two = WavFile.open(Voices.file("female_sing_nit004_take2.wav"))) {
             Joint joint = new JointFinder(RATE, 1).find(new JointFinder.Side(one, 0, new Ear(one).marks()), new JointFinder.Side(two, at(0.68), new Ear(two).marks().moved(at(0.68))), at(4.6), 0, at(0.06), 0);
             assertEquals(Joint.Lies.SILENCE, joint.lies());

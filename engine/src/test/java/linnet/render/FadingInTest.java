@@ -3,7 +3,6 @@ package linnet.render;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
-import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -74,7 +73,7 @@ class FadingInTest {
     /** The rumble of nit004 stands at -42 dBFS where the take is cut: a high-pass made a tick of it, 12 dB over the room. */
     @Test
     void aRealTakeBeginsWithoutATick() throws Exception {
-        assumeTrue(Voices.present());
+        Voices.assumePresent();
         try (WavFile take = WavFile.open(Voices.file("female_sing_nit004_take1.wav"))) {
             double[] x = print("- eq: [ { high-pass: 150 Hz } ]", take, new Options(480, 1, new Tail.Auto(), 0, RATE / 5).fadingIn());
             assertEquals(0, x[0], 0);

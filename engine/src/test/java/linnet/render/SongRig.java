@@ -102,6 +102,24 @@ final class SongRig {
         return prints;
     }
 
+    /** A stretch of the mix as it is previewed, where nothing was heard or kept before. */
+    double[][] preview(String text, double from, double to, Sound... takes) throws ProblemsException, IOException {
+        Path file = folder.resolve("song.yaml");
+        Files.writeString(file, HEAD + text);
+        Song song = SongReader.read(file, Builtins.catalogue());
+        SongPlan plan = SongPlanner.plan(song, RATE, List.of(takes).stream().map(Sound::channels).toList());
+        List<SongRenderer.Take> heard = List.of(takes).stream().map(t -> new SongRenderer.Take(t, Told.nothing(), Take.of("", t).sound())).toList();
+        double[][] print = new double[2][(int) Math.round((to - from) * RATE)];
+        int[] at = {0};
+        try (SongRenderer renderer = new SongRenderer(plan, heard, "test", new Store(folder.resolve("store of previews"), 1 << 30), new Sums(), 1)) {
+            renderer.preview(Math.round(from * RATE), Math.round(to * RATE), new BusFacts(), (x, n) -> {
+                for (int c = 0; c < print.length; c++) System.arraycopy(x[c], 0, print[c], at[0], n);
+                at[0] += n;
+            });
+        }
+        return print;
+    }
+
     /** A buzz of some pitch with pauses, so that there is something to aim at. */
     static Samples sung(int pitch, double seconds, double level) {
         double[] x = new double[(int) (seconds * RATE)];

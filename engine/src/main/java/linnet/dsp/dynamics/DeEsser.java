@@ -74,6 +74,7 @@ public final class DeEsser {
 
     private double bandHz;
     private LinearPhase belowEdge;
+    private boolean beyond; // whether the take has nothing where it listens
     private boolean nearVowels; // whether it listens so low that vowels are bright there
     private double thresholdDb, beginsAt, slope, mostDb, attack, release;
     private double loudest = LOWEST_VOICE; // power of the voice, as it is remembered
@@ -105,7 +106,7 @@ public final class DeEsser {
      * To be called before the first block, and between cells whenever a value has moved. A moved band is taken up when the
      * sibilant is over.
      *
-     * @param bandHz centre of the sibilance; from about half the rate on there is none
+     * @param bandHz centre of the sibilance; from {@link Biquad#HIGHEST} of the rate over 0.45 on, which is 8.7 kHz at 8 kHz, there is none, and all passes
      * @param thresholdDb power of the band over that of the rest at which an s begins
      * @param mostDb by how much an s is lowered, 0 or more
      * @param attackMs time to 63.2 %
@@ -113,9 +114,10 @@ public final class DeEsser {
      */
     public void set(double bandHz, double thresholdDb, double mostDb, double attackMs, double releaseMs) {
         if (bandHz != this.bandHz && reductionDb == 0) {
-            double edge = LOWERED_FROM * bandHz;
-            belowEdge = LinearPhase.lowPass(rate, edge, STOP_DB, TRANSITION * edge, latency);
-            double from = Math.min(HEARD_FROM * bandHz, Biquad.HIGHEST * rate);
+            double edge = LOWERED_FROM * bandHz, highest = Biquad.HIGHEST * rate, from = Math.min(HEARD_FROM * bandHz, highest);
+            beyond = HEARD_FROM * bandHz >= highest;
+            // All that is told is taken away where the transition is over by half the rate.
+            if (!beyond) belowEdge = LinearPhase.lowPass(rate, edge, STOP_DB, Math.min(TRANSITION * edge, rate - 2 * edge), latency);
             nearVowels = from < OVER_VOWELS_HZ / 2;
             left.listenAbove(from);
             right.listenAbove(from);
@@ -239,14 +241,15 @@ public final class DeEsser {
 
     /** Gain in dB at that frequency while a sibilant is wholly lowered. */
     public double responseDb(double hz) {
+        if (beyond) return 0;
         double low = belowEdge.gain(hz);
         return Decibels.ofGain(Math.abs(low + Decibels.gain(-mostDb) * (1 - low)));
     }
 
     /** Fills the gains of n samples from the powers; false if they are all 1. */
     private boolean follow(int n) {
-        double near = loudest < SILENT * toCome ? NEAR_SILENT * toCome : NEAR * Math.max(loudest, toCome), most = breath ? 0 : mostDb;
-        if (reductionDb == 0 && (breath || !begins(near, n))) return false;
+        double near = loudest < SILENT * toCome ? NEAR_SILENT * toCome : NEAR * Math.max(loudest, toCome), most = breath || beyond ? 0 : mostDb;
+        if (reductionDb == 0 && (breath || beyond || !begins(near, n))) return false;
         for (int i = 0; i < n; i++) gain[i] = band[i] / (rest(whole[i], band[i]) + near);
         if (nearVowels) for (int i = 0; i < n; i++) gain[i] = Math.min(gain[i], REACHES * top[i] / (rest(whole[i], top[i]) + near));
         Approximation.decibels(gain, gain, scratch, n);

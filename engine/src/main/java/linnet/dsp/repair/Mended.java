@@ -34,6 +34,7 @@ public record Mended(Sound sound, List<Patch> patches, List<GainCurve> gains) im
     public void read(long from, double[][] into, int n) {
         sound.read(from, into, n);
         Patch.over(patches.toArray(Patch[]::new), from, into, n);
-        for (GainCurve g : gains) g.process(from, into, channels(), n);
+        double[] scratch = new double[gains.isEmpty() ? 0 : n];
+        for (GainCurve g : gains) g.process(from, into, channels(), n, scratch);
     }
 }

@@ -56,7 +56,7 @@ final class Compressor extends Step {
         boolean aims = dials.hears(values), matches = values.is(makeup, MATCH);
         return new Prepared(Compression.latency(setup.rate(), values.get(lookahead)), setup.channels(), aims || matches, (v, ear) -> {
             Compression set = dials.law(values, v, 0).lookingAhead(values.get(lookahead)), law = aims ? dials.aimed(values, v, set, Playback.of(ear.sound()), ear, "threshold") : set;
-            double db = matches ? v.memory().number("makeup", () -> loudnessLost(ear, setup, new Work(v, setup, law, 0)))
+            double db = matches ? v.memory().number("makeup", () -> loudnessLost(ear, setup, new Work(v.inTime(), setup, law, 0)))
                     : values.is(makeup, NONE) ? 0 : values.get(makeup);
             if (matches) v.found("makeup", DB.format(db, 1));
             return new Work(v, setup, law, db);
@@ -66,6 +66,8 @@ final class Compressor extends Step {
     /**
      * By how many LU the sound becomes quieter; 0 where loudness cannot be measured. Both halves of a long one are worked on at once, the second by a kernel that begins anew some time before it.
      * One whose settings move works through the whole, as it knows them by the time.
+     *
+     * @param kernel in the time of the sound
      */
     private static double loudnessLost(Ear ear, Setup setup, Work kernel) {
         Sound sound = ear.sound();

@@ -1,5 +1,6 @@
 package linnet.step.builtin;
 
+import linnet.dsp.Cell;
 import linnet.dsp.GainCurve;
 import linnet.dsp.Tape;
 import linnet.dsp.repair.Patches;
@@ -16,6 +17,7 @@ final class Repair implements Kernel {
     private final int channels;
     private final GainCurve gain, told;
     private final Patches patches;
+    private final double[] gains = new double[Cell.LENGTH];
     private double reductionDb;
 
     private Repair(LiveValues values, int channels, GainCurve gain, Patches patches, GainCurve told) {
@@ -46,7 +48,7 @@ final class Repair implements Kernel {
     @Override
     public void process(Block block) {
         long at = values.takeFrame(block);
-        gain.process(at, block.x(), channels, block.length());
+        gain.process(at, block.x(), channels, block.length(), gains);
         patches.over(at, block.x(), block.length());
         reductionDb = Math.max(0, -told.db(at + block.length() - 1));
     }

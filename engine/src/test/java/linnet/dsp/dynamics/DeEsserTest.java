@@ -344,4 +344,25 @@ class DeEsserTest {
         }
         assertTrue(most > 3, "there is an s");
     }
+
+    /** Steady tones of a take of 8 kHz, with bands whose edge lies at 2.9, 3.2 kHz and, from 8.8 kHz on, where there is no sound. */
+    @ParameterizedTest
+    @ValueSource(doubles = {3000, 6839, 7700, 8500, 8800, 10_600, 12_000})
+    void whatIsToldIsLoweredAtALowRate(double bandHz) {
+        double rate = 8000;
+        for (double hz : new double[] {400, 2000, 3500, 3950}) {
+            DeEsser deEsser = new DeEsser(rate);
+            deEsser.set(bandHz, -20, 12, 1, 30);
+            double[] x = tone(rate, 1, hz, 0.3);
+            Result result = run(deEsser, x);
+            double told = result.reductionDb[x.length - 1], lowered = rmsDb(x, x.length / 2, x.length) - rmsDb(result.y, x.length / 2, x.length - deEsser.latency());
+            assertTrue(lowered > -0.1, hz + " Hz raised by " + -lowered);
+            // A stop band 50 dB down, and what is mirrored at half the rate, change the 12 dB by up to 0.2.
+            assertTrue(lowered < told + 0.2, hz + " Hz lowered by " + lowered + ", told " + told);
+            if (hz == 3950) {
+                assertEquals(told, lowered, 0.2, "the top");
+                assertEquals(bandHz < 8750 ? 12 : 0, told, 0.2, "the top, as far as there is a band");
+            }
+        }
+    }
 }

@@ -108,7 +108,7 @@ class RepairsTest {
         for (int from = 0; from < 500; from += cut) {
             int n = Math.min(cut, 500 - from);
             double[][] piece = {Arrays.copyOfRange(x[0], from, from + n), Arrays.copyOfRange(x[1], from, from + n)};
-            curve.process(from, piece, 2, n);
+            curve.process(from, piece, 2, n, new double[n]);
             for (int c = 0; c < 2; c++) System.arraycopy(piece[c], 0, x[c], from, n);
         }
         for (int i = 0; i < 500; i++) {

@@ -123,4 +123,15 @@ class CompressorStepTest {
     private static double rms(double[] x, int from, int to) {
         return Math.sqrt(Arrays.stream(x, from, to).map(v -> v * v).average().orElseThrow());
     }
+
+    /** The threshold jumps where the take becomes soft; the steps before only make it late. */
+    @Test
+    void matchMeasuresWhatMovesInTheTimeOfTheTake() {
+        double[] x = new double[(int) (4 * RATE)];
+        for (int i = 0; i < x.length; i++) for (int k = 1; k < 5; k++) x[i] += (i < 2 * RATE ? 0.27 : 0.07) / k * Math.sin(2 * Math.PI * 220 * k * i / RATE);
+        Samples take = new Samples(RATE, x);
+        String row = "- compressor: { threshold: { 0 s: -40 dB, 1.99 s: -40 dB, 2 s: 0 dB }, ratio: 10:1, makeup: match }", late = "- gate: { threshold: -60 dB, floor: 0 dB, lookahead: 200 ms }\n";
+        double[] alone = Rig.usual().exact().render(row, take).mono(), behind = Rig.usual().exact().render(late + late + row, take).mono();
+        assertEquals(lufs(RATE, new double[][] {alone}), lufs(RATE, new double[][] {behind}), 0.01);
+    }
 }

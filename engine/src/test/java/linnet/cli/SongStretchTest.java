@@ -81,7 +81,7 @@ class SongStretchTest extends SongFolder {
     void aStretchIsAskedForInSecondsToo() throws IOException {
         assertEquals(Exit.DONE, run("render", song, "--out", folder.resolve("clock"), "--from", "0:00.5", "--to", "0:02.000", "--only", "lead"), err.toString());
         assertEquals(Exit.DONE, run("render", song, "--out", folder.resolve("bare"), "--from", "0.5", "--to", "2", "--only", "lead"), err.toString());
-        try (WavFile clock = WavFile.open(folder.resolve("clock").resolve("lead.wav")); WavFile bare = WavFile.open(folder.resolve("bare").resolve("lead.wav"))) {
+        try (WavFile clock = WavFile.open(folder.resolve("clock").resolve("lead 0.5 s to 2 s.wav")); WavFile bare = WavFile.open(folder.resolve("bare").resolve("lead 0.5 to 2.wav"))) {
             assertEquals(72_000, clock.frames());
             assertEquals(72_000, bare.frames());
         }

@@ -28,6 +28,8 @@ import linnet.dsp.Sound;
  */
 public final class Resynthesis {
     private static final double LOWEST = 0.5, HIGHEST = 2, APART_S = 0.08, HOME_S = 0.15;
+    /** A gap in the pitch of this many seconds is shorter than a consonant that lasts. */
+    private static final double GAP_S = 0.06;
     /** What comes after a voice comes back into time within so many seconds of its last mark, and in so many. */
     private static final double AFTER_S = 0.15, BACK_S = 0.015;
     /** As unlike itself, beside the voice before it, a place may be for that. */
@@ -89,11 +91,9 @@ public final class Resynthesis {
         this.sound = new Excerpt(sound, 0, sound.frames());
         this.formants = formants;
         MarkTracker tracker = new MarkTracker(sound, pitch);
-        for (int f = 0; f < pitch.frames(); ) {
-            int begin = f;
-            while (pitch.voiced(f)) f++;
-            if (f > begin) lay((long) begin * pitch.hop(), Math.min(sound.frames(), (long) f * pitch.hop()), again(pitch, f), tracker, bend);
-            else f++;
+        for (int f = again(pitch, 0), end; f < pitch.frames(); f = again(pitch, end)) {
+            end = end(pitch, f);
+            lay((long) f * pitch.hop(), Math.min(sound.frames(), (long) end * pitch.hop()), Math.min(sound.frames(), (long) again(pitch, end) * pitch.hop()), pitch, tracker, bend);
         }
         float fastest = 1;
         for (int k = 0; k < grains; k++) fastest = Math.max(fastest, speed[k]);
@@ -110,30 +110,40 @@ public final class Resynthesis {
         return List.copyOf(refused);
     }
 
-    /** The first sample from a frame on that is voiced again; where none is, the end. */
-    private long again(PitchTrack pitch, int frame) {
+    /** The first frame from one on that is voiced again; where none is, their number. */
+    private static int again(PitchTrack pitch, int frame) {
         int f = frame;
         while (f < pitch.frames() && !pitch.voiced(f)) f++;
-        return Math.min(sound.frames(), (long) f * pitch.hop());
+        return f;
+    }
+
+    /** The frame behind a stretch of voice, over gaps in its pitch that are so short that it may go on in them: whether it does the marks tell. */
+    private int end(PitchTrack pitch, int begin) {
+        int end = begin;
+        while (pitch.voiced(end)) end++;
+        int next = again(pitch, end);
+        return next < pitch.frames() && (next - end) * pitch.hop() <= GAP_S * sound.rate() ? end(pitch, next) : end;
     }
 
     /** One stretch of voice; the next begins {@code again}. */
-    private void lay(long from, long to, long again, MarkTracker tracker, Bend bend) {
+    private void lay(long from, long to, long again, PitchTrack pitch, MarkTracker tracker, Bend bend) {
         if (!bends(from, to, bend)) return;
         PitchMarks marks = new PitchMarks();
         tracker.follow(from, to, marks);
         double sure = from;
         for (int r = 0; r < marks.runs(); r++) {
             double[] run = marks.run(r);
-            tell(sure, run[0], bend);
+            tell(sure, run[0], pitch, bend);
             sure = run[run.length - 1];
             lay(run, r + 1 < marks.runs() ? (long) marks.run(r + 1)[0] : again, bend);
         }
-        tell(sure, to, bend);
+        tell(sure, to, pitch, bend);
     }
 
-    private void tell(double from, double to, Bend bend) {
+    private void tell(double from, double to, PitchTrack pitch, Bend bend) {
         if (to - from < WORTH_TELLING * sound.rate() || !bends((long) from, (long) to, bend)) return;
+        // A gap that is none of the voice's.
+        if (!pitch.voiced((int) ((from + to) / 2 / pitch.hop()))) return;
         refused.add(new Refused((long) from, (long) to));
     }
 

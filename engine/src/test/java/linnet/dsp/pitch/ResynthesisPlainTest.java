@@ -21,6 +21,7 @@ class ResynthesisPlainTest {
         final double rate;
         final double[][] x;
         final Bend bend, formants;
+        final PitchTrack pitch;
         final List<List<Grain>> passages = new ArrayList<>();
         final List<long[]> refused = new ArrayList<>();
         double fastest = 1;
@@ -29,10 +30,18 @@ class ResynthesisPlainTest {
             this.rate = rate;
             this.x = x;
             this.bend = bend;
+            this.pitch = pitch;
             this.formants = formants;
             MarkTracker tracker = new MarkTracker(new Samples(rate, x), pitch);
             for (int f = 0, to; f < pitch.frames(); f = to + 1) {
                 for (to = f; pitch.voiced(to); to++) {}
+                // Gaps of up to 60 ms are the voice's.
+                for (int gap = 1; gap * pitch.hop() <= 0.06 * rate && to > f; gap++) {
+                    if (!pitch.voiced(to + gap)) continue;
+                    to += gap;
+                    gap = 0;
+                    while (pitch.voiced(to)) to++;
+                }
                 long from = (long) f * pitch.hop(), end = Math.min(x[0].length, (long) to * pitch.hop());
                 if (to == f || !bends(from, end)) continue;
                 PitchMarks marks = new PitchMarks();
@@ -57,7 +66,7 @@ class ResynthesisPlainTest {
         }
 
         void refuse(double from, double to) {
-            if (to - from >= 0.03 * rate && bends((long) from, (long) to)) refused.add(new long[] {(long) from, (long) to});
+            if (to - from >= 0.03 * rate && bends((long) from, (long) to) && pitch.voiced((int) ((from + to) / 2 / pitch.hop()))) refused.add(new long[] {(long) from, (long) to});
         }
 
         void run(double[] marks, long again) {

@@ -44,10 +44,9 @@ public final class Correction implements Bend {
         this.speed = speed;
         this.pulls = pulls.toArray(Pull[]::new);
         List<long[]> stretches = new ArrayList<>();
-        for (int f = 0; f < track.frames(); f++) {
-            int from = f;
-            while (track.voiced(f)) f++;
-            if (f > from && moves((long) from * hop, (long) f * hop)) stretches.add(new long[] {(long) from * hop, (long) f * hop});
+        for (int from = track.again(0), to; from < track.frames(); from = track.again(to)) {
+            to = track.end(from);
+            if (moves((long) from * hop, (long) to * hop)) stretches.add(new long[] {(long) from * hop, (long) to * hop});
         }
         begins = stretches.stream().mapToLong(s -> s[0]).toArray();
         ends = stretches.stream().mapToLong(s -> s[1]).toArray();

@@ -20,7 +20,7 @@ import linnet.dsp.Sound;
  * early or late: where the voice ends, its last period is as long as it shall be, and what follows is moved by whole samples, until it is quiet or most like
  * itself, within 0.15 s, and comes back into time there in 15 ms. A passage that is bent inside a voice begins and ends on a mark that stays
  * where it is, so it joins the sound in phase; what is over of a period at its end is made up for in its last 0.15 s, which are up
- * to 40 cents higher or lower at 230 Hz and up to 80 at 110 Hz (all of it by up to 2.5 cents). So it is where a voice seems to end and sounds on as loud, if the bend {@link Bend#slidesHome()}; else its last period makes up for all of it. Between bent passages less than 80 ms apart the voice is moved in time
+ * to 40 cents higher or lower at 230 Hz and up to 80 at 110 Hz (all of it by up to 2.5 cents). Where a voice seems to end and sounds on as loud, its last period makes up for all of it, or, for a bend that {@link Bend#slidesHome()}, as few of the last as need be so that none is off by more than 7 % of the take's. Between bent passages less than 80 ms apart the voice is moved in time
  * by part of a period, and nothing else. Ratios are held between 1/2 and 2. From 0.6 down, nearly nine semitones, pulses of the voice lie between
  * two grains: each ends before the next of them, so there is silence between, and breath is heard with the pulses only.
  *
@@ -30,6 +30,8 @@ public final class Resynthesis {
     private static final double LOWEST = 0.5, HIGHEST = 2, APART_S = 0.08, HOME_S = 0.15;
     /** What comes after a voice comes back into time within so many seconds of its last mark, and in so many. */
     private static final double AFTER_S = 0.15, BACK_S = 0.015;
+    /** By how much of itself a period may be off where a voice that sounds on comes home. */
+    private static final double MOST = 0.07;
     /** As unlike itself, beside the voice before it, a place may be for that. */
     private static final double UNLIKE = 1 / 3.0;
     /**
@@ -89,11 +91,9 @@ public final class Resynthesis {
         this.sound = new Excerpt(sound, 0, sound.frames());
         this.formants = formants;
         MarkTracker tracker = new MarkTracker(sound, pitch);
-        for (int f = 0; f < pitch.frames(); ) {
-            int begin = f;
-            while (pitch.voiced(f)) f++;
-            if (f > begin) lay((long) begin * pitch.hop(), Math.min(sound.frames(), (long) f * pitch.hop()), again(pitch, f), tracker, bend);
-            else f++;
+        for (int f = pitch.again(0), end; f < pitch.frames(); f = pitch.again(end)) {
+            end = pitch.end(f);
+            lay((long) f * pitch.hop(), Math.min(sound.frames(), (long) end * pitch.hop()), Math.min(sound.frames(), (long) pitch.again(end) * pitch.hop()), pitch, tracker, bend);
         }
         float fastest = 1;
         for (int k = 0; k < grains; k++) fastest = Math.max(fastest, speed[k]);
@@ -110,30 +110,25 @@ public final class Resynthesis {
         return List.copyOf(refused);
     }
 
-    /** The first sample from a frame on that is voiced again; where none is, the end. */
-    private long again(PitchTrack pitch, int frame) {
-        int f = frame;
-        while (f < pitch.frames() && !pitch.voiced(f)) f++;
-        return Math.min(sound.frames(), (long) f * pitch.hop());
-    }
-
     /** One stretch of voice; the next begins {@code again}. */
-    private void lay(long from, long to, long again, MarkTracker tracker, Bend bend) {
+    private void lay(long from, long to, long again, PitchTrack pitch, MarkTracker tracker, Bend bend) {
         if (!bends(from, to, bend)) return;
         PitchMarks marks = new PitchMarks();
         tracker.follow(from, to, marks);
         double sure = from;
         for (int r = 0; r < marks.runs(); r++) {
             double[] run = marks.run(r);
-            tell(sure, run[0], bend);
+            tell(sure, run[0], pitch, bend);
             sure = run[run.length - 1];
             lay(run, r + 1 < marks.runs() ? (long) marks.run(r + 1)[0] : again, bend);
         }
-        tell(sure, to, bend);
+        tell(sure, to, pitch, bend);
     }
 
-    private void tell(double from, double to, Bend bend) {
+    private void tell(double from, double to, PitchTrack pitch, Bend bend) {
         if (to - from < WORTH_TELLING * sound.rate() || !bends((long) from, (long) to, bend)) return;
+        // A gap that is none of the voice's.
+        if (!pitch.voiced((int) ((from + to) / 2 / pitch.hop()))) return;
         refused.add(new Refused((long) from, (long) to));
     }
 
@@ -171,11 +166,11 @@ public final class Resynthesis {
     /** Sets the grains from mark {@code from} to mark {@code to}, both of which stay where they are, or the last is where the voice has ended. */
     private void passage(double[] marks, double[] ratio, double[] tract, int from, int to, long again, boolean slides) {
         double[] rise = Arrays.copyOfRange(ratio, from, to);
-        boolean ends = to == marks.length - 1, last = ends && !slides;
+        boolean ends = to == marks.length - 1;
         Shifted after = ends ? shifted(marks, rise, again) : null;
         int home = rise.length - 1;
-        while (home > 0 && !last && marks[to] - marks[from + home] < HOME_S * sound.rate()) home--;
-        int periods = after != null ? (int) Math.round(sum(rise)) : fill(rise, home, last ? 0 : EVENLY);
+        while (home > 0 && (ends ? slides && astray(rise, home) > MOST : marks[to] - marks[from + home] < HOME_S * sound.rate())) home--;
+        int periods = after != null ? (int) Math.round(sum(rise)) : fill(rise, home, ends ? 0 : EVENLY);
         begin(periods + (after == null ? 1 : 3));
         int interval = from;
         double passed = 0;
@@ -257,6 +252,12 @@ public final class Resynthesis {
         period[grains] = width();
         speed[grains] = 1;
         grains++;
+    }
+
+    /** By how much of itself a period is off at most, where what is over is made up for from period {@code home} on. */
+    private static double astray(double[] ratio, int home) {
+        double sum = sum(ratio);
+        return 1.5 * Math.abs(Math.round(sum) - sum) / (ratio.length - home);
     }
 
     /**

@@ -136,17 +136,22 @@ class AimPlainTest {
             List<int[]> whole = new ArrayList<>();
             whole.add(new int[] {0, cells});
             double bias = 0;
+            boolean searchWhole = false;
             Aim.Found nearest = null;
             for (int hearing = 0; hearing < 3; hearing++) {
-                double target = wanted + bias, high = Math.max(-90, Arrays.stream(levels).max().orElse(-90)) + law.kneeDb() / 2, threshold = -90;
-                if (high > -90 && onTrack(-90, heard, stretches) > target) {
-                    threshold = new BrentSolver(0, 0.01, 0.025).solve(60, t -> onTrack(t, heard, stretches) - target, -90, high);
+                // Where the stretches are not like the whole, the whole is searched; for 0.02 dB at least.
+                boolean[] over = searchWhole ? counted : heard;
+                List<int[]> where = searchWhole ? whole : stretches;
+                double target = Math.max(0.02, wanted + bias), high = Math.max(-90, Arrays.stream(levels).max().orElse(-90)) + law.kneeDb() / 2, threshold = -90;
+                if (high > -90 && onTrack(-90, over, where) > target) {
+                    threshold = new BrentSolver(0, 0.01, 0.025).solve(60, t -> onTrack(t, over, where) - target, -90, high);
                     threshold = Math.rint(10 * threshold) / 10;
                 }
-                double track = onTrack(threshold, heard, stretches), median = onTrack(threshold, counted, whole) - track + toTheSample(threshold);
+                double track = onTrack(threshold, heard, stretches), all = onTrack(threshold, counted, whole), median = all - track + toTheSample(threshold);
                 if (nearest == null || Math.abs(median - wanted) < Math.abs(nearest.medianDb() - wanted)) nearest = new Aim.Found(threshold, median, Math.abs(median - wanted) <= 0.3);
                 if (Math.abs(median - wanted) <= 0.1) break;
-                bias = track - median;
+                searchWhole |= Math.abs(all - track) > 0.3;
+                bias = (searchWhole ? all : track) - median;
             }
             return nearest;
         }

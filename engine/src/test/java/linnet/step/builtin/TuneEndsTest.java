@@ -45,12 +45,12 @@ class TuneEndsTest {
             Samples take = new Samples(48_000, Performance.sing(SevenLanterns.lead(), singer, Room.bedroom(), 48_000).samples());
             for (String settings : List.of("amount: 60 %", "amount: 100 %, ignore: 0 cents")) hear("- tune: { key: D major, " + settings + " }", take, settings);
         }
-        inStep(100, 0.02);
+        inStep(100, 0.03, 0.13);
     }
 
     @ParameterizedTest
-    @CsvSource({"- tune, 0.06", "- shift: { by: 300 cents }, 0.17", "- shift: { by: -200 cents }, 0.17", "- shift: { by: -50 cents }, 0.17"})
-    void realVoicesEndInStep(String step, double most) throws IOException {
+    @CsvSource({"- tune, 0.06, 0.07", "- shift: { by: 300 cents }, 0.16, 0.09", "- shift: { by: -200 cents }, 0.12, 0.09", "- shift: { by: -50 cents }, 0.12, 0.05"})
+    void realVoicesEndInStep(String step, double mostUneven, double mostLed) throws IOException {
         Voices.assumePresent();
         for (Path voice : Voices.all()) {
             try (WavFile file = WavFile.open(voice)) {
@@ -59,13 +59,13 @@ class TuneEndsTest {
                 hear(step, new Samples(file.rate(), x), voice.getFileName().toString());
             }
         }
-        inStep(80, most);
+        inStep(80, mostUneven, mostLed);
     }
 
-    private void inStep(int least, double most) {
+    private void inStep(int least, double mostUneven, double mostLed) {
         String all = uneven + " uneven, " + led + " led away of " + ends + " ends";
         System.out.println(all);
-        assertTrue(ends >= least && uneven <= most * ends && led <= most * ends, all + told);
+        assertTrue(ends >= least && uneven <= mostUneven * ends && led <= mostLed * ends, all + told);
     }
 
     private void hear(String steps, Samples take, String name) {

@@ -34,8 +34,10 @@ public record PitchTrack(int hop, float[] hz, float[] fine) {
     /** The frame behind a stretch of voice, over gaps so short that it may go on in them: whether it does, its periods tell. */
     int end(int begin) {
         int end = begin;
-        while (voiced(end)) end++;
-        int next = again(end);
-        return next < frames() && next - end <= GAP ? end(next) : end;
+        for (int next = begin; next < frames() && next - end <= GAP; next = again(end)) {
+            end = next;
+            while (voiced(end)) end++;
+        }
+        return end;
     }
 }

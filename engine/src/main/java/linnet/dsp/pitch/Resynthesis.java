@@ -170,7 +170,7 @@ public final class Resynthesis {
         Shifted after = ends ? shifted(marks, rise, again) : null;
         int home = rise.length - 1;
         while (home > 0 && (ends ? slides && astray(rise, home) > MOST : marks[to] - marks[from + home] < HOME_S * sound.rate())) home--;
-        int periods = after != null ? (int) Math.round(sum(rise)) : fill(rise, home, ends ? 0 : EVENLY);
+        int periods = after != null ? periods(rise) : fill(rise, home, ends ? 0 : EVENLY);
         begin(periods + (after == null ? 1 : 3));
         int interval = from;
         double passed = 0;
@@ -203,7 +203,7 @@ public final class Resynthesis {
     private Shifted shifted(double[] marks, double[] rise, long again) {
         double rate = sound.rate(), last = marks[marks.length - 1], period = last - marks[marks.length - 2];
         // The last period is as long as those before it; what is over of the sum is how much sooner or later it ends.
-        int late = (int) Math.round((Math.round(sum(rise)) - sum(rise)) / rise[rise.length - 1] * period);
+        int late = (int) Math.round((periods(rise) - sum(rise)) / rise[rise.length - 1] * period);
         int width = width();
         long from = (long) Math.ceil(last + Math.max(0, late) + period), to = Math.min(again, (long) (last + AFTER_S * rate)) - width;
         if (to < from) return again == sound.frames() ? new Shifted(late, again) : null;
@@ -239,6 +239,11 @@ public final class Resynthesis {
         return (int) (BACK_S * sound.rate());
     }
 
+    /** How many whole periods a passage has. */
+    private static int periods(double[] ratio) {
+        return (int) Math.max(1, Math.round(sum(ratio)));
+    }
+
     private static double sum(double[] x) {
         double sum = 0;
         for (double v : x) sum += v;
@@ -256,8 +261,7 @@ public final class Resynthesis {
 
     /** By how much of itself a period is off at most, where what is over is made up for from period {@code home} on. */
     private static double astray(double[] ratio, int home) {
-        double sum = sum(ratio);
-        return 1.5 * Math.abs(Math.round(sum) - sum) / (ratio.length - home);
+        return 1.5 * Math.abs(periods(ratio) - sum(ratio)) / (ratio.length - home);
     }
 
     /**
@@ -266,10 +270,8 @@ public final class Resynthesis {
      */
     private static int fill(double[] ratio, int home, double most) {
         int n = ratio.length;
-        double sum = 0;
-        for (double r : ratio) sum += r;
-        int periods = (int) Math.max(1, Math.round(sum));
-        double off = periods - sum, even = Math.max(-most, Math.min(most, off / n)), weight = 0;
+        int periods = periods(ratio);
+        double off = periods - sum(ratio), even = Math.max(-most, Math.min(most, off / n)), weight = 0;
         for (int i = home; i < n; i++) weight += bump(i, home, n);
         for (int i = 0; i < n; i++) ratio[i] += even + (i < home ? 0 : (off - even * n) * bump(i, home, n) / weight);
         return periods;

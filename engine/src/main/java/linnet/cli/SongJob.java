@@ -159,14 +159,28 @@ final class SongJob {
                     pages = Optional.of(pages(planned, plan));
                     printed.did("reporting");
                 }
-            } finally {
+            } catch (ProblemsException | IOException | RuntimeException e) {
                 // The prints are there, whatever becomes of the pages.
-                describe(outcome, findings);
-                remember(planned);
-                printed.did("describing");
-                if (json) tellAsJson(outcome, findings, printed, pages, out);
-                else tell(outcome, findings, seconds, pages, out);
+                try {
+                    finish(outcome, findings, printed, seconds, pages, out);
+                } catch (ProblemsException | IOException | RuntimeException later) {
+                    e.addSuppressed(later);
+                }
+                throw e;
             }
+            finish(outcome, findings, printed, seconds, pages, out);
+        }
+    }
+
+    /** Says what was rendered, whether or not that can be written down. */
+    private void finish(Outcome outcome, List<Delivery.Finding> findings, PrintedSong printed, double seconds, Optional<SongReporting.Pages> pages, PrintWriter out) throws ProblemsException, IOException {
+        try {
+            describe(outcome, findings);
+            remember(outcome.planned);
+            printed.did("describing");
+        } finally {
+            if (json) tellAsJson(outcome, findings, printed, pages, out);
+            else tell(outcome, findings, seconds, pages, out);
         }
     }
 

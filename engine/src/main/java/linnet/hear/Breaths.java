@@ -68,8 +68,8 @@ final class Breaths {
             if (count >= SHORTEST && end - start <= LONGEST) {
                 Event breath = event(start, end, count, earliest);
                 found.add(breath);
-                earliest = (int) (breath.to() / pitch.hop());
-                end = earliest;
+                earliest = (int) ((breath.to() + pitch.hop() - 1) / pitch.hop());
+                end = Math.max(end, earliest);
             }
             f = core.nextSetBit(end);
         }

@@ -43,7 +43,7 @@ public final class Place {
     private static final Pattern LENGTH = Pattern.compile("(\\d{1,4}(?:\\.\\d{1,6})?) (beats?|bars?)");
     /** Minutes and seconds, as times are told. */
     private static final Pattern CLOCK = Pattern.compile("(\\d{1,3}):([0-5]?\\d(?:\\.\\d{1,9})?)");
-    private static final Pattern BARE = Pattern.compile("[+-]?[0-9.]+");
+    private static final Pattern BARE = Pattern.compile("[+\u2212-]?[0-9.]+");
     private static final Pattern NOTE = Pattern.compile("(\\d{1,2})/(\\d{1,2})( dotted| triplet)?");
     /** For words that are tried, and of which nothing is told. */
     static final Span NOWHERE = new Span(new SourceText("", List.of("")), 1, 1, 0);

@@ -171,7 +171,7 @@ final class PrintReader {
     /** What the trade calls otherwise: "; here that is 'vocals'" or nothing. */
     static String trade(String name) {
         String print = TRADE.get(name.toLowerCase(Locale.ROOT).replaceAll("[ _-]", ""));
-        return print == null ? "" : "; here that is '" + print + "'" + (print.endsWith("lead") ? ", where the lead is called so" : "");
+        return print == null ? "" : "; here that is '" + print + "'" + (print.contains("lead") ? ", where the lead is called so" : "");
     }
 
     private static String before(String name, String ending) {

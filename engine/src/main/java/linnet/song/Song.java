@@ -277,7 +277,9 @@ public record Song(
 
     /** The name of the file of a print, without its ending. */
     public String fileName(Wanted wanted) {
-        return fileName(wanted.printed());
+        // A song of one print need not name it; a stretch of it is told all the same.
+        boolean named = wanted.stretch.isEmpty() || label.names.contains("{print}");
+        return named ? fileName(wanted.printed()) : fileName(wanted.called) + " " + wanted.stretch;
     }
 
     /** The name of a file that is called so among the prints. */

@@ -89,7 +89,7 @@ final class WishReader {
     }
 
     private static String plain(Word word) {
-        return word.text().strip().replaceAll("\\s+", " ");
+        return word.text().strip().replaceAll("\\s+", " ").replace('\u2212', '-');
     }
 
     private static double lu(Matcher m) {

@@ -6,7 +6,7 @@ import java.util.List;
 public interface Kernel {
     /**
      * Processes a block in place. Blocks follow each other without gap; any cut into blocks gives the same bits. Allocates
-     * nothing; only a filter that moves is designed anew at the border of a cell.
+     * nothing; only what a setting that moves is made into, such as a filter, is made anew at the border of a cell.
      */
     void process(Block block);
 

@@ -90,6 +90,7 @@ final class Match {
         else {
             anchors.removeIf(a -> Math.abs(a.late - later) > most);
             List<Anchor> marked = anchors.stream().filter(Anchor::marked).toList();
+            if (marked.isEmpty()) anchors.clear();
             anchors.removeIf(a -> !a.marked && Math.abs(a.late - late(marked, a.at)) > AGREE_SECONDS * rate);
         }
         if (refused != null) anchors.clear();

@@ -13,6 +13,9 @@ import linnet.text.Nearest;
 
 /** What lies in a folder beside a name that a text gives. */
 public final class Siblings {
+    /** No system has longer paths; what is looked for folder by folder ends there. */
+    private static final int LONGEST = 4096;
+
     private Siblings() {}
 
     /**
@@ -21,8 +24,8 @@ public final class Siblings {
      */
     public static Path named(Path path) {
         Path folder = path.getParent(), name = path.getFileName();
-        if (folder == null || name == null || Files.exists(path, LinkOption.NOFOLLOW_LINKS)) return path;
-        Path in = named(folder);
+        if (name == null || path.toString().length() > LONGEST || Files.exists(path, LinkOption.NOFOLLOW_LINKS)) return path;
+        Path in = folder == null ? Path.of("") : named(folder);
         return in.resolve(same(in, name.toString()).orElse(name.toString()));
     }
 

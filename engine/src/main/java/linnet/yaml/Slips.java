@@ -20,6 +20,9 @@ final class Slips {
     /** A value without quotes that has a colon and a space. */
     private static final Pattern COLON = Pattern.compile("( *(?:- +)*+[^:#\"'{\\[]+: +)([^\"'{\\[&*|>!#].*?:(?: .*|$))");
 
+    /** In characters: nobody writes longer lines by hand, and what looks for slips would take long for them. */
+    private static final int LONGEST_LINE = 1000;
+
     private final SourceText source;
     private final Places places;
 
@@ -32,12 +35,14 @@ final class Slips {
     Problem of(MarkedYAMLException e) {
         Mark mark = e.getProblemMark();
         Span at = mark == null ? places.start() : places.at(mark);
+        Problem plain = new Problem(at, "this is not YAML: " + e.getProblem());
+        if (source.lines().stream().anyMatch(l -> l.length() > LONGEST_LINE)) return plain;
         String context = String.valueOf(e.getContext());
         Optional<Problem> found = quote(at.line());
         if (found.isEmpty() && context.contains("flow") && e.getContextMark() != null) found = flow(places.at(e.getContextMark()), at);
         if (found.isEmpty()) found = colon(at);
         if (found.isEmpty() && (context.contains("block") || e.getProblem().contains("mapping values"))) found = indent(at);
-        return found.orElseGet(() -> new Problem(at, "this is not YAML: " + e.getProblem()));
+        return found.orElse(plain);
     }
 
     /** The first quote that begins a value up to a line and does not end in its own. */
@@ -78,7 +83,7 @@ final class Slips {
             for (int i = 1; i < line.length(); i++) {
                 if (line.charAt(i) == '"' || line.charAt(i) == '\'') i = Math.max(i, closed(line, i));
                 else if (isComment(line, i)) {
-                    if (line.substring(i).matches(".*[}\\]].*")) return Optional.of(new Problem(span(n, i, 1), "' #' makes a comment of the rest of this line: put what has it in quotes"));
+                    if (!line.substring(0, i).isBlank() && closes(line.substring(i))) return Optional.of(new Problem(span(n, i, 1), "' #' makes a comment of the rest of this line: put what has it in quotes"));
                     break;
                 }
             }
@@ -86,6 +91,11 @@ final class Slips {
         String open = source.line(begin.line());
         int from = open.offsetByCodePoints(0, Math.min(begin.column() - 1, open.codePointCount(0, open.length())));
         return Optional.of(new Problem(begin, "the " + (open.startsWith("[", from) ? "bracket" : "brace") + " that begins here is not closed"));
+    }
+
+    /** Whether more braces and brackets end in a text than begin in it. */
+    private static boolean closes(String text) {
+        return text.chars().filter(c -> c == '}' || c == ']').count() > text.chars().filter(c -> c == '{' || c == '[').count();
     }
 
     /** A colon that has no space behind it, or one too many in a value. */

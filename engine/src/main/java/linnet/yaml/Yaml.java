@@ -44,6 +44,8 @@ import org.yaml.snakeyaml.scanner.ScannerException;
  * {@code no} as false.
  */
 public final class Yaml {
+    /** In characters, with its unit: what was joined and is cut again, as in a long list, is not one number. */
+    private static final int LONGEST_NUMBER = 40;
     private static final long LARGEST = 1 << 20;
     private static final int DEEPEST = 30;
     private static final Pattern NUMBER = Pattern.compile("[\\d.]+");
@@ -240,7 +242,7 @@ public final class Yaml {
     }
 
     private boolean isCut(Node before, Node after) {
-        return before instanceof ScalarNode b && b.isPlain() && after instanceof ScalarNode a && a.isPlain()
+        return before instanceof ScalarNode b && b.isPlain() && b.getValue().length() <= LONGEST_NUMBER && after instanceof ScalarNode a && a.isPlain()
                 && places.isComma(b.getEndMark(), a.getStartMark()) && Comma.cuts(b.getValue(), a.getValue());
     }
 

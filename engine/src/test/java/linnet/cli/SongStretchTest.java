@@ -76,6 +76,16 @@ class SongStretchTest extends SongFolder {
         assertEquals(1.5, told.get("to_s").getAsDouble());
     }
 
+    /** A song of one print need not name it. */
+    @Test
+    void aStretchIsNamedWhereThePrintIsNot() throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 2);
+        Files.writeString(song, "song: x\nnames: \"{song}\"\ntempo: 120 bpm\nsections: { a: 1, end: 3 }\nparts:\n  lead: { take: take.wav, level: -6 dB }\nprints: [ mix ]\n");
+        assertEquals(Exit.DONE, run("render", song, "--out", prints), err::toString);
+        assertEquals(Exit.DONE, run("render", song, "--out", prints, "--from", "bar 1 beat 3", "--force"), err::toString);
+        assertEquals(List.of("x from bar 1 beat 3.wav", "x.wav"), names(prints));
+    }
+
     /** As the program tells times, and as the help says. */
     @Test
     void aStretchIsAskedForInSecondsToo() throws IOException {

@@ -126,9 +126,10 @@ public final class Resynthesis {
     }
 
     private void tell(double from, double to, PitchTrack pitch, Bend bend) {
-        if (to - from < WORTH_TELLING * sound.rate() || !bends((long) from, (long) to, bend)) return;
-        // A gap that is none of the voice's.
-        if (!pitch.voiced((int) ((from + to) / 2 / pitch.hop()))) return;
+        int voiced = 0;
+        for (int f = (int) (from / pitch.hop()); f < to / pitch.hop(); f++) if (pitch.voiced(f)) voiced++;
+        // A gap that is none of the voice's is not missed.
+        if (Math.min(to - from, voiced * pitch.hop()) < WORTH_TELLING * sound.rate() || !bends((long) from, (long) to, bend)) return;
         refused.add(new Refused((long) from, (long) to));
     }
 

@@ -66,7 +66,7 @@ class ResynthesisPlainTest {
         }
 
         void refuse(double from, double to) {
-            if (to - from >= 0.03 * rate && bends((long) from, (long) to) && pitch.voiced((int) ((from + to) / 2 / pitch.hop()))) refused.add(new long[] {(long) from, (long) to});
+            if (to - from >= 0.03 * rate && bends((long) from, (long) to) && java.util.stream.IntStream.range((int) (from / pitch.hop()), (int) Math.ceil(to / pitch.hop())).filter(pitch::voiced).count() * pitch.hop() >= 0.03 * rate) refused.add(new long[] {(long) from, (long) to});
         }
 
         void run(double[] marks, long again) {

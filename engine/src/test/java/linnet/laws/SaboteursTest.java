@@ -132,7 +132,7 @@ class SaboteursTest {
 
         @Override
         public Prepared prepare(FixedValues values, Setup setup) {
-            return Prepared.hearing(0, setup.channels(), (v, ear) -> block -> litter = v.moves(amount) ? new double[Cell.LENGTH] : null);
+            return Prepared.hearing(0, setup.channels(), (v, ear) -> block -> litter = v.moves(amount) ? new double[2 * Cell.LENGTH] : null);
         }
     }
 

@@ -356,16 +356,6 @@ class TidiedTest {
         }
     }
 
-    /** Where no place that both have marked is within reach, what is guessed between them is none either. */
-    @ParameterizedTest
-    @ValueSource(doubles = {0.002, 0.005, 0.01, 0.015, 0.02, 0.03, 0.05})
-    void atTheEdgeOfReachNothingIsGuessed(double reach) {
-        for (LooseDouble pair : List.of(PAIR, LooseDouble.of(Singer.high().seed(23), 8, -5))) {
-            Tidied t = new Tidied(new Ear(sound(pair.part().samples())), HEARD, new Aims(OptionalDouble.of(0.001), reach, 0.1, false, OptionalDouble.empty(), false, LEFT), NOWHERE);
-            assertEquals(8, t.decisions().stream().filter(d -> d.what() == What.TIMING).count());
-        }
-    }
-
     @Test
     void otherWordsAreLeftAloneToTheBit() {
         // The lead two lines earlier: other words wherever the part sings.

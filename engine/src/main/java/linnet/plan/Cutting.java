@@ -9,17 +9,21 @@ import linnet.song.Edit;
 import linnet.song.Place;
 import linnet.song.Song;
 import linnet.song.Source;
+import linnet.song.Timeline;
 
 /**
  * Turns where a part comes from into pieces in the time of the song.
  *
  * @param rate samples per second of the song
  * @param takes of the song in the order in which the plan counts them
+ * @param time of the song
  * @param works the work of a part that is planned already
  */
-record Cutting(double rate, List<Path> takes, ToIntFunction<String> works) {
+record Cutting(double rate, List<Path> takes, Timeline time, ToIntFunction<String> works) {
     /** In seconds: how far a join may be moved to where it is not heard, the longest fade that is usual, and the fade of what is cut by hand. */
     private static final double REACH = 0.5, LONGEST = 0.03, EDGE = 0.005;
+    /** Less is rounding. */
+    private static final double SAME = 1e-6;
     private static final Work.Source SILENCE = Work.Source.Silence.SILENCE;
 
     Work.Source source(Song.Part part) {
@@ -102,20 +106,25 @@ record Cutting(double rate, List<Path> takes, ToIntFunction<String> works) {
         }
 
         void edit(Edit edit) {
-            if (edit instanceof Edit.Mute m) m.where().forEach(r -> mutes.add(new double[] {r.from(), r.to(), m.fade()}));
+            if (edit instanceof Edit.Mute m) m.where().forEach(r -> mutes.add(new double[] {r.from(), until(r), m.fade()}));
             else if (edit instanceof Edit.Only o) only(o);
-            else if (edit instanceof Edit.Fade f) fades.add(new double[] {f.where().from(), f.where().to(), f.in() ? 1 : 0});
-            else if (edit instanceof Edit.Marked m) m.where().forEach(r -> marked.add(new Marked(m, r.from(), r.to())));
+            else if (edit instanceof Edit.Fade f) fades.add(new double[] {f.where().from(), f.where().to(), f.in() ? 1 : 0, !f.in() && time.isEnd(f.where().to()) ? 0 : EDGE});
+            else if (edit instanceof Edit.Marked m) m.where().forEach(r -> marked.add(new Marked(m, r.from(), until(r))));
             else close((Edit.Close) edit);
+        }
+
+        /** Nothing comes back behind the end of the song. */
+        private double until(Place.Range stretch) {
+            return time.isEnd(stretch.to()) ? Double.POSITIVE_INFINITY : stretch.to();
         }
 
         private void only(Edit.Only only) {
             double from = Double.NEGATIVE_INFINITY;
             for (Place.Range r : only.where().stream().sorted(Comparator.comparingDouble(Place.Range::from)).toList()) {
                 if (r.from() > Math.max(0, from)) mutes.add(new double[] {from, r.from(), only.fade()});
-                from = Math.max(from, r.to());
+                from = Math.max(from, until(r));
             }
-            mutes.add(new double[] {from, Double.POSITIVE_INFINITY, only.fade()});
+            if (from < Double.POSITIVE_INFINITY) mutes.add(new double[] {from, Double.POSITIVE_INFINITY, only.fade()});
         }
 
         private void close(Edit.Close close) {
@@ -132,7 +141,7 @@ record Cutting(double rate, List<Path> takes, ToIntFunction<String> works) {
             cuts = borders;
             mutes.replaceAll(m -> new double[] {closed(m[0], from, to), closed(m[1], from, to), m[2]});
             mutes.removeIf(m -> m[0] >= m[1]);
-            fades.replaceAll(f -> new double[] {closed(f[0], from, to), closed(f[1], from, to), f[2]});
+            fades.replaceAll(f -> new double[] {closed(f[0], from, to), closed(f[1], from, to), f[2], f[3]});
             fades.removeIf(f -> f[1] - f[0] < 2 * EDGE);
             marked.replaceAll(m -> new Marked(m.edit, closed(m.from, from, to), closed(m.to, from, to)));
         }
@@ -176,7 +185,34 @@ record Cutting(double rate, List<Path> takes, ToIntFunction<String> works) {
             return new Work.Border(cut.where, at(cut.at), cut.exact ? 0 : Math.max(0, (long) (reach * rate)), (int) at(fade));
         }
 
+        /** Beyond what sounds there is nothing to go from or to come back to: a fade at that side would let through what it silences. */
+        private void atEnds() {
+            double begins = begins() + SAME, ends = ends() - SAME;
+            for (double[] m : mutes) {
+                if (m[0] <= begins) m[0] = Double.NEGATIVE_INFINITY;
+                if (m[1] >= ends) m[1] = Double.POSITIVE_INFINITY;
+            }
+            for (double[] f : fades) if (f[2] == 1 ? f[0] <= begins : f[1] >= ends) f[3] = 0;
+        }
+
+        /** Before that nothing sounds. What a join brings with it out of silence may begin earlier. */
+        private double begins() {
+            Work.Piece first = pieces.get(0);
+            if (first.of() instanceof Work.Source.Take take) return Math.max(0, (first.later() + take.at()) / rate);
+            if (!(first.of() instanceof Work.Source.Silence)) return 0;
+            Cut cut = cuts.get(0);
+            return cut.exact ? Math.max(0, cut.at - cut.fade / 2) : 0;
+        }
+
+        /** After that nothing sounds, as far as is known: where a take ends is not. */
+        private double ends() {
+            if (!(pieces.get(pieces.size() - 1).of() instanceof Work.Source.Silence)) return Double.POSITIVE_INFINITY;
+            Cut cut = cuts.get(cuts.size() - 1);
+            return cut.exact ? cut.at + cut.fade / 2 : Double.POSITIVE_INFINITY;
+        }
+
         private Work.Course level() {
+            atEnds();
             List<double[]> union = new ArrayList<>();
             for (double[] m : mutes.stream().sorted(Comparator.comparingDouble(x -> x[0])).toList()) {
                 double[] last = union.isEmpty() ? null : union.get(union.size() - 1);
@@ -184,7 +220,7 @@ record Cutting(double rate, List<Path> takes, ToIntFunction<String> works) {
                 else last[1] = Math.max(last[1], m[1]);
             }
             List<Envelope> all = new ArrayList<>(List.of(Envelope.mutes(union)));
-            for (double[] f : fades) all.add(Envelope.fade(f[0], f[1], f[2] == 1, EDGE));
+            for (double[] f : fades) all.add(Envelope.fade(f[0], f[1], f[2] == 1, f[3]));
             return Envelope.sum(all, rate);
         }
     }

@@ -22,7 +22,7 @@ record Envelope(List<Point> points) {
     }
 
     static Envelope of(List<Shift.Corner> course) {
-        return new Envelope(course.stream().map(c -> new Point(c.seconds(), c.by())).toList());
+        return new Envelope(course.stream().filter(c -> Double.isFinite(c.seconds())).map(c -> new Point(c.seconds(), c.by())).toList());
     }
 
     /** Silence but for a stretch, with fades in and out of it. */
@@ -53,15 +53,15 @@ record Envelope(List<Point> points) {
         return points.isEmpty() ? steady(0) : new Envelope(points);
     }
 
-    /** A fade over a stretch; at its other end the level is back, or gone, in a short one. */
+    /** A fade over a stretch; at its other end the level is gone, or back, in a short one of so many seconds. At 0 it was never there, or stays away. */
     static Envelope fade(double from, double to, boolean in, double other) {
         List<Point> points = new ArrayList<>();
         if (in) {
-            fade(points, from, other, false);
+            if (other > 0) fade(points, from, other, false);
             fade(points, from + other, to - from - other, true);
         } else {
             fade(points, from, to - from - other, false);
-            fade(points, to - other, other, true);
+            if (other > 0) fade(points, to - other, other, true);
         }
         return new Envelope(points);
     }

@@ -216,7 +216,7 @@ public final class SongPlanner {
     }
 
     private Cutting cutting() {
-        return new Cutting(rate, takes, name -> strips.get(name).work.id());
+        return new Cutting(rate, takes, song.time(), name -> strips.get(name).work.id());
     }
 
     /** What a part sings, in the time and as clean as whom it follows needs it: a work of its own, so that a change of its chain leaves it. */

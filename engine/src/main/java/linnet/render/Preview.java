@@ -1,6 +1,7 @@
 package linnet.render;
 
 import java.io.IOException;
+import java.util.List;
 import linnet.dsp.Excerpt;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
@@ -10,7 +11,10 @@ import linnet.plan.SongPlan;
 import linnet.plan.Work;
 import linnet.text.ProblemsException;
 
-/** A stretch of the mix as soon as can be: works that are not on the shelf and hear nothing are begun {@link #LEAD_SECONDS} before it, with empty rooms. */
+/**
+ * A stretch of the mix as soon as can be: works that are not on the shelf, and in which nobody hears anything from end to end, are begun
+ * {@link #LEAD_SECONDS} before it, with empty rooms.
+ */
 final class Preview {
     /** How long before a stretch its rooms are begun: longer than most of them ring. */
     private static final double LEAD_SECONDS = 10;
@@ -36,16 +40,21 @@ final class Preview {
         // What plays backwards has other stretches of the song in this one.
         boolean inTime = mix.chain().steps().stream().allMatch(n -> n.work().orElseThrow().use().step().keepsTime());
         long start = inTime ? Math.max(0, from - (long) (LEAD_SECONDS * plan.rate())) : 0;
-        for (int id : plan.wanted()) {
-            Work work = plan.works().get(id);
-            if (!inTime || works.isKept(work) || work.chain().stages() > 1 || !work.shares().isEmpty()) works.render(work);
-            else works.put(work, stretch(work.chain(), inputs.mixture(work.input(), work.channels(), 0), start, to));
-        }
+        List<Work> wanted = plan.wanted().stream().map(plan.works()::get).toList();
+        // First all that must be whole: what is made or heard of a stretch would lie on the shelf as if it were of everything.
+        for (Work work : wanted) if (!inTime || works.isKept(work) || hears(work)) works.bring(work);
+        for (Work work : wanted) if (!works.isMade(work)) works.put(work, stretch(work.chain(), inputs.mixture(work.input(), work.channels(), 0), start, to));
         Sound whole = inputs.mixture(mix.input(), 2, to), input = inTime ? window(whole, start, to) : whole;
         var options = new Renderer.Options(0, 1, new Tail.Seconds(0), from - start, to - start, start);
         try (Renderer renderer = new Renderer(mix.chain(), Ear.ofMix(input, Told.nothing(), heard.noted(0)), options, Renderer.Progress.SILENT, Witness.NONE, jobs)) {
             renderer.render(sink);
         }
+    }
+
+    /** Whether it must hear all of what it is made of. */
+    private static boolean hears(Work work) {
+        boolean edits = work.input().stream().anyMatch(t -> t.source() instanceof Work.Source.Edited edited && !edited.hears().isEmpty());
+        return edits || work.chain().stages() > 1 || !work.shares().isEmpty() || work.tidying().isPresent();
     }
 
     /** A work that is begun late, in the time of the song. */

@@ -108,6 +108,10 @@ final class Works {
         return made.keySet().containsAll(ids);
     }
 
+    boolean isMade(Work work) {
+        return made.containsKey(work.id());
+    }
+
     /** Whether it need not be made. */
     boolean isKept(Work work) {
         return signatures.made(work).stream().allMatch(s -> shelf.find(s).isPresent());
@@ -194,12 +198,14 @@ final class Works {
 
     /** Sees to it that the works are there that are heard in something. */
     synchronized void bring(Stream<Work.Tap> heard) throws ProblemsException, IOException {
-        for (int id : heard.flatMap(t -> t.source().hears().stream()).toList()) {
-            if (made.containsKey(id)) continue;
-            Work work = plan.works().get(id);
-            bring(heard(work));
-            render(work);
-        }
+        for (int id : heard.flatMap(t -> t.source().hears().stream()).toList()) bring(plan.works().get(id));
+    }
+
+    /** Sees to it that a work is there, made or from the shelf, and what it is made of where it must be made. */
+    synchronized void bring(Work work) throws ProblemsException, IOException {
+        if (isMade(work)) return;
+        if (!isKept(work)) bring(heard(work));
+        render(work);
     }
 
     /** What the chain of a work does to its input, done to shares of that. */

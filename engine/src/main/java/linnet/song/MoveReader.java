@@ -214,7 +214,7 @@ final class MoveReader {
 
     /** 60 ms in a gap is common practice; a whole bar is a swell. Its beats are those on its own side of each border. */
     private List<Song.Stretch> ramped(List<Place.Range> where, Tree.Entry ramp) {
-        if (ramp == null) return where.stream().map(r -> new Song.Stretch(r.from(), r.to(), USUAL_RAMP, USUAL_RAMP)).toList();
+        if (ramp == null) return where.stream().map(r -> new Song.Stretch(r.from(), r.to(), USUAL_RAMP, goes(r, USUAL_RAMP))).toList();
         if (!(ramp.value() instanceof Tree.Leaf leaf)) {
             text.problems().report(ramp.value().at(), "a ramp is a length such as '1 beat' or '60 ms'");
             return List.of();
@@ -228,8 +228,13 @@ final class MoveReader {
                 text.problems().report(leaf.word().at(), "a ramp has 5 ms or more: a shorter one is a click");
                 return List.of();
             }
-            ramped.add(new Song.Stretch(r.from(), r.to(), in.getAsDouble(), out));
+            ramped.add(new Song.Stretch(r.from(), r.to(), in.getAsDouble(), goes(r, out)));
         }
         return ramped;
+    }
+
+    /** The room of the last section rings out as it is there. */
+    private double goes(Place.Range where, double out) {
+        return place.isEnd(where.to()) ? Double.POSITIVE_INFINITY : out;
     }
 }

@@ -236,6 +236,11 @@ public final class Place {
         return within(word, to).isEmpty() ? List.of() : List.of(new Range(from.getAsDouble(), to));
     }
 
+    /** Whether a stretch up to there takes in the end of the song. */
+    boolean isEnd(double seconds) {
+        return time.isEnd(seconds);
+    }
+
     /** Whether a word names a stretch. */
     boolean isStretch(Word word) {
         return isStretch(word.text());

@@ -10,7 +10,7 @@ import java.util.Optional;
  * @param from second from which it holds in full
  * @param to second to which it does
  * @param in seconds it takes to come, before the stretch
- * @param out seconds it takes to go, after it
+ * @param out seconds it takes to go, after it; infinity where it stays
  * @param by how much, in the unit of what moves
  */
 public record Shift(double from, double to, double in, double out, double by) {
@@ -25,7 +25,7 @@ public record Shift(double from, double to, double in, double out, double by) {
      * another begins right there, it goes while that comes, so that between two alike nothing rises. Such a ramp is no longer than the shift
      * before it.
      *
-     * @return four corners for each
+     * @return four corners for each, the last at infinity where a shift stays
      */
     public static List<List<Corner>> courses(List<Shift> all) {
         List<List<Corner>> courses = new ArrayList<>();

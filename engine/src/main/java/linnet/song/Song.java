@@ -128,7 +128,7 @@ public record Song(
      * From a second to another, with how long what is other there takes.
      *
      * @param in seconds it takes to come, up to where the stretch begins
-     * @param out seconds it takes to go, from where it ends
+     * @param out seconds it takes to go, from where it ends; infinity where it stays
      */
     public record Stretch(double from, double to, double in, double out) {
         Shift shift(double by) {

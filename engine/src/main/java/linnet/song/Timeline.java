@@ -134,6 +134,11 @@ public final class Timeline {
         return sections.stream().filter(s -> s.name.equals(name)).findFirst();
     }
 
+    /** Whether a stretch up to there takes in the end of the song: what it says holds for all that rings on, as no section comes after it. */
+    public boolean isEnd(double seconds) {
+        return !sections.isEmpty() && seconds > start(sections.get(sections.size() - 1).to()) - 1e-6;
+    }
+
     /** When the bar begins. */
     public double start(int bar) {
         return seconds(bar, 1);

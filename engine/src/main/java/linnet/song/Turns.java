@@ -75,7 +75,7 @@ final class Turns {
     private Value.Curve curve(Reach.Found what, List<Leg> legs) {
         List<Value.Point> points = new ArrayList<>();
         double last = Double.NEGATIVE_INFINITY;
-        for (double t : legs.stream().flatMap(l -> l.course.stream()).mapToDouble(Shift.Corner::seconds).sorted().toArray()) {
+        for (double t : legs.stream().flatMap(l -> l.course.stream()).mapToDouble(Shift.Corner::seconds).filter(Double::isFinite).sorted().toArray()) {
             if (t - last < SAME_SECONDS) continue;
             points.add(new Value.Point(t, at(what, legs, t)));
             last = t;

@@ -131,7 +131,7 @@ class CuttingTest {
 
     @Test
     void mutesThatMeetAreOne() throws Exception {
-        assertEquals("8-992", silent(edited("{ take: a.wav, edits: [ { mute: verse bar 1 to verse bar 2 } ] }"), 5));
+        assertEquals("0-992", silent(edited("{ take: a.wav, edits: [ { mute: verse bar 1 to verse bar 2 } ] }"), 5));
         assertEquals("508-1992", silent(edited("{ take: a.wav, edits: [ { mute: 1 s to 2 s }, { mute: 0.5 s to 1.25 s } ] }"), 5));
         assertEquals("508-1992", silent(edited("{ take: a.wav, edits: [ { mute: 0.5 s to 2 s }, { mute: 1 s to 1.25 s } ] }"), 5));
         assertEquals("508-1992", silent(edited("{ take: a.wav, edits: [ { mute: 0.5 s to 1 s }, { mute: 1 s to 2 s } ] }"), 5));
@@ -205,7 +205,7 @@ class CuttingTest {
     void marksAreSilencedInTheirStretch() throws Exception {
         assertEquals(List.of(new Work.Muted("breaths in verse", "breath", 0, 96_000, 384)), edited("{ take: a.wav, edits: [ { mute: breaths in verse } ] }").muted());
         assertEquals(List.of(new Work.Muted("sibilants", "sibilant", 0, Long.MAX_VALUE, 960)), edited("{ take: a.wav, edits: [ { mute: sibilants, fade: 20 ms } ] }").muted());
-        assertEquals(List.of(new Work.Muted("breaths in chorus", "breath", 48_000, 144_000, 384)), edited("{ take: a.wav, edits: [ { mute: breaths in chorus }, { cut: 0.5 s to 1.5 s, close: yes } ] }").muted());
+        assertEquals(List.of(new Work.Muted("breaths in chorus", "breath", 48_000, Long.MAX_VALUE, 384)), edited("{ take: a.wav, edits: [ { mute: breaths in chorus }, { cut: 0.5 s to 1.5 s, close: yes } ] }").muted());
         assertEquals(List.of(), edited("{ take: a.wav, edits: [ { mute: breaths in 1 s to 1.25 s }, { cut: 0.5 s to 1.5 s, close: yes } ] }").muted());
     }
 }

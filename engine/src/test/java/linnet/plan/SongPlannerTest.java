@@ -324,7 +324,7 @@ class SongPlannerTest {
                 prints: [ mix ]
                 """);
         Work.Tap lead = plan.buses().get(0).input().get(0), hall = plan.works().get(1).input().get(0), room = plan.works().get(2).input().get(0);
-        for (double[] t : new double[][] {{0, 0}, {1.75, 0}, {1.875, 0.5}, {2, 1}, {4, 1}, {4.125, 0.5}, {4.25, 0}}) {
+        for (double[] t : new double[][] {{0, 0}, {1.75, 0}, {1.875, 0.5}, {2, 1}, {4, 1}, {4.125, 1}, {9, 1}}) {
             assertEquals(-3 + 4 * t[1], at(lead.level(), t[0]), 1e-9, "level at " + t[0]);
             assertEquals(-15 + 2 * t[1], at(hall.level(), t[0]), 1e-9, "send, with the level, at " + t[0]);
             assertEquals(-6 + t[1], at(room.level(), t[0]), 1e-9, "send before the level, at " + t[0]);

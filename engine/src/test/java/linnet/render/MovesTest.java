@@ -50,6 +50,21 @@ class MovesTest {
         }
     }
 
+    /** What rings on behind the last section does so as it is there; a wet chorus does not end with a step in its tail. */
+    @Test
+    void aMoveUpToTheEndOfTheSongStays() throws Exception {
+        Samples take = new Samples(RATE, new double[6 * (int) RATE]);
+        Arrays.fill(take.data()[0], 0.1);
+        for (String where : List.of("chorus", "bar 3 to end", "verse to chorus", "chorus *")) {
+            for (String what : List.of("one trim level: +4 dB", "one trim level: to 1 dB", "one: +4 dB", "one: to 4 dB")) {
+                double[] x = one("[ trim: { level: -3 dB } ]", "moves: { " + where + ": { ramp: 1 beat, " + what + " } }\n", take);
+                for (double t : new double[] {3, 3.99, 4, 4.1, 4.6, 5.9}) assertEquals(-20 + 1, 20 * Math.log10(x[(int) (t * RATE)]), 0.01, where + ", " + what + " at " + t);
+            }
+        }
+        double[] verse = one("[ trim: { level: -3 dB } ]", "moves: { verse: { one trim level: +4 dB } }\n", take);
+        assertEquals(-23, 20 * Math.log10(verse[(int) (3 * RATE)]), 0.01);
+    }
+
     /** Differences that overlap add up; one value hands over to the next, and to a difference, without a way round by the base. */
     @Test
     void movesOfOneSettingAddUpOrHandOver() throws Exception {

@@ -1,12 +1,17 @@
 package linnet.render;
 
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.nio.file.Files;
 import java.nio.file.Path;
 import linnet.dsp.Samples;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** A stretch late in a song, heard in the mix that is begun shortly before it, against the same stretch of the print. */
 class PreviewTest {
@@ -96,5 +101,38 @@ class PreviewTest {
             if (p > 0) x[i] += 0.5 * Math.sin(2 * Math.PI * 30 * p) * Math.exp(-p / 0.04) * (1 - Math.exp(-p / 0.003));
         }
         assertTrue(difference("pops: { lower: 20 dB }") < -60);
+    }
+
+    /** A stretch in the place of a work is heard by nobody who hears all of it: a later print finds nothing of it in the store. */
+    @ParameterizedTest
+    @ValueSource(strings = {
+            "groups: { all: { parts: [ one ], chain: [ compressor: { ratio: 2:1, aim: 3 dB } ] } }",
+            "groups: { all: { parts: [ one ], chain: [ compressor: { ratio: 2:1, threshold: 3 dB under voice } ] } }",
+            "groups: { all: { parts: [ one ], chain: [ trim ], sends: { back: 0 dB } } }\nreturns: { back: { chain: [ reverse ] } }",
+            "returns: { room: { chain: [ compressor: { aim: 3 dB } ] } }\nmoves: { chorus: { one to room: +2 dB } }"})
+    void aPrintAfterItIsAsIfThereHadBeenNone(String rest) throws Exception {
+        Samples take = SongRig.sung(1, 20, 0.1);
+        for (int i = 0; i < 5 * SongRig.RATE; i++) take.data()[0][i] *= 0.1;
+        afterPreview("parts: { one: { take: a.wav, chain: [ trim: { level: -1 dB } ]" + (rest.contains("room") ? ", sends: { room: -6 dB }" : "") + " } }\n" + rest + "\nprints: [ mix ]\n", take);
+    }
+
+    /** A double that is drawn onto the lead is so in a preview, and its own chain hears it so. */
+    @ParameterizedTest
+    @ValueSource(strings = {"tidy: { like: one }", "tidy: { like: one, level: -30 dBFS }, chain: [ compressor: { ratio: 2:1, aim: 3 dB } ]"})
+    void aTidiedPartIsThatOfThePrint(String two) throws Exception {
+        double[] sung = SongRig.sung(2, 20, 0.1).data()[0], late = new double[sung.length];
+        int by = (int) (0.06 * SongRig.RATE);
+        System.arraycopy(sung, 0, late, by, late.length - by);
+        afterPreview("parts: { one: { take: a.wav }, two: { take: b.wav, " + two + " } }\nprints: [ mix ]\n", SongRig.sung(1, 20, 0.1), new Samples(SongRig.RATE, late));
+    }
+
+    private void afterPreview(String song, Samples... takes) throws Exception {
+        double[][] fresh = new SongRig(folder).render(song, 2, takes).get("mix"), preview = new SongRig(folder).preview(song, FROM, TO, takes);
+        Files.move(folder.resolve("store of previews"), folder.resolve("store 1"));
+        double[][] after = new SongRig(folder).render(song, 1, takes).get("mix");
+        for (int c = 0; c < 2; c++) {
+            assertArrayEquals(fresh[c], after[c], "a print after it");
+            for (int i = 0; i < preview[c].length; i++) assertEquals(fresh[c][(int) (FROM * SongRig.RATE) + i], preview[c][i], 1e-4, "at " + i);
+        }
     }
 }

@@ -1,5 +1,6 @@
 package linnet.tidy;
 
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
@@ -11,7 +12,7 @@ import linnet.hear.Ear;
 import linnet.tidy.Decision.What;
 
 /**
- * Evens the level of the phrases, each as a whole: beside the lead one with its words to what the lead has in that very place, so that a line that begins softly still does; one
+ * Evens the level of the phrases, each as a whole and however short the pause beside it: beside the lead one with its words to what the lead has in that very place, so that a line that begins softly still does; one
  * with other words goes along with the rest, and little farther. Breaths and pauses never rise.
  */
 final class Evening {
@@ -26,20 +27,31 @@ final class Evening {
     /**
      * Decides.
      *
-     * @param free which phrases may be touched
-     * @param overs where a phrase is faded into the room before it is over; -1 where it is not
+     * @param timed the phrases as they are moved in time
+     * @param free which of them may be touched
+     * @param faded where one of them is faded into the room before it is over; -1 where it is not
      */
-    Evening(Ear ear, List<Phrases.Phrase> phrases, boolean[] free, Timing timing, long[] overs, Lead lead, Aims.Level level, List<Decision> decisions) {
+    Evening(Ear ear, List<Phrases.Phrase> timed, boolean[] free, Timing timing, long[] faded, Lead lead, Aims.Level level, List<Decision> decisions) {
         this.ear = ear;
-        this.phrases = phrases;
-        this.overs = overs;
+        phrases = new ArrayList<>();
+        List<Integer> within = new ArrayList<>();
+        for (Phrases.Phrase phrase : Phrases.of(ear)) {
+            int p = 0;
+            while (timed.get(p).to() < phrase.to()) p++;
+            // What begins where only the room is left is gone.
+            if (faded[p] >= 0 && phrase.from() >= faded[p]) continue;
+            phrases.add(phrase);
+            within.add(p);
+        }
+        overs = new long[phrases.size()];
+        for (int i = 0; i < overs.length; i++) overs[i] = i + 1 < overs.length && within.get(i + 1).equals(within.get(i)) ? -1 : faded[within.get(i)];
         moves = new double[phrases.size()];
         double[] power = power(ear, phrases), wanted = new double[moves.length];
         boolean[] alike = new boolean[moves.length];
         OptionalDouble[] heard = new OptionalDouble[moves.length];
         for (int p = 0; p < moves.length; p++) {
             Phrases.Phrase phrase = phrases.get(p);
-            Match match = timing.match(p);
+            Match match = timing.match(within.get(p));
             alike[p] = level instanceof Aims.Level.At || match != null && match.refused().isEmpty();
             heard[p] = level(power, ear.pitch().hop(), phrase.from(), phrase.to());
             OptionalDouble target = level instanceof Aims.Level.At at ? OptionalDouble.of(at.dbfs())
@@ -50,8 +62,9 @@ final class Evening {
         double most = level instanceof Aims.Level.Lead l ? l.otherWords() : 0;
         for (int p = 0; p < moves.length; p++) {
             Phrases.Phrase phrase = phrases.get(p);
-            if (!free[p] || heard[p].isEmpty()) {
-                decisions.add(new Decision(What.LEVEL, phrase.from(), phrase.to(), 0, false, free[p] ? "nothing in it has a pitch" : "left alone, as asked"));
+            boolean touched = free[within.get(p)] && !phrase.kept();
+            if (!touched || heard[p].isEmpty()) {
+                decisions.add(new Decision(What.LEVEL, phrase.from(), phrase.to(), 0, false, touched ? "nothing in it has a pitch" : "left alone, as asked"));
                 continue;
             }
             boolean alone = Double.isNaN(wanted[p]);

@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Collections;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -48,6 +49,7 @@ class TidiedTest {
     private static final Lead HEARD = new Lead(new Ear(LEAD));
     private static final Ear EAR = new Ear(PART);
     private static final Tidied TIMED = new Tidied(EAR, HEARD, TIMING, NOWHERE), TIDIED = new Tidied(EAR, HEARD, ALL, NOWHERE);
+    private static final Tidied TIDIED_LEVEL = new Tidied(EAR, HEARD, new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), false, new Aims.Level.Lead(3)), NOWHERE);
 
     private static Samples sound(double[] x) {
         return new Samples(RATE, x);
@@ -228,11 +230,32 @@ class TidiedTest {
 
     @Test
     void orEachPhraseIsAsLoudAsTheLeads() {
-        Tidied t = new Tidied(EAR, HEARD, new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), false, new Aims.Level.Lead(3)), NOWHERE);
-        Ear after = new Ear(t.sound(), new Told(Optional.of(EAR.marks())));
+        Ear after = new Ear(TIDIED_LEVEL.sound(), new Told(Optional.of(EAR.marks())));
         List<Phrases.Phrase> own = Phrases.inTime(EAR), lead = Phrases.of(new Ear(LEAD));
         for (int p = 0; p < own.size(); p++) {
             assertEquals(level(new Ear(LEAD), lead.get(p)), level(after, own.get(p)), 0.3, "phrase " + p);
+        }
+    }
+
+    /** The second of two lines that the list of marks has 50 ms apart is sung 12 dB softer: in time they are one, in level each is as loud as the lead there. */
+    @Test
+    void linesThatFollowEachOtherAtOnceAreEvenedEach() {
+        Phrases.Phrase line = Phrases.of(EAR).get(3);
+        long half = EAR.marks().of(Mark.Kind.VOWEL).stream().mapToLong(Mark::from).filter(v -> v > line.from() + 24_000).findFirst().orElseThrow() - 3000, gap = (long) (RATE / 20);
+        double[] part = PART.data()[0].clone();
+        for (long i = half; i < line.to() + 2000; i++) part[(int) i] *= 0.25;
+        List<Mark> marks = new ArrayList<>();
+        for (Mark m : EAR.marks().all()) {
+            if (m.kind() != Mark.Kind.PHRASE || m.from() > half || m.to() < half) marks.add(m);
+            else for (long[] p : new long[][] {{m.from(), half - gap}, {half, m.to()}}) marks.add(new Mark(Mark.Kind.PHRASE, p[0], p[1], 1, false));
+        }
+        marks.sort(Comparator.comparingLong(Mark::from));
+        Ear ear = new Ear(sound(part), new Told(Optional.of(new Marks(marks))));
+        Tidied t = new Tidied(ear, HEARD, new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), false, new Aims.Level.Lead(3)), NOWHERE);
+        Ear after = new Ear(t.sound(), new Told(Optional.of(EAR.marks()))), plain = new Ear(TIDIED_LEVEL.sound(), new Told(Optional.of(EAR.marks())));
+        for (long[] p : new long[][] {{line.from(), half - gap}, {half + 2000, line.to()}}) {
+            Phrases.Phrase some = new Phrases.Phrase(p[0], p[1], false);
+            assertEquals(level(plain, some), level(after, some), 2, levels(t).toString());
         }
     }
 

@@ -89,6 +89,7 @@ public final class Aim {
     }
 
     /**
+     * @param arriving what lies within the look-ahead of its end does not count, as what is taken off there is not heard: silence is to follow what counts
      * @param counts tells for a sample's index whether its time counts, usually whether someone sings; asked once, and beside it the signal is played
      * @param law everything but the threshold
      * @param tapes where the track of the level is kept meanwhile

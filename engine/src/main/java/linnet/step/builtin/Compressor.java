@@ -6,6 +6,7 @@ import static linnet.setting.Unit.MS;
 import java.util.List;
 import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
+import linnet.dsp.Excerpt;
 import linnet.dsp.Sound;
 import linnet.dsp.dynamics.Compression;
 import linnet.dsp.dynamics.Playback;
@@ -30,6 +31,8 @@ final class Compressor extends Step {
     private static final String NONE = "none", MATCH = "match";
     /** In tenths of a second: a long sound, and how much earlier its second half is begun, for the detector to find its way. */
     private static final int LONG = 800, LEAD = 100;
+    /** In tenths of a second: what is shorter has no loudness but with silence behind it. */
+    private static final int MEASURABLE = 4;
 
     private final CompressorSettings dials = new CompressorSettings(settings());
     private final Fixed lookahead = fixed("lookahead", MS).range(0, 200).usual("0 ms")
@@ -54,9 +57,10 @@ final class Compressor extends Step {
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         boolean aims = dials.hears(values), matches = values.is(makeup, MATCH);
-        return new Prepared(Compression.latency(setup.rate(), values.get(lookahead)), setup.channels(), aims || matches, (v, ear) -> {
-            Compression set = dials.law(values, v, 0).lookingAhead(values.get(lookahead)), law = aims ? dials.aimed(values, v, set, Playback.of(ear.sound()), ear, "threshold") : set;
-            double db = matches ? v.memory().number("makeup", () -> loudnessLost(ear, setup, new Work(v.inTime(), setup, law, 0)))
+        int late = Compression.latency(setup.rate(), values.get(lookahead));
+        return new Prepared(late, setup.channels(), aims || matches, (v, ear) -> {
+            Compression set = dials.law(values, v, 0).lookingAhead(values.get(lookahead)), law = aims ? dials.aimed(values, v, set, Playback.of(followed(ear.sound(), late)), ear, "threshold") : set;
+            double db = matches ? v.memory().number("makeup", () -> loudnessLost(ear, setup, new Work(v.inTime(), setup, law, 0), late))
                     : values.is(makeup, NONE) ? 0 : values.get(makeup);
             if (matches) v.found("makeup", DB.format(db, 1));
             return new Work(v, setup, law, db);
@@ -68,17 +72,24 @@ final class Compressor extends Step {
      * One whose settings move works through the whole, as it knows them by the time.
      *
      * @param kernel in the time of the sound
+     * @param late by how many samples what it makes comes later
      */
-    private static double loudnessLost(Ear ear, Setup setup, Work kernel) {
+    private static double loudnessLost(Ear ear, Setup setup, Work kernel, int late) {
         Sound sound = ear.sound();
         int hop = (int) Math.round(setup.rate() / 10);
         boolean halves = !kernel.moves && sound.frames() >= LONG * hop;
         int lead = halves ? LEAD : 0;
-        long middle = halves ? sound.frames() / 2 / hop * hop : sound.frames();
-        Stretch first = new Stretch(sound, setup, kernel), second = new Stretch(sound, setup, kernel.afresh());
-        ear.beside().both(() -> first.hear(0, middle), () -> second.hear(middle - lead * hop, sound.frames()));
+        long end = Math.max(sound.frames(), MEASURABLE * hop), middle = halves ? sound.frames() / 2 / hop * hop : end;
+        Sound heard = followed(sound, late + end - sound.frames());
+        Stretch first = new Stretch(heard, setup, kernel, late), second = new Stretch(heard, setup, kernel.afresh(), late);
+        ear.beside().both(() -> first.hear(0, middle), () -> second.hear(middle - lead * hop, end));
         double before = first.before.integrated(second.before, lead), after = first.after.integrated(second.after, lead);
         return before > Double.NEGATIVE_INFINITY && after > Double.NEGATIVE_INFINITY ? before - after : 0;
+    }
+
+    /** With so many samples of silence behind it. */
+    private static Sound followed(Sound sound, long silence) {
+        return silence == 0 ? sound : new Excerpt(sound, 0, sound.frames() + silence);
     }
 
     /** Some of a sound, before and after a kernel. */
@@ -86,13 +97,15 @@ final class Compressor extends Step {
         private static final int CELLS = 10;
 
         private final Sound sound;
+        private final int late;
         private final Resting run;
         private final Block block = new Block();
         private final double[][] in, out;
         private final Loudness before, after;
 
-        Stretch(Sound sound, Setup setup, Kernel kernel) {
+        Stretch(Sound sound, Setup setup, Kernel kernel, int late) {
             this.sound = sound;
+            this.late = late;
             run = new Resting(kernel, setup.channels(), setup.channels());
             in = new double[sound.channels()][CELLS * Cell.LENGTH];
             out = new double[sound.channels()][CELLS * Cell.LENGTH];
@@ -101,12 +114,13 @@ final class Compressor extends Step {
         }
 
         void hear(long from, long to) {
-            for (long begin = from; begin < to; begin += in[0].length) {
-                int length = (int) Math.min(in[0].length, to - begin);
+            for (long begin = from; begin < to + late; begin += in[0].length) {
+                int length = (int) Math.min(in[0].length, to + late - begin), early = (int) Math.max(0, Math.min(length, from + late - begin));
                 sound.read(begin, in, length);
                 for (int at = 0; at < length; at += Cell.LENGTH) work(begin - from, at, Math.min(Cell.LENGTH, length - at));
-                before.add(in, length);
-                after.add(out, length);
+                before.add(in, (int) Math.max(0, Math.min(length, to - begin)));
+                for (double[] y : out) System.arraycopy(y, early, y, 0, length - early);
+                after.add(out, length - early);
             }
         }
 

@@ -123,13 +123,13 @@ final class CompressorSettings {
      * A law with the threshold that was found, and told to the user.
      *
      * @param law everything but the threshold
-     * @param arriving what the compressor will hear
+     * @param arriving what the compressor will hear, and silence behind it for as long as it looks ahead
      * @param ear tells when someone sings
      * @param what is found, in the user's words
      */
     Compression aimed(FixedValues fixed, LiveValues v, Compression law, Playback arriving, Ear ear, String what) {
         double wanted = fixed.given(aim) ? fixed.get(aim) : USUAL_AIM_DB;
-        Supplier<LongPredicate> sung = () -> ear.sung().value().<LongPredicate>map(s -> s::at).orElse(frame -> true);
+        Supplier<LongPredicate> sung = () -> ear.sung().value().<LongPredicate>map(s -> s::at).orElse(frame -> frame < ear.sound().frames());
         Aim.Found found = v.memory().fact(what, FOUND, () -> Aim.threshold(arriving, sung, law, wanted, ear.tapes(), ear.beside()));
         String miss = found.reached() ? "" : " (takes off " + DB.format(found.medianDb(), 1) + "; " + DB.format(wanted, 1) + " cannot be reached)";
         v.found(what, DBFS.format(found.thresholdDb(), 1) + miss);

@@ -48,7 +48,6 @@ final class DeEss extends Step {
     public Prepared prepare(FixedValues values, Setup setup) {
         int latency = DeEsser.latency(setup.rate());
         boolean given = values.given(band);
-        if (given && !values.isRelative(band)) return Prepared.of(latency, setup.channels(), v -> new Work(v, setup, 0, Heard.NOTHING)).led();
         return Prepared.hearing(latency, setup.channels(), (v, ear) -> {
             double[] hz = new double[1];
             double[][] toCome = new double[1][];
@@ -68,8 +67,6 @@ final class DeEss extends Step {
      * What is known of each cell of a take before it runs: how loud the voice is that follows, and where there is anything but breaths.
      */
     private record Heard(double[] toCome, Stretches words) {
-        static final Heard NOTHING = new Heard(new double[0], new Stretches(new long[0], new long[0]));
-
         static Stretches words(Ear ear) {
             // In a mix one breathes while another sings. Where there is no list, breaths are not looked for: how soft they are tells enough of them.
             List<long[]> breaths = ear.isOfMix() || !ear.hasList() ? List.of() : BreathSpans.heard(ear);

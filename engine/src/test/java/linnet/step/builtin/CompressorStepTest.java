@@ -114,6 +114,44 @@ class CompressorStepTest {
         return new Samples(RATE, x);
     }
 
+    /** A word that the take is cut in, and one that is all there is: what comes out last, late by the look-ahead, counts too. Less than 400 ms has no loudness but with silence behind it. */
+    @Test
+    void matchHearsAWordToItsEnd() {
+        for (double before : new double[] {0.3, 0}) {
+            for (double lookahead : new double[] {0, 90, 200}) {
+                double[] x = word(before, 0.15, 0.05, 0.15, 0.5);
+                double[] y = Rig.usual().exact().render("- compressor: { threshold: -40 dB, ratio: 8:1, lookahead: " + lookahead + " ms, makeup: match }", new Samples(RATE, x)).mono();
+                int whole = Math.max(x.length, (int) (0.4 * RATE));
+                assertEquals(lufs(RATE, new double[][] {Arrays.copyOf(x, whole)}), lufs(RATE, new double[][] {Arrays.copyOf(y, whole)}), 0.1, before + " s before it, " + lookahead + " ms");
+            }
+        }
+    }
+
+    /** Where the loud half of what is sung comes last, the median lies in it. */
+    @Test
+    void anAimHearsAWordToItsEnd() {
+        double[] x = word(0.1, 0.68, 0.05, 0.52, 0.5);
+        double[] y = Rig.usual().exact().render("- compressor: { aim: 4 dB, lookahead: 200 ms }", new Samples(RATE, x)).mono();
+        double[] taken = new double[120];
+        for (int k = 0; k < taken.length; k++) {
+            int from = (int) ((0.1 + 0.01 * k) * RATE), to = from + (int) (0.01 * RATE);
+            taken[k] = 20 * Math.log10(rms(x, from, to) / rms(y, from, to));
+        }
+        Arrays.sort(taken);
+        assertEquals(4, taken[60], 0.5, Arrays.toString(taken));
+    }
+
+    /** A pause and a buzz, soft and then loud, to the end; in seconds. */
+    private static double[] word(double pause, double soft, double low, double loud, double high) {
+        double[] x = new double[(int) Math.round((pause + soft + loud) * RATE)];
+        for (int i = 0; i < x.length; i++) {
+            double t = i / RATE;
+            if (t >= pause) for (int k = 1; k <= 10; k++) x[i] += (t < pause + soft ? low : high) / 3 * Math.sin(2 * Math.PI * 170 * k * t + k * k) / k;
+            x[i] += 1e-5 * Math.sin(i * 1.7 * i);
+        }
+        return x;
+    }
+
     private static double lufs(double rate, double[][] x) {
         Loudness meter = new Loudness(rate, x.length);
         meter.add(x, x[0].length);

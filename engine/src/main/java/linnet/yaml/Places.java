@@ -42,6 +42,13 @@ final class Places {
         return new Span(source, line, from.getIndex() - starts[line - 1] + 1, line == end ? Math.max(1, to.getIndex() - from.getIndex()) : 1);
     }
 
+    /** What stands behind a mark in its line. */
+    String behind(Mark mark) {
+        int from = mark.getIndex(), end = from;
+        while (end < points.length && points[end] != '\n' && points[end] != '\r') end++;
+        return new String(points, from, end - from);
+    }
+
     /** Whether a comma and nothing else lies between two marks. */
     boolean isComma(Mark from, Mark to) {
         return to.getIndex() == from.getIndex() + 1 && points[from.getIndex()] == ',';

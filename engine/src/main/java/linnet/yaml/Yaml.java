@@ -283,7 +283,7 @@ public final class Yaml {
 
     /** A value as it was probably meant: part of one that is a comment to YAML would be left out in silence. Nobody comments with the end of a file name; behind anything else it may be a comment. */
     private String uncut(ScalarNode node) {
-        String rest = places.behind(node.getEndMark());
+        String rest = places.comment(node.getEndMark());
         if (rest.length() > LONGEST_PAIR || !CUT_OFF.matcher(rest).matches()) return node.getValue();
         problems.report(places.at(node.getEndMark()), "' #' makes a comment of the rest of this line: where it belongs to the value put that in quotes, \"" + shown((node.getValue() + rest).strip()) + "\"; where it is a comment, put a space behind the #");
         return FILE_END.matcher(rest).find() ? node.getValue() + rest.stripTrailing() : node.getValue();

@@ -1,6 +1,8 @@
 package linnet.chain;
 
+import java.util.Comparator;
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 
 /**
@@ -15,6 +17,11 @@ public record Chain(String title, String about, List<Link> links, Set<String> of
     /** Of steps that are all on. */
     public Chain(String title, String about, List<Link> links) {
         this(title, about, links, Set.of());
+    }
+
+    /** The step that is meant by a text that begins with its name, where that step is off. */
+    public Optional<String> off(String text) {
+        return off.stream().filter(s -> text.equals(s) || text.startsWith(s + " ")).max(Comparator.comparingInt(String::length));
     }
 
     /** The same chain with other steps. */

@@ -37,18 +37,31 @@ public final class SettingsReader {
         Values values = new Values(settings);
         boolean empty = tree instanceof Leaf leaf && leaf.word().text().isEmpty();
         if (!(tree instanceof Table table)) {
-            if (!empty) problems.report(tree.at(), owner + " wants its settings in braces, such as { " + example(settings) + " }");
+            if (!empty) problems.report(tree.at(), noSpace(settings, tree).orElse(owner + " wants its settings in braces, such as { " + example(settings) + " }"));
             return values;
         }
         values.place(tree.at());
         List<String> names = settings.all().stream().map(Setting::name).toList();
         for (Entry e : table.entries().values()) {
             Optional<Setting> setting = settings.all().stream().filter(s -> s.name().equals(e.key().text())).findFirst();
-            if (setting.isPresent()) read(setting.get(), e.value(), values);
-            else problems.report(e.key().at(), owner + " has no setting '" + cut(e.key().text()) + "'" + Nearest.hint(e.key().text(), names));
+            if (setting.isPresent()) {
+                read(setting.get(), e.value(), values);
+                continue;
+            }
+            problems.report(e.key().at(), owner + " has no setting '" + cut(e.key().text()) + "'" + Nearest.hint(e.key().text(), names));
+            // What was probably meant is said, and not missing.
+            settings.all().stream().filter(s -> !table.entries().containsKey(s.name()) && Nearest.isHinted(s.name(), List.of(e.key().text()), names)).forEach(values::meant);
         }
         for (Settings.OneOf rule : settings.rules()) check(owner, rule, values, table);
         return values;
+    }
+
+    /** A setting with its value against the colon is one word to YAML. */
+    private static Optional<String> noSpace(Settings settings, Tree tree) {
+        if (!(tree instanceof Leaf leaf)) return Optional.empty();
+        String text = leaf.word().text();
+        return settings.all().stream().map(Setting::name).filter(n -> text.startsWith(n + ":")).findFirst()
+                .map(n -> "a space is missing after the colon: " + n + ": " + cut(text.substring(n.length() + 1).strip()));
     }
 
     private static String cut(String word) {

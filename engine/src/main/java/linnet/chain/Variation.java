@@ -75,7 +75,8 @@ public record Variation(String step, String setting, String value, Chain chain) 
             List<String> names = Steps.names(links);
             int which = Steps.which(links, step.text());
             if (which < 0) {
-                problems.report(step.at(), "this chain has no step '" + Steps.cut(step.text()) + "'" + meant(step.text(), links, names) + " (it has " + String.join(", ", names) + ")");
+                Optional<String> off = chain.off(step.text());
+                problems.report(step.at(), off.isPresent() ? "step '" + off.get() + "' is off in this chain, and nothing of it is heard: leave out its 'on: no' to vary it" : "this chain has no step '" + Steps.cut(step.text()) + "'" + meant(step.text(), links, names) + " (it has " + String.join(", ", names) + ")");
                 problems.check();
             }
             List<Variation> variations = new ArrayList<>();

@@ -66,7 +66,7 @@ final class CurveCommand implements Callable<Integer> {
     private int draw(Chain chain, Ear ear) throws ProblemsException, IOException {
         Sound sound = ear.sound();
         Plan plan = job.plan(chain, sound.rate(), sound.channels());
-        Node node = find(plan);
+        Node node = find(plan, chain);
         if (!node.work().orElseThrow().use().step().hasCurves()) throw without(node);
         if (take == null && node.stage() > 0) {
             throw new Refusal(Exit.USAGE, "step '" + node.name() + "' is set by hearing a take: name one, as in linnet curve " + job.file + " TAKE.wav --step " + step);
@@ -85,7 +85,7 @@ final class CurveCommand implements Callable<Integer> {
         return new Refusal(Exit.USAGE, "step '" + node.name() + "' has no curve; eq and the dynamics steps have");
     }
 
-    private Node find(Plan plan) {
+    private Node find(Plan plan, Chain chain) {
         List<Node> steps = plan.steps();
         if (step.matches("\\d{1,4}")) {
             int n = Integer.parseInt(step);
@@ -93,7 +93,7 @@ final class CurveCommand implements Callable<Integer> {
         }
         List<String> names = steps.stream().map(Node::name).toList();
         return steps.stream().filter(n -> n.name().equals(step)).findFirst().orElseThrow(() -> new Refusal(
-                Exit.USAGE, "there is no step '" + step + "'" + Nearest.hint(step, names) + " (there are 1 to " + steps.size() + ": " + String.join(", ", names) + ")"));
+                Exit.USAGE, chain.off(step).map(s -> "step '" + s + "' is off in " + job.file + ": leave out its 'on: no' to see its curve").orElse("there is no step '" + step + "'" + Nearest.hint(step, names) + " (there are 1 to " + steps.size() + ": " + String.join(", ", names) + ")")));
     }
 
     /** Refused before the take is heard, as that takes a while. */

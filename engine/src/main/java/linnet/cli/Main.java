@@ -10,11 +10,7 @@ import java.io.PrintWriter;
 import java.io.UncheckedIOException;
 import java.nio.charset.Charset;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.AccessDeniedException;
-import java.nio.file.FileAlreadyExistsException;
-import java.nio.file.FileSystemException;
 import java.nio.file.InvalidPathException;
-import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -23,23 +19,22 @@ import java.util.Objects;
 import java.util.concurrent.Callable;
 import java.util.function.Function;
 import java.util.function.Supplier;
-import linnet.audio.SoundFileException;
 import linnet.render.SideBySide;
 import linnet.render.Signature;
 import linnet.setting.Unit;
 import linnet.song.SongReader;
 import linnet.step.Catalogue;
 import linnet.step.builtin.Builtins;
-import linnet.text.ProblemsException;
-import linnet.yaml.Siblings;
 import picocli.CommandLine;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Help.Ansi;
 import picocli.CommandLine.IExecutionExceptionHandler;
+import picocli.CommandLine.IExecutionStrategy;
 import picocli.CommandLine.IParameterExceptionHandler;
 import picocli.CommandLine.ITypeConverter;
 import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.ParseResult;
+import picocli.CommandLine.RunLast;
 import picocli.CommandLine.TypeConversionException;
 import picocli.CommandLine.UnmatchedArgumentException;
 
@@ -60,7 +55,7 @@ import picocli.CommandLine.UnmatchedArgumentException;
         })
 public final class Main {
     static final String VERSION = "linnet 0.1.0";
-    private static final String NO_MEMORY = "there is not enough memory for this; close other programs, or render a shorter take";
+    private static final String JSON = "--json";
 
     private static final String[] HELP = {"--help"};
 
@@ -85,15 +80,38 @@ public final class Main {
         }
     }
 
-    private static final class Faults implements IParameterExceptionHandler, IExecutionExceptionHandler {
+    /** Every failure ends here. */
+    private static final class Faults implements IParameterExceptionHandler, IExecutionStrategy, IExecutionExceptionHandler {
+        private Answer answer;
+
         @Override
         public int handleParseException(ParameterException e, String[] words) {
+            if (wantsJson(e.getCommandLine(), words)) tell(new Fault(Exit.USAGE, e.getMessage()), e.getCommandLine().getOut());
             return misused(e, words);
         }
 
         @Override
+        public int execute(ParseResult parsed) {
+            CommandLine line = parsed.commandSpec().commandLine();
+            answer = new Answer(line.getOut());
+            line.setOut(answer);
+            return new RunLast().execute(parsed);
+        }
+
+        /** What was told before the fault stays the one answer. */
+        @Override
         public int handleExecutionException(Exception e, CommandLine command, ParseResult parsed) {
-            return report(e, command.getErr());
+            Fault fault = Fault.of(e);
+            if (!answer.isBegun() && command.getParseResult().hasMatchedOption(JSON)) tell(fault, answer);
+            return fault.say(command.getErr());
+        }
+
+        private static boolean wantsJson(CommandLine command, String[] words) {
+            return command.getCommandSpec().findOption(JSON) != null && Arrays.stream(words).takeWhile(w -> !w.equals("--")).anyMatch(JSON::equals);
+        }
+
+        private static void tell(Fault fault, PrintWriter out) {
+            out.println(Json.of(fault.json()));
         }
     }
 
@@ -126,7 +144,7 @@ public final class Main {
         try {
             code = run(args, out, err);
         } catch (OutOfMemoryError e) {
-            code = say(err, NO_MEMORY, Exit.DEFECT);
+            code = Fault.noMemory().say(err);
         }
         out.flush();
         if (output.isIncomplete()) code = say(err, "what was printed is not whole (" + output.reason() + "); free some space or print elsewhere", Exit.FILE);
@@ -156,7 +174,7 @@ public final class Main {
         try {
             return plain.call();
         } catch (Exception e) {
-            return report(e, err);
+            return Fault.of(e).say(err);
         }
     }
 
@@ -236,6 +254,7 @@ public final class Main {
         line.registerConverter(Double.class, new Converter<>(Main::number));
         Faults faults = new Faults();
         line.setParameterExceptionHandler(faults);
+        line.setExecutionStrategy(faults);
         line.setExecutionExceptionHandler(faults);
         return line;
     }
@@ -273,28 +292,6 @@ public final class Main {
         UnmatchedArgumentException.printSuggestions(e, command.getErr());
         Arrays.stream(words).takeWhile(w -> !w.equals("--")).filter(Main::isDashedFile).findFirst().ifPresent(w -> command.getErr().println("If " + w + " is a file, say ./" + w + ", or -- before it."));
         return say(command.getErr(), "See " + command.getCommandSpec().qualifiedName() + " --help", Exit.USAGE);
-    }
-
-    /** Every failure ends here: one message, one exit code, no stack trace unless the fault is ours. */
-    static int report(Exception e, PrintWriter err) {
-        if (e instanceof ProblemsException) return say(err, e.getMessage(), Exit.TEXT);
-        if (e instanceof Refusal r) return say(err, r.getMessage(), r.code());
-        if (e instanceof UncheckedIOException u) return report(u.getCause(), err);
-        if (e instanceof SoundFileException s) return say(err, Refusal.words(s), Exit.FILE);
-        if (e instanceof NoSuchFileException n) return say(err, n.getFile() + ": there is no such file or folder" + Siblings.hint(Path.of(n.getFile())), Exit.USAGE);
-        if (e instanceof FileSystemException f && f.getFile() != null) return say(err, f.getFile() + ": " + reason(f), Exit.USAGE);
-        if (e instanceof IOException) return say(err, "could not read or write: " + e.getMessage() + "; free some space or choose another folder", Exit.FILE);
-        // Threads that work beside the first hand on what stopped them as a cause.
-        for (Throwable cause = e; cause != null; cause = cause.getCause()) if (cause instanceof OutOfMemoryError) return say(err, NO_MEMORY, Exit.DEFECT);
-        err.println("A defect of Linnet, not of your files. Please report it with the chain file and this text:");
-        e.printStackTrace(err);
-        return Exit.DEFECT;
-    }
-
-    private static String reason(FileSystemException e) {
-        if (e instanceof AccessDeniedException) return "may not be read or written; give yourself the right to, or choose another folder";
-        if (e instanceof FileAlreadyExistsException) return "is there already and is no folder; give another name";
-        return "cannot be read or written" + (e.getReason() == null ? "" : " (" + e.getReason() + ")") + "; choose another folder";
     }
 
     private static int say(PrintWriter err, String message, int code) {

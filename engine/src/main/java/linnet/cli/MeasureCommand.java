@@ -63,15 +63,21 @@ final class MeasureCommand implements Callable<Integer> {
     public Integer call() throws ProblemsException {
         if (lists.marks != null && takes.size() > 1) throw new Refusal(Exit.USAGE, "--marks are of one take; lists beside the takes are found by themselves");
         List<Sheet> sheets = new ArrayList<>();
-        int code = Exit.DONE;
+        List<Fault> faults = new ArrayList<>();
         for (Path take : takes) {
             // One bad file of a night's takes must not hide what was found in the others.
             SoundFileException refused = add(take, sheets);
             if (refused == null) continue;
-            code = Main.report(refused, spec.commandLine().getErr());
+            Fault fault = Fault.of(refused);
+            fault.say(spec.commandLine().getErr());
+            faults.add(fault);
         }
-        if (sheets.isEmpty()) return code;
         PrintWriter out = spec.commandLine().getOut();
+        int code = faults.isEmpty() ? Exit.DONE : Exit.FILE;
+        if (sheets.isEmpty()) {
+            if (json) out.println(Json.of(faults.get(0).json()));
+            return code;
+        }
         if (json) {
             JsonArray array = new JsonArray();
             sheets.forEach(s -> array.add(asJson(s)));

@@ -53,11 +53,13 @@ final class SongCheck {
             Joins joins;
             Followed followed;
             OddSettings settings;
+            List<String> unmet;
             try (SongRenderer renderer = planned.renderer(plan)) {
                 SongFindings findings = renderer.findings();
                 joins = new Joins(findings.joins(), findings.mutes(), takes.rate());
                 followed = new Followed(findings.followed(true), song, takes.rate());
                 settings = new OddSettings(findings.odd(true));
+                unmet = Aiming.unmet(aiming.song(), takes.rate(), planned.marks(), findings::renderedMarks);
             }
             SongIntake intake = odd.get();
             Reads reads = new Reads(file).texts(song.label().texts()).sounds(takes.paths()).sounds(cues.files());
@@ -81,6 +83,7 @@ final class SongCheck {
             song.time().remarks().forEach(page::println);
             plan.notes().forEach(page::println);
             aiming.told().forEach(page::println);
+            unmet.forEach(page::println);
             Optional<String> wants = ThrowPlaces.wants(song);
             if (!throwable.isEmpty()) page.printf("%nGood words to throw%s:%n", wants.isPresent() ? ", once there is a return for them" : "");
             if (!throwable.isEmpty()) wants.ifPresent(w -> page.println("  " + w));

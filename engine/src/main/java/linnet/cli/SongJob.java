@@ -23,6 +23,7 @@ import linnet.text.ProblemsException;
 import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
+import linnet.weigh.Aiming;
 import linnet.weigh.Weighing;
 import picocli.CommandLine.Model.CommandSpec;
 
@@ -231,6 +232,7 @@ final class SongJob {
             OddSettings odd = new OddSettings(inParts.odd(false));
             renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
             odd.lines().forEach(this::warn);
+            Aiming.unmet(song, rate, planned.marks(), inParts::renderedMarks).forEach(this::warn);
             return new Outcome(song, planned, planned.weighing(), plan, prints, frames, joins, followed, odd, found, costs);
         }
     }

@@ -88,9 +88,9 @@ final class Watching {
         } catch (ProblemsException e) {
             note(e.texts(), now);
             note(cues.files(), now);
-            Main.report(e, err);
+            Fault.of(e).say(err);
         } catch (Refusal | IOException | UncheckedIOException e) {
-            Main.report(e, err);
+            Fault.of(e).say(err);
         }
         seen = now;
         out.flush();

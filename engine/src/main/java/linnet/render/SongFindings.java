@@ -13,6 +13,7 @@ import linnet.hear.Ear;
 import linnet.hear.Joint;
 import linnet.hear.Marks;
 import linnet.hear.Memory;
+import linnet.hear.Remembered;
 import linnet.plan.Node;
 import linnet.plan.Plan;
 import linnet.plan.SongPlan;
@@ -133,17 +134,41 @@ public final class SongFindings {
 
     /** The marks of a part but for its clicks, in the time of the song; empty where it is made of works that must be rendered first. */
     public Optional<Marks> marks(String part) {
-        Work work = plan.works().stream().filter(w -> w.name().equals(part)).findFirst().orElseThrow();
+        Work work = last(part);
         if (work.input().stream().anyMatch(t -> !t.source().hears().isEmpty())) return Optional.empty();
+        return Optional.of(speech(work));
+    }
+
+    /** The same of a part that is made of others, once those are rendered, in this run or another that asked for it. */
+    public Optional<Marks> renderedMarks(String part) {
+        Work work = last(part);
+        Shelf.Recollection own = shelf.recollection(Signature.digest(signatures.input(work) + " rendered marks"));
+        try {
+            Optional<Marks> before = own.memory().recall(Memory.SPEECH).flatMap(Remembered.MARKS::read).map(Marks::new);
+            if (before.isPresent() || !works.areMade(work.input().stream().flatMap(t -> t.source().hears().stream()).toList())) return before;
+            Marks marks = speech(work);
+            own.memory().keep(Memory.SPEECH, Remembered.MARKS.write(marks.all()));
+            return Optional.of(marks);
+        } finally {
+            works.keep(own);
+        }
+    }
+
+    /** What a part is made by, not what is tidied for it. */
+    private Work last(String part) {
+        return plan.works().stream().filter(w -> w.name().equals(part) && w.tidying().isEmpty()).findFirst().orElseThrow();
+    }
+
+    private Marks speech(Work work) {
         Sound input = new Apiece(() -> inputs.mixture(work.input(), work.channels(), 0));
         String signature = signatures.input(work);
         // Beside what its chain remembers, which lets go of what the chain does not use.
         try (Shelf.Recollection own = shelf.recollection(Signature.digest(signature + " " + Memory.SPEECH)); Shelf.Recollection chain = shelf.recollection(signature)) {
             // The chain of the instrumental asks an ear of another kind, and what that remembers goes by other frames.
-            return Optional.of(speech(input, work, work.played() ? own.memory() : own.memory().keeping(Memory.SPEECH, chain.memory())));
+            return speech(input, work, work.played() ? own.memory() : own.memory().keeping(Memory.SPEECH, chain.memory()));
         } catch (IOException e) {
             // Nothing is lost but time.
-            return Optional.of(speech(input, work, Memory.NONE));
+            return speech(input, work, Memory.NONE);
         }
     }
 

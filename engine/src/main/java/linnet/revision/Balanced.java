@@ -21,6 +21,7 @@ final class Balanced {
     private static final double SAME_DB = 1e-6;
 
     private final Song now;
+    private final Map<String, Wishes.Balance> before;
     private final Map<String, Wishes.Balance> against = new LinkedHashMap<>();
     /** By how many dB the text itself sets each louder: its level, or its distance; not a number where it is known only once it is heard. */
     private final Map<String, Double> own = new HashMap<>();
@@ -28,7 +29,7 @@ final class Balanced {
     Balanced(Song was, Song now) {
         this.now = now;
         now.wishes().balance().forEach(b -> against.put(b.what().text(), b));
-        Map<String, Wishes.Balance> before = was.wishes().balance().stream().collect(Collectors.toMap(b -> b.what().text(), b -> b, (a, b) -> b));
+        before = was.wishes().balance().stream().collect(Collectors.toMap(b -> b.what().text(), b -> b, (a, b) -> b));
         Map<String, Double> then = faders(was);
         faders(now).forEach((name, level) -> {
             Wishes.Balance a = before.get(name), b = against.get(name);
@@ -88,9 +89,9 @@ final class Balanced {
         return text.toString();
     }
 
-    /** Who goes along with what is not higher or lower alike in all of the song, as moves have it too. */
+    /** Who goes along with what is not higher or lower alike in all of the song, as moves have it too; a distance that comes, goes or changes tells it itself. */
     List<Change> besides(List<String> told) {
-        return own.keySet().stream().sorted().filter(n -> !told.contains(n) && !against.containsKey(n) && !followers(n).isEmpty())
+        return own.keySet().stream().sorted().filter(n -> !told.contains(n) && !against.containsKey(n) && !before.containsKey(n) && !followers(n).isEmpty())
                 .map(n -> new Change("", Change.list(followers(n)), (Double.isNaN(net(n)) ? "go" : Wording.level(net(n)) + " in their base,") + " with " + n + " (balance)")).toList();
     }
 

@@ -141,9 +141,17 @@ final class Texts {
             compare(path, was, rows(now, a));
         } else if (!(was instanceof Tree.Leaf && now instanceof Tree.Leaf && !NAMES.contains(setting) && Wording.isSame(setting, text(was), text(now)))) {
             // A level beside another is told as a level is.
-            boolean balance = path.size() == 2 && path.get(0).equals(BALANCE);
-            change(balance ? path.subList(1, 2) : path, Wording.of(setting, text(was), text(now)) + (balance ? along.along(setting) : ""));
+            change(isBalance(path) ? path.subList(1, 2) : path, Wording.of(setting, text(was), text(now)) + along(path));
         }
+    }
+
+    private static boolean isBalance(List<String> path) {
+        return path.size() == 2 && path.get(0).equals(BALANCE);
+    }
+
+    /** Who goes along with what is stated against another. */
+    private String along(List<String> path) {
+        return isBalance(path) ? along.along(path.get(1)) : "";
     }
 
     /** Whether nothing in them differs but where a chain is written. */
@@ -238,19 +246,19 @@ final class Texts {
         if (told.told(path)) return;
         if (isOfEntries(path) && what instanceof Tree.Table t) t.entries().values().forEach(e -> added(with(path, e.key().text()), e.value()));
         else if (isChain(path) && (isFile(what) || what instanceof Tree.Rows)) rows(path, List.of(), (isFile(what) ? using(what) : (Tree.Rows) what).rows());
-        else change(path, "is new" + said(path, what, ": "));
+        else change(path, "is new" + said(path, what, ": ") + along(path));
     }
 
     private void gone(List<String> path, Tree what) {
         if (told.told(path)) return;
         if (isOfEntries(path) && what instanceof Tree.Table t) t.entries().values().forEach(e -> gone(with(path, e.key().text()), e.value()));
         else if (isChain(path) && (isFile(what) || what instanceof Tree.Rows)) rows(path, (isFile(what) ? using(what) : (Tree.Rows) what).rows(), List.of());
-        else change(path, "is gone" + said(path, what, ", was "));
+        else change(path, "is gone" + said(path, what, ", was ") + along(path));
     }
 
     /** A table of what has a name of its own: each entry of it is told by itself. */
     private static boolean isOfEntries(List<String> path) {
-        return path.size() == 1 && (PLACES.contains(path.get(0)) || path.get(0).equals(PRINTS));
+        return path.size() == 1 && (PLACES.contains(path.get(0)) || path.get(0).equals(PRINTS) || path.get(0).equals(BALANCE));
     }
 
     /** A chain of something that was there before: its steps, or the chain that it uses, are told by themselves. */

@@ -1,10 +1,12 @@
 package linnet.setting;
 
 import java.util.ArrayList;
+import java.util.HashSet;
 import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.TreeMap;
 import linnet.text.Span;
 
@@ -13,6 +15,7 @@ public final class Values {
     private final Settings settings;
     private final Map<Setting, Object> given = new IdentityHashMap<>();
     private final Map<Setting, Span> places = new IdentityHashMap<>();
+    private final Set<Setting> meant = new HashSet<>();
     private Optional<Span> place = Optional.empty();
 
     public Values(Settings settings) {
@@ -46,6 +49,16 @@ public final class Values {
     /** True if the text says something for it, be it right or wrong. */
     public boolean mentioned(Setting setting) {
         return places.containsKey(setting);
+    }
+
+    /** Only for the reader of a text: a word in it was probably meant to be this setting, and that is told. */
+    public void meant(Setting setting) {
+        meant.add(setting);
+    }
+
+    /** True if the text says something for it, or in other words what was probably meant so: that it is missing is then nothing to tell. */
+    public boolean isMeant(Setting setting) {
+        return mentioned(setting) || meant.contains(setting);
     }
 
     /** Only for the reader of a text. */

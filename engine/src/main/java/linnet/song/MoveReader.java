@@ -94,7 +94,7 @@ final class MoveReader {
             unknown(words, at);
         } else if (strips.fader(words).isEmpty()) {
             String name = inside(words).get(), rest = words.substring(name.length() + 1);
-            Optional<String> off = chains.get(name).off().stream().filter(s -> rest.equals(s) || rest.startsWith(s + " ")).max(Comparator.comparingInt(String::length));
+            Optional<String> off = chains.get(name).off(rest);
             if (off.isPresent()) {
                 text.problems().report(at, "'" + off.get() + "' is off in the chain of '" + name + "': nothing of it moves; leave out its 'on: no' to have it");
                 return;

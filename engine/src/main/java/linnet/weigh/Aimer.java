@@ -61,20 +61,27 @@ final class Aimer {
             from = vowels[aim.vowel() - 1];
             told.add("throw of " + part + ", vowel " + aim.vowel() + ": " + Address.of(song.time(), from));
         } else if (!aim.exact()) {
-            OptionalDouble nearest = Arrays.stream(vowels).boxed().min(Comparator.comparingDouble(v -> Math.abs(v - t.from()))).map(OptionalDouble::of).orElse(OptionalDouble.empty());
-            String thrown = "throw of " + part + " at " + aim.at().text() + ": ";
-            if (nearest.isEmpty() || Math.abs(nearest.getAsDouble() - t.from()) > NEAR_SECONDS) {
-                told.add(thrown + "no vowel begins within " + Unit.MS.format(1000 * NEAR_SECONDS) + " of it, so it begins right there" + (nearest.isEmpty() ? "" : "; the nearest begins at " + Address.of(song.time(), nearest.getAsDouble())) + " ('exact: yes' says that it is meant so)");
-            } else {
-                from = nearest.getAsDouble();
-                if (Math.abs(from - t.from()) > SAME_SECONDS) told.add(thrown + Unit.MS.format(Math.round(1000 * Math.abs(from - t.from()))) + (from < t.from() ? " earlier" : " later") + ", where its vowel begins");
-            }
+            OptionalDouble own = own(t, heard.get());
+            from = own.orElse(from);
+            if (Math.abs(from - t.from()) > SAME_SECONDS) told.add(called(t) + Unit.MS.format(Math.round(1000 * Math.abs(from - t.from()))) + (from < t.from() ? " earlier" : " later") + ", where its vowel begins");
         }
         Song.Throw placed = t.from(from);
         if (!aim.nextPhrase()) return placed;
         double end = from + placed.length(), next = Double.POSITIVE_INFINITY;
         for (double p : seconds(heard.get(), Mark.Kind.PHRASE)) if (p >= end) next = Math.min(next, p);
         return placed.stopping(next);
+    }
+
+    /** The vowel that is meant by a place; where none is near, that is told. */
+    OptionalDouble own(Song.Throw t, Marks marks) {
+        OptionalDouble nearest = Arrays.stream(seconds(marks, Mark.Kind.VOWEL)).boxed().min(Comparator.comparingDouble(v -> Math.abs(v - t.from()))).map(OptionalDouble::of).orElse(OptionalDouble.empty());
+        if (nearest.isPresent() && Math.abs(nearest.getAsDouble() - t.from()) <= NEAR_SECONDS) return nearest;
+        told.add(called(t) + "no vowel begins within " + Unit.MS.format(1000 * NEAR_SECONDS) + " of it, so it begins right there" + (nearest.isEmpty() ? "" : "; the nearest begins at " + Address.of(song.time(), nearest.getAsDouble())) + " ('exact: yes' says that it is meant so)");
+        return OptionalDouble.empty();
+    }
+
+    private static String called(Song.Throw t) {
+        return "throw of " + t.part().text() + " at " + t.aim().at().text() + ": ";
     }
 
     private double[] seconds(Marks marks, Mark.Kind kind) {

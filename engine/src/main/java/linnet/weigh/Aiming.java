@@ -31,6 +31,25 @@ public record Aiming(Song song, List<String> told) {
         SongPlan plan() throws ProblemsException;
     }
 
+    /** The marks of a part that was made of others, in the time of the song; empty where it is not rendered yet. */
+    public interface Rendered {
+        Optional<Marks> marks(String part);
+    }
+
+    /**
+     * Which throws meet no vowel, of parts that could not be heard before they were rendered: those begin where the text says.
+     *
+     * @param before what was heard by then
+     */
+    public static List<String> unmet(Song song, double rate, PartMarks before, Rendered after) throws ProblemsException, IOException {
+        Aimer aimer = new Aimer(song, rate, before);
+        for (Song.Throw t : song.thrown()) {
+            if (t.aim().exact() || t.aim().vowel() > 0 || before.of(t.part().text()).isPresent()) continue;
+            after.marks(t.part().text()).ifPresent(m -> aimer.own(t, m));
+        }
+        return aimer.told();
+    }
+
     /**
      * Hears where the throws of a song belong.
      *

@@ -38,11 +38,24 @@ final class Slips {
         Problem plain = new Problem(at, "this is not YAML: " + e.getProblem());
         if (source.lines().stream().anyMatch(l -> l.length() > LONGEST_LINE)) return plain;
         String context = String.valueOf(e.getContext());
-        Optional<Problem> found = quote(at.line());
+        Optional<Problem> found = tab(at.line());
+        if (found.isEmpty()) found = quote(at.line());
         if (found.isEmpty() && context.contains("flow") && e.getContextMark() != null) found = flow(places.at(e.getContextMark()), at);
         if (found.isEmpty()) found = colon(at);
         if (found.isEmpty() && (context.contains("block") || e.getProblem().contains("mapping values"))) found = indent(at);
         return found.orElse(plain);
+    }
+
+    /** A line, or the one before it, that is indented by a tab. */
+    private Optional<Problem> tab(int last) {
+        for (int n : new int[] {before(last), last}) {
+            String line = source.line(n);
+            int text = 0;
+            while (text < line.length() && Character.isWhitespace(line.charAt(text))) text++;
+            int tab = line.indexOf('\t');
+            if (tab >= 0 && tab < text && text < line.length() && line.charAt(text) != '#') return Optional.of(new Problem(span(n, tab, 1), "a tab indents this line, and YAML knows spaces alone there: write two spaces for each tab"));
+        }
+        return Optional.empty();
     }
 
     /** The first quote that begins a value up to a line and does not end in its own. */

@@ -14,6 +14,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import linnet.text.Comma;
 import linnet.text.Problem;
@@ -46,8 +47,15 @@ import org.yaml.snakeyaml.scanner.ScannerException;
 public final class Yaml {
     /** In characters, with its unit: what was joined and is cut again, as in a long list, is not one number. */
     private static final int LONGEST_NUMBER = 40;
+    /** In characters, as in {@link Slips}: nobody writes longer ones by hand. */
+    private static final int LONGEST_PAIR = 1000;
     private static final long LARGEST = 1 << 20;
     private static final int DEEPEST = 30;
+    /** A key with its value against the colon; an address of the web is none. */
+    private static final Pattern NO_SPACE = Pattern.compile("(\\p{L}[\\p{L}\\p{N} -]*):(?!//)(\\S.*)");
+    /** Behind a value what is rather the rest of it than a comment: a number, or the end of the name of a file. */
+    private static final Pattern CUT_OFF = Pattern.compile("\\s+#(?:\\d.*|\\S.*[.](?i:wav|ya?ml)\\s*)");
+    private static final Pattern FILE_END = Pattern.compile("(?i)[.](?:wav|ya?ml)\\s*$");
     private static final Pattern NUMBER = Pattern.compile("[\\d.]+");
     private static final Pattern NAME = Pattern.compile("(?is).*[.]ya?ml");
     private static final int ENTRIES = 100_000;
@@ -231,10 +239,23 @@ public final class Yaml {
             } else if (before != null && isEmpty(pair.getValueNode()) && isCut(before.getValueNode(), pair.getKeyNode())) {
                 joined.set(joined.size() - 1, new NodeTuple(before.getKeyNode(), whole(before.getValueNode(), pair.getKeyNode())));
             } else {
-                joined.add(pair);
+                joined.add(isEmpty(pair.getValueNode()) ? parted(pair) : pair);
             }
         }
         return joined;
+    }
+
+    /** A pair as it was meant: what is a key without a value may be both, with no space behind the colon. */
+    private NodeTuple parted(NodeTuple pair) {
+        if (!(pair.getKeyNode() instanceof ScalarNode key) || !key.isPlain()) return pair;
+        Matcher both = NO_SPACE.matcher(key.getValue());
+        if (key.getValue().length() > LONGEST_PAIR || !both.matches()) return pair;
+        problems.report(places.at(key.getStartMark(), key.getEndMark()), "a space is missing after the colon: " + both.group(1) + ": " + shown(both.group(2)));
+        return new NodeTuple(plain(both.group(1), key), plain(both.group(2), key));
+    }
+
+    private static Node plain(String text, ScalarNode in) {
+        return new ScalarNode(Tag.STR, text, in.getStartMark(), in.getEndMark(), DumperOptions.ScalarStyle.PLAIN);
     }
 
     private static boolean isEmpty(Node node) {
@@ -257,7 +278,15 @@ public final class Yaml {
         if (node.getValue().codePoints().anyMatch(c -> c >= Character.MIN_SURROGATE && c <= Character.MAX_SURROGATE)) {
             problems.report(span(node), "an escape here is half a character; write the character itself");
         }
-        return new Word(node.getValue(), span(node));
+        return new Word(node.isPlain() ? uncut(node) : node.getValue(), span(node));
+    }
+
+    /** A value as it was probably meant: part of one that is a comment to YAML would be left out in silence. Nobody comments with the end of a file name; behind anything else it may be a comment. */
+    private String uncut(ScalarNode node) {
+        String rest = places.comment(node.getEndMark());
+        if (rest.length() > LONGEST_PAIR || !CUT_OFF.matcher(rest).matches()) return node.getValue();
+        problems.report(places.at(node.getEndMark()), "' #' makes a comment of the rest of this line: where it belongs to the value put that in quotes, \"" + shown((node.getValue() + rest).strip()) + "\"; where it is a comment, put a space behind the #");
+        return FILE_END.matcher(rest).find() ? node.getValue() + rest.stripTrailing() : node.getValue();
     }
 
     private static String shown(String word) {

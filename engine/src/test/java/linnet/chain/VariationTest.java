@@ -62,6 +62,16 @@ class VariationTest {
     }
 
     @Test
+    void aStepThatIsOffIsTold() throws IOException, ProblemsException {
+        Chain chain = chain("steps: [ trim, compressor: { name: peaks, on: no }, compressor: { on: no } ]");
+        for (String step : List.of("peaks", "compressor", "compressor 2")) {
+            String said = assertThrows(ProblemsException.class, () -> Variation.read(step + ".ratio = 2:1, 4:1", "--vary", chain)).getMessage();
+            assertTrue(said.contains("step '" + step.replace(" 2", "") + "' is off in this chain, and nothing of it is heard: leave out its 'on: no' to vary it"), said);
+        }
+        assertTrue(assertThrows(ProblemsException.class, () -> Variation.read("gate.floor = 2 dB, 4 dB", "--vary", chain)).getMessage().contains("this chain has no step 'gate'"));
+    }
+
+    @Test
     void stepsWithNamesOfTheirOwnAreTold() throws IOException, ProblemsException {
         Chain chain = chain("steps: [ compressor: { name: peaks, threshold: -20 dB }, de-ess, compressor: { name: level, threshold: -20 dB } ]");
         assertTrue(assertThrows(ProblemsException.class, () -> Variation.read("compressor.ratio = 2:1, 4:1", "--vary", chain)).getMessage().contains(

@@ -231,6 +231,17 @@ class CliTest extends Called {
     }
 
     @Test
+    void aStepThatIsOffIsToldAsThat() throws IOException {
+        Path chain = chain("  - trim\n  - compressor: { name: peaks, on: no }\n  - eq: [ { bell: 1 kHz, gain: 1 dB } ]\n    on: no");
+        for (String step : new String[] {"peaks", "eq"}) {
+            assertEquals(2, run("curve", chain, "--step", step));
+            assertEquals("step '" + step + "' is off in " + chain + ": leave out its 'on: no' to see its curve", err.toString().strip());
+        }
+        assertEquals(2, run("sweep", chain, take, "--vary", "peaks.ratio = 2:1, 4:1", "--out", folder.resolve("page")));
+        assertTrue(err.toString().contains("step 'peaks' is off in this chain"), err.toString());
+    }
+
+    @Test
     void curveSuggestsTheNearestStep() throws IOException {
         assertEquals(2, run("curve", chain("  - trim\n  - compressor"), "--step", "compresor"));
         assertEquals("there is no step 'compresor'; did you mean 'compressor'? (there are 1 to 2: trim, compressor)", err.toString().strip());

@@ -69,6 +69,20 @@ class NotesCommandTest extends Called {
         assertEquals(text, Files.readString(list));
     }
 
+    /** Told and done: the leap may be meant. */
+    @Test
+    void aNoteAnOctaveFromWhatIsSungIsTold() throws IOException {
+        run("notes", take, "--key", "D major");
+        String written = Files.readString(list);
+        assertEquals(0, run("check", chain, take), err::toString);
+        assertFalse(out.toString().contains("octave"), out::toString);
+        Files.writeString(list, written.replaceFirst("target: A3", "target: A4"));
+        String at = written.lines().filter(l -> l.contains("target: A3")).findFirst().orElseThrow().replaceFirst(".*note: ([0-9.]+) s.*", "$1");
+        String told = "tune: target lies octaves from what is sung in 1 note of the list: at " + String.format(java.util.Locale.ROOT, "%.3f", Double.parseDouble(at)).replaceFirst("0+$", "") + " s A4 where ";
+        assertEquals(0, run("check", chain, take), err::toString);
+        assertTrue(out.toString().contains(told) && out.toString().contains(", write it an octave lower; leave it where the leap is meant"), out.toString());
+    }
+
     @Test
     void anEditedListIsNeverOverwrittenUnlessForced() throws IOException {
         run("notes", take);

@@ -10,6 +10,8 @@ import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** The sheet tells what was rendered, and warns of all that the render warned of. */
 class SongSheetTest extends SongFolder {
@@ -91,6 +93,27 @@ class SongSheetTest extends SongFolder {
         Matcher join = Pattern.compile("(?m)^  lead +(b: .*; .*)$").matcher(out.toString());
         assertTrue(join.find(), out.toString());
         assertTrue(look.contains("- join of lead at " + join.group(1) + "\n"), look);
+    }
+
+    /** Of a part that is made of others that is known once they are rendered: it is told then, and by each check from then on. */
+    @ParameterizedTest
+    @ValueSource(strings = {"double", "dub"})
+    void aThrowOfADerivedPartThatMeetsNoVowelIsTold(String part) throws IOException {
+        String derived = SONG.replace("groups:", "  dub: { from: lead }\ngroups:").replace("part: other", "part: " + part);
+        Files.writeString(song, derived);
+        String told = "throw of " + part + " at b beat 4: no vowel begins within 150 ms of it, so it begins right there";
+        assertEquals(0, run("check", song), err::toString);
+        assertFalse(out.toString().contains(told), out::toString);
+        for (int k = 0; k < 2; k++) {
+            assertEquals(0, run("render", song, "--out", prints, "--force"), err::toString);
+            assertTrue(err.toString().contains(told), err::toString);
+            assertTrue(sheet("To look at").contains(told));
+        }
+        assertEquals(0, run("check", song), err::toString);
+        assertTrue(out.toString().contains(told), out::toString);
+        Files.writeString(song, derived.replace("length: 1 beat", "length: 1 beat, exact: yes"));
+        assertEquals(0, run("render", song, "--out", prints, "--force"), err::toString);
+        assertFalse(err.toString().contains("no vowel begins"), err::toString);
     }
 
     /** What stands out on the pages is told at the render, so on the sheet too. */

@@ -131,6 +131,17 @@ class RevisionTest {
                 between(loud, "-4 dB", "-5 dB", "moves:\n", "moves:\n  verse 2: { instrumental: -2 dB }\n").stream().sorted(Comparator.comparing((String s) -> s.startsWith("verse 2") ? 0 : s.startsWith("verse") ? 1 : 2)).toList());
     }
 
+    /** Where a distance comes or goes, what is balanced against that goes along, by as much as only a render tells. */
+    @Test
+    void whoFollowsABalanceThatIsNewOrGoneIsTold() throws Exception {
+        String before = SONG.replace(", level: -5 dB", "").replace("groups:", "  high: { take: high.wav }\ninstrumental: { take: bed.wav, level: -4 dB }\ngroups:") + "balance: { under: 10 LU under lead, high: 3 LU under under }\n";
+        String all = before.replace("balance: { ", "balance: { lead: 2 LU over instrumental, ");
+        assertEquals(List.of("balance lead is new: 2 LU over instrumental, and under and high with it (balance)"), between(before, "balance: { ", "balance: { lead: 2 LU over instrumental, "));
+        assertEquals(List.of("balance lead is gone, was 2 LU over instrumental, and under and high with it (balance); nothing changes between them"), between(all, "lead: 2 LU over instrumental, ", ""));
+        // Each is told by itself; nobody goes along whose own distance is new.
+        assertEquals(List.of("balance under is new: 10 LU under lead", "balance high is new: 3 LU under under"), between(before.replaceFirst("balance: .*\n", ""), "prints: [ mix, lead ]\n", "prints: [ mix, lead ]\nbalance: { under: 10 LU under lead, high: 3 LU under under }\n"));
+    }
+
     private List<String> between(String was, String... changes) throws IOException, ProblemsException {
         Files.writeString(old, was);
         String is = was;

@@ -89,8 +89,8 @@ final class CompressorSettings {
 
     /** What is wrong with values that are each right. */
     List<Complaint> complaints(Values v) {
-        // What is mentioned and not given is wrong by itself, and told.
-        if (v.given(threshold) || v.mentioned(threshold) || !v.given(most) || v.mentioned(aim) && !v.given(aim)) return List.of();
+        // What is meant and not given is wrong by itself, and told.
+        if (v.given(threshold) || v.isMeant(threshold) || !v.given(most) || v.isMeant(aim) && !v.given(aim)) return List.of();
         double bound = amount(v, most).orElse(Compression.NO_BOUND), wanted = amount(v, aim).orElse(USUAL_AIM_DB);
         if (wanted <= bound - Aim.NEAR_DB) return List.of();
         return List.of(Complaint.about(v, most, "at most " + DB.format(bound) + " are taken off, so an aim of " + DB.format(wanted) + " cannot be reached; give a smaller aim, or a threshold"));

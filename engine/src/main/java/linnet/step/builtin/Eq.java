@@ -111,7 +111,7 @@ final class Eq extends Step {
         Shape shape = shapes.get(frequency);
         boolean pass = isPass(shape);
         boolean shelf = shape == Shape.LOW_SHELF || shape == Shape.HIGH_SHELF;
-        if (shape.hasGain() && !v.mentioned(gain)) complaints.add(Complaint.missing(v, "a " + name + " needs a gain"));
+        if (shape.hasGain() && !v.isMeant(gain)) complaints.add(Complaint.missing(v, "a " + name + " needs a gain"));
         if (!shape.hasGain() && v.given(gain)) complaints.add(Complaint.about(v, gain, name + " has no gain"));
         if (!pass && v.given(slope)) complaints.add(Complaint.about(v, slope, "slope is for high-pass and low-pass"));
         if (!shelf && v.given(steepness)) complaints.add(Complaint.about(v, steepness, "steepness is for shelves"));

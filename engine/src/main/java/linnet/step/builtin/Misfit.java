@@ -8,6 +8,7 @@ import java.util.Optional;
 import java.util.stream.IntStream;
 import linnet.dsp.pitch.Semitones;
 import linnet.hear.SungPitches;
+import linnet.hear.Wanted;
 import linnet.setting.Key;
 import linnet.setting.NoteName;
 import linnet.setting.Unit;
@@ -21,6 +22,10 @@ final class Misfit {
     private static final int SHOWN = 3;
     /** In cents: nearer nobody hears it in a melody. Listeners take about 25 cents (Music and Science, 2018, doi 10.1177/2059204318784582). */
     private static final double AUDIBLE = 20;
+
+    /** In semitones: nobody sings farther from a note that is meant. Judgement. */
+    private static final double NEAR_OCTAVE = 1;
+    private static final int MOST_SLIPS = 5;
 
     private Misfit() {}
 
@@ -75,6 +80,28 @@ final class Misfit {
             return String.format(Locale.ROOT, "all that is sung lies %s %s A at %s, as one, and is moved by that: where the song was recorded so, write 'reference: %s'%s, in a song 'pitch: %s'%s",
                     Unit.CENTS.format(Math.abs(cents), 0), cents > 0 ? "over" : "under", Unit.HZ.format(reference), a, other, a, other);
         });
+    }
+
+    /** Where the list of notes wants a note so near to one or more octaves from what is sung that this is rather a slip than meant. */
+    static Optional<String> octave(List<Wanted> wanted, double rate, double reference) {
+        List<Wanted> slips = wanted.stream().filter(w -> w.why() == Wanted.Why.TOLD && w.pitch().isPresent() && isOctaves(w.cents() / 100)).toList();
+        if (slips.isEmpty()) return Optional.empty();
+        List<String> known = slips.stream().limit(MOST_SLIPS).map(w -> octave(w, rate, Semitones.of(reference) - 69)).toList();
+        String more = slips.size() > MOST_SLIPS ? " and " + (slips.size() - MOST_SLIPS) + " more" : "";
+        return Optional.of("lies octaves from what is sung in " + (slips.size() == 1 ? "1 note" : slips.size() + " notes") + " of the list: " + String.join("; ", known) + more + "; leave it where the leap is meant");
+    }
+
+    private static boolean isOctaves(double semitones) {
+        long octaves = Math.round(semitones / 12);
+        return octaves != 0 && Math.abs(semitones - 12 * octaves) <= NEAR_OCTAVE;
+    }
+
+    private static String octave(Wanted w, double rate, double offset) {
+        double wanted = w.pitch().getAsDouble() - offset;
+        long off = Math.round(w.cents() / 1200);
+        String octaves = Math.abs(off) == 1 ? "an octave" : Math.abs(off) + " octaves";
+        return String.format(Locale.ROOT, "at %s %s where %s is sung, write it %s %s", Unit.SECONDS.format(w.note().from() / rate), NoteName.of((int) Math.round(wanted), false),
+                NoteName.of((int) Math.round(w.note().pitch() - offset), false), octaves, off > 0 ? "lower" : "higher");
     }
 
     private static String at(double reference, double cents) {

@@ -56,7 +56,7 @@ final class Multiband extends Step {
         }
         int most = Math.max(1, given.size()) + 1;
         int listed = values.get(bands).size();
-        boolean counted = values.given(splits) || !values.mentioned(splits);
+        boolean counted = values.given(splits) || !values.isMeant(splits);
         if (counted && listed > most) complaints.add(Complaint.about(values, bands, listed + " bands need " + (listed - 1) + " splits"));
         for (Values entry : values.get(bands)) complaints.addAll(dials.complaints(entry));
         return complaints;

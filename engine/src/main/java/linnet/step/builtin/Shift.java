@@ -20,7 +20,7 @@ final class Shift extends Step {
     }
 
     private final Live by = live("by", CENTS).range(-1200, 1200).usual("0 cents").neutral("0 cents")
-            .doc("How far up or down; 100 cents are a semitone. Beyond about 700 cents it sounds like an effect.");
+            .doc("How far up or down, in cents or semitones, such as 3 semitones; 100 cents are one. Beyond about 700 cents it sounds like an effect.");
     private final Choice<Formants> formants = choice("formants", Formants.KEEP)
             .doc("keep leaves the vowels and the size of the singer as they are; move takes them along, as a tape at another speed would.");
 

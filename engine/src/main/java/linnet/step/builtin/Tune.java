@@ -67,6 +67,7 @@ final class Tune extends Step {
             List<Wanted> wanted = tuning.wanted(ear.arrivingNotes(), setup.rate());
             List<Correction.Pull> pulls = pulls(wanted, ear, part, swing, left);
             tell(wanted, pulls, v);
+            Misfit.octave(wanted, setup.rate(), values.get(reference)).ifPresent(why -> v.odd("target", why));
             // What somebody said of a note counts more than the key.
             SungPitches sung = new SungPitches(wanted.stream().map(Wanted::note).filter(n -> n.target().isEmpty()).toList(), setup.rate(), values.get(reference));
             Misfit.reference(sung, values.get(reference)).ifPresent(why -> v.odd(reference.name(), why));

@@ -21,7 +21,9 @@ import linnet.dsp.Sound;
 import linnet.dsp.pitch.Semitones;
 import linnet.hear.Facts;
 import linnet.hear.Note;
+import linnet.hear.Notes;
 import linnet.hear.SungPitches;
+import linnet.hear.Tuning;
 import linnet.render.Resolved;
 import linnet.setting.Key;
 import org.junit.jupiter.api.Test;
@@ -131,6 +133,30 @@ class MisfitTest {
         SungPitches sung = sung(notes);
         for (String right : new String[] {"Bb major", "G minor", "Eb major", "F major", "C harmonic minor"}) assertEquals("", key(sung, right));
         for (String wrong : new String[] {"D major", "C# major", "E minor"}) assertSays(key(sung, wrong), "Bb major (G minor)", "as in 'key: Bb major'");
+    }
+
+    private static String octave(double... sungAndWanted) {
+        List<Note> notes = new ArrayList<>();
+        for (int k = 0; k < sungAndWanted.length; k += 2) notes.add(note(k + 0.5, 1, sungAndWanted[k]).aimed(Note.Target.at(sungAndWanted[k + 1])));
+        return Misfit.octave(new Tuning(440, Tuning.CHROMATIC).wanted(new Notes(notes), RATE), RATE, 440).orElse("");
+    }
+
+    /** C4 is the middle C, 60 semitones as MIDI counts them. */
+    @Test
+    void anOctaveSlipOfTheListIsTold() {
+        assertEquals("lies octaves from what is sung in 1 note of the list: at 0.5 s C4 where C5 is sung, write it an octave higher; leave it where the leap is meant", octave(71.8, 60, 69, 69));
+        assertEquals("lies octaves from what is sung in 2 notes of the list: at 0.5 s A5 where G#4 is sung, write it an octave lower; at 2.5 s D2 where D4 is sung, write it 2 octaves higher; leave it where the leap is meant", octave(68.3, 81, 62, 38));
+        assertEquals("", octave(72, 73, 72, 65, 72, 79, 72, 62.9));
+        assertSays(octave(72, 60, 72, 60, 72, 60, 72, 60, 72, 60, 72, 60, 72, 60), "in 7 notes of the list", "at 8.5 s", "higher and 2 more; leave");
+    }
+
+    /** What the ear decides itself is never so. */
+    @Test
+    void onlyWhatSomebodySaidIsTold() {
+        List<Note> notes = new ArrayList<>(melody(p -> p));
+        notes.add(note(20, 1, 60).aimed(Note.Target.leave()));
+        notes.add(note(22, 1, 60).aimed(Note.Target.withNeighbours()));
+        assertEquals(Optional.empty(), Misfit.octave(new Tuning(440, Tuning.CHROMATIC).wanted(new Notes(notes), RATE), RATE, 440));
     }
 
     private static List<String> odd(String settings, Sound take) {

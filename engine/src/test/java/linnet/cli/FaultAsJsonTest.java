@@ -1,0 +1,96 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import com.google.gson.JsonObject;
+import com.google.gson.JsonParser;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import picocli.CommandLine;
+
+/** Whatever ends a command that was asked for JSON, a script finds one object where it looks for the answer, and a reader finds the words where they were. */
+class FaultAsJsonTest extends Called {
+    private static final int NO_FILE = 2, NO_TEXT = 3, NO_SOUND = 4;
+
+    @TempDir
+    Path folder;
+
+    private JsonObject error(int code, Object... words) {
+        assertEquals(code, run(words), err::toString);
+        assertFalse(err.toString().isBlank());
+        JsonObject all = JsonParser.parseString(out.toString()).getAsJsonObject();
+        assertEquals(1, all.size(), all::toString);
+        JsonObject error = all.getAsJsonObject("error");
+        assertEquals(code, error.get("exit_code").getAsInt());
+        assertTrue(err.toString().startsWith(error.get("message").getAsString()), err::toString);
+        return error;
+    }
+
+    private Path text(String name, String text) throws IOException {
+        return Files.writeString(folder.resolve(name), text);
+    }
+
+    @Test
+    void ofATextWithEveryPlace() throws IOException {
+        Path chain = text("chain.yaml", "steps:\n  - trimm: { level: -3 dB }\n  - high-pass: { frequency: 80 Hz, slop: 24 }\n");
+        JsonObject error = error(NO_TEXT, "check", chain, "--json");
+        assertEquals(2, error.getAsJsonArray("problems").size(), error::toString);
+        JsonObject first = error.getAsJsonArray("problems").get(0).getAsJsonObject();
+        assertEquals(chain.toString(), first.get("file").getAsString());
+        assertEquals(2, first.get("line").getAsInt());
+        assertEquals(5, first.get("column").getAsInt());
+        assertEquals("there is no step 'trimm'; did you mean 'trim'?", first.get("message").getAsString());
+    }
+
+    @Test
+    void ofASoundWithItsFile() {
+        Path none = folder.resolve("none.wav");
+        assertEquals(none.toString(), error(NO_SOUND, "measure", none, "--json").get("file").getAsString());
+        assertEquals(none.toString(), error(NO_SOUND, "mark", "--json", none).get("file").getAsString());
+    }
+
+    @Test
+    void ofWrongWords() throws IOException {
+        Path chain = text("chain.yaml", "steps: [ trim ]\n");
+        error(NO_FILE, "check", chain, "--jason", "--json");
+        error(NO_FILE, "render", chain, "--json");
+        error(NO_FILE, "check", chain, "--marks", "x.yaml", "--json");
+        error(NO_FILE, "diff", chain, folder.resolve("take.wav"), "--json");
+    }
+
+    /** That names a file here. */
+    @Test
+    void butNotBehindTheEndOfOptions() {
+        assertEquals(NO_TEXT, run("check", "--", "--json"));
+        assertEquals("", out.toString());
+    }
+
+    @Test
+    void ofEveryCommandThatHasIt() {
+        List<String> asked = new ArrayList<>();
+        for (var c : Main.commandLine().getSubcommands().entrySet()) {
+            CommandLine.Model.CommandSpec command = c.getValue().getCommandSpec();
+            if (command.findOption("--json") == null) continue;
+            asked.add(c.getKey());
+            List<Object> words = new ArrayList<>(List.of(c.getKey(), "--json"));
+            for (CommandLine.Model.PositionalParamSpec p : command.positionalParameters()) words.add(folder.resolve("none" + (p.paramLabel().contains("yaml") ? ".yaml" : ".wav")));
+            if (command.findOption("--out") != null && command.findOption("--out").required()) words.addAll(List.of("--out", folder.resolve("print.wav")));
+            assertTrue(run(words.toArray()) > 1, c::getKey);
+            assertTrue(JsonParser.parseString(out.toString()).getAsJsonObject().has("error"), () -> c.getKey() + ": " + out);
+        }
+        assertEquals(7, asked.size(), asked::toString);
+    }
+
+    @Test
+    void andNothingWhereNoneIsAskedFor() {
+        assertEquals(NO_TEXT, run("check", folder.resolve("none.yaml")));
+        assertEquals("", out.toString());
+    }
+}

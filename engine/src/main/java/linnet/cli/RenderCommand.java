@@ -169,7 +169,8 @@ final class RenderCommand implements Callable<Integer> {
     }
 
     private void song() throws ProblemsException, IOException {
-        if (!SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is no song: name the take that this chain is for");
+        // What is not there is no chain either, and is told by its reader.
+        if (Files.exists(job.file) && !SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is no song: name the take that this chain is for");
         if (spec != null) ofAChain();
         new SongJob(job.file, out, depth.format, force, threads, remarks()).only(only).within(begin, end).asJson(json).report(report).render(results());
     }

@@ -1,10 +1,13 @@
 package linnet.cli;
 
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.concurrent.Callable;
 import java.util.concurrent.TimeUnit;
 import linnet.audio.SampleFormat;
 import linnet.song.SongReader;
+import linnet.step.builtin.Builtins;
+import linnet.text.ProblemsException;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
@@ -35,8 +38,10 @@ final class WatchCommand implements Callable<Integer> {
     int jobs;
 
     @Override
-    public Integer call() throws InterruptedException {
+    public Integer call() throws InterruptedException, ProblemsException {
         Threads.check("--jobs, or --threads,", jobs);
+        // Waited for is a song that is there.
+        if (Files.notExists(song)) SongReader.read(song, Builtins.catalogue());
         if (!SongReader.isSong(song)) throw new Refusal(Exit.USAGE, song + " is no song, which has 'parts:'; a chain is heard with 'linnet render CHAIN TAKE'");
         Watching watching = new Watching(song, out, SampleFormat.INT_24, jobs, spec.commandLine().getOut(), spec.commandLine().getErr());
         // Who reads what is printed may have gone, which shows when more is printed.

@@ -251,7 +251,7 @@ class CliTest extends Called {
     @Test
     void ofAFileThatIsNotThereTheNearestIsTold() throws IOException {
         Path chain = chain("  - trim"), slip = chain.resolveSibling(chain.getFileName().toString().replaceFirst(".yaml$", ".yml")), sound = take.resolveSibling("x" + take.getFileName());
-        for (Object[] words : new Object[][] {{"check", slip}, {"render", slip, take, "--out", print()}, {"render", slip, "--out", print()}, {"watch", slip, "--out", print()}, {"diff", slip, chain}}) {
+        for (Object[] words : new Object[][] {{"check", slip}, {"render", slip, take, "--out", print()}, {"render", slip, "--out", slip.resolveSibling("prints")}, {"watch", slip, "--out", slip.resolveSibling("prints")}, {"diff", slip, chain}}) {
             assertEquals(3, run(words), err.toString());
             assertTrue(err.toString().contains("did you mean '" + chain.getFileName() + "'?"), err.toString());
         }

@@ -28,6 +28,19 @@ public record Bext(String description, String originator, String reference, Stri
     /** In LUFS, LU, dBTP, LUFS and LUFS; NaN or infinite where a value is not told. */
     public record Loudness(double integrated, double range, double truePeak, double momentary, double shortTerm) {
         public static final Loudness UNTOLD = new Loudness(Double.NaN, Double.NaN, Double.NaN, Double.NaN, Double.NaN);
+
+        /** As a file has it: hundredths; not a number where it does not tell. */
+        public Loudness asRead() {
+            return new Loudness(told(integrated), told(range), told(truePeak), told(momentary), told(shortTerm));
+        }
+
+        private static double told(double v) {
+            return told(hundredths(v));
+        }
+
+        private static double told(short hundredths) {
+            return hundredths == UNUSED ? Double.NaN : hundredths / 100.0;
+        }
     }
 
     /** The same with what is known only when the sound is written. */
@@ -54,7 +67,7 @@ public record Bext(String description, String originator, String reference, Stri
         double[] five = new double[5];
         for (int i = 0; i < five.length; i++) {
             short value = b.getShort();
-            five[i] = version < 2 || value == UNUSED ? Double.NaN : value / 100.0;
+            five[i] = version < 2 ? Double.NaN : Loudness.told(value);
         }
         b.position(HEAD_BYTES);
         return new Bext(description, originator, reference, date, time, start, new Loudness(five[0], five[1], five[2], five[3], five[4]), text(b, b.remaining()));

@@ -45,7 +45,8 @@ record Joins(List<SongFindings.PartJoint> all, List<SongFindings.Mute> muted, do
         if (j.breaths() == Joint.Breaths.DOUBLE) text.append("; two breaths in a row");
         if (j.breaths() == Joint.Breaths.LOST) text.append("; its breath is lost");
         if (j.cut()) text.append("; a consonant is cut in two");
-        if (j.known() && Math.max(Math.abs(j.level()), j.uneven()) > LEVEL) text.append("; a step in level");
+        if (j.known() && Math.abs(j.level()) > LEVEL) text.append("; a step in level");
+        else if (j.known() && j.uneven() > LEVEL) text.append(String.format(Locale.ROOT, "; a step in level of %.1f dB inside the fade", j.uneven()));
         if (j.known() && Math.abs(j.tone()) > TONE) text.append("; a step in tone");
         return text.toString();
     }

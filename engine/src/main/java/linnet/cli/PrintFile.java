@@ -75,8 +75,7 @@ final class PrintFile implements AutoCloseable {
     void seal() throws SoundFileException {
         sealed = writer.seal(sums -> {
             this.sums = sums;
-            Bext.Loudness measured = new Bext.Loudness(loudness.integrated(), loudness.range(), truePeak.dbtp(), loudness.momentaryMax(), loudness.shortTermMax());
-            return form.bext().measured(measured, origin.withSound(sums).history(form));
+            return form.bext().measured(measured(), origin.withSound(sums).history(form));
         });
     }
 
@@ -115,8 +114,13 @@ final class PrintFile implements AutoCloseable {
         return form.format();
     }
 
-    double integratedLufs() {
-        return loudness.integrated();
+    private Bext.Loudness measured() {
+        return new Bext.Loudness(loudness.integrated(), loudness.range(), truePeak.dbtp(), loudness.momentaryMax(), loudness.shortTermMax());
+    }
+
+    /** As the file tells it, and whoever reads that: what is told of one print is one figure. */
+    Bext.Loudness told() {
+        return measured().asRead();
     }
 
     double truePeakDbtp() {

@@ -266,7 +266,7 @@ final class RenderCommand implements Callable<Integer> {
             double seconds = seconds(began);
             // Where the end is told, it is meant.
             double ending = to == null ? meter.endDbfs() : Double.NEGATIVE_INFINITY;
-            if (reporting != null) reporting.finish(renderer, rendered, new RenderReport.Printed(rendered.frames() / sound.rate(), rendered.channels(), meter.lufs(), meter.truePeakDbtp(), meter.peakDb(), ending, seconds, true));
+            if (reporting != null) reporting.finish(renderer, rendered, new RenderReport.Printed(rendered.frames() / sound.rate(), rendered.channels(), meter.lufs(), meter.truePeakDbtp(), meter.peakDb(), ending, seconds, true, true));
             try {
                 if (reporting != null) report(reporting, meter, chain, sound, known);
             } finally {

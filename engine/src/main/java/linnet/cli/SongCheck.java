@@ -17,6 +17,7 @@ import linnet.render.SideBySide;
 import linnet.render.SongFindings;
 import linnet.render.SongRenderer;
 import linnet.setting.Unit;
+import linnet.song.PannedTwice;
 import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.song.Source;
@@ -81,6 +82,7 @@ final class SongCheck {
             settings.lines().forEach(page::println);
             said.toString().lines().filter(l -> !l.contains(": converted from ")).forEach(page::println);
             song.time().remarks().forEach(page::println);
+            PannedTwice.in(song).forEach(page::println);
             plan.notes().forEach(page::println);
             aiming.told().forEach(page::println);
             unmet.forEach(page::println);
@@ -135,6 +137,7 @@ final class SongCheck {
         o.add("odd", settings.json());
         JsonArray notes = new JsonArray();
         song.time().remarks().forEach(notes::add);
+        PannedTwice.in(song).forEach(notes::add);
         plan.notes().forEach(notes::add);
         o.add("notes", notes);
         return o;
@@ -155,7 +158,14 @@ final class SongCheck {
         for (Song.Group g : song.groups()) out.printf("  %-16s %s%s%n", g.name().text(), String.join(", ", g.parts().stream().map(Word::text).toList()), feeds(g.sends()));
         for (Song.Return r : song.returns()) out.printf("  %-16s a return%n", r.name().text());
         out.println();
-        out.println("Prints: " + (song.prints().isEmpty() ? "none" : String.join(", ", song.prints().stream().map(w -> w.name().text()).toList())));
+        out.println("Prints: " + (song.prints().isEmpty() ? "none" : String.join(", ", song.prints().stream().map(SongCheck::print).toList())));
+    }
+
+    /** What it is called; of what has a name of its own or is a stretch also what that is. */
+    private static String print(Song.Wanted w) {
+        String stretch = w.range().map(r -> " from " + clock(r.from()) + (r.to() == Double.POSITIVE_INFINITY ? "" : " to " + clock(r.to()))).orElse("");
+        if (w.called().equals(w.name().text())) return w.called() + stretch;
+        return w.called() + " (" + w.name().text() + stretch + ")";
     }
 
     private static String source(Source source, SongTakes takes) {

@@ -10,6 +10,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ConcurrentHashMap;
@@ -49,12 +50,14 @@ final class SongIntake {
             if (c.at() == 0 && !whole.contains(takes.file(c.take()))) whole.add(takes.file(c.take()));
         }
         double usual = usualLength(whole);
+        TimeReferences recorded = new TimeReferences(song, takes);
         Map<WavFile, Intake> intakes = intakes(planned, parts.keySet());
         parts.forEach((file, part) -> {
             List<String> odd = new ArrayList<>(file.header().remarks());
             if (file.rate() != takes.rate()) odd.add("converted from " + Unit.HZ.format(file.rate()) + " to " + Unit.HZ.format(takes.rate()));
             double off = seconds(file) - usual;
             if (whole.contains(file) && Math.abs(off) > SAME_LENGTH) odd.add(String.format(Locale.ROOT, "lasts %s, %.3f s %s than most that begin with the song", SongCheck.clock(seconds(file)), Math.abs(off), off < 0 ? "less" : "more"));
+            Optional.ofNullable(recorded.later().get(file)).ifPresent(odd::add);
             heard(intakes.get(file), file.rate(), odd);
             if (played.contains(file)) cutOff(intakes.get(file), seconds(file), odd);
             this.takes.add(new Odd(part, file, odd));

@@ -14,6 +14,7 @@ import linnet.plan.SongPlan;
 import linnet.render.Renderer;
 import linnet.render.SongFindings;
 import linnet.render.SongRenderer;
+import linnet.song.PannedTwice;
 import linnet.song.Place;
 import linnet.song.Song;
 import linnet.song.SongReader;
@@ -210,6 +211,9 @@ final class SongJob {
         planned.aiming().told().forEach(this::warn);
         SongPlan plan = planned.plan();
         song.time().remarks().forEach(this::warn);
+        PannedTwice.in(song).forEach(this::warn);
+        TimeReferences recorded = new TimeReferences(song, planned.takes());
+        recorded.later().forEach((take, told) -> warn(recorded.part(take) + ": " + take.path().getFileName() + ": " + told));
         plan.notes().forEach(this::warn);
         return plan;
     }

@@ -113,8 +113,8 @@ final class SongPrints implements AutoCloseable {
 
     void say(String name, Levels to) {
         PrintFile p = written.get(name);
-        Bext.Loudness l = p == null ? left.get(name).bext().loudness() : null;
-        to.are(p == null ? l.integrated() : p.integratedLufs(), p == null ? l.truePeak() : p.truePeakDbtp());
+        Bext.Loudness told = p == null ? left.get(name).bext().loudness() : p.told();
+        to.are(told.integrated(), told.truePeak());
     }
 
     /** Prints are written; what is there already with the same samples is left. */

@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ConcurrentHashMap;
+import linnet.audio.Bext;
 import linnet.chain.Chain;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
@@ -39,7 +40,7 @@ record SongReporting(Path folder, boolean force) {
     record Pages(Path index, List<String> warnings) {}
 
     /** All that is done to something of a song. */
-    private record Strip(String name, Chain chain) {}
+    private record Strip(String name, Chain chain, boolean sung) {}
 
     /** What can be refused before anything is heard. */
     void refuse(Song song) {
@@ -50,10 +51,10 @@ record SongReporting(Path folder, boolean force) {
     /** In the order of the song; levels that are found by ear make no other steps. */
     private static List<Strip> strips(Song song) {
         List<Strip> all = new ArrayList<>();
-        SongPlanner.parts(song).forEach(p -> all.add(new Strip(p.name().text(), SongPlanner.chain(song, p))));
-        song.groups().forEach(g -> all.add(new Strip(g.name().text(), g.chain())));
-        song.returns().forEach(r -> all.add(new Strip(r.name().text(), r.chain())));
-        all.add(new Strip(MIX, song.mix()));
+        SongPlanner.parts(song).forEach(p -> all.add(new Strip(p.name().text(), SongPlanner.chain(song, p), true)));
+        song.groups().forEach(g -> all.add(new Strip(g.name().text(), g.chain(), true)));
+        song.returns().forEach(r -> all.add(new Strip(r.name().text(), r.chain(), false)));
+        all.add(new Strip(MIX, song.mix(), false));
         return all.stream().filter(s -> !s.chain.links().isEmpty()).toList();
     }
 
@@ -103,8 +104,10 @@ record SongReporting(Path folder, boolean force) {
             Meter meter = new Meter(plan.rate(), once.chain().output().channels(), true);
             try (Renderer run = once.renderer(reporting, reporting.block())) {
                 Rendered rendered = run.render(meter::hear);
-                reporting.finish(run, rendered, new RenderReport.Printed(rendered.frames() / plan.rate(), rendered.channels(), meter.lufs(), meter.truePeakDbtp(), meter.peakDb(), meter.endDbfs(),
-                        (System.nanoTime() - began) * 1e-9, mix));
+                // The page of the mix says what its print says.
+                Bext.Loudness told = new Bext.Loudness(meter.lufs(), Double.NaN, meter.truePeakDbtp(), Double.NaN, Double.NaN).asRead();
+                reporting.finish(run, rendered, new RenderReport.Printed(rendered.frames() / plan.rate(), rendered.channels(), told.integrated(), told.truePeak(), meter.peakDb(), meter.endDbfs(),
+                        (System.nanoTime() - began) * 1e-9, mix, strip.sung));
             }
             return reporting.report();
         }

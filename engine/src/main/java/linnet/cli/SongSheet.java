@@ -13,6 +13,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.Function;
 import java.util.stream.Collectors;
 import linnet.audio.Bext;
 import linnet.audio.Origin;
@@ -27,6 +28,7 @@ import linnet.report.SheetText;
 import linnet.setting.Unit;
 import linnet.setting.Value;
 import linnet.song.Address;
+import linnet.song.Metre;
 import linnet.song.Song;
 import linnet.song.Timeline;
 import linnet.text.Word;
@@ -57,15 +59,14 @@ final class SongSheet {
     }
 
     /** One print as a row. */
-    static List<String> row(WantedPrint print, double lufs, double truePeakDbtp, long frames, String sha256) {
+    static List<String> row(WantedPrint print, Bext.Loudness told, long frames, String sha256) {
         Print form = print.form();
         String kind = (form.format().isFloat() ? "32-bit float" : form.format().bits() + "-bit") + (form.channels() == 1 ? ", mono" : ", stereo") + (form.from() > 0 ? ", from " + clock((double) form.from() / form.rate()) : "");
-        return List.of(print.path().getFileName().toString(), kind, clock((double) frames / form.rate()), figure(lufs, unmeasured(truePeakDbtp, (double) frames / form.rate())), figure(truePeakDbtp, SILENT), sha256);
+        return List.of(print.path().getFileName().toString(), kind, clock((double) frames / form.rate()), figure(told.integrated(), unmeasured(told.truePeak(), (double) frames / form.rate())), figure(told.truePeak(), SILENT), sha256);
     }
 
     static List<String> row(WantedPrint.There there) {
-        Bext.Loudness l = there.bext().loudness();
-        return row(there.wanted(), l.integrated(), l.truePeak(), there.frames(), there.sound().sha256());
+        return row(there.wanted(), there.bext().loudness(), there.frames(), there.sound().sha256());
     }
 
     /** Why a print has no loudness: it does not fill one block, or the gate lets nothing of it through. What is left says nothing of its peak where that is silence. */
@@ -92,10 +93,22 @@ final class SongSheet {
     private void sections() {
         List<List<String>> rows = new ArrayList<>();
         for (Timeline.Section s : song.time().sections()) {
-            double at = song.time().start(s.from());
-            rows.add(List.of(s.name(), String.valueOf(s.from()), clock(at), clock(song.time().start(s.to())), Unit.BPM.format(song.time().bpm(at))));
+            rows.add(List.of(s.name(), String.valueOf(s.from()), clock(song.time().start(s.from())), clock(song.time().start(s.to())), tempo(s)));
         }
         blocks.add(new Sheet.Table("Sections", "", List.of("Section", "Bar", "From", "To", "Tempo"), rows));
+    }
+
+    /** With the bars at which it changes inside. */
+    private String tempo(Timeline.Section s) {
+        StringBuilder words = new StringBuilder(Unit.BPM.format(song.time().bpm(song.time().start(s.from()))));
+        song.time().tempos().subMap(s.from(), false, s.to(), false).forEach((bar, bpm) -> words.append(", from bar ").append(bar).append(" on ").append(Unit.BPM.format(bpm)));
+        return words.toString();
+    }
+
+    /** What holds in all of the song, or from which bar on what does, as the text has it. */
+    private static <T> String byBar(String what, Map<Integer, T> values, Function<T, String> words) {
+        if (values.values().stream().distinct().count() == 1) return words.apply(values.get(1));
+        return what + " " + values.entrySet().stream().map(e -> "bar " + e.getKey() + ": " + words.apply(e.getValue())).collect(Collectors.joining(", "));
     }
 
     SongSheet checks(List<Delivery.Finding> findings, boolean left) {
@@ -238,12 +251,15 @@ final class SongSheet {
         List<String> facts = new ArrayList<>();
         if (label.revision() > 0) facts.add("revision " + label.revision());
         if (!label.date().isEmpty()) facts.add((label.date() + " " + label.time()).strip());
-        facts.add(song.time().steadyBpm().isPresent() ? Unit.BPM.format(song.time().steadyBpm().getAsDouble()) : "tempo as told by section");
+        Timeline time = song.time();
+        facts.add(byBar("tempo", time.tempos(), Unit.BPM::format));
+        facts.add(byBar("metre", time.metres(), Metre::words));
+        if (time.pickUp() > 0) facts.add("pick-up " + Unit.PLAIN.format(time.pickUp(), 6) + (time.pickUp() == 1 ? " beat" : " beats"));
         song.label().tonality().key().ifPresent(k -> facts.add(k.words()));
         facts.add("A at " + Unit.HZ.format(song.label().tonality().reference().orElse(USUAL_PITCH)));
         facts.add(clock(frames / rate));
         facts.add(Unit.HZ.format(rate));
-        Sheet sheet = new Sheet(song.title(), String.join(", ", facts), blocks);
+        Sheet sheet = new Sheet(song.title(), String.join("; ", facts), blocks);
         for (String ending : ENDINGS) {
             new WholeFile(folder.resolve(name(song) + ending), true).write(to -> {
                 Writer out = new BufferedWriter(new OutputStreamWriter(to, StandardCharsets.UTF_8));
@@ -269,7 +285,7 @@ final class SongSheet {
         List<List<String>> rows = new ArrayList<>();
         wanted.forEach((name, w) -> {
             Optional<PrintFile> p = Optional.ofNullable(written.get(name));
-            rows.add(p.isPresent() ? row(w, p.get().integratedLufs(), p.get().truePeakDbtp(), p.get().frames(), p.get().sums().sha256()) : row(left.get(name)));
+            rows.add(p.isPresent() ? row(w, p.get().told(), p.get().frames(), p.get().sums().sha256()) : row(left.get(name)));
         });
         return rows;
     }

@@ -13,8 +13,9 @@ public final class RenderReport {
      * @param seconds its length
      * @param endDbfs level of its last 50 ms, -90 or lower where it dies away
      * @param print whether it is handed over so, and not on its way into a mix
+     * @param sung whether what is in it is what someone sings, and neither a mix nor what a room makes of it
      */
-    public record Printed(double seconds, int channels, double lufs, double truePeakDbtp, double samplePeakDbfs, double endDbfs, double renderSeconds, boolean print) {}
+    public record Printed(double seconds, int channels, double lufs, double truePeakDbtp, double samplePeakDbfs, double endDbfs, double renderSeconds, boolean print, boolean sung) {}
 
     /**
      * The part of the take that the report covers, in seconds.

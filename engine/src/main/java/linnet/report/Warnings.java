@@ -108,6 +108,8 @@ final class Warnings {
             say(0, true, String.format(Locale.ROOT, "The print's true peak is %s, over −1 dBTP: a lossy copy of it may clip. End the chain with limit.", number(print.truePeakDbtp(), "dBTP")));
         }
         if (print.print() && print.endDbfs() > ENDS_DBFS) say(0, true, "The print ends while it still sounds, at " + number(print.endDbfs(), "dBFS") + ": give it a longer --tail, or end it later.");
+        // What begins or ends with drums cuts nobody off.
+        if (!print.sung()) return;
         BitSet sung = phrases.sung();
         if (sung.get(0)) say(0, false, "Someone sings already where it begins: the first consonant may be missing.");
         // Where a stretch ends is meant, and its last word goes on in the take.

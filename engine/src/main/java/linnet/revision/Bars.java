@@ -37,8 +37,9 @@ record Bars(Timeline time) {
         return Math.rint(bars / SAME) * SAME;
     }
 
-    /** Where sections begin and end. */
+    /** Where the song, with its pick-up, and sections begin and end. */
     void corners(Set<Double> into) {
+        into.add(bars(0));
         time.sections().forEach(s -> new Stretch(s.from(), s.to()).corners(into));
     }
 
@@ -55,8 +56,18 @@ record Bars(Timeline time) {
             from = to;
         }
         Map<T, String> words = new LinkedHashMap<>();
-        found.forEach((what, stretches) -> words.put(what, found.size() == 1 ? "" : String.join(", ", stretches.stream().map(this::words).toList())));
+        found.forEach((what, stretches) -> words.put(what, found.size() == 1 ? "" : isAllBut(stretches, corners) ? "all but the pick-up" : String.join(", ", stretches.stream().map(this::words).toList())));
         return words;
+    }
+
+    /** Whether only the pick-up is left out. */
+    private static boolean isAllBut(List<Stretch> stretches, NavigableSet<Double> corners) {
+        double at = 1;
+        for (Stretch s : stretches) {
+            if (Math.abs(s.from - at) > SAME) return false;
+            at = s.to;
+        }
+        return corners.first() < 1 - SAME && Math.abs(at - corners.last()) < SAME;
     }
 
     /** Neighbours are one, but a section keeps its name beside another. */
@@ -76,6 +87,7 @@ record Bars(Timeline time) {
     }
 
     private String words(Stretch s) {
+        if (s.to == 1) return "pick-up";
         return time.sections().stream().filter(x -> x.from() == s.from && x.to() == s.to).map(Timeline.Section::name).findFirst().orElseGet(() -> place(s.from) + " to " + place(s.to));
     }
 

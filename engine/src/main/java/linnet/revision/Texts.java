@@ -19,7 +19,9 @@ import linnet.yaml.Yaml;
 
 /** Compares two texts entry by entry, with the chain files that they name. */
 final class Texts {
-    private static final String USE = "use", FILE = "file", STEPS = "steps", PRINT = "print", PRINTS = "prints";
+    private static final String USE = "use", FILE = "file", STEPS = "steps", PRINT = "print", PRINTS = "prints", WITH = "with", ON = "on";
+    /** What leaves a step out. */
+    private static final Set<String> OFF = Set.of("no", "off", "false");
     /** Keys whose word is the path of a chain. */
     private static final Set<String> CHAINS = Set.of("chain", "each", USE);
     /** Keys that say where something stands in the text, and not what it is. */
@@ -122,6 +124,10 @@ final class Texts {
             return;
         }
         if (told.told(path)) return;
+        if (isSwitch(path, was) && isSwitch(path, now)) {
+            switched(path, isOn(was), isOn(now));
+            return;
+        }
         String setting = path.isEmpty() ? "" : path.get(path.size() - 1);
         if (was instanceof Tree.Table a && now instanceof Tree.Table b) {
             Set<String> keys = new LinkedHashSet<>(b.entries().keySet());
@@ -152,6 +158,35 @@ final class Texts {
     /** Who goes along with what is stated against another. */
     private String along(List<String> path) {
         return isBalance(path) ? along.along(path.get(1)) : "";
+    }
+
+    /** Whether an entry leaves its step out or not. */
+    private static boolean isSwitch(List<String> path, Tree value) {
+        return path.size() > 1 && path.get(path.size() - 1).equals(ON) && value instanceof Tree.Leaf;
+    }
+
+    private static boolean isOn(Tree value) {
+        return !OFF.contains(text(value).strip());
+    }
+
+    /** A step is on where its text says nothing of it. */
+    private void switched(List<String> path, boolean was, boolean now) {
+        List<String> step = new ArrayList<>(path.subList(0, path.size() - 1));
+        int with = step.size() - 2;
+        if (with >= 0 && step.get(with).equals(WITH)) step.remove(with);
+        if (was != now) change(step, now ? "switched on" : "switched off");
+    }
+
+    /** Steps of a chain that is used, of which nothing is said but whether they are on. */
+    private static boolean isOfSwitches(List<String> path, Tree what) {
+        return path.get(path.size() - 1).equals(WITH) && what instanceof Tree.Table steps
+                && steps.entries().values().stream().allMatch(e -> e.value() instanceof Tree.Table step && step.entries().keySet().equals(Set.of(ON)));
+    }
+
+    /** A step alone and one with its settings behind it, alike: one of them has none. */
+    private static Tree stepLike(Tree row, Tree other) {
+        boolean alone = row instanceof Tree.Leaf && other instanceof Tree.Table t && t.entries().containsKey(text(row)) && t.entries().get(text(row)).value() instanceof Tree.Table;
+        return alone ? new Tree.Table(row.at(), Map.of(text(row), new Tree.Entry(((Tree.Leaf) row).word(), new Tree.Table(row.at(), Map.of())))) : row;
     }
 
     /** Whether nothing in them differs but where a chain is written. */
@@ -203,7 +238,7 @@ final class Texts {
         for (int i = 0; i < was.size(); i++) left.add(i);
         for (int j = 0; j < now.size(); j++) {
             int same = after.get(j).isEmpty() ? Math.min(j, was.size()) : before.indexOf(after.get(j));
-            if (same >= 0 && same < was.size() && left.remove((Integer) same)) compare(with(path, label(after.get(j), j)), was.get(same), now.get(j));
+            if (same >= 0 && same < was.size() && left.remove((Integer) same)) compare(with(path, label(after.get(j), j)), stepLike(was.get(same), now.get(j)), stepLike(now.get(j), was.get(same)));
             else added(with(path, label(after.get(j), j)), now.get(j));
         }
         for (int i : left) gone(with(path, label(before.get(i), i)), was.get(i));
@@ -244,21 +279,28 @@ final class Texts {
 
     private void added(List<String> path, Tree what) {
         if (told.told(path)) return;
-        if (isOfEntries(path) && what instanceof Tree.Table t) t.entries().values().forEach(e -> added(with(path, e.key().text()), e.value()));
+        if (isSwitch(path, what)) switched(path, true, isOn(what));
+        else if (isOfEntries(path, what) && what instanceof Tree.Table t) t.entries().values().forEach(e -> added(with(path, e.key().text()), e.value()));
         else if (isChain(path) && (isFile(what) || what instanceof Tree.Rows)) rows(path, List.of(), (isFile(what) ? using(what) : (Tree.Rows) what).rows());
         else change(path, "is new" + said(path, what, ": ") + along(path));
     }
 
     private void gone(List<String> path, Tree what) {
         if (told.told(path)) return;
-        if (isOfEntries(path) && what instanceof Tree.Table t) t.entries().values().forEach(e -> gone(with(path, e.key().text()), e.value()));
+        if (isSwitch(path, what)) switched(path, isOn(what), true);
+        else if (isOfEntries(path, what) && what instanceof Tree.Table t) t.entries().values().forEach(e -> gone(with(path, e.key().text()), e.value()));
         else if (isChain(path) && (isFile(what) || what instanceof Tree.Rows)) rows(path, (isFile(what) ? using(what) : (Tree.Rows) what).rows(), List.of());
         else change(path, "is gone" + said(path, what, ", was ") + along(path));
     }
 
     /** A table of what has a name of its own: each entry of it is told by itself. */
-    private static boolean isOfEntries(List<String> path) {
-        return path.size() == 1 && (PLACES.contains(path.get(0)) || path.get(0).equals(PRINTS) || path.get(0).equals(BALANCE));
+    private static boolean isOfEntries(List<String> path, Tree what) {
+        return path.size() == 1 && (PLACES.contains(path.get(0)) || path.get(0).equals(PRINTS) || path.get(0).equals(BALANCE)) || isOfSwitches(path, what) || isOneSwitch(path, what);
+    }
+
+    /** A step of a chain that is used, of which nothing is said but whether it is on. */
+    private static boolean isOneSwitch(List<String> path, Tree what) {
+        return path.size() > 1 && path.get(path.size() - 2).equals(WITH) && what instanceof Tree.Table step && step.entries().keySet().equals(Set.of(ON));
     }
 
     /** A chain of something that was there before: its steps, or the chain that it uses, are told by themselves. */

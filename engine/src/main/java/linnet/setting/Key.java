@@ -6,6 +6,8 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 
 /**
@@ -39,6 +41,8 @@ public record Key(int tonic, Mode mode, boolean flats) {
         }
     }
 
+    private static final Pattern CHORD = Pattern.compile("(?<tonic>" + NoteName.PATTERN + ")\\s*(?<third>m|min|maj)\\.?");
+
     public static final Text.Form<Key> FORM = new Text.Form<>() {
         @Override
         public String noun() {
@@ -65,6 +69,13 @@ public record Key(int tonic, Mode mode, boolean flats) {
             List<String> known = new ArrayList<>();
             for (String tonic : NoteName.all()) for (Mode mode : Mode.values()) known.add(tonic + " " + mode.words());
             return known;
+        }
+
+        /** A chord: {@code Am}, {@code Bb maj}. */
+        @Override
+        public Optional<String> meant(String text) {
+            Matcher chord = CHORD.matcher(text);
+            return chord.matches() ? read(chord.group("tonic") + (chord.group("third").equals("maj") ? " major" : " minor")).map(this::write) : Optional.empty();
         }
 
         @Override

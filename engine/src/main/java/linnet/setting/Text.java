@@ -24,6 +24,11 @@ public final class Text<T> extends Setting {
         /** What a mistyped one may have been meant to be. */
         List<String> known();
 
+        /** What words of the trade are short for, which is written out here. */
+        default Optional<String> meant(String text) {
+            return Optional.empty();
+        }
+
         /** A regular expression that matches what can be read, and little more. */
         String pattern();
     }
@@ -64,7 +69,7 @@ public final class Text<T> extends Setting {
         if (value.isEmpty()) {
             String shown = word.text().length() > 40 ? word.text().substring(0, 40) + "…" : word.text();
             problems.report(word.at(), name() + " wants " + form.noun() + " such as \"" + form.examples().get(0) + "\", not \"" + shown + "\""
-                    + Nearest.hint(word.text().strip(), form.known()));
+                    + form.meant(word.text().strip()).map(m -> "; did you mean '" + m + "'?").orElseGet(() -> Nearest.hint(word.text().strip(), form.known())));
         }
         return value;
     }

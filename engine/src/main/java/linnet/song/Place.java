@@ -115,6 +115,7 @@ public final class Place {
         if (seconds.isPresent() && (!BARE.matcher(text).matches() || bare && sectionOf(text).isEmpty())) return within(word, seconds.getAsDouble());
         if (text.equals("end")) return OptionalDouble.of(end());
         Matcher bar = BAR.matcher(text);
+        if (bar.matches() && Integer.parseInt(bar.group(1)) == 0 && bar.group(2) == null) return pickUp(word);
         if (bar.matches()) return beat(word, "bar " + bar.group(1), Integer.parseInt(bar.group(1)), 1, bar.group(2));
         Optional<Timeline.Section> section = sectionOf(text);
         if (section.isEmpty()) return unknown(word, also, this::isPoint);
@@ -136,6 +137,11 @@ public final class Place {
         if (seconds >= -slack && seconds <= end() + slack) return OptionalDouble.of(Math.max(0, seconds));
         problems.report(word.at(), seconds < 0 ? "nothing lies before the song begins, at 0 s" : "\"" + cut(plain(word.text())) + "\" lies past the end of the song, at " + Unit.SECONDS.format(Math.round(end() * 1000) / 1000.0));
         return OptionalDouble.empty();
+    }
+
+    /** Bar 0 begins with its first beat that there is. */
+    private OptionalDouble pickUp(Word word) {
+        return time.pickUp() > 0 ? OptionalDouble.of(0) : within(word, time.start(0));
     }
 
     private OptionalDouble inside(Word word, Timeline.Section section, String rest, Also also) {
@@ -161,6 +167,7 @@ public final class Place {
     }
 
     private OptionalDouble unknown(Word word, Also also, Predicate<String> reads) {
+        if (isWithoutForm()) return OptionalDouble.empty();
         String text = plain(word.text());
         problems.report(word.at(), "\"" + cut(text) + "\" is no place in this song" + hint(text, also, reads)
                 + " (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s', '1:02.5' or 'end')");
@@ -207,7 +214,7 @@ public final class Place {
         if (text.endsWith(" *")) {
             String begin = text.substring(0, text.length() - 1);
             List<Range> found = time.sections().stream().filter(s -> s.name().equals(begin.strip()) || s.name().startsWith(begin)).map(this::whole).toList();
-            if (found.isEmpty()) problems.report(word.at(), "no section of this song begins with \"" + cut(begin.strip()) + "\"" + hint(text, also, this::isStretch));
+            if (found.isEmpty() && !isWithoutForm()) problems.report(word.at(), "no section of this song begins with \"" + cut(begin.strip()) + "\"" + hint(text, also, this::isStretch));
             return found;
         }
         int to = text.indexOf(" to ");
@@ -316,9 +323,14 @@ public final class Place {
         return new Range(time.start(section.from()), time.start(section.to()));
     }
 
+    /** Whether the song has no sections, which was told: what its places would be nobody knows. */
+    private boolean isWithoutForm() {
+        return time.sections().isEmpty();
+    }
+
     private double end() {
         List<Timeline.Section> all = time.sections();
-        return all.isEmpty() ? 0 : time.start(all.get(all.size() - 1).to());
+        return all.isEmpty() ? Double.POSITIVE_INFINITY : time.start(all.get(all.size() - 1).to());
     }
 
     private static String plain(String text) {

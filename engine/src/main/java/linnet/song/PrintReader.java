@@ -84,10 +84,15 @@ final class PrintReader {
 
     private void wanted(Word word, List<Song.Wanted> to) {
         if (word.text().equals(STEMS)) {
-            for (String stem : stems()) if (called.add(Names.key(stem))) to.add(new Song.Wanted(new Word(stem, word.at()), new Song.Content.Strip(stem), stem, Optional.empty(), Optional.empty()));
+            for (String stem : stems()) if (!called.contains(Names.key(stem))) stem(word, stem, Optional.empty(), Optional.empty(), to);
             return;
         }
         content(word, text.problems()).ifPresent(c -> add(word, c, word, Optional.empty(), Optional.empty(), to));
+    }
+
+    private void stem(Word word, String stem, Optional<Place.Range> range, Optional<Song.Depth> depth, List<Song.Wanted> to) {
+        Word name = new Word(stem, word.at());
+        add(name, new Song.Content.Strip(stem), name, range, depth, to);
     }
 
     private List<String> stems() {
@@ -104,9 +109,14 @@ final class PrintReader {
         }
         Optional<Word> name = f.word("name");
         name.filter(n -> !Names.isFit(n.text())).ifPresent(n -> text.problems().report(n.at(), "this is no name for a file: " + Names.RULE));
-        Optional<Song.Content> content = content(print.get(), text.problems());
         Optional<Place.Range> range = range(f);
         Optional<Song.Depth> depth = f.word("depth").flatMap(this::depth);
+        if (print.get().text().equals(STEMS)) {
+            name.ifPresent(n -> text.problems().report(n.at(), "stems are as many prints as there are, each called as what is in it: they have no 'name'"));
+            for (String stem : stems()) stem(print.get(), stem, range, depth, to);
+            return;
+        }
+        Optional<Song.Content> content = content(print.get(), text.problems());
         content.ifPresent(c -> add(print.get(), c, name.orElse(print.get()), range, depth, to));
     }
 

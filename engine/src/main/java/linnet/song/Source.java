@@ -24,8 +24,9 @@ public sealed interface Source {
      * @param from second of the file from which it is used
      * @param to second of the file up to which it is used; infinite where it is used to its end
      * @param ends where the text names the span; empty where all of it is used
+     * @param placed whether the text says where it begins
      */
-    record Clip(Take take, double at, double from, double to, Optional<Word> ends) implements Source {
+    record Clip(Take take, double at, double from, double to, Optional<Word> ends, boolean placed) implements Source {
         @Override
         public List<Take> takes() {
             return List.of(take);

@@ -65,7 +65,7 @@ final class SourceReader {
         if (to < from + SHORTEST) text.problems().report(f.get("to").get().at(), "the span of the take ends before it has begun: 20 ms are the least");
         // What is cut off at the beginning does not move the rest.
         double at = f.word("at").map(w -> place.point(w).orElse(0)).orElse(from);
-        return take.map(t -> new Source.Clip(t, at, from, to, f.word("to").or(() -> f.word("from"))));
+        return take.map(t -> new Source.Clip(t, at, from, to, f.word("to").or(() -> f.word("from")), f.get("at").isPresent()));
     }
 
     /** A time in a sound file, in seconds. */

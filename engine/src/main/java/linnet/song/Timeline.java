@@ -1,5 +1,6 @@
 package linnet.song;
 
+import java.util.Collections;
 import java.util.List;
 import java.util.Map;
 import java.util.NavigableMap;
@@ -32,6 +33,9 @@ public final class Timeline {
     }
 
     private final NavigableMap<Integer, Stretch> stretches = new TreeMap<>();
+    private final double pickUp;
+    private final NavigableMap<Integer, Double> tempos;
+    private final NavigableMap<Integer, Metre> metres;
     private final List<Section> sections;
     private final List<String> remarks;
 
@@ -49,8 +53,11 @@ public final class Timeline {
     Timeline(double pickUp, Map<Integer, Double> tempos, Map<Integer, Metre> metres, List<Section> sections, List<String> remarks) {
         this.remarks = List.copyOf(remarks);
         this.sections = List.copyOf(sections);
+        this.pickUp = pickUp;
         TreeMap<Integer, Double> bpm = new TreeMap<>(tempos);
         TreeMap<Integer, Metre> metre = new TreeMap<>(metres);
+        this.tempos = Collections.unmodifiableNavigableMap(bpm);
+        this.metres = Collections.unmodifiableNavigableMap(metre);
         TreeMap<Integer, Boolean> changes = new TreeMap<>();
         bpm.keySet().forEach(bar -> changes.put(bar, true));
         metre.keySet().forEach(bar -> changes.put(bar, true));
@@ -108,6 +115,21 @@ public final class Timeline {
     /** Quarter notes a minute at that time. */
     public double bpm(double seconds) {
         return stretch(bar(seconds)).bpm;
+    }
+
+    /** Beats before bar 1, less than a bar. */
+    public double pickUp() {
+        return pickUp;
+    }
+
+    /** Quarter notes a minute, by the bar from which they hold; one at bar 1. */
+    public NavigableMap<Integer, Double> tempos() {
+        return tempos;
+    }
+
+    /** By the bar from which each holds; one at bar 1. */
+    public NavigableMap<Integer, Metre> metres() {
+        return metres;
     }
 
     /** The tempo of the whole song, where it has one. */

@@ -69,6 +69,7 @@ final class TimelineReader {
         double pickUp = pickUp(song.entries().get("pick-up"), metres.get(1));
         CueSections cues = new CueSections(text, new Timeline(pickUp, tempos, metres, List.of()));
         List<Timeline.Section> sections = sections(top, cues);
+        if (sections.isEmpty() && problems.isEmpty()) problems.report(song.entries().get("sections").value().at(), "a section is wanted before 'end', such as { verse: 1, end: 17 }");
         return new Timeline(pickUp, tempos, metres, sections, cues.remarks());
     }
 

@@ -28,4 +28,14 @@ class JoinsTest {
         assertEquals(line + "; a consonant is cut in two", said(true).replace("\r\n", "\n"));
         for (boolean cut : new boolean[] {false, true}) assertEquals(cut, joins(cut).json().get(0).getAsJsonObject().get("consonant_cut").getAsBoolean());
     }
+
+    /** Where the two cancel inside the fade, the level before and after says nothing of the step. */
+    @Test
+    void aStepInsideAFadeIsToldWithItsFigure() {
+        Joint even = new Joint(48_000, 48_000, 960, Joint.Lies.VOWEL, 0, 0.5, -0.3, 2.26, -1.4, Joint.Breaths.KEPT, false, true);
+        Joint louder = new Joint(48_000, 48_000, 960, Joint.Lies.VOWEL, 0, 0.5, 2.1, 1.6, -1.4, Joint.Breaths.KEPT, false, true);
+        List<String> odd = new Joins(List.of(new SongFindings.PartJoint("lead", "a", even), new SongFindings.PartJoint("lead", "b", louder)), List.of(), 48_000).odd();
+        assertEquals("join of lead at a: there, in a vowel, fade 20 ms, level -0.3 dB, tone -1.4 dB; listen to it; a step in level of 2.3 dB inside the fade", odd.get(0));
+        assertEquals("join of lead at b: there, in a vowel, fade 20 ms, level +2.1 dB, tone -1.4 dB; listen to it; a step in level", odd.get(1));
+    }
 }

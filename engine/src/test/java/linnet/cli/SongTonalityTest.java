@@ -16,8 +16,8 @@ class SongTonalityTest extends SongFolder {
 
     @Test
     void theSheetSaysWhatItIsSungIn() throws Exception {
-        sheet("", "100 bpm, A at 440 Hz, 0:0");
-        sheet("key: A minor\n", "100 bpm, A minor, A at 440 Hz, 0:0");
-        sheet("key: Bb dorian\npitch: 442 Hz\n", "100 bpm, Bb dorian, A at 442 Hz, 0:0");
+        sheet("", "100 bpm; 4/4; A at 440 Hz; 0:0");
+        sheet("key: A minor\n", "100 bpm; 4/4; A minor; A at 440 Hz; 0:0");
+        sheet("key: Bb dorian\npitch: 442 Hz\n", "100 bpm; 4/4; Bb dorian; A at 442 Hz; 0:0");
     }
 }

@@ -399,6 +399,45 @@ class RevisionTest {
         assertEquals(List.of("high is new: take high.wav, chain other.yaml"), notes());
     }
 
+    /** The word of the text is a switch: who hears the change knows whether the step is on. */
+    @Test
+    void aStepIsSwitchedOnOrOff() throws Exception {
+        String slow = "{ name: slow, ratio", off = "{ on: no, name: slow, ratio";
+        Path chain = now.resolveSibling("lead.yaml"), before = old.resolveSibling("lead.yaml");
+        Files.writeString(chain, CHAIN.replace(slow, off));
+        assertEquals(List.of("lead compressor switched off"), notes());
+        Files.writeString(chain, CHAIN.replace(slow, "{ on: yes, name: slow, ratio"));
+        assertEquals(List.of(), notes());
+        Files.writeString(before, CHAIN.replace(slow, off));
+        assertEquals(List.of("lead compressor switched on"), notes());
+        Files.writeString(chain, CHAIN);
+        assertEquals(List.of("lead compressor switched on"), notes());
+        Files.writeString(before, CHAIN);
+        Files.writeString(chain, CHAIN.replace("- de-ess", "- de-ess: { on: no }"));
+        assertEquals(List.of("lead de-ess switched off"), notes());
+        Files.writeString(chain, CHAIN.replace("- de-ess", "- de-ess: { most: 8 dB }"));
+        assertEquals(List.of("lead de-ess most is new: 8 dB"), notes());
+        Files.writeString(before, CHAIN.replace("- de-ess", "- de-ess: { on: no }"));
+        Files.writeString(chain, CHAIN);
+        assertEquals(List.of("lead de-ess switched on"), notes());
+        Files.writeString(before, CHAIN);
+        Files.writeString(now, SONG.replace("chain: lead.yaml", "chain: [ { use: lead.yaml, with: { slow: { on: no } } } ]"));
+        assertEquals(List.of("lead lead.yaml slow switched off"), notes());
+    }
+
+    /** A move over all sections leaves the pick-up as it was. */
+    @Test
+    void thePickUpIsNoSection() throws Exception {
+        String up = SONG.replace("100 bpm\n", "100 bpm\npick-up: 1 beat\n");
+        Files.writeString(old, up);
+        Files.writeString(now, up.replace("moves:\n", "moves:\n  verse 1 to end: { lead: +0.5 dB }\n"));
+        assertEquals(List.of("all but the pick-up: lead 0.5 dB higher"), notes());
+        Files.writeString(now, up.replace("moves:\n", "moves:\n  bar 0 to end: { lead: +0.5 dB }\n"));
+        assertEquals(List.of("lead 0.5 dB higher"), notes());
+        Files.writeString(now, up.replace("moves:\n", "moves:\n  bar 0: { lead: +0.5 dB, plate reverb width: -10 % }\n"));
+        assertEquals(List.of("pick-up: lead 0.5 dB higher", "pick-up: plate reverb width 10 % less"), notes());
+    }
+
     private List<String> prints(String prints) throws IOException, ProblemsException {
         Files.writeString(now, SONG.replace("[ mix, lead ]", prints));
         return notes();

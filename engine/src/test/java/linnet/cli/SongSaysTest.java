@@ -1,0 +1,207 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import linnet.audio.Bext;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavFile;
+import linnet.audio.WavWriter;
+import linnet.dsp.loudness.TruePeak;
+import org.junit.jupiter.api.Test;
+
+/** What a producer is told of a song: what he would act on, once, and nothing that is not so. */
+class SongSaysTest extends SongFolder {
+    private static final int RATE = 48_000;
+
+    private void write(String head, String parts, String rest) throws IOException {
+        Files.writeString(song, "song: x\n" + head + "parts:\n" + parts + rest);
+    }
+
+    private static void take(Path file, double hz, double peak, double seconds, long recorded) throws IOException {
+        double[][] x = new double[1][(int) Math.round(seconds * RATE)];
+        for (int i = 0; i < x[0].length; i++) x[0][i] = peak * Math.sin(2 * Math.PI * hz * i / RATE);
+        Bext bext = new Bext("", "", "", "", "", recorded, Bext.Loudness.UNTOLD, "");
+        try (WavWriter writer = WavWriter.create(file, Print.of(RATE, 1, SampleFormat.INT_24).overwriting().described(bext))) {
+            writer.write(x, x[0].length);
+            writer.finish();
+        }
+    }
+
+    private String checked() {
+        assertEquals(0, run("check", song), err::toString);
+        return out.toString().replace("\r\n", "\n");
+    }
+
+    private String rendered(Object... more) {
+        Object[] words = new Object[4 + more.length];
+        System.arraycopy(new Object[] {"render", song, "--out", prints}, 0, words, 0, 4);
+        System.arraycopy(more, 0, words, 4, more.length);
+        assertEquals(0, run(words), err::toString);
+        return err.toString().replace("\r\n", "\n");
+    }
+
+    /** A double that its chain pans, dealt to a side besides: the chain decides, and the other side stays empty. */
+    @Test
+    void aPanStepUnderASpreadIsTold() throws IOException {
+        Files.writeString(folder.resolve("double.yaml"), "chain: double\nsteps:\n  - trim\n  - pan: { to: 90 % left }\n");
+        String parts = "  a: { take: take.wav, chain: double.yaml }\n  b: { take: take.wav, chain: double.yaml }\n  c: { take: take.wav }\n";
+        write("tempo: 100 bpm\nsections: { a: 1, end: 2 }\n", parts, "groups: { pair: { parts: [ a, b, c ], spread: 80 % } }\nprints: [ pair ]\n");
+        String told = "pair: 'spread' deals to both sides what 'pan' in the chains of a and b has put in a place already; switch that off, such as { use: double.yaml, with: { pan: { on: no } } }, or take the step out\n";
+        String check = checked();
+        assertTrue(check.contains(told), check);
+        assertTrue(check.contains("more energy on the left: switch 'pan' off in the chains of its parts\n"), check);
+        assertTrue(rendered().contains(told), err.toString());
+        write("tempo: 100 bpm\nsections: { a: 1, end: 2 }\n", parts.replace("chain: double.yaml", "chain: [ { use: double.yaml, with: { pan: { on: no } } } ]"), "groups: { pair: { parts: [ a, b, c ], spread: 80 % } }\nprints: [ pair ]\n");
+        assertFalse(checked().contains("'spread' deals"), out.toString());
+    }
+
+    /** Of each without one the same is said: a recorder that tells when it began. */
+    @Test
+    void takesThatWereRecordedLaterAreTold() throws IOException {
+        take(folder.resolve("lead.wav"), 220, 0.3, 1, 10 * RATE);
+        take(folder.resolve("double.wav"), 220, 0.2, 1, 10 * RATE + 32_640);
+        take(folder.resolve("day.wav"), 220, 0.2, 1, 7200L * RATE);
+        String head = "tempo: 100 bpm\nsections: { a: 1, end: 4 }\n", prints = "prints: [ lead ]\n";
+        String lead = "  lead: { take: lead.wav }\n", day = "  day: { take: day.wav }\n", plain = "  plain: { take: take.wav }\n";
+        write(head, lead + "  double: { take: double.wav }\n" + day + plain, prints);
+        String told = "double.wav: recorded 0.68 s after lead by its time reference; to keep that, say 'at: 0.68 s'\n";
+        String check = checked();
+        assertTrue(check.contains("  double           " + told), check);
+        assertEquals(1, check.split("by its time reference", -1).length - 1, check);
+        assertTrue(rendered().contains("double: " + told), err.toString());
+        write(head, lead + "  double: { take: double.wav, at: 0 s }\n" + day + plain, prints);
+        assertFalse(checked().contains("time reference"), out.toString());
+        write(head, "  lead: { comp: [ { take: lead.wav, from: 0 s }, { take: double.wav, from: 0.5 s } ] }\n", prints);
+        assertTrue(checked().contains("  lead             " + told), out.toString());
+        write(head, lead + "  double: { take: double.wav, nudge: 20 ms later }\n" + plain, prints);
+        assertTrue(checked().contains("'at: 0.68 s'"), out.toString());
+    }
+
+    /** The pick-up is a bar by itself, and may be shorter than one. */
+    @Test
+    void barZeroIsThePickUp() throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 6);
+        String head = "tempo: 120 bpm\npick-up: 1 beat\nsections: { a: 1, end: 3 }\n";
+        write(head, "  lead: { take: take.wav }\n", "moves: { bar 0 to end: { lead: -3 dB }, bar 0: { lead: -1 dB } }\nprints: [ lead ]\n");
+        rendered("--from", "bar 0", "--to", "bar 1");
+        try (WavFile wav = WavFile.open(prints.resolve("lead bar 0 to bar 1.wav"))) {
+            assertEquals(RATE / 2, wav.frames());
+        }
+        write(head.replace("pick-up: 1 beat\n", ""), "  lead: { take: take.wav }\n", "prints: [ lead ]\n");
+        assertEquals(Exit.USAGE, run("render", song, "--out", prints, "--from", "bar 0"));
+        assertTrue(err.toString().contains("nothing lies before the song begins, at 0 s"), err.toString());
+    }
+
+    /** Whoever plays to it needs the map, where bars change and what comes before the first. */
+    @Test
+    void theSheetHasTheMapOfTime() throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 6);
+        write("tempo: { bar 1: 120 bpm, bar 2: 96 bpm, bar 3: 100 bpm }\nmetre: { bar 1: 4/4, bar 3: 3/4 }\npick-up: 1.5 beats\nsections: { a: 1, b: 3, end: 4 }\n", "  lead: { take: take.wav }\n", "prints: [ lead ]\n");
+        rendered();
+        String sheet = Files.readString(prints.resolve("sheet.md"));
+        assertTrue(sheet.contains("tempo bar 1: 120 bpm, bar 2: 96 bpm, bar 3: 100 bpm; metre bar 1: 4/4, bar 3: 3/4; pick-up 1.5 beats; A at 440 Hz"), sheet);
+        assertTrue(Pattern.compile("\\| a +\\| 1 .*\\| 120 bpm, from bar 2 on 96 bpm +\\|").matcher(sheet).find(), sheet);
+        assertTrue(Pattern.compile("\\| b +\\| 3 .*\\| 100 bpm +\\|").matcher(sheet).find(), sheet);
+        write("tempo: 120 bpm\nsections: { a: 1, end: 3 }\n", "  lead: { take: take.wav, level: -1 dB }\n", "prints: [ lead ]\n");
+        rendered("--force");
+        assertTrue(Files.readString(prints.resolve("sheet.md")).contains("120 bpm; 4/4; A at 440 Hz"), Files.readString(prints.resolve("sheet.md")));
+    }
+
+    /** What begins with drums or a bed cuts nobody off. */
+    @Test
+    void nobodyIsSaidToSingInAMixOrARoom() throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 2.4);
+        write("tempo: 100 bpm\nsections: { a: 1, end: 2 }\n", "  lead: { take: take.wav, chain: [ trim: { level: -1 dB } ], sends: { room: -12 dB } }\n",
+                "returns: { room: { chain: [ eq: [ { bell: 1 kHz, gain: 2 dB } ] ] } }\nmix: { chain: [ trim: { level: -1 dB } ] }\nprints: [ mix, room ]\n");
+        String told = rendered("--report", folder.resolve("pages"));
+        assertTrue(told.contains("lead: Someone sings already where it begins"), told);
+        assertFalse(told.contains("mix: Someone"), told);
+        assertFalse(told.contains("room: Someone"), told);
+    }
+
+    /** A file has hundredths, and what is told of it are tenths of these: -1.148 dBTP is -1.15 there. */
+    @Test
+    void onePrintHasOneFigure() throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 997, 0.8, 2);
+        String head = "tempo: 100 bpm\nsections: { a: 1, end: 2 }\n", one = "prints: [ { print: lead, depth: float } ]\n";
+        write(head, "  lead: { take: take.wav }\n", one);
+        rendered();
+        write(head, "  lead: { take: take.wav, level: " + String.format(java.util.Locale.ROOT, "%.4f", -1.148 - peak(prints.resolve("lead.wav"))) + " dB }\n", one);
+        rendered("--force");
+        assertEquals(-1.148, peak(prints.resolve("lead.wav")), 2e-4);
+        String first = figure(out.toString()), sheet = Files.readString(prints.resolve("sheet.md"));
+        assertTrue(Pattern.compile("\\| lead.wav .*\\| " + first + " +\\|").matcher(sheet).find(), first + "\n" + sheet);
+        rendered();
+        assertEquals(first, figure(out.toString()), "left as it was");
+        assertEquals(0, run("explain", prints.resolve("lead.wav")));
+        assertEquals(first, figure(out.toString()));
+    }
+
+    private static String figure(String text) {
+        Matcher m = Pattern.compile("true peak +(-[0-9.]+) dBTP").matcher(text);
+        assertTrue(m.find(), text);
+        return m.group(1);
+    }
+
+    private static double peak(Path file) throws IOException {
+        try (WavFile wav = WavFile.open(file)) {
+            TruePeak peak = new TruePeak(wav.channels());
+            double[][] x = new double[wav.channels()][(int) wav.frames()];
+            wav.read(0, x, x[0].length);
+            peak.add(x, x[0].length);
+            return peak.dbtp();
+        }
+    }
+
+    @Test
+    void aPrintIsListedByItsName() throws IOException {
+        write("tempo: 100 bpm\nsections: { a: 1, b: 2, end: 3 }\n", "  lead: { take: take.wav }\n", "prints: [ mix, { print: mix, name: second, from: b, to: end }, { print: lead, name: voice }, { print: mix, name: rest, from: b } ]\n");
+        assertTrue(checked().contains("\nPrints: mix, second (mix from 0:02.400 to 0:04.800), voice (lead), rest (mix from 0:02.400)\n"), out.toString());
+    }
+
+    @Test
+    void stemsHaveSettingsToo() throws IOException {
+        String head = "tempo: 100 bpm\nsections: { a: 1, b: 2, end: 3 }\n", parts = "  lead: { take: take.wav }\n  low: { take: take.wav }\n";
+        write(head, parts, "prints: [ { print: stems, depth: float } ]\n");
+        rendered();
+        for (String stem : List.of("lead", "low")) {
+            try (WavFile wav = WavFile.open(prints.resolve(stem + ".wav"))) {
+                assertEquals(SampleFormat.FLOAT_32, wav.header().format());
+            }
+        }
+        write(head, parts, "prints: [ { print: stems, name: all of it } ]\n");
+        assertEquals(Exit.TEXT, run("check", song));
+        assertTrue(err.toString().contains("stems are as many prints as there are, each called as what is in it: they have no 'name'"), err.toString());
+    }
+
+    /** What is wrong is said, and not what comes of it. */
+    @Test
+    void withoutSectionsThatAloneIsSaid() throws IOException {
+        write("tempo: 100 bpm\n", "  lead: { take: take.wav, at: 1 s, edits: [ { mute: bar 2 to end }, { mute: breaths in b } ] }\n", "moves: { a *: { lead: 1 dB }, a to b: { lead: 1 dB } }\nprints: [ { print: mix, from: b, to: 3 s } ]\n");
+        assertEquals(Exit.TEXT, run("check", song));
+        assertEquals(1, err.toString().lines().filter(l -> l.matches(".*song.yaml:\\d+:\\d+: .*")).count(), err.toString());
+        assertTrue(err.toString().contains("a song needs 'sections:'"), err.toString());
+        write("tempo: 100 bpm\nsections: { end: 5 }\n", "  lead: { take: take.wav, at: 1 s }\n", "");
+        assertEquals(Exit.TEXT, run("check", song));
+        assertEquals(1, err.toString().lines().filter(l -> l.matches(".*song.yaml:\\d+:\\d+: .*")).count(), err.toString());
+        assertTrue(err.toString().contains("a section is wanted before 'end'"), err.toString());
+    }
+
+    @Test
+    void aChordIsNoKeyButSaysWhichIsMeant() throws IOException {
+        for (String[] s : new String[][] {{"Am", "A minor"}, {"F#m", "F# minor"}, {"Bb maj", "Bb major"}, {"c min", "C minor"}}) {
+            write("tempo: 100 bpm\nkey: \"" + s[0] + "\"\nsections: { a: 1, end: 2 }\n", "  lead: { take: take.wav }\n", "");
+            assertEquals(Exit.TEXT, run("check", song));
+            assertTrue(err.toString().contains("not \"" + s[0] + "\"; did you mean '" + s[1] + "'?"), err.toString());
+        }
+    }
+}

@@ -13,6 +13,9 @@ final class Harmonics {
     /** Nodes on each side that a louder one spoils, and the share of all that is taken for the quiet ones. */
     private static final int NEAR = 2;
     private static final double QUIET = 0.1;
+    /** The share of all that the pauses of a song have at least, if only breath is taken in them, and how many may be so faint by chance. */
+    private static final double RARE = 0.02;
+    private static final int BY_CHANCE = 2;
 
     final double nominal, rate;
     /** How many: 1, 2 and so on times the nominal frequency. */
@@ -146,6 +149,21 @@ final class Harmonics {
         for (int n = 0; n < nodes; n++) loud[n] = Math.max(1, loud[n] / quiet);
         loud[nodes] = quiet;
         return loud;
+    }
+
+    /**
+     * The power in the rarest pauses, for a tone that never stops is in them, too: the mean of that noise of which as few nodes in a row are as
+     * faint. Of two nodes in a row the louder one counts, so that chance makes few faint ones; the powers of noise are exponentially distributed,
+     * and of a tone with noise they lie nearer to their mean, so it is never under this. A node beside digital silence is no witness, as its
+     * window may be empty but for an edge.
+     */
+    double quietest(Nodes amplitude) {
+        double[] sorted = heard.stream().filter(n -> n > 0 && heard.get(n - 1) && heard.get(n + 1) && heard.get(n + 2))
+                .mapToDouble(n -> Math.max(amplitude.power(n), amplitude.power(n + 1))).sorted().toArray();
+        if (sorted.length == 0) return Double.POSITIVE_INFINITY;
+        int rank = Math.min(sorted.length - 1, BY_CHANCE + (int) (RARE * sorted.length));
+        double share = (rank + 0.5) / sorted.length;
+        return sorted[rank] / -StrictMath.log1p(-Math.sqrt(share));
     }
 
     static double fraction(double cycles) {

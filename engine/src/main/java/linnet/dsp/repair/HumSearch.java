@@ -33,7 +33,7 @@ final class HumSearch {
         for (int h = 0; h < tone.count; h++) {
             Nodes at = middle[h];
             double[] loud = tone.loudness(at);
-            double quiet = loud[tone.nodes()];
+            double quiet = Math.min(loud[tone.nodes()], tone.quietest(at));
             for (int s = 0; s < stretches; s++) {
                 int from = s * stretch, to = s == stretches - 1 ? tone.nodes() : from + stretch;
                 Arrays.fill(sumRe, 0);

@@ -101,6 +101,24 @@ class HumPlainTest {
         assertArrayEquals(new double[silent.nodes() + 1], silent.loudness(silent.amplitudes[0][0]));
     }
 
+    /** Of exponentially distributed powers the mean, however they are cut by silence; of a steady tone more, so that it stays under it. */
+    @Test
+    void theRarestPausesAreMeasuredByTheFaintestNodes() {
+        double[] x = noise(400 * 50, 0.1, 4);
+        Harmonics heard = new Harmonics(new Samples(1000, x), 60, 2, 50);
+        double mean = heard.heard.stream().mapToDouble(heard.amplitudes[0][1]::power).average().orElseThrow();
+        assertEquals(0, 10 * Math.log10(heard.quietest(heard.amplitudes[0][1]) / mean), 3);
+        for (int cut = 0; cut < 20; cut++) Arrays.fill(x, 937 * cut + 100, 937 * cut + 400, 0);
+        heard = new Harmonics(new Samples(1000, x), 60, 2, 50);
+        assertEquals(0, 10 * Math.log10(heard.quietest(heard.amplitudes[0][1]) / mean), 3);
+        double[] tone = noise(400 * 50, 1e-4, 4), silent = new double[2000];
+        hum(tone, 1000, 60, 2, 0.1, 1);
+        heard = new Harmonics(new Samples(1000, tone), 60, 2, 50);
+        assertTrue(heard.quietest(heard.amplitudes[0][1]) > 0.01);
+        heard = new Harmonics(new Samples(1000, silent), 60, 2, 50);
+        assertEquals(Double.POSITIVE_INFINITY, heard.quietest(heard.amplitudes[0][0]));
+    }
+
     /** The search as sums over each stretch at each of 161 frequencies, 5 mHz apart, and Wilson and Hilferty's normal deviations of them. */
     @ParameterizedTest
     @CsvSource({"50, 50.135, 0.01, 20, 3", "60, 59.81, 0.004, 9, 2", "50, 50, 0, 20, 3", "155, 155.2, 0.02, 4, 4"})
@@ -127,6 +145,7 @@ class HumPlainTest {
             Nodes mean = new Nodes(nodes);
             for (int k = 0; k < nodes; k++) mean.set(k, re[k], im[k]);
             double[] loud = tone.loudness(mean), sums = new double[161];
+            double quiet = Math.min(loud[nodes], tone.quietest(mean));
             for (int s = 0; s < stretches; s++) {
                 int from = s * stretch, to = s + 1 == stretches ? nodes : from + stretch;
                 for (int g = 0; g <= 160; g++) {
@@ -139,7 +158,7 @@ class HumPlainTest {
                         power += w * w * (re[k] * re[k] + im[k] * im[k]);
                         weight += w;
                     }
-                    if (power > 0 && a * a + b * b < 2 * loud[nodes] * weight * weight) sums[g] += (a * a + b * b) / power * 0.75;
+                    if (power > 0 && a * a + b * b < 2 * quiet * weight * weight) sums[g] += (a * a + b * b) / power * 0.75;
                 }
             }
             for (int g = 0; g <= 160; g++) deviations[g][h] = 3 * Math.sqrt(stretches) * (Math.cbrt(sums[g] / stretches) - 1 + 1 / (9.0 * stretches));

@@ -194,7 +194,7 @@ final class SongPrints implements AutoCloseable {
         Song.Wanted asked = song.prints().stream().filter(w -> w.called().equals(print.name())).findFirst().orElseThrow();
         Origin origin = Origin.of(engine, asked.printed(), label.revision(), signature, provenance.of(plan.takes(print)));
         List<Path> inputs = new ArrayList<>(takes.paths());
-        inputs.addAll(label.texts());
+        inputs.addAll(label.texts().keySet());
         // Alike in all prints, dither would add up in step where they are put together again.
         Print form = Print.of((int) plan.rate(), print.channels(), asked.depth().map(SongPrints::format).orElse(format)).from(print.from()).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
         form = form.described(new Bext(description(song.title(), asked.printed(), label.revision()), Main.VERSION, signature.substring(0, 32), label.date(), label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));

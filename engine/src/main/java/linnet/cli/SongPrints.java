@@ -15,6 +15,7 @@ import java.util.OptionalLong;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import java.util.function.Function;
+import java.util.stream.Collectors;
 import linnet.audio.Bext;
 import linnet.audio.Dither;
 import linnet.audio.Origin;
@@ -27,7 +28,7 @@ import linnet.render.SideBySide;
 import linnet.render.SongRenderer;
 import linnet.song.Song;
 
-/** The prints of a song in their folder: those that are wanted, and of them those that are written and those that were there. They get their names together, or none does. */
+/** The prints of a song in their folder: those that are wanted, and of them those that are written and those that were there. They get their names together, or none does: see {@link Replacement}. */
 final class SongPrints implements AutoCloseable {
     private final Path folder;
     private final SampleFormat format;
@@ -89,13 +90,21 @@ final class SongPrints implements AutoCloseable {
         for (PrintFile p : written.values()) p.seal();
     }
 
-    /** Gives all of them their names; those that were there say what is new of them. */
+    /** Gives all of them their names; those that were there say what is new of them. Where that cannot be, what was there before is put back. */
     void release() throws IOException {
-        SideBySide.run(written.values().stream().<Callable<Void>>map(p -> () -> {
-            p.release();
-            return null;
-        }).toList(), written.size());
-        for (WantedPrint.There there : left.values()) there.describe();
+        try (Replacement names = new Replacement(written.values())) {
+            try {
+                SideBySide.run(written.values().stream().<Callable<Void>>map(p -> () -> {
+                    names.release(p);
+                    return null;
+                }).toList(), written.size());
+                for (WantedPrint.There there : left.values()) there.describe();
+            } catch (IOException | RuntimeException e) {
+                List<Path> stay = names.undo();
+                if (stay.isEmpty()) throw e;
+                throw new Refusal(Exit.FILE, e.getMessage() + "; replaced by then: " + stay.stream().map(p -> p.getFileName().toString()).collect(Collectors.joining(", ")));
+            }
+        }
     }
 
     /** What is there with other samples is replaced only where that was asked for. */

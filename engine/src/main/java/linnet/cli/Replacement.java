@@ -14,7 +14,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
-import java.util.concurrent.ThreadLocalRandom;
+import linnet.audio.WavWriter;
 
 /**
  * Prints that take their names, and what has those names now: that is kept under a second, hidden one until all have theirs, so that it can be put back. Only
@@ -36,7 +36,7 @@ final class Replacement implements AutoCloseable {
 
     private static Optional<Path> second(Path there) {
         if (!Files.isRegularFile(there, LinkOption.NOFOLLOW_LINKS)) return Optional.empty();
-        Path second = there.resolveSibling(".linnet-" + Long.toHexString(ThreadLocalRandom.current().nextLong()) + ".part");
+        Path second = WavWriter.hidden(there);
         try {
             Files.createLink(second, there);
             second.toFile().deleteOnExit();

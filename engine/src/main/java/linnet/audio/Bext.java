@@ -4,7 +4,9 @@ import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
 import java.nio.charset.StandardCharsets;
 import java.text.Normalizer;
+import java.util.Arrays;
 import java.util.Optional;
+import java.util.function.LongUnaryOperator;
 
 /**
  * The broadcast extension of a WAV file, version 2: EBU Tech 3285 (2011). Text is ASCII there: accents are dropped, and other letters become
@@ -20,9 +22,12 @@ import java.util.Optional;
  * @param history how the sound was coded: lines that end in CR LF
  */
 public record Bext(String description, String originator, String reference, String date, String time, long timeReference, Loudness loudness, String history) {
+    private static final int DESCRIPTION = 256, NAME = 32, DATE = 10, TIME = 8, UMID = 64, LOUDNESS_FIELDS = 5, RESERVED = 180;
+    private static final int TIME_REFERENCE_AT = DESCRIPTION + 2 * NAME + DATE + TIME, VERSION_AT = TIME_REFERENCE_AT + Long.BYTES, LOUDNESS_AT = VERSION_AT + Short.BYTES + UMID;
     /** Bytes before the coding history. */
-    static final int HEAD_BYTES = 602;
-    private static final int DESCRIPTION = 256, NAME = 32, DATE = 10, TIME = 8, UMID = 64, RESERVED = 180;
+    static final int HEAD_BYTES = LOUDNESS_AT + LOUDNESS_FIELDS * Short.BYTES + RESERVED;
+    /** From this version on there is loudness. */
+    private static final int WITH_LOUDNESS = 2;
     private static final short UNUSED = 0x7FFF;
 
     /** In LUFS, LU, dBTP, LUFS and LUFS; NaN or infinite where a value is not told. */
@@ -64,13 +69,32 @@ public record Bext(String description, String originator, String reference, Stri
         long start = b.getLong();
         int version = b.getShort();
         b.position(b.position() + UMID);
-        double[] five = new double[5];
+        double[] five = new double[LOUDNESS_FIELDS];
         for (int i = 0; i < five.length; i++) {
             short value = b.getShort();
-            five[i] = version < 2 ? Double.NaN : Loudness.told(value);
+            five[i] = version < WITH_LOUDNESS ? Double.NaN : Loudness.told(value);
         }
         b.position(HEAD_BYTES);
         return new Bext(description, originator, reference, date, time, start, new Loudness(five[0], five[1], five[2], five[3], five[4]), text(b, b.remaining()));
+    }
+
+    /**
+     * The body of a chunk as it belongs on what was made of its sound: without the loudness it had, all else as it was, also where it is of another version.
+     *
+     * @param start the time reference it gets for the one it had
+     * @param coded a line that is added to the history
+     */
+    static byte[] carried(byte[] body, LongUnaryOperator start, String coded) {
+        if (body.length < HEAD_BYTES) return body;
+        int end = body.length;
+        while (end > HEAD_BYTES && body[end - 1] == 0) end--;
+        boolean open = end > HEAD_BYTES && body[end - 1] != '\n';
+        byte[] history = ((open ? "\r\n" : "") + coded).getBytes(StandardCharsets.US_ASCII);
+        ByteBuffer b = ByteBuffer.wrap(Arrays.copyOf(body, end + history.length)).order(ByteOrder.LITTLE_ENDIAN);
+        b.put(end, history);
+        b.putLong(TIME_REFERENCE_AT, start.applyAsLong(b.getLong(TIME_REFERENCE_AT)));
+        if (b.getShort(VERSION_AT) >= WITH_LOUDNESS) for (int i = 0; i < LOUDNESS_FIELDS; i++) b.putShort(LOUDNESS_AT + Short.BYTES * i, UNUSED);
+        return b.array();
     }
 
     private static String text(ByteBuffer b, int length) {
@@ -90,7 +114,7 @@ public record Bext(String description, String originator, String reference, Stri
         put(b, reference, NAME);
         put(b, date, DATE);
         put(b, time, TIME);
-        b.putLong(timeReference).putShort((short) 2).position(b.position() + UMID);
+        b.putLong(timeReference).putShort((short) WITH_LOUDNESS).position(b.position() + UMID);
         for (double v : new double[] {loudness.integrated, loudness.range, loudness.truePeak, loudness.momentary, loudness.shortTerm}) b.putShort(hundredths(v));
         b.position(b.position() + RESERVED);
         b.put(coded);

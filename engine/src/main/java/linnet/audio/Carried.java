@@ -7,7 +7,6 @@ import java.nio.charset.StandardCharsets;
 import java.util.Arrays;
 import java.util.HashSet;
 import java.util.List;
-import java.util.Locale;
 import java.util.Set;
 import java.util.stream.Stream;
 
@@ -17,18 +16,12 @@ import java.util.stream.Stream;
  */
 final class Carried {
     private static final int CUE_BYTES = 24;
-    private static final int BEXT_BYTES = Bext.HEAD_BYTES;
-    private static final int TIME_REFERENCE_AT = 338;
-    private static final int VERSION_AT = 346;
-    private static final int LOUDNESS_AT = 412;
-    private static final int LOUDNESS_FIELDS = 5;
-    private static final short UNUSED_LOUDNESS = 0x7FFF;
 
     private Carried() {}
 
     static List<Chunk> before(Print print) {
         if (print.bext() != null) return List.of(print.bext().chunk());
-        return chunks(print, "bext").map(c -> new Chunk("bext", extension(c.body(), print))).toList();
+        return chunks(print, "bext").map(c -> new Chunk("bext", Bext.carried(c.body(), start -> Math.round(start * ratio(print)) + print.from(), print.coding()))).toList();
     }
 
     static List<Chunk> after(Print print, long frames) {
@@ -43,25 +36,6 @@ final class Carried {
 
     private static Stream<Chunk> chunks(Print print, String id) {
         return print.source() == null ? Stream.of() : print.source().chunks().stream().filter(c -> c.id().equals(id));
-    }
-
-    /** Start time moved to the start of the print, the loudness of the take taken out, a line of coding history added. */
-    private static byte[] extension(byte[] take, Print print) {
-        if (take.length < BEXT_BYTES) return take;
-        int end = take.length;
-        while (end > BEXT_BYTES && take[end - 1] == 0) end--;
-        boolean open = end > BEXT_BYTES && take[end - 1] != '\n';
-        String line = String.format(Locale.ROOT, "%sA=PCM,F=%d,W=%d,M=%s,T=linnet%s\r\n", open ? "\r\n" : "", print.rate(), print.format().bits(),
-                print.channels() == 1 ? "mono" : "stereo", print.format().isFloat() ? "; float" : "");
-        byte[] history = line.getBytes(StandardCharsets.US_ASCII);
-        ByteBuffer b = little(Arrays.copyOf(take, end + history.length));
-        b.put(end, history);
-        long start = b.getLong(TIME_REFERENCE_AT);
-        b.putLong(TIME_REFERENCE_AT, Math.round(start * ratio(print)) + print.from());
-        if (b.getShort(VERSION_AT) >= 2) {
-            for (int i = 0; i < LOUDNESS_FIELDS; i++) b.putShort(LOUDNESS_AT + 2 * i, UNUSED_LOUDNESS);
-        }
-        return b.array();
     }
 
     /** The cues inside the print, moved to it; their ids are added to {@code left}, and those of the others to {@code gone}. */

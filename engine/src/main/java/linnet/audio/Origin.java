@@ -61,7 +61,7 @@ public record Origin(String engine, String print, int revision, String signature
 
     /** The coding history of a print of that form. */
     public String history(Print form) {
-        StringBuilder s = new StringBuilder(String.format(Locale.ROOT, "A=PCM,F=%d,W=%d,M=%s,T=linnet%s\r\n", form.rate(), form.format().bits(), form.channels() == 1 ? "mono" : "stereo", form.format().isFloat() ? "; float" : ""));
+        StringBuilder s = new StringBuilder(form.coding());
         line(s, "engine", engine);
         line(s, "print", print);
         line(s, "revision", String.valueOf(revision));

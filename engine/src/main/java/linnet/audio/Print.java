@@ -2,6 +2,7 @@ package linnet.audio;
 
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Locale;
 
 /**
  * How a print is to be written. Made by {@link #of} and narrowed by the other methods, each of which gives a new one.
@@ -31,6 +32,11 @@ public record Print(
     /** A new file with triangular dither of seed 0 that carries nothing on. */
     public static Print of(int rate, int channels, SampleFormat format) {
         return new Print(rate, channels, format, Dither.triangular(0), 0, null, null, List.of(), false);
+    }
+
+    /** How it is coded, as a line of a coding history: EBU R 98 (1999). */
+    String coding() {
+        return String.format(Locale.ROOT, "A=PCM,F=%d,W=%d,M=%s,T=linnet%s\r\n", rate, format.bits(), channels == 1 ? "mono" : "stereo", format.isFloat() ? "; float" : "");
     }
 
     public Print dither(Dither how) {

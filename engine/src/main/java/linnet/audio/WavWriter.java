@@ -83,7 +83,7 @@ public final class WavWriter implements AutoCloseable {
         if (!print.overwrite() && Files.exists(target, LinkOption.NOFOLLOW_LINKS)) throw exists(target);
         Path folder = target.toAbsolutePath().getParent();
         if (!Files.isDirectory(folder)) throw new SoundFileException(target, "has no folder to go to", "make the folder first");
-        Path unfinished = folder.resolve(".linnet-" + Long.toHexString(ThreadLocalRandom.current().nextLong()) + ".part");
+        Path unfinished = hidden(target);
         FileChannel channel = null;
         try {
             channel = FileChannel.open(unfinished, StandardOpenOption.WRITE, StandardOpenOption.CREATE_NEW);
@@ -99,6 +99,11 @@ public final class WavWriter implements AutoCloseable {
             }
             throw refusal;
         }
+    }
+
+    /** A name beside a target that nothing has, for what has no name of its own yet, or none any more. */
+    public static Path hidden(Path target) {
+        return target.resolveSibling(".linnet-" + Long.toHexString(ThreadLocalRandom.current().nextLong()) + ".part");
     }
 
     private static void refuseInputs(Path target, Print print) throws SoundFileException {

@@ -102,7 +102,7 @@ final class CheckCommand implements Callable<Integer> {
             Plan plan = job.plan(chain, sound);
             try (Renderer renderer = new Renderer(plan, known.ear(sound), Renderer.Options.usual(), Progress.onTerminal("listening", json), Witness.NONE)) {
                 Rendered found = renderer.resolve();
-                reads.sounds(List.of(take)).lists(known.lists());
+                reads.sounds(List.of(take)).lists(known.lists().keySet());
                 if (json) {
                     print(asJson(chain, plan, found, known), reads);
                 } else {

@@ -5,7 +5,6 @@ import java.io.InputStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.SortedSet;
@@ -13,21 +12,17 @@ import linnet.audio.Origin;
 import linnet.render.Signature;
 import linnet.song.Song;
 
-/** The files that the prints of a song are made from, as their prints are to name them. */
+/** The files that the prints of a song are made from, as their prints are to name them: as they were when they were read, whatever was saved since. */
 final class Provenance {
     private final Path folder;
-    private final List<Path> texts;
+    private final Map<Path, String> texts;
     private final SongTakes takes;
-    /** Digests of texts and lists. */
-    private final Map<Path, String> digests = new LinkedHashMap<>();
 
     /** @param folder of the prints */
-    Provenance(Path folder, Song song, SongTakes takes) throws IOException {
+    Provenance(Path folder, Song song, SongTakes takes) {
         this.folder = folder.toAbsolutePath().normalize();
         this.texts = song.label().texts();
         this.takes = takes;
-        for (Path text : texts) digests.put(text, digest(text));
-        for (int t = 0; t < takes.paths().size(); t++) for (Path list : takes.lists(t)) digests.put(list, digest(list));
     }
 
     static String digest(Path file) throws IOException {
@@ -39,10 +34,10 @@ final class Provenance {
     /** What a print of these takes is made from. */
     List<Origin.Source> of(SortedSet<Integer> heard) {
         List<Origin.Source> sources = new ArrayList<>();
-        for (Path text : texts) sources.add(new Origin.Source(Origin.Kind.TEXT, digests.get(text), way(text)));
+        texts.forEach((text, digest) -> sources.add(new Origin.Source(Origin.Kind.TEXT, digest, way(text))));
         for (int t : heard) {
             sources.add(new Origin.Source(Origin.Kind.TAKE, takes.heard().get(t).signature(), way(takes.paths().get(t))));
-            for (Path list : takes.lists(t)) sources.add(new Origin.Source(Origin.Kind.LIST, digests.get(list), way(list)));
+            takes.lists(t).forEach((list, digest) -> sources.add(new Origin.Source(Origin.Kind.LIST, digest, way(list))));
         }
         return sources;
     }

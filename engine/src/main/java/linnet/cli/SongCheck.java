@@ -63,8 +63,8 @@ final class SongCheck {
                 unmet = Aiming.unmet(aiming.song(), takes.rate(), planned.marks(), findings::renderedMarks);
             }
             SongIntake intake = odd.get();
-            Reads reads = new Reads(file).texts(song.label().texts()).sounds(takes.paths()).sounds(cues.files());
-            for (int t = 0; t < takes.paths().size(); t++) reads.lists(takes.lists(t));
+            Reads reads = new Reads(file).texts(song.label().texts().keySet()).sounds(takes.paths()).sounds(cues.files());
+            for (int t = 0; t < takes.paths().size(); t++) reads.lists(takes.lists(t).keySet());
             if (json) {
                 JsonObject all = asJson(song, plan, weighing, throwable, joins, followed, settings, intake);
                 all.add("reads", reads.json());

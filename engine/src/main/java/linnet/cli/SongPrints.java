@@ -15,6 +15,7 @@ import java.util.OptionalLong;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import java.util.function.Function;
+import java.util.stream.Collectors;
 import linnet.audio.Bext;
 import linnet.audio.Dither;
 import linnet.audio.Origin;
@@ -27,7 +28,7 @@ import linnet.render.SideBySide;
 import linnet.render.SongRenderer;
 import linnet.song.Song;
 
-/** The prints of a song in their folder: those that are wanted, and of them those that are written and those that were there. They get their names together, or none does. */
+/** The prints of a song in their folder: those that are wanted, and of them those that are written and those that were there. They get their names together, or none does: see {@link Replacement}. */
 final class SongPrints implements AutoCloseable {
     private final Path folder;
     private final SampleFormat format;
@@ -89,13 +90,21 @@ final class SongPrints implements AutoCloseable {
         for (PrintFile p : written.values()) p.seal();
     }
 
-    /** Gives all of them their names; those that were there say what is new of them. */
+    /** Gives all of them their names; those that were there say what is new of them. Where that cannot be, what was there before is put back. */
     void release() throws IOException {
-        SideBySide.run(written.values().stream().<Callable<Void>>map(p -> () -> {
-            p.release();
-            return null;
-        }).toList(), written.size());
-        for (WantedPrint.There there : left.values()) there.describe();
+        try (Replacement names = new Replacement(written.values())) {
+            try {
+                SideBySide.run(written.values().stream().<Callable<Void>>map(p -> () -> {
+                    names.release(p);
+                    return null;
+                }).toList(), written.size());
+                for (WantedPrint.There there : left.values()) there.describe();
+            } catch (IOException | RuntimeException e) {
+                List<Path> stay = names.undo();
+                if (stay.isEmpty()) throw e;
+                throw new Refusal(Exit.FILE, e.getMessage() + "; replaced by then: " + stay.stream().map(p -> p.getFileName().toString()).collect(Collectors.joining(", ")));
+            }
+        }
     }
 
     /** What is there with other samples is replaced only where that was asked for. */
@@ -194,7 +203,7 @@ final class SongPrints implements AutoCloseable {
         Song.Wanted asked = song.prints().stream().filter(w -> w.called().equals(print.name())).findFirst().orElseThrow();
         Origin origin = Origin.of(engine, asked.printed(), label.revision(), signature, provenance.of(plan.takes(print)));
         List<Path> inputs = new ArrayList<>(takes.paths());
-        inputs.addAll(label.texts());
+        inputs.addAll(label.texts().keySet());
         // Alike in all prints, dither would add up in step where they are put together again.
         Print form = Print.of((int) plan.rate(), print.channels(), asked.depth().map(SongPrints::format).orElse(format)).from(print.from()).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
         form = form.described(new Bext(description(song.title(), asked.printed(), label.revision()), Main.VERSION, signature.substring(0, 32), label.date(), label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));

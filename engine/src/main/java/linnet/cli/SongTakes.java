@@ -29,7 +29,7 @@ import linnet.text.Word;
 final class SongTakes implements AutoCloseable {
     private final List<WavFile> files = new ArrayList<>();
     private final List<SongRenderer.Take> heard = new ArrayList<>();
-    private final List<List<Path>> lists = new ArrayList<>();
+    private final List<Map<Path, String>> lists = new ArrayList<>();
     /** In seconds: rounding. */
     private static final double HAIR = 1e-3;
 
@@ -105,8 +105,8 @@ final class SongTakes implements AutoCloseable {
         return heard;
     }
 
-    /** The lists that lie beside a take. */
-    List<Path> lists(int take) {
+    /** The lists that lie beside a take, with the digests of their bytes as they were read. */
+    Map<Path, String> lists(int take) {
         return lists.get(take);
     }
 

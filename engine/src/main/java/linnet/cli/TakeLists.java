@@ -7,9 +7,9 @@ import java.io.PrintWriter;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
-import java.util.List;
+import java.util.LinkedHashMap;
+import java.util.Map;
 import java.util.Optional;
-import java.util.stream.Stream;
 import linnet.audio.WavFile;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
@@ -30,8 +30,12 @@ final class TakeLists {
     @Option(names = "--notes", paramLabel = "LIST.yaml", description = "The list of notes of the take. Usual: TAKE.notes.yaml beside it, where it is; else notes are found by ear.")
     Path notes;
 
-    /** A list that was read. */
-    private record Lying<F>(Path path, F file) {}
+    /**
+     * A list that was read.
+     *
+     * @param digest of its bytes
+     */
+    private record Lying<F>(Path path, String digest, F file) {}
 
     /** What was told of a take. */
     static final class Known {
@@ -60,9 +64,12 @@ final class TakeLists {
             return new Told(marks.map(m -> ratio == 1 ? m.file.marks() : m.file.marks().scaled(ratio)), notes.map(n -> (ratio == 1 ? n.file.notes() : n.file.notes().scaled(ratio)).written()));
         }
 
-        /** The lists that were read. */
-        List<Path> lists() {
-            return Stream.concat(marks.map(Lying::path).stream(), notes.map(Lying::path).stream()).toList();
+        /** The lists that were read, with the digests of their bytes. */
+        Map<Path, String> lists() {
+            Map<Path, String> lists = new LinkedHashMap<>();
+            marks.ifPresent(m -> lists.put(m.path, m.digest));
+            notes.ifPresent(n -> lists.put(n.path, n.digest));
+            return lists;
         }
 
         /** One line for each list that a person corrected: who reads the result should know. */
@@ -92,7 +99,7 @@ final class TakeLists {
     }
 
     private interface Reader<F> {
-        F read(Path file, Optional<Take> take) throws ProblemsException;
+        F read(Path file, Optional<Take> take, Problems problems) throws ProblemsException;
     }
 
     /** Reads what there is. A list that is named must be there; one that lies beside the take need not. */
@@ -116,8 +123,10 @@ final class TakeLists {
     /** What is wrong with one list does not hide what is with the other. */
     private static <F> Optional<Lying<F>> read(Path path, Reader<F> reader, Take own, Problems problems) {
         if (path == null) return Optional.empty();
+        Problems here = new Problems();
         try {
-            return Optional.of(new Lying<>(path, reader.read(path, Optional.of(own))));
+            F file = reader.read(path, Optional.of(own), here);
+            return Optional.of(new Lying<>(path, here.digests().get(path.toAbsolutePath().normalize()), file));
         } catch (ProblemsException e) {
             e.problems().forEach(p -> problems.report(p.at(), p.message()));
             e.texts().forEach(problems::reads);

@@ -157,7 +157,7 @@ final class Watching {
     }
 
     private List<Path> files(Song song, Cues cues) {
-        List<Path> files = new ArrayList<>(song.label().texts());
+        List<Path> files = new ArrayList<>(song.label().texts().keySet());
         files.add(file);
         files.addAll(cues.files());
         for (Song.Part p : SongPlanner.parts(song)) {

@@ -42,7 +42,7 @@ public record Truth(
     /** What the mouth does in a {@link Sound}. */
     public enum Part { VOWEL, GLIDE, VOICED, NOISE, CLOSURE, BURST, ASPIRATION }
 
-    /** F0 at that time in Hz, 0 where there is no voice. */
+    /** F0 at that time in Hz, 0 where there is no voice: so that a test can hold against it what is heard. */
     public double pitchAt(double seconds) {
         int i = (int) Math.round(seconds / PITCH_STEP);
         return i < 0 || i >= pitch.length ? 0 : pitch[i];

@@ -133,24 +133,25 @@ final class NoteFinder {
         double[] heard = Arrays.stream(pitch, from, to).filter(p -> !Double.isNaN(p)).toArray();
         double low = Math.floor(Arrays.stream(heard).min().orElseThrow()) - 1;
         int count = (int) (Math.ceil(Arrays.stream(heard).max().orElseThrow()) + 1 - low) * LEVELS + 1;
-        short[][] came = new short[to - from][count + 1];
+        Origins came = new Origins(to - from, count + 1);
         double[] cost = new double[count + 1], next = new double[count + 1];
         for (int f = from; f < to; f++) {
             int best = 1;
             for (int l = 2; l <= count; l++) if (cost[l] < cost[best]) best = l;
+            came.best(f - from, best);
             for (int l = 0; l <= count; l++) {
                 double least = cost[l];
-                int source = l;
+                int source = Origins.STAYED;
                 double leave = l == 0 ? cost[best] + TO_BETWEEN : cost[best] + LEAVE, arrive = l == 0 ? least : cost[0] + LEAVE - TO_BETWEEN;
                 if (f > from && leave < least) {
                     least = leave;
-                    source = best;
+                    source = Origins.LEFT_BEST;
                 }
                 if (f > from && arrive < least) {
                     least = arrive;
-                    source = 0;
+                    source = Origins.ARRIVED;
                 }
-                came[f - from][l] = (short) source;
+                came.put(f - from, l, source);
                 next[l] = least + price(f, l == 0 ? Double.NaN : low + (l - 1.0) / LEVELS);
             }
             System.arraycopy(next, 0, cost, 0, next.length);
@@ -160,13 +161,42 @@ final class NoteFinder {
         List<Run> runs = new ArrayList<>();
         int end = to;
         for (int f = to - 1; f >= from; f--) {
-            int source = f == from ? -1 : came[f - from][at];
+            int source = f == from ? -1 : came.of(f - from, at);
             if (source == at) continue;
             if (at > 0) runs.add(0, new Run(f, end, low + (at - 1.0) / LEVELS));
             end = f;
             at = source;
         }
         return runs;
+    }
+
+    /** From where the cheapest path comes to each level, frame by frame: two bits for each, as an unbroken stretch may last for hours. */
+    private static final class Origins {
+        static final int STAYED = 0, LEFT_BEST = 1, ARRIVED = 2;
+        private static final int EACH = 2, IN_A_BYTE = Byte.SIZE / EACH;
+
+        private final byte[][] how;
+        private final short[] best;
+
+        Origins(int frames, int levels) {
+            how = new byte[frames][(levels + IN_A_BYTE - 1) / IN_A_BYTE];
+            best = new short[frames];
+        }
+
+        /** The level that is cheapest before a frame. */
+        void best(int frame, int level) {
+            best[frame] = (short) level;
+        }
+
+        void put(int frame, int level, int from) {
+            how[frame][level / IN_A_BYTE] |= (byte) (from << EACH * (level % IN_A_BYTE));
+        }
+
+        /** The level before, where it is this one in a frame. */
+        int of(int frame, int level) {
+            int from = how[frame][level / IN_A_BYTE] >> EACH * (level % IN_A_BYTE) & 3;
+            return from == STAYED ? level : from == LEFT_BEST ? best[frame] : 0;
+        }
     }
 
     private double price(int f, double level) {

@@ -35,17 +35,18 @@ final class PrintLanes {
         this.jobs = jobs;
     }
 
-    /** The length of the song, where all its prints are there. */
-    static OptionalLong allThere(SongPlan plan, SongRenderer.Prints prints) throws IOException {
-        long whole = -1;
+    /** Whether all prints of a song of this length are there. */
+    static boolean areThere(long frames, SongPlan plan, SongRenderer.Prints prints) throws IOException {
         for (SongPlan.SongPrint p : plan.prints()) {
-            OptionalLong frames = prints.there(p);
-            if (frames.isEmpty()) return OptionalLong.empty();
-            boolean all = p.from() == 0 && p.to() == Long.MAX_VALUE;
-            if (all && whole >= 0 && frames.getAsLong() != whole) return OptionalLong.empty();
-            if (all) whole = frames.getAsLong();
+            OptionalLong there = prints.there(p);
+            if (there.isEmpty() || there.getAsLong() != length(p, frames)) return false;
         }
-        return whole < 0 ? OptionalLong.empty() : OptionalLong.of(whole);
+        return true;
+    }
+
+    /** The length of a print of a song of that length. */
+    private static long length(SongPlan.SongPrint print, long frames) {
+        return Math.min(print.to(), frames) - Math.min(print.from(), frames);
     }
 
     /**
@@ -65,7 +66,7 @@ final class PrintLanes {
         AtomicBoolean spare = new AtomicBoolean();
         for (int l = 0; l < jobs; l++) lanes.add(new Lane(frames, spare));
         for (SongPlan.SongPrint p : plan.prints()) {
-            List<Renderer.Sink> sinks = prints.open(p, Math.min(p.to(), frames) - Math.min(p.from(), frames));
+            List<Renderer.Sink> sinks = prints.open(p, length(p, frames));
             if (!sinks.isEmpty()) opened.put(p, sinks);
         }
         Map<Integer, List<SongPlan.SongPrint>> byBus = opened.keySet().stream().collect(Collectors.groupingBy(SongPlan.SongPrint::bus));

@@ -69,7 +69,7 @@ public final class Signature {
 
     /** SHA-256 in hexadecimal digits. */
     static String digest(byte[] bytes) {
-        return HexFormat.of().formatHex(Sha256.open().digest(bytes));
+        return Sha256.of(bytes);
     }
 
     /** The same of all that a stream gives, however long it is. */

@@ -86,6 +86,18 @@ final class Signatures {
         return Signature.digest(text.toString());
     }
 
+    /** The signature of what the length of all prints comes from, which need not be heard in any of them: the form of the song, all that is made, and what the buses do to it. */
+    String length() {
+        StringBuilder text = new StringBuilder(engine).append('\n').append(plan.rate()).append(" length ").append(plan.least()).append('\n');
+        for (int w : plan.wanted()) text.append("work ").append(made.get(w)).append('\n');
+        for (SongPlan.Bus bus : plan.buses()) {
+            taps(bus.input(), text.append("bus\n"));
+            taps(bus.heard(), text.append("heard\n"));
+            Signature.chain(bus.chain(), bus.chain().nodes().size(), text);
+        }
+        return Signature.digest(text.toString());
+    }
+
     /** The signature of a print: of its samples, as far as they are known before the length of all prints is. */
     String print(SongPlan.SongPrint print) {
         SongPlan.Bus bus = plan.buses().get(print.bus());

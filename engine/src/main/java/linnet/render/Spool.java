@@ -174,7 +174,7 @@ final class Spool implements Tape {
         file = FileChannel.open(path, StandardOpenOption.READ, StandardOpenOption.WRITE, StandardOpenOption.DELETE_ON_CLOSE);
     }
 
-    /** How many of its chunks lie in the file. */
+    /** How many of its chunks lie in the file: so that a test sees whose memory was spent. */
     synchronized int chunksInFile() {
         return inFile;
     }

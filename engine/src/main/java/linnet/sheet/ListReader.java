@@ -25,7 +25,7 @@ abstract class ListReader<F> {
     private final Optional<Take> take;
     private final String noun, again, cut;
     final List<String> keys;
-    final Problems problems = new Problems();
+    final Problems problems;
     double rate;
     long frames;
 
@@ -35,13 +35,15 @@ abstract class ListReader<F> {
      * @param again the command that makes a new list
      * @param cut the command that makes one for a take that was cut
      * @param keys all words at the top
+     * @param problems that are found, and what is read
      */
-    ListReader(Optional<Take> take, String noun, String again, String cut, List<String> keys) {
+    ListReader(Optional<Take> take, String noun, String again, String cut, List<String> keys, Problems problems) {
         this.take = take;
         this.noun = noun;
         this.again = again;
         this.cut = cut;
         this.keys = keys;
+        this.problems = problems;
     }
 
     F read(Path file) throws ProblemsException {

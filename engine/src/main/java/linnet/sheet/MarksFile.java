@@ -6,6 +6,7 @@ import java.util.Optional;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
 import linnet.setting.Unit;
+import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.Scalar;
 
@@ -44,7 +45,18 @@ public record MarksFile(Take take, Marks marks, boolean edited) {
      * @throws ProblemsException with everything that is wrong with it
      */
     public static MarksFile read(Path file, Optional<Take> take) throws ProblemsException {
-        return new MarksReader(take).read(file);
+        return read(file, take, new Problems());
+    }
+
+    /**
+     * Reads a list.
+     *
+     * @param take the take it must be of; empty if it may be of any
+     * @param problems takes note of what is read
+     * @throws ProblemsException with everything that is wrong with it
+     */
+    public static MarksFile read(Path file, Optional<Take> take, Problems problems) throws ProblemsException {
+        return new MarksReader(take, problems).read(file);
     }
 
     /** The file, with its seal. */

@@ -11,6 +11,7 @@ import java.util.stream.Collectors;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
 import linnet.text.Nearest;
+import linnet.text.Problems;
 import linnet.text.Span;
 import linnet.yaml.Tree;
 import linnet.yaml.Tree.Entry;
@@ -26,9 +27,12 @@ final class MarksReader extends ListReader<MarksFile> {
     /** A mark and where it stands. */
     private record Row(Mark mark, Span at) {}
 
-    /** @param take the take that the list must be of */
-    MarksReader(Optional<Take> take) {
-        super(take, MarksFile.TAKE, "linnet mark", "linnet mark --like", TOP);
+    /**
+     * @param take the take that the list must be of
+     * @param problems that are found, and what is read
+     */
+    MarksReader(Optional<Take> take, Problems problems) {
+        super(take, MarksFile.TAKE, "linnet mark", "linnet mark --like", TOP, problems);
     }
 
     @Override

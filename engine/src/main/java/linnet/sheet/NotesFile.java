@@ -8,6 +8,7 @@ import linnet.hear.Note;
 import linnet.hear.Notes;
 import linnet.setting.NoteName;
 import linnet.setting.Unit;
+import linnet.text.Problems;
 import linnet.text.ProblemsException;
 
 /**
@@ -49,7 +50,18 @@ public record NotesFile(Take take, double reference, boolean flats, Notes notes,
      * @throws ProblemsException with everything that is wrong with it
      */
     public static NotesFile read(Path file, Optional<Take> take) throws ProblemsException {
-        return new NotesReader(take).read(file);
+        return read(file, take, new Problems());
+    }
+
+    /**
+     * Reads a list.
+     *
+     * @param take the take it must be of; empty if it may be of any
+     * @param problems takes note of what is read
+     * @throws ProblemsException with everything that is wrong with it
+     */
+    public static NotesFile read(Path file, Optional<Take> take, Problems problems) throws ProblemsException {
+        return new NotesReader(take, problems).read(file);
     }
 
     /** The file, with its seal. */

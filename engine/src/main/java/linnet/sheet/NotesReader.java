@@ -13,6 +13,7 @@ import linnet.hear.Notes;
 import linnet.setting.NoteName;
 import linnet.setting.Unit;
 import linnet.text.Nearest;
+import linnet.text.Problems;
 import linnet.text.Span;
 import linnet.yaml.Tree;
 import linnet.yaml.Tree.Entry;
@@ -35,9 +36,12 @@ final class NotesReader extends ListReader<NotesFile> {
     /** A note and where it stands. */
     private record Row(Note note, Span at) {}
 
-    /** @param take the take that the list must be of */
-    NotesReader(Optional<Take> take) {
-        super(take, NotesFile.TAKE, "linnet notes", "linnet notes", TOP);
+    /**
+     * @param take the take that the list must be of
+     * @param problems that are found, and what is read
+     */
+    NotesReader(Optional<Take> take, Problems problems) {
+        super(take, NotesFile.TAKE, "linnet notes", "linnet notes", TOP, problems);
     }
 
     @Override

@@ -72,7 +72,7 @@ final class LabelReader {
         boolean told = m.matches();
         String day = told ? m.group(1) : "", time = !told || m.group(2) == null ? "" : m.group(2) + (m.group(3) == null ? ":00" : m.group(3));
         if (date.isPresent() && !isReal(day, time)) text.problems().report(date.get().at(), "a date is written 2026-11-26, or 2026-11-26 14:30 with a time of day");
-        return new Song.Label((int) revision, day, time, top.word("names").map(Word::text).orElse("{print}"), text.problems().texts(), text.problems().sources(), text.problems().said(), tonality(top), checks(top));
+        return new Song.Label((int) revision, day, time, top.word("names").map(Word::text).orElse("{print}"), text.problems().digests(), text.problems().sources(), text.problems().said(), tonality(top), checks(top));
     }
 
     /** {@code { ceiling: -1 dBTP, accept: [ mono ] }}. */

@@ -1,6 +1,8 @@
 package linnet.song;
 
 import java.nio.file.Path;
+import java.util.Collections;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -245,14 +247,14 @@ public record Song(
      * @param date {@code yyyy-mm-dd}, or empty
      * @param time {@code hh:mm:ss}, or empty
      * @param names of the files: text in which {@code {song}}, {@code {print}}, {@code {revision}} and {@code {date}} stand for what they say
-     * @param texts all files that were read for it, the song first
+     * @param texts all files that were read for it, the song first, with the digests of their bytes as they were read
      * @param sources what they said, as often as they were read
      * @param said what each said when it was first read
      * @param tonality what it is sung in
      */
-    public record Label(int revision, String date, String time, String names, List<Path> texts, List<SourceText> sources, Map<Path, SourceText> said, Tonality tonality, Checks checks) {
+    public record Label(int revision, String date, String time, String names, Map<Path, String> texts, List<SourceText> sources, Map<Path, SourceText> said, Tonality tonality, Checks checks) {
         public Label {
-            texts = List.copyOf(texts);
+            texts = Collections.unmodifiableMap(new LinkedHashMap<>(texts));
             sources = List.copyOf(sources);
             said = Map.copyOf(said);
         }

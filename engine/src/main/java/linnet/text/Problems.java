@@ -2,6 +2,7 @@ package linnet.text;
 
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.Comparator;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
@@ -19,6 +20,7 @@ public final class Problems {
     private final Set<String> reported = new HashSet<>();
     private final Set<Path> texts = new LinkedHashSet<>();
     private final Map<Path, SourceText> said = new LinkedHashMap<>();
+    private final Map<Path, String> digests = new LinkedHashMap<>();
     private final List<SourceText> sources = new ArrayList<>();
 
     public void report(Span at, String message) {
@@ -30,10 +32,22 @@ public final class Problems {
         texts.add(file.toAbsolutePath().normalize());
     }
 
-    /** Takes note of what a file says. */
-    public void reads(Path file, SourceText source) {
-        said.putIfAbsent(file.toAbsolutePath().normalize(), source);
+    /**
+     * Takes note of what a file says. One that is read more than once must say the same each time: else what is made of it goes by neither.
+     *
+     * @param digest by which the bytes that were read are known again
+     */
+    public void reads(Path file, SourceText source, String digest) {
+        Path whole = file.toAbsolutePath().normalize();
+        said.putIfAbsent(whole, source);
         sources.add(source);
+        String before = digests.putIfAbsent(whole, digest);
+        if (before != null && !before.equals(digest)) report(new Span(source, 1, 1, 1), "this was saved anew while it was read; try again");
+    }
+
+    /** By what the bytes of each file are known again as they were read, in the order in which that was. */
+    public Map<Path, String> digests() {
+        return Collections.unmodifiableMap(new LinkedHashMap<>(digests));
     }
 
     /** What each file said when it was first read. */

@@ -2,7 +2,9 @@ package linnet.yaml;
 
 import java.io.IOException;
 import java.io.StringReader;
+import java.nio.ByteBuffer;
 import java.nio.charset.CharacterCodingException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.AccessDeniedException;
 import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
@@ -16,6 +18,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import linnet.digest.Sha256;
 import linnet.text.Comma;
 import linnet.text.Problem;
 import linnet.text.Problems;
@@ -80,9 +83,10 @@ public final class Yaml {
      */
     public static Optional<Tree> read(String kind, Path file, String name, Problems problems) throws ProblemsException {
         problems.reads(file);
-        String text = load(kind, file, name, problems);
+        byte[] bytes = load(kind, file, name, problems);
+        String text = decoded(bytes, name, problems);
         SourceText source = new SourceText(name, text.lines().toList());
-        problems.reads(file, source);
+        problems.reads(file, source, Sha256.of(bytes));
         return new Yaml(new Places(source, text), problems).parse(text);
     }
 
@@ -111,24 +115,34 @@ public final class Yaml {
 
     /** A text without the mark of the order of bytes that some editors put before it. */
     public static String text(Path file) throws IOException {
-        String text = Files.readString(file);
+        return text(Files.readAllBytes(file));
+    }
+
+    private static String text(byte[] bytes) throws CharacterCodingException {
+        String text = StandardCharsets.UTF_8.newDecoder().decode(ByteBuffer.wrap(bytes)).toString();
         return text.startsWith("\uFEFF") ? text.substring(1) : text;
     }
 
-    private static String load(String kind, Path file, String name, Problems problems) throws ProblemsException {
+    private static String decoded(byte[] bytes, String name, Problems problems) throws ProblemsException {
+        try {
+            return text(bytes);
+        } catch (CharacterCodingException e) {
+            throw refused(problems, name, "is not UTF-8 text; save it as UTF-8");
+        }
+    }
+
+    private static byte[] load(String kind, Path file, String name, Problems problems) throws ProblemsException {
         try {
             if (Files.isDirectory(file)) throw refused(problems, name, "is a folder, not a " + kind);
             // A pipe or a device would block or never end.
             if (Files.exists(file) && !Files.isRegularFile(file)) throw refused(problems, name, "is no plain file; name a " + kind + " on disk");
             if (file.toString().toLowerCase(Locale.ROOT).endsWith(".wav")) throw refused(problems, name, "is a sound and no " + kind + "; of a chain and its take the chain is named first");
             if (Files.size(file) > LARGEST) throw refused(problems, name, "is larger than 1 MiB: no " + kind + " is");
-            return text(file);
+            return Files.readAllBytes(file);
         } catch (NoSuchFileException e) {
             throw refused(problems, name, "there is no such file" + Siblings.hint(file));
         } catch (AccessDeniedException e) {
             throw refused(problems, name, "may not be read; give yourself the right to read it");
-        } catch (CharacterCodingException e) {
-            throw refused(problems, name, "is not UTF-8 text; save it as UTF-8");
         } catch (IOException e) {
             throw refused(problems, name, "cannot be read: " + e.getMessage());
         }

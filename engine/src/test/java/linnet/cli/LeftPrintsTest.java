@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertNotEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.google.gson.JsonParser;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
@@ -223,6 +224,43 @@ class LeftPrintsTest extends Called {
         assertEquals(2, run("render", folder.resolve("song.yaml"), "--out", prints), () -> err.toString());
         assertTrue(err.toString().contains("lead.wav is there already; say --force to replace it"), err.toString());
         assertArrayEquals(lead, Files.readAllBytes(file("lead")));
+    }
+
+    /** What makes all prints longer or shorter need not sound in those that are there: the form, or where another part ends. */
+    @ParameterizedTest
+    @ValueSource(strings = {"end: 2=end: 4", "at: 0.5 s=at: 1.4 s", "decay: 0.4 s=decay: 4 s"})
+    void whatIsPrintedWithoutTheMixLastsAsLongAsTheSong(String change) throws IOException {
+        String text = SONG.replaceFirst("prints: .*", "prints: [ lead ]");
+        assertEquals(0, run("render", song(text), "--out", prints, "--force"), () -> err.toString());
+        Files.setLastModifiedTime(file("lead"), LONG_AGO);
+        assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints), () -> err.toString());
+        assertTrue(isLeft("lead"));
+        String[] words = change.split("=");
+        assertEquals(2, run("render", song(text.replace(words[0], words[1])), "--out", prints), () -> "" + out);
+        assertTrue(err.toString().contains("lead.wav is there already; say --force to replace it"), err.toString());
+        assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints, "--force"), () -> err.toString());
+        Path other = folder.resolve("others");
+        assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", other), () -> err.toString());
+        assertArrayEquals(Files.readAllBytes(other.resolve("lead.wav")), Files.readAllBytes(file("lead")));
+        assertEquals(0, run("render", song(text), "--out", prints, "--force"), () -> err.toString());
+        assertFalse(out.toString().contains("left as it was"), out.toString());
+    }
+
+    /** Where nothing has changed no work is made, not even one that was let go of. */
+    @Test
+    void nothingIsMadeWhereNothingHasChanged() throws IOException {
+        try (Stream<Path> kept = Files.list(folder.resolve(PlannedSong.STORE))) {
+            for (Path f : kept.filter(f -> f.toString().endsWith(".sound")).toList()) Files.delete(f);
+        }
+        for (List<String> only : List.of(List.<String>of(), List.of("--only", "lead,low"), List.of("--only", "part of low"))) {
+            // The first render of other prints finds how long those are.
+            for (int time = 0; time < 2; time++) {
+                List<Object> words = new ArrayList<>(List.of("render", folder.resolve("song.yaml"), "--out", prints, "--json"));
+                words.addAll(only);
+                assertEquals(0, run(words.toArray()), () -> err.toString());
+                if (time == 1 || only.isEmpty()) assertTrue(JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("made").isEmpty(), out.toString());
+            }
+        }
     }
 
     @Test

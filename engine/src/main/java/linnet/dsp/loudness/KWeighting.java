@@ -52,7 +52,7 @@ final class KWeighting {
         highPassC2 = 1 - highPassA2;
     }
 
-    /** Shelf b0, b1, b2, a1, a2, then high-pass a1, a2, with a0 = 1. */
+    /** Shelf b0, b1, b2, a1, a2, then high-pass a1, a2, with a0 = 1: so that a test can hold them against the tables of ITU-R BS.1770. */
     double[] coefficients() {
         return new double[] {b0, b1, b2, a1, a2, highPassA1, highPassA2};
     }

@@ -1,0 +1,79 @@
+package linnet.cli;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.LinkOption;
+import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
+import java.util.ArrayList;
+import java.util.Collection;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.concurrent.CopyOnWriteArrayList;
+import linnet.audio.WavWriter;
+
+/**
+ * Prints that take their names, and what has those names now: that is kept under a second, hidden one until all have theirs, so that it can be put back. Only
+ * an end in that very moment, as by a loss of power, leaves some new beside some old, each of them whole.
+ */
+final class Replacement implements AutoCloseable {
+    /** Names that nothing has yet. */
+    private final Set<Path> free = new HashSet<>();
+    /** Second names of what has the others; of a link none, nor where the system of files knows no second names. */
+    private final Map<Path, Path> kept = new LinkedHashMap<>();
+    private final List<Path> taken = new CopyOnWriteArrayList<>();
+
+    Replacement(Collection<PrintFile> prints) {
+        for (PrintFile p : prints) {
+            if (!Files.exists(p.path(), LinkOption.NOFOLLOW_LINKS)) free.add(p.path());
+            else second(p.path()).ifPresent(s -> kept.put(p.path(), s));
+        }
+    }
+
+    private static Optional<Path> second(Path there) {
+        if (!Files.isRegularFile(there, LinkOption.NOFOLLOW_LINKS)) return Optional.empty();
+        Path second = WavWriter.hidden(there);
+        try {
+            Files.createLink(second, there);
+            second.toFile().deleteOnExit();
+            return Optional.of(second);
+        } catch (IOException | UnsupportedOperationException e) {
+            return Optional.empty();
+        }
+    }
+
+    /** Gives a print its name; several may get theirs at once. */
+    void release(PrintFile print) throws IOException {
+        print.release();
+        taken.add(print.path());
+    }
+
+    /**
+     * Lets every name have what it had.
+     *
+     * @return those that have a new print all the same
+     */
+    List<Path> undo() {
+        List<Path> stay = new ArrayList<>();
+        for (Path p : taken) {
+            try {
+                if (kept.containsKey(p)) Files.move(kept.get(p), p, StandardCopyOption.ATOMIC_MOVE);
+                else if (free.contains(p)) Files.delete(p);
+                else stay.add(p);
+            } catch (IOException e) {
+                stay.add(p);
+            }
+        }
+        return stay;
+    }
+
+    /** Lets go of what was kept. */
+    @Override
+    public void close() throws IOException {
+        for (Path second : kept.values()) Files.deleteIfExists(second);
+    }
+}

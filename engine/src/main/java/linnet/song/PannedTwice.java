@@ -55,7 +55,7 @@ public final class PannedTwice {
     }
 
     private static String remedy(Song song, Link.Use pan) {
-        Path text = song.label().texts().get(0).toAbsolutePath().normalize(), chain = Path.of(pan.at().source().name()).toAbsolutePath().normalize();
+        Path text = song.label().texts().keySet().iterator().next().toAbsolutePath().normalize(), chain = Path.of(pan.at().source().name()).toAbsolutePath().normalize();
         if (chain.equals(text)) return "take that step out";
         return "switch that off, such as { use: " + text.getParent().relativize(chain).toString().replace('\\', '/') + ", with: { " + pan.name() + ": { on: no } } }, or take the step out";
     }

@@ -82,8 +82,6 @@ public final class Main {
 
     /** Every failure ends here. */
     private static final class Faults implements IParameterExceptionHandler, IExecutionStrategy, IExecutionExceptionHandler {
-        private Answer answer;
-
         @Override
         public int handleParseException(ParameterException e, String[] words) {
             if (wantsJson(e.getCommandLine(), words)) tell(new Fault(Exit.USAGE, e.getMessage()), e.getCommandLine().getOut());
@@ -93,8 +91,7 @@ public final class Main {
         @Override
         public int execute(ParseResult parsed) {
             CommandLine line = parsed.commandSpec().commandLine();
-            answer = new Answer(line.getOut());
-            line.setOut(answer);
+            line.setOut(new Answer(line.getOut()));
             return new RunLast().execute(parsed);
         }
 
@@ -102,7 +99,7 @@ public final class Main {
         @Override
         public int handleExecutionException(Exception e, CommandLine command, ParseResult parsed) {
             Fault fault = Fault.of(e);
-            if (!answer.isBegun() && command.getParseResult().hasMatchedOption(JSON)) tell(fault, answer);
+            if (command.getOut() instanceof Answer answer && !answer.isBegun() && command.getParseResult().hasMatchedOption(JSON)) tell(fault, answer);
             return fault.say(command.getErr());
         }
 

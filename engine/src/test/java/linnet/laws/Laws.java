@@ -31,6 +31,8 @@ import linnet.step.Step;
 /** The laws, by name. */
 final class Laws {
     private static final double[] RATES = {8000, 44_100, 48_000, 96_000, 192_000};
+    /** Of the mains, under the voice: what takes it away has something to do. */
+    private static final double HUM = 0.003;
 
     private Laws() {}
 
@@ -59,7 +61,7 @@ final class Laws {
         return new RandomSettings(7, Where.ANYWHERE).row(step);
     }
 
-    /** A voice-like sound: a buzz with vibrato in phrases, hiss between and on top, level 0.3. */
+    /** A voice-like sound: a buzz with vibrato in phrases, hiss and hum between and on top, level 0.3. */
     static Samples voice(double rate, double seconds) {
         int n = (int) (rate * seconds);
         double[] x = new double[n];
@@ -72,7 +74,7 @@ final class Laws {
             boolean sung = t % 1.0 < 0.7;
             double s = 0;
             for (int k = 1; k <= 12; k++) s += Math.sin(k * phase) / k;
-            x[i] = (sung ? 0.25 * s : 0) + 0.001 * (random.nextDouble() - 0.5);
+            x[i] = (sung ? 0.25 * s : 0) + 0.001 * (random.nextDouble() - 0.5) + HUM * Math.sin(2 * Math.PI * 50.02 * t);
         }
         return new Samples(rate, x);
     }

@@ -19,6 +19,8 @@ import org.junit.jupiter.api.io.TempDir;
 
 /** What moves, by how far, and what is said where it cannot. */
 class MoveReaderTest {
+    private static final double STAYS = Double.POSITIVE_INFINITY;
+
     private static final String HEAD = """
             song: lines
             tempo: 120 bpm
@@ -59,12 +61,12 @@ class MoveReaderTest {
                 parts: { one: { take: a.wav, chain: [ trim: { level: -3 dB } ] } }
                 moves: { MOVE }
                 """;
-        // A beat at 120, 40 and 60 bpm lasts 0.5, 1.5 and 1 s.
-        ramps(song, "chorus *: { ramp: 1 beat, one: -6 dB, one trim level: -6 dB }", new double[][] {{0.5, 0.5}, {0.5, 1}, {1.5, 1}});
-        ramps(song, "chorus *: { ramp: 1/8 dotted, one: -6 dB, one trim level: -6 dB }", new double[][] {{0.375, 0.375}, {0.375, 0.75}, {1.125, 0.75}});
-        ramps(song, "chorus *: { ramp: 1 bar, one: -6 dB, one trim level: -6 dB }", new double[][] {{2, 2}, {2, 4}, {4.5, 4}});
+        // A beat at 120, 40 and 60 bpm lasts 0.5, 1.5 and 1 s; what reaches the end of the song stays.
+        ramps(song, "chorus *: { ramp: 1 beat, one: -6 dB, one trim level: -6 dB }", new double[][] {{0.5, 0.5}, {0.5, 1}, {1.5, STAYS}});
+        ramps(song, "chorus *: { ramp: 1/8 dotted, one: -6 dB, one trim level: -6 dB }", new double[][] {{0.375, 0.375}, {0.375, 0.75}, {1.125, STAYS}});
+        ramps(song, "chorus *: { ramp: 1 bar, one: -6 dB, one trim level: -6 dB }", new double[][] {{2, 2}, {2, 4}, {4.5, STAYS}});
         ramps(song, "verse beat 2 to verse beat 4: { ramp: 3 beats, one: -6 dB, one trim level: -6 dB }", new double[][] {{1.5, 3.5}});
-        ramps(song, "chorus *: { ramp: 80 ms, one: -6 dB, one trim level: -6 dB }", new double[][] {{0.08, 0.08}, {0.08, 0.08}, {0.08, 0.08}});
+        ramps(song, "chorus *: { ramp: 80 ms, one: -6 dB, one trim level: -6 dB }", new double[][] {{0.08, 0.08}, {0.08, 0.08}, {0.08, STAYS}});
     }
 
     private void ramps(String song, String move, double[][] expected) throws Exception {
@@ -79,7 +81,7 @@ class MoveReaderTest {
         }
         // A setting moves with the level.
         TreeSet<Long> corners = new TreeSet<>(), moved = new TreeSet<>();
-        Shift.courses(shifts).forEach(c -> c.forEach(k -> corners.add(Math.round(k.seconds() * 1e6))));
+        Shift.courses(shifts).forEach(c -> c.stream().filter(k -> k.seconds() < STAYS).forEach(k -> corners.add(Math.round(k.seconds() * 1e6))));
         Link.Use trim = (Link.Use) read.parts().get(0).chain().links().get(0);
         Live level = (Live) trim.values().settings().all().get(0);
         ((Value.Curve) trim.values().get(level).orElseThrow()).points().forEach(p -> moved.add(Math.round(p.seconds() * 1e6)));

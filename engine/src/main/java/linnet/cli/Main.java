@@ -92,13 +92,21 @@ public final class Main {
         public int execute(ParseResult parsed) {
             CommandLine line = parsed.commandSpec().commandLine();
             line.setOut(new Answer(line.getOut()));
-            return new RunLast().execute(parsed);
+            try {
+                return new RunLast().execute(parsed);
+            } catch (OutOfMemoryError e) {
+                List<CommandLine> commands = parsed.asCommandLineList();
+                return tell(Fault.noMemory(), commands.get(commands.size() - 1));
+            }
+        }
+
+        @Override
+        public int handleExecutionException(Exception e, CommandLine command, ParseResult parsed) {
+            return tell(Fault.of(e), command);
         }
 
         /** What was told before the fault stays the one answer. */
-        @Override
-        public int handleExecutionException(Exception e, CommandLine command, ParseResult parsed) {
-            Fault fault = Fault.of(e);
+        private static int tell(Fault fault, CommandLine command) {
             if (command.getOut() instanceof Answer answer && !answer.isBegun() && command.getParseResult().hasMatchedOption(JSON)) tell(fault, answer);
             return fault.say(command.getErr());
         }

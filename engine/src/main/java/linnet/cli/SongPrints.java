@@ -99,10 +99,11 @@ final class SongPrints implements AutoCloseable {
                     return null;
                 }).toList(), written.size());
                 for (WantedPrint.There there : left.values()) there.describe();
-            } catch (IOException | RuntimeException e) {
+            } catch (IOException | RuntimeException | Error e) {
                 List<Path> stay = names.undo();
-                if (stay.isEmpty()) throw e;
-                throw new Refusal(Exit.FILE, e.getMessage() + "; replaced by then: " + stay.stream().map(p -> p.getFileName().toString()).collect(Collectors.joining(", ")));
+                Optional<Fault> fault = e instanceof Exception known ? Optional.of(Fault.of(known)).filter(f -> f.defect().isEmpty()) : Optional.empty();
+                if (stay.isEmpty() || fault.isEmpty()) throw e;
+                throw new Refusal(fault.get().code(), fault.get().message() + "; replaced by then: " + stay.stream().map(p -> p.getFileName().toString()).collect(Collectors.joining(", ")));
             }
         }
     }

@@ -7,13 +7,18 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import com.google.gson.JsonObject;
 import com.google.gson.JsonParser;
 import java.io.IOException;
+import java.io.PrintWriter;
+import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.concurrent.Callable;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import picocli.CommandLine;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Option;
 
 /** Whatever ends a command that was asked for JSON, a script finds one object where it looks for the answer, and a reader finds the words where they were. */
 class FaultAsJsonTest extends Called {
@@ -54,6 +59,28 @@ class FaultAsJsonTest extends Called {
         Path none = folder.resolve("none.wav");
         assertEquals(none.toString(), error(NO_SOUND, "measure", none, "--json").get("file").getAsString());
         assertEquals(none.toString(), error(NO_SOUND, "mark", "--json", none).get("file").getAsString());
+    }
+
+    @Command(name = "burst")
+    private static final class Burst implements Callable<Integer> {
+        @Option(names = "--json")
+        private boolean json;
+
+        @Override
+        public Integer call() {
+            throw new OutOfMemoryError("Java heap space");
+        }
+    }
+
+    @Test
+    void ofMemoryThatRanOut() {
+        CommandLine line = Main.commandLine().addSubcommand(new Burst());
+        StringWriter said = new StringWriter(), fault = new StringWriter();
+        line.setOut(new PrintWriter(said));
+        line.setErr(new PrintWriter(fault));
+        assertEquals(1, line.execute("burst", "--json"));
+        assertTrue(fault.toString().startsWith("there is not enough memory for this"), fault::toString);
+        assertEquals(1, JsonParser.parseString(said.toString()).getAsJsonObject().getAsJsonObject("error").get("exit_code").getAsInt());
     }
 
     @Test

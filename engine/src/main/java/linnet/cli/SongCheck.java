@@ -67,6 +67,9 @@ final class SongCheck {
             for (int t = 0; t < takes.paths().size(); t++) reads.lists(takes.lists(t).keySet());
             if (json) {
                 JsonObject all = asJson(song, plan, weighing, throwable, joins, followed, settings, intake);
+                JsonArray notes = all.getAsJsonArray("notes");
+                aiming.told().forEach(notes::add);
+                unmet.forEach(notes::add);
                 all.add("reads", reads.json());
                 out.println(Json.of(all));
                 return;

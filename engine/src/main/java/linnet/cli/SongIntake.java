@@ -10,7 +10,6 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
-import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ConcurrentHashMap;
@@ -57,7 +56,8 @@ final class SongIntake {
             if (file.rate() != takes.rate()) odd.add("converted from " + Unit.HZ.format(file.rate()) + " to " + Unit.HZ.format(takes.rate()));
             double off = seconds(file) - usual;
             if (whole.contains(file) && Math.abs(off) > SAME_LENGTH) odd.add(String.format(Locale.ROOT, "lasts %s, %.3f s %s than most that begin with the song", SongCheck.clock(seconds(file)), Math.abs(off), off < 0 ? "less" : "more"));
-            Optional.ofNullable(recorded.later().get(file)).ifPresent(odd::add);
+            // It stands at the first of its parts, and may lie there where it belongs.
+            for (TimeReferences.Later l : recorded.later()) if (l.file() == file) odd.add((l.part().equals(part) ? "" : "in " + l.part() + " ") + l.told());
             heard(intakes.get(file), file.rate(), odd);
             if (played.contains(file)) cutOff(intakes.get(file), seconds(file), odd);
             this.takes.add(new Odd(part, file, odd));

@@ -212,8 +212,7 @@ final class SongJob {
         SongPlan plan = planned.plan();
         song.time().remarks().forEach(this::warn);
         PannedTwice.in(song).forEach(this::warn);
-        TimeReferences recorded = new TimeReferences(song, planned.takes());
-        recorded.later().forEach((take, told) -> warn(recorded.part(take) + ": " + take.path().getFileName() + ": " + told));
+        new TimeReferences(song, planned.takes()).later().forEach(l -> warn(l.part() + ": " + l.file().path().getFileName() + ": " + l.told()));
         plan.notes().forEach(this::warn);
         return plan;
     }

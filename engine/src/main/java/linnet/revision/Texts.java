@@ -8,7 +8,9 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
 import java.util.stream.IntStream;
+import java.util.stream.Stream;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.SourceText;
@@ -19,7 +21,7 @@ import linnet.yaml.Yaml;
 
 /** Compares two texts entry by entry, with the chain files that they name. */
 final class Texts {
-    private static final String USE = "use", FILE = "file", STEPS = "steps", PRINT = "print", PRINTS = "prints", WITH = "with", ON = "on";
+    private static final String USE = "use", FILE = "file", STEPS = "steps", PRINT = "print", PRINTS = "prints", STEMS = "stems", WITH = "with", ON = "on";
     /** What leaves a step out. */
     private static final Set<String> OFF = Set.of("no", "off", "false");
     /** Keys whose word is the path of a chain. */
@@ -79,9 +81,16 @@ final class Texts {
         for (Tree row : prints instanceof Tree.Rows rows ? rows.rows() : List.of(prints)) {
             Map<String, Tree.Entry> print = row instanceof Tree.Table t ? new LinkedHashMap<>(t.entries()) : new LinkedHashMap<>(Map.of(PRINT, new Tree.Entry(new Word(PRINT, row.at()), row)));
             Tree.Entry name = Optional.ofNullable(print.remove("name")).orElse(print.get(PRINT));
-            called.put(text(name.value()), new Tree.Entry(name.key(), new Tree.Table(row.at(), print)));
+            // Of two of one name the first is printed.
+            called.putIfAbsent(text(name.value()) + stretch(name, print), new Tree.Entry(name.key(), new Tree.Table(row.at(), print)));
         }
         return new Tree.Table(prints.at(), called);
+    }
+
+    /** Stems have no name, so those of a stretch go by that. */
+    private static String stretch(Tree.Entry name, Map<String, Tree.Entry> print) {
+        if (name != print.get(PRINT) || !text(name.value()).equals(STEMS)) return "";
+        return Stream.of("from", "to").filter(print::containsKey).map(k -> " " + k + " " + text(print.get(k).value())).collect(Collectors.joining());
     }
 
     /** The same tree with the chains in it that it names. */

@@ -66,7 +66,7 @@ final class CompReader {
         boolean exact = text.yes(f, "exact");
         if (take.isEmpty() || from.isEmpty()) return Optional.empty();
         if (to < from.getAsDouble() + SHORTEST) text.problems().report(f.get("to").orElse(row).at(), "this range ends before it has begun: 60 ms are the least");
-        return Optional.of(new Source.Range(take.get(), at, where.get(), from.getAsDouble(), to, fade, exact));
+        return Optional.of(new Source.Range(take.get(), at, where.get(), from.getAsDouble(), to, fade, exact, f.get("at").isPresent()));
     }
 
     private void follow(Source.Range before, Source.Range range) {

@@ -91,7 +91,17 @@ public final class Place {
     /** The words for such a stretch that the name of a file can have: as it was asked for, or in seconds where that is no name for a file. */
     public static String words(Range stretch, Optional<Word> from, Optional<Word> to) {
         String asked = words(from.map(w -> plain(w.text())), to.map(w -> plain(w.text())));
-        return Names.isFit(asked) ? asked : words(from.map(w -> Unit.SECONDS.format(stretch.from())), to.map(w -> Unit.SECONDS.format(stretch.to())));
+        return Names.isFit(asked) ? asked : inSeconds(stretch, from, to);
+    }
+
+    /** A name with the words for a stretch, fit for a file: in seconds where it would be none or too long. */
+    static String named(String name, Range stretch, Optional<Word> from, Optional<Word> to) {
+        String asked = name + " " + words(stretch, from, to);
+        return Names.isFit(asked) ? asked : name + " " + inSeconds(stretch, from, to);
+    }
+
+    private static String inSeconds(Range stretch, Optional<Word> from, Optional<Word> to) {
+        return words(from.map(w -> Unit.SECONDS.format(stretch.from())), to.map(w -> Unit.SECONDS.format(stretch.to())));
     }
 
     private static String words(Optional<String> from, Optional<String> to) {

@@ -49,6 +49,8 @@ final class PrintReader {
     private final List<String> parts, groups, returns, voices;
     private final boolean instrumental;
     private final Set<String> called = new HashSet<>();
+    /** Of which there are stems already; empty for the whole. */
+    private final Set<String> stretches = new HashSet<>();
 
     /** Words that each song has, and those that go with a name. */
     private static Form kinds() {
@@ -84,15 +86,25 @@ final class PrintReader {
 
     private void wanted(Word word, List<Song.Wanted> to) {
         if (word.text().equals(STEMS)) {
-            for (String stem : stems()) if (!called.contains(Names.key(stem))) stem(word, stem, Optional.empty(), Optional.empty(), to);
+            stems(word, Optional.empty(), to);
             return;
         }
         content(word, text.problems()).ifPresent(c -> add(word, c, word, Optional.empty(), Optional.empty(), to));
     }
 
-    private void stem(Word word, String stem, Optional<Place.Range> range, Optional<Song.Depth> depth, List<Song.Wanted> to) {
-        Word name = new Word(stem, word.at());
-        add(name, new Song.Content.Strip(stem), name, range, depth, to);
+    /** All stems that are not printed already, in whole. */
+    private void stems(Word word, Optional<Song.Depth> depth, List<Song.Wanted> to) {
+        stretches.add("");
+        for (String stem : stems()) if (called.add(Names.key(stem))) to.add(new Song.Wanted(new Word(stem, word.at()), new Song.Content.Strip(stem), stem, Optional.empty(), depth));
+    }
+
+    /** The stems of a stretch, each called as what is in it and that: a file of the whole may lie beside it. */
+    private void stems(Word word, Fields f, Place.Range range, Optional<Song.Depth> depth, List<Song.Wanted> to) {
+        for (String stem : stems()) {
+            String name = Place.named(stem, range, f.word("from"), f.word("to"));
+            if (called.add(Names.key(name))) to.add(new Song.Wanted(new Word(stem, word.at()), new Song.Content.Strip(stem), name, Optional.of(range), depth));
+            else text.problems().report(word.at(), "'" + name + "' is the name of another print already; give that one another");
+        }
     }
 
     private List<String> stems() {
@@ -113,7 +125,11 @@ final class PrintReader {
         Optional<Song.Depth> depth = f.word("depth").flatMap(this::depth);
         if (print.get().text().equals(STEMS)) {
             name.ifPresent(n -> text.problems().report(n.at(), "stems are as many prints as there are, each called as what is in it: they have no 'name'"));
-            for (String stem : stems()) stem(print.get(), stem, range, depth, to);
+            String stretch = range.map(r -> Place.words(r, f.word("from"), f.word("to"))).orElse("");
+            // The second depth would be lost without a word.
+            if (!stretches.add(stretch)) text.problems().report(print.get().at(), "these stems are printed already; say all of it in one place");
+            else if (range.isPresent()) stems(print.get(), f, range.get(), depth, to);
+            else stems(print.get(), depth, to);
             return;
         }
         Optional<Song.Content> content = content(print.get(), text.problems());

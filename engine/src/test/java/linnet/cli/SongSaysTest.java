@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.google.gson.JsonParser;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -81,9 +82,50 @@ class SongSaysTest extends SongFolder {
         write(head, lead + "  double: { take: double.wav, at: 0 s }\n" + day + plain, prints);
         assertFalse(checked().contains("time reference"), out.toString());
         write(head, "  lead: { comp: [ { take: lead.wav, from: 0 s }, { take: double.wav, from: 0.5 s } ] }\n", prints);
-        assertTrue(checked().contains("  lead             " + told), out.toString());
-        write(head, lead + "  double: { take: double.wav, nudge: 20 ms later }\n" + plain, prints);
-        assertTrue(checked().contains("'at: 0.68 s'"), out.toString());
+        assertTrue(checked().contains("  lead             " + told.replace("after lead", "after lead.wav")), out.toString());
+        write(head, "  lead: { comp: [ { take: lead.wav, from: 0 s }, { take: double.wav, from: 0.5 s, at: 0 s } ] }\n", prints);
+        assertFalse(checked().contains("time reference"), out.toString());
+    }
+
+    /** A nudge counts in where a take lies: `at:` and `nudge:` together keep what the recorder tells, 0.68 s. */
+    @Test
+    void aNudgeCountsInWhereATakeLies() throws IOException {
+        take(folder.resolve("lead.wav"), 220, 0.3, 1, 10 * RATE);
+        take(folder.resolve("double.wav"), 220, 0.2, 1, 10 * RATE + 32_640);
+        take(folder.resolve("beside.wav"), 220, 0.2, 1, 10 * RATE);
+        String head = "tempo: 100 bpm\nsections: { a: 1, end: 4 }\n", prints = "prints: [ lead ]\n", lead = "  lead: { take: lead.wav }\n";
+        String told = "double.wav: recorded 0.68 s after lead by its time reference; to keep that", nudged = told + " with what is nudged, say 'at: %s'\n";
+        write(head, lead + "  double: { take: double.wav, nudge: 0.68 s later }\n", prints);
+        assertFalse(checked().contains("time reference"), out.toString());
+        write(head, "  lead: { take: lead.wav, nudge: 20 ms later }\n  double: { take: double.wav, nudge: 0.7 s later }\n", prints);
+        assertFalse(checked().contains("time reference"), out.toString());
+        write(head, lead + "  double: { take: double.wav, nudge: 20 ms later }\n", prints);
+        assertTrue(checked().contains(nudged.formatted("0.66 s")), out.toString());
+        write(head, lead + "  double: { take: double.wav, nudge: 20 ms earlier }\n", prints);
+        assertTrue(checked().contains(nudged.formatted("0.7 s")), out.toString());
+        // What was recorded together and is nudged is meant so.
+        write(head, "  lead: { take: lead.wav, nudge: 20 ms later }\n  beside: { take: beside.wav }\n", prints);
+        assertFalse(checked().contains("time reference"), out.toString());
+        // One take in two parts lies in each where that puts it.
+        write(head, lead + "  double: { take: double.wav, nudge: 0.68 s later }\n  again: { take: double.wav }\n", prints);
+        assertTrue(checked().contains("  double           double.wav: in again recorded 0.68 s after lead by its time reference; to keep that, say 'at: 0.68 s'\n"), out.toString());
+        assertEquals(1, out.toString().split("time reference", -1).length - 1, out.toString());
+        assertTrue(rendered().contains("again: double.wav: recorded 0.68 s after lead"), err.toString());
+    }
+
+    /** Some recorders count from midnight, some from where a session begins: only takes of one clock can be compared, whichever stands first. */
+    @Test
+    void takesOfEachClockAreComparedAmongThemselves() throws IOException {
+        take(folder.resolve("lead.wav"), 220, 0.3, 1, 10 * RATE);
+        take(folder.resolve("double.wav"), 220, 0.2, 1, 10 * RATE + 32_640);
+        take(folder.resolve("day.wav"), 220, 0.2, 1, 7200L * RATE + 12_000);
+        take(folder.resolve("dawn.wav"), 220, 0.2, 1, 7200L * RATE);
+        String head = "tempo: 100 bpm\nsections: { a: 1, end: 4 }\n", prints = "prints: [ lead ]\n";
+        write(head, "  guide: { take: day.wav }\n  lead: { take: lead.wav }\n  double: { take: double.wav }\n  low: { take: dawn.wav }\n", prints);
+        String check = checked();
+        assertTrue(check.contains("double.wav: recorded 0.68 s after lead by its time reference; to keep that, say 'at: 0.68 s'\n"), check);
+        assertTrue(check.contains("day.wav: recorded 0.25 s after low by its time reference; to keep that, say 'at: 0.25 s'\n"), check);
+        assertEquals(2, check.split("time reference", -1).length - 1, check);
     }
 
     /** The pick-up is a bar by itself, and may be shorter than one. */
@@ -178,9 +220,34 @@ class SongSaysTest extends SongFolder {
                 assertEquals(SampleFormat.FLOAT_32, wav.header().format());
             }
         }
+        write(head, parts, "prints: [ lead, { print: stems, depth: float }, { print: stems, from: b } ]\n");
+        rendered("--force");
+        for (String print : List.of("lead", "low", "lead from b", "low from b")) {
+            try (WavFile wav = WavFile.open(prints.resolve(print + ".wav"))) {
+                assertEquals(print.equals("low") ? SampleFormat.FLOAT_32 : SampleFormat.INT_24, wav.header().format(), print);
+                assertEquals(print.endsWith("b"), wav.frames() < 3 * RATE, print);
+            }
+        }
+        assertTrue(checked().contains("Prints: lead, low, lead from b (lead from 0:02.400), low from b (low from 0:02.400)\n"), out.toString());
         write(head, parts, "prints: [ { print: stems, name: all of it } ]\n");
         assertEquals(Exit.TEXT, run("check", song));
         assertTrue(err.toString().contains("stems are as many prints as there are, each called as what is in it: they have no 'name'"), err.toString());
+    }
+
+    /** A script reads of throws what a producer reads. */
+    @Test
+    void whatIsToldOfThrowsIsInTheJsonToo() throws IOException {
+        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, b: 2, end: 4 }\nparts:\n  lead: { take: take.wav }\n  dub: { from: lead }\nreturns: { far: { chain: [ trim ] } }\n"
+                + "throws: [ { part: lead, word: b beat 4, length: 1 beat, to: far }, { part: dub, word: b beat 4, length: 1 beat, to: far } ]\nprints: [ mix ]\n");
+        rendered();
+        String check = checked();
+        assertEquals(0, run("check", "--json", song), err::toString);
+        String notes = JsonParser.parseString(out.toString()).getAsJsonObject().get("notes").toString();
+        for (String part : List.of("lead", "dub")) {
+            String told = "throw of " + part + " at b beat 4: no vowel begins within 150 ms of it";
+            assertTrue(check.contains(told), check);
+            assertTrue(notes.contains(told), notes);
+        }
     }
 
     /** What is wrong is said, and not what comes of it. */

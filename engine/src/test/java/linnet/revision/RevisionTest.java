@@ -337,6 +337,10 @@ class RevisionTest {
         assertEquals(List.of("print q is new: print mix, from chorus 1"), prints("[ mix, { print: mix, name: q, from: chorus 1 }, lead ]"));
         assertEquals(List.of("print lead depth is new: 16-bit"), prints("[ { print: lead, depth: 16-bit }, mix ]"));
         assertEquals(List.of("print lead is gone"), prints("mix"));
+        // Stems of a stretch stand beside those of the whole, and have no name of their own.
+        Files.writeString(old, SONG.replace("[ mix, lead ]", "[ { print: stems, depth: float }, stems, { print: stems, from: verse 2, to: end } ]"));
+        assertEquals(List.of("print stems depth is gone, was float", "print stems from verse 2 to end depth is new: 16-bit"), prints("[ stems, { print: stems, from: verse 2, to: end, depth: 16-bit } ]"));
+        Files.writeString(old, SONG);
         assertEquals(List.of("print Lead is new: lead", "print lead is gone"), prints("[ mix, { print: lead, name: Lead } ]"));
         assertEquals(List.of("print lead print low, was lead"), prints("[ mix, { print: low, name: lead } ]"));
     }

@@ -39,6 +39,10 @@ class SongReaderTest {
         return SongReader.read(file, Builtins.catalogue());
     }
 
+    private List<String> called(String text) throws IOException {
+        return assertDoesNotThrow(() -> read(text)).prints().stream().map(Song.Wanted::called).toList();
+    }
+
     /** A level in dB where a loudness belongs: the number is meant, and can be written so. */
     @Test
     void aSendInDecibelsIsToldInLoudness() throws Exception {
@@ -69,6 +73,13 @@ class SongReaderTest {
         assertEquals("song.yaml:5:32: a depth is 16-bit, 24-bit or float", said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, depth: 20-bit } ]\n"));
         assertEquals("song.yaml:5:31: this is no name for a file: no dot or space before or after it, none of / \\ : * ? \" < > | in it, and no name of a device such as con or nul", said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, name: ../up } ]\n"));
         assertEquals(1, read("parts: { one: { take: a.wav } }\ninstrumental: { take: b.wav }\nprints: [ instrumental ]\n").prints().size());
+        String two = "parts: { one: { take: a.wav }, two: { take: b.wav } }\n";
+        assertEquals(List.of("one", "two"), called(two + "prints: [ one, { print: stems, depth: float } ]\n"));
+        assertEquals(List.of("one", "two", "one from chorus", "two from chorus"), called(two + "prints: [ stems, { print: stems, from: chorus } ]\n"));
+        assertEquals(List.of("one from chorus", "two from chorus", "one", "two"), called(two + "prints: [ { print: stems, from: chorus }, stems ]\n"));
+        assertEquals(List.of("one 1 s to 3 s", "two 1 s to 3 s"), called(two + "prints: [ { print: stems, from: \"0:01\", to: \"0:03\" } ]\n"));
+        assertEquals("song.yaml:5:27: these stems are printed already; say all of it in one place", said(two + "prints: [ stems, { print: stems, depth: float } ]\n"));
+        assertEquals("song.yaml:5:59: 'one from chorus' is the name of another print already; give that one another", said(two + "prints: [ { print: mix, name: one from chorus }, { print: stems, from: chorus } ]\n"));
     }
 
     @Test

@@ -22,6 +22,8 @@ import linnet.yaml.Yaml;
 /** Compares two texts entry by entry, with the chain files that they name. */
 final class Texts {
     private static final String USE = "use", FILE = "file", STEPS = "steps", PRINT = "print", PRINTS = "prints", STEMS = "stems", WITH = "with", ON = "on";
+    /** What may stand beside the word of any step; kept equal to what readers of chains go by. */
+    static final Set<String> EVERY_STEP = Set.of("mix", ON, "name");
     /** What leaves a step out. */
     private static final Set<String> OFF = Set.of("no", "off", "false");
     /** Keys whose word is the path of a chain. */
@@ -192,10 +194,33 @@ final class Texts {
                 && steps.entries().values().stream().allMatch(e -> e.value() instanceof Tree.Table step && step.entries().keySet().equals(Set.of(ON)));
     }
 
-    /** A step alone and one with its settings behind it, alike: one of them has none. */
+    /** A step with what every step may say beside its word, wherever that is written; one with nothing else behind its word has an empty table there, or an empty list where the other has a list. */
     private static Tree stepLike(Tree row, Tree other) {
-        boolean alone = row instanceof Tree.Leaf && other instanceof Tree.Table t && t.entries().containsKey(text(row)) && t.entries().get(text(row)).value() instanceof Tree.Table;
-        return alone ? new Tree.Table(row.at(), Map.of(text(row), new Tree.Entry(((Tree.Leaf) row).word(), new Tree.Table(row.at(), Map.of())))) : row;
+        String step = row instanceof Tree.Table t ? step(t) : row instanceof Tree.Leaf && other instanceof Tree.Table o && step(o).equals(text(row)) ? text(row) : "";
+        if (step.isEmpty()) return row;
+        Map<String, Tree.Entry> entries = row instanceof Tree.Table t ? new LinkedHashMap<>(t.entries()) : new LinkedHashMap<>();
+        Tree.Entry word = entries.getOrDefault(step, new Tree.Entry(new Word(step, row.at()), new Tree.Leaf(new Word("", row.at()))));
+        Tree body = word.value(), facing = other instanceof Tree.Table o && o.entries().containsKey(step) ? o.entries().get(step).value() : body;
+        if (body instanceof Tree.Table settings) {
+            Map<String, Tree.Entry> own = new LinkedHashMap<>();
+            settings.entries().forEach((key, e) -> (EVERY_STEP.contains(key) ? entries : own).putIfAbsent(key, e));
+            body = new Tree.Table(body.at(), own);
+        }
+        boolean empty = isEmpty(body) || body instanceof Tree.Table t && t.entries().isEmpty();
+        if (empty && facing instanceof Tree.Rows) body = new Tree.Rows(body.at(), List.of());
+        else if (empty && (isEmpty(facing) || facing instanceof Tree.Table)) body = new Tree.Table(body.at(), Map.of());
+        entries.put(step, new Tree.Entry(word.key(), body));
+        return new Tree.Table(row.at(), entries);
+    }
+
+    private static boolean isEmpty(Tree body) {
+        return body instanceof Tree.Leaf && text(body).isEmpty();
+    }
+
+    /** The word of a row that is a step: alone, or with nothing beside it but what every step may say. Empty for other rows. */
+    private static String step(Tree.Table row) {
+        List<String> words = row.entries().keySet().stream().filter(key -> row.entries().size() == 1 || !EVERY_STEP.contains(key)).toList();
+        return words.size() == 1 ? words.get(0) : "";
     }
 
     /** Whether nothing in them differs but where a chain is written. */
@@ -266,7 +291,7 @@ final class Texts {
         for (Tree row : rows) {
             String label = "";
             if (row instanceof Tree.Leaf leaf) label = leaf.word().text();
-            if (row instanceof Tree.Table t && t.entries().size() == 1) label = t.entries().keySet().iterator().next();
+            if (row instanceof Tree.Table t) label = step(t);
             if (row instanceof Tree.Table t && !used(t).isEmpty()) label = used(t).substring(used(t).lastIndexOf('/') + 1);
             if (row instanceof Tree.Table t && t.entries().containsKey("word")) label = "of " + word(t, "part") + " at " + word(t, "word");
             int again = 1;
@@ -322,11 +347,15 @@ final class Texts {
         if (what instanceof Tree.Table t && !used(t).isEmpty()) return "";
         String name = path.get(path.size() - 1);
         Tree inside = what;
-        if (what instanceof Tree.Table t && t.entries().size() == 1) {
-            Tree.Entry only = t.entries().values().iterator().next();
-            if (name.startsWith(only.key().text()) || only.key().text().equals(PRINT)) inside = only.value();
+        String beside = "";
+        if (what instanceof Tree.Table t && !step(t).isEmpty() && (name.startsWith(step(t)) || step(t).equals(PRINT))) {
+            inside = t.entries().get(step(t)).value();
+            Map<String, Tree.Entry> others = new LinkedHashMap<>(t.entries());
+            others.remove(step(t));
+            beside = settings(new Tree.Table(t.at(), others), " ");
         }
         String text = inside instanceof Tree.Table t && !isFile(t) ? settings(t, " ") : text(inside);
+        if (!beside.isEmpty()) text = text.isEmpty() ? beside : text + ", " + beside;
         return text.isEmpty() || text.equals(name) ? "" : before + Wording.cut(text);
     }
 

@@ -18,13 +18,19 @@ public final class Problems {
 
     private final List<Problem> found = new ArrayList<>();
     private final Set<String> reported = new HashSet<>();
+    private final Set<Span> settled = new HashSet<>();
     private final Set<Path> texts = new LinkedHashSet<>();
     private final Map<Path, SourceText> said = new LinkedHashMap<>();
     private final Map<Path, String> digests = new LinkedHashMap<>();
     private final List<SourceText> sources = new ArrayList<>();
 
     public void report(Span at, String message) {
-        if (reported.add(at + " " + message)) found.add(new Problem(at, message));
+        if (!settled.contains(at) && reported.add(at + " " + message)) found.add(new Problem(at, message));
+    }
+
+    /** Nothing more is said of this very place: what is wrong there is told already, and the rest comes of it. */
+    public void settles(Span at) {
+        settled.add(at);
     }
 
     /** Takes note of a file that is read. */

@@ -56,9 +56,15 @@ public final class Yaml {
     private static final int DEEPEST = 30;
     /** A key with its value against the colon; an address of the web is none. */
     private static final Pattern NO_SPACE = Pattern.compile("(\\p{L}[\\p{L}\\p{N} -]*):(?!//)(\\S.*)");
-    /** Behind a value what is rather the rest of it than a comment: a number, or the end of the name of a file. */
-    private static final Pattern CUT_OFF = Pattern.compile("\\s+#(?:\\d.*|\\S.*[.](?i:wav|ya?ml)\\s*)");
-    private static final Pattern FILE_END = Pattern.compile("(?i)[.](?:wav|ya?ml)\\s*$");
+    /** Keys of titles and paths: whatever number stands behind one may belong to it. */
+    private static final Set<String> TITLES = Set.of("song", "chain", "about", "name", "take", "use", "each");
+    /** Behind a title what is rather the rest of it than a comment. */
+    private static final Pattern NUMBERED = Pattern.compile("\\s+#\\d.*");
+    /** Behind any value what is rather the rest of the name of a file: one word that ends so. */
+    private static final Pattern FILE_END = Pattern.compile("\\s+#\\S+[.](?i:wav|ya?ml)\\s*");
+    private static final Pattern FILE = Pattern.compile("(?is).*[.](?:wav|ya?ml)");
+    /** A number and its unit, or a ratio: no beginning of the name of a file. */
+    private static final Pattern AMOUNT = Pattern.compile("[+-]?\\d[\\d.,]*(?:\\s*(?:%|\\p{L}+(?:/\\p{L}+)?)|:\\d[\\d.,]*)");
     private static final Pattern NUMBER = Pattern.compile("[\\d.]+");
     private static final Pattern NAME = Pattern.compile("(?is).*[.]ya?ml");
     private static final int ENTRIES = 100_000;
@@ -167,7 +173,7 @@ public final class Yaml {
                 problems.report(places.start(), "the file is empty");
                 return Optional.empty();
             }
-            return Optional.of(tree(node, 0));
+            return Optional.of(tree(node, "", 0));
         } catch (MarkedYAMLException e) {
             Problem slip = new Slips(places.start().source(), places).of(e);
             problems.report(slip.at(), slip.message());
@@ -204,29 +210,30 @@ public final class Yaml {
         }
     }
 
-    private Tree tree(Node node, int depth) {
+    /** @param key before it, if any */
+    private Tree tree(Node node, String key, int depth) {
         if (depth > DEEPEST) throw new TooMuch(span(node), "this is nested more than " + DEEPEST + " deep");
         if (++entries > ENTRIES) throw new TooMuch(span(node), "with what its anchors stand for, this text has more than " + ENTRIES + " entries");
         // A tag asks that something be made of a value; nothing is made of any here, and whoever wrote one should know.
         if (!BARE.contains(node.getTag())) problems.report(span(node), "'" + shown(node.getTag().getValue().replaceFirst("^tag:yaml\\.org,2002:", "!!")) + "' is a tag, and nothing is made by tags here: write the value without it");
-        if (node instanceof ScalarNode s) return new Tree.Leaf(word(s));
+        if (node instanceof ScalarNode s) return new Tree.Leaf(value(s, key));
         if (node instanceof SequenceNode s) {
             List<Tree> rows = new ArrayList<>();
-            for (Node row : joined(s.getValue())) rows.add(tree(row, depth + 1));
+            for (Node row : joined(s.getValue())) rows.add(tree(row, "", depth + 1));
             return new Tree.Rows(span(node), rows);
         }
         Map<String, Tree.Entry> table = new LinkedHashMap<>();
         for (NodeTuple pair : pairs(((MappingNode) node).getValue())) {
-            if (!(pair.getKeyNode() instanceof ScalarNode key)) {
+            if (!(pair.getKeyNode() instanceof ScalarNode scalar)) {
                 problems.report(span(pair.getKeyNode()), "a key must be a single word");
                 continue;
             }
-            Word word = word(key);
+            Word word = word(scalar);
             Tree.Entry before = table.get(word.text());
             if (before != null) {
                 problems.report(word.at(), "'" + shown(word.text()) + "' is given twice; it stands already in line " + before.key().at().line());
             } else {
-                table.put(word.text(), new Tree.Entry(word, tree(pair.getValueNode(), depth + 1)));
+                table.put(word.text(), new Tree.Entry(word, tree(pair.getValueNode(), word.text(), depth + 1)));
             }
         }
         return new Tree.Table(span(node), table);
@@ -292,15 +299,19 @@ public final class Yaml {
         if (node.getValue().codePoints().anyMatch(c -> c >= Character.MIN_SURROGATE && c <= Character.MAX_SURROGATE)) {
             problems.report(span(node), "an escape here is half a character; write the character itself");
         }
-        return new Word(node.isPlain() ? uncut(node) : node.getValue(), span(node));
+        return new Word(node.getValue(), span(node));
     }
 
-    /** A value as it was probably meant: part of one that is a comment to YAML would be left out in silence. Nobody comments with the end of a file name; behind anything else it may be a comment. */
-    private String uncut(ScalarNode node) {
-        String rest = places.comment(node.getEndMark());
-        if (rest.length() > LONGEST_PAIR || !CUT_OFF.matcher(rest).matches()) return node.getValue();
-        problems.report(places.at(node.getEndMark()), "' #' makes a comment of the rest of this line: where it belongs to the value put that in quotes, \"" + shown((node.getValue() + rest).strip()) + "\"; where it is a comment, put a space behind the #");
-        return FILE_END.matcher(rest).find() ? node.getValue() + rest.stripTrailing() : node.getValue();
+    /** A value as it was probably meant: part of one that is a comment to YAML would be left out in silence. Whatever else is wrong with it comes of that, and is not told. */
+    private Word value(ScalarNode node, String key) {
+        Word word = word(node);
+        String rest = node.isPlain() ? places.comment(node.getEndMark()) : "";
+        if (rest.isEmpty() || rest.length() > LONGEST_PAIR || FILE.matcher(word.text()).matches()) return word;
+        boolean isTitle = TITLES.contains(key), isFile = FILE_END.matcher(rest).matches() && (isTitle || !AMOUNT.matcher(word.text()).matches());
+        if (!isFile && !(isTitle && NUMBERED.matcher(rest).matches())) return word;
+        problems.report(places.at(node.getEndMark()), "' #' makes a comment of the rest of this line: where it belongs to the value put that in quotes, \"" + shown((word.text() + rest).strip()) + "\"; where it is a comment, put a space behind the #");
+        problems.settles(word.at());
+        return isFile ? new Word(word.text() + rest.stripTrailing(), word.at()) : word;
     }
 
     private static String shown(String word) {

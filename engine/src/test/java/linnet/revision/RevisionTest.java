@@ -7,8 +7,10 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Set;
 import linnet.song.Song;
 import linnet.song.SongReader;
+import linnet.step.Routing;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
 import org.junit.jupiter.api.BeforeEach;
@@ -427,6 +429,53 @@ class RevisionTest {
         Files.writeString(before, CHAIN);
         Files.writeString(now, SONG.replace("chain: lead.yaml", "chain: [ { use: lead.yaml, with: { slow: { on: no } } } ]"));
         assertEquals(List.of("lead lead.yaml slow switched off"), notes());
+    }
+
+    /** Beside a list, which has no room for it, that stands beside the word of the step. */
+    @Test
+    void aStepWithAListIsSwitchedOnOrOffBesideIt() throws Exception {
+        String eq = "eq: [ { bell: 1 kHz, gain: 2 dB } ]", parallel = "parallel: [ { level: -12 dB, steps: [ trim ] } ]";
+        for (String step : List.of(eq, parallel)) {
+            String word = step.substring(0, step.indexOf(':')), on = SONG.replace("chain: lead.yaml", "chain: [ de-ess, { " + step + " } ]"), off = on.replace(step, step + ", on: no");
+            assertEquals(List.of("lead " + word + " switched off"), between(on, step, step + ", on: no"));
+            assertEquals(List.of("lead " + word + " switched on"), between(off, ", on: no", ""));
+            assertEquals(List.of("lead " + word + " switched on"), between(off, "on: no", "on: yes"));
+            assertEquals(List.of(), between(on, step, step + ", on: yes"));
+            assertEquals(List.of("lead " + word + " mix is new: 50 %"), between(on, step, step + ", mix: 50 %"));
+            assertEquals(List.of("lead " + word + " mix is new: 50 %", "lead " + word + " switched off"), between(on, step, step + ", mix: 50 %, on: no").stream().sorted().toList());
+            assertEquals(List.of("lead " + word + " is new: " + step.substring(word.length() + 2) + ", on no"), between(off.replace("{ " + step + ", on: no }", "trim"), "trim ]", "trim, { " + step + ", on: no } ]").stream().filter(s -> s.contains(word)).toList());
+            assertEquals(List.of("lead in another order: " + word + ", de-ess"), between(off, "de-ess, { " + step + ", on: no }", "{ " + step + ", on: no }, de-ess"));
+        }
+        assertEquals(List.of("lead eq 1 gain 1 dB higher (3 dB, was 2 dB)", "lead eq switched on"), between(SONG.replace("chain: lead.yaml", "chain: [ { " + eq + ", on: no } ]"), ", on: no", "", "gain: 2 dB", "gain: 3 dB").stream().sorted().toList());
+        for (String bare : List.of("eq", "{ eq: { on: yes } }", "{ eq: , on: yes }")) {
+            assertEquals(List.of("lead eq 1 is new: bell 1 kHz, gain 2 dB", "lead eq switched off"), between(SONG.replace("chain: lead.yaml", "chain: [ de-ess, " + bare + " ]"), bare + " ]", "{ " + eq + ", on: no } ]").stream().sorted().toList(), bare);
+        }
+        Path chain = now.resolveSibling("lead.yaml"), before = old.resolveSibling("lead.yaml");
+        Files.writeString(old, SONG);
+        Files.writeString(now, SONG);
+        Files.writeString(before, CHAIN.replace("  - de-ess", "  - " + eq + "\n    on: no"));
+        Files.writeString(chain, CHAIN.replace("  - de-ess", "  - " + eq));
+        assertEquals(List.of("lead eq switched on"), notes());
+    }
+
+    /** Beside the word or among the settings: the same is said. */
+    @Test
+    void whatEveryStepMaySayIsTheSameBesideItsWord() throws Exception {
+        assertEquals(Set.copyOf(Routing.EVERY_STEP), Texts.EVERY_STEP);
+        Path chain = now.resolveSibling("lead.yaml"), before = old.resolveSibling("lead.yaml");
+        Files.writeString(before, CHAIN.replace("- de-ess", "- de-ess: { on: no, mix: 50 %, most: 8 dB }"));
+        Files.writeString(chain, CHAIN.replace("- de-ess", "- de-ess: { most: 8 dB }\n    on: no\n    mix: 50 %"));
+        assertEquals(List.of(), notes());
+        Files.writeString(chain, CHAIN.replace("- de-ess", "- de-ess: { most: 8 dB }\n    mix: 60 %"));
+        assertEquals(List.of("lead de-ess mix 10 % more (60 %, was 50 %)", "lead de-ess switched on"), notes().stream().sorted().toList());
+        for (String off : List.of("- de-ess: {}\n    on: no", "- de-ess:\n    on: no", "- { de-ess: , on: no }")) {
+            Files.writeString(before, CHAIN);
+            Files.writeString(chain, CHAIN.replace("- de-ess", off));
+            assertEquals(List.of("lead de-ess switched off"), notes(), off);
+            Files.writeString(before, CHAIN.replace("- de-ess", off));
+            Files.writeString(chain, CHAIN.replace("- de-ess", "- de-ess: { most: 8 dB }"));
+            assertEquals(List.of("lead de-ess most is new: 8 dB", "lead de-ess switched on"), notes().stream().sorted().toList(), off);
+        }
     }
 
     /** A move over all sections leaves the pick-up as it was. */

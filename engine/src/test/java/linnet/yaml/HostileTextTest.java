@@ -32,6 +32,14 @@ class HostileTextTest {
         assertTimeoutPreemptively(Duration.ofSeconds(20), () -> read(list.append(']').toString()));
     }
 
+    /** Of a comment only so much is looked at as somebody may have meant for a name. */
+    @ParameterizedTest
+    @ValueSource(strings = {"#", ".wav", " .wav", "1 dB ", " #2.wav", "a/"})
+    void aLongValueBeforeACommentIsReadSoon(String part) {
+        String line = part.repeat(LONGEST / part.length());
+        for (String text : List.of("take: a #" + line + ".wav", "take: a" + line + " #2.wav", "a: 1" + line + " #2.wav", "a: 1 d" + line + " #2", "- chain: a #2\n- a: b #2.wav\n".repeat(40_000))) assertTimeoutPreemptively(Duration.ofSeconds(20), () -> read(text));
+    }
+
     private static void read(String text) {
         try {
             Problems problems = new Problems();

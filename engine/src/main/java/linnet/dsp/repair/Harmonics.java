@@ -19,8 +19,9 @@ final class Harmonics {
     private static final int FEW = 40;
     /** Geometric over arithmetic mean of the power in those bins: of white noise 0.56, of a room some less, of what is sung under 0.05. */
     private static final double FLAT = 0.15;
-    /** So few pauses tell nothing. */
+    /** So few pauses tell nothing; and the share of them in which the recording itself may be silent. */
     private static final int FEWEST = 4;
+    private static final double STOPPED = 0.75;
 
     final double nominal, rate;
     /** How many: 1, 2 and so on times the nominal frequency. */
@@ -162,14 +163,14 @@ final class Harmonics {
     }
 
     /**
-     * The power where nobody sings, for a tone that never stops is there, too: the mean of that noise which has the same median at the nodes with
-     * nothing but noise at them and at those beside them; the powers of noise are exponentially distributed, and of a tone with noise they lie
-     * nearer to their mean, so it is never under this. It is the median so that a recording that is silent for a while does not speak for the
-     * pauses. Infinite where there are too few to tell.
+     * The power where nobody sings, for a tone that never stops is there, too: by the nodes with nothing but noise at them and at those beside
+     * them, the mean of that noise of which three quarters are fainter than so much. Powers of noise are exponentially distributed, and those of
+     * a tone with noise lie nearer to their mean, so that it is not under this by more than {@link HumSearch} allows. It is the upper quarter so
+     * that a recording that is silent for a while does not speak for the pauses. Infinite where there are too few to tell.
      */
     double unsung(Nodes amplitude) {
         double[] sorted = noise.stream().filter(n -> n > 0 && noise.get(n - 1) && noise.get(n + 1)).mapToDouble(amplitude::power).sorted().toArray();
-        return sorted.length < FEWEST ? Double.POSITIVE_INFINITY : sorted[sorted.length / 2] / StrictMath.log(2);
+        return sorted.length < FEWEST ? Double.POSITIVE_INFINITY : sorted[(int) (STOPPED * sorted.length)] / -StrictMath.log1p(-STOPPED);
     }
 
     static double fraction(double cycles) {

@@ -131,10 +131,10 @@ class HumPlainTest {
             flat[n] = count >= 40 && sum > 1e-20 && Math.exp(logs / count) / (sum / count) > 0.15;
         }
         double[] powers = java.util.stream.IntStream.range(1, last).filter(n -> flat[n - 1] && flat[n] && flat[n + 1]).mapToDouble(amplitude::power).sorted().toArray();
-        return powers.length < 4 ? Double.POSITIVE_INFINITY : powers[powers.length / 2] / Math.log(2);
+        return powers.length < 4 ? Double.POSITIVE_INFINITY : powers[3 * powers.length / 4] / Math.log(4);
     }
 
-    /** Of exponentially distributed powers the mean, also where the recording is silent for less than half of the pauses; of a steady tone more. */
+    /** Of exponentially distributed powers the mean, also where the recording is silent for a part of the pauses; of a steady tone not much less. */
     @Test
     void whereNobodySingsIsMeasuredByTheNodesWithNothingButNoise() {
         int rate = 4000, step = 200;
@@ -156,7 +156,7 @@ class HumPlainTest {
         assertEquals(0, 10 * Math.log10(heard.unsung(heard.amplitudes[0][1]) / mean * 1e4), 3);
         hum(tone, rate, 60, 2, 0.1, 1);
         heard = new Harmonics(new Samples(rate, tone), 60, 2, step);
-        assertTrue(heard.unsung(heard.amplitudes[0][1]) > 0.01);
+        assertTrue(heard.unsung(heard.amplitudes[0][1]) > 0.007);
         heard = new Harmonics(new Samples(rate, silent), 60, 2, step);
         assertEquals(Double.POSITIVE_INFINITY, heard.unsung(heard.amplitudes[0][0]));
     }

@@ -310,15 +310,15 @@ class HumTest {
         assertTrue(rest < 0.25 * was, 10 * Math.log10(rest / was) + " dB of the hum are left, or taken of the voice: " + found(result));
     }
 
-    /** The demo's lead without its hum, with hum of 0.003 / k and noise of 0.0003 instead, all of which stop where the recording does. */
-    private static double[] lead(String stops) {
+    /** The demo's lead without its hum, with hum of that amplitude / k and noise of 0.0003 instead, all of which stop where the recording does. */
+    private static double[] lead(String stops, double amplitude, int harmonics) {
         Room room = Room.bedroom();
         Room without = new Room(room.noiseDb(), 0, room.resonanceHz(), room.resonanceDb(), room.resonanceQ(), room.proximityDb(), room.sungDb());
         int rate = 48_000;
         double[] x = Performance.sing(SevenLanterns.lead(), Singer.low(), without, rate).samples();
         var random = new java.util.Random(3);
         for (int i = 0; i < x.length; i++) {
-            for (int k = 1; k <= 4; k++) x[i] += 0.003 / k * Math.sin(2 * Math.PI * 50 * k * i / rate + k);
+            for (int k = 1; k <= harmonics; k++) x[i] += amplitude / k * Math.sin(2 * Math.PI * 50 * k * i / rate + k);
             x[i] += 3e-4 * random.nextGaussian();
         }
         switch (stops) {
@@ -354,8 +354,16 @@ class HumTest {
     @ParameterizedTest
     @ValueSource(strings = {"nowhere", "dither before", "head at -40 dB", "head and tail at -60 dB", "gaps at -40 dB", "gaps at -20 dB", "lead-in of an excerpt"})
     void aRecordingThatStopsForAWhileHidesNoHum(String stops) {
-        String found = found(through("- hum", new Samples(48_000, lead(stops))));
+        String found = found(through("- hum", new Samples(48_000, lead(stops, 0.003, 4))));
         assertTrue(found.contains("50 Hz at") && found.contains("harmonics 1, 2, 3, 4"), found);
+    }
+
+    /** So strong a hum that what is above the voice's lowest partials is no plain noise in most pauses. */
+    @ParameterizedTest
+    @ValueSource(strings = {"nowhere", "dither before", "head at -40 dB", "gaps at -40 dB"})
+    void norAStrongOne(String stops) {
+        String found = found(through("- hum", new Samples(48_000, lead(stops, 0.03, 10))));
+        assertTrue(found.contains("50 Hz at") && found.contains("harmonics 1, 2, 3, 4, 5, 6, 7, 8, 9, 10"), found);
     }
 
     /** In what was emptied, and in what a person keeps, there is nothing to subtract. */

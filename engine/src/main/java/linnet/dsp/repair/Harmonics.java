@@ -17,7 +17,7 @@ final class Harmonics {
     /** Hz between which a voice has several partials, and how few bins tell no noise from them. */
     private static final double LOWEST = 320, HIGHEST = 1500;
     private static final int FEW = 40;
-    /** Geometric over arithmetic mean of the power in those bins: of white noise 0.56, of a room some less, of what is sung under 0.05. */
+    /** Geometric over arithmetic mean of the power in those bins: of white noise 0.56, of a room some less, of held notes under 0.03. */
     private static final double FLAT = 0.15;
     /** So few pauses tell nothing; and the share of them in which the recording itself may be silent. */
     private static final int FEWEST = 4;

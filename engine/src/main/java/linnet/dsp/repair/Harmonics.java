@@ -3,6 +3,7 @@ package linnet.dsp.repair;
 import java.util.Arrays;
 import java.util.BitSet;
 import linnet.dsp.Sound;
+import linnet.dsp.spectral.Fft;
 
 /**
  * The harmonics of a steady tone as they are heard through a sound: the complex amplitude of each at nodes half a window apart, under a Hann
@@ -13,9 +14,14 @@ final class Harmonics {
     /** Nodes on each side that a louder one spoils, and the share of all that is taken for the quiet ones. */
     private static final int NEAR = 2;
     private static final double QUIET = 0.1;
-    /** The share of all that the pauses of a song have at least, if only breath is taken in them, and how many may be so faint by chance. */
-    private static final double RARE = 0.02;
-    private static final int BY_CHANCE = 2;
+    /** Hz between which a voice has several partials, and how few bins tell no noise from them. */
+    private static final double LOWEST = 320, HIGHEST = 1500;
+    private static final int FEW = 40;
+    /** Geometric over arithmetic mean of the power in those bins: of white noise 0.56, of a room some less, of held notes under 0.03. */
+    private static final double FLAT = 0.15;
+    /** So few pauses tell nothing; and the share of them in which the recording itself may be silent. */
+    private static final int FEWEST = 4;
+    private static final double STOPPED = 0.75;
 
     final double nominal, rate;
     /** How many: 1, 2 and so on times the nominal frequency. */
@@ -24,6 +30,8 @@ final class Harmonics {
     final int step;
     /** The nodes around which there is any sound. */
     final BitSet heard = new BitSet();
+    /** Those of them around which there is nothing but noise above {@link #LOWEST}, as in a room where nobody sings. */
+    final BitSet noise = new BitSet();
     /** {@code [channel][harmonic]}; zero where not heard. */
     final Nodes[][] amplitudes;
     private final int nodes;
@@ -43,6 +51,7 @@ final class Harmonics {
         int mean = slowness(2 * step, rate), length = 2 * step / mean;
         double[][][] probes = probes(mean, length);
         double[][] x = new double[sound.channels()][2 * step];
+        Flatness flatness = new Flatness(length, rate / mean);
         for (int n = 1; (n + 1L) * step <= sound.frames(); n++) {
             sound.read((n - 1L) * step, x, 2 * step);
             for (int c = 0; c < x.length; c++) {
@@ -50,7 +59,9 @@ final class Harmonics {
                 if (Arrays.stream(slow).allMatch(v -> v == 0)) continue;
                 heard.set(n);
                 hear(slow, probes, amplitudes[c], n);
+                flatness.add(slow);
             }
+            if (flatness.isNoise()) noise.set(n);
         }
     }
 
@@ -152,21 +163,54 @@ final class Harmonics {
     }
 
     /**
-     * The power in the rarest pauses, for a tone that never stops is in them, too: the mean of that noise of which as few nodes in a row are as
-     * faint. Of two nodes in a row the louder one counts, so that chance makes few faint ones; the powers of noise are exponentially distributed,
-     * and of a tone with noise they lie nearer to their mean, so it is never under this. A node beside digital silence is no witness, as its
-     * window may be empty but for an edge.
+     * The power where nobody sings, for a tone that never stops is there, too: by the nodes with nothing but noise at them and at those beside
+     * them, the mean of that noise of which three quarters are fainter than so much. Powers of noise are exponentially distributed, and those of
+     * a tone with noise lie nearer to their mean, so that it is not under this by more than {@link HumSearch} allows. It is the upper quarter so
+     * that a recording that is silent for a while does not speak for the pauses. Infinite where there are too few to tell.
      */
-    double quietest(Nodes amplitude) {
-        double[] sorted = heard.stream().filter(n -> n > 0 && heard.get(n - 1) && heard.get(n + 1) && heard.get(n + 2))
-                .mapToDouble(n -> Math.max(amplitude.power(n), amplitude.power(n + 1))).sorted().toArray();
-        if (sorted.length == 0) return Double.POSITIVE_INFINITY;
-        int rank = Math.min(sorted.length - 1, BY_CHANCE + (int) (RARE * sorted.length));
-        double share = (rank + 0.5) / sorted.length;
-        return sorted[rank] / -StrictMath.log1p(-Math.sqrt(share));
+    double unsung(Nodes amplitude) {
+        double[] sorted = noise.stream().filter(n -> n > 0 && noise.get(n - 1) && noise.get(n + 1)).mapToDouble(amplitude::power).sorted().toArray();
+        return sorted.length < FEWEST ? Double.POSITIVE_INFINITY : sorted[(int) (STOPPED * sorted.length)] / -StrictMath.log1p(-STOPPED);
     }
 
     static double fraction(double cycles) {
         return cycles - Math.floor(cycles);
+    }
+
+    /** Tells noise from what has partials by the power of all channels in the bins of a window. */
+    private static final class Flatness {
+        private final Fft fft;
+        private final double[] window, x, re, im, power;
+        private final int from, to;
+
+        Flatness(int length, double rate) {
+            fft = new Fft(Math.max(2, Integer.highestOneBit(2 * length - 1)));
+            window = new double[length];
+            for (int i = 0; i < length; i++) window[i] = 0.5 - 0.5 * StrictMath.cos(2 * Math.PI * (i + 0.5) / length);
+            x = new double[fft.length()];
+            re = new double[fft.bins()];
+            im = new double[fft.bins()];
+            power = new double[fft.bins()];
+            from = (int) Math.ceil(LOWEST * fft.length() / rate);
+            to = Math.min(fft.bins(), (int) (HIGHEST * fft.length() / rate) + 1);
+        }
+
+        void add(double[] slow) {
+            for (int i = 0; i < slow.length; i++) x[i] = window[i] * slow[i];
+            fft.forward(x, re, im);
+            for (int k = from; k < to; k++) power[k] += re[k] * re[k] + im[k] * im[k];
+        }
+
+        /** Of all that was added, which is then forgotten. */
+        boolean isNoise() {
+            double sum = 0, logs = 0;
+            for (int k = from; k < to; k++) {
+                sum += power[k];
+                logs += StrictMath.log(power[k]);
+                power[k] = 0;
+            }
+            int bins = to - from;
+            return bins >= FEW && sum > 0 && StrictMath.exp(logs / bins) > FLAT * sum / bins;
+        }
     }
 }

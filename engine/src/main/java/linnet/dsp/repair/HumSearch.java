@@ -15,7 +15,7 @@ final class HumSearch {
     private static final double PROOF = 5.5, STANDS_OUT = 3;
     /** Windows that overlap by half share a sixth of their noise, so sums over many have a third more power. */
     private static final double OVERLAP = 4 / 3.0;
-    /** A hum never stops: it is no louder than the sound in its quiet moments, but for this. */
+    /** A hum never stops: it is no louder than the sound in its quiet moments and where nobody sings, but for this. */
     private static final double NEVER_STOPS = 2;
 
     /** Off the nominal frequency by so many Hz. */
@@ -33,7 +33,7 @@ final class HumSearch {
         for (int h = 0; h < tone.count; h++) {
             Nodes at = middle[h];
             double[] loud = tone.loudness(at);
-            double quiet = Math.min(loud[tone.nodes()], tone.quietest(at));
+            double quiet = Math.min(loud[tone.nodes()], tone.unsung(at));
             for (int s = 0; s < stretches; s++) {
                 int from = s * stretch, to = s == stretches - 1 ? tone.nodes() : from + stretch;
                 Arrays.fill(sumRe, 0);

@@ -310,6 +310,62 @@ class HumTest {
         assertTrue(rest < 0.25 * was, 10 * Math.log10(rest / was) + " dB of the hum are left, or taken of the voice: " + found(result));
     }
 
+    /** The demo's lead without its hum, with hum of that amplitude / k and noise of 0.0003 instead, all of which stop where the recording does. */
+    private static double[] lead(String stops, double amplitude, int harmonics) {
+        Room room = Room.bedroom();
+        Room without = new Room(room.noiseDb(), 0, room.resonanceHz(), room.resonanceDb(), room.resonanceQ(), room.proximityDb(), room.sungDb());
+        int rate = 48_000;
+        double[] x = Performance.sing(SevenLanterns.lead(), Singer.low(), without, rate).samples();
+        var random = new java.util.Random(3);
+        for (int i = 0; i < x.length; i++) {
+            for (int k = 1; k <= harmonics; k++) x[i] += amplitude / k * Math.sin(2 * Math.PI * 50 * k * i / rate + k);
+            x[i] += 3e-4 * random.nextGaussian();
+        }
+        switch (stops) {
+            case "nowhere" -> {}
+            case "dither before" -> {
+                double[] longer = new double[x.length + 2 * rate];
+                for (int i = 0; i < 2 * rate; i++) longer[i] = Math.rint(random.nextDouble() + random.nextDouble() - 1) / 32768;
+                System.arraycopy(x, 0, longer, 2 * rate, x.length);
+                return longer;
+            }
+            case "head at -40 dB" -> lower(x, 0, 2, -40);
+            case "head and tail at -60 dB" -> {
+                lower(x, 0, 2, -60);
+                lower(x, x.length / (double) rate - 2, 2, -60);
+            }
+            case "gaps at -40 dB", "gaps at -20 dB" -> {
+                for (int k = 0; k < 5; k++) lower(x, 8.3 + 15 * k, 0.6, stops.contains("40") ? -40 : -20);
+            }
+            case "lead-in of an excerpt" -> {
+                x = Arrays.copyOfRange(x, 10 * rate, 30 * rate);
+                lower(x, 0, 0.9, -40);
+            }
+            default -> throw new IllegalArgumentException(stops);
+        }
+        return x;
+    }
+
+    private static void lower(double[] x, double from, double seconds, double db) {
+        for (int i = (int) (from * 48_000); i < Math.min(x.length, (from + seconds) * 48_000); i++) x[i] *= Math.pow(10, db / 20);
+    }
+
+    /** Where the recording itself is silent for a while nothing is told about the tone: the room is not there either. */
+    @ParameterizedTest
+    @ValueSource(strings = {"nowhere", "dither before", "head at -40 dB", "head and tail at -60 dB", "gaps at -40 dB", "gaps at -20 dB", "lead-in of an excerpt"})
+    void aRecordingThatStopsForAWhileHidesNoHum(String stops) {
+        String found = found(through("- hum", new Samples(48_000, lead(stops, 0.003, 4))));
+        assertTrue(found.contains("50 Hz at") && found.contains("harmonics 1, 2, 3, 4"), found);
+    }
+
+    /** So strong a hum that what is above the voice's lowest partials is no plain noise in most pauses. */
+    @ParameterizedTest
+    @ValueSource(strings = {"nowhere", "dither before", "head at -40 dB", "gaps at -40 dB"})
+    void norAStrongOne(String stops) {
+        String found = found(through("- hum", new Samples(48_000, lead(stops, 0.03, 10))));
+        assertTrue(found.contains("50 Hz at") && found.contains("harmonics 1, 2, 3, 4, 5, 6, 7, 8, 9, 10"), found);
+    }
+
     /** In what was emptied, and in what a person keeps, there is nothing to subtract. */
     @Test
     void addsNoHumWhereTheTakeWasEmptied() {

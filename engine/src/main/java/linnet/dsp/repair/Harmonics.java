@@ -30,17 +30,20 @@ final class Harmonics {
     final int step;
     /** The nodes around which there is any sound. */
     final BitSet heard = new BitSet();
-    /** Those of them around which there is nothing but noise above {@link #LOWEST}, as in a room where nobody sings. */
-    final BitSet noise = new BitSet();
     /** {@code [channel][harmonic]}; zero where not heard. */
     final Nodes[][] amplitudes;
     private final int nodes;
+    private final Sound sound;
+    /** Null as long as nobody has asked. */
+    private BitSet noise;
 
     /**
+     * @param sound is read again where it is asked in which nodes there is noise
      * @param nominal frequency of the tone in Hz
      * @param step samples between nodes; a window has twice as many
      */
     Harmonics(Sound sound, double nominal, int count, int step) {
+        this.sound = sound;
         this.nominal = nominal;
         this.count = count;
         this.step = step;
@@ -51,7 +54,6 @@ final class Harmonics {
         int mean = slowness(2 * step, rate), length = 2 * step / mean;
         double[][][] probes = probes(mean, length);
         double[][] x = new double[sound.channels()][2 * step];
-        Flatness flatness = new Flatness(length, rate / mean);
         for (int n = 1; (n + 1L) * step <= sound.frames(); n++) {
             sound.read((n - 1L) * step, x, 2 * step);
             for (int c = 0; c < x.length; c++) {
@@ -59,10 +61,23 @@ final class Harmonics {
                 if (Arrays.stream(slow).allMatch(v -> v == 0)) continue;
                 heard.set(n);
                 hear(slow, probes, amplitudes[c], n);
-                flatness.add(slow);
             }
-            if (flatness.isNoise()) noise.set(n);
         }
+    }
+
+    /** Nodes around which there is nothing but noise above {@link #LOWEST}, as in a room where nobody sings. */
+    BitSet noise() {
+        if (noise != null) return noise;
+        noise = new BitSet();
+        int mean = slowness(2 * step, rate), length = 2 * step / mean;
+        double[][] x = new double[sound.channels()][2 * step];
+        Flatness flatness = new Flatness(length, rate / mean);
+        for (int n = heard.nextSetBit(0); n >= 0; n = heard.nextSetBit(n + 1)) {
+            sound.read((n - 1L) * step, x, 2 * step);
+            for (double[] channel : x) flatness.add(means(channel, mean, length));
+            noise.set(n, flatness.isNoise());
+        }
+        return noise;
     }
 
     int nodes() {
@@ -169,7 +184,8 @@ final class Harmonics {
      * that a recording that is silent for a while does not speak for the pauses. Infinite where there are too few to tell.
      */
     double unsung(Nodes amplitude) {
-        double[] sorted = noise.stream().filter(n -> n > 0 && noise.get(n - 1) && noise.get(n + 1)).mapToDouble(amplitude::power).sorted().toArray();
+        BitSet quiet = noise();
+        double[] sorted = quiet.stream().filter(n -> n > 0 && quiet.get(n - 1) && quiet.get(n + 1)).mapToDouble(amplitude::power).sorted().toArray();
         return sorted.length < FEWEST ? Double.POSITIVE_INFINITY : sorted[(int) (STOPPED * sorted.length)] / -StrictMath.log1p(-STOPPED);
     }
 

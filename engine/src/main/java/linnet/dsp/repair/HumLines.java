@@ -72,7 +72,7 @@ public final class HumLines {
         HumSearch found = null;
         for (double hz : mains) {
             Harmonics here = new Harmonics(sound, hz, Math.min(most, (int) (HIGHEST * sound.rate() / hz)), step);
-            HumSearch search = new HumSearch(here);
+            HumSearch search = HumSearch.in(here);
             if (found != null && search.proof < found.proof) continue;
             tone = here;
             found = search;

@@ -24,7 +24,14 @@ final class HumSearch {
     final double proof;
     private final double[] deviations;
 
-    HumSearch(Harmonics tone) {
+    /** Where nobody sings is looked for only if there may be a hum. */
+    static HumSearch in(Harmonics tone) {
+        HumSearch search = new HumSearch(tone, false);
+        return search.proved() ? new HumSearch(tone, true) : search;
+    }
+
+    /** @param unsung whether it must be heard where nobody sings */
+    HumSearch(Harmonics tone, boolean unsung) {
         int points = 2 * (int) Math.round(REACH / GRID) + 1;
         int stretch = (int) Math.round(STRETCH / tone.seconds(1)), stretches = Math.max(1, (tone.nodes() + stretch / 2) / stretch);
         double[][] sums = new double[tone.count][points];
@@ -33,7 +40,7 @@ final class HumSearch {
         for (int h = 0; h < tone.count; h++) {
             Nodes at = middle[h];
             double[] loud = tone.loudness(at);
-            double quiet = Math.min(loud[tone.nodes()], tone.unsung(at));
+            double quiet = unsung ? Math.min(loud[tone.nodes()], tone.unsung(at)) : loud[tone.nodes()];
             for (int s = 0; s < stretches; s++) {
                 int from = s * stretch, to = s == stretches - 1 ? tone.nodes() : from + stretch;
                 Arrays.fill(sumRe, 0);

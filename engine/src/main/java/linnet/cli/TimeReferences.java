@@ -47,7 +47,7 @@ final class TimeReferences {
                 Bext.of(file.header()).filter(b -> b.timeReference() >= 0).ifPresent(b -> all.add(new Laid(p.name().text(), file, b.timeReference() / file.rate(), nudged)));
             }
         }
-        double length = song.time().start(song.time().sections().get(song.time().sections().size() - 1).to());
+        double length = song.time().end();
         List<Laid> firsts = firsts(all, length);
         Set<WavFile> told = new HashSet<>();
         for (Laid one : all) {

@@ -123,7 +123,7 @@ public final class Place {
         String text = plain(word.text());
         OptionalDouble seconds = seconds(text);
         if (seconds.isPresent() && (!BARE.matcher(text).matches() || bare && sectionOf(text).isEmpty())) return within(word, seconds.getAsDouble());
-        if (text.equals("end")) return OptionalDouble.of(end());
+        if (text.equals("end")) return OptionalDouble.of(time.end());
         Matcher bar = BAR.matcher(text);
         if (bar.matches() && Integer.parseInt(bar.group(1)) == 0 && bar.group(2) == null) return pickUp(word);
         if (bar.matches()) return beat(word, "bar " + bar.group(1), Integer.parseInt(bar.group(1)), 1, bar.group(2));
@@ -144,8 +144,8 @@ public final class Place {
     private OptionalDouble within(Word word, double seconds) {
         // A hair before it is the first beat of a pick-up that rounding moved.
         double slack = 1e-9;
-        if (seconds >= -slack && seconds <= end() + slack) return OptionalDouble.of(Math.max(0, seconds));
-        problems.report(word.at(), seconds < 0 ? "nothing lies before the song begins, at 0 s" : "\"" + cut(plain(word.text())) + "\" lies past the end of the song, at " + Unit.SECONDS.format(Math.round(end() * 1000) / 1000.0));
+        if (seconds >= -slack && seconds <= time.end() + slack) return OptionalDouble.of(Math.max(0, seconds));
+        problems.report(word.at(), seconds < 0 ? "nothing lies before the song begins, at 0 s" : "\"" + cut(plain(word.text())) + "\" lies past the end of the song, at " + Unit.SECONDS.format(Math.round(time.end() * 1000) / 1000.0));
         return OptionalDouble.empty();
     }
 
@@ -319,7 +319,7 @@ public final class Place {
         if (LENGTH.matcher(text).matches() || NOTE.matcher(text).matches() || text.endsWith("ms")) return from + length(word, from).orElse(0);
         // What rings on after the end can be stopped there too.
         OptionalDouble seconds = seconds(text);
-        if (seconds.isPresent() && !BARE.matcher(text).matches() && seconds.getAsDouble() > Math.max(from, end())) return seconds.getAsDouble();
+        if (seconds.isPresent() && !BARE.matcher(text).matches() && seconds.getAsDouble() > Math.max(from, time.end())) return seconds.getAsDouble();
         OptionalDouble at = point(word, new Also(lengths(also.words.toArray(String[]::new)), t -> isLength(t) || also.reads.test(t)));
         if (at.isPresent() && at.getAsDouble() < from) problems.report(word.at(), "\"" + cut(text) + "\" comes before what it should end");
         return at.orElse(Double.POSITIVE_INFINITY);
@@ -336,11 +336,6 @@ public final class Place {
     /** Whether the song has no sections, which was told: what its places would be nobody knows. */
     private boolean isWithoutForm() {
         return time.sections().isEmpty();
-    }
-
-    private double end() {
-        List<Timeline.Section> all = time.sections();
-        return all.isEmpty() ? Double.POSITIVE_INFINITY : time.start(all.get(all.size() - 1).to());
     }
 
     private static String plain(String text) {

@@ -158,7 +158,12 @@ public final class Timeline {
 
     /** Whether a stretch up to there takes in the end of the song: what it says holds for all that rings on, as no section comes after it. */
     public boolean isEnd(double seconds) {
-        return !sections.isEmpty() && seconds > start(sections.get(sections.size() - 1).to()) - 1e-6;
+        return seconds > end() - 1e-6;
+    }
+
+    /** When the last section is over, in seconds; infinity where there is none. */
+    public double end() {
+        return sections.isEmpty() ? Double.POSITIVE_INFINITY : start(sections.get(sections.size() - 1).to());
     }
 
     /** When the bar begins. */

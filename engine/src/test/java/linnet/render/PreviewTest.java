@@ -126,6 +126,14 @@ class PreviewTest {
         afterPreview("parts: { one: { take: a.wav }, two: { take: b.wav, " + two + " } }\nprints: [ mix ]\n", SongRig.sung(1, 20, 0.1), new Samples(SongRig.RATE, late));
     }
 
+    /** Where the print of another part is cut, the join is looked for in all of it. */
+    @Test
+    void aPartOfAPrintIsThatOfThePrint() throws Exception {
+        Samples take = SongRig.sung(1, 20, 0.1);
+        for (int i = 0; i < 5 * SongRig.RATE; i++) take.data()[0][i] *= 0.1;
+        afterPreview("parts: { one: { take: a.wav, chain: [ trim: { level: -1 dB } ] }, two: { from: one, edits: [ { cut: 1.1 s to 1.45 s, close: yes } ], level: -6 dB } }\nprints: [ mix ]\n", take);
+    }
+
     private void afterPreview(String song, Samples... takes) throws Exception {
         double[][] fresh = new SongRig(folder).render(song, 2, takes).get("mix"), preview = new SongRig(folder).preview(song, FROM, TO, takes);
         Files.move(folder.resolve("store of previews"), folder.resolve("store 1"));

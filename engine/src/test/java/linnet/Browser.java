@@ -37,7 +37,8 @@ public final class Browser implements AutoCloseable {
         logs.enable(LogType.PERFORMANCE, Level.ALL);
         ChromeOptions options = new ChromeOptions().setBinary(browser.toFile());
         // Headless, as any user (root has no sandbox), without calls home; sound goes to a device that nobody hears.
-        options.addArguments("--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--disable-background-networking", "--no-first-run", "--mute-audio");
+        options.addArguments("--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--disable-background-networking", "--no-first-run",
+                "--mute-audio");
         options.setCapability("goog:loggingPrefs", logs);
         this.driver = new ChromeDriver(new ChromeDriverService.Builder().usingDriverExecutable(driver.toFile()).build(), options);
         this.driver.manage().timeouts().scriptTimeout(Duration.ofSeconds(20));
@@ -51,7 +52,8 @@ public final class Browser implements AutoCloseable {
     }
 
     private static Optional<Path> onPath(String program) {
-        return Arrays.stream(System.getenv().getOrDefault("PATH", "").split(File.pathSeparator)).map(f -> Path.of(f, program)).filter(Files::isExecutable).findFirst();
+        return Arrays.stream(System.getenv().getOrDefault("PATH", "").split(File.pathSeparator)).map(f -> Path.of(f, program)).filter(Files::isExecutable)
+                .findFirst();
     }
 
     /** Opens a file as from disk. */
@@ -65,7 +67,8 @@ public final class Browser implements AutoCloseable {
     }
 
     public void dark(boolean dark) {
-        driver.executeCdpCommand("Emulation.setEmulatedMedia", Map.of("features", List.of(Map.of("name", "prefers-color-scheme", "value", dark ? "dark" : "light"))));
+        driver.executeCdpCommand("Emulation.setEmulatedMedia",
+                Map.of("features", List.of(Map.of("name", "prefers-color-scheme", "value", dark ? "dark" : "light"))));
     }
 
     public WebElement find(String css) {

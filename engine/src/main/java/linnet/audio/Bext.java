@@ -23,7 +23,8 @@ import java.util.function.LongUnaryOperator;
  */
 public record Bext(String description, String originator, String reference, String date, String time, long timeReference, Loudness loudness, String history) {
     private static final int DESCRIPTION = 256, NAME = 32, DATE = 10, TIME = 8, UMID = 64, LOUDNESS_FIELDS = 5, RESERVED = 180;
-    private static final int TIME_REFERENCE_AT = DESCRIPTION + 2 * NAME + DATE + TIME, VERSION_AT = TIME_REFERENCE_AT + Long.BYTES, LOUDNESS_AT = VERSION_AT + Short.BYTES + UMID;
+    private static final int TIME_REFERENCE_AT = DESCRIPTION + 2 * NAME + DATE + TIME, VERSION_AT = TIME_REFERENCE_AT + Long.BYTES,
+            LOUDNESS_AT = VERSION_AT + Short.BYTES + UMID;
     /** Bytes before the coding history. */
     static final int HEAD_BYTES = LOUDNESS_AT + LOUDNESS_FIELDS * Short.BYTES + RESERVED;
     /** From this version on there is loudness. */
@@ -65,7 +66,8 @@ public record Bext(String description, String originator, String reference, Stri
 
     private static Bext read(byte[] body) {
         ByteBuffer b = ByteBuffer.wrap(body).order(ByteOrder.LITTLE_ENDIAN);
-        String description = text(b, DESCRIPTION), originator = text(b, NAME), reference = text(b, NAME), date = text(b, DATE), time = text(b, TIME).replace('-', ':');
+        String description = text(b, DESCRIPTION), originator = text(b, NAME), reference = text(b, NAME), date = text(b, DATE),
+                time = text(b, TIME).replace('-', ':');
         long start = b.getLong();
         int version = b.getShort();
         b.position(b.position() + UMID);
@@ -75,7 +77,8 @@ public record Bext(String description, String originator, String reference, Stri
             five[i] = version < WITH_LOUDNESS ? Double.NaN : Loudness.told(value);
         }
         b.position(HEAD_BYTES);
-        return new Bext(description, originator, reference, date, time, start, new Loudness(five[0], five[1], five[2], five[3], five[4]), text(b, b.remaining()));
+        return new Bext(description, originator, reference, date, time, start, new Loudness(five[0], five[1], five[2], five[3], five[4]),
+                text(b, b.remaining()));
     }
 
     /**
@@ -115,7 +118,9 @@ public record Bext(String description, String originator, String reference, Stri
         put(b, date, DATE);
         put(b, time, TIME);
         b.putLong(timeReference).putShort((short) WITH_LOUDNESS).position(b.position() + UMID);
-        for (double v : new double[] {loudness.integrated, loudness.range, loudness.truePeak, loudness.momentary, loudness.shortTerm}) b.putShort(hundredths(v));
+        for (double v : new double[] {loudness.integrated, loudness.range, loudness.truePeak, loudness.momentary, loudness.shortTerm}) {
+            b.putShort(hundredths(v));
+        }
         b.position(b.position() + RESERVED);
         b.put(coded);
         return new Chunk("bext", b.array());

@@ -44,7 +44,8 @@ public final class BextInPlace {
 
     private static boolean hasOtherNames(Path print) throws SoundFileException {
         try {
-            return Files.isSymbolicLink(print) || print.getFileSystem().supportedFileAttributeViews().contains("unix") && (int) Files.getAttribute(print, "unix:nlink", LinkOption.NOFOLLOW_LINKS) > 1;
+            return Files.isSymbolicLink(print) || print.getFileSystem().supportedFileAttributeViews().contains("unix")
+                    && (int) Files.getAttribute(print, "unix:nlink", LinkOption.NOFOLLOW_LINKS) > 1;
         } catch (IOException e) {
             throw WavWriter.unwritable(print, e);
         }

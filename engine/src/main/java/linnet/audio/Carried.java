@@ -21,12 +21,14 @@ final class Carried {
 
     static List<Chunk> before(Print print) {
         if (print.bext() != null) return List.of(print.bext().chunk());
-        return chunks(print, "bext").map(c -> new Chunk("bext", Bext.carried(c.body(), start -> Math.round(start * ratio(print)) + print.from(), print.coding()))).toList();
+        return chunks(print, "bext")
+                .map(c -> new Chunk("bext", Bext.carried(c.body(), start -> Math.round(start * ratio(print)) + print.from(), print.coding()))).toList();
     }
 
     static List<Chunk> after(Print print, long frames) {
         Set<Integer> gone = new HashSet<>(), left = new HashSet<>();
-        List<Chunk> cues = chunks(print, "cue ").map(c -> new Chunk("cue ", cues(c.body(), print, frames, gone, left))).filter(c -> c.body().length > 4).toList();
+        List<Chunk> cues = chunks(print, "cue ").map(c -> new Chunk("cue ", cues(c.body(), print, frames, gone, left))).filter(c -> c.body().length > 4)
+                .toList();
         // Ids should be each one's own; a label that two cues share stays with the one that does.
         gone.removeAll(left);
         return Stream.concat(

@@ -36,7 +36,8 @@ public record Print(
 
     /** How it is coded, as a line of a coding history: EBU R 98 (1999). */
     String coding() {
-        return String.format(Locale.ROOT, "A=PCM,F=%d,W=%d,M=%s,T=linnet%s\r\n", rate, format.bits(), channels == 1 ? "mono" : "stereo", format.isFloat() ? "; float" : "");
+        return String.format(Locale.ROOT, "A=PCM,F=%d,W=%d,M=%s,T=linnet%s\r\n", rate, format.bits(), channels == 1 ? "mono" : "stereo",
+                format.isFloat() ? "; float" : "");
     }
 
     public Print dither(Dither how) {
@@ -53,7 +54,10 @@ public record Print(
         return new Print(rate, channels, format, dither, from, take, bext, inputs, overwrite);
     }
 
-    /** With this broadcast extension, whatever the take has; what is known only at the end is filled in at {@link WavWriter#finish(java.util.function.Function)}. */
+    /**
+     * With this broadcast extension, whatever the take has; what is known only at the end is filled in at
+     * {@link WavWriter#finish(java.util.function.Function)}.
+     */
     public Print described(Bext bext) {
         return new Print(rate, channels, format, dither, from, source, bext, inputs, overwrite);
     }

@@ -21,7 +21,8 @@ import linnet.digest.Sha256;
 import linnet.dsp.Sound;
 
 /**
- * A WAV file open for reading from any place. Memory does not grow with its length. Two threads read it at once where each reads on from where it was; more wait for one another.
+ * A WAV file open for reading from any place. Memory does not grow with its length. Two threads read it at once where each reads on from where it was; more
+ * wait for one another.
  */
 public final class WavFile implements Sound, AutoCloseable {
     /** Bytes fetched at a time, so that small blocks in a row cost one call to the system per window. */
@@ -220,7 +221,9 @@ public final class WavFile implements Sound, AutoCloseable {
             for (long at = header.soundAt(), end = at + header.frames() * header.frameBytes(); at < end; at += piece.limit()) {
                 piece.clear().limit((int) Math.min(WINDOW, end - at));
                 while (piece.hasRemaining()) {
-                    if (channel.read(piece, at + piece.position()) < 0) throw new SoundFileException(path, "became shorter while it was read", "wait until its copy has finished");
+                    if (channel.read(piece, at + piece.position()) < 0) {
+                        throw new SoundFileException(path, "became shorter while it was read", "wait until its copy has finished");
+                    }
                 }
                 to.accept(piece.flip());
             }

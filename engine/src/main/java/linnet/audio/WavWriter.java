@@ -126,7 +126,9 @@ public final class WavWriter implements AutoCloseable {
     }
 
     static SoundFileException unwritable(Path target, IOException e) {
-        if (e instanceof AccessDeniedException) return new SoundFileException(target, "may not be written there", "choose another folder, or give yourself the right to write");
+        if (e instanceof AccessDeniedException) {
+            return new SoundFileException(target, "may not be written there", "choose another folder, or give yourself the right to write");
+        }
         return e instanceof SoundFileException s ? s : new SoundFileException(target, "cannot be written", MAKE_ROOM, e);
     }
 
@@ -178,7 +180,10 @@ public final class WavWriter implements AutoCloseable {
         held = 0;
     }
 
-    /** Lets the disk have what was written so far, where this will take the place of another file. May be called by another thread than writes, until that {@link #seal seals}. */
+    /**
+     * Lets the disk have what was written so far, where this will take the place of another file. May be called by another thread than writes, until that
+     * {@link #seal seals}.
+     */
     public void toDisk() {
         try {
             if (replaces && lost == null) channel.force(false);
@@ -239,7 +244,8 @@ public final class WavWriter implements AutoCloseable {
     }
 
     private SoundFileException removed() {
-        return new SoundFileException(target, "its unfinished file was removed while it was written", "leave files that begin with .linnet- alone, and render again");
+        return new SoundFileException(target, "its unfinished file was removed while it was written",
+                "leave files that begin with .linnet- alone, and render again");
     }
 
     static String crc(CRC32C sum) {
@@ -248,7 +254,9 @@ public final class WavWriter implements AutoCloseable {
 
     private void describe(Bext bext) throws IOException {
         ByteBuffer bytes = WavHead.chunk(bext.chunk());
-        if (bytes.limit() != WavHead.chunk(print.bext().chunk()).limit()) throw new IllegalStateException("the broadcast extension has another length than it began with");
+        if (bytes.limit() != WavHead.chunk(print.bext().chunk()).limit()) {
+            throw new IllegalStateException("the broadcast extension has another length than it began with");
+        }
         put(bytes, WavHead.carriedAt(print.format()));
     }
 

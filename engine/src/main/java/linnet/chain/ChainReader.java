@@ -143,7 +143,10 @@ public final class ChainReader {
             for (Change c : changes) {
                 String said = "'" + shown(c.name.text()) + "'";
                 if (c.meant.isEmpty()) problems.report(c.name.at(), "that chain has no step called " + said + Nearest.hint(c.name.text(), names));
-                if (c.meant.size() > 1) problems.report(c.name.at(), "that chain has " + c.meant.size() + " steps called " + said + "; say which: " + String.join(", ", c.meant.stream().map(ChainReader::shown).toList()));
+                if (c.meant.size() > 1) {
+                    problems.report(c.name.at(), "that chain has " + c.meant.size() + " steps called " + said + "; say which: "
+                            + String.join(", ", c.meant.stream().map(ChainReader::shown).toList()));
+                }
             }
         }
     }
@@ -225,11 +228,16 @@ public final class ChainReader {
                 .filter(e -> !BESIDE.contains(e.key().text()))
                 .toList();
         if (words.size() != 1) {
-            if (words.isEmpty()) problems.report(table.at(), "here a step is missing: " + (table.entries().isEmpty() ? "nothing" : "only " + String.join(", ", table.entries().keySet())) + " is given");
+            if (words.isEmpty()) {
+                problems.report(table.at(),
+                        "here a step is missing: " + (table.entries().isEmpty() ? "nothing" : "only " + String.join(", ", table.entries().keySet()))
+                        + " is given");
+            }
             for (Entry extra : words.stream().skip(1).toList()) {
                 problems.report(extra.key().at(), known(extra.key().text())
                         ? "'" + extra.key().text() + "' is a step of its own: begin a new line with '- '"
-                        : "'" + extra.key().text() + "' does not belong to this step; settings stand in braces or indented under '" + words.get(0).key().text() + "'" + Nearest.hint(extra.key().text(), BESIDE));
+                        : "'" + extra.key().text() + "' does not belong to this step; settings stand in braces or indented under '" + words.get(0).key().text()
+                                + "'" + Nearest.hint(extra.key().text(), BESIDE));
             }
             if (words.isEmpty()) return List.of();
         }
@@ -276,7 +284,8 @@ public final class ChainReader {
         }
         Values values = new Values(step.settings());
         if (body instanceof Table t && t.entries().containsKey(list.name())) {
-            problems.report(t.entries().get(list.name()).key().at(), "the " + list.name() + " are the list of " + step.word() + " itself; what every step may have stands beside it, as in { "
+            problems.report(t.entries().get(list.name()).key().at(),
+                    "the " + list.name() + " are the list of " + step.word() + " itself; what every step may have stands beside it, as in { "
                     + step.word() + ": [ {…}, {…} ], mix: 50 % }");
             return values;
         }
@@ -297,7 +306,8 @@ public final class ChainReader {
             }
             for (Entry e : branch.entries().values()) {
                 if (!BRANCH.contains(e.key().text())) {
-                    problems.report(e.key().at(), "a branch has no '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), BRANCH) + " (it has level and steps)");
+                    problems.report(e.key().at(), "a branch has no '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), BRANCH)
+                            + " (it has level and steps)");
                 }
             }
             Entry level = branch.entries().get("level");
@@ -310,7 +320,9 @@ public final class ChainReader {
 
     private List<Link> use(Word word, Tree body, Table beside, Path file) throws ProblemsException {
         for (Entry e : beside.entries().values()) {
-            if (!e.key().text().equals("with")) problems.report(e.key().at(), "'use' has no '" + e.key().text() + "'; put the chain into a branch of 'parallel' instead");
+            if (!e.key().text().equals("with")) {
+                problems.report(e.key().at(), "'use' has no '" + e.key().text() + "'; put the chain into a branch of 'parallel' instead");
+            }
         }
         if (!(body instanceof Leaf leaf) || leaf.word().text().isBlank()) {
             problems.report(body.at(), "use wants the path of a chain file, relative to this one");
@@ -395,7 +407,9 @@ public final class ChainReader {
                 for (Change change : users.next().next(called)) {
                     Map<String, Entry> entries = change.settings.entries();
                     entries.forEach((key, e) -> (Routing.EVERY_STEP.contains(key) ? said : own).put(key, e));
-                    if (!named && !Routing.EVERY_STEP.containsAll(entries.keySet())) problems.report(change.name.at(), "only mix, on and name of '" + shown(called) + "' can be changed: its body is a list");
+                    if (!named && !Routing.EVERY_STEP.containsAll(entries.keySet())) {
+                        problems.report(change.name.at(), "only mix, on and name of '" + shown(called) + "' can be changed: its body is a list");
+                    }
                     if (entries.containsKey("name")) called = text(entries.get("name"), "name");
                 }
             }
@@ -415,7 +429,9 @@ public final class ChainReader {
         private boolean isOn(Entry e) {
             String word = text(e, "on");
             if (Set.of("no", "off", "false").contains(word)) return false;
-            if (!Set.of("yes", "on", "true").contains(word)) problems.report(e.value().at(), "on is yes or no, not \"" + shown(word) + "\"" + Nearest.hint(word, List.of("yes", "no")));
+            if (!Set.of("yes", "on", "true").contains(word)) {
+                problems.report(e.value().at(), "on is yes or no, not \"" + shown(word) + "\"" + Nearest.hint(word, List.of("yes", "no")));
+            }
             return true;
         }
     }

@@ -73,7 +73,8 @@ public final class Reach {
 
     /** The setting that words name, where it can move and has a number to move from; else that is a problem at their place. */
     public Optional<Found> find(String words, Span at) {
-        String said = said(words).orElseThrow(), setting = words.substring(said.length()).strip(), step = steps().get(Steps.which(Steps.of(chain.links()), said));
+        String said = said(words).orElseThrow(), setting = words.substring(said.length()).strip(),
+                step = steps().get(Steps.which(Steps.of(chain.links()), said));
         Link link = link(step);
         if (setting.equals(Routing.MIX.name())) return based(new Found(step, setting, Routing.MIX, mix(link)), at);
         if (link instanceof Link.Parallel p) return branch(p, step, setting, at);
@@ -81,7 +82,9 @@ public final class Reach {
         Matcher entry = ENTRY.matcher(setting);
         if (entry.matches()) {
             for (Setting s : values.settings().all()) {
-                if (s instanceof Group g && Steps.one(g).equals(entry.group(2))) return entry(step, setting, g, values.get(g), entry.group(1), Integer.parseInt(entry.group(3)), at);
+                if (s instanceof Group g && Steps.one(g).equals(entry.group(2))) {
+                    return entry(step, setting, g, values.get(g), entry.group(1), Integer.parseInt(entry.group(3)), at);
+                }
             }
         }
         return in(step, setting, setting, values, at);
@@ -89,7 +92,9 @@ public final class Reach {
 
     private Optional<Found> branch(Link.Parallel parallel, String step, String words, Span at) {
         if (isOfABranch(words, parallel)) return based(new Found(step, words, Routing.LEVEL, parallel.branches().get(branchOf(words) - 1).level()), at);
-        problems.report(at, "'" + step + "' has no '" + words + "'" + Nearest.hint(words, List.of(Routing.MIX.name(), "level of branch"), t -> isOfABranch(t, parallel)) + " (it has mix and level of branch 1 … " + parallel.branches().size() + ")");
+        problems.report(at,
+                "'" + step + "' has no '" + words + "'" + Nearest.hint(words, List.of(Routing.MIX.name(), "level of branch"), t -> isOfABranch(t, parallel))
+                + " (it has mix and level of branch 1 … " + parallel.branches().size() + ")");
         return Optional.empty();
     }
 
@@ -124,7 +129,9 @@ public final class Reach {
     }
 
     private Optional<Found> based(Found found, Span at) {
-        if (found.base instanceof Value.Named n) problems.report(at, found.setting.name() + " of '" + found.step + "' is '" + n.word() + "', and no number to move from");
+        if (found.base instanceof Value.Named n) {
+            problems.report(at, found.setting.name() + " of '" + found.step + "' is '" + n.word() + "', and no number to move from");
+        }
         else if (found.base instanceof Value.Curve) problems.report(at, found.setting.name() + " of '" + found.step + "' moves in its chain already");
         else return Optional.of(found);
         return Optional.empty();
@@ -138,7 +145,9 @@ public final class Reach {
             if (!(s instanceof Group g)) continue;
             for (int i = 0; i < values.get(g).size(); i++) {
                 Values entry = values.get(g).get(i);
-                for (Setting inner : entry.settings().all()) if (inner instanceof Live && entry.given(inner)) names.add(inner.name() + " of " + Steps.one(g) + " " + (i + 1));
+                for (Setting inner : entry.settings().all()) {
+                    if (inner instanceof Live && entry.given(inner)) names.add(inner.name() + " of " + Steps.one(g) + " " + (i + 1));
+                }
             }
         }
         names.add(Routing.MIX.name());
@@ -173,7 +182,8 @@ public final class Reach {
         Link.Use use = (Link.Use) link;
         if (found.setting == Routing.MIX) return use.with(Optional.of(value));
         Values values = Steps.copy(use.values());
-        Optional<Group> list = values.settings().all().stream().filter(Group.class::isInstance).map(Group.class::cast).filter(g -> entry.matches() && Steps.one(g).equals(entry.group(2))).findFirst();
+        Optional<Group> list = values.settings().all().stream().filter(Group.class::isInstance).map(Group.class::cast)
+                .filter(g -> entry.matches() && Steps.one(g).equals(entry.group(2))).findFirst();
         if (list.isPresent()) {
             List<Values> entries = new ArrayList<>(values.get(list.get()));
             int n = Integer.parseInt(entry.group(3)) - 1;
@@ -193,7 +203,9 @@ public final class Reach {
         values.put(setting, value);
         for (Settings.OneOf rule : values.settings().rules()) {
             List<Setting> given = rule.settings().stream().filter(values::given).toList();
-            if (given.size() > 1 && given.contains(setting)) problems.report(at, setting.name() + " has no part in it: the chain gives " + given.get(given.get(0) == setting ? 1 : 0).name());
+            if (given.size() > 1 && given.contains(setting)) {
+                problems.report(at, setting.name() + " has no part in it: the chain gives " + given.get(given.get(0) == setting ? 1 : 0).name());
+            }
         }
     }
 }

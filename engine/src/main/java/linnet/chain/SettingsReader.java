@@ -37,7 +37,9 @@ public final class SettingsReader {
         Values values = new Values(settings);
         boolean empty = tree instanceof Leaf leaf && leaf.word().text().isEmpty();
         if (!(tree instanceof Table table)) {
-            if (!empty) problems.report(tree.at(), noSpace(settings, tree).orElse(owner + " wants its settings in braces, such as { " + example(settings) + " }"));
+            if (!empty) {
+                problems.report(tree.at(), noSpace(settings, tree).orElse(owner + " wants its settings in braces, such as { " + example(settings) + " }"));
+            }
             return values;
         }
         values.place(tree.at());
@@ -50,7 +52,8 @@ public final class SettingsReader {
             }
             problems.report(e.key().at(), owner + " has no setting '" + cut(e.key().text()) + "'" + Nearest.hint(e.key().text(), names));
             // What was probably meant is said, and not missing.
-            settings.all().stream().filter(s -> !table.entries().containsKey(s.name()) && Nearest.isHinted(s.name(), List.of(e.key().text()), names)).forEach(values::meant);
+            settings.all().stream().filter(s -> !table.entries().containsKey(s.name()) && Nearest.isHinted(s.name(), List.of(e.key().text()), names))
+                    .forEach(values::meant);
         }
         for (Settings.OneOf rule : settings.rules()) check(owner, rule, values, table);
         return values;
@@ -121,7 +124,8 @@ public final class SettingsReader {
             Span at = e.getValue().key().at();
             var seconds = Unit.SECONDS.parse(e.getKey());
             if (seconds.isEmpty() || seconds.getAsDouble() < 0) {
-                problems.report(at, setting.name() + " moves by times such as { 0 s: " + setting.unit().example() + ", 12.5 s: … }, not \"" + cut(e.getKey()) + "\"");
+                problems.report(at, setting.name() + " moves by times such as { 0 s: " + setting.unit().example() + ", 12.5 s: … }, not \""
+                        + cut(e.getKey()) + "\"");
                 return Optional.empty();
             }
             if (seconds.getAsDouble() <= last) problems.report(at, "the times of " + setting.name() + " must go up");
@@ -154,7 +158,8 @@ public final class SettingsReader {
         List<T> read = new ArrayList<>();
         for (Tree row : rows) {
             if (row instanceof Leaf leaf) text.read(leaf.word(), problems).ifPresent(read::add);
-            else problems.report(row.at(), text.name() + " wants " + (text.most() == 1 ? "" : "a list of ") + text.form().noun() + " such as \"" + text.form().examples().get(0) + "\"");
+            else problems.report(row.at(), text.name() + " wants " + (text.most() == 1 ? "" : "a list of ") + text.form().noun() + " such as \"" + text.form()
+                    .examples().get(0) + "\"");
         }
         if (read.size() == rows.size()) values.put(text, read);
     }

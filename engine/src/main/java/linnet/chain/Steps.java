@@ -58,7 +58,8 @@ final class Steps {
         List<Link> all = new ArrayList<>();
         for (Link link : links) {
             if (link == old) all.add(with);
-            else if (link instanceof Link.Parallel p) all.add(new Link.Parallel(p.name(), p.at(), p.mix(), p.branches().stream().map(b -> new Link.Branch(b.at(), b.level(), replaced(b.links(), old, with))).toList()));
+            else if (link instanceof Link.Parallel p) all.add(new Link.Parallel(p.name(), p.at(), p.mix(),
+                    p.branches().stream().map(b -> new Link.Branch(b.at(), b.level(), replaced(b.links(), old, with))).toList()));
             else all.add(link);
         }
         return all;

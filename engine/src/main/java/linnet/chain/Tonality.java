@@ -47,7 +47,8 @@ public record Tonality(Optional<Key> key, OptionalDouble reference) {
         }).findFirst();
         if (scale.isEmpty()) return u;
         Values values = Steps.copy(u.values());
-        boolean own = settings.rules().stream().filter(r -> r.settings().contains(scale.get())).flatMap(r -> r.settings().stream()).anyMatch(u.values()::given) || u.values().given(scale.get());
+        boolean own = settings.rules().stream().filter(r -> r.settings().contains(scale.get())).flatMap(r -> r.settings().stream()).anyMatch(u.values()::given)
+                || u.values().given(scale.get());
         if (!own) key.ifPresent(k -> values.put(scale.get(), List.of(k)));
         for (Setting s : settings.all()) {
             if (s instanceof Quantity q && q.name().equals(REFERENCE) && !u.values().given(q)) reference.ifPresent(hz -> values.put(q, new Value.Amount(hz)));

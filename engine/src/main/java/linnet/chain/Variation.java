@@ -76,7 +76,10 @@ public record Variation(String step, String setting, String value, Chain chain) 
             int which = Steps.which(links, step.text());
             if (which < 0) {
                 Optional<String> off = chain.off(step.text());
-                problems.report(step.at(), off.isPresent() ? "step '" + off.get() + "' is off in this chain, and nothing of it is heard: leave out its 'on: no' to vary it" : "this chain has no step '" + Steps.cut(step.text()) + "'" + meant(step.text(), links, names) + " (it has " + String.join(", ", names) + ")");
+                problems.report(step.at(),
+                        off.isPresent() ? "step '" + off.get() + "' is off in this chain, and nothing of it is heard: leave out its 'on: no' to vary it"
+                        : "this chain has no step '" + Steps.cut(step.text()) + "'" + meant(step.text(), links, names) + " (it has "
+                        + String.join(", ", names) + ")");
                 problems.check();
             }
             List<Variation> variations = new ArrayList<>();
@@ -87,7 +90,8 @@ public record Variation(String step, String setting, String value, Chain chain) 
                 if (value.text().isEmpty()) problems.report(value.at(), "here a value is missing");
                 else if (comma < text.length() && isCut(value.text(), text.substring(from))) cut(value, word(from, end(from)));
                 else vary(links.get(which), setting, value).ifPresent(l -> variations.add(new Variation(
-                        names.get(which), setting.text(), value.text(), new Chain(chain.title(), chain.about(), Steps.replaced(chain.links(), links.get(which), l)))));
+                        names.get(which), setting.text(), value.text(),
+                                new Chain(chain.title(), chain.about(), Steps.replaced(chain.links(), links.get(which), l)))));
             }
             problems.check();
             return variations;
@@ -95,7 +99,8 @@ public record Variation(String step, String setting, String value, Chain chain) 
 
         /** The steps of that word where all have names of their own, else a name that is near. */
         private static String meant(String said, List<Link> links, List<String> names) {
-            List<String> called = IntStream.range(0, links.size()).filter(i -> links.get(i) instanceof Link.Use u && u.step().word().equals(said)).mapToObj(names::get).toList();
+            List<String> called = IntStream.range(0, links.size()).filter(i -> links.get(i) instanceof Link.Use u && u.step().word().equals(said))
+                    .mapToObj(names::get).toList();
             if (called.isEmpty()) return Nearest.hint(said, names);
             return called.size() == 1 ? "; its " + said + " is called " + called.get(0) : "; those that are one are called " + String.join(" and ", called);
         }
@@ -137,7 +142,8 @@ public record Variation(String step, String setting, String value, Chain chain) 
             Matcher m = ENTRY.matcher(setting.text());
             int n = m.matches() && m.group(1).equals("level") && m.group(2).equals("branch") ? Integer.parseInt(m.group(3)) : 0;
             if (n < 1 || n > parallel.branches().size()) {
-                problems.report(setting.at(), parallel.name() + " has no setting '" + Steps.cut(setting.text()) + "'; it has mix and level of branch 1 … " + parallel.branches().size());
+                problems.report(setting.at(), parallel.name() + " has no setting '" + Steps.cut(setting.text()) + "'; it has mix and level of branch 1 … "
+                        + parallel.branches().size());
                 return Optional.empty();
             }
             return reader.quantity(Routing.LEVEL, new Leaf(value)).map(level -> {
@@ -160,16 +166,21 @@ public record Variation(String step, String setting, String value, Chain chain) 
             Matcher entry = ENTRY.matcher(name);
             if (entry.matches()) {
                 for (Setting s : values.settings().all()) {
-                    if (s instanceof Group g && Steps.one(g).equals(entry.group(2))) return putEntry(values, g, at, entry.group(1), Integer.parseInt(entry.group(3)), value);
+                    if (s instanceof Group g && Steps.one(g).equals(entry.group(2))) {
+                        return putEntry(values, g, at, entry.group(1), Integer.parseInt(entry.group(3)), value);
+                    }
                 }
             }
             Matcher element = ELEMENT.matcher(name);
             for (Setting s : values.settings().all()) {
                 if (s.name().equals(name) && !(s instanceof Group)) return single(owner, values, s, value);
-                if (s instanceof Series q && element.matches() && Steps.one(q).equals(element.group(1))) return putElement(values, q, at, Integer.parseInt(element.group(2)), value);
+                if (s instanceof Series q && element.matches() && Steps.one(q).equals(element.group(1))) {
+                    return putElement(values, q, at, Integer.parseInt(element.group(2)), value);
+                }
             }
             List<String> known = known(values);
-            problems.report(at.at(), owner + " has no setting '" + Steps.cut(name) + "'" + Nearest.hint(name, known) + " (it has " + String.join(", ", known) + ")");
+            problems.report(at.at(), owner + " has no setting '" + Steps.cut(name) + "'" + Nearest.hint(name, known) + " (it has "
+                    + String.join(", ", known) + ")");
             return Optional.empty();
         }
 
@@ -225,7 +236,9 @@ public record Variation(String step, String setting, String value, Chain chain) 
                 if (s instanceof Group g) {
                     List<Values> entries = values.get(g);
                     for (int i = 0; i < entries.size(); i++) {
-                        for (Setting inner : entries.get(i).settings().all()) if (entries.get(i).given(inner)) known.add(inner.name() + " of " + Steps.one(g) + " " + (i + 1));
+                        for (Setting inner : entries.get(i).settings().all()) {
+                            if (entries.get(i).given(inner)) known.add(inner.name() + " of " + Steps.one(g) + " " + (i + 1));
+                        }
                     }
                 } else if (s instanceof Series q) {
                     for (int i = 0; i < values.get(q).size(); i++) known.add(Steps.one(q) + " " + (i + 1));

@@ -20,7 +20,10 @@ import linnet.revision.Change;
 import linnet.song.Song;
 import linnet.text.ProblemsException;
 
-/** Which prints of a song a newer version changes. They are planned and not rendered: only what a song wants by ear is measured, where the store does not have it. */
+/**
+ * Which prints of a song a newer version changes. They are planned and not rendered: only what a song wants by ear is measured, where the store does not have
+ * it.
+ */
 final class ChangedPrints {
     /** Of the prints that both versions have, by name. */
     private final List<String> changed = new ArrayList<>(), same = new ArrayList<>();
@@ -73,7 +76,8 @@ final class ChangedPrints {
     void say(PrintWriter out) {
         if (!unknown.isEmpty()) out.println("Which prints change is not known: " + unknown);
         else if (changed.isEmpty() && !same.isEmpty()) out.println("No print that both have changes, with takes and lists as they are now.");
-        else if (!changed.isEmpty()) out.println("Prints that change: " + String.join(", ", changed) + (same.isEmpty() ? "" : "; the others stay the same to the bit, unless the song ends in another second: " + String.join(", ", same)));
+        else if (!changed.isEmpty()) out.println("Prints that change: " + String.join(", ", changed)
+                + (same.isEmpty() ? "" : "; the others stay the same to the bit, unless the song ends in another second: " + String.join(", ", same)));
     }
 
     /** Null where nothing is known. */

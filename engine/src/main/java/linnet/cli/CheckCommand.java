@@ -32,7 +32,8 @@ import picocli.CommandLine.Spec;
 @Command(
         name = "check",
         description = {
-            "Says everything that is wrong with a chain or song file. Of a song also where its sections lie; of a chain with a take also every number that is found by hearing it, "
+            "Says everything that is wrong with a chain or song file. Of a song also where its sections lie; of a chain with a take also every number that is "
+                    + "found by hearing it, "
                     + "the plan, the latencies and the delays put in to keep every path in time."
         },
         mixinStandardHelpOptions = true)
@@ -139,7 +140,8 @@ final class CheckCommand implements Callable<Integer> {
             for (Resolved r : numbers) out.println("  " + r.step() + ": " + r.setting() + " " + (r.given().isEmpty() ? "" : r.given() + " = ") + r.value());
         }
         out.println();
-        out.println("Plan: " + count(plan.stages(), "pass") .replace("passs", "passes") + ", print " + (plan.output().channels() == 1 ? "mono" : "stereo") + ", "
+        out.println("Plan: " + count(plan.stages(), "pass") .replace("passs", "passes") + ", print "
+                + (plan.output().channels() == 1 ? "mono" : "stereo") + ", "
                 + count(plan.output().departure(), "sample") + " of latency taken out");
         for (Node node : plan.nodes()) {
             String number = node.work().isPresent() ? Integer.toString(plan.steps().indexOf(node) + 1) : "";

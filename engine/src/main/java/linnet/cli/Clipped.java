@@ -53,9 +53,11 @@ final class Clipped {
 
     /** A line for all that is helped alike. */
     String lines() {
-        String lines = over.entrySet().stream().map(e -> "\n  " + e.getValue().stream().map(o -> o.file + " with " + Meter.over(o.dbfs)).collect(Collectors.joining(", "))
+        String lines = over.entrySet().stream()
+                .map(e -> "\n  " + e.getValue().stream().map(o -> o.file + " with " + Meter.over(o.dbfs)).collect(Collectors.joining(", "))
                 + ": " + words(e.getKey(), e.getValue().stream().mapToDouble(Over::dbfs).max().orElseThrow())).collect(Collectors.joining());
-        return lines + "\n  Floats hold what is over: " + (ownDepth ? "'depth: float' of a print, where it has a depth of its own; --depth float of the others" : "--depth float, or 'depth: float' of one print");
+        return lines + "\n  Floats hold what is over: " + (ownDepth ? "'depth: float' of a print, where it has a depth of its own; --depth float of the others"
+                : "--depth float, or 'depth: float' of one print");
     }
 
     private String words(Remedy remedy, double dbfs) {
@@ -64,7 +66,8 @@ final class Clipped {
         boolean loud = song.wishes().loud().isPresent();
         return switch (remedy.kind) {
             case MIX -> loud ? "lower 'ceiling' of the mix" : "end the chain of the mix with '- limit'";
-            case SHARE -> "it is a share of the mix and goes with that: " + (loud ? String.format(Locale.ROOT, "lower 'loudness' and 'ceiling' of the mix by %s each", db(by + LOUDNESS_NEAR))
+            case SHARE -> "it is a share of the mix and goes with that: "
+                    + (loud ? String.format(Locale.ROOT, "lower 'loudness' and 'ceiling' of the mix by %s each", db(by + LOUDNESS_NEAR))
                     : "end the chain of the mix with '- trim: { level: " + db(-by) + " }'");
             case UNBUSED -> "it has nothing of the chain of the mix: lower 'level' of " + feeding() + " by " + db(by);
             case DRY -> "it has no fader and no bus: put '- limit' " + mending(remedy.part);
@@ -80,13 +83,15 @@ final class Clipped {
     private String feeding() {
         Set<String> balanced = song.wishes().balance().stream().map(Wishes.Balance::what).map(w -> w.text()).collect(Collectors.toSet());
         Set<String> grouped = song.groups().stream().flatMap(g -> g.parts().stream()).map(w -> w.text()).collect(Collectors.toSet());
-        Stream<String> names = Stream.concat(SongPlanner.parts(song).stream().map(p -> p.name().text()).filter(p -> !grouped.contains(p)), song.groups().stream().map(g -> g.name().text()));
+        Stream<String> names = Stream.concat(SongPlanner.parts(song).stream().map(p -> p.name().text()).filter(p -> !grouped.contains(p)),
+                song.groups().stream().map(g -> g.name().text()));
         return String.join(", ", names.filter(n -> !balanced.contains(n)).toList());
     }
 
     /** Where a limiter goes into a dry print: see {@link SongPlanner}. */
     private String mending(String part) {
         List<Link> links = SongPlanner.parts(song).stream().filter(p -> p.name().text().equals(part)).findFirst().orElseThrow().chain().links();
-        return links.stream().skip(SongPlanner.mending(links).size()).findFirst().map(l -> "before '" + l.name() + "' in the chain of '" + part + "'").orElse("at the end of the chain of '" + part + "'");
+        return links.stream().skip(SongPlanner.mending(links).size()).findFirst().map(l -> "before '" + l.name() + "' in the chain of '" + part + "'")
+                .orElse("at the end of the chain of '" + part + "'");
     }
 }

@@ -56,12 +56,20 @@ final class CompareCommand implements Callable<Integer> {
     @Override
     public Integer call() throws ProblemsException, IOException {
         passage.refuse();
-        for (Path f : files) if (!isSound(f) && SongReader.isSong(f)) throw new Refusal(Exit.USAGE, f + " is a song: render both versions with 'linnet render', and compare their prints");
+        for (Path f : files) {
+            if (!isSound(f) && SongReader.isSong(f)) {
+                throw new Refusal(Exit.USAGE, f + " is a song: render both versions with 'linnet render', and compare their prints");
+            }
+        }
         int count = files.size() + (dry ? 1 : 0);
         if (count < 2) throw new Refusal(Exit.USAGE, "a comparison wants two versions or more" + (take == null ? "" : "; --dry adds the take itself"));
-        if (count > ComparePage.MOST_VERSIONS) throw new Refusal(Exit.USAGE, "a comparison holds at most " + ComparePage.MOST_VERSIONS + " versions, not " + count);
+        if (count > ComparePage.MOST_VERSIONS) {
+            throw new Refusal(Exit.USAGE, "a comparison holds at most " + ComparePage.MOST_VERSIONS + " versions, not " + count);
+        }
         if (dry && take == null) throw new Refusal(Exit.USAGE, "--dry wants the take: name it with --take");
-        if (take == null && files.stream().anyMatch(f -> !isSound(f))) throw new Refusal(Exit.USAGE, "a chain wants a take to render: name it with --take TAKE.wav");
+        if (take == null && files.stream().anyMatch(f -> !isSound(f))) {
+            throw new Refusal(Exit.USAGE, "a chain wants a take to render: name it with --take TAKE.wav");
+        }
         if (take != null && files.stream().allMatch(CompareCommand::isSound)) throw new Refusal(Exit.USAGE, "--take is for chains, and none is named");
         if (take == null && lists.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it with --take TAKE.wav");
         List<Chain> chains = new ArrayList<>();

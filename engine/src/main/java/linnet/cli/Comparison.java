@@ -81,10 +81,13 @@ final class Comparison implements AutoCloseable {
             return;
         }
         long frames = offset.get().frames();
-        String where = frames == 0 ? "" : String.format(Locale.ROOT, "%d samples (%.1f ms) %s", Math.abs(frames), Math.abs(1000 * frames / first.rate()), frames > 0 ? "later" : "earlier");
+        String where = frames == 0 ? "" : String.format(Locale.ROOT, "%d samples (%.1f ms) %s", Math.abs(frames), Math.abs(1000 * frames / first.rate()),
+                frames > 0 ? "later" : "earlier");
         List<String> remarks = new ArrayList<>();
         if (offset.get().inverted()) remarks.add("Its polarity is inverted against the first.");
-        if (frames != 0) remarks.add(align ? "Lined up: it lay " + where + " than the first." : "Its sound lies " + where + " than in the first; --align lines it up.");
+        if (frames != 0) {
+            remarks.add(align ? "Lined up: it lay " + where + " than the first." : "Its sound lies " + where + " than in the first; --align lines it up.");
+        }
         remarks.forEach(r -> err.println(path + ": " + r));
         if (align && frames != 0) add(name, new Excerpt(sound, frames, Math.max(0, sound.frames() - frames)), remarks);
         else add(name, file, remarks);
@@ -103,7 +106,8 @@ final class Comparison implements AutoCloseable {
         if (from >= take.frames()) throw behind(take.frames() / take.rate());
         Gathered print = new Gathered(plan.output().channels());
         Renderer.Options usual = Renderer.Options.usual();
-        try (Renderer renderer = new Renderer(plan, ear, new Renderer.Options(usual.block(), usual.threads(), new Tail.Auto(), from, to).fadingIn(), Progress.onTerminal("rendering " + shown(name), false), Witness.NONE)) {
+        try (Renderer renderer = new Renderer(plan, ear, new Renderer.Options(usual.block(), usual.threads(), new Tail.Auto(), from, to).fadingIn(),
+                Progress.onTerminal("rendering " + shown(name), false), Witness.NONE)) {
             renderer.render(print::add);
             List<Curve> curves = step == null ? List.of()
                     : plan.steps().stream().filter(n -> n.name().equals(step)).findFirst().map(renderer::curves).orElse(List.of());
@@ -156,14 +160,18 @@ final class Comparison implements AutoCloseable {
         if (frames < 1) throw new Refusal(Exit.USAGE, "the passage holds no sample; --to must be later");
         long bytes = versions.stream().mapToLong(v -> ComparePage.bytes(frames, v.sound.channels())).sum();
         if (bytes > ComparePage.MOST_BYTES) {
-            throw new Refusal(Exit.USAGE, String.format(Locale.ROOT, "a page of %.0f s times %d versions would hold %d MB, more than %d MB; choose a shorter passage with --from and --to",
+            throw new Refusal(Exit.USAGE,
+                    String.format(Locale.ROOT,
+                            "a page of %.0f s times %d versions would hold %d MB, more than %d MB; choose a shorter passage with --from and --to",
                     frames / rate, versions.size(), bytes / 1_000_000, ComparePage.MOST_BYTES / 1_000_000));
         }
         List<ComparedVersion> compared = new ArrayList<>();
         for (Version v : versions) {
             List<String> remarks = new ArrayList<>(v.remarks);
             if (v.sound.rate() != rate) remarks.add("Converted from " + Math.round(v.sound.rate()) + " Hz.");
-            if (v.seconds < to - SHORT_SECONDS) remarks.add(String.format(Locale.ROOT, "It ends %.1f s before the passage does; silence follows.", to - Math.max(from, v.seconds)));
+            if (v.seconds < to - SHORT_SECONDS) {
+                remarks.add(String.format(Locale.ROOT, "It ends %.1f s before the passage does; silence follows.", to - Math.max(from, v.seconds)));
+            }
             Sound sound = Conversion.of(v.sound, rate, v.name);
             compared.add(new ComparedVersion(v.name, remarks, inMemory(new Excerpt(sound, first, frames)), v.curves));
         }

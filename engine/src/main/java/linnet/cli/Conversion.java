@@ -31,8 +31,10 @@ final class Conversion {
     static Optional<String> hindrance(Sound sound, double rate, long others) {
         long bytes = bytes(sound, rate);
         if (burden(sound, rate) + others <= MOST_BYTES) return Optional.empty();
-        return Optional.of(Unit.HZ.format(sound.rate()) + " and " + Unit.HZ.format(rate) + " share so little that to convert between them would take " + bytes / 1_000_000
-                + " MB of memory" + (others > 0 ? ", beside " + others / 1_000_000 + " MB for the takes before it" : "") + "; choose a usual rate, such as 44.1 kHz or 48 kHz");
+        return Optional.of(Unit.HZ.format(sound.rate()) + " and " + Unit.HZ.format(rate) + " share so little that to convert between them would take "
+                + bytes / 1_000_000
+                + " MB of memory" + (others > 0 ? ", beside " + others / 1_000_000 + " MB for the takes before it" : "")
+                        + "; choose a usual rate, such as 44.1 kHz or 48 kHz");
     }
 
     private static long bytes(Sound sound, double rate) {

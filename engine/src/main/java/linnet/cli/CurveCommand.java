@@ -69,7 +69,8 @@ final class CurveCommand implements Callable<Integer> {
         Node node = find(plan, chain);
         if (!node.work().orElseThrow().use().step().hasCurves()) throw without(node);
         if (take == null && node.stage() > 0) {
-            throw new Refusal(Exit.USAGE, "step '" + node.name() + "' is set by hearing a take: name one, as in linnet curve " + job.file + " TAKE.wav --step " + step);
+            throw new Refusal(Exit.USAGE, "step '" + node.name() + "' is set by hearing a take: name one, as in linnet curve " + job.file
+                    + " TAKE.wav --step " + step);
         }
         try (Renderer renderer = new Renderer(plan.upTo(node), ear, Renderer.Options.usual(), Progress.onTerminal("listening", false), Witness.NONE)) {
             renderer.resolve();
@@ -93,7 +94,9 @@ final class CurveCommand implements Callable<Integer> {
         }
         List<String> names = steps.stream().map(Node::name).toList();
         return steps.stream().filter(n -> n.name().equals(step)).findFirst().orElseThrow(() -> new Refusal(
-                Exit.USAGE, chain.off(step).map(s -> "step '" + s + "' is off in " + job.file + ": leave out its 'on: no' to see its curve").orElse("there is no step '" + step + "'" + Nearest.hint(step, names) + " (there are 1 to " + steps.size() + ": " + String.join(", ", names) + ")")));
+                Exit.USAGE, chain.off(step).map(s -> "step '" + s + "' is off in " + job.file + ": leave out its 'on: no' to see its curve")
+                        .orElse("there is no step '" + step + "'" + Nearest.hint(step, names) + " (there are 1 to " + steps.size() + ": "
+                                + String.join(", ", names) + ")")));
     }
 
     /** Refused before the take is heard, as that takes a while. */

@@ -29,7 +29,10 @@ import linnet.song.Song;
  * unless the song accepts it.
  */
 final class Delivery {
-    /** In dBFS: a start or end that is quieter is none that could be heard; one that is louder than the other is a click or a cut. Between lies the room of a take. */
+    /**
+     * In dBFS: a start or end that is quieter is none that could be heard; one that is louder than the other is a click or a cut. Between lies the room of a
+     * take.
+     */
     private static final double QUIET = -90, CLICK = -40;
     /** In dB: a band that loses more in mono is gone. */
     private static final double MOST_LOST = 6;
@@ -124,7 +127,8 @@ final class Delivery {
         if (frames.isEmpty()) return;
         long length = frames.values().iterator().next();
         List<String> others = frames.keySet().stream().filter(p -> frames.get(p) != length).toList();
-        add(Song.Check.LENGTHS, others.isEmpty(), "%s", others.isEmpty() ? "all prints but stretches have " + length + " samples" : "of another length than the rest: " + String.join(", ", others));
+        add(Song.Check.LENGTHS, others.isEmpty(), "%s", others.isEmpty() ? "all prints but stretches have " + length + " samples"
+                : "of another length than the rest: " + String.join(", ", others));
     }
 
     private static String name(PrintFile p) {
@@ -148,7 +152,8 @@ final class Delivery {
         }
         if (heard.isEmpty()) return;
         double most = heard.stream().mapToDouble(d -> d).max().orElseThrow();
-        String text = heard.size() == 1 ? "a print begins or ends in the room of a take, at %.1f dBFS" : heard.size() + " prints begin or end in the room of a take, at %.1f dBFS or less";
+        String text = heard.size() == 1 ? "a print begins or ends in the room of a take, at %.1f dBFS"
+                : heard.size() + " prints begin or end in the room of a take, at %.1f dBFS or less";
         findings.add(new Finding(Song.Check.TAILS, State.TOLD, String.format(Locale.ROOT, text, most)));
     }
 
@@ -157,7 +162,8 @@ final class Delivery {
         for (String stem : plan.stems()) piece(w -> w.content().equals(new Song.Content.Strip(stem)) && w.range().isEmpty()).ifPresent(stems::add);
         if (stems.size() < plan.stems().size()) return;
         double limit = limit(mix, stems), difference = difference(mix, stems, jobs);
-        add(Song.Check.STEMS, difference <= limit, "%d stems add up to the mix %s (%.0f dBFS or less is wanted)", stems.size(), level(difference, "within %.1f dBFS", "to the bit"), limit);
+        add(Song.Check.STEMS, difference <= limit, "%d stems add up to the mix %s (%.0f dBFS or less is wanted)", stems.size(),
+                level(difference, "within %.1f dBFS", "to the bit"), limit);
     }
 
     /** A file that can be read. */
@@ -166,7 +172,8 @@ final class Delivery {
     private Optional<Piece> piece(Predicate<Song.Wanted> which) {
         Optional<PrintFile> made = find(which);
         if (made.isPresent()) return made.map(p -> new Piece(p.sealed(), p.format()));
-        return song.prints().stream().filter(which).map(w -> left.get(w.called())).filter(Objects::nonNull).findFirst().map(t -> new Piece(t.wanted().path(), t.wanted().form().format()));
+        return song.prints().stream().filter(which).map(w -> left.get(w.called())).filter(Objects::nonNull).findFirst()
+                .map(t -> new Piece(t.wanted().path(), t.wanted().form().format()));
     }
 
     /** Put together again from their files, as whoever gets them will: the largest sample by which they differ, in dBFS. */
@@ -191,18 +198,21 @@ final class Delivery {
         double ceiling = song.label().checks().ceiling().orElse(p.format().isFloat() ? Double.POSITIVE_INFINITY : 0);
         if (ceiling == Double.POSITIVE_INFINITY) return;
         boolean kept = p.truePeakDbtp() <= ceiling;
-        add(Song.Check.PEAK, kept, "%s %s (%s or less is wanted)%s", name(p), level(p.truePeakDbtp(), "has a true peak of %.2f dBTP", "is silent"), Unit.DBTP.format(ceiling),
+        add(Song.Check.PEAK, kept, "%s %s (%s or less is wanted)%s", name(p), level(p.truePeakDbtp(), "has a true peak of %.2f dBTP", "is silent"),
+                Unit.DBTP.format(ceiling),
                 kept ? "" : "; end the chain of the mix with '- limit: { ceiling: " + Unit.DBTP.format(Math.min(ceiling, USUAL_CEILING)) + " }'");
     }
 
     /**
-     * A share of the mix is what it is, so that shares add up; limited is only the whole. Where it goes over the ceiling that the mix is held under, that is told, and fails
-     * nothing: the mix itself is asked.
+     * A share of the mix is what it is, so that shares add up; limited is only the whole. Where it goes over the ceiling that the mix is held under, that is
+     * told, and fails nothing: the mix itself is asked.
      */
     private void alternatePeak(PrintFile p) {
         double ceiling = mixCeiling().orElse(p.format().isFloat() ? Double.POSITIVE_INFINITY : 0);
         if (p.truePeakDbtp() <= ceiling) return;
-        findings.add(new Finding(Song.Check.PEAK, State.TOLD, String.format(Locale.ROOT, "%s has a true peak of %.2f dBTP, over the %s of the mix: as a share of that it is not limited by itself; where it is played alone turn it down by %.1f dB, or lower the ceiling of the mix",
+        findings.add(new Finding(Song.Check.PEAK, State.TOLD,
+                String.format(Locale.ROOT, "%s has a true peak of %.2f dBTP, over the %s of the mix: as a share of that it is not limited by itself; where it "
+                        + "is played alone turn it down by %.1f dB, or lower the ceiling of the mix",
                 name(p), p.truePeakDbtp(), Unit.DBTP.format(ceiling), Math.ceil(10 * (p.truePeakDbtp() - ceiling)) / 10)));
     }
 
@@ -222,8 +232,10 @@ final class Delivery {
     private void mono(PrintFile p) {
         FoldDown.Loss worst = p.foldDown().orElseThrow();
         boolean turned = p.correlation() < 0;
-        add(Song.Check.MONO, worst.db() <= MOST_LOST && !turned, "%s loses at most %.1f dB in mono, at %s (%.0f dB or less is wanted)%s%s", name(p), worst.db(), Unit.HZ.format(worst.hz(), 0), MOST_LOST,
-                Double.isNaN(p.correlation()) ? "" : String.format(Locale.ROOT, ", correlation %.2f", p.correlation()), turned ? ": its sides are against each other" : "");
+        add(Song.Check.MONO, worst.db() <= MOST_LOST && !turned, "%s loses at most %.1f dB in mono, at %s (%.0f dB or less is wanted)%s%s", name(p), worst.db(),
+                Unit.HZ.format(worst.hz(), 0), MOST_LOST,
+                Double.isNaN(p.correlation()) ? "" : String.format(Locale.ROOT, ", correlation %.2f", p.correlation()),
+                        turned ? ": its sides are against each other" : "");
     }
 
     /** Stops here if one of them fails. */
@@ -232,6 +244,7 @@ final class Delivery {
         if (failed.isEmpty()) return;
         String names = failed.stream().map(f -> f.check.word()).distinct().collect(Collectors.joining(", "));
         throw new Refusal(Exit.CHECK, song + ": nothing was printed, because " + (failed.size() == 1 ? "a check fails" : failed.size() + " checks fail") + "\n"
-                + failed.stream().map(f -> "  " + f.check.word() + ": " + f.text + "\n").collect(Collectors.joining()) + "what is meant to be so is accepted by 'checks: { accept: [ " + names + " ] }' in the song");
+                + failed.stream().map(f -> "  " + f.check.word() + ": " + f.text + "\n").collect(Collectors.joining())
+                        + "what is meant to be so is accepted by 'checks: { accept: [ " + names + " ] }' in the song");
     }
 }

@@ -15,7 +15,8 @@ import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import picocli.CommandLine.Spec;
 
-@Command(name = "demo", description = "Writes the example into a folder: takes with known truth, the ready chains, and what to try.", mixinStandardHelpOptions = true)
+@Command(name = "demo", description = "Writes the example into a folder: takes with known truth, the ready chains, and what to try.",
+        mixinStandardHelpOptions = true)
 final class DemoCommand implements Callable<Integer> {
     @Spec
     CommandSpec spec;
@@ -26,7 +27,8 @@ final class DemoCommand implements Callable<Integer> {
     @Option(names = "--force", description = "Replace the example that is there.")
     boolean force;
 
-    @Option(names = "--threads", paramLabel = "N", defaultValue = Threads.USUAL_TEXT, description = "Threads that work at once; the bits stay the same. Usual: 2.")
+    @Option(names = "--threads", paramLabel = "N", defaultValue = Threads.USUAL_TEXT,
+            description = "Threads that work at once; the bits stay the same. Usual: 2.")
     int threads;
 
     @Override
@@ -36,7 +38,10 @@ final class DemoCommand implements Callable<Integer> {
             throw new Refusal(Exit.USAGE, folder.resolve("lead.wav") + " is there already; say --force to replace the example");
         }
         for (String within : Demo.FOLDERS) {
-            if (Files.isSymbolicLink(folder.resolve(within))) throw new Refusal(Exit.USAGE, folder.resolve(within) + " is a link, and the example is not written where a link leads; delete it, or choose another folder");
+            if (Files.isSymbolicLink(folder.resolve(within))) {
+                throw new Refusal(Exit.USAGE,
+                        folder.resolve(within) + " is a link, and the example is not written where a link leads; delete it, or choose another folder");
+            }
         }
         // What cannot be a folder is refused before anybody sings.
         Files.createDirectories(folder);
@@ -48,7 +53,9 @@ final class DemoCommand implements Callable<Integer> {
             });
         }
         SideBySide.run(pieces, threads);
-        if (System.console() != null) spec.commandLine().getOut().println("The example lies in " + folder + "; read " + folder.resolve("README.md") + " for what to try.");
+        if (System.console() != null) {
+            spec.commandLine().getOut().println("The example lies in " + folder + "; read " + folder.resolve("README.md") + " for what to try.");
+        }
         return Exit.DONE;
     }
 

@@ -25,7 +25,9 @@ import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import picocli.CommandLine.Spec;
 
-@Command(name = "diff", description = "Says what a newer version of a song or chain has different, as revision notes: what a listener will hear, and where; of songs also which prints change.", mixinStandardHelpOptions = true)
+@Command(name = "diff",
+        description = "Says what a newer version of a song or chain has different, as revision notes: what a listener will hear, and where; of songs also "
+        + "which prints change.", mixinStandardHelpOptions = true)
 final class DiffCommand implements Callable<Integer> {
     @Spec
     CommandSpec spec;
@@ -41,7 +43,9 @@ final class DiffCommand implements Callable<Integer> {
 
     @Override
     public Integer call() throws ProblemsException {
-        if (Stream.of(old, now).anyMatch(f -> f.toString().toLowerCase(Locale.ROOT).endsWith(".wav"))) throw new Refusal(Exit.USAGE, "'diff' says what differs in the texts of two songs or chains; 'linnet compare' is for sounds");
+        if (Stream.of(old, now).anyMatch(f -> f.toString().toLowerCase(Locale.ROOT).endsWith(".wav"))) {
+            throw new Refusal(Exit.USAGE, "'diff' says what differs in the texts of two songs or chains; 'linnet compare' is for sounds");
+        }
         boolean songs = SongReader.isSong(old);
         if (songs != SongReader.isSong(now)) {
             // What cannot be read is no song either, and says so itself.

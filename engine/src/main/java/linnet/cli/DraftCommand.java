@@ -17,7 +17,8 @@ import picocli.CommandLine.Spec;
 
 @Command(
         name = "draft",
-        description = {"Writes a first chain for the singer of a take, each step with the measured reason above it. It says what it left out and what it did not dare to decide."},
+        description = {"Writes a first chain for the singer of a take, each step with the measured reason above it. It says what it left out and what it did "
+                + "not dare to decide."},
         mixinStandardHelpOptions = true)
 final class DraftCommand implements Callable<Integer> {
     @Spec
@@ -43,7 +44,8 @@ final class DraftCommand implements Callable<Integer> {
         chain.refuse();
         try (WavFile sound = WavFile.open(take)) {
             Remarks.say(take, sound, spec.commandLine().getErr());
-            byte[] text = Draft.of(lists.of(take, sound, spec.commandLine().getErr()).facts(sound), take.getFileName().toString()).getBytes(StandardCharsets.UTF_8);
+            byte[] text = Draft.of(lists.of(take, sound, spec.commandLine().getErr()).facts(sound), take.getFileName().toString())
+                    .getBytes(StandardCharsets.UTF_8);
             chain.write(to -> to.write(text));
         }
         return Exit.DONE;

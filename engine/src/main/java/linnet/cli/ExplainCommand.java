@@ -26,7 +26,8 @@ import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import picocli.CommandLine.Spec;
 
-@Command(name = "explain", description = "Says of a print of a song which texts, takes and version made it, and whether they and its sound are as they were.", mixinStandardHelpOptions = true,
+@Command(name = "explain", description = "Says of a print of a song which texts, takes and version made it, and whether they and its sound are as they were.",
+        mixinStandardHelpOptions = true,
         footer = {"", "Exits with 5 if something is changed. What is not found is said, and is no change."})
 final class ExplainCommand implements Callable<Integer> {
     private static final int SHOWN_DIGITS = 12;
@@ -106,7 +107,9 @@ final class ExplainCommand implements Callable<Integer> {
 
     private static Optional<String> title(Path text) {
         try {
-            return Yaml.read("song file", text, text.toString(), new Problems()).flatMap(t -> t instanceof Tree.Table top && top.entries().containsKey("song") && top.entries().get("song").value() instanceof Tree.Leaf title ? Optional.of(title.word().text()) : Optional.empty());
+            return Yaml.read("song file", text, text.toString(), new Problems())
+                    .flatMap(t -> t instanceof Tree.Table top && top.entries().containsKey("song") && top.entries().get("song")
+                            .value() instanceof Tree.Leaf title ? Optional.of(title.word().text()) : Optional.empty());
         } catch (ProblemsException e) {
             return Optional.empty();
         }
@@ -118,10 +121,12 @@ final class ExplainCommand implements Callable<Integer> {
         if (!bext.date().isEmpty()) out.println("  dated    " + (bext.date() + " " + bext.time()).strip());
         out.println("  lies     from " + SongSheet.clock(lies.from) + " to " + SongSheet.clock(lies.to) + " of the song");
         Bext.Loudness l = bext.loudness();
-        out.printf(Locale.ROOT, "  sound    %s%s%s%n", sound == State.SAME ? "as printed" : "changed since it was printed", figure(l.integrated(), ", %.1f LUFS"), figure(l.truePeak(), ", true peak %.1f dBTP"));
+        out.printf(Locale.ROOT, "  sound    %s%s%s%n", sound == State.SAME ? "as printed" : "changed since it was printed",
+                figure(l.integrated(), ", %.1f LUFS"), figure(l.truePeak(), ", true peak %.1f dBTP"));
         int longest = files.stream().mapToInt(f -> f.source.path().length()).max().orElse(0);
         for (Found f : files) {
-            out.printf(Locale.ROOT, "  %-8s %-" + Math.max(1, longest) + "s  %s%n", f.source.kind().name().toLowerCase(Locale.ROOT), f.source.path(), f.state.words);
+            out.printf(Locale.ROOT, "  %-8s %-" + Math.max(1, longest) + "s  %s%n", f.source.kind().name().toLowerCase(Locale.ROOT), f.source.path(),
+                    f.state.words);
         }
     }
 
@@ -133,7 +138,8 @@ final class ExplainCommand implements Callable<Integer> {
         String[] words = engine.split(" ");
         String build = words[words.length - 1];
         String named = engine.length() > build.length() ? engine.substring(0, engine.length() - build.length()).strip() : engine;
-        return named + ", build " + build.substring(0, Math.min(SHOWN_DIGITS, build.length())) + (engine.equals(Engine.name(Provenance::digest)) ? ", as this is" : "; this is " + Main.VERSION + ", another build");
+        return named + ", build " + build.substring(0, Math.min(SHOWN_DIGITS, build.length()))
+                + (engine.equals(Engine.name(Provenance::digest)) ? ", as this is" : "; this is " + Main.VERSION + ", another build");
     }
 
     private JsonObject asJson(String called, Bext bext, Origin origin, Lies lies, State sound, List<Found> files) throws IOException {

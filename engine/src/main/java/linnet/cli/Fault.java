@@ -45,12 +45,15 @@ record Fault(int code, String message, Optional<String> file, List<Problem> prob
         if (e instanceof Refusal r) return new Fault(r.code(), r.getMessage());
         if (e instanceof UncheckedIOException u) return of(u.getCause());
         if (e instanceof SoundFileException s) return new Fault(Exit.FILE, Refusal.words(s), s.file());
-        if (e instanceof NoSuchFileException n) return new Fault(Exit.USAGE, n.getFile() + ": there is no such file or folder" + Siblings.hint(Path.of(n.getFile())), Path.of(n.getFile()));
+        if (e instanceof NoSuchFileException n) {
+            return new Fault(Exit.USAGE, n.getFile() + ": there is no such file or folder" + Siblings.hint(Path.of(n.getFile())), Path.of(n.getFile()));
+        }
         if (e instanceof FileSystemException f && f.getFile() != null) return new Fault(Exit.USAGE, f.getFile() + ": " + reason(f), Path.of(f.getFile()));
         if (e instanceof IOException) return new Fault(Exit.FILE, "could not read or write: " + e.getMessage() + "; free some space or choose another folder");
         // Threads that work beside the first hand on what stopped them as a cause.
         for (Throwable cause = e; cause != null; cause = cause.getCause()) if (cause instanceof OutOfMemoryError) return noMemory();
-        return new Fault(Exit.DEFECT, "A defect of Linnet, not of your files. Please report it with the chain file and this text:", Optional.empty(), List.of(), Optional.of(e));
+        return new Fault(Exit.DEFECT, "A defect of Linnet, not of your files. Please report it with the chain file and this text:", Optional.empty(), List.of(),
+                Optional.of(e));
     }
 
     private static String reason(FileSystemException e) {

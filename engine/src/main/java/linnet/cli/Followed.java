@@ -78,7 +78,8 @@ record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
 
     /** What is to be said in a part that lies early or late, in place of what it says. */
     private Optional<String> nudge(String part, Decision take) {
-        double by = take.by() + 1000 * song.parts().stream().filter(p -> p.name().text().equals(part)).mapToDouble(p -> p.source() instanceof Source.Edited e ? e.later() : 0).sum();
+        double by = take.by() + 1000 * song.parts().stream().filter(p -> p.name().text().equals(part))
+                .mapToDouble(p -> p.source() instanceof Source.Edited e ? e.later() : 0).sum();
         return Math.abs(by) > LONGEST_NUDGE ? Optional.empty() : Optional.of(Unit.MS.format(Math.abs(by), 0) + (by < 0 ? " earlier" : " later"));
     }
 

@@ -31,7 +31,9 @@ final class Job {
 
     /** @param problems told which files are read */
     Chain chain(Catalogue steps, Problems problems) throws ProblemsException {
-        if (tempo != null && !(tempo >= 20 && tempo <= 400)) throw new Refusal(Exit.USAGE, "--tempo is outside " + Unit.BPM.format(20) + " … " + Unit.BPM.format(400));
+        if (tempo != null && !(tempo >= 20 && tempo <= 400)) {
+            throw new Refusal(Exit.USAGE, "--tempo is outside " + Unit.BPM.format(20) + " … " + Unit.BPM.format(400));
+        }
         return chain(file, steps, problems);
     }
 
@@ -41,7 +43,9 @@ final class Job {
     }
 
     private static Chain chain(Path file, Catalogue steps, Problems problems) throws ProblemsException {
-        if (SongReader.isSong(file)) throw new Refusal(Exit.USAGE, file + " is a song, and a chain is wanted here; 'render' and 'check' take a song, without a take: it names its own");
+        if (SongReader.isSong(file)) {
+            throw new Refusal(Exit.USAGE, file + " is a song, and a chain is wanted here; 'render' and 'check' take a song, without a take: it names its own");
+        }
         return ChainReader.read(file, steps, problems);
     }
 

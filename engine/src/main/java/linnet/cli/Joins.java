@@ -19,7 +19,9 @@ record Joins(List<SongFindings.PartJoint> all, List<SongFindings.Mute> muted, do
         if (!all.isEmpty()) out.printf("%nJoins:%n");
         for (SongFindings.PartJoint j : all) out.printf(Locale.ROOT, "  %-16s %s%n", j.part(), line(j));
         if (!muted.isEmpty()) out.printf("%nMuted:%n");
-        for (SongFindings.Mute m : muted) out.printf(Locale.ROOT, "  %-16s %s: %s%n", m.part(), m.where(), m.marks() == 0 ? "none is there" : Integer.toString(m.marks()));
+        for (SongFindings.Mute m : muted) {
+            out.printf(Locale.ROOT, "  %-16s %s: %s%n", m.part(), m.where(), m.marks() == 0 ? "none is there" : Integer.toString(m.marks()));
+        }
     }
 
     /** What is odd at a join, or was not there to be muted: a line each. */
@@ -35,7 +37,10 @@ record Joins(List<SongFindings.PartJoint> all, List<SongFindings.Mute> muted, do
         StringBuilder text = new StringBuilder(join.where()).append(": ").append(moved(j.at() - j.asked())).append(" in ").append(j.lies().word());
         text.append(String.format(Locale.ROOT, ", fade %.0f ms", 1000 * j.fade() / rate));
         if (j.known()) text.append(String.format(Locale.ROOT, ", level %+.1f dB, tone %+.1f dB", j.level(), j.tone()));
-        if (j.shift() != 0) text.append(String.format(Locale.ROOT, ", what follows %.1f ms %s so that pitch periods meet", 1000 * Math.abs(j.shift()) / rate, j.shift() > 0 ? "later" : "earlier"));
+        if (j.shift() != 0) {
+            text.append(String.format(Locale.ROOT, ", what follows %.1f ms %s so that pitch periods meet", 1000 * Math.abs(j.shift()) / rate,
+                    j.shift() > 0 ? "later" : "earlier"));
+        }
         return text + remarks(j);
     }
 

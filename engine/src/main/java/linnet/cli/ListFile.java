@@ -26,7 +26,8 @@ final class ListFile {
         if (!Yaml.isName(path.toString())) throw new Refusal(Exit.USAGE, "--out wants a file ending in .yaml or .yml, not " + path);
         boolean ours = Seal.holds(path);
         if (!force && Files.isRegularFile(path) && !ours) {
-            throw new Refusal(Exit.USAGE, path + " was corrected by hand, or is no list of " + noun + "; say --force to lose what is in it, or write another file with --out");
+            throw new Refusal(Exit.USAGE,
+                    path + " was corrected by hand, or is no list of " + noun + "; say --force to lose what is in it, or write another file with --out");
         }
         WholeFile list = new WholeFile(path, force || Files.exists(path, LinkOption.NOFOLLOW_LINKS) && ours);
         list.refuse();

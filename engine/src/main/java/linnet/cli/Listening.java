@@ -32,7 +32,8 @@ final class Listening {
     }
 
     /** Renders the chain, and the chain without each step, those that changed most first, as many as fit. */
-    static Listening of(Job job, Chain chain, Sound take, TakeLists.Known known, Reporting reporting, double[] shortTerm, Wanted wanted, PrintWriter err) throws ProblemsException, IOException {
+    static Listening of(Job job, Chain chain, Sound take, TakeLists.Known known, Reporting reporting, double[] shortTerm, Wanted wanted, PrintWriter err)
+            throws ProblemsException, IOException {
         Passage passage = new Passage();
         passage.page = PAGE;
         passage.out = wanted.folder;

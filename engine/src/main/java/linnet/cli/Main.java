@@ -61,7 +61,10 @@ public final class Main {
 
     private record Known(String word, Class<?> command) {}
 
-    /** What the library is given are classes and no lambdas of its interfaces: those are too old for the class archive, and each would be made anew in every run. */
+    /**
+     * What the library is given are classes and no lambdas of its interfaces: those are too old for the class archive, and each would be made anew in every
+     * run.
+     */
     private record Converter<T>(Function<String, T> of) implements ITypeConverter<T> {
         @Override
         public T convert(String text) {
@@ -69,7 +72,10 @@ public final class Main {
         }
     }
 
-    /** Makes what a check needs whatever it reads, while its text or the command line is read. That shares no class with this which is first used here or there: two threads could wait for each other. */
+    /**
+     * Makes what a check needs whatever it reads, while its text or the command line is read. That shares no class with this which is first used here or there:
+     * two threads could wait for each other.
+     */
     private static final class Preparing implements Callable<Catalogue> {
         @Override
         public Catalogue call() {
@@ -203,7 +209,10 @@ public final class Main {
         return line.execute(words);
     }
 
-    /** A check of a file and nothing else, which is asked for over and over, is understood without the library: that would take as long as a third of the check. Null where it is something else. */
+    /**
+     * A check of a file and nothing else, which is asked for over and over, is understood without the library: that would take as long as a third of the check.
+     * Null where it is something else.
+     */
     private static CheckCommand ofAFileAlone(String[] words, PrintWriter out, Supplier<Catalogue> steps) {
         if (words.length != 2 || isNoFile(words[1])) return null;
         try {
@@ -213,7 +222,10 @@ public final class Main {
         }
     }
 
-    /** So is a render whose options are the usual ones, {@code render FILE [TAKE] --out PRINT [--force]} in any order: the library would take a thirtieth of that of four minutes, and more of a shorter one. */
+    /**
+     * So is a render whose options are the usual ones, {@code render FILE [TAKE] --out PRINT [--force]} in any order: the library would take a thirtieth of
+     * that of four minutes, and more of a shorter one.
+     */
     private static RenderCommand asUsual(String[] words, PrintWriter out, PrintWriter err) {
         List<String> files = new ArrayList<>();
         String print = null;
@@ -238,7 +250,10 @@ public final class Main {
         return word.startsWith("-") || word.startsWith("@");
     }
 
-    /** Where the first word is a command, the others are left out: to look through them all takes longer than most of what they do. The one that completes words knows all. */
+    /**
+     * Where the first word is a command, the others are left out: to look through them all takes longer than most of what they do. The one that completes words
+     * knows all.
+     */
     private static CommandLine commandLine(String[] words) {
         for (Known c : COMMANDS) if (words.length > 0 && c.word.equals(words[0]) && c.command != CompletionCommand.class) return commandLine(List.of(c));
         return commandLine(COMMANDS);
@@ -295,7 +310,8 @@ public final class Main {
         CommandLine command = e.getCommandLine();
         say(command.getErr(), e.getMessage(), Exit.USAGE);
         UnmatchedArgumentException.printSuggestions(e, command.getErr());
-        Arrays.stream(words).takeWhile(w -> !w.equals("--")).filter(Main::isDashedFile).findFirst().ifPresent(w -> command.getErr().println("If " + w + " is a file, say ./" + w + ", or -- before it."));
+        Arrays.stream(words).takeWhile(w -> !w.equals("--")).filter(Main::isDashedFile).findFirst()
+                .ifPresent(w -> command.getErr().println("If " + w + " is a file, say ./" + w + ", or -- before it."));
         return say(command.getErr(), "See " + command.getCommandSpec().qualifiedName() + " --help", Exit.USAGE);
     }
 

@@ -41,7 +41,8 @@ final class MarkCommand implements Callable<Integer> {
     @Mixin
     ListFile listFile;
 
-    @Option(names = "--like", paramLabel = "LEAD.marks.yaml", description = "The list of another take of the same words, such as the lead of this double: its words and what is kept in it are carried over.")
+    @Option(names = "--like", paramLabel = "LEAD.marks.yaml",
+            description = "The list of another take of the same words, such as the lead of this double: its words and what is kept in it are carried over.")
     Path like;
 
     @Option(names = "--json", description = "Print the marks as JSON.")
@@ -56,7 +57,8 @@ final class MarkCommand implements Callable<Integer> {
             Likeness.Carried carried = like == null ? null : carried(ear);
             Marks marks = carried == null ? ear.marks() : carried.marks();
             if (marks.all().size() > MarksFile.MOST) {
-                throw new Refusal(Exit.FILE, take + ": " + marks.all().size() + " marks are found in it, and a list holds at most " + MarksFile.MOST + "; cut the take into shorter ones");
+                throw new Refusal(Exit.FILE, take + ": " + marks.all().size() + " marks are found in it, and a list holds at most " + MarksFile.MOST
+                        + "; cut the take into shorter ones");
             }
             MarksFile file = new MarksFile(Take.of(take.getFileName().toString(), sound), marks, false);
             list.write(to -> to.write(file.text().getBytes(StandardCharsets.UTF_8)));
@@ -82,7 +84,8 @@ final class MarkCommand implements Callable<Integer> {
             to.println(String.format(Locale.ROOT, "  %-9s %4d", kind.word(), of.size()) + (unsure == 0 ? "" : ", " + unsure + " unsure"));
         }
         if (carried != null) {
-            to.println("Carried over from " + like + ": " + carried.words() + " words, " + carried.kept() + " kept, " + carried.faint() + " faint breaths and sibilants; " + carried.pairs() + " marks are in both");
+            to.println("Carried over from " + like + ": " + carried.words() + " words, " + carried.kept() + " kept, " + carried.faint()
+                    + " faint breaths and sibilants; " + carried.pairs() + " marks are in both");
         }
     }
 

@@ -188,7 +188,9 @@ final class MeasureCommand implements Callable<Integer> {
     /** The levels of bands below 9 kHz, every so many from one on. */
     private static List<String> levels(Bands bands, int first, int step) {
         List<String> levels = new ArrayList<>();
-        for (int i = first; i < bands.hz().length && bands.hz()[i] < 9000; i += step) levels.add(String.format(Locale.ROOT, "%.0f Hz %.0f", bands.hz()[i], bands.dbfs()[i]));
+        for (int i = first; i < bands.hz().length && bands.hz()[i] < 9000; i += step) {
+            levels.add(String.format(Locale.ROOT, "%.0f Hz %.0f", bands.hz()[i], bands.dbfs()[i]));
+        }
         return levels;
     }
 

@@ -69,11 +69,13 @@ final class NotesCommand implements Callable<Integer> {
             Remarks.say(take, sound, spec.commandLine().getErr());
             List<Wanted> wanted = new Tuning(hz, allowed).wanted(new Ear(sound).notes(), sound.rate());
             if (wanted.size() > NotesFile.MOST) {
-                throw new Refusal(Exit.FILE, take + ": " + wanted.size() + " notes are found in it, and a list holds at most " + NotesFile.MOST + "; cut the take into shorter ones");
+                throw new Refusal(Exit.FILE, take + ": " + wanted.size() + " notes are found in it, and a list holds at most " + NotesFile.MOST
+                        + "; cut the take into shorter ones");
             }
             List<Note> aimed = new ArrayList<>();
             for (Wanted w : wanted) aimed.add(w.note().aimed(target(w)));
-            NotesFile file = new NotesFile(Take.of(take.getFileName().toString(), sound), hz, named != null ? named.flats() : flatScale(), new Notes(aimed), false);
+            NotesFile file = new NotesFile(Take.of(take.getFileName().toString(), sound), hz, named != null ? named.flats() : flatScale(),
+                    new Notes(aimed), false);
             list.write(to -> to.write(file.text().getBytes(StandardCharsets.UTF_8)));
             if (json) spec.commandLine().getOut().println(Json.of(asJson(list.path(), file, wanted)));
             else if (System.console() != null) spec.commandLine().getOut().println(list.path() + ": " + told(wanted));
@@ -95,17 +97,21 @@ final class NotesCommand implements Callable<Integer> {
         if (reference == null) return NotesFile.USUAL;
         double hz = Unit.HZ.parse(reference).orElse(0);
         if (hz >= NotesFile.LOWEST && hz <= NotesFile.HIGHEST) return hz;
-        throw new Refusal(Exit.USAGE, "--reference is the pitch of A4, from " + Unit.HZ.format(NotesFile.LOWEST) + " to " + Unit.HZ.format(NotesFile.HIGHEST) + ", not " + reference);
+        throw new Refusal(Exit.USAGE, "--reference is the pitch of A4, from " + Unit.HZ.format(NotesFile.LOWEST) + " to " + Unit.HZ.format(NotesFile.HIGHEST)
+                + ", not " + reference);
     }
 
     private Key named() {
-        return Key.FORM.read(key.strip()).orElseThrow(() -> new Refusal(Exit.USAGE, "--key wants " + Key.FORM.noun() + " such as \"" + Key.FORM.examples().get(0) + "\", not \"" + key + "\"" + Nearest.hint(key.strip(), Key.FORM.known())));
+        return Key.FORM.read(key.strip())
+                .orElseThrow(() -> new Refusal(Exit.USAGE, "--key wants " + Key.FORM.noun() + " such as \"" + Key.FORM.examples().get(0) + "\", not \"" + key
+                        + "\"" + Nearest.hint(key.strip(), Key.FORM.known())));
     }
 
     private int scale() {
         int notes = 0;
         for (String name : scale) {
-            int note = NoteName.FORM.read(name.strip()).orElseThrow(() -> new Refusal(Exit.USAGE, "--scale wants notes such as D,E,F#,A, not \"" + name + "\""));
+            int note = NoteName.FORM.read(name.strip())
+                    .orElseThrow(() -> new Refusal(Exit.USAGE, "--scale wants notes such as D,E,F#,A, not \"" + name + "\""));
             notes |= 1 << note;
         }
         return notes;

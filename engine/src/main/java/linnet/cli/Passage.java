@@ -15,10 +15,12 @@ final class Passage {
     @Option(names = "--force", description = "Replace a page that is there.")
     boolean force;
 
-    @Option(names = "--from", paramLabel = "T", converter = Time.class, description = "Where the passage begins, as 12.5, 800ms or 1:02.5. Usual: at the beginning.")
+    @Option(names = "--from", paramLabel = "T", converter = Time.class,
+            description = "Where the passage begins, as 12.5, 800ms or 1:02.5. Usual: at the beginning.")
     Double from;
 
-    @Option(names = "--to", paramLabel = "T", converter = Time.class, description = "Where the passage ends, written likewise. Usual: at the end of the longest version.")
+    @Option(names = "--to", paramLabel = "T", converter = Time.class,
+            description = "Where the passage ends, written likewise. Usual: at the end of the longest version.")
     Double to;
 
     /** What can be refused before anything is heard. */

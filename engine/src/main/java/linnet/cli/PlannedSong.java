@@ -86,7 +86,9 @@ final class PlannedSong implements AutoCloseable {
     /** What is kept beside a song. A folder that came with a song may be a link to any other, and there is nothing ours to write or tidy away. */
     private static Store store(Path song) {
         if (Files.isSymbolicLink(song.resolveSibling(STORE))) {
-            throw new Refusal(Exit.USAGE, song.resolveSibling(STORE) + " is a link, and what is kept of a song is not written where a link leads; delete the link, or put a folder in its place");
+            throw new Refusal(Exit.USAGE,
+                    song.resolveSibling(STORE)
+                    + " is a link, and what is kept of a song is not written where a link leads; delete the link, or put a folder in its place");
         }
         return new Store(song.toAbsolutePath().resolveSibling(STORE), STORE_BYTES);
     }

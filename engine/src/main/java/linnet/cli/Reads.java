@@ -53,7 +53,8 @@ final class Reads {
     void say(PrintWriter out) {
         out.println();
         out.println("Reads:");
-        files.forEach((file, kind) -> out.printf("  %-6s %s%s%s%n", kind, file, Files.isSymbolicLink(file) ? ", a link to " + real(file) : "", isOutside(file) ? ", outside this folder" : ""));
+        files.forEach((file, kind) -> out.printf("  %-6s %s%s%s%n", kind, file, Files.isSymbolicLink(file) ? ", a link to " + real(file) : "",
+                isOutside(file) ? ", outside this folder" : ""));
     }
 
     JsonArray json() {

@@ -85,14 +85,17 @@ final class RenderCommand implements Callable<Integer> {
     @Option(names = "--rate", paramLabel = "HZ", description = "Samples per second of the print; the take is converted first. Usual: those of the take.")
     Integer rate;
 
-    @Option(names = "--depth", paramLabel = "16|24|float", defaultValue = "24", converter = DepthReader.class, description = "Word length of the print. Usual: 24.")
+    @Option(names = "--depth", paramLabel = "16|24|float", defaultValue = "24", converter = DepthReader.class,
+            description = "Word length of the print. Usual: 24.")
     Depth depth;
 
     @Option(names = "--tail", paramLabel = "auto|none|SECONDS", defaultValue = "auto", converter = TailReader.class,
-            description = "How long the print runs on after the take. Usual: until the last half second stays below -90 dBFS. Where it is cut, its last 10 ms fade out, those of the take with none. A take that begins in a sound fades in over 5 ms where the chain changes it.")
+            description = "How long the print runs on after the take. Usual: until the last half second stays below -90 dBFS. Where it is cut, its last 10 ms "
+                    + "fade out, those of the take with none. A take that begins in a sound fades in over 5 ms where the chain changes it.")
     Tail tail;
 
-    @Option(names = "--from", paramLabel = "PLACE", description = "Begin the print here, such as 12.5, 1:02.5 or, in a song, \"chorus 1 bar 3\"; it equals the same span of the whole print.")
+    @Option(names = "--from", paramLabel = "PLACE",
+            description = "Begin the print here, such as 12.5, 1:02.5 or, in a song, \"chorus 1 bar 3\"; it equals the same span of the whole print.")
     String begin;
 
     @Option(names = "--to", paramLabel = "PLACE", description = "End the print here; of a song, from a section (or the beginning) to a section takes in both.")
@@ -101,13 +104,16 @@ final class RenderCommand implements Callable<Integer> {
     @Option(names = "--only", paramLabel = "PRINT,…", split = ",", description = "Of a song: write these prints alone.")
     List<String> only = List.of();
 
-    @Option(names = {"--threads", "--jobs"}, paramLabel = "N", defaultValue = Threads.USUAL_TEXT, description = "Threads that work at once, of a song works; the bits stay the same. Usual: 2.")
+    @Option(names = {"--threads", "--jobs"}, paramLabel = "N", defaultValue = Threads.USUAL_TEXT,
+            description = "Threads that work at once, of a song works; the bits stay the same. Usual: 2.")
     int threads;
 
     @Option(names = "--block", paramLabel = "FRAMES", hidden = true, description = "Samples worked on at a time; the bits stay the same.")
     Integer block;
 
-    @Option(names = "--report", paramLabel = "DIR", description = "The folder for a page that tells what every step did, report.html; of a song, one that leads to those of its chains. It is made where it is missing.")
+    @Option(names = "--report", paramLabel = "DIR",
+            description = "The folder for a page that tells what every step did, report.html; of a song, one that leads to those of its chains. It is made "
+            + "where it is missing.")
     Path report;
 
     @Option(names = "--listen", description = "With --report: a second page, listen.html, plays the passage with each step switched off, at equal loudness.")
@@ -170,7 +176,9 @@ final class RenderCommand implements Callable<Integer> {
 
     private void song() throws ProblemsException, IOException {
         // What is not there is no chain either, and is told by its reader.
-        if (Files.exists(job.file) && !SongReader.isSong(job.file)) throw new Refusal(Exit.USAGE, job.file + " is no song: name the take that this chain is for");
+        if (Files.exists(job.file) && !SongReader.isSong(job.file)) {
+            throw new Refusal(Exit.USAGE, job.file + " is no song: name the take that this chain is for");
+        }
         if (spec != null) ofAChain();
         new SongJob(job.file, out, depth.format, force, threads, remarks()).only(only).within(begin, end).asJson(json).report(report).render(results());
     }
@@ -245,7 +253,9 @@ final class RenderCommand implements Callable<Integer> {
     private void render(Chain chain, Plan plan, Arriving take, Sound sound, TakeLists.Known known, long began) throws ProblemsException, IOException {
         long first = from == null ? 0 : Math.round(from * sound.rate());
         long end = to == null ? -1 : Math.round(to * sound.rate());
-        if (end >= 0 && end <= first) throw new Refusal(Exit.USAGE, "--to leaves no sample to print; it must be later than " + (from == null ? "0 s" : "--from"));
+        if (end >= 0 && end <= first) {
+            throw new Refusal(Exit.USAGE, "--to leaves no sample to print; it must be later than " + (from == null ? "0 s" : "--from"));
+        }
         Reporting reporting = report == null ? null : new Reporting(chain, plan, sound, first, end);
         int frames = block != null ? block : reporting == null ? 0 : reporting.block();
         var options = new Renderer.Options(frames, threads, tail, first, end).fadingIn();
@@ -266,7 +276,11 @@ final class RenderCommand implements Callable<Integer> {
             double seconds = seconds(began);
             // Where the end is told, it is meant.
             double ending = to == null ? meter.endDbfs() : Double.NEGATIVE_INFINITY;
-            if (reporting != null) reporting.finish(renderer, rendered, new RenderReport.Printed(rendered.frames() / sound.rate(), rendered.channels(), meter.lufs(), meter.truePeakDbtp(), meter.peakDb(), ending, seconds, true, true));
+            if (reporting != null) {
+                reporting.finish(renderer, rendered,
+                        new RenderReport.Printed(rendered.frames() / sound.rate(), rendered.channels(), meter.lufs(), meter.truePeakDbtp(), meter.peakDb(),
+                                ending, seconds, true, true));
+            }
             try {
                 if (reporting != null) report(reporting, meter, chain, sound, known);
             } finally {
@@ -281,7 +295,8 @@ final class RenderCommand implements Callable<Integer> {
         if (isBehind(take) && !(meter.peakDb() >= Renderer.QUIET_DBFS)) throw behind(take, ", and nothing rings on there");
         if (!depth.format.clips(meter.peakDb())) return;
         throw new Refusal(Exit.CHECK, String.format(Locale.ROOT, "%s: the print would clip, its highest sample is %s; put '- limit' at the end of the chain, "
-                + "lower it there with '- trim: { level: %.1f dB }', or print with --depth float", out, Meter.over(meter.peakDb()), -Math.ceil(10 * meter.peakDb() + 1) / 10));
+                + "lower it there with '- trim: { level: %.1f dB }', or print with --depth float", out, Meter.over(meter.peakDb()),
+                        -Math.ceil(10 * meter.peakDb() + 1) / 10));
     }
 
     private static double seconds(long began) {
@@ -289,9 +304,11 @@ final class RenderCommand implements Callable<Integer> {
     }
 
     private void report(Reporting reporting, Meter meter, Chain chain, Sound sound, TakeLists.Known known) throws ProblemsException, IOException {
-        Listening listening = !listen ? null : Listening.of(job, chain, sound, known, reporting, meter.shortTermLufs(), new Listening.Wanted(report, force, from, to), remarks());
+        Listening listening = !listen ? null
+                : Listening.of(job, chain, sound, known, reporting, meter.shortTermLufs(), new Listening.Wanted(report, force, from, to), remarks());
         String title = out.getFileName() + ": " + chain.title();
-        new PageFile(report, Reporting.PAGE, force).write(new ReportPage(title, take.getFileName().toString(), reporting.report(), listening == null ? List.of() : listening.steps())::write);
+        new PageFile(report, Reporting.PAGE, force)
+                .write(new ReportPage(title, take.getFileName().toString(), reporting.report(), listening == null ? List.of() : listening.steps())::write);
         if (listening != null) listening.write(title);
         reporting.report().warningTexts().forEach(w -> remarks().println(w));
     }
@@ -324,7 +341,8 @@ final class RenderCommand implements Callable<Integer> {
         PrintWriter to = results();
         double length = rendered.frames() / sound.rate();
         to.printf(Locale.ROOT, "%s: %d:%04.1f, %s, %s, rendered %.0f times faster than it plays%n", out, (int) (length / 60), length % 60,
-                rendered.channels() == 1 ? "mono" : "stereo", Meter.words("%.1f LUFS, true peak %.1f dBTP", meter.lufs(), meter.truePeakDbtp()), length / seconds);
+                rendered.channels() == 1 ? "mono" : "stereo", Meter.words("%.1f LUFS, true peak %.1f dBTP", meter.lufs(), meter.truePeakDbtp()),
+                        length / seconds);
         for (Resolved r : rendered.resolved()) {
             to.println("  " + r.step() + ": " + r.setting() + " " + (r.given().isEmpty() ? "" : r.given() + " = ") + r.value());
         }

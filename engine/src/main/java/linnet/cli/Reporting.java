@@ -58,7 +58,9 @@ final class Reporting implements Witness {
         for (Node node : plan.steps()) {
             int arriving = plan.nodes().get(node.feeds().get(0).from()).channels();
             Node mix = mixes.get(node.id());
-            meters.put(node.id(), new StepMeter(take.rate(), new StepMeter.Shape(arriving, node.channels(), mix == null ? node.channels() : mix.channels(), mix != null), hop, this.from, this.to));
+            meters.put(node.id(),
+                    new StepMeter(take.rate(), new StepMeter.Shape(arriving, node.channels(), mix == null ? node.channels() : mix.channels(), mix != null), hop,
+                            this.from, this.to));
         }
     }
 
@@ -138,9 +140,11 @@ final class Reporting implements Witness {
         for (Node node : plan.steps()) {
             Link.Use use = node.work().orElseThrow().use();
             Rendered.Cost cost = rendered.costs().stream().filter(c -> c.step().equals(node.name())).findFirst().orElseThrow();
-            steps.add(new StepReport(steps.size() + 1, node.name(), use.step().word(), given(use), found(node, rendered), renderer.curves(node), cost.seconds(), cost.hearingSeconds(), meters.get(node.id()).seen()));
+            steps.add(new StepReport(steps.size() + 1, node.name(), use.step().word(), given(use), found(node, rendered), renderer.curves(node), cost.seconds(),
+                    cost.hearingSeconds(), meters.get(node.id()).seen()));
         }
-        report = new RenderReport(print, new RenderReport.Covered(from / take.rate(), to / take.rate(), take.rate(), to < take.frames()), renderer.ear(), hop, steps);
+        report = new RenderReport(print, new RenderReport.Covered(from / take.rate(), to / take.rate(), take.rate(), to < take.frames()), renderer.ear(),
+                hop, steps);
     }
 
     private StepReport.Given given(Link.Use use) {
@@ -157,7 +161,9 @@ final class Reporting implements Witness {
 
     private static OptionalDouble amount(Values values, String name) {
         for (Setting s : values.settings().all()) {
-            if (s.name().equals(name) && s instanceof Quantity q && values.given(q) && values.get(q).orElseThrow() instanceof Value.Amount a) return OptionalDouble.of(a.value());
+            if (s.name().equals(name) && s instanceof Quantity q && values.given(q) && values.get(q).orElseThrow() instanceof Value.Amount a) {
+                return OptionalDouble.of(a.value());
+            }
         }
         return OptionalDouble.empty();
     }
@@ -171,7 +177,8 @@ final class Reporting implements Witness {
     }
 
     private static List<StepReport.Found> found(Node node, Rendered rendered) {
-        return rendered.resolved().stream().filter(r -> r.step().equals(node.name())).map(r -> new StepReport.Found(r.setting(), r.given(), r.value())).toList();
+        return rendered.resolved().stream().filter(r -> r.step().equals(node.name())).map(r -> new StepReport.Found(r.setting(), r.given(), r.value()))
+                .toList();
     }
 
     RenderReport report() {

@@ -9,7 +9,8 @@ import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Spec;
 
-@Command(name = "schema", description = "Prints the JSON Schema of chain files or of song files: with it an editor completes and checks them.", mixinStandardHelpOptions = true)
+@Command(name = "schema", description = "Prints the JSON Schema of chain files or of song files: with it an editor completes and checks them.",
+        mixinStandardHelpOptions = true)
 final class SchemaCommand implements Callable<Integer> {
     @Spec
     CommandSpec spec;

@@ -101,13 +101,15 @@ final class SongCheck {
 
     /** Of what is thrown already, else of the first part: that is the lead. */
     private static List<ThrowPlaces.Suggestion> throwable(Song song, PartMarks marks, double rate) throws ProblemsException, IOException {
-        List<String> parts = song.thrown().isEmpty() ? List.of(song.parts().get(0).name().text()) : song.thrown().stream().map(t -> t.part().text()).distinct().toList();
+        List<String> parts = song.thrown().isEmpty() ? List.of(song.parts().get(0).name().text()) : song.thrown().stream().map(t -> t.part().text()).distinct()
+                .toList();
         List<ThrowPlaces.Suggestion> found = new ArrayList<>();
         for (String part : parts) marks.of(part).ifPresent(m -> found.addAll(new ThrowPlaces(song, rate).in(part, m)));
         return found;
     }
 
-    private static JsonObject asJson(Song song, SongPlan plan, Weighing weighing, List<ThrowPlaces.Suggestion> throwable, Joins joins, Followed followed, OddSettings settings, SongIntake intake) {
+    private static JsonObject asJson(Song song, SongPlan plan, Weighing weighing, List<ThrowPlaces.Suggestion> throwable, Joins joins, Followed followed,
+            OddSettings settings, SongIntake intake) {
         JsonObject o = new JsonObject();
         o.addProperty("song", song.title());
         o.addProperty("rate_hz", plan.rate());
@@ -158,7 +160,9 @@ final class SongCheck {
             out.printf(Locale.ROOT, "  %-16s %s%s%n", p.name().text(), source(p.source(), takes), feeds(p.sends()));
             Edits.of(p).forEach(line -> out.println("                     " + line));
         }
-        for (Song.Group g : song.groups()) out.printf("  %-16s %s%s%n", g.name().text(), String.join(", ", g.parts().stream().map(Word::text).toList()), feeds(g.sends()));
+        for (Song.Group g : song.groups()) {
+            out.printf("  %-16s %s%s%n", g.name().text(), String.join(", ", g.parts().stream().map(Word::text).toList()), feeds(g.sends()));
+        }
         for (Song.Return r : song.returns()) out.printf("  %-16s a return%n", r.name().text());
         out.println();
         out.println("Prints: " + (song.prints().isEmpty() ? "none" : String.join(", ", song.prints().stream().map(SongCheck::print).toList())));
@@ -177,7 +181,9 @@ final class SongCheck {
             return source(e.of(), takes) + nudged + (e.edits().isEmpty() ? "" : ", " + e.edits().size() + (e.edits().size() == 1 ? " edit" : " edits"));
         }
         if (source instanceof Source.Print print) return "what '" + print.part().text() + "' comes to";
-        if (source instanceof Source.Comp comp) return "a comp of " + comp.ranges().size() + (comp.ranges().size() == 1 ? " range" : " ranges") + ", from " + clock(comp.ranges().get(0).from());
+        if (source instanceof Source.Comp comp) {
+            return "a comp of " + comp.ranges().size() + (comp.ranges().size() == 1 ? " range" : " ranges") + ", from " + clock(comp.ranges().get(0).from());
+        }
         Source.Clip clip = (Source.Clip) source;
         double length = Math.min(clip.to(), takes.seconds(clip.take())) - clip.from();
         return clip.take().named().text() + ", from " + clock(clip.at()) + " to " + clock(clip.at() + length);

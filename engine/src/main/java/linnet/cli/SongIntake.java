@@ -55,7 +55,10 @@ final class SongIntake {
             List<String> odd = new ArrayList<>(file.header().remarks());
             if (file.rate() != takes.rate()) odd.add("converted from " + Unit.HZ.format(file.rate()) + " to " + Unit.HZ.format(takes.rate()));
             double off = seconds(file) - usual;
-            if (whole.contains(file) && Math.abs(off) > SAME_LENGTH) odd.add(String.format(Locale.ROOT, "lasts %s, %.3f s %s than most that begin with the song", SongCheck.clock(seconds(file)), Math.abs(off), off < 0 ? "less" : "more"));
+            if (whole.contains(file) && Math.abs(off) > SAME_LENGTH) {
+                odd.add(String.format(Locale.ROOT, "lasts %s, %.3f s %s than most that begin with the song", SongCheck.clock(seconds(file)), Math.abs(off),
+                        off < 0 ? "less" : "more"));
+            }
             // It stands at the first of its parts, and may lie there where it belongs.
             for (TimeReferences.Later l : recorded.later()) if (l.file() == file) odd.add((l.part().equals(part) ? "" : "in " + l.part() + " ") + l.told());
             heard(intakes.get(file), file.rate(), odd);
@@ -112,14 +115,23 @@ final class SongIntake {
         if (heard.sides() == Intake.Sides.RIGHT_ALONE) odd.add("nothing is on its left channel");
         if (heard.sides() == Intake.Sides.OPPOSED) odd.add(Intake.OPPOSING);
         int clipped = heard.clipped().size();
-        if (clipped > 0) odd.add("clipped in " + clipped + (clipped == 1 ? " place" : " places") + ", " + (clipped == 1 ? "" : "first ") + "at " + SongCheck.clock(heard.clipped().get(0).from() / rate));
+        if (clipped > 0) {
+            odd.add("clipped in " + clipped + (clipped == 1 ? " place" : " places") + ", " + (clipped == 1 ? "" : "first ") + "at "
+                    + SongCheck.clock(heard.clipped().get(0).from() / rate));
+        }
         if (heard.dc() > DC) odd.add(String.format(Locale.ROOT, "a DC offset of %.0f dBFS: a high-pass at 20 Hz takes it out", heard.dc()));
     }
 
     /** What begins or ends in the middle of a sound: only spans of a file are faded. */
     private static void cutOff(Intake heard, double seconds, List<String> odd) {
-        if (heard.begins() > CUT_OFF) odd.add(String.format(Locale.ROOT, "begins in the middle of a sound, at %.0f dBFS, which clicks: 'from: 0.001 s' in its part fades it in", heard.begins()));
-        if (heard.ends() > CUT_OFF) odd.add(String.format(Locale.ROOT, "ends in the middle of a sound, at %.0f dBFS, which clicks: 'to: %.3f s' in its part fades it out", heard.ends(), Math.floor(1000 * seconds) / 1000));
+        if (heard.begins() > CUT_OFF) {
+            odd.add(String.format(Locale.ROOT, "begins in the middle of a sound, at %.0f dBFS, which clicks: 'from: 0.001 s' in its part fades it in",
+                    heard.begins()));
+        }
+        if (heard.ends() > CUT_OFF) {
+            odd.add(String.format(Locale.ROOT, "ends in the middle of a sound, at %.0f dBFS, which clicks: 'to: %.3f s' in its part fades it out", heard.ends(),
+                    Math.floor(1000 * seconds) / 1000));
+        }
     }
 
     void say(PrintWriter out) {

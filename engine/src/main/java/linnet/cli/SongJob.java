@@ -48,7 +48,9 @@ final class SongJob {
 
     SongJob(Path file, Path folder, SampleFormat format, boolean force, int jobs, PrintWriter err) {
         // A folder of that name would be taken for the print itself.
-        if (folder.toString().toLowerCase(Locale.ROOT).endsWith(".wav") && !Files.isDirectory(folder)) throw new Refusal(Exit.USAGE, "--out wants the folder for the prints of a song, not a file such as " + folder);
+        if (folder.toString().toLowerCase(Locale.ROOT).endsWith(".wav") && !Files.isDirectory(folder)) {
+            throw new Refusal(Exit.USAGE, "--out wants the folder for the prints of a song, not a file such as " + folder);
+        }
         this.file = file;
         this.folder = folder;
         this.format = format;
@@ -92,7 +94,11 @@ final class SongJob {
         List<Song.Wanted> prints = song.prints();
         List<String> names = prints.stream().map(Song.Wanted::called).toList();
         for (String name : only) {
-            if (!names.contains(name)) throw new Refusal(Exit.USAGE, "--only: " + file + " has no print '" + name + "'" + (Song.trade(name).isEmpty() ? Nearest.hint(name, names) : Song.trade(name)) + " (it has " + String.join(", ", names) + ")");
+            if (!names.contains(name)) {
+                throw new Refusal(Exit.USAGE,
+                        "--only: " + file + " has no print '" + name + "'" + (Song.trade(name).isEmpty() ? Nearest.hint(name, names) : Song.trade(name))
+                        + " (it has " + String.join(", ", names) + ")");
+            }
         }
         if (!only.isEmpty()) prints = prints.stream().filter(w -> only.contains(w.called())).toList();
         if (begin == null && end == null) return song.printing(prints);
@@ -137,7 +143,8 @@ final class SongJob {
     }
 
     /** What was rendered, and how. */
-    private record Outcome(Song song, PlannedSong planned, Weighing weighing, SongPlan plan, SongPrints prints, long frames, Joins joins, Followed followed, OddSettings odd, List<String> found, List<SongRenderer.Cost> costs) {}
+    private record Outcome(Song song, PlannedSong planned, Weighing weighing, SongPlan plan, SongPrints prints, long frames, Joins joins, Followed followed,
+            OddSettings odd, List<String> found, List<SongRenderer.Cost> costs) {}
 
     private void render(Song whole, PrintedSong printed, PrintWriter out) throws ProblemsException, IOException {
         if (whole.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
@@ -175,7 +182,8 @@ final class SongJob {
     }
 
     /** Says what was rendered, whether or not that can be written down. */
-    private void finish(Outcome outcome, List<Delivery.Finding> findings, PrintedSong printed, double seconds, Optional<SongReporting.Pages> pages, PrintWriter out) throws ProblemsException, IOException {
+    private void finish(Outcome outcome, List<Delivery.Finding> findings, PrintedSong printed, double seconds, Optional<SongReporting.Pages> pages,
+            PrintWriter out) throws ProblemsException, IOException {
         try {
             describe(outcome, findings);
             remember(outcome.planned);
@@ -233,7 +241,8 @@ final class SongJob {
             Joins joins = new Joins(inParts.joins(), inParts.mutes(), rate);
             Followed followed = new Followed(inParts.followed(false), song, rate);
             OddSettings odd = new OddSettings(inParts.odd(false));
-            renderer.unkept().ifPresent(why -> err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
+            renderer.unkept().ifPresent(why ->
+                    err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
             odd.lines().forEach(this::warn);
             Aiming.unmet(song, rate, planned.marks(), inParts::renderedMarks).forEach(this::warn);
             return new Outcome(song, planned, planned.weighing(), plan, prints, frames, joins, followed, odd, found, costs);
@@ -263,8 +272,10 @@ final class SongJob {
         warnings.addAll(o.followed.wrong());
         warnings.addAll(unheard(o));
         warnings.addAll(unkept(findings));
-        new SongSheet(o.weighing.song(), o.plan.rate(), o.frames).prints(SongSheet.rows(o.prints.wanted(), o.prints.written(), o.prints.left())).warnings(warnings).checks(findings, !o.prints.left().isEmpty()).chains().thrown()
-                .lines("Heard", "What was found by ear, and what was done at joins and to parts that follow another.", text.toString().lines().map(String::strip).filter(l -> !l.isEmpty()).toList())
+        new SongSheet(o.weighing.song(), o.plan.rate(), o.frames).prints(SongSheet.rows(o.prints.wanted(), o.prints.written(), o.prints.left()))
+                .warnings(warnings).checks(findings, !o.prints.left().isEmpty()).chains().thrown()
+                .lines("Heard", "What was found by ear, and what was done at joins and to parts that follow another.",
+                        text.toString().lines().map(String::strip).filter(l -> !l.isEmpty()).toList())
                 .sources(o.prints.sources()).versions(o.planned.engine()).write(folder);
     }
 
@@ -277,7 +288,9 @@ final class SongJob {
 
     private void tellAsJson(Outcome o, List<Delivery.Finding> findings, PrintedSong printed, Optional<SongReporting.Pages> pages, PrintWriter out) {
         printed.song(file.toString(), folder.toString(), o.planned.takes().rate(), o.frames);
-        for (String name : o.prints.wanted().keySet()) o.prints.say(name, (lufs, dbtp) -> printed.print(name, o.prints.wanted().get(name), lufs, dbtp, o.prints.written().containsKey(name)));
+        for (String name : o.prints.wanted().keySet()) {
+            o.prints.say(name, (lufs, dbtp) -> printed.print(name, o.prints.wanted().get(name), lufs, dbtp, o.prints.written().containsKey(name)));
+        }
         printed.heard(o.weighing, o.joins, o.followed, o.odd);
         printed.checks(findings);
         printed.works(o.found, o.costs);
@@ -288,10 +301,12 @@ final class SongJob {
     private void tell(Outcome o, List<Delivery.Finding> findings, double seconds, Optional<SongReporting.Pages> pages, PrintWriter out) {
         double length = o.frames / o.planned.takes().rate();
         int count = o.prints.wanted().size();
-        out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, count, count == 1 ? "" : "s", folder, length / seconds,
+        out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, count,
+                count == 1 ? "" : "s", folder, length / seconds,
                 notAgain(o.found));
         o.prints.wanted().forEach((name, wanted) -> o.prints.say(name,
-                (lufs, dbtp) -> out.printf("  %-24s %s%s%n", wanted.path().getFileName(), Meter.words("%6.1f LUFS, true peak %5.1f dBTP", lufs, dbtp), o.prints.written().containsKey(name) ? "" : ", left as it was")));
+                (lufs, dbtp) -> out.printf("  %-24s %s%s%n", wanted.path().getFileName(), Meter.words("%6.1f LUFS, true peak %5.1f dBTP", lufs, dbtp),
+                        o.prints.written().containsKey(name) ? "" : ", left as it was")));
         levels(o.weighing, out);
         o.joins.say(out);
         o.followed.say(out, false);
@@ -305,10 +320,15 @@ final class SongJob {
         List<String> unheard = new ArrayList<>();
         if (o.frames < SongSheet.BLOCK_SECONDS * o.plan.rate()) return unheard;
         for (Song.Wanted w : o.song.prints()) {
-            boolean wet = w.content() instanceof Song.Content.Throws || w.content() instanceof Song.Content.Strip s && o.song.returns().stream().anyMatch(r -> r.name().text().equals(s.name()));
+            boolean wet = w.content() instanceof Song.Content.Throws || w.content() instanceof Song.Content.Strip s && o.song.returns().stream()
+                    .anyMatch(r -> r.name().text().equals(s.name()));
             if (!wet || w.range().isPresent()) continue;
             o.prints.say(w.called(), (lufs, dbtp) -> {
-                if (!Double.isFinite(lufs)) unheard.add(w.called() + ": nothing can be heard in it" + (dbtp >= Renderer.QUIET_DBFS ? String.format(Locale.ROOT, ", its true peak is %.1f dBTP", dbtp) : "") + "; listen to what is sent or thrown there");
+                if (!Double.isFinite(lufs)) {
+                    unheard.add(w.called() + ": nothing can be heard in it"
+                            + (dbtp >= Renderer.QUIET_DBFS ? String.format(Locale.ROOT, ", its true peak is %.1f dBTP", dbtp) : "")
+                            + "; listen to what is sent or thrown there");
+                }
             });
         }
         return unheard;
@@ -316,7 +336,8 @@ final class SongJob {
 
     /** Checks that are not kept, and may stay so. */
     private static List<String> unkept(List<Delivery.Finding> findings) {
-        return findings.stream().filter(f -> f.state() != Delivery.State.KEPT).map(f -> f.check().word() + ": " + f.text() + (f.state() == Delivery.State.ACCEPTED ? "; accepted" : "")).toList();
+        return findings.stream().filter(f -> f.state() != Delivery.State.KEPT)
+                .map(f -> f.check().word() + ": " + f.text() + (f.state() == Delivery.State.ACCEPTED ? "; accepted" : "")).toList();
     }
 
     private SongReporting.Pages pages(PlannedSong planned, SongPlan plan) throws ProblemsException, IOException {
@@ -332,6 +353,7 @@ final class SongJob {
 
     private static String notAgain(List<String> found) {
         if (found.isEmpty()) return "";
-        return "; not rendered again: " + String.join(", ", found.subList(0, Math.min(MOST_NAMES, found.size()))) + (found.size() > MOST_NAMES ? " and " + (found.size() - MOST_NAMES) + " more" : "");
+        return "; not rendered again: " + String.join(", ", found.subList(0, Math.min(MOST_NAMES, found.size())))
+                + (found.size() > MOST_NAMES ? " and " + (found.size() - MOST_NAMES) + " more" : "");
     }
 }

@@ -28,7 +28,10 @@ import linnet.render.SideBySide;
 import linnet.render.SongRenderer;
 import linnet.song.Song;
 
-/** The prints of a song in their folder: those that are wanted, and of them those that are written and those that were there. They get their names together, or none does: see {@link Replacement}. */
+/**
+ * The prints of a song in their folder: those that are wanted, and of them those that are written and those that were there. They get their names together, or
+ * none does: see {@link Replacement}.
+ */
 final class SongPrints implements AutoCloseable {
     private final Path folder;
     private final SampleFormat format;
@@ -75,7 +78,9 @@ final class SongPrints implements AutoCloseable {
      */
     void want(Song song, PlannedSong planned, SongPlan plan, Function<SongPlan.SongPrint, String> signatures) throws IOException {
         Provenance provenance = new Provenance(folder, song, planned.takes());
-        for (SongPlan.SongPrint p : plan.prints()) wanted.put(p.name(), wanted(song, plan, p, signatures.apply(p), planned.engine(), provenance, planned.takes()));
+        for (SongPlan.SongPrint p : plan.prints()) {
+            wanted.put(p.name(), wanted(song, plan, p, signatures.apply(p), planned.engine(), provenance, planned.takes()));
+        }
         for (WantedPrint w : wanted.values()) if (!w.seemsThere()) refuseToReplace(w, song.label());
         Files.createDirectories(folder);
     }
@@ -103,7 +108,8 @@ final class SongPrints implements AutoCloseable {
                 List<Path> stay = names.undo();
                 Optional<Fault> fault = e instanceof Exception known ? Optional.of(Fault.of(known)).filter(f -> f.defect().isEmpty()) : Optional.empty();
                 if (stay.isEmpty() || fault.isEmpty()) throw e;
-                throw new Refusal(fault.get().code(), fault.get().message() + "; replaced by then: " + stay.stream().map(p -> p.getFileName().toString()).collect(Collectors.joining(", ")));
+                throw new Refusal(fault.get().code(), fault.get().message() + "; replaced by then: " + stay.stream().map(p -> p.getFileName().toString())
+                        .collect(Collectors.joining(", ")));
             }
         }
     }
@@ -113,7 +119,9 @@ final class SongPrints implements AutoCloseable {
         if (force || !Files.exists(w.path(), LinkOption.NOFOLLOW_LINKS)) return;
         // Counted up it helps only where names tell it.
         boolean counted = label.revision() > 0 && label.names().contains("{revision}");
-        throw new Refusal(Exit.USAGE, w.path() + " is there already; say --force to replace it" + (counted ? ", or count 'revision' up in the song, which is " + label.revision() + " now" : ""));
+        throw new Refusal(Exit.USAGE,
+                w.path() + " is there already; say --force to replace it"
+                + (counted ? ", or count 'revision' up in the song, which is " + label.revision() + " now" : ""));
     }
 
     /** Says how loud a print is and how high it goes, in LUFS and dBTP. */
@@ -206,8 +214,10 @@ final class SongPrints implements AutoCloseable {
         List<Path> inputs = new ArrayList<>(takes.paths());
         inputs.addAll(label.texts().keySet());
         // Alike in all prints, dither would add up in step where they are put together again.
-        Print form = Print.of((int) plan.rate(), print.channels(), asked.depth().map(SongPrints::format).orElse(format)).from(print.from()).dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
-        form = form.described(new Bext(description(song.title(), asked.printed(), label.revision()), Main.VERSION, signature.substring(0, 32), label.date(), label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
+        Print form = Print.of((int) plan.rate(), print.channels(), asked.depth().map(SongPrints::format).orElse(format)).from(print.from())
+                .dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
+        form = form.described(new Bext(description(song.title(), asked.printed(), label.revision()), Main.VERSION, signature.substring(0, 32), label.date(),
+                label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
         return new WantedPrint(folder.resolve(song.fileName(asked) + ".wav"), force ? form.overwriting() : form, origin);
     }
 

@@ -106,7 +106,9 @@ record SongReporting(Path folder, boolean force) {
                 Rendered rendered = run.render(meter::hear);
                 // The page of the mix says what its print says.
                 Bext.Loudness told = new Bext.Loudness(meter.lufs(), Double.NaN, meter.truePeakDbtp(), Double.NaN, Double.NaN).asRead();
-                reporting.finish(run, rendered, new RenderReport.Printed(rendered.frames() / plan.rate(), rendered.channels(), told.integrated(), told.truePeak(), meter.peakDb(), meter.endDbfs(),
+                reporting.finish(run, rendered,
+                        new RenderReport.Printed(rendered.frames() / plan.rate(), rendered.channels(), told.integrated(), told.truePeak(), meter.peakDb(),
+                                meter.endDbfs(),
                         (System.nanoTime() - began) * 1e-9, mix, strip.sung));
             }
             return reporting.report();

@@ -61,15 +61,20 @@ final class SongSheet {
     /** One print as a row. */
     static List<String> row(WantedPrint print, Bext.Loudness told, long frames, String sha256) {
         Print form = print.form();
-        String kind = (form.format().isFloat() ? "32-bit float" : form.format().bits() + "-bit") + (form.channels() == 1 ? ", mono" : ", stereo") + (form.from() > 0 ? ", from " + clock((double) form.from() / form.rate()) : "");
-        return List.of(print.path().getFileName().toString(), kind, clock((double) frames / form.rate()), figure(told.integrated(), unmeasured(told.truePeak(), (double) frames / form.rate())), figure(told.truePeak(), SILENT), sha256);
+        String kind = (form.format().isFloat() ? "32-bit float" : form.format().bits() + "-bit") + (form.channels() == 1 ? ", mono" : ", stereo")
+                + (form.from() > 0 ? ", from " + clock((double) form.from() / form.rate()) : "");
+        return List.of(print.path().getFileName().toString(), kind, clock((double) frames / form.rate()),
+                figure(told.integrated(), unmeasured(told.truePeak(), (double) frames / form.rate())), figure(told.truePeak(), SILENT), sha256);
     }
 
     static List<String> row(WantedPrint.There there) {
         return row(there.wanted(), there.bext().loudness(), there.frames(), there.sound().sha256());
     }
 
-    /** Why a print has no loudness: it does not fill one block, or the gate lets nothing of it through. What is left says nothing of its peak where that is silence. */
+    /**
+     * Why a print has no loudness: it does not fill one block, or the gate lets nothing of it through. What is left says nothing of its peak where that is
+     * silence.
+     */
     private static String unmeasured(double truePeakDbtp, double seconds) {
         if (!(truePeakDbtp >= Renderer.QUIET_DBFS)) return SILENT;
         return seconds < BLOCK_SECONDS ? "too short" : "too soft";
@@ -85,7 +90,9 @@ final class SongSheet {
 
     SongSheet prints(List<List<String>> rows) {
         sections();
-        blocks.add(new Sheet.Table("Prints", "All begin together. Loudness and true peak after ITU-R BS.1770-5; the checksum is the SHA-256 of the sound in the file, which 'linnet explain' looks at.",
+        blocks.add(new Sheet.Table("Prints",
+                "All begin together. Loudness and true peak after ITU-R BS.1770-5; the checksum is the SHA-256 of the sound in the file, which 'linnet "
+                + "explain' looks at.",
                 List.of("File", "Form", "Length", "LUFS", "dBTP", "Checksum of the sound"), rows));
         return this;
     }
@@ -101,7 +108,8 @@ final class SongSheet {
     /** With the bars at which it changes inside. */
     private String tempo(Timeline.Section s) {
         StringBuilder words = new StringBuilder(Unit.BPM.format(song.time().bpm(song.time().start(s.from()))));
-        song.time().tempos().subMap(s.from(), false, s.to(), false).forEach((bar, bpm) -> words.append(", from bar ").append(bar).append(" on ").append(Unit.BPM.format(bpm)));
+        song.time().tempos().subMap(s.from(), false, s.to(), false)
+                .forEach((bar, bpm) -> words.append(", from bar ").append(bar).append(" on ").append(Unit.BPM.format(bpm)));
         return words.toString();
     }
 
@@ -113,14 +121,18 @@ final class SongSheet {
 
     SongSheet checks(List<Delivery.Finding> findings, boolean left) {
         List<List<String>> rows = findings.stream().map(f -> List.of(f.check().word(), f.state().word(), f.text())).toList();
-        blocks.add(new Sheet.Table("Checks", left ? "Prints that were there already were checked when they were written." : "", List.of("Check", "Result", "What was found"), rows));
+        blocks.add(new Sheet.Table("Checks", left ? "Prints that were there already were checked when they were written." : "",
+                List.of("Check", "Result", "What was found"), rows));
         return this;
     }
 
     /** Chains, with what stands before and behind them. */
     SongSheet chains() {
         List<Sheet.Chain> chains = new ArrayList<>();
-        for (Song.Part p : SongPlanner.parts(song)) chains.add(chain(p.name(), "Part" + into(p.into()) + fader(p.name(), p.fader()) + sends(p.name(), p.sends()) + givingWay(p.name()) + p.tidy().map(SongSheet::tidied).orElse(""), p.chain()));
+        for (Song.Part p : SongPlanner.parts(song)) {
+            chains.add(chain(p.name(), "Part" + into(p.into()) + fader(p.name(), p.fader()) + sends(p.name(), p.sends()) + givingWay(p.name()) + p.tidy()
+                    .map(SongSheet::tidied).orElse(""), p.chain()));
+        }
         for (Song.Group g : song.groups()) {
             String members = String.join(", ", g.parts().stream().map(Word::text).toList());
             if (!g.each().links().isEmpty()) chains.add(chain(g.name().text() + ": each", "After the chain of each of " + members, g.each()));
@@ -128,7 +140,9 @@ final class SongSheet {
         }
         for (Song.Return r : song.returns()) chains.add(chain(r.name(), "Return" + fader(r.name(), r.fader()) + givingWay(r.name()), r.chain()));
         chains.add(mix());
-        blocks.add(new Sheet.Chains("Chains", "As it was rendered: levels that were found by ear with what was wished behind them, and each step with the settings that the song gives it; those it does not give have their usual values. Moves by section are in the song.", chains));
+        blocks.add(new Sheet.Chains("Chains",
+                "As it was rendered: levels that were found by ear with what was wished behind them, and each step with the settings that the song gives it; "
+                + "those it does not give have their usual values. Moves by section are in the song.", chains));
         return this;
     }
 
@@ -147,26 +161,34 @@ final class SongSheet {
     }
 
     private String fader(Word name, Song.Fader f) {
-        String wished = song.wishes().balance().stream().filter(b -> b.what().text().equals(name.text())).map(b -> " (" + b.words() + ")").collect(Collectors.joining());
+        String wished = song.wishes().balance().stream().filter(b -> b.what().text().equals(name.text())).map(b -> " (" + b.words() + ")")
+                .collect(Collectors.joining());
         return ", level " + Unit.DB.format(f.level()) + wished + (f.pan() == 0 ? "" : ", " + Unit.PAN.format(f.pan()));
     }
 
     private String sends(Word from, List<Song.Send> sends) {
-        return sends.isEmpty() ? "" : ", sends to " + String.join(", ", sends.stream().map(s -> s.to().text() + " " + Unit.DB.format(s.level()) + wished(from, s) + (s.beforeLevel() ? " before its level" : "")).toList());
+        return sends.isEmpty() ? ""
+                : ", sends to " + String.join(", ",
+                        sends.stream().map(s -> s.to().text() + " " + Unit.DB.format(s.level()) + wished(from, s)
+                        + (s.beforeLevel() ? " before its level" : "")).toList());
     }
 
     private String wished(Word from, Song.Send send) {
-        return song.wishes().wet().stream().filter(w -> w.from().text().equals(from.text()) && w.to().text().equals(send.to().text())).map(w -> " (" + w.words() + ")").collect(Collectors.joining());
+        return song.wishes().wet().stream().filter(w -> w.from().text().equals(from.text()) && w.to().text().equals(send.to().text()))
+                .map(w -> " (" + w.words() + ")").collect(Collectors.joining());
     }
 
     private String givingWay(Word name) {
-        return song.wishes().ducks().stream().filter(d -> d.what().text().equals(name.text())).map(d -> ", " + Unit.DB.format(d.by()) + " lower while " + d.from().text() + " sounds").collect(Collectors.joining());
+        return song.wishes().ducks().stream().filter(d -> d.what().text().equals(name.text()))
+                .map(d -> ", " + Unit.DB.format(d.by()) + " lower while " + d.from().text() + " sounds").collect(Collectors.joining());
     }
 
     private static String tidied(Song.Tidy tidy) {
         Aims aims = tidy.aims();
         List<String> words = new ArrayList<>();
-        aims.timing().ifPresent(t -> words.addAll(List.of("timing " + Unit.MS.format(1000 * t), "reach " + Unit.MS.format(1000 * aims.reach()), "stretch " + Unit.PERCENT.format(100 * aims.stretch()))));
+        aims.timing().ifPresent(t ->
+                words.addAll(List.of("timing " + Unit.MS.format(1000 * t), "reach " + Unit.MS.format(1000 * aims.reach()),
+                        "stretch " + Unit.PERCENT.format(100 * aims.stretch()))));
         if (aims.breaths()) words.add("breaths removed");
         aims.consonants().ifPresent(db -> words.add("consonants " + Unit.DB.format(db) + " softer"));
         if (aims.ends()) words.add("ends with " + tidy.like().text());
@@ -182,8 +204,10 @@ final class SongSheet {
     }
 
     private String thrown(Song.Throw t) {
-        return t.part().text() + " at " + Address.of(song.time(), t.from()) + " (" + clock(t.from()) + ") for " + Unit.SECONDS.format(t.length()) + " to " + t.to().text() + ", level " + Unit.DB.format(t.level())
-                + ", fade in " + Unit.MS.format(1000 * t.in()) + ", fade out " + Unit.MS.format(1000 * t.out()) + (t.isStopped() ? ", stopped at " + clock(t.stop()) : "");
+        return t.part().text() + " at " + Address.of(song.time(), t.from()) + " (" + clock(t.from()) + ") for " + Unit.SECONDS.format(t.length()) + " to "
+                + t.to().text() + ", level " + Unit.DB.format(t.level())
+                + ", fade in " + Unit.MS.format(1000 * t.in()) + ", fade out " + Unit.MS.format(1000 * t.out())
+                        + (t.isStopped() ? ", stopped at " + clock(t.stop()) : "");
     }
 
     private static Sheet.Chain chain(Word name, String about, Chain chain) {
@@ -191,13 +215,17 @@ final class SongSheet {
     }
 
     private static Sheet.Chain chain(String name, String about, Chain chain) {
-        return new Sheet.Chain(name, (chain.title().isEmpty() ? about : about + ". Chain: " + chain.title()), chain.links().stream().map(SongSheet::step).toList());
+        return new Sheet.Chain(name, (chain.title().isEmpty() ? about : about + ". Chain: " + chain.title()),
+                chain.links().stream().map(SongSheet::step).toList());
     }
 
     private static String step(Link link) {
-        String mix = link.mix().filter(m -> !m.equals(new Value.Amount(100))).map(m -> ", mix " + (m instanceof Value.Amount a ? Unit.PERCENT.format(a.value()) : "that moves")).orElse("");
+        String mix = link.mix().filter(m -> !m.equals(new Value.Amount(100)))
+                .map(m -> ", mix " + (m instanceof Value.Amount a ? Unit.PERCENT.format(a.value()) : "that moves")).orElse("");
         if (link instanceof Link.Parallel p) {
-            List<String> branches = p.branches().stream().map(b -> "[" + (b.level() instanceof Value.Amount a ? Unit.DB.format(a.value()) : "a level that moves") + (b.links().isEmpty() ? "" : ": " + String.join("; ", b.links().stream().map(SongSheet::step).toList())) + "]").toList();
+            List<String> branches = p.branches().stream()
+                    .map(b -> "[" + (b.level() instanceof Value.Amount a ? Unit.DB.format(a.value()) : "a level that moves")
+                            + (b.links().isEmpty() ? "" : ": " + String.join("; ", b.links().stream().map(SongSheet::step).toList())) + "]").toList();
             return link.name() + ": " + String.join(" + ", branches) + mix;
         }
         Link.Use use = (Link.Use) link;
@@ -208,7 +236,8 @@ final class SongSheet {
 
     /** What everything was made from. */
     SongSheet sources(List<Origin.Source> sources) {
-        blocks.add(new Sheet.Table("Made from", "The ways are from the folder of the prints; checksums are the SHA-256 of the files.", List.of("File", "What", "Checksum"),
+        blocks.add(new Sheet.Table("Made from", "The ways are from the folder of the prints; checksums are the SHA-256 of the files.",
+                List.of("File", "What", "Checksum"),
                 sources.stream().map(s -> List.of(s.path(), s.kind().name().toLowerCase(Locale.ROOT), s.digest())).toList()));
         return this;
     }
@@ -221,7 +250,9 @@ final class SongSheet {
     SongSheet versions(String engine) {
         String[] words = engine.split(" ");
         String build = words[words.length - 1];
-        blocks.add(new Sheet.Lines("Versions", "", List.of(Main.VERSION + ", build " + build.substring(0, Math.min(SHOWN_DIGITS, build.length())), "Prints of integers have triangular dither, each its own."), ""));
+        blocks.add(new Sheet.Lines("Versions", "",
+                List.of(Main.VERSION + ", build " + build.substring(0, Math.min(SHOWN_DIGITS, build.length())),
+                        "Prints of integers have triangular dither, each its own."), ""));
         return this;
     }
 

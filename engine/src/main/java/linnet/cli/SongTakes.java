@@ -131,7 +131,8 @@ final class SongTakes implements AutoCloseable {
                 Optional<String> hindrance = Conversion.hindrance(file, rate, converting);
                 if (hindrance.isEmpty()) converting += Conversion.burden(file, rate);
                 String named = "'" + p.name().text() + "': " + t.path().getFileName();
-                if (song.rate().isEmpty()) mixed.report(t.named().at(), named + " has " + Unit.HZ.format(file.rate()) + " and " + files.get(0).path().getFileName() + " "
+                if (song.rate().isEmpty()) mixed.report(t.named().at(), named + " has " + Unit.HZ.format(file.rate()) + " and " + files.get(0).path()
+                        .getFileName() + " "
                             + Unit.HZ.format(rate) + "; say 'rate: " + Unit.HZ.format(rate) + "' in the song to have takes converted");
                 else if (hindrance.isPresent()) mixed.report(t.named().at(), named + ": " + hindrance.get());
                 else err.println(t.path().getFileName() + ": converted from " + Unit.HZ.format(file.rate()) + " to " + Unit.HZ.format(rate));
@@ -145,8 +146,12 @@ final class SongTakes implements AutoCloseable {
     private void reach(Song song) throws ProblemsException {
         Problems outside = new Problems();
         for (Song.Part p : SongPlanner.parts(song)) {
-            if (p.source().unedited() instanceof Source.Clip c && c.ends().isPresent()) outside(p, c.take(), c.ends().get(), c.to() == Double.POSITIVE_INFINITY ? c.from() : c.to(), outside);
-            if (p.source().unedited() instanceof Source.Comp comp) for (Source.Range r : comp.ranges()) outside(p, r.take(), r.where(), r.from() - r.at(), outside);
+            if (p.source().unedited() instanceof Source.Clip c && c.ends().isPresent()) {
+                outside(p, c.take(), c.ends().get(), c.to() == Double.POSITIVE_INFINITY ? c.from() : c.to(), outside);
+            }
+            if (p.source().unedited() instanceof Source.Comp comp) {
+                for (Source.Range r : comp.ranges()) outside(p, r.take(), r.where(), r.from() - r.at(), outside);
+            }
         }
         outside.check();
     }
@@ -154,7 +159,8 @@ final class SongTakes implements AutoCloseable {
     private void outside(Song.Part part, Source.Take take, Word at, double needed, Problems outside) {
         double seconds = seconds(take);
         if (needed <= seconds + HAIR && needed >= -HAIR) return;
-        String wrong = needed < 0 ? String.format(Locale.ROOT, "begins %.3f s after this place", -needed) : String.format(Locale.ROOT, "lasts %.3f s, and %.3f s of it are wanted here", seconds, needed);
+        String wrong = needed < 0 ? String.format(Locale.ROOT, "begins %.3f s after this place", -needed)
+                : String.format(Locale.ROOT, "lasts %.3f s, and %.3f s of it are wanted here", seconds, needed);
         outside.report(at.at(), "'" + part.name().text() + "': " + take.path().getFileName() + " " + wrong);
     }
 

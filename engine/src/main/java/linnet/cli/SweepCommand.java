@@ -20,7 +20,8 @@ import picocli.CommandLine.Spec;
 @Command(
         name = "sweep",
         description = {
-            "Renders a passage with one setting at several values, onto a page that plays them at equal loudness, each at the same sample, with the curve of each.",
+            "Renders a passage with one setting at several values, onto a page that plays them at equal loudness, each at the same sample, with the "
+            + "curve of each.",
             "Try the extremes first, then ease back:",
             "  --vary \"compressor.ratio = 2:1, 4:1, 20:1\""
         },
@@ -52,12 +53,15 @@ final class SweepCommand implements Callable<Integer> {
     public Integer call() throws ProblemsException, IOException {
         passage.refuse();
         if (SongReader.isSong(job.file)) {
-            throw new Refusal(Exit.USAGE, job.file + " is a song, and 'sweep' varies a chain: write the other value into a copy, and 'linnet diff " + job.file + " COPY.yaml' says what that does; "
+            throw new Refusal(Exit.USAGE, job.file + " is a song, and 'sweep' varies a chain: write the other value into a copy, and 'linnet diff " + job.file
+                    + " COPY.yaml' says what that does; "
                     + "to hear it, 'linnet render " + job.file + " --only PRINT' and the same of the copy make prints for 'linnet compare'");
         }
         List<Variation> variations = variations(job.chain());
         int count = variations.size();
-        if (count < 2 || count > ComparePage.MOST_VERSIONS) throw new Refusal(Exit.USAGE, "--vary wants from 2 to " + ComparePage.MOST_VERSIONS + " values, not " + count);
+        if (count < 2 || count > ComparePage.MOST_VERSIONS) {
+            throw new Refusal(Exit.USAGE, "--vary wants from 2 to " + ComparePage.MOST_VERSIONS + " values, not " + count);
+        }
         try (Comparison comparison = new Comparison(passage, spec.commandLine().getErr())) {
             WavFile raw = comparison.open(take);
             TakeLists.Known known = lists.of(take, raw, spec.commandLine().getErr());

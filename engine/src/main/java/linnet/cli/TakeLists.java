@@ -24,10 +24,12 @@ import picocli.CommandLine.Option;
 
 /** What lies beside a take and tells of it: its lists of marks and of notes. Every command that hears a take goes by it. */
 final class TakeLists {
-    @Option(names = "--marks", paramLabel = "LIST.yaml", description = "The list of marks of the take. Usual: TAKE.marks.yaml beside it, where it is; else marks are found by ear.")
+    @Option(names = "--marks", paramLabel = "LIST.yaml",
+            description = "The list of marks of the take. Usual: TAKE.marks.yaml beside it, where it is; else marks are found by ear.")
     Path marks;
 
-    @Option(names = "--notes", paramLabel = "LIST.yaml", description = "The list of notes of the take. Usual: TAKE.notes.yaml beside it, where it is; else notes are found by ear.")
+    @Option(names = "--notes", paramLabel = "LIST.yaml",
+            description = "The list of notes of the take. Usual: TAKE.notes.yaml beside it, where it is; else notes are found by ear.")
     Path notes;
 
     /**
@@ -61,7 +63,8 @@ final class TakeLists {
         /** What is told of the take, in samples of the sound: it, or what it is at another rate. */
         Told told(Sound sound) {
             double ratio = sound.rate() / rate;
-            return new Told(marks.map(m -> ratio == 1 ? m.file.marks() : m.file.marks().scaled(ratio)), notes.map(n -> (ratio == 1 ? n.file.notes() : n.file.notes().scaled(ratio)).written()));
+            return new Told(marks.map(m -> ratio == 1 ? m.file.marks() : m.file.marks().scaled(ratio)),
+                    notes.map(n -> (ratio == 1 ? n.file.notes() : n.file.notes().scaled(ratio)).written()));
         }
 
         /** The lists that were read, with the digests of their bytes. */
@@ -136,6 +139,7 @@ final class TakeLists {
 
     private static void warn(Path path, Take listed, Take own, String what, String command, PrintWriter err) {
         if (listed.sound().isEmpty() || listed.sound().equals(own.sound())) return;
-        err.println(path + ": " + own.name() + " does not sound as it did when its " + what + " listed; where it is another recording, make a new list with 'linnet " + command + "'");
+        err.println(path + ": " + own.name() + " does not sound as it did when its " + what
+                + " listed; where it is another recording, make a new list with 'linnet " + command + "'");
     }
 }

@@ -44,7 +44,8 @@ final class TimeReferences {
             double nudged = p.source() instanceof Source.Edited e ? e.later() : 0;
             for (Source.Take take : unplaced(p.source().unedited())) {
                 WavFile file = takes.file(take);
-                Bext.of(file.header()).filter(b -> b.timeReference() >= 0).ifPresent(b -> all.add(new Laid(p.name().text(), file, b.timeReference() / file.rate(), nudged)));
+                Bext.of(file.header()).filter(b -> b.timeReference() >= 0)
+                        .ifPresent(b -> all.add(new Laid(p.name().text(), file, b.timeReference() / file.rate(), nudged)));
             }
         }
         double length = song.time().end();
@@ -56,7 +57,10 @@ final class TimeReferences {
         }
     }
 
-    /** The earliest of each clock, in order of time: those after it, up to the length of the song, are of the same; of those that began together the first of the song. */
+    /**
+     * The earliest of each clock, in order of time: those after it, up to the length of the song, are of the same; of those that began together the first of
+     * the song.
+     */
     private static List<Laid> firsts(List<Laid> all, double length) {
         List<Laid> firsts = new ArrayList<>();
         for (Laid one : all.stream().sorted(Comparator.comparingDouble(Laid::at)).toList()) {
@@ -70,7 +74,8 @@ final class TimeReferences {
         double by = one.at - first.at, at = by + first.later - one.later;
         if (by < SAME || at < SAME) return Optional.empty();
         String after = one.part.equals(first.part) ? first.file.path().getFileName().toString() : first.part;
-        return Optional.of("recorded " + Unit.SECONDS.format(by, DECIMALS) + " after " + after + " by its time reference; to keep that" + (one.later == first.later ? "" : " with what is nudged") + ", say 'at: " + Unit.SECONDS.format(at, DECIMALS) + "'");
+        return Optional.of("recorded " + Unit.SECONDS.format(by, DECIMALS) + " after " + after + " by its time reference; to keep that"
+                + (one.later == first.later ? "" : " with what is nudged") + ", say 'at: " + Unit.SECONDS.format(at, DECIMALS) + "'");
     }
 
     /** Takes that begin with the song because nothing else is said. */

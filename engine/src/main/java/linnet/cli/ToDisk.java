@@ -5,8 +5,8 @@ import java.util.concurrent.CopyOnWriteArrayList;
 import linnet.render.SideBySide;
 
 /**
- * Lets the disk have prints while they are made. Where one takes the place of another, the system sees to it that the new one lies on the disk first; left to the end,
- * nothing else could be done in that time.
+ * Lets the disk have prints while they are made. Where one takes the place of another, the system sees to it that the new one lies on the disk first; left to
+ * the end, nothing else could be done in that time.
  */
 final class ToDisk implements AutoCloseable {
     private static final long PAUSE_MS = 100;

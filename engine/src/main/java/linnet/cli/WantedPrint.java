@@ -73,7 +73,8 @@ record WantedPrint(Path path, Print form, Origin origin) {
         try (WavFile wav = WavFile.open(path)) {
             Optional<Bext> bext = Bext.of(wav.header());
             Optional<Origin> made = bext.flatMap(Origin::of);
-            boolean same = made.isPresent() && made.get().signature().equals(origin.signature()) && wav.header().format() == form.format() && wav.channels() == form.channels() && wav.rate() == form.rate();
+            boolean same = made.isPresent() && made.get().signature().equals(origin.signature()) && wav.header().format() == form.format()
+                    && wav.channels() == form.channels() && wav.rate() == form.rate();
             return same ? Optional.of(new There(this, bext.get(), made.get().sound(), wav.frames())) : Optional.empty();
         } catch (SoundFileException e) {
             return Optional.empty();

@@ -34,7 +34,8 @@ final class WatchCommand implements Callable<Integer> {
     @Option(names = "--out", required = true, paramLabel = "DIR", description = "The folder for its prints; those that are there are replaced.")
     Path out;
 
-    @Option(names = {"--threads", "--jobs"}, paramLabel = "N", defaultValue = Threads.USUAL_TEXT, description = "Works that may run at once; the bits stay the same. Usual: 2.")
+    @Option(names = {"--threads", "--jobs"}, paramLabel = "N", defaultValue = Threads.USUAL_TEXT,
+            description = "Works that may run at once; the bits stay the same. Usual: 2.")
     int jobs;
 
     @Override

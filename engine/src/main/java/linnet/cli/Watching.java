@@ -117,7 +117,8 @@ final class Watching {
             coming = now;
             return false;
         }
-        boolean sound = now.entrySet().stream().anyMatch(e -> !e.getValue().equals(seen.get(e.getKey())) && e.getKey().toString().toLowerCase(Locale.ROOT).endsWith(".wav"));
+        boolean sound = now.entrySet().stream()
+                .anyMatch(e -> !e.getValue().equals(seen.get(e.getKey())) && e.getKey().toString().toLowerCase(Locale.ROOT).endsWith(".wav"));
         return System.nanoTime() - came > (sound ? SOUND_NS : TEXT_NS);
     }
 
@@ -130,7 +131,9 @@ final class Watching {
         List<Change> changes = before.map(now::since).orElse(List.of());
         changes.forEach(c -> out.println(c.sentence()));
         // Where capitals do not count in the names of files, a print of that name would be replaced.
-        if (before.isPresent() && song.prints().stream().noneMatch(w -> (song.fileName(w) + ".wav").equalsIgnoreCase(CHANGED))) preview(song, stretch(song, changes));
+        if (before.isPresent() && song.prints().stream().noneMatch(w -> (song.fileName(w) + ".wav").equalsIgnoreCase(CHANGED))) {
+            preview(song, stretch(song, changes));
+        }
         out.flush();
         new SongJob(file, folder, format, true, jobs, err).with(session).render(song, out);
         before = Optional.of(now);
@@ -186,8 +189,11 @@ final class Watching {
 
     /** The first stretch that a change names; where all of the song is another, the one that was heard last, or else the longest section. */
     private Place.Range stretch(Song song, List<Change> changes) {
-        Optional<Place.Range> named = changes.stream().flatMap(c -> List.of(c.where().split(", ")).stream()).flatMap(w -> Place.named(song.time(), w).stream()).min(Comparator.comparingDouble(Place.Range::from));
-        Place.Range longest = song.time().sections().stream().max(Comparator.comparingInt((Timeline.Section s) -> s.to() - s.from()).thenComparing(Comparator.comparingInt((Timeline.Section s) -> s.from()).reversed()))
+        Optional<Place.Range> named = changes.stream().flatMap(c -> List.of(c.where().split(", ")).stream()).flatMap(w -> Place.named(song.time(), w).stream())
+                .min(Comparator.comparingDouble(Place.Range::from));
+        Place.Range longest = song.time().sections().stream()
+                .max(Comparator.comparingInt((Timeline.Section s) -> s.to() - s.from())
+                        .thenComparing(Comparator.comparingInt((Timeline.Section s) -> s.from()).reversed()))
                 .map(s -> new Place.Range(song.time().start(s.from()), song.time().start(s.to()))).orElse(new Place.Range(0, 10));
         last = named.orElse(last == null ? longest : last);
         return last;
@@ -210,7 +216,8 @@ final class Watching {
                 renderer.preview(from, to, session.heard(), writer::write);
                 writer.finish();
             }
-            out.printf(Locale.ROOT, "  %s: %.1f s to %.1f s of the mix, ready after %.2f s%n", folder.resolve(CHANGED), stretch.from(), stretch.to(), (System.nanoTime() - began) * 1e-9);
+            out.printf(Locale.ROOT, "  %s: %.1f s to %.1f s of the mix, ready after %.2f s%n", folder.resolve(CHANGED), stretch.from(), stretch.to(),
+                    (System.nanoTime() - began) * 1e-9);
         }
     }
 }

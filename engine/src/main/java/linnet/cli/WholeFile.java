@@ -39,7 +39,9 @@ record WholeFile(Path path, boolean force) {
 
     private void refuse(Path folder) {
         if (!Files.isDirectory(folder)) throw new Refusal(Exit.USAGE, shown(folder) + " is a file, not a folder; choose another place");
-        if (!Files.isWritable(folder)) throw new Refusal(Exit.USAGE, shown(folder) + " may not be written; choose another folder, or give yourself the right to");
+        if (!Files.isWritable(folder)) {
+            throw new Refusal(Exit.USAGE, shown(folder) + " may not be written; choose another folder, or give yourself the right to");
+        }
     }
 
     /** As the user wrote it, where that names anything. */

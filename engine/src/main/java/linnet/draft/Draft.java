@@ -52,10 +52,14 @@ public final class Draft {
     /** What no step of this draft cures. */
     private static List<String> faults(Facts facts) {
         List<String> faults = new ArrayList<>();
-        count(facts.clipped().map(List::size)).ifPresent(n -> faults.add(n + (n == 1 ? " clipped run" : " clipped runs") + ": what is broken there stays broken; sing it again or use another take."));
+        count(facts.clipped().map(List::size))
+                .ifPresent(n -> faults.add(n + (n == 1 ? " clipped run" : " clipped runs") + ": what is broken there stays broken; sing it again or use "
+                        + "another take."));
         facts.meters().loudnessRange().value().filter(lu -> lu > WIDE_RANGE).ifPresent(lu -> faults.add(String.format(Locale.ROOT,
-                "the loudness range is %.1f LU: the aims below hold for the middle of the take, and its loud parts are turned down far more. Bring its parts nearer by hand first, or give each a chain of its own.", lu)));
-        facts.meters().correlation().value().filter(c -> c < 0).ifPresent(c -> faults.add(String.format(Locale.ROOT, "left and right oppose each other (correlation %.2f): the voice thins out in mono.", c)));
+                "the loudness range is %.1f LU: the aims below hold for the middle of the take, and its loud parts are turned down far more. Bring its parts "
+                        + "nearer by hand first, or give each a chain of its own.", lu)));
+        facts.meters().correlation().value().filter(c -> c < 0)
+                .ifPresent(c -> faults.add(String.format(Locale.ROOT, "left and right oppose each other (correlation %.2f): the voice thins out in mono.", c)));
         return faults;
     }
 
@@ -65,7 +69,8 @@ public final class Draft {
 
     private void foot(Facts facts, List<Proposal> proposals) {
         proposals.stream().filter(p -> !p.isStep()).forEach(p -> comment("  # Left out. ", p.why()));
-        comment("  # Not decided: ", "how much room (the song decides; a usual slap and plate stand below), and tuning: 'linnet notes' lists the notes for a key, "
+        comment("  # Not decided: ",
+                "how much room (the song decides; a usual slap and plate stand below), and tuning: 'linnet notes' lists the notes for a key, "
                 + "and '- tune: { key: D major }' would stand before the ride.");
         ROOM.forEach(line -> text.append("  # ").append(line).append('\n'));
     }
@@ -93,6 +98,7 @@ public final class Draft {
 
     /** A title is one line of text: what such a line cannot hold becomes U+FFFD. */
     private static String title(String any) {
-        return any.codePoints().map(c -> Scalar.isShown(c) ? c : 0xFFFD).collect(StringBuilder::new, StringBuilder::appendCodePoint, StringBuilder::append).toString();
+        return any.codePoints().map(c -> Scalar.isShown(c) ? c : 0xFFFD).collect(StringBuilder::new, StringBuilder::appendCodePoint, StringBuilder::append)
+                .toString();
     }
 }

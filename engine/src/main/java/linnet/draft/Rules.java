@@ -54,8 +54,12 @@ final class Rules {
         if (db > 36) return leftOut("Against noise: " + measured + ".");
         double rate = f.ear().sound().rate();
         int windows = f.ear().room().value().map(bare -> bare.stream().mapToInt(s -> NoiseSpectrum.windows(rate, s.to() - s.from())).sum()).orElse(0);
-        if (!NoiseSpectrum.isKnownFrom(windows)) return leftOut("Against noise: " + measured + ", but they are too short to hear the noise alone; a take with half a second of bare room could be denoised.");
-        return step(upper(measured) + ": the room is heard between the words and beside them, where a gate does not reach.", "- denoise: { amount: " + (db < 28 ? "6" : "4") + " dB }");
+        if (!NoiseSpectrum.isKnownFrom(windows)) {
+            return leftOut("Against noise: " + measured
+                    + ", but they are too short to hear the noise alone; a take with half a second of bare room could be denoised.");
+        }
+        return step(upper(measured) + ": the room is heard between the words and beside them, where a gate does not reach.",
+                "- denoise: { amount: " + (db < 28 ? "6" : "4") + " dB }");
     }
 
     private static Measured<Double> apart(Facts f) {
@@ -65,7 +69,8 @@ final class Rules {
     static Proposal declick(Facts f) {
         int clicks = f.clicks().value().map(List::size).orElse(0);
         if (clicks == 0) return leftOut("Against clicks: none of the mouth was found.");
-        return step(count(clicks, "click") + " of the mouth " + (clicks == 1 ? "was" : "were") + " found; compression would bring " + (clicks == 1 ? "it" : "them") + " forward.", "- declick");
+        return step(count(clicks, "click") + " of the mouth " + (clicks == 1 ? "was" : "were") + " found; compression would bring "
+                + (clicks == 1 ? "it" : "them") + " forward.", "- declick");
     }
 
     static Proposal pops(Facts f) {
@@ -79,15 +84,21 @@ final class Rules {
         List<Event> breaths = f.breaths().value().orElse(List.of());
         if (breaths.isEmpty()) return leftOut("Breaths: none was found.");
         double voice = f.ear().voice().value().orElse(0.0), under = voice - breaths.stream().mapToDouble(Event::dbfs).average().orElse(0);
-        return step(String.format(Locale.ROOT, "%s, about %.0f dB under the voice; compression brings them forward by some 6 dB, so as much is taken here.", count(breaths.size(), "breath"), under),
+        return step(String.format(Locale.ROOT, "%s, about %.0f dB under the voice; compression brings them forward by some 6 dB, so as much is taken here.",
+                count(breaths.size(), "breath"), under),
                 "- breaths: { lower: 6 dB }");
     }
 
     static Proposal ride(Facts f) {
         int phrases = f.ear().marks().of(Mark.Kind.PHRASE).size();
         Measured<Double> range = f.meters().loudnessRange();
-        if (phrases < 4 || !range.known() || range.value().get() < 5) return leftOut("A ride: " + (phrases < 4 ? "there are too few phrases to tell a soft one from a soft song." : "the phrases lie near each other already."));
-        return step(String.format(Locale.ROOT, "The loudness range is %.1f LU over %d phrases: each comes nearer to its section before a compressor has to do it.", range.value().get(), phrases),
+        if (phrases < 4 || !range.known() || range.value().get() < 5) {
+            return leftOut("A ride: "
+                    + (phrases < 4 ? "there are too few phrases to tell a soft one from a soft song." : "the phrases lie near each other already."));
+        }
+        return step(String.format(Locale.ROOT,
+                "The loudness range is %.1f LU over %d phrases: each comes nearer to its section before a compressor has to do it.",
+                range.value().get(), phrases),
                 "- ride: { amount: 60 %, most: 4 dB }");
     }
 
@@ -117,7 +128,8 @@ final class Rules {
         f.ear().lowestNote().value().ifPresent(note -> {
             boolean rumbles = f.rumble().value().orElse(Double.NEGATIVE_INFINITY) > f.ear().voice().value().orElse(0.0) - 40;
             boolean high = 0.8 * note > Ear.HIGHEST_CORNER;
-            why.add(String.format(Locale.ROOT, "The lowest note is %.0f Hz%s%s.", note, high ? ", so high that a corner just below it would thin the voice" : "",
+            why.add(String.format(Locale.ROOT, "The lowest note is %.0f Hz%s%s.", note,
+                    high ? ", so high that a corner just below it would thin the voice" : "",
                     rumbles ? ", and rumble below 100 Hz lies less than 40 dB under the voice" : ""));
             bands.add("    - { high-pass: " + (high ? "120 Hz" : "0.8 x lowest note") + ", slope: " + (rumbles ? 24 : 12) + " dB/oct }");
         });
@@ -130,11 +142,14 @@ final class Rules {
             if (r.confidence() < SURE || r.value().get().height() < 3) continue;
             Resonance found = r.value().get();
             if (f.ear().mayBeANote(found.hz())) {
-                why.add(String.format(Locale.ROOT, "Resonance %d, at %.0f Hz, is left alone: notes are sung there, and one held often looks the same.", k, found.hz()));
+                why.add(String.format(Locale.ROOT, "Resonance %d, at %.0f Hz, is left alone: notes are sung there, and one held often looks the same.", k,
+                        found.hz()));
                 continue;
             }
-            why.add(String.format(Locale.ROOT, "Resonance %d rings at %.0f Hz, %.1f dB high, %.2f octaves wide.", k, found.hz(), found.height(), found.width()));
-            bands.add(String.format(Locale.ROOT, "    - { bell: resonance %d, gain: -%.1f dB, bandwidth: %.2f }", k, Math.min(3, 0.6 * found.height()), Math.max(0.2, found.width())));
+            why.add(String.format(Locale.ROOT, "Resonance %d rings at %.0f Hz, %.1f dB high, %.2f octaves wide.", k, found.hz(), found.height(),
+                    found.width()));
+            bands.add(String.format(Locale.ROOT, "    - { bell: resonance %d, gain: -%.1f dB, bandwidth: %.2f }", k, Math.min(3, 0.6 * found.height()),
+                    Math.max(0.2, found.width())));
         }
         if (bands.isEmpty()) return leftOut("Cuts before compression: no lowest note, no mud and no resonance was found.");
         bands.add(0, "- eq:");
@@ -146,8 +161,10 @@ final class Rules {
         if (!crest.known()) return leftOut("A fast compressor: there are no peaks to catch, " + crest.reason() + ".");
         double db = crest.value().get();
         if (db < 12) return leftOut(String.format(Locale.ROOT, "A fast compressor: peaks stand only %.1f dB over the RMS, it is dense already.", db));
-        return step(String.format(Locale.ROOT, "Peaks stand %.1f dB over the RMS: first what sticks out, quickly and no more, consonants together with their vowels.", db),
-                "- compressor: { name: peaks, character: fast, ratio: 6:1, attack: 0.8 ms, release: 80 ms, lookahead: 90 ms, aim: " + (db >= 18 ? "3" : "2") + " dB, makeup: match }");
+        return step(String.format(Locale.ROOT,
+                "Peaks stand %.1f dB over the RMS: first what sticks out, quickly and no more, consonants together with their vowels.", db),
+                "- compressor: { name: peaks, character: fast, ratio: 6:1, attack: 0.8 ms, release: 80 ms, lookahead: 90 ms, aim: " + (db >= 18 ? "3" : "2")
+                        + " dB, makeup: match }");
     }
 
     /** Only for what comes and goes: what is always too strong was cut before. */
@@ -156,7 +173,10 @@ final class Rules {
         if (!tone.known()) return leftOut("A multiband: the spectrum of the voice can't be measured, " + tone.reason() + ".");
         Tone t = tone.value().get();
         boolean boom = t.boom() > -3, edge = t.edge() > -8;
-        if (!boom && !edge) return leftOut(String.format(Locale.ROOT, "A multiband: neither 100 to 200 Hz (%.0f dB against the core) nor 2 to 5 kHz (%.0f dB) is strong.", t.boom(), t.edge()));
+        if (!boom && !edge) {
+            return leftOut(String.format(Locale.ROOT, "A multiband: neither 100 to 200 Hz (%.0f dB against the core) nor 2 to 5 kHz (%.0f dB) is strong.",
+                    t.boom(), t.edge()));
+        }
         List<String> why = new ArrayList<>();
         if (boom) why.add(String.format(Locale.ROOT, "100 to 200 Hz has %+.0f dB against the core: close words boom.", t.boom()));
         if (edge) why.add(String.format(Locale.ROOT, "2 to 5 kHz has %+.0f dB: loud words get an edge.", t.edge()));
@@ -197,7 +217,8 @@ final class Rules {
             bands.add("    - { high-shelf: 10 kHz, gain: 1.5 dB }");
         }
         if (bands.isEmpty()) {
-            String air = t.air() <= -60 ? "nothing is there to lift above 10 kHz" : sibilance >= SHARP ? "the sibilants are strong already" : "the air is there";
+            String air = t.air() <= -60 ? "nothing is there to lift above 10 kHz" : sibilance >= SHARP ? "the sibilants are strong already"
+                    : "the air is there";
             return leftOut(String.format(Locale.ROOT, "Lifts: 3 to 5 kHz has %.0f dB against the core, and %s.", t.presence(), air));
         }
         bands.add(0, "- eq:");
@@ -208,7 +229,8 @@ final class Rules {
         Measured<Double> centre = f.ear().sibilance(), strength = f.ear().sibilanceStrength();
         if (!centre.known() || !strength.known()) return leftOut("A de-esser: " + (centre.known() ? strength : centre).reason() + ".");
         double db = strength.value().get();
-        String measured = String.format(Locale.ROOT, "sibilants about %.1f kHz, %.0f dB against the voice%s", centre.value().get() / 1000, db, centre.confidence() < SURE ? ", though few were heard" : "");
+        String measured = String.format(Locale.ROOT, "sibilants about %.1f kHz, %.0f dB against the voice%s", centre.value().get() / 1000, db,
+                centre.confidence() < SURE ? ", though few were heard" : "");
         if (db < -18) return leftOut("A de-esser: " + measured + ", softer than most after compression too.");
         // Where few were heard their band is a guess, and much of a wrong band lisps.
         String most = centre.confidence() < SURE ? "3" : db > -6 ? "6" : db >= SHARP ? "5" : "3";

@@ -16,7 +16,8 @@ import linnet.hear.Bands;
 record Tone(double boom, double mud, double edge, double presence, double air) {
     static Tone of(Bands voice) {
         double core = sum(voice, 400, 2000);
-        return new Tone(sum(voice, 100, 160) - core, sum(voice, 200, 315) - core, sum(voice, 2500, 4000) - core, sum(voice, 3150, 5000) - core, sum(voice, 10_000, 16_000) - core);
+        return new Tone(sum(voice, 100, 160) - core, sum(voice, 200, 315) - core, sum(voice, 2500, 4000) - core, sum(voice, 3150, 5000) - core,
+                sum(voice, 10_000, 16_000) - core);
     }
 
     /** Level of the bands whose centres lie between these, ends included. */

@@ -5,8 +5,8 @@ import java.util.Arrays;
 import java.util.List;
 
 /**
- * Numbers that are laid down once, from the front, and read from anywhere: a sound while it is made, or what is heard in it many times a frame. Each is rounded to a
- * float of 32 bits: a sound by less than -150 dB of each sample.
+ * Numbers that are laid down once, from the front, and read from anywhere: a sound while it is made, or what is heard in it many times a frame. Each is rounded
+ * to a float of 32 bits: a sound by less than -150 dB of each sample.
  */
 public interface Tape extends Sound, AutoCloseable {
     /** Adds samples at the end. */

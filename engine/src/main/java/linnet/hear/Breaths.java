@@ -48,7 +48,8 @@ final class Breaths {
         this.pitch = pitch;
         this.sung = sung;
         this.strands = strands;
-        sounds = Stream.of(Strands.Band.CORDS, Strands.Band.MOUTH, Strands.Band.HISS).map(b -> strands.power(b).mean(DIP_SMOOTH, DIP_SMOOTH)).toArray(Strip[]::new);
+        sounds = Stream.of(Strands.Band.CORDS, Strands.Band.MOUTH, Strands.Band.HISS).map(b -> strands.power(b).mean(DIP_SMOOTH, DIP_SMOOTH))
+                .toArray(Strip[]::new);
         least = noise * OVER_NOISE;
         most = voice * UNDER_VOICE;
         for (Event c : consonants) spoken.set((int) (c.from() / pitch.hop()), (int) ((c.to() - 1) / pitch.hop()) + 1);
@@ -106,7 +107,10 @@ final class Breaths {
         return new Event((long) from * pitch.hop(), dip(from, to), Decibels.ofPower(sum / (to - from)), soon(end) ? sure : sure / 2);
     }
 
-    /** The sample at which a breath has died away, where it is softest, before a sound that goes on into the voice; the end of frame {@code to - 1} where nothing parts the two. */
+    /**
+     * The sample at which a breath has died away, where it is softest, before a sound that goes on into the voice; the end of frame {@code to - 1} where
+     * nothing parts the two.
+     */
     private long dip(int from, int to) {
         int voice = to;
         while (voice < to + WORD && !sung.frame(voice) && !pitch.voiced(voice)) voice++;

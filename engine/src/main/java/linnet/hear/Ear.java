@@ -159,14 +159,17 @@ public final class Ear {
      * that opens "over noise" must leave it out as well.
      */
     public Measured<Double> noise() {
-        if (noise == null) noise = memory.fact("noise", Remembered.MEASURED, () -> tooShort() ? Measured.not(TOO_SHORT) : NoiseFloor.measure(passes.levels(), this::sung));
+        if (noise == null) {
+            noise = memory.fact("noise", Remembered.MEASURED, () -> tooShort() ? Measured.not(TOO_SHORT) : NoiseFloor.measure(passes.levels(), this::sung));
+        }
         return noise;
     }
 
     /** RMS over the sung frames that have a pitch, in dBFS: pauses, breaths and consonants don't count. Of a mix, over all that sounds. */
     public Measured<Double> voice() {
         if (voice == null) {
-            voice = memory.fact("voice", Remembered.MEASURED, () -> sung().map(s -> Decibels.ofPower(passes.power(s.hop(), f -> s.frame(f) && (mix || pitch().voiced(f))))));
+            voice = memory.fact("voice", Remembered.MEASURED,
+                    () -> sung().map(s -> Decibels.ofPower(passes.power(s.hop(), f -> s.frame(f) && (mix || pitch().voiced(f))))));
         }
         return voice;
     }
@@ -311,7 +314,8 @@ public final class Ear {
         if (take != null) return take.marks();
         if (marks == null) {
             marks = told.marks().isPresent() && told.clicks() ? speech()
-                    : new Marks(Stream.concat(speech().all().stream(), memory.fact("clicks", Remembered.MARKS, () -> new Marker(this).clicks()).stream()).toList());
+                    : new Marks(Stream.concat(speech().all().stream(), memory.fact("clicks", Remembered.MARKS, () -> new Marker(this).clicks()).stream())
+                            .toList());
         }
         return marks;
     }
@@ -324,11 +328,18 @@ public final class Ear {
     /** The same but for the clicks, unless they are told of: whoever does not need them does not wait for them. */
     public Marks speech() {
         if (take != null) return take.speech();
-        if (speech == null) speech = told.marks().orElseGet(() -> new Marks(memory.fact(Memory.SPEECH, Remembered.MARKS, () -> cut != null ? cut.speech().all() : new Marker(this).speech())));
+        if (speech == null) {
+            speech = told.marks()
+                    .orElseGet(() -> new Marks(memory.fact(Memory.SPEECH, Remembered.MARKS, () -> cut != null ? cut.speech().all()
+                            : new Marker(this).speech())));
+        }
         return speech;
     }
 
-    /** The phrases of a take, for who would not wait for marks to be found: those it was told; else where someone sings, with what is parted by less than 0.3 s made one. */
+    /**
+     * The phrases of a take, for who would not wait for marks to be found: those it was told; else where someone sings, with what is parted by less than 0.3 s
+     * made one.
+     */
     public List<Sung.Span> phrases() {
         if (take != null) return take.phrases();
         return told.marks().map(m -> m.of(Mark.Kind.PHRASE).stream().map(p -> new Sung.Span(p.from(), p.to())).toList())

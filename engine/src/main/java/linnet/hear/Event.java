@@ -11,6 +11,7 @@ import java.util.List;
  * @param confidence from 0, a guess, to 1, certain
  */
 public record Event(long from, long to, double dbfs, double confidence) {
-    static final Remembered<List<Event>> FORM = Remembered.list(new Remembered<>(e -> 4 * 8, (e, to) -> to.putLong(e.from).putLong(e.to).putDouble(e.dbfs).putDouble(e.confidence),
+    static final Remembered<List<Event>> FORM =
+            Remembered.list(new Remembered<>(e -> 4 * 8, (e, to) -> to.putLong(e.from).putLong(e.to).putDouble(e.dbfs).putDouble(e.confidence),
             from -> new Event(from.getLong(), from.getLong(), from.getDouble(), from.getDouble())));
 }

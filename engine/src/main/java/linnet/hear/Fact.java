@@ -37,7 +37,8 @@ public record Fact(String key, String words, String unit, int decimals, String m
                     "Third-octave levels (IEC 61260-1) of the pauses, from Hann windows of about 43 ms.",
                     Facts::noiseBands),
             new Fact("hum_hz", "hum, mains", "Hz", 2,
-                    "What the step hum takes away that is told nothing: 50 or 60 Hz within 0.4, whose harmonics, summed in phase over stretches of 8 s, quiet moments most, stand out of noise.",
+                    "What the step hum takes away that is told nothing: 50 or 60 Hz within 0.4, whose harmonics, summed in phase over stretches of 8 s, quiet "
+                            + "moments most, stand out of noise.",
                     f -> f.hum().map(Hum::hz)),
             new Fact("hum_dbfs", "hum, all harmonics", "dBFS", 1, "RMS of its harmonics together, without the noise under them.",
                     f -> f.hum().map(Hum::dbfs)),
@@ -58,13 +59,15 @@ public record Fact(String key, String words, String unit, int decimals, String m
                     "One sung frame in forty with a steady pitch is higher.",
                     f -> f.ear().highestNote()),
             new Fact("over_a440_cents", "notes over A at 440 Hz", "cents", 0,
-                    "Mean of how far certain notes lie from the nearest semitone, by how long they are sung; where most of the time lies within 20 cents of one tuning.",
+                    "Mean of how far certain notes lie from the nearest semitone, by how long they are sung; where most of the time lies within 20 cents of "
+                            + "one tuning.",
                     Facts::overA440),
             new Fact("resonances", "resonances", "", 1,
                     "Up to four narrow places between 200 Hz and 2 kHz where the harmonics stand out of the voice's own spectrum smoothed over an octave.",
                     Facts::resonances),
             new Fact("sibilance_hz", "sibilants, centre", "Hz", 0,
-                    "Mean of the logarithm of frequency between 3 and 12 kHz, weighted by power, over the frames without pitch that are 3 dB stronger there than below.",
+                    "Mean of the logarithm of frequency between 3 and 12 kHz, weighted by power, over the frames without pitch that are 3 dB stronger there "
+                            + "than below.",
                     f -> f.ear().sibilance()),
             new Fact("sibilance_over_voice_db", "sibilants over the voice", "dB", 1,
                     "Mean level of these frames between 3 and 12 kHz beside the level of the voice.",
@@ -78,7 +81,8 @@ public record Fact(String key, String words, String unit, int decimals, String m
                     Facts::breaths),
             new Fact("clicks_per_minute", "clicks per minute", "", 1, "How many there are, by the length of the take.", f -> f.perMinute(f.clicks())),
             new Fact("clicks", "clicks", "", 0,
-                    "What a voice could not have foretold (residual of linear prediction, 48 kHz or less): 7 dB over its cycles in a vowel, 9 dB in a pause; less than 27 dB under the voice. Before a line also what is alone for 20 ms above 3 kHz.",
+                    "What a voice could not have foretold (residual of linear prediction, 48 kHz or less): 7 dB over its cycles in a vowel, 9 dB in a pause; "
+                            + "less than 27 dB under the voice. Before a line also what is alone for 20 ms above 3 kHz.",
                     Facts::clicks),
             new Fact("silence_start_s", "silence at the start", "s", 2, "Until 50 ms rise 6 dB over the noise above 100 Hz.", Facts::silenceAtStart),
             new Fact("silence_end_s", "silence at the end", "s", 2, "From the last 50 ms that do.", Facts::silenceAtEnd),

@@ -172,7 +172,9 @@ public final class Facts {
     private double peak(Mark m) {
         Strip peaks = ear.passes().hiss().peaks();
         double most = 0;
-        for (long c = m.from() * Hiss.CELLS / ear.passes().levels().hop(); c < peaks.length() && c * ear.passes().levels().hop() < m.to() * Hiss.CELLS; c++) most = Math.max(most, peaks.at((int) c));
+        for (long c = m.from() * Hiss.CELLS / ear.passes().levels().hop(); c < peaks.length() && c * ear.passes().levels().hop() < m.to() * Hiss.CELLS; c++) {
+            most = Math.max(most, peaks.at((int) c));
+        }
         return Decibels.ofGain(most);
     }
 

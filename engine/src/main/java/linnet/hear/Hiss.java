@@ -38,7 +38,10 @@ final class Hiss {
         }
     }
 
-    /** The section is written out, as its input is made and its output is looked at in the same loop: a cascade of {@code dsp.filter} over a copy takes as long, and has other last bits. */
+    /**
+     * The section is written out, as its input is made and its output is looked at in the same loop: a cascade of {@code dsp.filter} over a copy takes as long,
+     * and has other last bits.
+     */
     private void hear(double[][] x, int from, int to) {
         double b0 = high.b0(), b1 = high.b1(), b2 = high.b2(), a1 = high.a1(), a2 = high.a2();
         double[] left = x[0], right = x[x.length - 1];

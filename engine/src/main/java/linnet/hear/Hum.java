@@ -14,7 +14,8 @@ import linnet.dsp.repair.HumLines;
 public record Hum(double hz, double dbfs, Bands harmonics) {
     /** Looks for it in a sound. */
     static Measured<Hum> in(Sound sound) {
-        return HumLines.find(sound, HumLines.mains(), HumLines.USUAL_HARMONICS, HumLines.step(sound.rate()), HumLines.USUAL_WIDTH).map(Hum::of).orElseGet(() -> Measured.not("no hum stands out of what sounds in it"));
+        return HumLines.find(sound, HumLines.mains(), HumLines.USUAL_HARMONICS, HumLines.step(sound.rate()), HumLines.USUAL_WIDTH).map(Hum::of)
+                .orElseGet(() -> Measured.not("no hum stands out of what sounds in it"));
     }
 
     private static Measured<Hum> of(HumLines lines) {

@@ -28,7 +28,8 @@ public record Intake(List<Event> clipped, double dc, Sides sides, boolean silent
     /** Of channels whose correlation is below this next to nothing is left in mono. Judgement: what is left lies 13 dB under them. */
     private static final double OPPOSED = -0.9;
     /** What is to be said of such. */
-    public static final String OPPOSING = "left and right oppose each other and cancel out in mono, where takes are heard: turn the polarity of one of them, or save one alone as the take";
+    public static final String OPPOSING =
+            "left and right oppose each other and cancel out in mono, where takes are heard: turn the polarity of one of them, or save one alone as the take";
     /** Below -96 dBFS there is nothing but the rounding of 16 bits. */
     private static final double STILL = Decibels.power(-96);
 
@@ -57,7 +58,8 @@ public record Intake(List<Event> clipped, double dc, Sides sides, boolean silent
         }
         double dc = 0;
         for (int c = 0; c < channels; c++) dc = Math.max(dc, Math.abs(moments.mean(c)));
-        return new Intake(tops.clipped(), Decibels.ofGain(dc), sides(moments, channels), peak.dbfs() < Decibels.ofPower(STILL), Decibels.ofGain(first), Decibels.ofGain(last));
+        return new Intake(tops.clipped(), Decibels.ofGain(dc), sides(moments, channels), peak.dbfs() < Decibels.ofPower(STILL), Decibels.ofGain(first),
+                Decibels.ofGain(last));
     }
 
     private static double largest(double[][] x, int at) {

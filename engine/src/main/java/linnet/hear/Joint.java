@@ -18,12 +18,15 @@ import java.util.List;
  * @param cut whether a consonant is cut in two there, because the other take does not have it
  * @param known whether the takes were heard at all; beside silence there is nothing to tell
  */
-public record Joint(long asked, long at, int fade, Lies lies, int shift, double correlation, double level, double uneven, double tone, Breaths breaths, boolean cut, boolean known) {
+public record Joint(long asked, long at, int fade, Lies lies, int shift, double correlation, double level, double uneven, double tone, Breaths breaths,
+        boolean cut, boolean known) {
     /** All joints of a sound that is put together. */
     public static final Remembered<List<Joint>> FORM = Remembered.list(new Remembered<>(j -> 5 * 8 + 2 * 8 + 2 * 4 + 4, (j, to) -> {
         to.putLong(j.asked).putLong(j.at).putInt(j.fade).put((byte) j.lies.ordinal()).putInt(j.shift);
-        to.putDouble(j.correlation).putDouble(j.level).putDouble(j.uneven).putDouble(j.tone).put((byte) j.breaths.ordinal()).put((byte) (j.cut ? 1 : 0)).put((byte) (j.known ? 1 : 0));
-    }, from -> new Joint(from.getLong(), from.getLong(), from.getInt(), Lies.values()[from.get()], from.getInt(), from.getDouble(), from.getDouble(), from.getDouble(), from.getDouble(),
+        to.putDouble(j.correlation).putDouble(j.level).putDouble(j.uneven).putDouble(j.tone).put((byte) j.breaths.ordinal()).put((byte) (j.cut ? 1 : 0))
+                .put((byte) (j.known ? 1 : 0));
+    }, from -> new Joint(from.getLong(), from.getLong(), from.getInt(), Lies.values()[from.get()], from.getInt(), from.getDouble(), from.getDouble(),
+            from.getDouble(), from.getDouble(),
             Breaths.values()[from.get()], from.get() == 1, from.get() == 1)));
 
     /** One beside silence: there is nothing to tell of two takes. */

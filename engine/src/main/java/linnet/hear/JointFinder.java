@@ -11,11 +11,11 @@ import linnet.dsp.splice.Overlap;
 import linnet.dsp.splice.Timbre;
 
 /**
- * Finds where one take may give way to another without being heard: the place nearest to the one that is wanted at which both are silent, behind closed lips too,
- * breathe, or have a consonant without voice. A breath counts as 30 ms farther than silence and a consonant as 100 ms; what would be cut in
- * half, because only one of them has it there, as 200 ms more; two breaths in a row, or none where there were some, as 400 ms more; and a step in level of more than
- * 1.5 dB as 10 ms for each dB, and 30 ms where it comes of the fade itself. Beside silence no consonant is cut, and what comes out of it brings its breath. Inside a vowel they are joined only where there is nothing else, where the two are
- * most alike, pitch period on pitch period.
+ * Finds where one take may give way to another without being heard: the place nearest to the one that is wanted at which both are silent, behind closed lips
+ * too, breathe, or have a consonant without voice. A breath counts as 30 ms farther than silence and a consonant as 100 ms; what would be cut in half, because
+ * only one of them has it there, as 200 ms more; two breaths in a row, or none where there were some, as 400 ms more; and a step in level of more than 1.5 dB
+ * as 10 ms for each dB, and 30 ms where it comes of the fade itself. Beside silence no consonant is cut, and what comes out of it brings its breath. Inside a
+ * vowel they are joined only where there is nothing else, where the two are most alike, pitch period on pitch period.
  */
 public final class JointFinder {
     /** One of the two: a sound and its marks, both in the time of the song; without a sound it is silence. */
@@ -29,7 +29,8 @@ public final class JointFinder {
      */
     private record Candidate(long at, int fade, Joint.Lies lies, Joint.Breaths breaths, boolean cut, boolean out, boolean hushed, double cost) {}
 
-    // Places compete by how far they lie from the one that is wanted; what is worse counts as so many ms farther. Of what has no origin beside it none was written down when it was chosen.
+    // Places compete by how far they lie from the one that is wanted; what is worse counts as so many ms farther. Of what has no origin beside it none was
+    // written down when it was chosen.
 
     /** In ms: fades to try, the longest first, by what lies there: silence, a breath, a consonant, a vowel. Common practice. */
     private static final int[][] FADES = {{30, 20, 10}, {30, 20}, {12, 8, 5}, {20}};
@@ -106,7 +107,8 @@ public final class JointFinder {
         long ended = ended(left, asked - samples(1000 * BREATH_SECONDS) - margin, asked + reach + margin);
         long back = reach;
         if (reach > 0 && right.sound != null) {
-            long clear = samples(CLEAR[0]) + samples(FADES[0][0]) / 2, from = Math.max(asked - samples(1000 * BREATH_SECONDS), Math.max(earliest, ended + margin));
+            long clear = samples(CLEAR[0]) + samples(FADES[0][0]) / 2,
+                    from = Math.max(asked - samples(1000 * BREATH_SECONDS), Math.max(earliest, ended + margin));
             back = Math.max(reach, asked - Math.max(from, b.beforeBreath(asked - reach, clear)));
         }
         List<Candidate> safe = new ArrayList<>();
@@ -133,7 +135,10 @@ public final class JointFinder {
         return Long.MIN_VALUE / 2;
     }
 
-    /** The nearest, as they count, at which no sample steps farther than in the takes, with a shorter fade where the long ones all do; else the one that steps least. */
+    /**
+     * The nearest, as they count, at which no sample steps farther than in the takes, with a shorter fade where the long ones all do; else the one that steps
+     * least.
+     */
     private Candidate smoothest(Side left, Side right, List<Candidate> safe, boolean fixed) {
         List<Candidate> tried = new ArrayList<>();
         for (Candidate c : safe) {
@@ -142,7 +147,9 @@ public final class JointFinder {
         Candidate best = best(left, right, tried);
         if (fixed || !(new Faded(left, right, best.at, best.fade).jump() > 1)) return best;
         List<Candidate> shorter = new ArrayList<>(List.of(best));
-        for (Candidate c : tried) shorter.add(new Candidate(c.at, Math.max(shortest, c.fade / TIMES_SHORTER), c.lies, c.breaths, c.cut, c.out, c.hushed, c.cost));
+        for (Candidate c : tried) {
+            shorter.add(new Candidate(c.at, Math.max(shortest, c.fade / TIMES_SHORTER), c.lies, c.breaths, c.cut, c.out, c.hushed, c.cost));
+        }
         return best(left, right, shorter);
     }
 
@@ -204,7 +211,8 @@ public final class JointFinder {
                 if (lies(a, b, at - half, at + half) != lies) continue;
                 Joint.Breaths breaths = breaths(a, b, at, out);
                 boolean cut = isCut(a, b, at - half, at + half);
-                double cost = Math.abs(at - asked) / rate * 1000 + FARTHER[lies.ordinal()] + f * SHORTER_MS + (breaths == Joint.Breaths.KEPT ? 0 : TWICE_OR_NEVER_MS)
+                double cost = Math.abs(at - asked) / rate * 1000 + FARTHER[lies.ordinal()] + f * SHORTER_MS
+                        + (breaths == Joint.Breaths.KEPT ? 0 : TWICE_OR_NEVER_MS)
                         + (!(out || in) && (cut || differs(a, b, at - half, at + half)) ? HALF_MS : 0)
                         + (out && (lies == Joint.Lies.BREATH || breaths == Joint.Breaths.LOST) ? 1000 * BREATH_SECONDS : 0);
                 into.add(new Candidate(at, fade, lies, breaths, cut, out, isHushed(a, b, at, fade), cost));
@@ -217,7 +225,8 @@ public final class JointFinder {
         Joint.Lies one = a.at(from, to), other = b.at(from, to);
         Joint.Lies worse = one.compareTo(other) > 0 ? one : other;
         // Closed lips in one are no place to go over into a breath or another consonant: what they close belongs to the word.
-        boolean torn = worse != Joint.Lies.SILENCE && (a.hushed(from, to) || b.hushed(from, to)) && Collections.disjoint(a.consonants(from, to), b.consonants(from, to));
+        boolean torn = worse != Joint.Lies.SILENCE && (a.hushed(from, to) || b.hushed(from, to))
+                && Collections.disjoint(a.consonants(from, to), b.consonants(from, to));
         return torn ? Joint.Lies.VOWEL : worse;
     }
 
@@ -232,7 +241,11 @@ public final class JointFinder {
         Joint.Lies lies = lies(a, b, asked - samples(2), asked + samples(2));
         int fade = wanted > 0 ? wanted : samples(FADES[lies.ordinal()][FADES[lies.ordinal()].length - 1]);
         boolean out = asked - fade / 2 >= ended;
-        if (reach == 0 || out || right.sound == null) return joint(left, right, asked, new Candidate(asked, fade, lies, breaths(a, b, asked, out), isCut(a, b, asked - samples(2), asked + samples(2)), out, isHushed(a, b, asked, fade), 0), 0);
+        if (reach == 0 || out || right.sound == null) {
+            return joint(left, right, asked,
+                    new Candidate(asked, fade, lies, breaths(a, b, asked, out), isCut(a, b, asked - samples(2), asked + samples(2)), out,
+                            isHushed(a, b, asked, fade), 0), 0);
+        }
         int most = samples(1000 * HALF_PERIOD_SECONDS), lag = 0;
         long at = asked, step = samples(1000 * VOWEL_GRID_SECONDS), far = Math.min(reach, samples(1000 * VOWEL_SECONDS)) / step;
         double best = Double.NEGATIVE_INFINITY;
@@ -301,7 +314,9 @@ public final class JointFinder {
         double uneven() {
             int frame = samples(10);
             double most = 0;
-            for (int i = around - frame; i <= around + fade - frame; i += frame / 2) most = Math.max(most, step(x, i, frame) - Math.max(step(a, i, frame), step(b, i, frame)));
+            for (int i = around - frame; i <= around + fade - frame; i += frame / 2) {
+                most = Math.max(most, step(x, i, frame) - Math.max(step(a, i, frame), step(b, i, frame)));
+            }
             return most;
         }
 

@@ -131,8 +131,9 @@ final class Levels {
     }
 
     /**
-     * Three sections in one loop, and the squares summed between them: as a cascade of {@code dsp.filter} over a copy, with passes for the squares, a sample takes 16 to
-     * 18 ns instead of 12. The form of those sections, in this loop, would save 2 ns more, and change the last bits of all levels, by which marks and thresholds go.
+     * Three sections in one loop, and the squares summed between them: as a cascade of {@code dsp.filter} over a copy, with passes for the squares, a sample
+     * takes 16 to 18 ns instead of 12. The form of those sections, in this loop, would save 2 ns more, and change the last bits of all levels, by which marks
+     * and thresholds go.
      */
     private static final class Channel {
         private final Biquad first, second, low;

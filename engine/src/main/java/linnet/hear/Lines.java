@@ -7,9 +7,9 @@ import linnet.dsp.Decibels;
 
 /**
  * The lines of a song, from their first sound to their last: where someone sings, with the consonants before the first vowel and after the
- * last. A breath parts them, however short the pause. Sibilants and stops belong to a line that begins or ends less than 130 ms from them; weaker noise, an f or h, as long as it joins on
- * and is no breath, but not for longer than 150 ms; what has nearly the body of the voice, as creak has, for up to a second (common practice: the last words of
- * a speaker): longer than that it is something beside the voice.
+ * last. A breath parts them, however short the pause. Sibilants and stops belong to a line that begins or ends less than 130 ms from them; weaker noise, an f
+ * or h, as long as it joins on and is no breath, but not for longer than 150 ms; what has nearly the body of the voice, as creak has, for up to a second
+ * (common practice: the last words of a speaker): longer than that it is something beside the voice.
  */
 final class Lines {
     private static final double NEAR_SECONDS = 0.13;
@@ -95,7 +95,9 @@ final class Lines {
             }
         }
         int f = (int) (to / hop);
-        for (int last = f + WEAK, end = f + LONGEST; f < Math.min(levels.frames(), last) && joinsOn(f); f++) if (levels.body(f) > body) last = Math.min(end, f + WEAK);
+        for (int last = f + WEAK, end = f + LONGEST; f < Math.min(levels.frames(), last) && joinsOn(f); f++) {
+            if (levels.body(f) > body) last = Math.min(end, f + WEAK);
+        }
         return Math.max(to, (long) f * hop);
     }
 

@@ -30,7 +30,9 @@ final class Marker {
             Sung sung = ear.sung().value().orElseThrow();
             Stops bursts = new Stops(strands, Decibels.gain(noise), Decibels.gain(voice));
             List<Event> closed = bursts.find(clicks(sung, voice, noise, bursts.doubtful()));
-            List<Event> heard = ear.noise().known() ? new Breaths(ear.passes().levels(), ear.passes().hiss(), strands, ear.pitch(), sung, spoken(sibilants, closed), Decibels.power(noise), Decibels.power(voice)).find() : List.of();
+            List<Event> heard = ear.noise().known()
+                    ? new Breaths(ear.passes().levels(), ear.passes().hiss(), strands, ear.pitch(), sung, spoken(sibilants, closed), Decibels.power(noise),
+                            Decibels.power(voice)).find() : List.of();
             Apart apart = new Apart(heard, sibilants, closed, Math.round(SHORTEST_BREATH * ear.sound().rate()));
             List<Event> breaths = apart.breaths(), stops = apart.stops();
             add(Mark.Kind.SIBILANT, sibilants);

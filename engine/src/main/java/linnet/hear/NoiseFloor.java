@@ -27,7 +27,9 @@ final class NoiseFloor {
         if (sounding < Math.min(RINGING, heard.frames() / 2)) return Measured.not(Ear.SILENT);
         // Noise is steady. Where the quietest frames are not, they are the ends of notes beside pauses that were emptied.
         boolean steady = heard.quiet(2 * QUIET) < floor * STEADY_NOISE;
-        if (!steady && count(heard, Levels.SILENCE) > QUIET * heard.frames() && isBesideSilence(heard, floor * STEADY_NOISE)) return Measured.not("its pauses are digital silence");
+        if (!steady && count(heard, Levels.SILENCE) > QUIET * heard.frames() && isBesideSilence(heard, floor * STEADY_NOISE)) {
+            return Measured.not("its pauses are digital silence");
+        }
         boolean near = Quantiles.typical(heard::above, heard.frames()) < floor * CLEAR_OF_NOISE;
         if (near && sung.get().map(Sung::count).value().orElse(0) > MOST * heard.frames()) {
             return Measured.not("it has no pause to hear the noise in");
@@ -43,7 +45,10 @@ final class NoiseFloor {
         return bare;
     }
 
-    /** Whether most of what is so quiet lies beside digital silence, as the ends of notes do where a pause was emptied; what a file has before and after leaves its own pauses as they are. */
+    /**
+     * Whether most of what is so quiet lies beside digital silence, as the ends of notes do where a pause was emptied; what a file has before and after leaves
+     * its own pauses as they are.
+     */
     private static boolean isBesideSilence(Levels levels, double most) {
         int quiet = 0, beside = 0, last = -BESIDE - 1, next = -1;
         for (int f = 0; f < levels.frames(); f++) {

@@ -113,7 +113,8 @@ final class NoteFinder {
     }
 
     private static Note of(Held held, long from, long to, double confidence, Optional<Note.Target> target) {
-        return new Note(from, to, held.mean(), held.vibratoHz(), held.vibratoCents(), held.scoopCents(), held.fallCents(), held.sounds() ? confidence : 0, target);
+        return new Note(from, to, held.mean(), held.vibratoHz(), held.vibratoCents(), held.scoopCents(), held.fallCents(),
+                held.sounds() ? confidence : 0, target);
     }
 
     private static double confidence(Held held) {
@@ -231,7 +232,8 @@ final class NoteFinder {
             if (k > 0 && k + 1 < runs.size() && isSwing(runs.get(k - 1), runs.get(k), runs.get(k + 1))) {
                 join(runs, k - 1, k + 1);
                 k = 0;
-            } else if (k > 0 && (Math.abs(runs.get(k).level - runs.get(k - 1).level) < SAME || isHalfSwing(runs.get(k), runs.get(k - 1)) || isHalfSwing(runs.get(k - 1), runs.get(k)))) {
+            } else if (k > 0 && (Math.abs(runs.get(k).level - runs.get(k - 1).level) < SAME || isHalfSwing(runs.get(k), runs.get(k - 1))
+                    || isHalfSwing(runs.get(k - 1), runs.get(k)))) {
                 join(runs, k - 1, k);
                 k = 0;
             } else {

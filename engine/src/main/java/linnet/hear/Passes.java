@@ -152,7 +152,8 @@ final class Passes {
     private PitchTrack trackPitch() {
         BitSet perhaps = VoiceActivity.perhaps(levels(), loud());
         int middle = middle(perhaps), frames = (int) ((sound.frames() + levels().hop() - 1) / levels().hop());
-        PitchFrames first = new PitchFrames(sound.rate(), perhaps::get, 0, middle), second = new PitchFrames(sound.rate(), perhaps::get, middle, Integer.MAX_VALUE);
+        PitchFrames first = new PitchFrames(sound.rate(), perhaps::get, 0, middle),
+                second = new PitchFrames(sound.rate(), perhaps::get, middle, Integer.MAX_VALUE);
         beside.both(() -> hear(first, frames), () -> hear(second, frames));
         BitSet worth = VoiceActivity.worth(levels(), loud(), PitchTracker.track(frames, perhaps::get, first, second));
         return PitchTracker.track(frames, worth::get, first, second);

@@ -23,7 +23,8 @@ public record Remembered<T>(Function<T, Integer> size, BiConsumer<T, ByteBuffer>
     static final Remembered<Measured<Double>> MEASURED = measured(NUMBER);
 
     static final Remembered<Measured<Resonance>> RESONANCE = measured(
-            new Remembered<>(r -> 24, (r, to) -> to.putDouble(r.hz()).putDouble(r.width()).putDouble(r.height()), from -> new Resonance(from.getDouble(), from.getDouble(), from.getDouble())));
+            new Remembered<>(r -> 24, (r, to) -> to.putDouble(r.hz()).putDouble(r.width()).putDouble(r.height()),
+                    from -> new Resonance(from.getDouble(), from.getDouble(), from.getDouble())));
 
     static final Remembered<PitchTrack> PITCH = new Remembered<>(p -> 12 + 4 * (p.hz().length + p.fine().length), (p, to) -> {
         to.putInt(p.hop());
@@ -49,14 +50,17 @@ public record Remembered<T>(Function<T, Integer> size, BiConsumer<T, ByteBuffer>
 
     /** A list of notes. */
     public static final Remembered<List<Note>> NOTES = list(new Remembered<>(n -> NOTE, (n, to) -> {
-        to.putLong(n.from()).putLong(n.to()).putDouble(n.pitch()).putDouble(n.vibratoHz()).putDouble(n.vibratoCents()).putDouble(n.scoopCents()).putDouble(n.fallCents()).putDouble(n.confidence());
+        to.putLong(n.from()).putLong(n.to()).putDouble(n.pitch()).putDouble(n.vibratoHz()).putDouble(n.vibratoCents()).putDouble(n.scoopCents())
+                .putDouble(n.fallCents()).putDouble(n.confidence());
         to.put(n.target().map(t -> (byte) (1 + t.kind().ordinal())).orElse((byte) 0)).putDouble(n.target().map(Note.Target::pitch).orElse(0.0));
     }, from -> {
         long begin = from.getLong(), end = from.getLong();
-        double pitch = from.getDouble(), hz = from.getDouble(), cents = from.getDouble(), scoop = from.getDouble(), fall = from.getDouble(), confidence = from.getDouble();
+        double pitch = from.getDouble(), hz = from.getDouble(), cents = from.getDouble(), scoop = from.getDouble(), fall = from.getDouble(),
+                confidence = from.getDouble();
         int target = from.get();
         double at = from.getDouble();
-        return new Note(begin, end, pitch, hz, cents, scoop, fall, confidence, target == 0 ? Optional.empty() : Optional.of(new Note.Target(Note.Target.Kind.values()[target - 1], at)));
+        return new Note(begin, end, pitch, hz, cents, scoop, fall, confidence,
+                target == 0 ? Optional.empty() : Optional.of(new Note.Target(Note.Target.Kind.values()[target - 1], at)));
     }));
 
     public byte[] write(T fact) {
@@ -130,7 +134,9 @@ public record Remembered<T>(Function<T, Integer> size, BiConsumer<T, ByteBuffer>
      * @throws IllegalArgumentException where it does not
      */
     static void checkFrames(int hop, float[] one, float[] other) {
-        if (hop < 1 || one.length != other.length) throw new IllegalArgumentException("frames of " + hop + ", " + one.length + " and " + other.length + " of them");
+        if (hop < 1 || one.length != other.length) {
+            throw new IllegalArgumentException("frames of " + hop + ", " + one.length + " and " + other.length + " of them");
+        }
     }
 
     static void putFloats(float[] x, ByteBuffer to) {

@@ -69,7 +69,8 @@ final class SafePlaces {
 
     /** The last sample by which a breath is left whole in which this one lies, or to which it lies too close; this one where there is no such breath. */
     long beforeBreath(long at, long clear) {
-        return marks.stream().filter(m -> m.kind() == Mark.Kind.BREATH && m.from() - clear < at && at < m.to()).mapToLong(m -> m.from() - clear).min().orElse(at);
+        return marks.stream().filter(m -> m.kind() == Mark.Kind.BREATH && m.from() - clear < at && at < m.to()).mapToLong(m -> m.from() - clear).min()
+                .orElse(at);
     }
 
     /** Whether the next thing after it is a breath. */

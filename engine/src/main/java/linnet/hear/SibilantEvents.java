@@ -10,12 +10,13 @@ import linnet.dsp.pitch.PitchTrack;
  * Where the sibilants are: 40 ms and more that are stronger above 3.2 kHz than between 700 Hz and there, and no weaker than 31 dB under the
  * voice. Vowels lie far below that, and so do the bursts of stops, which are shorter. Between f or th and sh there are 2 dB: these have
  * their noise lower as well. A "sh" of rounded lips has as much below: where the hiss alone is about as loud as the voice and the cords are still, that will
- * do, since breaths and what follows a burst lie 18 dB under the voice, and a bright vowel has its cords. Where the cords sound along, as in z, less will do, but more
- * than half of the hiss lies above 6 kHz. The limits were read from ten voices and the demo's singers.
+ * do, since breaths and what follows a burst lie 18 dB under the voice, and a bright vowel has its cords. Where the cords sound along, as in z, less will do,
+ * but more than half of the hiss lies above 6 kHz. The limits were read from ten voices and the demo's singers.
  */
 final class SibilantEvents {
     private static final double UNDER_VOICE = Decibels.power(-31), OVER_NOISE = Decibels.power(8);
-    private static final double OVER_MOUTH = Decibels.power(2), OVER_CORDS = Decibels.power(6), VOICELESS = Decibels.power(4.5), VOICED = Decibels.power(0.5), EDGE = Decibels.power(-9);
+    private static final double OVER_MOUTH = Decibels.power(2), OVER_CORDS = Decibels.power(6), VOICELESS = Decibels.power(4.5), VOICED = Decibels.power(0.5),
+            EDGE = Decibels.power(-9);
     private static final double SHORT_CLEARER = 4;
     /** Of a hiss as loud as the voice, by how much it may be softer than the voice and than what is below it, and by how much it is over the cords. */
     private static final double LOUD = Decibels.power(-8), LOUD_OVER_MOUTH = Decibels.power(-4), LOUD_OVER_CORDS = Decibels.power(12);
@@ -80,7 +81,8 @@ final class SibilantEvents {
             if (isLoud(c)) loud++;
         }
         // The breath of a t is as short, and has more below: what is short must be clear.
-        double needed = 2 * loud > end - start && end - start > SHORTEST + SHORT ? LOUD_OVER_MOUTH : 2 * silent > end - start ? VOICELESS * Decibels.power(SHORT_CLEARER * Math.max(0, 1 - (end - start - SHORTEST) / (double) SHORT)) : VOICED;
+        double needed = 2 * loud > end - start && end - start > SHORTEST + SHORT ? LOUD_OVER_MOUTH : 2 * silent > end - start
+                ? VOICELESS * Decibels.power(SHORT_CLEARER * Math.max(0, 1 - (end - start - SHORTEST) / (double) SHORT)) : VOICED;
         double over = mean(hiss, start, end) / mean(mouth, start, end);
         if (over < needed) return;
         double sure = Ear.certainty(end - start, SURE) * Math.min(1, 0.6 + Decibels.ofPower(over / needed) / 15);

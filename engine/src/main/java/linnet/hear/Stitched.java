@@ -21,7 +21,9 @@ public final class Stitched {
                 Mark part = new Mark(m.kind(), from, to, m.confidence(), m.kept(), m.word());
                 int before = point ? -1 : before(all, part, s.from);
                 if (before < 0) all.add(part);
-                else all.set(before, new Mark(m.kind(), all.get(before).from(), to, Math.min(m.confidence(), all.get(before).confidence()), m.kept() || all.get(before).kept(), all.get(before).word()));
+                else all.set(before,
+                        new Mark(m.kind(), all.get(before).from(), to, Math.min(m.confidence(), all.get(before).confidence()),
+                                m.kept() || all.get(before).kept(), all.get(before).word()));
             }
         }
         return new Marks(all);

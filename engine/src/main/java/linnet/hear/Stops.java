@@ -10,7 +10,8 @@ import linnet.dsp.Stretches;
  * 25 ms before. Fricatives swell slower, and the cycles of a voice come again. What is not near the voice is none.
  */
 final class Stops {
-    // Lengths are in cells of 1 ms. What the whole finds on labelled takes stands in docs/marks.md; where each number came from was not written down when it was chosen.
+    // Lengths are in cells of 1 ms. What the whole finds on labelled takes stands in docs/marks.md; where each number came from was not written down when it
+    // was chosen.
 
     /** How long before a burst the sound must lie under it, and how long after one none is looked for. */
     private static final int CLOSED = 25;
@@ -79,7 +80,8 @@ final class Stops {
 
     /** Where a click would be the burst that is heard. */
     Stretches doubtful() {
-        return new Stretches(bursts.stream().mapToLong(b -> strands.sample(b - 2 * NEAR)).toArray(), bursts.stream().mapToLong(b -> strands.sample(b + 2 * NEAR)).toArray());
+        return new Stretches(bursts.stream().mapToLong(b -> strands.sample(b - 2 * NEAR)).toArray(),
+                bursts.stream().mapToLong(b -> strands.sample(b + 2 * NEAR)).toArray());
     }
 
     /** @param clicks of what is {@link #doubtful} at least: what is alone and over at once is a click, not the burst of a stop */
@@ -96,7 +98,8 @@ final class Stops {
                 from = Math.min(last.to(), strands.sample(burst - SLOPE));
                 found.set(found.size() - 1, new Event(last.from(), from, last.dbfs(), last.confidence()));
             }
-            found.add(new Event(from, strands.sample(end(burst)), Decibels.ofGain(after(burst)), Math.min(1, 0.4 + 0.6 * (rise - RISE_DB) / (SURE_RISE_DB - RISE_DB))));
+            found.add(new Event(from, strands.sample(end(burst)), Decibels.ofGain(after(burst)),
+                    Math.min(1, 0.4 + 0.6 * (rise - RISE_DB) / (SURE_RISE_DB - RISE_DB))));
         }
         return found;
     }

@@ -17,7 +17,9 @@ public final class SungPitches {
      * it so near. Tried on real voices.
      */
     private static final double BY_ONE = 0.2, MOST = 0.7;
-    /** In semitones: a note that lies farther from where its singer has them is no certain one, and so much of the time must be certain. Tried on real voices. */
+    /**
+     * In semitones: a note that lies farther from where its singer has them is no certain one, and so much of the time must be certain. Tried on real voices.
+     */
     private static final double CERTAIN = 0.3, CERTAIN_SHARE = 0.75;
     /** In cents: nearer to the middle between two semitones nobody can tell which of them is sung. */
     public static final double TELLS = 45;
@@ -32,7 +34,8 @@ public final class SungPitches {
     /** @param reference pitch of the A above middle C, in Hz */
     public SungPitches(List<Note> notes, double rate, double reference) {
         double offset = Semitones.of(reference) - 69;
-        this.notes = notes.stream().filter(n -> n.confidence() >= Tuning.SURE && !Double.isNaN(n.pitch())).map(n -> new Sung(n.pitch() - offset, (n.to() - n.from()) / rate)).toList();
+        this.notes = notes.stream().filter(n -> n.confidence() >= Tuning.SURE && !Double.isNaN(n.pitch()))
+                .map(n -> new Sung(n.pitch() - offset, (n.to() - n.from()) / rate)).toList();
         seconds = this.notes.stream().mapToDouble(Sung::seconds).sum();
     }
 

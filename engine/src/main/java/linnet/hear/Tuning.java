@@ -18,7 +18,10 @@ public final class Tuning {
     /** All twelve semitones. */
     public static final int CHROMATIC = 0xfff;
 
-    /** In semitones. A note whose two nearest differ by {@code CLEAR} says how its singer is tuned; by less than {@code EITHER} it is left; two within {@code AGAIN} are one pitch. */
+    /**
+     * In semitones. A note whose two nearest differ by {@code CLEAR} says how its singer is tuned; by less than {@code EITHER} it is left; two within
+     * {@code AGAIN} are one pitch.
+     */
     private static final double CLEAR = 0.3, EITHER = 0.16, MOST_BIAS = 0.35, AGAIN = 0.25, FOR_AGAIN = 0.3, FARTHEST = 2;
     /** Notes on each side that tell how the singer is tuned there, and how many of them must. */
     private static final int NEIGHBOURS = 6, ENOUGH = 3;
@@ -56,10 +59,12 @@ public final class Tuning {
         List<Wanted> wanted = new ArrayList<>();
         for (int k = 0; k < error.length; k++) {
             Wanted w = wanted(all, k, error);
-            boolean carried = w.why() == Wanted.Why.UNSURE && !sure(w.note()) && w.note().to() - w.note().from() <= Math.round(BRIEF * rate) && isOnOneBreath(all, k);
+            boolean carried = w.why() == Wanted.Why.UNSURE && !sure(w.note()) && w.note().to() - w.note().from() <= Math.round(BRIEF * rate)
+                    && isOnOneBreath(all, k);
             wanted.add(carried ? new Wanted(w.note(), OptionalDouble.empty(), Wanted.Why.CARRIED) : w);
         }
-        return IntStream.range(0, error.length).mapToObj(k -> isLedAstray(wanted, k) ? new Wanted(all.get(k), OptionalDouble.empty(), Wanted.Why.UNSURE) : wanted.get(k)).toList();
+        return IntStream.range(0, error.length).mapToObj(k -> isLedAstray(wanted, k) ? new Wanted(all.get(k), OptionalDouble.empty(), Wanted.Why.UNSURE)
+                : wanted.get(k)).toList();
     }
 
     /** Whether the only note that leads this one would take it away from the allowed note that is nearest to it; unless a person wants it so. */

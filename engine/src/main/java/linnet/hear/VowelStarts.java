@@ -92,7 +92,9 @@ final class VowelStarts {
     }
 
     private boolean isSteepest(int at) {
-        for (int c = Math.max(0, at - APART); c < Math.min(rise.length(), at + APART); c++) if (rise.at(c) > rise.at(at) || rise.at(c) == rise.at(at) && c < at) return false;
+        for (int c = Math.max(0, at - APART); c < Math.min(rise.length(), at + APART); c++) {
+            if (rise.at(c) > rise.at(at) || rise.at(c) == rise.at(at) && c < at) return false;
+        }
         return true;
     }
 

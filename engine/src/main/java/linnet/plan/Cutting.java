@@ -108,7 +108,8 @@ record Cutting(double rate, List<Path> takes, Timeline time, ToIntFunction<Strin
         void edit(Edit edit) {
             if (edit instanceof Edit.Mute m) m.where().forEach(r -> mutes.add(new double[] {r.from(), until(r), m.fade()}));
             else if (edit instanceof Edit.Only o) only(o);
-            else if (edit instanceof Edit.Fade f) fades.add(new double[] {f.where().from(), f.where().to(), f.in() ? 1 : 0, !f.in() && time.isEnd(f.where().to()) ? 0 : EDGE});
+            else if (edit instanceof Edit.Fade f) fades.add(new double[] {f.where().from(), f.where().to(), f.in() ? 1 : 0,
+                    !f.in() && time.isEnd(f.where().to()) ? 0 : EDGE});
             else if (edit instanceof Edit.Marked m) m.where().forEach(r -> marked.add(new Marked(m, r.from(), until(r))));
             else close((Edit.Close) edit);
         }
@@ -171,7 +172,8 @@ record Cutting(double rate, List<Path> takes, Timeline time, ToIntFunction<Strin
             List<Work.Border> borders = new ArrayList<>();
             for (int i = 0; i < cuts.size(); i++) borders.add(border(i));
             List<Work.Muted> muted = marked.stream().filter(m -> m.from < m.to)
-                    .map(m -> new Work.Muted(m.edit.what().text(), m.edit.kind().mark(), at(m.from), m.to == Double.POSITIVE_INFINITY ? Long.MAX_VALUE : at(m.to), (int) at(m.edit.fade()))).toList();
+                    .map(m -> new Work.Muted(m.edit.what().text(), m.edit.kind().mark(), at(m.from), m.to == Double.POSITIVE_INFINITY ? Long.MAX_VALUE
+                            : at(m.to), (int) at(m.edit.fade()))).toList();
             return new Work.Source.Edited(pieces, borders, level(), muted, flipped);
         }
 

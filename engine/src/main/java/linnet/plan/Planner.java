@@ -26,7 +26,8 @@ import linnet.text.Span;
 /** Turns a chain into a plan for a take of a given rate and number of channels. */
 public final class Planner {
     private static final String NO_TEMPO = " needs a tempo: add 'tempo: 96 bpm' at the top of the chain, or say --tempo",
-            NO_STEADY_TEMPO = " needs a tempo, and that of this song changes: put 'tempo: 96 bpm' at the top of a chain file with these steps, or give the time in ms";
+            NO_STEADY_TEMPO = " needs a tempo, and that of this song changes: put 'tempo: 96 bpm' at the top of a chain file with these steps, or give the "
+                    + "time in ms";
 
     private final double rate;
     private final OptionalDouble tempo;
@@ -85,7 +86,8 @@ public final class Planner {
         Prepared prepared = use.step().prepare(new FixedValues(use.values(), bpm), new Setup(rate, source.channels()));
         Node.Work work = new Node.Work(use, bpm, prepared);
         int stage = source.stage() + (work.hears() ? 1 : 0);
-        int id = add(numbered(use.name()), List.of(new Feed(from, 0, new Level.Unity())), prepared.channels(), source.departure(), prepared.latency(), stage, Optional.of(work), List.of());
+        int id = add(numbered(use.name()), List.of(new Feed(from, 0, new Level.Unity())), prepared.channels(), source.departure(), prepared.latency(), stage,
+                Optional.of(work), List.of());
         turned.add(together(turned.get(from), prepared.turn()));
         Value mix = use.mix().orElse(new Value.Amount(use.step().usualMix()));
         return mixed(mix, from, id, use.name());
@@ -132,7 +134,8 @@ public final class Planner {
         List<Biquad> missing = without(all, turned.get(end));
         if (missing.isEmpty()) return end;
         Node node = nodes.get(end);
-        int id = add(numbered(node.name() + " turned"), List.of(new Feed(end, 0, new Level.Unity())), node.channels(), node.departure(), 0, stage, Optional.empty(), missing);
+        int id = add(numbered(node.name() + " turned"), List.of(new Feed(end, 0, new Level.Unity())), node.channels(), node.departure(), 0, stage,
+                Optional.empty(), missing);
         turned.add(all);
         return id;
     }
@@ -182,7 +185,8 @@ public final class Planner {
         }
         double seconds = n.quarters() * 60 / bpm + (q.unit() == Unit.SECONDS ? by : by / 1000);
         if (q.inRange(q.unit() == Unit.SECONDS ? seconds : seconds * 1000)) return true;
-        problems.report(at, n.text() + (by == 0 ? "" : q.difference(by)) + " is " + Unit.MS.format(seconds * 1000) + " at " + Unit.BPM.format(bpm) + ": " + q.name() + " is outside " + q.rangeText());
+        problems.report(at, n.text() + (by == 0 ? "" : q.difference(by)) + " is " + Unit.MS.format(seconds * 1000) + " at " + Unit.BPM.format(bpm) + ": "
+                + q.name() + " is outside " + q.rangeText());
         return false;
     }
 }

@@ -11,7 +11,8 @@ import linnet.text.ProblemsException;
 
 /**
  * Plans what is printed. The <em>stems</em> of a song are its groups, the parts in no group, its returns and the instrumental: together they are all
- * that goes into the mix. Each print but the mixes and what is dry is given the share that it has in what the chain of the mix makes of that, so stems add up to the mix.
+ * that goes into the mix. Each print but the mixes and what is dry is given the share that it has in what the chain of the mix makes of that, so stems add up
+ * to the mix.
  */
 final class PrintPlanner {
     private static final String VOCALS = "vocals", INSTRUMENTAL = "instrumental";
@@ -96,7 +97,8 @@ final class PrintPlanner {
 
     /** A part of a group, as its share in what the chain of the group makes of them all. */
     private List<Part> member(String part) {
-        return song.groups().stream().filter(g -> g.parts().stream().anyMatch(p -> p.text().equals(part))).map(g -> new Part(g.name().text(), Selection.of(Set.of(part)))).toList();
+        return song.groups().stream().filter(g -> g.parts().stream().anyMatch(p -> p.text().equals(part)))
+                .map(g -> new Part(g.name().text(), Selection.of(Set.of(part)))).toList();
     }
 
     private List<String> rooms() {
@@ -162,8 +164,10 @@ final class PrintPlanner {
         if (shares.isEmpty()) return;
         Problems problems = new Problems();
         for (Node n : SharePlanner.unshared(chain)) {
-            problems.report(n.work().orElseThrow().use().at(), "what '" + n.name() + "' makes of the mix cannot be shared out, so that " + (shares.size() == 1 ? "the print '" + shares.get(0) + "' is no part"
-                    : shares.size() + " prints (" + String.join(", ", shares.subList(0, Math.min(SHOWN, shares.size()))) + (shares.size() > SHOWN ? ", …" : "") + ") are no parts")
+            problems.report(n.work().orElseThrow().use().at(), "what '" + n.name() + "' makes of the mix cannot be shared out, so that "
+                    + (shares.size() == 1 ? "the print '" + shares.get(0) + "' is no part"
+                    : shares.size() + " prints (" + String.join(", ", shares.subList(0, Math.min(SHOWN, shares.size()))) + (shares.size() > SHOWN ? ", …" : "")
+                            + ") are no parts")
                     + " of it: print the mix alone, or put this step into the chains of parts and groups");
         }
         problems.check();

@@ -42,7 +42,8 @@ final class SharePlanner {
         } else if (rooms.contains(strip)) {
             List<Desk.Fed> fed = fed(strip, s);
             fed.forEach(f -> want(f.from(), s));
-            boolean whole = fed.size() == desk.fed(strip).size() && fed.stream().noneMatch(f -> members.containsKey(f.from()) && isPart(members.get(f.from()), s));
+            boolean whole = fed.size() == desk.fed(strip).size()
+                    && fed.stream().noneMatch(f -> members.containsKey(f.from()) && isPart(members.get(f.from()), s));
             if (!fed.isEmpty() && !whole) wanted.computeIfAbsent(strip, k -> new LinkedHashSet<>()).add(s);
         }
     }
@@ -78,7 +79,8 @@ final class SharePlanner {
             if (alone.isEmpty()) {
                 share(work, work.chain(), shares);
             } else {
-                notes.add(group + ": parts of it are printed as they go into it, because what '" + alone.get(0).name() + "' makes of the group cannot be shared out among them");
+                notes.add(group + ": parts of it are printed as they go into it, because what '" + alone.get(0).name()
+                        + "' makes of the group cannot be shared out among them");
                 share(work, work.chain().upTo(work.chain().nodes().get(0)), shares);
             }
         }
@@ -91,8 +93,10 @@ final class SharePlanner {
             if (alone.isEmpty()) {
                 share(work, work.chain(), shares);
             } else {
-                notes.add(room + ": where not all that is sent there is wanted, what is wanted is sent alone, because what '" + alone.get(0).name() + "' makes of it all cannot be shared out");
-                shares.forEach((s, taps) -> put(room, s, new Work.Source.Made(desk.add("part of " + room, taps, work.channels(), work.chain(), List.of()).id())));
+                notes.add(room + ": where not all that is sent there is wanted, what is wanted is sent alone, because what '" + alone.get(0).name()
+                        + "' makes of it all cannot be shared out");
+                shares.forEach((s, taps) ->
+                        put(room, s, new Work.Source.Made(desk.add("part of " + room, taps, work.channels(), work.chain(), List.of()).id())));
             }
         }
     }

@@ -29,7 +29,8 @@ public record SongPlan(double rate, long least, List<Work> works, List<Bus> buse
      * What comes last: the chain of the mix over all that is mixed. It is not kept from one run to the next, as every change touches it.
      *
      * @param input all that is heard at once, in stereo
-     * @param heard what the chain goes by where it finds a value by hearing: the mix as it is, also for a mix in which something is turned up, which comes after it
+     * @param heard what the chain goes by where it finds a value by hearing: the mix as it is, also for a mix in which something is turned up, which comes
+     *     after it
      */
     public record Bus(List<Work.Tap> input, Plan chain, List<Work.Tap> heard) {
         /** Whether what it makes of one thing depends on everything in it. */

@@ -69,7 +69,9 @@ public final class SongPlanner {
         return new Chain(part.chain().title(), part.chain().about(), links);
     }
 
-    /** What of the chain of a part its dry print has: the steps that mend, and a limiter right behind them, which holds what they brought up (decision 0025). */
+    /**
+     * What of the chain of a part its dry print has: the steps that mend, and a limiter right behind them, which holds what they brought up (decision 0025).
+     */
     public static List<Link> mending(List<Link> links) {
         int mends = (int) links.stream().takeWhile(l -> l instanceof Link.Use u && u.step().mends()).count();
         boolean held = mends < links.size() && links.get(mends) instanceof Link.Use u && u.step().holdsPeaks();
@@ -106,7 +108,8 @@ public final class SongPlanner {
         for (Song.Return r : song.returns()) rooms.put(r.name().text(), new Room(r.name().text(), r, Optional.empty()));
         for (Song.Return r : song.returns()) rooms(r);
         for (Room r : rooms.values()) {
-            work(r.of.name().text(), r.name, fed(r.name).stream().map(Desk.Fed::tap).toList(), r.of.chain(), r.of.fader(), List.of(), r.word.map(Song.Throw::stop).orElse(Double.POSITIVE_INFINITY));
+            work(r.of.name().text(), r.name, fed(r.name).stream().map(Desk.Fed::tap).toList(), r.of.chain(), r.of.fader(), List.of(),
+                    r.word.map(Song.Throw::stop).orElse(Double.POSITIVE_INFINITY));
         }
         long least = Math.round(song.time().sections().stream().mapToDouble(x -> song.time().start(x.to())).max().orElse(0) * rate);
         return new PrintPlanner(new Strips(), rate).plan(least, works);
@@ -119,7 +122,8 @@ public final class SongPlanner {
     private void rooms(Song.Return of) {
         String name = of.name().text();
         List<Song.Throw> stopped = new ArrayList<>(song.thrown().stream().filter(t -> t.to().text().equals(name) && t.isStopped()).toList());
-        boolean rings = song.thrown().stream().anyMatch(t -> t.to().text().equals(name) && !t.isStopped()) || strips.values().stream().anyMatch(s -> s.sends.stream().anyMatch(x -> x.to().text().equals(name)));
+        boolean rings = song.thrown().stream().anyMatch(t -> t.to().text().equals(name) && !t.isStopped()) || strips.values().stream()
+                .anyMatch(s -> s.sends.stream().anyMatch(x -> x.to().text().equals(name)));
         rooms.put(name, new Room(name, of, rings || stopped.isEmpty() ? Optional.empty() : Optional.of(stopped.remove(0))));
         for (Song.Throw t : stopped) {
             String own = name + " for " + t.aim().at().text();
@@ -226,7 +230,8 @@ public final class SongPlanner {
         List<Work.Stretch> except = tidy.except().stream().map(r -> new Work.Stretch(Math.round(r.from() * rate), Math.round(r.to() * rate))).toList();
         Work.Tidying tidying = new Work.Tidying(part.name().text(), like.name().text(), List.of(whole(lead)), channels(lead), tidy.aims(), except);
         Plan nothing = Planner.plan(new Chain("", "", List.of()), rate, channels(source), OptionalDouble.empty());
-        Work work = new Work(works.size(), part.name().text() + ", tidied", List.of(whole(source)), channels(source), nothing, List.of(), Optional.of(tidying), false);
+        Work work = new Work(works.size(), part.name().text() + ", tidied", List.of(whole(source)), channels(source), nothing, List.of(),
+                Optional.of(tidying), false);
         works.add(work);
         return new Work.Source.Made(work.id());
     }
@@ -236,7 +241,8 @@ public final class SongPlanner {
     }
 
     /** A sum. While nothing in it is off the centre both its sides are alike, and one is made. */
-    private void work(String called, String name, List<Work.Tap> input, Chain chain, Song.Fader fader, List<Song.Send> sends, double stop) throws ProblemsException {
+    private void work(String called, String name, List<Work.Tap> input, Chain chain, Song.Fader fader, List<Song.Send> sends, double stop)
+            throws ProblemsException {
         boolean stereo = input.stream().anyMatch(t -> !t.pan().place().isAlways(0) || channels(t) == 2);
         strips.put(name, new Strip(called, add(name, input, stereo ? 2 : 1, chain, false), true, fader, sends, stop));
     }

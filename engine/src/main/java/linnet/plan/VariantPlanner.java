@@ -65,7 +65,9 @@ final class VariantPlanner {
             if (g.parts().stream().noneMatch(p -> p.text().equals(turned))) continue;
             Work work = desk.work(g.name().text());
             List<Work.Tap> input = new ArrayList<>();
-            for (int m = 0; m < g.parts().size(); m++) input.add(g.parts().get(m).text().equals(turned) ? louder(work.input().get(m), db) : work.input().get(m));
+            for (int m = 0; m < g.parts().size(); m++) {
+                input.add(g.parts().get(m).text().equals(turned) ? louder(work.input().get(m), db) : work.input().get(m));
+            }
             again(work, input);
         }
         for (String r : desk.rooms()) {
@@ -94,7 +96,9 @@ final class VariantPlanner {
     }
 
     private void again(Work work, List<Work.Tap> input) {
-        anew.put(work.name(), new Work.Source.Made(desk.add(work.name() + " with " + turned + (db > 0 ? " up" : " down"), input, work.channels(), work.chain(), List.of()).id()));
+        anew.put(work.name(),
+                new Work.Source.Made(desk.add(work.name() + " with " + turned + (db > 0 ? " up" : " down"), input, work.channels(), work.chain(),
+                        List.of()).id()));
     }
 
     static Work.Tap louder(Work.Tap tap, double db) {

@@ -18,7 +18,8 @@ import linnet.tidy.Aims;
  * @param tidying how the input is made to follow another, instead of a chain
  * @param played whether it is the instrumental: where steps ask when somebody sings, all that sounds in it counts
  *
- * <p>What of it is looked up by value has a hash of its own, though a record has one: that would be put together anew in every run, which takes a check of a song a tenth of its time.
+ * <p>What of it is looked up by value has a hash of its own, though a record has one: that would be put together anew in every run, which takes a check of a
+ * song a tenth of its time.
  */
 public record Work(int id, String name, List<Tap> input, int channels, Plan chain, List<List<Tap>> shares, Optional<Tidying> tidying, boolean played) {
     /** What becomes of its whole input. */
@@ -218,7 +219,9 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
 
         /** Of a level, so many dB more throughout; silence stays. */
         public Course plus(double more) {
-            return more == 0 ? this : new Course(points.stream().map(p -> p.value <= GainCurve.SILENT ? p : new Point(p.at, Math.max(GainCurve.SILENT, p.value + more))).toList());
+            return more == 0 ? this
+                    : new Course(points.stream().map(p -> p.value <= GainCurve.SILENT ? p : new Point(p.at, Math.max(GainCurve.SILENT, p.value + more)))
+                            .toList());
         }
 
         /** Whether it is that value throughout. */

@@ -263,12 +263,15 @@ public final class Schema {
     }
 
     private static String pattern(Quantity q) {
-        StringBuilder p = new StringBuilder("^(").append(NUMBER).append("( *(").append(String.join("|", q.unit().suffixes().stream().map(Schema::quoted).toList())).append("))?");
+        StringBuilder p = new StringBuilder("^(").append(NUMBER).append("( *(")
+                .append(String.join("|", q.unit().suffixes().stream().map(Schema::quoted).toList())).append("))?");
         if (q.unit() == Unit.PAN) p.append("|centre|(").append(NUMBER).append(" *%? *)?(left|right)");
         for (String w : q.words()) p.append('|').append(quoted(w));
         if (q.takesNotes()) p.append("|[0-9]{1,2}/[0-9]{1,2}( dotted| triplet)?");
         List<Reference> references = List.copyOf(q.references());
-        if (references.stream().anyMatch(Reference::isLevel)) p.append("|").append(NUMBER).append(" *(dB|dBFS)? (over|under) (").append(words(references, true)).append(')');
+        if (references.stream().anyMatch(Reference::isLevel)) {
+            p.append("|").append(NUMBER).append(" *(dB|dBFS)? (over|under) (").append(words(references, true)).append(')');
+        }
         if (references.stream().anyMatch(f -> !f.isLevel())) p.append("|([0-9.]+ x )?(").append(words(references, false)).append(")( [1-4])?");
         return p.append(")$").toString();
     }

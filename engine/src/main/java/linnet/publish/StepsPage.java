@@ -41,7 +41,10 @@ public final class StepsPage {
     private static void section(StringBuilder page, Step step) {
         page.append("\n## ").append(step.word()).append("\n\n").append(step.about()).append('\n');
         if (step.usualMix() < 100) page.append("\nUsual `mix`: ").append(Unit.PERCENT.format(step.usualMix())).append(".\n");
-        if (step.body() != null) page.append("\nIts ").append(step.body().name()).append(" are its list: `- ").append(step.word()).append(": [ {…}, {…} ]`, and with a mix `- { ").append(step.word()).append(": [ {…}, {…} ], mix: 50 % }`.\n");
+        if (step.body() != null) {
+            page.append("\nIts ").append(step.body().name()).append(" are its list: `- ").append(step.word()).append(": [ {…}, {…} ]`, and with a mix `- { ")
+                    .append(step.word()).append(": [ {…}, {…} ], mix: 50 % }`.\n");
+        }
         page.append('\n');
         head(page);
         rows(page, step.settings(), "");
@@ -81,7 +84,9 @@ public final class StepsPage {
         if (!(s instanceof Quantity q)) return "";
         StringBuilder marks = new StringBuilder();
         if (s instanceof Live) marks.append(" *Moves.*");
-        if (!q.references().isEmpty()) marks.append(" *Relative to ").append(String.join(", ", q.references().stream().map(Reference::words).toList())).append(".*");
+        if (!q.references().isEmpty()) {
+            marks.append(" *Relative to ").append(String.join(", ", q.references().stream().map(Reference::words).toList())).append(".*");
+        }
         if (q.takesNotes()) marks.append(" *Note values.*");
         return marks.toString();
     }

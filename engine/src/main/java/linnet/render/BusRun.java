@@ -36,7 +36,8 @@ final class BusRun implements AutoCloseable {
      * @param beside how many share the memory of the machine
      * @throws ProblemsException if a value stated against the singer cannot be measured in the whole
      */
-    BusRun(Plan chain, Supplier<Sound> whole, Sums sums, String signature, Ears ears, Memory memory, int threads, int beside) throws ProblemsException, IOException {
+    BusRun(Plan chain, Supplier<Sound> whole, Sums sums, String signature, Ears ears, Memory memory, int threads, int beside) throws ProblemsException,
+            IOException {
         this.chain = chain;
         this.ears = ears;
         this.beside = beside;

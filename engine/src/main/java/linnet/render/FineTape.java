@@ -3,7 +3,10 @@ package linnet.render;
 import linnet.dsp.Sound;
 import linnet.dsp.Tape;
 
-/** A sum that is kept more finely than a {@link Spool} does, as its shares shall add up to it: what a float leaves of a sample lies beside it, which makes 48 bits of two times 24. */
+/**
+ * A sum that is kept more finely than a {@link Spool} does, as its shares shall add up to it: what a float leaves of a sample lies beside it, which makes 48
+ * bits of two times 24.
+ */
 final class FineTape implements Tape {
     private final int channels;
     /** The floats, then what they leave. */

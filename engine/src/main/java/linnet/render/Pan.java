@@ -60,7 +60,9 @@ final class Pan {
     private double place(long sample) {
         Work.Point before = place.points().get(0);
         for (Work.Point p : place.points()) {
-            if (p.at() > sample) return p == before ? p.value() : before.value() + (p.value() - before.value()) * (sample - before.at()) / (p.at() - before.at());
+            if (p.at() > sample) {
+                return p == before ? p.value() : before.value() + (p.value() - before.value()) * (sample - before.at()) / (p.at() - before.at());
+            }
             before = p;
         }
         return before.value();

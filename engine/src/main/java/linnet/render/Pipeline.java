@@ -13,8 +13,9 @@ import linnet.dsp.Cell;
 /**
  * Runs the posts of a stage through time, chunk by chunk. With a pool the posts are cut into groups in
  * their order; each group works on a chunk when the group before it has, up to some chunks ahead of the calling thread, which takes
- * the results away and works on what is next where there is nothing to take. Nobody waits for a chunk of another's that he does not need. Inside a group a chunk is worked through cell
- * by cell, so what goes from post to post is still in the cache. No result depends on the cut: a post sees the same blocks in the same order.
+ * the results away and works on what is next where there is nothing to take. Nobody waits for a chunk of another's that he does not need. Inside a group a
+ * chunk is worked through cell by cell, so what goes from post to post is still in the cache. No result depends on the cut: a post sees the same blocks in the
+ * same order.
  */
 final class Pipeline {
     /** Takes the results of a chunk away. Called for each chunk in order, always on the calling thread. */
@@ -56,8 +57,8 @@ final class Pipeline {
     }
 
     /**
-     * Says to posts how they hand their results on. Chunks are kept of what another group reads, or a taker; what only one post reads, right after and as it is, that
-     * goes on with in the same block.
+     * Says to posts how they hand their results on. Chunks are kept of what another group reads, or a taker; what only one post reads, right after and as it
+     * is, that goes on with in the same block.
      *
      * @param count chunks that are kept, each of so many frames
      */

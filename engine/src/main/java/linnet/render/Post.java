@@ -12,7 +12,10 @@ import linnet.step.Resting;
  * silence arrives at a step that rests, the step is not run.
  */
 final class Post {
-    /** So many runs are timed each; then one of so many, a number that shares no factor with the steps in which spectra move on: else a step that works now and then would always be met at work, or never. */
+    /**
+     * So many runs are timed each; then one of so many, a number that shares no factor with the steps in which spectra move on: else a step that works now and
+     * then would always be met at work, or never.
+     */
     private static final int TIMED = 1000, TIMED_LATER = 17;
 
     private final Node node;

@@ -46,7 +46,8 @@ final class Preview {
         for (Work work : wanted) if (!works.isMade(work)) works.put(work, stretch(work.chain(), inputs.mixture(work.input(), work.channels(), 0), start, to));
         Sound whole = inputs.mixture(mix.input(), 2, to), input = inTime ? window(whole, start, to) : whole;
         var options = new Renderer.Options(0, 1, new Tail.Seconds(0), from - start, to - start, start);
-        try (Renderer renderer = new Renderer(mix.chain(), Ear.ofMix(input, Told.nothing(), heard.noted(0)), options, Renderer.Progress.SILENT, Witness.NONE, jobs)) {
+        try (Renderer renderer = new Renderer(mix.chain(), Ear.ofMix(input, Told.nothing(), heard.noted(0)), options, Renderer.Progress.SILENT,
+                Witness.NONE, jobs)) {
             renderer.render(sink);
         }
     }
@@ -67,7 +68,10 @@ final class Preview {
         }
     }
 
-    /** Nothing but the stretch and a little more, for what looks ahead, in the time of the song: what is heard in it and what was heard in all of it have one clock. */
+    /**
+     * Nothing but the stretch and a little more, for what looks ahead, in the time of the song: what is heard in it and what was heard in all of it have one
+     * clock.
+     */
     private Sound window(Sound whole, long start, long to) {
         long end = to + (long) plan.rate();
         return new Excerpt(new Excerpt(whole, start, end - start), -start, end);

@@ -78,7 +78,8 @@ final class PrintLanes {
         }
         // What is least to be divided comes first, and what is most fills up.
         byBus.keySet().stream().sorted(Comparator.comparingInt(b -> byBus.get(b).size())).forEach(b -> {
-            Map<Lane, List<SongPlan.SongPrint>> dealt = dealt(byBus.get(b), lanes, SharedOut.load(plan.buses().get(b).chain()), p -> p.channels() * opened.get(p).size());
+            Map<Lane, List<SongPlan.SongPrint>> dealt = dealt(byBus.get(b), lanes, SharedOut.load(plan.buses().get(b).chain()),
+                    p -> p.channels() * opened.get(p).size());
             dealt.forEach((lane, own) -> {
                 Optional<Renderer.Sink> whole = whole(own, lane);
                 List<SongPlan.SongPrint> shares = own.stream().filter(p -> !p.whole()).toList();

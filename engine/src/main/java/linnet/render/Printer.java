@@ -64,7 +64,9 @@ final class Printer {
         return Arrays.stream(x).mapToDouble(c -> c[0]).toArray();
     }
 
-    /** How long it fades in: a take cut in a sound clicks as soon as a filter or a gain makes more of the cut. What the chain leaves as it is keeps its bits. */
+    /**
+     * How long it fades in: a take cut in a sound clicks as soon as a filter or a gain makes more of the cut. What the chain leaves as it is keeps its bits.
+     */
     private int fadeIn(double[][] x, int i) {
         boolean sounds = false, changed = false;
         for (double v : first) sounds |= Math.abs(v) >= QUIET;

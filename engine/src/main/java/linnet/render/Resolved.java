@@ -16,7 +16,8 @@ import linnet.hear.Remembered;
  */
 public record Resolved(String step, String setting, String given, String value, boolean odd) {
     /** All that was found, to be remembered. */
-    static final Remembered<List<Resolved>> ALL = Remembered.list(new Remembered<>(r -> r.texts().mapToInt(t -> 4 + t.getBytes(StandardCharsets.UTF_8).length).sum() + 1, (r, to) -> {
+    static final Remembered<List<Resolved>> ALL =
+            Remembered.list(new Remembered<>(r -> r.texts().mapToInt(t -> 4 + t.getBytes(StandardCharsets.UTF_8).length).sum() + 1, (r, to) -> {
         r.texts().forEach(t -> Remembered.putText(t, to));
         to.put((byte) (r.odd ? 1 : 0));
     }, from -> new Resolved(Remembered.readText(from), Remembered.readText(from), Remembered.readText(from), Remembered.readText(from), from.get() == 1)));

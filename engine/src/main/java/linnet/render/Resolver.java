@@ -83,7 +83,8 @@ final class Resolver {
         double wanted = (r.reference().isLevel() ? measured + r.amount() : measured * r.amount()) + by;
         double held = Math.max(q.min(), Math.min(q.max(), wanted));
         String note = held == wanted ? "" : " (held inside " + q.rangeText() + ")";
-        Resolved number = new Resolved(step, q.name() + which, r.text() + (by == 0 ? "" : q.difference(by)), q.unit().format(held, 1) + note + taken(q, r, held, measured, which), false);
+        Resolved number = new Resolved(step, q.name() + which, r.text() + (by == 0 ? "" : q.difference(by)),
+                q.unit().format(held, 1) + note + taken(q, r, held, measured, which), false);
         // What moves there and back comes by the same value twice.
         if (!found.contains(number)) found.add(number);
         return new Value.Amount(held);
@@ -92,7 +93,9 @@ final class Resolver {
     /** Where a filter in a list of bands takes of what this singer sings, what to do about it. A high-pass over the lowest note is meant to. */
     private String taken(Quantity q, Value.Relative r, double held, double measured, String which) {
         if (which.isEmpty()) return "";
-        if (r.reference() == Reference.RESONANCE && ear.mayBeANote(held)) return " (notes are sung there, and one held often looks the same: leave the band out, or write the place)";
+        if (r.reference() == Reference.RESONANCE && ear.mayBeANote(held)) {
+            return " (notes are sung there, and one held often looks the same: leave the band out, or write the place)";
+        }
         boolean thins = r.reference() == Reference.LOWEST_NOTE && q.name().equals("high-pass") && held > Ear.HIGHEST_CORNER && held < measured;
         return thins ? " (so high that it thins the voice: write " + q.unit().format(Ear.HIGHEST_CORNER, 1) + ")" : "";
     }

@@ -65,7 +65,8 @@ final class SharedOut {
             if (node.feeds().isEmpty()) supplies.add(new Supply(new Supply.Source.There(input), input.channels(), 0, null));
             for (Feed feed : node.feeds()) {
                 Post from = posts.get(feed.from());
-                supplies.add(new Supply(new Supply.Source.Made(from), from.node().channels(), feed.delay(), Supply.gain(feed.level(), plan.rate(), node.arrival())));
+                supplies.add(new Supply(new Supply.Source.Made(from), from.node().channels(), feed.delay(),
+                        Supply.gain(feed.level(), plan.rate(), node.arrival())));
             }
             posts.add(new Post(node, supplies, node.work().isPresent() ? kernels.apply(node) : PhaseTurn.of(node), null));
         }

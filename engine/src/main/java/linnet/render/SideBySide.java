@@ -85,8 +85,8 @@ public final class SideBySide {
     }
 
     /**
-     * Interrupts what still runs, and comes back when all of it is over: beside something that failed nothing may go on while its files are given up. That takes as
-     * long as it takes, also where this thread is interrupted meanwhile.
+     * Interrupts what still runs, and comes back when all of it is over: beside something that failed nothing may go on while its files are given up. That
+     * takes as long as it takes, also where this thread is interrupted meanwhile.
      */
     static void stop(ExecutorService pool) {
         pool.shutdownNow();

@@ -37,7 +37,10 @@ public final class Signature {
     static void chain(Plan plan, int nodes, StringBuilder text) {
         for (Node node : plan.nodes().subList(0, nodes)) {
             text.append(node.work().map(w -> w.use().step().word() + " " + w.use().values().write() + " at " + w.tempo()).orElse("sum"));
-            for (Biquad b : node.turn()) text.append(" turned ").append(b.b0()).append(' ').append(b.b1()).append(' ').append(b.b2()).append(' ').append(b.a1()).append(' ').append(b.a2());
+            for (Biquad b : node.turn()) {
+                text.append(" turned ").append(b.b0()).append(' ').append(b.b1()).append(' ').append(b.b2()).append(' ').append(b.a1()).append(' ')
+                        .append(b.a2());
+            }
             for (Feed f : node.feeds()) text.append(" <- ").append(f.from()).append(' ').append(f.delay()).append(' ').append(level(f.level()));
             text.append('\n');
         }

@@ -48,7 +48,8 @@ final class Signatures {
     }
 
     private StringBuilder ofInput(Work work) {
-        StringBuilder text = new StringBuilder(engine).append('\n').append(plan.rate()).append(' ').append(work.channels()).append(work.played() ? " played\n" : "\n");
+        StringBuilder text = new StringBuilder(engine).append('\n').append(plan.rate()).append(' ').append(work.channels())
+                .append(work.played() ? " played\n" : "\n");
         taps(work.input(), text);
         work.tidying().ifPresent(t -> {
             aims(t.aims(), text.append("tidied"));
@@ -62,7 +63,8 @@ final class Signatures {
     private static void aims(Aims aims, StringBuilder text) {
         // What is not aimed at is no number.
         text.append(" timing ").append(aims.timing().orElse(Double.NaN)).append(" reach ").append(aims.reach()).append(" stretch ").append(aims.stretch());
-        text.append(" breaths ").append(aims.breaths()).append(" consonants ").append(aims.consonants().orElse(Double.NaN)).append(" ends ").append(aims.ends());
+        text.append(" breaths ").append(aims.breaths()).append(" consonants ").append(aims.consonants().orElse(Double.NaN)).append(" ends ")
+                .append(aims.ends());
         if (aims.level() instanceof Aims.Level.Lead l) text.append(" as lead ").append(l.otherWords());
         if (aims.level() instanceof Aims.Level.At a) text.append(" at ").append(a.dbfs());
     }
@@ -86,7 +88,10 @@ final class Signatures {
         return Signature.digest(text.toString());
     }
 
-    /** The signature of what the length of all prints comes from, which need not be heard in any of them: the form of the song, all that is made, and what the buses do to it. */
+    /**
+     * The signature of what the length of all prints comes from, which need not be heard in any of them: the form of the song, all that is made, and what the
+     * buses do to it.
+     */
     String length() {
         StringBuilder text = new StringBuilder(engine).append('\n').append(plan.rate()).append(" length ").append(plan.least()).append('\n');
         for (int w : plan.wanted()) text.append("work ").append(made.get(w)).append('\n');
@@ -101,7 +106,8 @@ final class Signatures {
     /** The signature of a print: of its samples, as far as they are known before the length of all prints is. */
     String print(SongPlan.SongPrint print) {
         SongPlan.Bus bus = plan.buses().get(print.bus());
-        StringBuilder text = new StringBuilder("print ").append(plan.rate()).append(' ').append(print.channels()).append(' ').append(print.from()).append(' ').append(print.to()).append('\n');
+        StringBuilder text = new StringBuilder("print ").append(plan.rate()).append(' ').append(print.channels()).append(' ').append(print.from()).append(' ')
+                .append(print.to()).append('\n');
         taps(print.sum(), text);
         if (print.whole() || bus.hears()) taps(bus.input(), text.append(print.whole() ? "whole\n" : "of\n"));
         if (bus.hears() && !bus.heard().equals(bus.input())) taps(bus.heard(), text.append("heard\n"));
@@ -130,10 +136,15 @@ final class Signatures {
                 source(e.pieces().get(i).of(), text);
                 text.append(" later ").append(e.pieces().get(i).later());
                 // Where the text has it makes no sound.
-                if (i < e.borders().size()) text.append(" until ").append(e.borders().get(i).at()).append(" reach ").append(e.borders().get(i).reach()).append(" fade ").append(e.borders().get(i).fade());
+                if (i < e.borders().size()) {
+                    text.append(" until ").append(e.borders().get(i).at()).append(" reach ").append(e.borders().get(i).reach()).append(" fade ")
+                            .append(e.borders().get(i).fade());
+                }
             }
             course(text.append(" level"), e.level());
-            for (Work.Muted m : e.muted()) text.append(" muted ").append(m.kind()).append(' ').append(m.from()).append(' ').append(m.to()).append(' ').append(m.fade());
+            for (Work.Muted m : e.muted()) {
+                text.append(" muted ").append(m.kind()).append(' ').append(m.from()).append(' ').append(m.to()).append(' ').append(m.fade());
+            }
         } else {
             text.append("silence");
         }

@@ -118,7 +118,8 @@ public final class SongFindings {
             Optional<List<Resolved>> before = own.memory().recall("odd").flatMap(Resolved.ALL::read);
             if (before.isPresent()) return before.get();
             if (!works.areMade(Works.heard(work).flatMap(t -> t.source().hears().stream()).toList())) return List.of();
-            try (Renderer renderer = new Renderer(chain, inputs.ear(work, known.memory()), Renderer.Options.whole(0, 1), Renderer.Progress.SILENT, Witness.NONE, jobs)) {
+            try (Renderer renderer = new Renderer(chain, inputs.ear(work, known.memory()), Renderer.Options.whole(0, 1), Renderer.Progress.SILENT,
+                    Witness.NONE, jobs)) {
                 List<Resolved> found = renderer.resolve().resolved().stream().filter(Resolved::odd).toList();
                 own.memory().keep("odd", Resolved.ALL.write(found));
                 return found;
@@ -163,7 +164,8 @@ public final class SongFindings {
         Sound input = new Apiece(() -> inputs.mixture(work.input(), work.channels(), 0));
         String signature = signatures.input(work);
         // Beside what its chain remembers, which lets go of what the chain does not use.
-        try (Shelf.Recollection own = shelf.recollection(Signature.digest(signature + " " + Memory.SPEECH)); Shelf.Recollection chain = shelf.recollection(signature)) {
+        try (Shelf.Recollection own = shelf.recollection(Signature.digest(signature + " " + Memory.SPEECH));
+                Shelf.Recollection chain = shelf.recollection(signature)) {
             // The chain of the instrumental asks an ear of another kind, and what that remembers goes by other frames.
             return speech(input, work, work.played() ? own.memory() : own.memory().keeping(Memory.SPEECH, chain.memory()));
         } catch (IOException e) {

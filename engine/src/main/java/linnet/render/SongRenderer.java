@@ -120,7 +120,8 @@ public final class SongRenderer implements AutoCloseable {
                     continue;
                 }
                 Shelf.Recollection known = shelf.recollection(signatures.heard(b));
-                buses.add(new BusRun(b.chain(), () -> inputs.mixture(b.heard(), 2, 0), sums, signatures.heard(b), Ear::ofMix, heard.noting(buses.size(), known.memory()), jobs, 1));
+                buses.add(new BusRun(b.chain(), () -> inputs.mixture(b.heard(), 2, 0), sums, signatures.heard(b), Ear::ofMix,
+                        heard.noting(buses.size(), known.memory()), jobs, 1));
                 open.add(buses.get(same));
                 works.keep(known);
             }

@@ -69,7 +69,8 @@ final class Splicer {
      * @param made the sound of a work that is done
      * @param tidied where what was told of a part lies once it is tidied
      */
-    Splicer(SongPlan plan, List<SongRenderer.Take> takes, IntFunction<Shelf.Recollection> remembered, Function<Work.Source.Edited, Shelf.Recollection> joined, Function<Work.Source.Made, Sound> made, Tidying tidied) {
+    Splicer(SongPlan plan, List<SongRenderer.Take> takes, IntFunction<Shelf.Recollection> remembered, Function<Work.Source.Edited, Shelf.Recollection> joined,
+            Function<Work.Source.Made, Sound> made, Tidying tidied) {
         this.plan = plan;
         this.takes = takes;
         this.remembered = remembered;
@@ -125,7 +126,8 @@ final class Splicer {
                 joint = Joint.inSilence(border.at(), border.fade() > 0 ? border.fade() : (int) Math.round(EDGE * plan.rate()));
             } else {
                 long earliest = i == 0 ? 0 : joints.get(i - 1).at() + joints.get(i - 1).fade() + (long) Math.ceil(LEAST * plan.rate());
-                joint = known.isEmpty() ? finder.find(side(before, pieces.get(i)), side(after, placed(after, 0)), border.at(), earliest, reach, border.fade()) : known.get(i);
+                joint = known.isEmpty() ? finder.find(side(before, pieces.get(i)), side(after, placed(after, 0)), border.at(), earliest, reach, border.fade())
+                        : known.get(i);
                 heard.put(border, joint);
             }
             joints.add(joint);
@@ -163,7 +165,8 @@ final class Splicer {
     private static List<long[]> muted(List<Work.Muted> wanted, Marks marks, Map<Work.Muted, Integer> counts) {
         NavigableMap<Long, long[]> found = new TreeMap<>();
         for (Work.Muted w : wanted) {
-            List<Mark> meant = Arrays.stream(Mark.Kind.values()).filter(k -> k.word().equals(w.kind())).flatMap(k -> marks.free(k).stream()).filter(m -> m.meets(w.from(), w.to())).toList();
+            List<Mark> meant = Arrays.stream(Mark.Kind.values()).filter(k -> k.word().equals(w.kind())).flatMap(k -> marks.free(k).stream())
+                    .filter(m -> m.meets(w.from(), w.to())).toList();
             counts.put(w, meant.size());
             for (Mark m : meant) found.merge(Math.max(m.from(), w.from()), new long[] {Math.min(m.to(), w.to()), w.fade()}, (a, b) -> a[0] > b[0] ? a : b);
         }
@@ -230,7 +233,9 @@ final class Splicer {
     /** In the time of the song, as it lies there by itself. */
     private Marks marks(Work.Source of, boolean clicks) {
         Map<Work.Source, Marks> known = clicks ? clicked : spoken;
-        if (of instanceof Work.Source.Take t) return known.computeIfAbsent(new Work.Source.Take(t.take(), 0, false), w -> heard(t.take(), clicks)).moved(t.at());
+        if (of instanceof Work.Source.Take t) {
+            return known.computeIfAbsent(new Work.Source.Take(t.take(), 0, false), w -> heard(t.take(), clicks)).moved(t.at());
+        }
         if (of instanceof Work.Source.Edited e) return splice(e).stitching.marks(clicks);
         if (!(of instanceof Work.Source.Made m)) return new Marks(List.of());
         Work work = plan.works().get(m.work());
@@ -251,7 +256,8 @@ final class Splicer {
      * @param told of it
      */
     Ear ear(List<Work.Tap> input, Sound sum, Told told, Memory memory) {
-        return input.size() == 1 && input.get(0).source() instanceof Work.Source.Edited e ? new Ear(sum, told, memory, new EditedCut(e)) : new Ear(sum, told, memory);
+        return input.size() == 1 && input.get(0).source() instanceof Work.Source.Edited e ? new Ear(sum, told, memory, new EditedCut(e))
+                : new Ear(sum, told, memory);
     }
 
     /** What is edited, as it is heard in what it was put together from. */
@@ -366,7 +372,8 @@ final class Splicer {
             List<Stitched.Stretch<Notes>> notes = new ArrayList<>();
             for (int i = 0; i < of.size(); i++) {
                 int piece = i;
-                Notes own = isSilent(of.get(i)) ? new Notes(List.of()) : told.get(i).notes().orElseGet(() -> new Ear(sound(of.get(piece).of())).notes().moved(start(of.get(piece).of())));
+                Notes own = isSilent(of.get(i)) ? new Notes(List.of())
+                        : told.get(i).notes().orElseGet(() -> new Ear(sound(of.get(piece).of())).notes().moved(start(of.get(piece).of())));
                 notes.add(stretch(i, own.moved(by(i))));
             }
             return new Told(marks, Optional.of(Stitched.notes(notes)));

@@ -32,8 +32,8 @@ final class Spool implements Tape {
     }
 
     /**
-     * Memory that spools share. Chunks that are given back serve again: the first touch of memory is dear. They are cut from slabs, each twice as large as the one before
-     * up to one of 10 MB: where the young generation is smaller than that, as the launcher has it for a chain, a collector has not to move them.
+     * Memory that spools share. Chunks that are given back serve again: the first touch of memory is dear. They are cut from slabs, each twice as large as the
+     * one before up to one of 10 MB: where the young generation is smaller than that, as the launcher has it for a chain, a collector has not to move them.
      */
     static final class Budget {
         private static final int FIRST_SLAB = 2, SLAB = 55;
@@ -160,7 +160,8 @@ final class Spool implements Tape {
                 write(bytes.clear(), place(inFile, c));
             }
         } catch (IOException e) {
-            throw new UncheckedIOException(new IOException("no room among the temporary files for what is kept between two passes (" + e.getMessage() + ")", e));
+            throw new UncheckedIOException(new IOException("no room among the temporary files for what is kept between two passes (" + e.getMessage()
+                    + ")", e));
         }
         return new Place(null, inFile++);
     }

@@ -86,7 +86,8 @@ final class Starts {
         if (work.hears()) {
             // The take's own length, in the take's own time: tails and delays are not the singer.
             int source = node.feeds().get(0).from();
-            ear = source == 0 ? take : take.on(new Excerpt(left.apply(plan.nodes().get(source)), node.arrival() - at, take.sound().frames()), place(source), s -> Transposition.cents(plan, source, s));
+            ear = source == 0 ? take : take.on(new Excerpt(left.apply(plan.nodes().get(source)), node.arrival() - at, take.sound().frames()), place(source),
+                    s -> Transposition.cents(plan, source, s));
             Problems here = new Problems();
             values = new Resolver(node.name(), ear, work.use().at(), here, resolved).resolve(values);
             here.sorted().forEach(p -> problems.report(p.at(), p.message()));

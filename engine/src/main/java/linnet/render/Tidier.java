@@ -50,7 +50,8 @@ final class Tidier {
         // What goes in is what would without it, so what was heard of that is known.
         Work plain = new Work(work.id(), work.name(), work.input(), work.channels(), work.chain());
         Work lead = new Work(work.id(), tidying.like(), tidying.lead(), tidying.channels(), work.chain());
-        Stretches except = new Stretches(tidying.except().stream().mapToLong(Work.Stretch::from).toArray(), tidying.except().stream().mapToLong(Work.Stretch::to).toArray());
+        Stretches except = new Stretches(tidying.except().stream().mapToLong(Work.Stretch::from).toArray(),
+                tidying.except().stream().mapToLong(Work.Stretch::to).toArray());
         Supplier<Lead> heard = () -> leads.computeIfAbsent(tidying.lead(), l -> hear(lead, Lead::new));
         Tidied tidied = hear(plain, ear -> remembered(work, memory -> new Tidied(ear, heard, tidying.aims(), except, memory)));
         decisions.put(work.id(), tidied.decisions());
@@ -69,7 +70,8 @@ final class Tidier {
             if (!marks.containsKey(work.id())) tidied(work);
             return marks.get(work.id()).all();
         })));
-        return new Told(Optional.of(moved), before.marks().isPresent() && before.clicks(), before.notes().isPresent() ? tidied(work).notes(before).notes() : Optional.empty());
+        return new Told(Optional.of(moved), before.marks().isPresent() && before.clicks(), before.notes().isPresent() ? tidied(work).notes(before).notes()
+                : Optional.empty());
     }
 
     /** What is decided for a work, in this run or before; if it was not yet, that is done now. */

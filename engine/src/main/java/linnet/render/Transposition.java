@@ -13,7 +13,9 @@ final class Transposition {
     static double cents(Plan plan, int id, long takeFrame) {
         Node node = plan.nodes().get(id);
         if (node.feeds().isEmpty()) return 0;
-        double own = node.work().map(w -> w.use().step().transposition(new LiveValues(w.use().values(), w.tempo(), plan.rate(), 0, (what, value) -> {}), takeFrame)).orElse(0.0);
+        double own = node.work()
+                .map(w -> w.use().step().transposition(new LiveValues(w.use().values(), w.tempo(), plan.rate(), 0, (what, value) -> {}), takeFrame))
+                .orElse(0.0);
         return own + cents(plan, loudest(node, plan.rate(), takeFrame).from(), takeFrame);
     }
 

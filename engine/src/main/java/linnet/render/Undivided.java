@@ -10,7 +10,10 @@ import linnet.plan.Plan;
 import linnet.render.Renderer.Sink;
 import linnet.step.Kernel;
 
-/** What a chain makes of a sum of which no shares are wanted: then it need not go cell by cell beside them, and pieces of it work at once. To the same bits as {@link SharedOut}. */
+/**
+ * What a chain makes of a sum of which no shares are wanted: then it need not go cell by cell beside them, and pieces of it work at once. To the same bits as
+ * {@link SharedOut}.
+ */
 final class Undivided {
     private final List<Post> posts;
     private final int channels, latency;

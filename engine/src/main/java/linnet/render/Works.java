@@ -175,7 +175,8 @@ final class Works {
         if (work.tidying().isPresent()) return List.of(tidied(work, on));
         try (Shelf.Place place = on.place(signatures.made(work).get(0), plan.rate(), work.chain().output().channels());
                 Shelf.Recollection recollection = on.recollection(signatures.input(work));
-                Renderer renderer = new Renderer(work.chain(), inputs.ear(work, recollection.memory()), Renderer.Options.whole(0, 1), Renderer.Progress.SILENT, Witness.NONE, jobs)) {
+                Renderer renderer = new Renderer(work.chain(), inputs.ear(work, recollection.memory()), Renderer.Options.whole(0, 1), Renderer.Progress.SILENT,
+                        Witness.NONE, jobs)) {
             steps.addAll(renderer.render(place::write).costs());
             intact.check();
             return List.of(place.finish());
@@ -211,7 +212,8 @@ final class Works {
     /** What the chain of a work does to its input, done to shares of that. */
     private List<Sound> shares(Work work, Shelf on) throws ProblemsException, IOException {
         List<Shelf.Place> places = new ArrayList<>();
-        try (Sums own = new Sums(); BusRun run = new BusRun(work.chain(), () -> inputs.mixture(work.input(), work.channels(), 0), own, "", Ear::new, Memory.NONE, 1, jobs)) {
+        try (Sums own = new Sums();
+                BusRun run = new BusRun(work.chain(), () -> inputs.mixture(work.input(), work.channels(), 0), own, "", Ear::new, Memory.NONE, 1, jobs)) {
             long frames = run.end(inputs.mixture(work.input(), work.channels(), 0).frames());
             for (String signature : signatures.made(work)) places.add(on.place(signature, plan.rate(), work.chain().output().channels()));
             List<Lane> lanes = new ArrayList<>();

@@ -89,7 +89,8 @@ public final class ComparePage {
     }
 
     private String passage() {
-        return clock(from) + " to " + clock(from + frames / rate) + " of the sound, " + String.format(Locale.ROOT, "%.3f", rate / 1000).replaceFirst("\\.?0+$", "") + " kHz";
+        return clock(from) + " to " + clock(from + frames / rate) + " of the sound, " + String.format(Locale.ROOT, "%.3f", rate / 1000)
+                .replaceFirst("\\.?0+$", "") + " kHz";
     }
 
     private static String clock(double seconds) {
@@ -106,7 +107,8 @@ public final class ComparePage {
 
     private void buttons(Writer out) throws IOException {
         for (int i = 0; i < versions.size(); i++) {
-            out.append("<li><button type=\"button\" class=\"version\" data-version=\"").append(String.valueOf(i)).append("\" aria-pressed=\"").append(i == 0 ? "true" : "false")
+            out.append("<li><button type=\"button\" class=\"version\" data-version=\"").append(String.valueOf(i)).append("\" aria-pressed=\"")
+                    .append(i == 0 ? "true" : "false")
                     .append("\"><span class=\"number\">").append(String.valueOf(i + 1)).append("</span>").append(HtmlText.name(versions.get(i).name()))
                     .append("<span class=\"gain\">").append(turned(i)).append("</span></button>");
             list(out, versions.get(i).remarks());
@@ -125,7 +127,8 @@ public final class ComparePage {
         for (int i = 0; i < versions.size(); i++) {
             String name = versions.get(i).name();
             String shown = name.codePointCount(0, name.length()) > 60 ? name.substring(0, name.offsetByCodePoints(0, 60)) + "…" : name;
-            out.append("<option value=\"").append(String.valueOf(i)).append("\">").append(String.valueOf(i + 1)).append(" · ").append(HtmlText.escaped(shown)).append("</option>");
+            out.append("<option value=\"").append(String.valueOf(i)).append("\">").append(String.valueOf(i + 1)).append(" · ").append(HtmlText.escaped(shown))
+                    .append("</option>");
         }
     }
 
@@ -133,7 +136,8 @@ public final class ComparePage {
         for (int i = 0; i < versions.size(); i++) {
             Meters m = levelled.meters(i);
             double gain = levelled.gainDb(i);
-            out.append("<tr><th scope=\"row\"><div class=\"called\"><span class=\"number\">").append(String.valueOf(i + 1)).append("</span> ").append(HtmlText.name(versions.get(i).name())).append("</div></th>");
+            out.append("<tr><th scope=\"row\"><div class=\"called\"><span class=\"number\">").append(String.valueOf(i + 1)).append("</span> ")
+                    .append(HtmlText.name(versions.get(i).name())).append("</div></th>");
             cell(out, m.integrated(), 0, "%.2f");
             cell(out, Measured.of(gain, 1), 0, "%.2f");
             cell(out, m.integrated(), gain, "%.2f");
@@ -161,11 +165,13 @@ public final class ComparePage {
         for (int i = 0; i < db.length; i++) db[i] = spectrum(i).bands();
         out.append("<thead><tr><th scope=\"col\">Band</th>");
         for (int i = 0; i < db.length; i++) {
-            out.append("<th scope=\"col\"><span class=\"number\">").append(String.valueOf(i + 1)).append("</span><span class=\"unseen\"> ").append(HtmlText.name(versions.get(i).name())).append("</span></th>");
+            out.append("<th scope=\"col\"><span class=\"number\">").append(String.valueOf(i + 1)).append("</span><span class=\"unseen\"> ")
+                    .append(HtmlText.name(versions.get(i).name())).append("</span></th>");
         }
         out.append("</tr></thead><tbody>");
         for (int k = 0; k < hz.length; k++) {
-            out.append("<tr><th scope=\"row\">").append(hz[k] < 995 ? Math.round(hz[k]) + " Hz" : String.format(Locale.ROOT, "%.3g kHz", hz[k] / 1000)).append("</th>");
+            out.append("<tr><th scope=\"row\">").append(hz[k] < 995 ? Math.round(hz[k]) + " Hz" : String.format(Locale.ROOT, "%.3g kHz", hz[k] / 1000))
+                    .append("</th>");
             for (double[] version : db) cell(out, version[k], "%.1f");
             out.append("</tr>\n");
         }

@@ -37,27 +37,32 @@ final class Plot {
     /** A line across with its value to the left of the picture, where the style leaves room. */
     void level(double y, String word, boolean strong) {
         double at = TOP + HEIGHT * down.applyAsDouble(y);
-        back.append("<line class=\"").append(strong ? "zero" : "grid").append("\" x1=\"0\" x2=\"100%\" y1=\"").append(percent(at)).append("\" y2=\"").append(percent(at)).append("\"/>");
+        back.append("<line class=\"").append(strong ? "zero" : "grid").append("\" x1=\"0\" x2=\"100%\" y1=\"").append(percent(at)).append("\" y2=\"")
+                .append(percent(at)).append("\"/>");
         words.append("<text class=\"rung\" x=\"-8\" y=\"").append(percent(at)).append("\" dy=\"4\">").append(HtmlText.escaped(word)).append("</text>");
     }
 
     /** A line down with its value below; of every second value a narrow screen shows the line only. */
     void place(double x, String word) {
         double at = across.applyAsDouble(x);
-        back.append("<line class=\"grid\" x1=\"").append(percent(at)).append("\" x2=\"").append(percent(at)).append("\" y1=\"").append(percent(TOP)).append("\" y2=\"").append(percent(TOP + HEIGHT)).append("\"/>");
-        words.append("<text").append(places++ % 2 == 0 ? "" : " class=\"between\"").append(" x=\"").append(percent(at)).append("\" y=\"98%\" text-anchor=\"").append(at < 0.03 ? "start" : at > 0.97 ? "end" : "middle").append("\">").append(HtmlText.escaped(word)).append("</text>");
+        back.append("<line class=\"grid\" x1=\"").append(percent(at)).append("\" x2=\"").append(percent(at)).append("\" y1=\"").append(percent(TOP))
+                .append("\" y2=\"").append(percent(TOP + HEIGHT)).append("\"/>");
+        words.append("<text").append(places++ % 2 == 0 ? "" : " class=\"between\"").append(" x=\"").append(percent(at)).append("\" y=\"98%\" text-anchor=\"")
+                .append(at < 0.03 ? "start" : at > 0.97 ? "end" : "middle").append("\">").append(HtmlText.escaped(word)).append("</text>");
     }
 
     /** A stretch that is shaded from top to bottom. */
     void stretch(double from, double to) {
         double x = across.applyAsDouble(from);
-        back.append("<rect class=\"stretch\" x=\"").append(percent(x)).append("\" width=\"").append(percent(across.applyAsDouble(to) - x)).append("\" y=\"").append(percent(TOP)).append("\" height=\"").append(percent(HEIGHT)).append("\"/>");
+        back.append("<rect class=\"stretch\" x=\"").append(percent(x)).append("\" width=\"").append(percent(across.applyAsDouble(to) - x)).append("\" y=\"")
+                .append(percent(TOP)).append("\" height=\"").append(percent(HEIGHT)).append("\"/>");
     }
 
     /** A place that is pointed at. */
     void mark(double x) {
         String at = percent(across.applyAsDouble(x));
-        words.append("<line class=\"mark\" x1=\"").append(at).append("\" x2=\"").append(at).append("\" y1=\"").append(percent(TOP)).append("\" y2=\"").append(percent(TOP + HEIGHT)).append("\"/>");
+        words.append("<line class=\"mark\" x1=\"").append(at).append("\" x2=\"").append(at).append("\" y1=\"").append(percent(TOP)).append("\" y2=\"")
+                .append(percent(TOP + HEIGHT)).append("\"/>");
     }
 
     /** A line through points; it breaks where one is not finite. */
@@ -68,7 +73,8 @@ final class Plot {
     /** What lies between the points and a level. */
     void area(double[] x, double[] y, double level) {
         String base = coordinate(down.applyAsDouble(level));
-        lines.append("<path class=\"area\" d=\"M").append(coordinate(across.applyAsDouble(x[0]))).append(' ').append(base).append(path(x, y).replaceFirst("M", "L"))
+        lines.append("<path class=\"area\" d=\"M").append(coordinate(across.applyAsDouble(x[0]))).append(' ').append(base)
+                .append(path(x, y).replaceFirst("M", "L"))
                 .append('L').append(coordinate(across.applyAsDouble(x[x.length - 1]))).append(' ').append(base).append("Z\"/>");
     }
 
@@ -101,6 +107,7 @@ final class Plot {
      */
     String svg(String style, String alternative) {
         return "<svg class=\"plot drawn " + style + "\" role=\"img\" aria-label=\"" + HtmlText.escaped(alternative) + "\">" + back
-                + "<svg y=\"" + percent(TOP) + "\" width=\"100%\" height=\"" + percent(HEIGHT) + "\" viewBox=\"0 0 1000 1000\" preserveAspectRatio=\"none\">" + lines + "</svg>" + words + "</svg>";
+                + "<svg y=\"" + percent(TOP) + "\" width=\"100%\" height=\"" + percent(HEIGHT) + "\" viewBox=\"0 0 1000 1000\" preserveAspectRatio=\"none\">"
+                        + lines + "</svg>" + words + "</svg>";
     }
 }

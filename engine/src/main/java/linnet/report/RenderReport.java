@@ -15,7 +15,8 @@ public final class RenderReport {
      * @param print whether it is handed over so, and not on its way into a mix
      * @param sung whether what is in it is what someone sings, and neither a mix nor what a room makes of it
      */
-    public record Printed(double seconds, int channels, double lufs, double truePeakDbtp, double samplePeakDbfs, double endDbfs, double renderSeconds, boolean print, boolean sung) {}
+    public record Printed(double seconds, int channels, double lufs, double truePeakDbtp, double samplePeakDbfs, double endDbfs, double renderSeconds,
+            boolean print, boolean sung) {}
 
     /**
      * The part of the take that the report covers, in seconds.

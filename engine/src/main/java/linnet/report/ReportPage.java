@@ -45,12 +45,15 @@ public final class ReportPage {
         Template.page("report.html", out, title, Template.resource("report.css"), "", place -> {
             switch (place) {
                 case "heading" -> out.append(HtmlText.name(title));
-                case "passage" -> out.append("From ").append(HtmlText.name(take)).append(", ").append(Figure.clock(report.covered().from())).append(" to ").append(Figure.clock(report.covered().to())).append(", ")
+                case "passage" -> out.append("From ").append(HtmlText.name(take)).append(", ").append(Figure.clock(report.covered().from())).append(" to ")
+                        .append(Figure.clock(report.covered().to())).append(", ")
                         .append(Figure.of(report.covered().rate() / 1000, 3).replaceFirst("\\.?0+$", "")).append(" kHz");
                 case "made" -> out.append(report.print().print() ? "The print" : "What leaves the chain");
                 case "print" -> print(out);
                 case "listen" -> {
-                    if (!heard.isEmpty()) out.append("<p><a class=\"hear\" href=\"listen.html\">Listen, with each step switched off, at equal loudness</a></p>");
+                    if (!heard.isEmpty()) {
+                        out.append("<p><a class=\"hear\" href=\"listen.html\">Listen, with each step switched off, at equal loudness</a></p>");
+                    }
                 }
                 case "warnings" -> warnings(out, report.warnings(), true);
                 case "steps" -> {
@@ -92,7 +95,8 @@ public final class ReportPage {
                 out.append(urgent ? "<li class=\"urgent\">" : "<li>").append("<span class=\"what\">").append(urgent ? "Warning" : "Worth knowing");
                 if (named && w.step() > 0) {
                     String name = report.steps().get(w.step() - 1).name();
-                    out.append(" · <a href=\"#step-").append(String.valueOf(w.step())).append("\">").append(String.valueOf(w.step())).append(", ").append(HtmlText.name(name)).append("</a>");
+                    out.append(" · <a href=\"#step-").append(String.valueOf(w.step())).append("\">").append(String.valueOf(w.step())).append(", ")
+                            .append(HtmlText.name(name)).append("</a>");
                 }
                 out.append("</span><br>").append(HtmlText.escaped(w.text())).append("</li>\n");
             }
@@ -101,7 +105,8 @@ public final class ReportPage {
     }
 
     private void row(Writer out, StepReport s) throws IOException {
-        out.append("<tr><th scope=\"row\"><div class=\"called\"><span class=\"number\">").append(String.valueOf(s.number())).append("</span> <a href=\"#step-").append(String.valueOf(s.number())).append("\">").append(HtmlText.name(s.name())).append("</a></div></th>");
+        out.append("<tr><th scope=\"row\"><div class=\"called\"><span class=\"number\">").append(String.valueOf(s.number())).append("</span> <a href=\"#step-")
+                .append(String.valueOf(s.number())).append("\">").append(HtmlText.name(s.name())).append("</a></div></th>");
         cell(out, Figure.of(s.lufsBefore(), 1));
         cell(out, Figure.of(s.lufsAfter(), 1));
         cell(out, Figure.change(s.changeLu(), 1));
@@ -120,12 +125,14 @@ public final class ReportPage {
 
     private void section(Writer out, StepReport s) throws IOException {
         String id = "step-" + s.number();
-        out.append("<section class=\"step\" id=\"").append(id).append("\" aria-labelledby=\"").append(id).append("-title\">\n<h2 id=\"").append(id).append("-title\"><span class=\"number\">").append(String.valueOf(s.number())).append("</span> ").append(HtmlText.name(s.name()));
+        out.append("<section class=\"step\" id=\"").append(id).append("\" aria-labelledby=\"").append(id).append("-title\">\n<h2 id=\"").append(id)
+                .append("-title\"><span class=\"number\">").append(String.valueOf(s.number())).append("</span> ").append(HtmlText.name(s.name()));
         out.append("</h2>\n<p class=\"given\">").append(HtmlText.escaped(s.word() + ": " + s.given().text())).append("</p>\n");
         warnings(out, report.warnings(s.number()), false);
         if (heard.contains(s.number())) {
             int version = heard.indexOf(s.number()) + 2;
-            out.append("<p><a class=\"hear\" href=\"listen.html#version=").append(String.valueOf(version)).append("\">Hear the chain without this step</a></p>\n");
+            out.append("<p><a class=\"hear\" href=\"listen.html#version=").append(String.valueOf(version))
+                    .append("\">Hear the chain without this step</a></p>\n");
         } else if (!heard.isEmpty()) {
             out.append("<p class=\"hint\">It changes less than those that the page to listen on holds.</p>\n");
         }
@@ -144,11 +151,14 @@ public final class ReportPage {
     }
 
     private void figures(Writer out, StepReport s) throws IOException {
-        out.append("<div class=\"wide\"><table class=\"small\"><thead><tr><th scope=\"col\"><span class=\"unseen\">Figure</span></th><th scope=\"col\">Before</th><th scope=\"col\">After</th><th scope=\"col\">Change</th></tr></thead><tbody>");
+        out.append("<div class=\"wide\"><table class=\"small\"><thead><tr><th scope=\"col\"><span class=\"unseen\">Figure</span></th><th "
+                + "scope=\"col\">Before</th><th scope=\"col\">After</th><th scope=\"col\">Change</th></tr></thead><tbody>");
         figures(out, "Loudness, LUFS", s.lufsBefore(), s.lufsAfter());
         figures(out, "Crest, dB", s.crestBefore(), s.crestAfter());
         out.append("</tbody></table></div>");
-        if (s.wetUnderDryLu().isPresent()) out.append("<p>The processed sound lies ").append(Figure.of(s.wetUnderDryLu().getAsDouble(), 1)).append(" LU under the dry one.</p>");
+        if (s.wetUnderDryLu().isPresent()) {
+            out.append("<p>The processed sound lies ").append(Figure.of(s.wetUnderDryLu().getAsDouble(), 1)).append(" LU under the dry one.</p>");
+        }
     }
 
     private static void figures(Writer out, String name, double before, double after) throws IOException {
@@ -161,9 +171,11 @@ public final class ReportPage {
 
     private static void found(Writer out, StepReport s) throws IOException {
         if (s.found().isEmpty()) return;
-        out.append("<div class=\"wide\"><table class=\"small\"><caption>Found by hearing this take</caption><thead><tr><th scope=\"col\">Setting</th><th scope=\"col\" class=\"text\">In the text</th><th scope=\"col\" class=\"text\">Here</th></tr></thead><tbody>");
+        out.append("<div class=\"wide\"><table class=\"small\"><caption>Found by hearing this take</caption><thead><tr><th scope=\"col\">Setting</th><th "
+                + "scope=\"col\" class=\"text\">In the text</th><th scope=\"col\" class=\"text\">Here</th></tr></thead><tbody>");
         for (StepReport.Found f : s.found()) {
-            out.append("<tr><th scope=\"row\">").append(HtmlText.escaped(f.setting())).append("</th><td class=\"text\">").append(HtmlText.escaped(f.given())).append("</td><td class=\"text\">").append(HtmlText.escaped(f.value())).append("</td></tr>");
+            out.append("<tr><th scope=\"row\">").append(HtmlText.escaped(f.setting())).append("</th><td class=\"text\">").append(HtmlText.escaped(f.given()))
+                    .append("</td><td class=\"text\">").append(HtmlText.escaped(f.value())).append("</td></tr>");
         }
         out.append("</tbody></table></div>\n");
     }
@@ -176,7 +188,8 @@ public final class ReportPage {
         for (double f : new double[] {100, 300, 1000, 3000, 10_000}) if (f < hz[hz.length - 1]) plot.place(f, Figure.hz(f));
         plot.line("reference", hz, before);
         plot.line("heard", hz, after);
-        out.append("<figure><figcaption>Third octaves, dBFS ").append(swatch("reference")).append(" before ").append(swatch("heard")).append(" after</figcaption>")
+        out.append("<figure><figcaption>Third octaves, dBFS ").append(swatch("reference")).append(" before ").append(swatch("heard"))
+                .append(" after</figcaption>")
                 .append(plot.svg("", "Spectrum before and after in third octaves; " + mostChanged(hz, before, after))).append("</figure>");
     }
 
@@ -186,7 +199,8 @@ public final class ReportPage {
             double change = Math.abs(after[k] - before[k]);
             if (Double.isFinite(change) && (most < 0 || change > Math.abs(after[most] - before[most]))) most = k;
         }
-        return most < 0 ? "there is nothing to compare." : "most is changed at " + Figure.hz(hz[most]) + ", by " + Figure.change(after[most] - before[most], 1) + " dB. The numbers stand in the table below.";
+        return most < 0 ? "there is nothing to compare." : "most is changed at " + Figure.hz(hz[most]) + ", by " + Figure.change(after[most] - before[most], 1)
+                + " dB. The numbers stand in the table below.";
     }
 
     private static String swatch(String style) {
@@ -199,9 +213,12 @@ public final class ReportPage {
         List<CurvePoints> points = curves.stream().map(c -> CurvePoints.of(c, report.covered().rate(), POINTS)).toList();
         boolean response = axis == Curve.Axis.FREQUENCY;
         double[] x = points.get(0).x();
-        double most = response ? 6 * Math.ceil(Math.max(6, points.stream().flatMapToDouble(p -> Arrays.stream(p.y())).filter(v -> v < 60).max().orElse(0)) / 6) : 0;
-        double least = response ? Math.max(-30, Math.min(-12, 6 * Math.floor(points.stream().flatMapToDouble(p -> Arrays.stream(p.y())).min().orElse(0) / 6))) : QUIETEST_DBFS;
-        Plot plot = response ? new Plot(Plot.ratios(CURVE_HZ_FROM, x[x.length - 1]), Plot.even(most, least)) : new Plot(Plot.even(QUIETEST_DBFS, 0), Plot.even(0, QUIETEST_DBFS));
+        double most = response
+                ? 6 * Math.ceil(Math.max(6, points.stream().flatMapToDouble(p -> Arrays.stream(p.y())).filter(v -> v < 60).max().orElse(0)) / 6) : 0;
+        double least = response ? Math.max(-30, Math.min(-12, 6 * Math.floor(points.stream().flatMapToDouble(p -> Arrays.stream(p.y())).min().orElse(0) / 6)))
+                : QUIETEST_DBFS;
+        Plot plot = response ? new Plot(Plot.ratios(CURVE_HZ_FROM, x[x.length - 1]), Plot.even(most, least))
+                : new Plot(Plot.even(QUIETEST_DBFS, 0), Plot.even(0, QUIETEST_DBFS));
         double step = !response ? 20 : most - least <= 24 ? 6 : 12;
         for (double db = most; db > least; db -= step) plot.level(db, response ? Figure.change(db, 0) : Figure.of(db, 0), response && db == 0);
         if (response) for (double f : new double[] {30, 100, 300, 1000, 3000, 10_000}) plot.place(f, Figure.hz(f));
@@ -216,7 +233,9 @@ public final class ReportPage {
         }
         out.append("<figure><figcaption>").append(response ? "Response, dB" : "Output over input, steady, dBFS");
         for (int i = 0; i < curves.size(); i++) {
-            if (curves.size() > 1) out.append(' ').append(swatch(i == 0 ? "heard" : i == 1 ? "reference" : "other")).append(' ').append(HtmlText.escaped(curves.get(i).name()));
+            if (curves.size() > 1) {
+                out.append(' ').append(swatch(i == 0 ? "heard" : i == 1 ? "reference" : "other")).append(' ').append(HtmlText.escaped(curves.get(i).name()));
+            }
         }
         out.append("</figcaption>").append(plot.svg("", alternative(points, response))).append("</figure>");
     }
@@ -228,7 +247,8 @@ public final class ReportPage {
             for (int i = 0; i < p.y().length; i++) if (Math.abs(p.y()[i]) > Math.abs(p.y()[most])) most = i;
             return "Response over frequency; farthest from 0 dB at " + Figure.hz(p.x()[most]) + ": " + Figure.change(p.y()[most], 1) + " dB.";
         }
-        return "Static curve; an input of −20 dBFS leaves at " + Figure.of(at(p, -20), 1) + " dBFS, one of 0 dBFS at " + Figure.of(p.y()[p.y().length - 1], 1) + " dBFS.";
+        return "Static curve; an input of −20 dBFS leaves at " + Figure.of(at(p, -20), 1) + " dBFS, one of 0 dBFS at " + Figure.of(p.y()[p.y().length - 1], 1)
+                + " dBFS.";
     }
 
     private static double at(CurvePoints p, double x) {
@@ -262,7 +282,8 @@ public final class ReportPage {
         plot.line("heard", x, y);
         for (Warning w : report.warnings(s.number())) w.at().ifPresent(plot::mark);
         out.append("<figure><figcaption>How far it turns down, dB, over the time of the take; shaded where someone sings</figcaption>");
-        out.append(plot.svg("low", "Reduction over time: most at " + Figure.clock(from + deepest * phrases.cellSeconds()) + ", " + Figure.of(r[deepest], 1) + " dB. The numbers of each phrase stand in the table below.")).append("</figure>");
+        out.append(plot.svg("low", "Reduction over time: most at " + Figure.clock(from + deepest * phrases.cellSeconds()) + ", " + Figure.of(r[deepest], 1)
+                + " dB. The numbers of each phrase stand in the table below.")).append("</figure>");
         phrases(out, s);
     }
 
@@ -273,13 +294,16 @@ public final class ReportPage {
 
     private void phrases(Writer out, StepReport s) throws IOException {
         PhraseCells phrases = report.phrases();
-        out.append("<details><summary>Reduction of each phrase</summary><div class=\"wide\"><table class=\"small\"><caption>While someone sings.</caption><thead><tr><th scope=\"col\">Phrase</th><th scope=\"col\">Median, dB</th><th scope=\"col\">1 in 20 passes, dB</th></tr></thead><tbody>");
+        out.append("<details><summary>Reduction of each phrase</summary><div class=\"wide\"><table class=\"small\"><caption>While someone "
+                + "sings.</caption><thead><tr><th scope=\"col\">Phrase</th><th scope=\"col\">Median, dB</th><th scope=\"col\">1 in 20 passes, "
+                + "dB</th></tr></thead><tbody>");
         out.append("<tr><th scope=\"row\">All</th>");
         cell(out, Figure.of(report.medianDb(s), 1));
         cell(out, Figure.of(report.mostDb(s), 1));
         out.append("</tr>");
         for (PhraseCells.Span p : phrases.phrases()) {
-            out.append("<tr><th scope=\"row\">").append(Figure.clock(report.covered().from() + p.from() * phrases.cellSeconds())).append(" to ").append(Figure.clock(report.covered().from() + p.to() * phrases.cellSeconds())).append("</th>");
+            out.append("<tr><th scope=\"row\">").append(Figure.clock(report.covered().from() + p.from() * phrases.cellSeconds())).append(" to ")
+                    .append(Figure.clock(report.covered().from() + p.to() * phrases.cellSeconds())).append("</th>");
             cell(out, Figure.of(s.reductionDb(0.5, report.sung(p)), 1));
             cell(out, Figure.of(s.reductionDb(0.95, report.sung(p)), 1));
             out.append("</tr>");
@@ -289,7 +313,9 @@ public final class ReportPage {
 
     private void bands(Writer out, StepReport s) throws IOException {
         double[] hz = Spectrum.bandsHz(report.covered().rate());
-        out.append("<details><summary>Spectrum in numbers</summary><div class=\"wide\"><table class=\"small\"><caption>Mean level of each third octave, dBFS.</caption><thead><tr><th scope=\"col\">Band</th><th scope=\"col\">Before</th><th scope=\"col\">After</th><th scope=\"col\">Change, dB</th></tr></thead><tbody>");
+        out.append("<details><summary>Spectrum in numbers</summary><div class=\"wide\"><table class=\"small\"><caption>Mean level of each third octave, "
+                + "dBFS.</caption><thead><tr><th scope=\"col\">Band</th><th scope=\"col\">Before</th><th scope=\"col\">After</th><th scope=\"col\">Change, "
+                + "dB</th></tr></thead><tbody>");
         for (int k = 0; k < hz.length; k++) {
             out.append("<tr><th scope=\"row\">").append(Figure.hz(hz[k])).append("</th>");
             cell(out, Figure.of(s.bandsBefore()[k], 1));

@@ -22,7 +22,8 @@ public record SheetPage(Sheet sheet) {
 
     private static void block(Writer out, int number, Sheet.Block b) throws IOException {
         String id = "block-" + number;
-        out.append("<section aria-labelledby=\"").append(id).append("\">\n<h2 id=\"").append(id).append("\">").append(HtmlText.escaped(b.heading())).append("</h2>\n");
+        out.append("<section aria-labelledby=\"").append(id).append("\">\n<h2 id=\"").append(id).append("\">").append(HtmlText.escaped(b.heading()))
+                .append("</h2>\n");
         if (!b.hint().isEmpty()) out.append("<p class=\"hint\">").append(HtmlText.escaped(b.hint())).append("</p>\n");
         if (b instanceof Sheet.Table t) table(out, t, id);
         if (b instanceof Sheet.Lines l) lines(out, l);
@@ -31,12 +32,15 @@ public record SheetPage(Sheet sheet) {
     }
 
     private static void table(Writer out, Sheet.Table t, String id) throws IOException {
-        out.append("<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-labelledby=\"").append(id).append("\">\n<table aria-labelledby=\"").append(id).append("\">\n<thead><tr>");
+        out.append("<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-labelledby=\"").append(id).append("\">\n<table aria-labelledby=\"").append(id)
+                .append("\">\n<thead><tr>");
         for (String column : t.columns()) out.append("<th scope=\"col\">").append(HtmlText.escaped(column)).append("</th>");
         out.append("</tr></thead>\n<tbody>\n");
         for (List<String> row : t.rows()) {
             out.append("<tr><th scope=\"row\">").append(HtmlText.name(row.get(0))).append("</th>");
-            for (String cell : row.subList(1, row.size())) out.append(isSum(cell) ? "<td class=\"sum\">" : "<td>").append(HtmlText.escaped(cell)).append("</td>");
+            for (String cell : row.subList(1, row.size())) {
+                out.append(isSum(cell) ? "<td class=\"sum\">" : "<td>").append(HtmlText.escaped(cell)).append("</td>");
+            }
             out.append("</tr>\n");
         }
         out.append("</tbody>\n</table>\n</div>\n");

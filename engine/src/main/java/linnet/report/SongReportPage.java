@@ -37,7 +37,10 @@ public record SongReportPage(String title, List<Row> rows) {
     private static void row(Writer out, Row r) throws IOException {
         RenderReport.Printed made = r.report.print();
         out.append("<tr><th scope=\"row\"><a href=\"").append(HtmlText.link(r.file)).append("\">").append(HtmlText.name(r.name)).append("</a></th>");
-        for (String figure : List.of(String.valueOf(r.report.steps().size()), Figure.of(made.lufs(), 1), Figure.of(made.truePeakDbtp(), 1), String.valueOf(r.report.warnings().size()))) out.append("<td>").append(figure).append("</td>");
+        for (String figure : List.of(String.valueOf(r.report.steps().size()), Figure.of(made.lufs(), 1), Figure.of(made.truePeakDbtp(), 1),
+                String.valueOf(r.report.warnings().size()))) {
+            out.append("<td>").append(figure).append("</td>");
+        }
         out.append("</tr>\n");
     }
 }

@@ -22,7 +22,8 @@ import linnet.step.Curve;
  * @param seen what its meter saw
  */
 public record StepReport(
-        int number, String name, String word, Given given, List<Found> found, List<Curve> curves, double workSeconds, double hearingSeconds, StepMeter.Seen seen) {
+        int number, String name, String word, Given given, List<Found> found, List<Curve> curves, double workSeconds, double hearingSeconds,
+                StepMeter.Seen seen) {
     /**
      * What the text says.
      *
@@ -131,7 +132,8 @@ public record StepReport(
 
     private double[] levelChanges() {
         float[] was = arrivingDb(), is = seen.after().levelsDb();
-        return IntStream.range(0, Math.min(was.length, is.length)).filter(c -> was[c] > EMPTY_DBFS && Float.isFinite(is[c])).mapToDouble(c -> is[c] - was[c]).toArray();
+        return IntStream.range(0, Math.min(was.length, is.length)).filter(c -> was[c] > EMPTY_DBFS && Float.isFinite(is[c])).mapToDouble(c -> is[c] - was[c])
+                .toArray();
     }
 
     /** Whether level and spectrum are the same after it as before, everywhere. */

@@ -64,7 +64,8 @@ final class Template {
 
     /** A Content-Security-Policy that forbids every request, and every style and script but these; no script at all where it is empty. */
     private static String policy(String style, String script) {
-        return "default-src 'none'; script-src " + (script.isEmpty() ? "'none'" : hash(script)) + "; style-src " + hash(style) + "; base-uri 'none'; form-action 'none'";
+        return "default-src 'none'; script-src " + (script.isEmpty() ? "'none'" : hash(script)) + "; style-src " + hash(style)
+                + "; base-uri 'none'; form-action 'none'";
     }
 
     private static String hash(String text) {

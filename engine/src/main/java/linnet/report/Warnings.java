@@ -34,7 +34,8 @@ final class Warnings {
     private static final double ENDING_SECONDS = 0.15;
     /**
      * What lies so far over the noise, in words that follow each other for longer than any breath lasts, may be whispered: it has no pitch, and lies too far
-     * under the rest to be taken for singing. Not so soon after a phrase, where it dies away. A gate that turns a good part of it down so much holds it back. Judgement.
+     * under the rest to be taken for singing. Not so soon after a phrase, where it dies away. A gate that turns a good part of it down so much holds it back.
+     * Judgement.
      */
     private static final double OVER_NOISE_DB = 20, DYING_SECONDS = 0.2, WORDS_APART_SECONDS = 0.3, BREATH_SECONDS = 2, HELD_DB = 3, HELD_SHARE = 0.25;
     /** The noise lies in the quietest twentieth of all cells. */
@@ -105,15 +106,20 @@ final class Warnings {
 
     private void print(RenderReport.Printed print, boolean goesOn) {
         if (print.print() && print.truePeakDbtp() > HIGHEST_DBTP) {
-            say(0, true, String.format(Locale.ROOT, "The print's true peak is %s, over −1 dBTP: a lossy copy of it may clip. End the chain with limit.", number(print.truePeakDbtp(), "dBTP")));
+            say(0, true, String.format(Locale.ROOT, "The print's true peak is %s, over −1 dBTP: a lossy copy of it may clip. End the chain with limit.",
+                    number(print.truePeakDbtp(), "dBTP")));
         }
-        if (print.print() && print.endDbfs() > ENDS_DBFS) say(0, true, "The print ends while it still sounds, at " + number(print.endDbfs(), "dBFS") + ": give it a longer --tail, or end it later.");
+        if (print.print() && print.endDbfs() > ENDS_DBFS) {
+            say(0, true, "The print ends while it still sounds, at " + number(print.endDbfs(), "dBFS") + ": give it a longer --tail, or end it later.");
+        }
         // What begins or ends with drums cuts nobody off.
         if (!print.sung()) return;
         BitSet sung = phrases.sung();
         if (sung.get(0)) say(0, false, "Someone sings already where it begins: the first consonant may be missing.");
         // Where a stretch ends is meant, and its last word goes on in the take.
-        if (!goesOn && phrases.cells() > 0 && sung.get(phrases.cells() - 1)) say(0, false, "Someone still sings where the take ends: the last word may be cut.");
+        if (!goesOn && phrases.cells() > 0 && sung.get(phrases.cells() - 1)) {
+            say(0, false, "Someone still sings where the take ends: the last word may be cut.");
+        }
     }
 
     private void idle(StepReport step) {
@@ -171,10 +177,13 @@ final class Warnings {
                 to = words.nextClearBit(next);
                 next = words.nextSetBit(to);
             }
-            if (to - from > phrases.cells(BREATH_SECONDS) && held.get(from, to).cardinality() > HELD_SHARE * words.get(from, to).cardinality()) passages.add(from);
+            if (to - from > phrases.cells(BREATH_SECONDS) && held.get(from, to).cardinality() > HELD_SHARE * words.get(from, to).cardinality()) {
+                passages.add(from);
+            }
             from = next;
         }
-        say(step, passages, "The gate turns down what lies 20 dB over the noise and goes on for longer than a breath", "If it is sung or whispered, say threshold: 40 dB under voice, or 10 dB over noise.");
+        say(step, passages, "The gate turns down what lies 20 dB over the noise and goes on for longer than a breath",
+                "If it is sung or whispered, say threshold: 40 dB under voice, or 10 dB over noise.");
     }
 
     /** In dBFS; not a number where nothing sounds. */
@@ -218,12 +227,17 @@ final class Warnings {
         boolean onItsOwn = !step.given().inBranch() && step.given().mix().orElse(0) == 1;
         boolean wanted = step.given().aimDb().orElse(0) >= WANTS_CRUSHED_DB;
         if (!wanted && deep > (onItsOwn ? DEEP_DB : CRUSHED_DB)) {
-            say(step.number(), true, "It takes " + number(deep, "dB") + " or more in one of twenty sung moments: breaths and room come up with it. Raise the threshold, lower the ratio, or share the work with a second one.");
+            say(step.number(), true,
+                    "It takes " + number(deep, "dB")
+                    + " or more in one of twenty sung moments: breaths and room come up with it. Raise the threshold, lower the ratio, or share the work with "
+                    + "a second one.");
         }
         neverLetsGo(step);
         double change = step.changeLu();
         if (onItsOwn && !step.given().makesUp() && change < -LOUDNESS_LU) {
-            say(step.number(), true, "It leaves the voice " + number(-change, "LU") + " quieter, and nothing makes up for it: every step after it that listens for a level hears another voice. Say makeup: match.");
+            say(step.number(), true,
+                    "It leaves the voice " + number(-change, "LU")
+                    + " quieter, and nothing makes up for it: every step after it that listens for a level hears another voice. Say makeup: match.");
         }
     }
 
@@ -233,7 +247,8 @@ final class Warnings {
         if (pauses.isEmpty()) return;
         double holds = pauses.stream().mapToDouble(p -> least(r, p)).min().orElseThrow();
         if (holds > Math.max(HOLDS_DB, step.reductionDb(0.5, phrases.sung()) / 2)) {
-            say(step.number(), true, "It never lets go: even in long pauses it still takes " + number(holds, "dB") + ". Shorten the release, or raise the threshold.");
+            say(step.number(), true, "It never lets go: even in long pauses it still takes " + number(holds, "dB")
+                    + ". Shorten the release, or raise the threshold.");
         }
     }
 
@@ -258,7 +273,9 @@ final class Warnings {
         double share = voiced.isEmpty() ? 0 : (double) touched / voiced.cardinality();
         String cure = "Raise its threshold, or move its band up.";
         if (!held.isEmpty()) say(step, held, "It turns vowels down, not sibilants alone", cure);
-        else if (share > SIBILANT_SHARE) say(step.number(), true, String.format(Locale.ROOT, "It works in %.0f %% of all moments with a pitch, and vowels are such: the voice turns dull. %s", 100 * share, cure));
+        else if (share > SIBILANT_SHARE) say(step.number(), true,
+                String.format(Locale.ROOT, "It works in %.0f %% of all moments with a pitch, and vowels are such: the voice turns dull. %s",
+                        100 * share, cure));
     }
 
     private void limiter(StepReport step) {
@@ -271,7 +288,9 @@ final class Warnings {
         BitSet sung = phrases.sung();
         long at = sung.stream().filter(c -> c < r.length && r[c] > LIMITING_DB).count();
         if (!sung.isEmpty() && at > LIMITING_SHARE * sung.cardinality()) {
-            say(step.number(), true, String.format(Locale.ROOT, "It works in %.0f %% of all sung moments; a limiter is for the rare peak. Lower what comes in with a trim.", 100.0 * at / sung.cardinality()));
+            say(step.number(), true,
+                    String.format(Locale.ROOT, "It works in %.0f %% of all sung moments; a limiter is for the rare peak. Lower what comes in with a trim.",
+                            100.0 * at / sung.cardinality()));
         }
     }
 
@@ -279,7 +298,9 @@ final class Warnings {
         OptionalDouble under = step.wetUnderDryLu();
         if (under.isEmpty()) return;
         String where = "Its sound lies " + number(Math.abs(under.getAsDouble()), "LU") + (under.getAsDouble() < 0 ? " over the voice" : " under the voice");
-        if (under.getAsDouble() < WETTEST_LU - LEEWAY_LU) say(step.number(), true, where + "; listeners like it about 9 LU under. Lower its mix, unless it is an effect.");
+        if (under.getAsDouble() < WETTEST_LU - LEEWAY_LU) {
+            say(step.number(), true, where + "; listeners like it about 9 LU under. Lower its mix, unless it is an effect.");
+        }
         if (under.getAsDouble() > DRIEST_LU + LEEWAY_LU) say(step.number(), false, where + ", where it is hardly heard; usual is 9 to 20 LU.");
     }
 

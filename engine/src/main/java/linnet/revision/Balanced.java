@@ -13,8 +13,8 @@ import linnet.song.Song;
 import linnet.song.Wishes;
 
 /**
- * Who goes along when something gets louder or softer: what is balanced against it, and what is balanced against that. It follows from the texts alone, since a balance is a
- * distance at the base of the song: moves come on top, and nobody goes along with them.
+ * Who goes along when something gets louder or softer: what is balanced against it, and what is balanced against that. It follows from the texts alone, since a
+ * balance is a distance at the base of the song: moves come on top, and nobody goes along with them.
  */
 final class Balanced {
     /** Less is rounding. */
@@ -71,15 +71,18 @@ final class Balanced {
     }
 
     /**
-     * What is to be said behind a level that is higher or lower in all of the song: who goes along with it, what is heard of that, and what to write if it was meant alone.
+     * What is to be said behind a level that is higher or lower in all of the song: who goes along with it, what is heard of that, and what to write if it was
+     * meant alone.
      *
      * @param names what has that level
      */
     String along(List<String> names) {
         StringBuilder text = new StringBuilder();
         for (String name : names) {
-            Optional<String> other = Optional.ofNullable(against.get(name)).map(b -> b.against().text()).filter(o -> !isNothing(net(o)) && !Double.isNaN(net(name)));
-            other.ifPresent(o -> text.append("; with ").append(o).append(isNothing(net(name)) ? " as loud as it was" : " " + Wording.level(net(name)) + " in all"));
+            Optional<String> other = Optional.ofNullable(against.get(name)).map(b -> b.against().text())
+                    .filter(o -> !isNothing(net(o)) && !Double.isNaN(net(name)));
+            other.ifPresent(o -> text.append("; with ").append(o)
+                    .append(isNothing(net(name)) ? " as loud as it was" : " " + Wording.level(net(name)) + " in all"));
             List<String> followers = followers(name);
             if (followers.isEmpty()) continue;
             text.append(", and ").append(Change.list(followers)).append(" with ").append(names.size() == 1 ? "it" : name).append(" (balance)");
@@ -89,19 +92,24 @@ final class Balanced {
         return text.toString();
     }
 
-    /** Who goes along with what is not higher or lower alike in all of the song, as moves have it too; a distance that comes, goes or changes tells it itself. */
+    /**
+     * Who goes along with what is not higher or lower alike in all of the song, as moves have it too; a distance that comes, goes or changes tells it itself.
+     */
     List<Change> besides(List<String> told) {
         return own.keySet().stream().sorted().filter(n -> !told.contains(n) && !against.containsKey(n) && !before.containsKey(n) && !followers(n).isEmpty())
-                .map(n -> new Change("", Change.list(followers(n)), (Double.isNaN(net(n)) ? "go" : Wording.level(net(n)) + " in their base,") + " with " + n + " (balance)")).toList();
+                .map(n -> new Change("", Change.list(followers(n)), (Double.isNaN(net(n)) ? "go" : Wording.level(net(n)) + " in their base,") + " with " + n
+                        + " (balance)")).toList();
     }
 
     /** What changes beside those that go along: with a loudness wished of the mix, all that does not. */
     private Optional<String> heard(String name, List<String> followers) {
         if (against.containsKey(name)) return Optional.empty();
         if (now.wishes().loud().isEmpty() || Double.isNaN(net(name))) return Optional.of("; nothing changes between them");
-        String mix = "; the mix is brought to " + Unit.PLAIN.format(now.wishes().loud().get().lufs()) + " LUFS all the same, so that nothing changes between them";
+        String mix = "; the mix is brought to " + Unit.PLAIN.format(now.wishes().loud().get().lufs())
+                + " LUFS all the same, so that nothing changes between them";
         List<String> rest = stems().stream().filter(s -> !s.equals(name) && !followers.contains(s) && isNothing(net(s))).toList();
-        return Optional.of(rest.isEmpty() ? mix : mix + ", and " + Change.list(rest) + (rest.size() == 1 ? " is " : " are ") + Wording.level(-net(name)) + " beside them");
+        return Optional.of(rest.isEmpty() ? mix : mix + ", and " + Change.list(rest) + (rest.size() == 1 ? " is " : " are ") + Wording.level(-net(name))
+                + " beside them");
     }
 
     /** What goes into the mix by itself, returns aside. */
@@ -115,7 +123,8 @@ final class Balanced {
     private Optional<String> alone(String name) {
         if (Double.isNaN(net(name))) return Optional.empty();
         List<String> distances = against.values().stream().filter(b -> b.against().text().equals(name) && isNothing(own(b.what().text())))
-                .map(b -> "'" + b.what().text() + ": " + Unit.PLAIN.format(Math.abs(b.lu() - net(name))) + " LU " + (b.lu() - net(name) < 0 ? "under " : "over ") + name + "'").toList();
+                .map(b -> "'" + b.what().text() + ": " + Unit.PLAIN.format(Math.abs(b.lu() - net(name))) + " LU "
+                        + (b.lu() - net(name) < 0 ? "under " : "over ") + name + "'").toList();
         return Optional.of("; if " + name + " alone is meant, also write " + Change.list(distances));
     }
 }

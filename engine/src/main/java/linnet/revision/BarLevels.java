@@ -60,7 +60,9 @@ final class BarLevels {
         Set<String> names = new TreeSet<>(), now = measured(song), then = measured(before.song);
         for (Fader f : base.keySet()) {
             boolean measured = now.contains(f.words());
-            if (before.base.containsKey(f) && measured == then.contains(f.words()) && !(measured && (goesToValue(f) || before.goesToValue(f)))) names.add(f.words());
+            if (before.base.containsKey(f) && measured == then.contains(f.words()) && !(measured && (goesToValue(f) || before.goesToValue(f)))) {
+                names.add(f.words());
+            }
         }
         return names;
     }
@@ -88,7 +90,8 @@ final class BarLevels {
         alike.forEach((change, names) -> {
             boolean everywhere = change.where().isEmpty();
             if (everywhere) told.addAll(names);
-            changes.add(new Change(change.where(), Change.list(names), change.how() + (everywhere ? balanced.along(names.stream().filter(n -> !measured(song).contains(n)).toList()) : "")));
+            changes.add(new Change(change.where(), Change.list(names),
+                    change.how() + (everywhere ? balanced.along(names.stream().filter(n -> !measured(song).contains(n)).toList()) : "")));
         });
         changes.addAll(balanced.besides(told));
         return changes;

@@ -56,7 +56,8 @@ record Bars(Timeline time) {
             from = to;
         }
         Map<T, String> words = new LinkedHashMap<>();
-        found.forEach((what, stretches) -> words.put(what, found.size() == 1 ? "" : isAllBut(stretches, corners) ? "all but the pick-up" : String.join(", ", stretches.stream().map(this::words).toList())));
+        found.forEach((what, stretches) -> words.put(what, found.size() == 1 ? "" : isAllBut(stretches, corners) ? "all but the pick-up"
+                : String.join(", ", stretches.stream().map(this::words).toList())));
         return words;
     }
 
@@ -88,7 +89,8 @@ record Bars(Timeline time) {
 
     private String words(Stretch s) {
         if (s.to == 1) return "pick-up";
-        return time.sections().stream().filter(x -> x.from() == s.from && x.to() == s.to).map(Timeline.Section::name).findFirst().orElseGet(() -> place(s.from) + " to " + place(s.to));
+        return time.sections().stream().filter(x -> x.from() == s.from && x.to() == s.to).map(Timeline.Section::name).findFirst()
+                .orElseGet(() -> place(s.from) + " to " + place(s.to));
     }
 
     private String place(double bars) {

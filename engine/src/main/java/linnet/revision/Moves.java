@@ -13,7 +13,10 @@ import linnet.song.Place;
 import linnet.song.Timeline;
 import linnet.yaml.Tree;
 
-/** Which settings and places move where, bar by bar, and over which ramps. Compared so, a change is told by what is heard, be it written in one move or in three. */
+/**
+ * Which settings and places move where, bar by bar, and over which ramps. Compared so, a change is told by what is heard, be it written in one move or in
+ * three.
+ */
 final class Moves {
     static final String MOVES = "moves";
     private static final String RAMP = "ramp", USUAL_RAMP = "60 ms";
@@ -34,7 +37,8 @@ final class Moves {
         for (Tree.Entry move : moves.entries().values()) {
             List<Bars.Stretch> where = Place.named(time, move.key().text()).stream().map(r -> bars.of(r.from(), r.to())).toList();
             if (!(move.value() instanceof Tree.Table table)) continue;
-            String ramp = table.entries().containsKey(RAMP) && table.entries().get(RAMP).value() instanceof Tree.Leaf leaf ? words(leaf.word().text()) : USUAL_RAMP;
+            String ramp = table.entries().containsKey(RAMP) && table.entries().get(RAMP).value() instanceof Tree.Leaf leaf ? words(leaf.word().text())
+                    : USUAL_RAMP;
             for (Tree.Entry e : table.entries().values()) {
                 String what = words(e.key().text());
                 if (what.equals(RAMP) || !(e.value() instanceof Tree.Leaf leaf)) continue;

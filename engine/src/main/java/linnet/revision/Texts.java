@@ -81,7 +81,8 @@ final class Texts {
     private static Tree.Table prints(Tree prints) {
         Map<String, Tree.Entry> called = new LinkedHashMap<>();
         for (Tree row : prints instanceof Tree.Rows rows ? rows.rows() : List.of(prints)) {
-            Map<String, Tree.Entry> print = row instanceof Tree.Table t ? new LinkedHashMap<>(t.entries()) : new LinkedHashMap<>(Map.of(PRINT, new Tree.Entry(new Word(PRINT, row.at()), row)));
+            Map<String, Tree.Entry> print = row instanceof Tree.Table t ? new LinkedHashMap<>(t.entries())
+                    : new LinkedHashMap<>(Map.of(PRINT, new Tree.Entry(new Word(PRINT, row.at()), row)));
             Tree.Entry name = Optional.ofNullable(print.remove("name")).orElse(print.get(PRINT));
             // Of two of one name the first is printed.
             called.putIfAbsent(text(name.value()) + stretch(name, print), new Tree.Entry(name.key(), new Tree.Table(row.at(), print)));
@@ -107,14 +108,16 @@ final class Texts {
         boolean isChain = table.entries().containsKey(STEPS);
         for (Tree.Entry e : table.entries().values()) {
             boolean named = !isChain && CHAINS.contains(e.key().text()) && e.value() instanceof Tree.Leaf leaf && !leaf.word().text().isBlank();
-            entries.put(e.key().text(), new Tree.Entry(e.key(), named ? chain(((Tree.Leaf) e.value()).word(), file, said) : only(e.key().text(), whole(e.value(), file, said))));
+            entries.put(e.key().text(),
+                    new Tree.Entry(e.key(), named ? chain(((Tree.Leaf) e.value()).word(), file, said) : only(e.key().text(), whole(e.value(), file, said))));
         }
         return new Tree.Table(table.at(), entries);
     }
 
     /** A list that does nothing but use a chain is that chain. */
     private static Tree only(String key, Tree value) {
-        boolean only = CHAINS.contains(key) && value instanceof Tree.Rows rows && rows.rows().size() == 1 && rows.rows().get(0) instanceof Tree.Table row && row.entries().size() == 1 && !used(row).isEmpty();
+        boolean only = CHAINS.contains(key) && value instanceof Tree.Rows rows && rows.rows().size() == 1 && rows.rows().get(0) instanceof Tree.Table row
+                && row.entries().size() == 1 && !used(row).isEmpty();
         return only ? ((Tree.Table) ((Tree.Rows) value).rows().get(0)).entries().get(USE).value() : value;
     }
 
@@ -194,9 +197,13 @@ final class Texts {
                 && steps.entries().values().stream().allMatch(e -> e.value() instanceof Tree.Table step && step.entries().keySet().equals(Set.of(ON)));
     }
 
-    /** A step with what every step may say beside its word, wherever that is written; one with nothing else behind its word has an empty table there, or an empty list where the other has a list. */
+    /**
+     * A step with what every step may say beside its word, wherever that is written; one with nothing else behind its word has an empty table there, or an
+     * empty list where the other has a list.
+     */
     private static Tree stepLike(Tree row, Tree other) {
-        String step = row instanceof Tree.Table t ? step(t) : row instanceof Tree.Leaf && other instanceof Tree.Table o && step(o).equals(text(row)) ? text(row) : "";
+        String step = row instanceof Tree.Table t ? step(t) : row instanceof Tree.Leaf && other instanceof Tree.Table o && step(o).equals(text(row))
+                ? text(row) : "";
         if (step.isEmpty()) return row;
         Map<String, Tree.Entry> entries = row instanceof Tree.Table t ? new LinkedHashMap<>(t.entries()) : new LinkedHashMap<>();
         Tree.Entry word = entries.getOrDefault(step, new Tree.Entry(new Word(step, row.at()), new Tree.Leaf(new Word("", row.at()))));
@@ -226,7 +233,9 @@ final class Texts {
     /** Whether nothing in them differs but where a chain is written. */
     private static boolean isSame(Tree was, Tree now) {
         if (was instanceof Tree.Leaf a && now instanceof Tree.Leaf b) return a.word().text().equals(b.word().text());
-        if (was instanceof Tree.Rows a && now instanceof Tree.Rows b) return a.rows().size() == b.rows().size() && IntStream.range(0, a.rows().size()).allMatch(i -> isSame(a.rows().get(i), b.rows().get(i)));
+        if (was instanceof Tree.Rows a && now instanceof Tree.Rows b) {
+            return a.rows().size() == b.rows().size() && IntStream.range(0, a.rows().size()).allMatch(i -> isSame(a.rows().get(i), b.rows().get(i)));
+        }
         return was instanceof Tree.Table a && now instanceof Tree.Table b && a.entries().keySet().equals(b.entries().keySet())
                 && a.entries().keySet().stream().allMatch(key -> key.equals(FILE) || isSame(a.entries().get(key).value(), b.entries().get(key).value()));
     }
@@ -238,7 +247,8 @@ final class Texts {
 
     /** A chain in a file as a list: where the other list uses chains, one that uses it, else its steps. */
     private static Tree rows(Tree file, Tree.Rows other) {
-        return other.rows().stream().anyMatch(r -> r instanceof Tree.Table t && !used(t).isEmpty()) ? using(file) : ((Tree.Table) file).entries().get(STEPS).value();
+        return other.rows().stream().anyMatch(r -> r instanceof Tree.Table t && !used(t).isEmpty()) ? using(file)
+                : ((Tree.Table) file).entries().get(STEPS).value();
     }
 
     private static Tree.Rows using(Tree file) {
@@ -272,13 +282,17 @@ final class Texts {
         for (int i = 0; i < was.size(); i++) left.add(i);
         for (int j = 0; j < now.size(); j++) {
             int same = after.get(j).isEmpty() ? Math.min(j, was.size()) : before.indexOf(after.get(j));
-            if (same >= 0 && same < was.size() && left.remove((Integer) same)) compare(with(path, label(after.get(j), j)), stepLike(was.get(same), now.get(j)), stepLike(now.get(j), was.get(same)));
+            if (same >= 0 && same < was.size() && left.remove((Integer) same)) {
+                compare(with(path, label(after.get(j), j)), stepLike(was.get(same), now.get(j)), stepLike(now.get(j), was.get(same)));
+            }
             else added(with(path, label(after.get(j), j)), now.get(j));
         }
         for (int i : left) gone(with(path, label(before.get(i), i)), was.get(i));
         // What has no name has no order of its own either: it is compared row by row.
         List<String> kept = after.stream().filter(l -> !l.isEmpty() && before.contains(l)).toList();
-        if (!kept.equals(before.stream().filter(l -> !l.isEmpty() && after.contains(l)).toList())) change(path, "in another order: " + Wording.cut(String.join(", ", after)));
+        if (!kept.equals(before.stream().filter(l -> !l.isEmpty() && after.contains(l)).toList())) {
+            change(path, "in another order: " + Wording.cut(String.join(", ", after)));
+        }
     }
 
     private static String label(String label, int row) {
@@ -329,7 +343,8 @@ final class Texts {
 
     /** A table of what has a name of its own: each entry of it is told by itself. */
     private static boolean isOfEntries(List<String> path, Tree what) {
-        return path.size() == 1 && (PLACES.contains(path.get(0)) || path.get(0).equals(PRINTS) || path.get(0).equals(BALANCE)) || isOfSwitches(path, what) || isOneSwitch(path, what);
+        return path.size() == 1 && (PLACES.contains(path.get(0)) || path.get(0).equals(PRINTS) || path.get(0).equals(BALANCE)) || isOfSwitches(path, what)
+                || isOneSwitch(path, what);
     }
 
     /** A step of a chain that is used, of which nothing is said but whether it is on. */

@@ -34,7 +34,10 @@ public final class Version {
         return new Version(Texts.load(file, Map.of()), Optional.empty());
     }
 
-    /** What is different from an older version: first what is louder or less loud where, then what moves otherwise, then all other entries of the text and of its chains. */
+    /**
+     * What is different from an older version: first what is louder or less loud where, then what moves otherwise, then all other entries of the text and of
+     * its chains.
+     */
     public List<Change> since(Version old) {
         if (song.isEmpty() || old.song.isEmpty()) return new Texts(path -> false, name -> "").between(old.text, text);
         BarLevels now = new BarLevels(song.get()), before = new BarLevels(old.song.get());
@@ -56,7 +59,9 @@ public final class Version {
         if (path.isEmpty()) return false;
         List<String> inside = path.get(0).equals("instrumental") ? path : path.subList(1, path.size());
         if (inside.size() == 2 && inside.get(1).equals("level")) return known.contains(inside.get(0)) && !measured.contains(inside.get(0));
-        if (inside.size() == 2 && inside.get(1).equals("sends level")) return known.contains(inside.get(0)) && measured.stream().noneMatch(m -> m.startsWith(inside.get(0) + " to "));
+        if (inside.size() == 2 && inside.get(1).equals("sends level")) {
+            return known.contains(inside.get(0)) && measured.stream().noneMatch(m -> m.startsWith(inside.get(0) + " to "));
+        }
         boolean send = inside.size() == 3 && inside.get(1).equals("sends");
         String name = send ? inside.get(0) + " to " + inside.get(2) : "";
         return known.contains(name) && !measured.contains(name);

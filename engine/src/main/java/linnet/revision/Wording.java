@@ -20,7 +20,8 @@ final class Wording {
     private static final Set<String> PLACES = Set.of("from", "to", "at", "word");
     /** Here seconds are a place and milliseconds a length. */
     private static final String STOP = "stop";
-    private static final Map<Unit, Ways> WAYS = Map.of(Unit.DB, LEVEL, Unit.DBFS, LEVEL, Unit.DBTP, LEVEL, Unit.HZ, LEVEL, Unit.CENTS, LEVEL, Unit.MS, TIME, Unit.SECONDS, TIME,
+    private static final Map<Unit, Ways> WAYS = Map.of(Unit.DB, LEVEL, Unit.DBFS, LEVEL, Unit.DBTP, LEVEL, Unit.HZ, LEVEL, Unit.CENTS, LEVEL, Unit.MS, TIME,
+            Unit.SECONDS, TIME,
             Unit.PERCENT, new Ways("more", "less"), Unit.BPM, new Ways("faster", "slower"), Unit.SLOPE, new Ways("steeper", "flatter"));
     private static final int LONGEST = 80;
     private static final double ROUNDING = 1e-9;
@@ -43,14 +44,17 @@ final class Wording {
      */
     static String of(String key, String was, String now) {
         OptionalDouble lu = louder(was, now);
-        if (lu.isPresent()) return Unit.PLAIN.format(Math.abs(lu.getAsDouble()), 2) + " LU " + (lu.getAsDouble() < 0 ? LEVEL.down : LEVEL.up) + " (" + both(now, was) + ")";
+        if (lu.isPresent()) {
+            return Unit.PLAIN.format(Math.abs(lu.getAsDouble()), 2) + " LU " + (lu.getAsDouble() < 0 ? LEVEL.down : LEVEL.up) + " (" + both(now, was) + ")";
+        }
         if (key.equals(STOP) && isLength(was) != isLength(now)) return both(now, was);
         for (Unit unit : Unit.values()) {
             OptionalDouble before = written(unit, was), after = written(unit, now);
             if (before.isEmpty() || after.isEmpty() || !WAYS.containsKey(unit)) continue;
             double by = after.getAsDouble() - before.getAsDouble();
             // A difference of levels has no reference, and one of seconds stays in seconds.
-            Unit of = WAYS.get(unit) == LEVEL && unit != Unit.HZ && unit != Unit.CENTS ? Unit.DB : unit == Unit.MS && now.strip().matches(".*[0-9 ]s") ? Unit.SECONDS : unit;
+            Unit of = WAYS.get(unit) == LEVEL && unit != Unit.HZ && unit != Unit.CENTS ? Unit.DB : unit == Unit.MS && now.strip().matches(".*[0-9 ]s")
+                    ? Unit.SECONDS : unit;
             boolean place = WAYS.get(unit) == TIME && (PLACES.contains(key) || key.equals(STOP) && !isLength(now));
             return amount(of, of == Unit.SECONDS && unit == Unit.MS ? by / 1000 : by, place ? PLACE : WAYS.get(of)) + " (" + both(now, was) + ")";
         }
@@ -68,7 +72,9 @@ final class Wording {
     /** By how many LU, where both are stated against the same. */
     private static OptionalDouble louder(String was, String now) {
         Matcher a = LOUDNESS.matcher(was.strip()), b = LOUDNESS.matcher(now.strip());
-        if (!a.matches() || !b.matches() || !Objects.equals(a.group(3), b.group(3)) || a.group(2).equals("LUFS") != b.group(2).equals("LUFS")) return OptionalDouble.empty();
+        if (!a.matches() || !b.matches() || !Objects.equals(a.group(3), b.group(3)) || a.group(2).equals("LUFS") != b.group(2).equals("LUFS")) {
+            return OptionalDouble.empty();
+        }
         return OptionalDouble.of(lu(b) - lu(a));
     }
 
@@ -77,7 +83,8 @@ final class Wording {
     }
 
     /**
-     * How a setting moves otherwise than it did: "4 dB lower" where differences add up to that, and what it goes to as it stands there; empty where it moves alike.
+     * How a setting moves otherwise than it did: "4 dB lower" where differences add up to that, and what it goes to as it stands there; empty where it moves
+     * alike.
      *
      * @param was what its moves said, all that sound at once
      */
@@ -93,7 +100,8 @@ final class Wording {
         if (now.isEmpty()) return Optional.of("no longer " + cut(then));
         String is = String.join(", ", now);
         if (was.isEmpty()) return Optional.of(cut(is));
-        return then.startsWith(TO) == is.startsWith(TO) && isSame(goal(then), goal(is)) ? Optional.empty() : Optional.of(moved(setting, List.of(), now).orElse(cut(is)) + ", was " + cut(then));
+        return then.startsWith(TO) == is.startsWith(TO) && isSame(goal(then), goal(is)) ? Optional.empty()
+                : Optional.of(moved(setting, List.of(), now).orElse(cut(is)) + ", was " + cut(then));
     }
 
     /** All differences in one; empty where something is none of that unit. */

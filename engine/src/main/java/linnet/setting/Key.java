@@ -75,7 +75,8 @@ public record Key(int tonic, Mode mode, boolean flats) {
         @Override
         public Optional<String> meant(String text) {
             Matcher chord = CHORD.matcher(text);
-            return chord.matches() ? read(chord.group("tonic") + (chord.group("third").equals("maj") ? " major" : " minor")).map(this::write) : Optional.empty();
+            return chord.matches() ? read(chord.group("tonic") + (chord.group("third").equals("maj") ? " major" : " minor")).map(this::write)
+                    : Optional.empty();
         }
 
         @Override

@@ -67,7 +67,9 @@ public enum Unit {
         return !text.isEmpty() && "+-\u2212".indexOf(text.charAt(0)) >= 0;
     }
 
-    /** Reads a number with one of this unit's suffixes or none; empty if it is anything else. A minus is the hyphen of keyboards or the one of print, U+2212. */
+    /**
+     * Reads a number with one of this unit's suffixes or none; empty if it is anything else. A minus is the hyphen of keyboards or the one of print, U+2212.
+     */
     public OptionalDouble parse(String text) {
         String t = text.strip().replace('\u2212', '-');
         if (this == PAN) return parsePan(t);

@@ -73,7 +73,9 @@ abstract class ListReader<F> {
 
     private Optional<Entry> need(Table top, String key, String what) {
         Entry entry = top.entries().get(key);
-        if (entry == null && !Nearest.isHinted(key, top.entries().keySet(), keys)) problems.report(top.at(), "a list of " + noun + " needs '" + key + ":', " + what);
+        if (entry == null && !Nearest.isHinted(key, top.entries().keySet(), keys)) {
+            problems.report(top.at(), "a list of " + noun + " needs '" + key + ":', " + what);
+        }
         return Optional.ofNullable(entry);
     }
 
@@ -85,11 +87,15 @@ abstract class ListReader<F> {
         }
         Entry of = top.entries().get(Listing.RATE);
         if (of != null && rate > 0 && rate != t.rate()) {
-            problems.report(of.value().at(), t.name() + " has " + Unit.PLAIN.format(t.rate()) + " Hz: this list is of another take, or of this one before its rate was changed; make a new one with '" + again + "'");
+            problems.report(of.value().at(),
+                    t.name() + " has " + Unit.PLAIN.format(t.rate())
+                    + " Hz: this list is of another take, or of this one before its rate was changed; make a new one with '" + again + "'");
         }
         Entry length = top.entries().get(Listing.FRAMES);
         if (length != null && frames > 0 && frames != t.frames()) {
-            problems.report(length.value().at(), t.name() + " has " + t.frames() + " samples: this list is of another take, or of this one before it was cut; make a new one with '" + cut + "'");
+            problems.report(length.value().at(),
+                    t.name() + " has " + t.frames() + " samples: this list is of another take, or of this one before it was cut; make a new one with '"
+                    + cut + "'");
         }
     }
 
@@ -121,7 +127,8 @@ abstract class ListReader<F> {
         if (begins.isEmpty()) return -1;
         long from = Listing.frames(begins.getAsDouble(), rate);
         if (begins.getAsDouble() < 0) problems.report(what.value().at(), what.key().text() + " begins before the take does");
-        else if (rate > 0 && frames > 0 && from >= frames) problems.report(what.value().at(), what.key().text() + " begins past the end of the take, which is " + end() + " long");
+        else if (rate > 0 && frames > 0 && from >= frames) problems.report(what.value().at(),
+                what.key().text() + " begins past the end of the take, which is " + end() + " long");
         return from;
     }
 
@@ -130,7 +137,9 @@ abstract class ListReader<F> {
         Entry length = row.entries().get(Listing.LENGTH);
         String noun = what.key().text();
         if (length == null) {
-            if (!Nearest.isHinted(Listing.LENGTH, row.entries().keySet(), List.of(Listing.LENGTH))) problems.report(what.key().at(), noun + " needs its length too, such as 'length: 331 ms'");
+            if (!Nearest.isHinted(Listing.LENGTH, row.entries().keySet(), List.of(Listing.LENGTH))) {
+                problems.report(what.key().at(), noun + " needs its length too, such as 'length: 331 ms'");
+            }
             return -1;
         }
         OptionalDouble seconds = seconds(length.value(), "length wants a time such as 331 ms");
@@ -140,7 +149,9 @@ abstract class ListReader<F> {
             return -1;
         }
         long to = from + Listing.frames(seconds.getAsDouble(), rate);
-        if (frames > 0 && from < frames && to > frames) problems.report(length.value().at(), noun + " ends past the end of the take, which is " + end() + " long");
+        if (frames > 0 && from < frames && to > frames) {
+            problems.report(length.value().at(), noun + " ends past the end of the take, which is " + end() + " long");
+        }
         return to;
     }
 

@@ -56,13 +56,15 @@ final class MarksReader extends ListReader<MarksFile> {
                 ? "a word with a comma in it stands in quotes, such as word: \"salt, on\""
                 : kinds.isEmpty()
                 ? "there is no mark '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), KINDS) + " (there are " + listed(KINDS) + ")"
-                : "a mark has no '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), BESIDE) + " (beside its kind and time it has length, sure, keep and word)");
+                : "a mark has no '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), BESIDE)
+                        + " (beside its kind and time it has length, sure, keep and word)");
         if (kinds.isEmpty()) {
             if (unknown.isEmpty()) problems.report(row.at(), "a row begins with what is marked and where it begins, such as 'breath: 3.352 s'");
             return Optional.empty();
         }
         for (Entry more : kinds.subList(1, kinds.size())) {
-            problems.report(more.key().at(), "this row marks a " + kinds.get(0).key().text() + " already; begin a new row with '- ' for the " + more.key().text());
+            problems.report(more.key().at(), "this row marks a " + kinds.get(0).key().text() + " already; begin a new row with '- ' for the "
+                    + more.key().text());
         }
         return mark(kinds.get(0), row);
     }
@@ -101,7 +103,8 @@ final class MarksReader extends ListReader<MarksFile> {
             if (before != null && (before.mark.to() > row.mark.from() || before.mark.from() == row.mark.from())) {
                 boolean later = row.at.compareTo(before.at) > 0;
                 Span first = later ? before.at : row.at, second = later ? row.at : before.at;
-                problems.report(second, "this " + row.mark.kind().word() + (before.mark.from() == row.mark.from() ? " begins with" : " overlaps") + " the one in line " + first.line() + "; make them one, or set them apart");
+                problems.report(second, "this " + row.mark.kind().word() + (before.mark.from() == row.mark.from() ? " begins with" : " overlaps")
+                        + " the one in line " + first.line() + "; make them one, or set them apart");
             }
             if (before == null || row.mark.to() >= before.mark.to()) last.put(row.mark.kind(), row);
         }

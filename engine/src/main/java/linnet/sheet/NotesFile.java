@@ -24,7 +24,8 @@ public record NotesFile(Take take, double reference, boolean flats, Notes notes,
     public static final int MOST = MarksFile.MOST;
 
     static final String TAKE = "notes", REFERENCE = "reference";
-    static final String NOTE = "note", HEARD = "heard", TARGET = "target", LEAVE = "leave", NEIGHBOURS = "neighbours", VIBRATO = "vibrato", SCOOP = "scoop", FALL = "fall";
+    static final String NOTE = "note", HEARD = "heard", TARGET = "target", LEAVE = "leave", NEIGHBOURS = "neighbours", VIBRATO = "vibrato", SCOOP = "scoop",
+            FALL = "fall";
     /** Of the pitch that A4 may have, in Hz: common practice. */
     public static final double LOWEST = 415, USUAL = 440, HIGHEST = 466;
 
@@ -74,7 +75,9 @@ public record NotesFile(Take take, double reference, boolean flats, Notes notes,
         row.append(", " + Listing.LENGTH + ": ").append(Listing.length(n.to() - n.from(), take.rate()));
         if (!Double.isNaN(n.pitch())) row.append(", " + HEARD + ": ").append(name(n.pitch()));
         n.target().ifPresent(t -> row.append(", " + TARGET + ": ").append(target(t)));
-        if (n.vibratoHz() > 0) row.append(", " + VIBRATO + ": ").append(Unit.HZ.format(n.vibratoHz(), 1)).append(' ').append(Unit.CENTS.format(n.vibratoCents(), 0));
+        if (n.vibratoHz() > 0) {
+            row.append(", " + VIBRATO + ": ").append(Unit.HZ.format(n.vibratoHz(), 1)).append(' ').append(Unit.CENTS.format(n.vibratoCents(), 0));
+        }
         if (Math.round(n.scoopCents()) != 0) row.append(", " + SCOOP + ": ").append(Unit.CENTS.format(n.scoopCents(), 0));
         if (Math.round(n.fallCents()) != 0) row.append(", " + FALL + ": ").append(Unit.CENTS.format(n.fallCents(), 0));
         if (n.confidence() < 1) row.append(", " + Listing.SURE + ": ").append(Unit.PERCENT.format(100 * n.confidence(), 0));

@@ -57,7 +57,8 @@ final class NotesReader extends ListReader<NotesFile> {
     private double reference(Entry e) {
         OptionalDouble hz = e.value() instanceof Leaf leaf ? Unit.HZ.parse(leaf.word().text()) : OptionalDouble.empty();
         if (hz.isPresent() && hz.getAsDouble() >= NotesFile.LOWEST && hz.getAsDouble() <= NotesFile.HIGHEST) return hz.getAsDouble();
-        problems.report(e.value().at(), "reference is the pitch of A4, from " + Unit.HZ.format(NotesFile.LOWEST) + " to " + Unit.HZ.format(NotesFile.HIGHEST) + not(e.value()));
+        problems.report(e.value().at(), "reference is the pitch of A4, from " + Unit.HZ.format(NotesFile.LOWEST) + " to " + Unit.HZ.format(NotesFile.HIGHEST)
+                + not(e.value()));
         return NotesFile.USUAL;
     }
 
@@ -67,7 +68,10 @@ final class NotesReader extends ListReader<NotesFile> {
             return Optional.empty();
         }
         for (Entry e : row.entries().values()) {
-            if (!ROW.contains(e.key().text())) problems.report(e.key().at(), "a note has no '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), ROW) + " (it has " + listed(ROW) + ")");
+            if (!ROW.contains(e.key().text())) {
+                problems.report(e.key().at(), "a note has no '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), ROW) + " (it has "
+                        + listed(ROW) + ")");
+            }
         }
         Entry what = row.entries().get(NotesFile.NOTE);
         if (what == null) {
@@ -116,7 +120,9 @@ final class NotesReader extends ListReader<NotesFile> {
         Matcher swings = SWINGS.matcher(e.value() instanceof Leaf leaf ? leaf.word().text().strip() : "");
         OptionalDouble hz = swings.matches() ? Unit.HZ.parse(swings.group(1)) : OptionalDouble.empty();
         OptionalDouble cents = swings.matches() ? Unit.CENTS.parse(swings.group(2)) : OptionalDouble.empty();
-        if (hz.isPresent() && cents.isPresent() && hz.getAsDouble() >= 0 && cents.getAsDouble() >= 0) return new double[] {hz.getAsDouble(), cents.getAsDouble()};
+        if (hz.isPresent() && cents.isPresent() && hz.getAsDouble() >= 0 && cents.getAsDouble() >= 0) {
+            return new double[] {hz.getAsDouble(), cents.getAsDouble()};
+        }
         problems.report(e.value().at(), "vibrato is what was heard, such as \"5.6 Hz 42 cents\"" + not(e.value()));
         return new double[2];
     }

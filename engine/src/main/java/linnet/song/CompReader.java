@@ -14,7 +14,8 @@ import linnet.yaml.Tree;
 final class CompReader {
     private static final Settings SETTINGS = new Settings();
     /** 4 ms are the least that no click is heard of. */
-    static final Fixed FADE = SETTINGS.fixed("fade", Unit.MS).range(4, 500).otherwise("12 ms to 30 ms, by what lies there").doc("How long one take takes to give way to the next.");
+    static final Fixed FADE = SETTINGS.fixed("fade", Unit.MS).range(4, 500).otherwise("12 ms to 30 ms, by what lies there")
+            .doc("How long one take takes to give way to the next.");
     /** Two fades of the usual length find room in it, in seconds. */
     private static final double SHORTEST = 0.06;
     private static final int MOST = 1000;
@@ -65,13 +66,16 @@ final class CompReader {
         double fade = f.get("fade").isPresent() ? f.number(FADE) / 1000 : 0;
         boolean exact = text.yes(f, "exact");
         if (take.isEmpty() || from.isEmpty()) return Optional.empty();
-        if (to < from.getAsDouble() + SHORTEST) text.problems().report(f.get("to").orElse(row).at(), "this range ends before it has begun: 60 ms are the least");
+        if (to < from.getAsDouble() + SHORTEST) {
+            text.problems().report(f.get("to").orElse(row).at(), "this range ends before it has begun: 60 ms are the least");
+        }
         return Optional.of(new Source.Range(take.get(), at, where.get(), from.getAsDouble(), to, fade, exact, f.get("at").isPresent()));
     }
 
     private void follow(Source.Range before, Source.Range range) {
         if (range.from() < before.from() + SHORTEST) {
-            text.problems().report(range.where().at(), "\"" + range.where().text() + "\" does not come after \"" + before.where().text() + "\": ranges stand in the order of the song, 60 ms apart at least");
+            text.problems().report(range.where().at(), "\"" + range.where().text() + "\" does not come after \"" + before.where().text()
+                    + "\": ranges stand in the order of the song, 60 ms apart at least");
         } else if (before.to() < Double.POSITIVE_INFINITY && range.from() < before.to()) {
             text.problems().report(range.where().at(), "this range begins before the one above ends; leave out its 'to:' where one is to follow the other");
         }

@@ -34,14 +34,18 @@ final class CrossReferences {
         }
         for (Song.Part p : song.parts()) if (p.source().unedited() instanceof Source.Print of) known(of.part(), "part", parts);
         new Order(song.parts()).check(problems);
-        Stream.of(song.parts().stream().map(Song.Part::sends), song.instrumental().stream().map(Song.Part::sends), song.groups().stream().map(Song.Group::sends)).flatMap(s -> s)
+        Stream.of(song.parts().stream().map(Song.Part::sends), song.instrumental().stream().map(Song.Part::sends),
+                song.groups().stream().map(Song.Group::sends)).flatMap(s -> s)
                 .flatMap(List::stream).forEach(s -> known(s.to(), "return", returns));
         for (Song.Part p : song.parts()) p.tidy().ifPresent(t -> follows(p, t.like()));
-        List<String> faders = Stream.of(parts, groups, returns, song.instrumental().isPresent() ? List.of("instrumental") : List.<String>of()).flatMap(List::stream).toList();
+        List<String> faders = Stream.of(parts, groups, returns, song.instrumental().isPresent() ? List.of("instrumental") : List.<String>of())
+                .flatMap(List::stream).toList();
         for (Song.Move m : song.moves()) {
             if (!(m.of() instanceof Song.Fading.Send s)) continue;
             known(s.to(), "return", returns);
-            if (faders.contains(m.what().text()) && returns.contains(s.to().text()) && !sends(m.what().text(), s.to().text())) problems.report(m.what().at(), "'" + m.what().text() + "' sends nothing to '" + s.to().text() + "'");
+            if (faders.contains(m.what().text()) && returns.contains(s.to().text()) && !sends(m.what().text(), s.to().text())) {
+                problems.report(m.what().at(), "'" + m.what().text() + "' sends nothing to '" + s.to().text() + "'");
+            }
         }
         for (Song.Throw t : song.thrown()) {
             known(t.part(), "part", parts);
@@ -52,12 +56,14 @@ final class CrossReferences {
     private void follows(Song.Part part, Word like) {
         known(like, "part", parts);
         if (like.text().equals(part.name().text())) problems.report(like.at(), "'" + like.text() + "' cannot follow itself");
-        Optional<Word> further = song.parts().stream().filter(p -> p.name().text().equals(like.text()) && p != part).findFirst().flatMap(Song.Part::tidy).map(Song.Tidy::like);
+        Optional<Word> further = song.parts().stream().filter(p -> p.name().text().equals(like.text()) && p != part).findFirst().flatMap(Song.Part::tidy)
+                .map(Song.Tidy::like);
         further.ifPresent(w -> problems.report(like.at(), "'" + like.text() + "' follows '" + w.text() + "' itself: say 'like: " + w.text() + "'"));
     }
 
     private boolean sends(String from, String to) {
-        return Stream.concat(Stream.concat(song.parts().stream(), song.instrumental().stream()).filter(p -> p.name().text().equals(from)).flatMap(p -> p.sends().stream()),
+        return Stream.concat(Stream.concat(song.parts().stream(), song.instrumental().stream()).filter(p -> p.name().text().equals(from))
+                .flatMap(p -> p.sends().stream()),
                 song.groups().stream().filter(g -> g.name().text().equals(from)).flatMap(g -> g.sends().stream())).anyMatch(s -> s.to().text().equals(to));
     }
 
@@ -67,6 +73,8 @@ final class CrossReferences {
     }
 
     static String missing(String kind, String name, String hint, List<String> names) {
-        return "this song has no " + kind + " '" + name + "'" + hint + (names.isEmpty() ? "" : " (it has " + String.join(", ", names.subList(0, Math.min(12, names.size()))) + (names.size() > 12 ? ", …" : "") + ")");
+        return "this song has no " + kind + " '" + name + "'" + hint
+                + (names.isEmpty() ? "" : " (it has " + String.join(", ", names.subList(0, Math.min(12, names.size())))
+                        + (names.size() > 12 ? ", …" : "") + ")");
     }
 }

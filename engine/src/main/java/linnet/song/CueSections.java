@@ -43,7 +43,9 @@ final class CueSections {
     Map<Word, Integer> read(Tree.Table sections, Map<Word, Integer> given) {
         Word file = ((Tree.Leaf) sections.entries().get("from").value()).word();
         for (String key : sections.entries().keySet()) {
-            if (!key.equals("from") && !key.equals(END)) text.problems().report(sections.entries().get(key).key().at(), "sections come from a file, or from here: beside 'from' there is only 'end'");
+            if (!key.equals("from") && !key.equals(END)) {
+                text.problems().report(sections.entries().get(key).key().at(), "sections come from a file, or from here: beside 'from' there is only 'end'");
+            }
         }
         Map<Word, Integer> starts = new java.util.LinkedHashMap<>();
         text.beside(file).ifPresent(path -> {
@@ -78,7 +80,8 @@ final class CueSections {
         Map<String, Integer> count = new HashMap<>(), so = new HashMap<>();
         named.forEach(c -> count.merge(c.name(), 1, Integer::sum));
         if (count.getOrDefault(END, 0) > 1) {
-            text.problems().report(file.at(), file.text() + " has " + count.get(END) + " labels '" + END + "', and a song ends once: take all but the last out of it");
+            text.problems().report(file.at(),
+                    file.text() + " has " + count.get(END) + " labels '" + END + "', and a song ends once: take all but the last out of it");
             return;
         }
         for (Guide.Cue c : named) {
@@ -100,7 +103,9 @@ final class CueSections {
         int nearest = bar < 1 || before < after ? Math.max(1, bar + 1) : bar;
         double off = cue.seconds() - time.start(nearest), beat = 60 / time.bpm(cue.seconds()) * time.metre(Math.max(1, bar)).quarters();
         String where = String.format(Locale.ROOT, "'%s' lies %.0f ms %s bar %d", name, 1000 * Math.abs(off), off < 0 ? "before" : "after", nearest);
-        if (bar >= 1 && Math.abs(off) > FAR * beat) text.problems().report(file.at(), file.text() + ": " + where + ": are tempo and pick-up those of the file?");
+        if (bar >= 1 && Math.abs(off) > FAR * beat) {
+            text.problems().report(file.at(), file.text() + ": " + where + ": are tempo and pick-up those of the file?");
+        }
         else if (Math.abs(off) > NEAR) remarks.add(file.text() + ": " + where + ", and begins there");
         return nearest;
     }

@@ -19,13 +19,15 @@ import linnet.yaml.Tree;
 final class EditReader {
     private static final Settings SETTINGS = new Settings();
     /** Usual is common practice; 4 ms are the least that no click is heard of. */
-    private static final Fixed FADE = SETTINGS.fixed("fade", Unit.MS).range(4, 5000).usual("8 ms").doc("How long it takes to go and to come back, inside what is muted.");
+    private static final Fixed FADE = SETTINGS.fixed("fade", Unit.MS).range(4, 5000).usual("8 ms")
+            .doc("How long it takes to go and to come back, inside what is muted.");
     private static final List<String> KINDS = List.of("mute", "cut", "fade in", "fade out");
     private static final String MARKS = Arrays.stream(Edit.Kind.values()).map(Edit.Kind::many).collect(Collectors.joining("|"));
     private static final Pattern MARKED = Pattern.compile("(" + MARKS + ")( +in +.+)?");
     private static final List<String> MARK_WORDS = Stream.concat(Arrays.stream(Edit.Kind.values()).map(Edit.Kind::many), Stream.of("in")).toList();
     private static final Shape EDIT = new Shape("an edit")
-            .key("mute", "Silence in a stretch, or in marks of one; nothing moves.", Form.some(Form.words("(?!.* in ).*|(" + MARKS + ") +in +.+", "verse bar 2 to verse bar 3", "breaths", "breaths in verse")))
+            .key("mute", "Silence in a stretch, or in marks of one; nothing moves.",
+                    Form.some(Form.words("(?!.* in ).*|(" + MARKS + ") +in +.+", "verse bar 2 to verse bar 3", "breaths", "breaths in verse")))
             .key("cut", "As 'mute'; with 'close: yes' the stretch is taken out and what follows comes earlier.", Form.some(Place.STRETCH))
             .key("fade in", "Fades in over a stretch.", Form.some(Place.STRETCH))
             .key("fade out", "Fades out over a stretch.", Form.some(Place.STRETCH))
@@ -72,13 +74,16 @@ final class EditReader {
         if (kinds.size() != 1) {
             // A wrong word was told already.
             if (kinds.isEmpty() && !EDIT.names().containsAll(f.table().entries().keySet())) return;
-            text.problems().report(row.at(), "an edit is one of 'mute', 'cut', 'fade in' or 'fade out', with a stretch of the song: { mute: verse bar 2 to verse bar 3 }");
+            text.problems().report(row.at(),
+                    "an edit is one of 'mute', 'cut', 'fade in' or 'fade out', with a stretch of the song: { mute: verse bar 2 to verse bar 3 }");
             return;
         }
         String kind = kinds.get(0);
         boolean close = text.yes(f, "close"), exact = text.yes(f, "exact");
         if (f.get("close").isPresent() && !kind.equals("cut")) text.problems().report(f.get("close").get().at(), "only a 'cut' can close the gap");
-        if (f.get("exact").isPresent() && !close) text.problems().report(f.get("exact").get().at(), "'exact' goes with a cut that closes the gap; all else is where the text says");
+        if (f.get("exact").isPresent() && !close) {
+            text.problems().report(f.get("exact").get().at(), "'exact' goes with a cut that closes the gap; all else is where the text says");
+        }
         if (kind.startsWith("fade ")) {
             if (f.get("fade").isPresent()) text.problems().report(f.get("fade").get().at(), "a '" + kind + "' is as long as its stretch");
             for (Word w : f.words(kind)) stretches(w).forEach(r -> into.add(new Edit.Fade(r, kind.equals("fade in"))));
@@ -99,7 +104,8 @@ final class EditReader {
             into.add(new Edit.Marked(kind.get(), where, fade, what));
         } else if (words.length == 2) {
             List<String> kinds = Arrays.stream(Edit.Kind.values()).map(Edit.Kind::many).toList();
-            text.problems().report(what.at(), "no marks are called '" + words[0] + "'" + Nearest.hint(words[0], kinds) + " (there are " + kinds.stream().collect(Collectors.joining(", ")) + ")");
+            text.problems().report(what.at(), "no marks are called '" + words[0] + "'" + Nearest.hint(words[0], kinds) + " (there are " + kinds.stream()
+                    .collect(Collectors.joining(", ")) + ")");
         } else {
             List<Place.Range> where = stretches(what, new Place.Also(MARK_WORDS, t -> MARKED.matcher(t).matches()));
             if (!where.isEmpty()) into.add(new Edit.Mute(where, fade));
@@ -111,7 +117,8 @@ final class EditReader {
         String words = what.text().strip().replaceAll("\\s+", " ");
         boolean marks = Arrays.stream(Edit.Kind.values()).anyMatch(k -> words.equals(k.many()) || words.startsWith(k.many() + " in "));
         if (!marks || place.isStretch(what)) return stretches(what);
-        text.problems().report(what.at(), "only a stretch can be closed, not marks: the rest of the part would come earlier with each of them; say { mute: " + words + " }, or cut each by its place");
+        text.problems().report(what.at(), "only a stretch can be closed, not marks: the rest of the part would come earlier with each of them; say { mute: "
+                + words + " }, or cut each by its place");
         return List.of();
     }
 
@@ -121,7 +128,9 @@ final class EditReader {
 
     private List<Place.Range> stretches(Word word, Place.Also also) {
         List<Place.Range> ranges = place.ranges(word, also);
-        for (Place.Range r : ranges) if (r.to() - r.from() < SHORTEST - ROUNDING) text.problems().report(word.at(), "this lasts less than 20 ms: no fade finds room in it");
+        for (Place.Range r : ranges) {
+            if (r.to() - r.from() < SHORTEST - ROUNDING) text.problems().report(word.at(), "this lasts less than 20 ms: no fade finds room in it");
+        }
         return ranges;
     }
 
@@ -132,7 +141,8 @@ final class EditReader {
         String words = word.get().text().strip();
         double sign = words.endsWith(" later") ? 1 : words.endsWith(" earlier") ? -1 : 0;
         if (sign == 0) {
-            text.problems().report(word.get().at(), "a nudge is a length and a direction, such as '20 ms earlier' or '1/32 later'" + Nearest.hint(words, place.lengths("earlier", "later"), t -> t.matches(NUDGES)));
+            text.problems().report(word.get().at(), "a nudge is a length and a direction, such as '20 ms earlier' or '1/32 later'"
+                    + Nearest.hint(words, place.lengths("earlier", "later"), t -> t.matches(NUDGES)));
             return 0;
         }
         OptionalDouble length = place.length(new Word(words.substring(0, words.lastIndexOf(' ')), word.get().at()), 0);

@@ -16,11 +16,14 @@ final class Faders {
     static final Fixed LEVEL = SETTINGS.fixed("level", Unit.DB).range(-90, 24).usual("0 dB").doc("How loud it is in the sum, after its chain.");
     static final Fixed PAN = SETTINGS.fixed("pan", Unit.PAN).range(-100, 100).usual("centre").doc("Its place between left and right, at constant power.");
 
-    private static final Fixed SENDS = SETTINGS.fixed("sends level", Unit.DB).range(-90, 24).usual("0 dB").doc("How much louder or softer all of its sends are.");
+    private static final Fixed SENDS = SETTINGS.fixed("sends level", Unit.DB).range(-90, 24).usual("0 dB")
+            .doc("How much louder or softer all of its sends are.");
 
-    private static final Shape SEND = new Shape("a send").key("level", LEVEL.doc(), new Form.Amount(LEVEL), WishReader.WET_FORM).key("before", "'level' takes it before the sender's own level.", Form.oneOf("level"));
+    private static final Shape SEND = new Shape("a send").key("level", LEVEL.doc(), new Form.Amount(LEVEL), WishReader.WET_FORM)
+            .key("before", "'level' takes it before the sender's own level.", Form.oneOf("level"));
     private static final Form SEND_FORMS = new Form.Table(new Shape("sends")
-            .others("", "A return, with how much of it is sent there: a level, or how loud what the return makes of it should be.", Form.either(new Form.Amount(LEVEL), WishReader.WET_FORM, new Form.Table(SEND))));
+            .others("", "A return, with how much of it is sent there: a level, or how loud what the return makes of it should be.",
+                    Form.either(new Form.Amount(LEVEL), WishReader.WET_FORM, new Form.Table(SEND))));
 
     /** Where the measuring of a send by loudness begins, in dB. */
     private static final double GUESS = -12;
@@ -59,7 +62,9 @@ final class Faders {
             if (e.value() instanceof Tree.Table) {
                 Fields s = text.fields(SEND, e.value());
                 Optional<Word> before = s.word("before");
-                before.filter(w -> !w.text().equals("level")).ifPresent(w -> text.problems().report(w.at(), "a send is taken 'before: level', or after it" + Nearest.hint(w.text(), List.of("level"))));
+                before.filter(w -> !w.text().equals("level"))
+                        .ifPresent(w -> text.problems()
+                                .report(w.at(), "a send is taken 'before: level', or after it" + Nearest.hint(w.text(), List.of("level"))));
                 boolean isWet = s.get("level").filter(v -> wishes.isWet(from, e.key(), v, all)).isPresent();
                 sends.add(new Song.Send(e.key(), isWet ? GUESS : all + s.number(LEVEL), before.isPresent()));
             } else if (wishes.isWet(from, e.key(), e.value(), all)) {

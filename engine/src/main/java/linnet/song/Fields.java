@@ -29,7 +29,9 @@ final class Fields {
             table = t;
             for (Tree.Entry e : t.entries().values()) {
                 String key = e.key().text();
-                if (!names.contains(key)) problems.report(e.key().at(), owner + " has no '" + key + "'" + Nearest.hint(key, names) + " (it has " + String.join(", ", names) + ")");
+                if (!names.contains(key)) {
+                    problems.report(e.key().at(), owner + " has no '" + key + "'" + Nearest.hint(key, names) + " (it has " + String.join(", ", names) + ")");
+                }
             }
         } else {
             table = new Tree.Table(tree.at(), java.util.Map.of());

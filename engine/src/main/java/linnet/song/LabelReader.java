@@ -26,9 +26,12 @@ import linnet.yaml.Tree;
 /** Reads {@code revision}, {@code date} and {@code names}. A print never takes its date from a clock: rendered again it has the same bits. */
 final class LabelReader {
     private static final Settings SETTINGS = new Settings();
-    private static final Fixed REVISION = SETTINGS.fixed("revision", Unit.PLAIN).range(0, 9999).usual("0").doc("Which version of the song its prints are; it counts up only.");
-    private static final Text<Key> KEY = SETTINGS.text("key", Key.FORM).otherwise("not told").doc("The key of the song; steps that go by a key have it where they are given none.");
-    private static final Fixed PITCH = SETTINGS.fixed("pitch", Unit.HZ).range(415, 466).usual("440 Hz").doc("The pitch of the A above middle C; steps that go by a key have it where they are given no reference.");
+    private static final Fixed REVISION = SETTINGS.fixed("revision", Unit.PLAIN).range(0, 9999).usual("0")
+            .doc("Which version of the song its prints are; it counts up only.");
+    private static final Text<Key> KEY = SETTINGS.text("key", Key.FORM).otherwise("not told")
+            .doc("The key of the song; steps that go by a key have it where they are given none.");
+    private static final Fixed PITCH = SETTINGS.fixed("pitch", Unit.HZ).range(415, 466).usual("440 Hz")
+            .doc("The pitch of the A above middle C; steps that go by a key have it where they are given no reference.");
     private static final Fixed CEILING = SETTINGS.fixed("ceiling", Unit.DBTP).range(-24, 6).otherwise("0 dBTP").doc("Highest true peak of the mix.");
     private static final Pattern DATE = Pattern.compile("(\\d{4}-\\d{2}-\\d{2})(?: (\\d{2}:\\d{2})(:\\d{2})?)?");
     private static final Pattern FIELD = Pattern.compile("\\{([^{}]*)\\}");
@@ -55,8 +58,10 @@ final class LabelReader {
     /** What a song says of itself and of its checks. */
     static Shape declare(Shape top) {
         return top.number(REVISION)
-                .key("date", "A date that you write, with a time of day if you like; nothing in a print comes from a clock.", Form.words("\\d{4}-\\d{2}-\\d{2}( \\d{2}:\\d{2}(:\\d{2})?)?", "2026-11-26", "2026-11-26 14:30"))
-                .key("names", "What the files of prints are called.", Form.words("(?!.*\\{(?!(" + String.join("|", FIELDS) + ")\\})[^{}]*\\})" + Names.PLAIN, "{print}", "{song} {print} r{revision}"))
+                .key("date", "A date that you write, with a time of day if you like; nothing in a print comes from a clock.",
+                        Form.words("\\d{4}-\\d{2}-\\d{2}( \\d{2}:\\d{2}(:\\d{2})?)?", "2026-11-26", "2026-11-26 14:30"))
+                .key("names", "What the files of prints are called.",
+                        Form.words("(?!.*\\{(?!(" + String.join("|", FIELDS) + ")\\})[^{}]*\\})" + Names.PLAIN, "{print}", "{song} {print} r{revision}"))
                 .key("checks", "The highest true peak that the mix may have, and what is meant to be as it is.", new Form.Table(CHECKS));
     }
 
@@ -71,8 +76,11 @@ final class LabelReader {
         Matcher m = DATE.matcher(date.map(Word::text).orElse(""));
         boolean told = m.matches();
         String day = told ? m.group(1) : "", time = !told || m.group(2) == null ? "" : m.group(2) + (m.group(3) == null ? ":00" : m.group(3));
-        if (date.isPresent() && !isReal(day, time)) text.problems().report(date.get().at(), "a date is written 2026-11-26, or 2026-11-26 14:30 with a time of day");
-        return new Song.Label((int) revision, day, time, top.word("names").map(Word::text).orElse("{print}"), text.problems().digests(), text.problems().sources(), text.problems().said(), tonality(top), checks(top));
+        if (date.isPresent() && !isReal(day, time)) {
+            text.problems().report(date.get().at(), "a date is written 2026-11-26, or 2026-11-26 14:30 with a time of day");
+        }
+        return new Song.Label((int) revision, day, time, top.word("names").map(Word::text).orElse("{print}"), text.problems().digests(),
+                text.problems().sources(), text.problems().said(), tonality(top), checks(top));
     }
 
     /** {@code { ceiling: -1 dBTP, accept: [ mono ] }}. */
@@ -84,7 +92,9 @@ final class LabelReader {
         Set<Song.Check> accepted = EnumSet.noneOf(Song.Check.class);
         for (Word w : f.words("accept")) {
             if (ACCEPTED.contains(w.text())) accepted.add(Song.Check.valueOf(w.text().toUpperCase(Locale.ROOT)));
-            else text.problems().report(w.at(), "no check that can be accepted is called '" + w.text() + "'" + Nearest.hint(w.text(), ACCEPTED) + " (there are " + String.join(", ", ACCEPTED) + ")");
+            else text.problems()
+                    .report(w.at(), "no check that can be accepted is called '" + w.text() + "'" + Nearest.hint(w.text(), ACCEPTED) + " (there are "
+                            + String.join(", ", ACCEPTED) + ")");
         }
         return new Song.Checks(ceiling, accepted);
     }
@@ -107,10 +117,15 @@ final class LabelReader {
         while (m.find()) {
             if (FIELDS.contains(m.group(1))) continue;
             known = false;
-            text.problems().report(names.get().at(), "'names' knows no {" + m.group(1) + "}" + Nearest.hint(m.group(1), FIELDS) + " (it knows {" + String.join("}, {", FIELDS) + "})");
+            text.problems().report(names.get().at(), "'names' knows no {" + m.group(1) + "}" + Nearest.hint(m.group(1), FIELDS) + " (it knows {"
+                    + String.join("}, {", FIELDS) + "})");
         }
-        if (song.label().names().contains("{revision}") && top.get("revision").isEmpty()) text.problems().report(names.get().at(), "{revision} in 'names' wants a 'revision:', such as 'revision: 1'");
-        if (song.label().names().contains("{date}") && song.label().date().isEmpty()) text.problems().report(names.get().at(), "{date} in 'names' wants a 'date:', such as 'date: 2026-11-26'");
+        if (song.label().names().contains("{revision}") && top.get("revision").isEmpty()) {
+            text.problems().report(names.get().at(), "{revision} in 'names' wants a 'revision:', such as 'revision: 1'");
+        }
+        if (song.label().names().contains("{date}") && song.label().date().isEmpty()) {
+            text.problems().report(names.get().at(), "{date} in 'names' wants a 'date:', such as 'date: 2026-11-26'");
+        }
         if (!song.label().names().contains("{print}") && song.prints().size() > 1) {
             text.problems().report(names.get().at(), "'names' gives all prints one name: put {print} into it");
             return;

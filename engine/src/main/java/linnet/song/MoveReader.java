@@ -31,7 +31,8 @@ final class MoveReader {
             .key(RAMP, "How long it takes to come, before the stretch, and to go, after it: 5 ms at least, usual: 60 ms.", Place.LENGTH_FORM)
             .others("", "By how far it moves: a difference with its sign, or 'to' and a value.", new Form.Line());
     static final Form MOVES = new Form.Table(new Shape("moves")
-            .others("", "A stretch of the song, with what is other there: 'lead', 'lead pan', 'lead to plate', 'plate reverb low-pass'.", new Form.Table(MOVE)));
+            .others("", "A stretch of the song, with what is other there: 'lead', 'lead pan', 'lead to plate', 'plate reverb low-pass'.",
+                    new Form.Table(MOVE)));
 
     private final Reading text;
     private final Place place;
@@ -82,7 +83,8 @@ final class MoveReader {
     private void move(Word key, Word value, List<Song.Stretch> where) {
         String words = key.text().strip().replaceAll("\\s+", " ");
         Span at = key.at();
-        Optional<String> owner = chains.keySet().stream().filter(o -> words.startsWith(o + " ") && reach(o).names(words.substring(o.length() + 1))).max(Comparator.comparingInt(String::length));
+        Optional<String> owner = chains.keySet().stream().filter(o -> words.startsWith(o + " ") && reach(o).names(words.substring(o.length() + 1)))
+                .max(Comparator.comparingInt(String::length));
         String[] way = words.split(" to ", 2);
         if (owner.isPresent()) {
             reach(owner.get()).find(words.substring(owner.get().length() + 1), at).ifPresent(found -> turn(owner.get(), found, value, where));
@@ -100,7 +102,8 @@ final class MoveReader {
                 return;
             }
             List<String> steps = reach(name).steps();
-            text.problems().report(at, "'" + name + "' has no step and setting '" + words.substring(name.length() + 1) + "'" + hint(words) + " (its steps are " + (steps.isEmpty() ? "none" : String.join(", ", steps)) + ")");
+            text.problems().report(at, "'" + name + "' has no step and setting '" + words.substring(name.length() + 1) + "'" + hint(words) + " (its steps are "
+                    + (steps.isEmpty() ? "none" : String.join(", ", steps)) + ")");
         } else {
             fade(new Word(words, at), Song.Fading.Own.LEVEL, Faders.LEVEL, value, where);
         }
@@ -123,11 +126,13 @@ final class MoveReader {
     private boolean isRead(String words) {
         String[] way = words.split(" to ", 2);
         Problems quiet = new Problems();
-        return words.equals(RAMP) || strips.fader(words).isPresent() || words.endsWith(PAN) && strips.fader(words.substring(0, words.length() - PAN.length())).isPresent()
+        return words.equals(RAMP) || strips.fader(words).isPresent() || words.endsWith(PAN) && strips.fader(words.substring(0, words.length() - PAN.length()))
+                .isPresent()
                 || way.length == 2 && strips.fader(way[0]).isPresent() && strips.fader(way[1]).isPresent()
                 || chains.entrySet().stream().anyMatch(c -> {
                     Reach reach = new Reach(c.getValue(), quiet);
-                    return words.startsWith(c.getKey() + " ") && reach.names(words.substring(c.getKey().length() + 1)) && reach.find(words.substring(c.getKey().length() + 1), Place.NOWHERE).isPresent();
+                    return words.startsWith(c.getKey() + " ") && reach.names(words.substring(c.getKey().length() + 1))
+                            && reach.find(words.substring(c.getKey().length() + 1), Place.NOWHERE).isPresent();
                 });
     }
 
@@ -147,14 +152,17 @@ final class MoveReader {
         }
         boolean isLevel = of != Song.Fading.Own.PAN;
         boolean to = value.text().strip().startsWith(TO);
-        OptionalDouble amount = to ? setting.read(goal(value), text.problems()).map(v -> OptionalDouble.of(((Value.Amount) v).value())).orElse(OptionalDouble.empty())
+        OptionalDouble amount = to ? setting.read(goal(value), text.problems()).map(v -> OptionalDouble.of(((Value.Amount) v).value()))
+                .orElse(OptionalDouble.empty())
                 // Levels are differences with or without a sign.
                 : isLevel ? text.number(setting, new Tree.Leaf(value)) : difference(setting, value);
         if (amount.isEmpty()) return;
         Song.Move move = new Song.Move(where, what, of, to, amount.getAsDouble());
         // The return it goes to may be missing: that is said where all names are looked at.
         double base = strips.base(what.text(), of).orElse(0), end = base + move.by(base);
-        if (!isLevel && !setting.inRange(end)) text.problems().report(value.at(), "pan would be " + setting.unit().format(end) + " there: no further than to the side");
+        if (!isLevel && !setting.inRange(end)) {
+            text.problems().report(value.at(), "pan would be " + setting.unit().format(end) + " there: no further than to the side");
+        }
         moves.add(new Said(move, value));
     }
 
@@ -163,7 +171,9 @@ final class MoveReader {
         List<Song.Move> before = new ArrayList<>();
         for (Said said : moves) {
             Song.Move move = said.move;
-            if (before.stream().anyMatch(b -> (b.to() || move.to()) && b.isOfSame(move) && meet(b, move))) text.problems().report(said.value.at(), Turns.ONE_VALUE);
+            if (before.stream().anyMatch(b -> (b.to() || move.to()) && b.isOfSame(move) && meet(b, move))) {
+                text.problems().report(said.value.at(), Turns.ONE_VALUE);
+            }
             before.add(move);
         }
     }
@@ -196,7 +206,9 @@ final class MoveReader {
         OptionalDouble by = Unit.isSigned(said) ? setting.unit().parse(said) : OptionalDouble.empty();
         if (by.isEmpty()) {
             String example = setting.unit().example();
-            text.problems().report(value.at(), "a move of " + setting.name() + " is a difference with its sign, such as '+" + example.replaceFirst("^-", "").replaceFirst(" left$", "") + "', or 'to' and a value, such as 'to " + example + "'" + Nearest.hint(said, words(setting), t -> isChange(setting, t)));
+            text.problems().report(value.at(), "a move of " + setting.name() + " is a difference with its sign, such as '+" + example.replaceFirst("^-", "")
+                    .replaceFirst(" left$", "") + "', or 'to' and a value, such as 'to " + example + "'"
+                    + Nearest.hint(said, words(setting), t -> isChange(setting, t)));
         }
         return by;
     }

@@ -12,8 +12,11 @@ import linnet.text.Word;
 
 /** The names that a song gives: each once, and each fit to be that of a file. */
 final class Names {
-    /** What a file can be called everywhere, and nothing that leads into another folder; of devices that some systems see in every folder, none. */
-    private static final Pattern NAME = Pattern.compile("(?!(?i:con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]) *([.]|$))[^./\\\\:*?\"<>|\\p{Cc}\\p{Cf}\\p{Zl}\\p{Zp}\\s]([^/\\\\:*?\"<>|\\p{Cc}\\p{Cf}\\p{Zl}\\p{Zp}]*[^./\\\\:*?\"<>|\\p{Cc}\\p{Cf}\\p{Zl}\\p{Zp}\\s])?");
+    /** Devices that some systems see in every folder; what leads into another folder or is no name of a file somewhere; and what stands at ends and within. */
+    private static final String DEVICE = "(?i:con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]) *([.]|$)", NEVER = "/\\\\:*?\"<>|\\p{Cc}\\p{Cf}\\p{Zl}\\p{Zp}",
+            AT_AN_END = "[^." + NEVER + "\\s]", WITHIN = "[^" + NEVER + "]";
+    /** What a file can be called everywhere. */
+    private static final Pattern NAME = Pattern.compile("(?!" + DEVICE + ")" + AT_AN_END + "(" + WITHIN + "*" + AT_AN_END + ")?");
     private static final int LONGEST = 60;
     /** The same for editors, without what nobody types. */
     static final String PLAIN = "[^./\\\\:*?\"<>|\\s][^/\\\\:*?\"<>|]*";
@@ -40,7 +43,10 @@ final class Names {
         return name.length() <= LONGEST_OF_A_FILE && name.getBytes(StandardCharsets.UTF_8).length <= MOST_BYTES && NAME.matcher(name).matches();
     }
 
-    /** Names with one key would be one file somewhere: where capitals do not count, or letters are taken apart. The tables of letters are read only where a name has others than the plain ones. */
+    /**
+     * Names with one key would be one file somewhere: where capitals do not count, or letters are taken apart. The tables of letters are read only where a name
+     * has others than the plain ones.
+     */
     static String key(String name) {
         boolean plain = name.length() == name.getBytes(StandardCharsets.UTF_8).length;
         return (plain ? name : Normalizer.normalize(name, Normalizer.Form.NFC)).toLowerCase(Locale.ROOT);
@@ -53,7 +59,9 @@ final class Names {
             problems.report(word.at(), "a print takes its file name from this: 1 to " + LONGEST + " characters, " + RULE);
             // Where capitals do not count in the names of files, one print would take the place of the other.
         } else if (!given.add(key(name))) {
-            problems.report(word.at(), "'" + name + "' is the name of something else already" + (name.equals(name.toLowerCase(Locale.ROOT)) ? "" : "; capitals make no difference"));
+            problems.report(word.at(),
+                    "'" + name + "' is the name of something else already"
+                    + (name.equals(name.toLowerCase(Locale.ROOT)) ? "" : "; capitals make no difference"));
         }
         if (name.contains(" to ")) problems.report(word.at(), "'" + name + "' would read as a send in 'moves': no 'to' in a name");
     }

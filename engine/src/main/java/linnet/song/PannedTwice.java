@@ -47,17 +47,21 @@ public final class PannedTwice {
 
     /** The first step that puts what goes through it to a side; one in a branch shapes a part of it only. */
     private static Optional<Link.Use> pan(Chain chain) {
-        return chain.links().stream().filter(Link.Use.class::isInstance).map(Link.Use.class::cast).filter(u -> u.step().word().equals(PAN) && !isCentred(u)).findFirst();
+        return chain.links().stream().filter(Link.Use.class::isInstance).map(Link.Use.class::cast).filter(u -> u.step().word().equals(PAN) && !isCentred(u))
+                .findFirst();
     }
 
     private static boolean isCentred(Link.Use pan) {
-        return pan.values().settings().all().stream().filter(Quantity.class::isInstance).allMatch(s -> pan.values().get((Quantity) s).filter(v -> !v.equals(new Value.Amount(0))).isEmpty());
+        return pan.values().settings().all().stream().filter(Quantity.class::isInstance)
+                .allMatch(s -> pan.values().get((Quantity) s).filter(v -> !v.equals(new Value.Amount(0))).isEmpty());
     }
 
     private static String remedy(Song song, Link.Use pan) {
-        Path text = song.label().texts().keySet().iterator().next().toAbsolutePath().normalize(), chain = Path.of(pan.at().source().name()).toAbsolutePath().normalize();
+        Path text = song.label().texts().keySet().iterator().next().toAbsolutePath().normalize(),
+                chain = Path.of(pan.at().source().name()).toAbsolutePath().normalize();
         if (chain.equals(text)) return "take that step out";
-        return "switch that off, such as { use: " + text.getParent().relativize(chain).toString().replace('\\', '/') + ", with: { " + pan.name() + ": { on: no } } }, or take the step out";
+        return "switch that off, such as { use: " + text.getParent().relativize(chain).toString().replace('\\', '/') + ", with: { " + pan.name()
+                + ": { on: no } } }, or take the step out";
     }
 
     private static String list(List<String> names) {

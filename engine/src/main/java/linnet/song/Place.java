@@ -20,7 +20,8 @@ import linnet.text.Word;
 
 /**
  * Reads where something is in a song: {@code chorus 1 bar 4 beat 3}, {@code bar 17}, {@code 12.5 s}, {@code 1:02.5}, {@code end}; and stretches of it:
- * {@code verse 2}, {@code chorus *} for every section whose name begins so, {@code bar 12} for that bar, {@code verse to chorus} with both, {@code bar 9 to bar 13 beat 3},
+ * {@code verse 2}, {@code chorus *} for every section whose name begins so, {@code bar 12} for that bar, {@code verse to chorus} with both,
+ * {@code bar 9 to bar 13 beat 3},
  * {@code verse bar 3 to chorus} up to where that begins. Bars and beats inside a section count from its own first.
  */
 public final class Place {
@@ -54,7 +55,8 @@ public final class Place {
     /** What a length can be, for editors. */
     static final String LENGTHS = "[0-9]+([.][0-9]+)? *(beats?|bars?|s|ms)|[0-9]{1,2}/[0-9]{1,2}( dotted| triplet)?";
     static final Form LENGTH_FORM = Form.words(LENGTHS, "1 beat", "2 bars", "1/8 dotted", "350 ms"),
-            POINT = Form.words("", "chorus", "chorus bar 4 beat 3", "bar 17", "12.5 s", "1:02.5", "end"), STRETCH = Form.words("", "chorus", "chorus *", "bar 17", "verse bar 3 to chorus");
+            POINT = Form.words("", "chorus", "chorus bar 4 beat 3", "bar 17", "12.5 s", "1:02.5", "end"),
+                    STRETCH = Form.words("", "chorus", "chorus *", "bar 17", "verse bar 3 to chorus");
 
     private final Timeline time;
     private final Problems problems;
@@ -81,7 +83,8 @@ public final class Place {
     public static Range stretch(Timeline time, Optional<Word> from, Optional<Word> to) throws ProblemsException {
         Problems problems = new Problems();
         Place place = new Place(time, problems, true);
-        OptionalDouble begin = from.isPresent() ? place.point(from.get()) : OptionalDouble.of(0), end = to.isPresent() ? place.until(from, to.get()) : OptionalDouble.of(Double.POSITIVE_INFINITY);
+        OptionalDouble begin = from.isPresent() ? place.point(from.get()) : OptionalDouble.of(0),
+                end = to.isPresent() ? place.until(from, to.get()) : OptionalDouble.of(Double.POSITIVE_INFINITY);
         problems.check();
         if (begin.getAsDouble() >= end.getAsDouble()) problems.report(to.orElseGet(from::get).at(), "this stretch ends before it begins");
         problems.check();
@@ -111,7 +114,8 @@ public final class Place {
 
     /** Stretches by their name, in order of time; none where it names none. */
     public static List<Range> named(Timeline time, String name) {
-        return name.isBlank() ? List.of() : new Place(time, new Problems()).ranges(new Word(name, new Span(new SourceText("", List.of(name)), 1, 1, name.length())));
+        return name.isBlank() ? List.of()
+                : new Place(time, new Problems()).ranges(new Word(name, new Span(new SourceText("", List.of(name)), 1, 1, name.length())));
     }
 
     /** A point in time, in seconds; anything wrong becomes a problem at the word. */
@@ -145,7 +149,8 @@ public final class Place {
         // A hair before it is the first beat of a pick-up that rounding moved.
         double slack = 1e-9;
         if (seconds >= -slack && seconds <= time.end() + slack) return OptionalDouble.of(Math.max(0, seconds));
-        problems.report(word.at(), seconds < 0 ? "nothing lies before the song begins, at 0 s" : "\"" + cut(plain(word.text())) + "\" lies past the end of the song, at " + Unit.SECONDS.format(Math.round(time.end() * 1000) / 1000.0));
+        problems.report(word.at(), seconds < 0 ? "nothing lies before the song begins, at 0 s"
+                : "\"" + cut(plain(word.text())) + "\" lies past the end of the song, at " + Unit.SECONDS.format(Math.round(time.end() * 1000) / 1000.0));
         return OptionalDouble.empty();
     }
 
@@ -224,7 +229,9 @@ public final class Place {
         if (text.endsWith(" *")) {
             String begin = text.substring(0, text.length() - 1);
             List<Range> found = time.sections().stream().filter(s -> s.name().equals(begin.strip()) || s.name().startsWith(begin)).map(this::whole).toList();
-            if (found.isEmpty() && !isWithoutForm()) problems.report(word.at(), "no section of this song begins with \"" + cut(begin.strip()) + "\"" + hint(text, also, this::isStretch));
+            if (found.isEmpty() && !isWithoutForm()) {
+                problems.report(word.at(), "no section of this song begins with \"" + cut(begin.strip()) + "\"" + hint(text, also, this::isStretch));
+            }
             return found;
         }
         int to = text.indexOf(" to ");
@@ -233,7 +240,8 @@ public final class Place {
             if (section.isPresent()) return List.of(whole(section.get()));
             if (BAR_ALONE.matcher(text).find() && isPoint(text)) return bar(word);
             if (isPoint(text)) problems.report(word.at(), "a stretch is wanted here: a section, 'chorus *', or two places, such as '" + cut(text) + " to end'");
-            else if (time.sections().stream().anyMatch(s -> s.name().startsWith(text + " "))) problems.report(word.at(), "\"" + cut(text) + "\" is no section of this song; say '" + cut(text) + " *' for every one whose name begins so");
+            else if (time.sections().stream().anyMatch(s -> s.name().startsWith(text + " "))) problems.report(word.at(),
+                    "\"" + cut(text) + "\" is no section of this song; say '" + cut(text) + " *' for every one whose name begins so");
             else unknown(word, also, this::isStretch);
             return List.of();
         }
@@ -307,7 +315,10 @@ public final class Place {
             if (" triplet".equals(note.group(3))) quarters *= 2.0 / 3;
             other = time.seconds(bar, beat, before ? -quarters : quarters);
         } else {
-            problems.report(word.at(), "\"" + cut(text) + "\" is no length" + (seconds.isPresent() && seconds.getAsDouble() > 0 ? " without its unit; say '" + text + " beats' or '" + text + " s'" : "; say '2 beats', '1 bar', '1/8 dotted' or '350 ms'") + Nearest.hint(text, lengths(), this::isLength));
+            problems.report(word.at(),
+                    "\"" + cut(text) + "\" is no length"
+                    + (seconds.isPresent() && seconds.getAsDouble() > 0 ? " without its unit; say '" + text + " beats' or '" + text + " s'"
+                            : "; say '2 beats', '1 bar', '1/8 dotted' or '350 ms'") + Nearest.hint(text, lengths(), this::isLength));
             return OptionalDouble.empty();
         }
         return OptionalDouble.of(Math.abs(other - at));
@@ -326,7 +337,8 @@ public final class Place {
     }
 
     private Optional<Timeline.Section> sectionOf(String text) {
-        return time.sections().stream().filter(s -> text.equals(s.name()) || text.startsWith(s.name() + " ")).max(java.util.Comparator.comparingInt(s -> s.name().length()));
+        return time.sections().stream().filter(s -> text.equals(s.name()) || text.startsWith(s.name() + " "))
+                .max(java.util.Comparator.comparingInt(s -> s.name().length()));
     }
 
     private Range whole(Timeline.Section section) {

@@ -24,8 +24,10 @@ final class PrintReader {
     private static final List<String> DEPTHS = List.of("16-bit", "24-bit", "float");
     /** What is said for some prints (common practice), in small letters and written together. */
     private static final Map<String, String> TRADE = Map.ofEntries(
-            Map.entry("acappella", VOCALS), Map.entry("acapella", VOCALS), Map.entry("acappellas", VOCALS), Map.entry("vocalstem", VOCALS), Map.entry("allvocals", VOCALS),
-            Map.entry("tvmix", WITHOUT + "lead"), Map.entry("tvtrack", WITHOUT + "lead"), Map.entry("tv", WITHOUT + "lead"), Map.entry("karaoke", WITHOUT + "lead"),
+            Map.entry("acappella", VOCALS), Map.entry("acapella", VOCALS), Map.entry("acappellas", VOCALS), Map.entry("vocalstem", VOCALS),
+                    Map.entry("allvocals", VOCALS),
+            Map.entry("tvmix", WITHOUT + "lead"), Map.entry("tvtrack", WITHOUT + "lead"), Map.entry("tv", WITHOUT + "lead"),
+                    Map.entry("karaoke", WITHOUT + "lead"),
             Map.entry("instrumentalmix", WITHOUT + VOCALS), Map.entry("novocals", WITHOUT + VOCALS), Map.entry("backingtrack", WITHOUT + VOCALS),
             Map.entry("backgroundvocals", BACKGROUND + "lead"), Map.entry("backingvocals", BACKGROUND + "lead"), Map.entry("bgvs", BACKGROUND + "lead"),
             Map.entry("mainmix", MIX), Map.entry("fullmix", MIX), Map.entry("master", MIX), Map.entry("unmastered", WITHOUT + BUS),
@@ -95,7 +97,9 @@ final class PrintReader {
     /** All stems that are not printed already, in whole. */
     private void stems(Word word, Optional<Song.Depth> depth, List<Song.Wanted> to) {
         stretches.add("");
-        for (String stem : stems()) if (called.add(Names.key(stem))) to.add(new Song.Wanted(new Word(stem, word.at()), new Song.Content.Strip(stem), stem, Optional.empty(), depth));
+        for (String stem : stems()) {
+            if (called.add(Names.key(stem))) to.add(new Song.Wanted(new Word(stem, word.at()), new Song.Content.Strip(stem), stem, Optional.empty(), depth));
+        }
     }
 
     /** The stems of a stretch, each called as what is in it and that: a file of the whole may lie beside it. */
@@ -187,7 +191,9 @@ final class PrintReader {
         }
         if (name.endsWith(DRY) && parts.contains(before(name, DRY))) return Optional.of(new Song.Content.Dry(before(name, DRY)));
         if (name.endsWith(UNTUNED) && parts.contains(before(name, UNTUNED))) return Optional.of(new Song.Content.Untuned(before(name, UNTUNED)));
-        if (name.endsWith(WET) && (parts.contains(before(name, WET)) || groups.contains(before(name, WET)))) return Optional.of(new Song.Content.Wet(before(name, WET)));
+        if (name.endsWith(WET) && (parts.contains(before(name, WET)) || groups.contains(before(name, WET)))) {
+            return Optional.of(new Song.Content.Wet(before(name, WET)));
+        }
         Matcher turned = TURNED.matcher(name);
         if (turned.matches() && (isStrip(turned.group(1)) || turned.group(1).equals(VOCALS))) return turned(word, turned, problems);
         known(word, name, "", problems);
@@ -207,7 +213,8 @@ final class PrintReader {
     private Optional<Song.Content> turned(Word word, Matcher m, Problems problems) {
         OptionalDouble db = Unit.DB.parse(m.group(3));
         if (db.isEmpty() || !(db.getAsDouble() > 0 && db.getAsDouble() <= MOST)) {
-            problems.report(word.at(), "'" + word.text() + "': by how much is a number of dB up to " + Unit.DB.format(MOST) + ", as in '" + m.group(1) + " " + m.group(2) + " 1 dB'" + hint(word));
+            problems.report(word.at(), "'" + word.text() + "': by how much is a number of dB up to " + Unit.DB.format(MOST) + ", as in '" + m.group(1) + " "
+                    + m.group(2) + " 1 dB'" + hint(word));
             return Optional.empty();
         }
         return Optional.of(new Song.Content.Turned(m.group(1), m.group(2).equals("up") ? db.getAsDouble() : -db.getAsDouble()));
@@ -229,7 +236,9 @@ final class PrintReader {
     /** Whether something of the mix has that name; else that is a problem. */
     private boolean known(Word word, String name, String without, Problems problems) {
         boolean played = !without.equals(BACKGROUND);
-        if (!without.isEmpty() && isStrip(name) && (played || !name.equals(SongReader.INSTRUMENTAL)) || without.equals(WITHOUT) && name.equals(VOCALS)) return true;
+        if (!without.isEmpty() && isStrip(name) && (played || !name.equals(SongReader.INSTRUMENTAL)) || without.equals(WITHOUT) && name.equals(VOCALS)) {
+            return true;
+        }
         List<String> names = new ArrayList<>(without.isEmpty() ? List.of(MIX, VOCALS) : played ? List.of(BUS, VOCALS) : List.of());
         names.addAll(parts);
         names.addAll(groups);

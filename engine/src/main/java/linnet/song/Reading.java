@@ -67,7 +67,9 @@ record Reading(Path file, Catalogue catalogue, Guide guide, Problems problems) {
     boolean yes(Fields of, String name) {
         Optional<Word> word = of.word(name);
         if (word.isEmpty() || word.get().text().equals("no")) return false;
-        if (!word.get().text().equals("yes")) problems.report(word.get().at(), "'" + name + "' is yes or no" + Nearest.hint(word.get().text(), List.of("yes", "no")));
+        if (!word.get().text().equals("yes")) {
+            problems.report(word.get().at(), "'" + name + "' is yes or no" + Nearest.hint(word.get().text(), List.of("yes", "no")));
+        }
         return word.get().text().equals("yes");
     }
 }

@@ -27,7 +27,8 @@ import linnet.tidy.Aims;
  */
 public record Song(
         String title, Timeline time, OptionalDouble rate, List<Part> parts, Optional<Part> instrumental, List<Group> groups, List<Return> returns,
-        List<Move> moves, List<Throw> thrown, Chain mix, List<Wanted> prints, Label label, Wishes wishes, Map<String, List<Shift.Corner>> ducked, Map<String, Chain> unmoved) {
+        List<Move> moves, List<Throw> thrown, Chain mix, List<Wanted> prints, Label label, Wishes wishes, Map<String, List<Shift.Corner>> ducked,
+                Map<String, Chain> unmoved) {
 
     /** The same with other strips, which have the same names. */
     public Song with(List<Part> parts, Optional<Part> instrumental, List<Group> groups, List<Return> returns) {
@@ -57,7 +58,8 @@ public record Song(
     /** The same without moves and throws of its own and with nothing done to the mix: for measuring. */
     public Song still() {
         Strips still = new Strips(parts, instrumental, groups, returns, mix).with(unmoved);
-        return new Song(title, time, rate, still.parts(), still.instrumental(), still.groups(), still.returns(), List.of(), List.of(), Reading.NONE, List.of(), label, wishes, Map.of(), unmoved);
+        return new Song(title, time, rate, still.parts(), still.instrumental(), still.groups(), still.returns(), List.of(), List.of(), Reading.NONE, List.of(),
+                label, wishes, Map.of(), unmoved);
     }
 
     /** Level in dB, and place from -100 (left) to 100 (right). */
@@ -252,7 +254,8 @@ public record Song(
      * @param said what each said when it was first read
      * @param tonality what it is sung in
      */
-    public record Label(int revision, String date, String time, String names, Map<Path, String> texts, List<SourceText> sources, Map<Path, SourceText> said, Tonality tonality, Checks checks) {
+    public record Label(int revision, String date, String time, String names, Map<Path, String> texts, List<SourceText> sources, Map<Path, SourceText> said,
+            Tonality tonality, Checks checks) {
         public Label {
             texts = Collections.unmodifiableMap(new LinkedHashMap<>(texts));
             sources = List.copyOf(sources);
@@ -286,7 +289,8 @@ public record Song(
 
     /** The name of a file that is called so among the prints. */
     public String fileName(String called) {
-        return label.names.replace("{song}", title).replace("{revision}", String.valueOf(label.revision)).replace("{date}", label.date).replace("{print}", called);
+        return label.names.replace("{song}", title).replace("{revision}", String.valueOf(label.revision)).replace("{date}", label.date)
+                .replace("{print}", called);
     }
 
     /**

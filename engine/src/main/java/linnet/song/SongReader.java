@@ -27,20 +27,23 @@ public final class SongReader {
     /** What a song may say, made when it is first asked for: a text can be read before. */
     private static final class Declared {
         static final Settings SETTINGS = new Settings();
-        static final Fixed RATE = SETTINGS.fixed("rate", Unit.HZ).range(8000, 192_000).otherwise("that of the takes").doc("Samples a second of all prints; takes of other rates are converted.");
+        static final Fixed RATE = SETTINGS.fixed("rate", Unit.HZ).range(8000, 192_000).otherwise("that of the takes")
+                .doc("Samples a second of all prints; takes of other rates are converted.");
         static final Shape SONG = song();
 
         private Declared() {}
 
         private static Shape song() {
-            Shape top = new Shape("a song file").key("song", "What the song is called.", new Form.Line()).key("about", "What one should know of it.", new Form.Line());
+            Shape top = new Shape("a song file").key("song", "What the song is called.", new Form.Line())
+                    .key("about", "What one should know of it.", new Form.Line());
             TimelineReader.declareSections(LabelReader.declareTonality(TimelineReader.declare(top)).number(RATE));
             StripReader.declareAll(top)
                     .key("moves", "What is other than in the base of the song, by stretches.", MoveReader.MOVES)
                     .key("throws", "Words that are sent to a return, of which the part itself knows nothing.", ThrowReader.THROWS)
                     .key("balance", "Levels stated against another, found by loudness.", WishReader.BALANCES)
                     .key("mix", "The chain of the sum, its loudness and its ceiling.", new Form.Table(WishReader.MIX))
-                    .key("prints", "The files that are wanted: of the mix, of stems, of 'lead dry', 'lead untuned', 'lead wet', 'mix without lead', 'vocals without lead', 'lead up 1 dB'.", PrintReader.PRINTS);
+                    .key("prints", "The files that are wanted: of the mix, of stems, of 'lead dry', 'lead untuned', 'lead wet', 'mix without lead', 'vocals "
+                            + "without lead', 'lead up 1 dB'.", PrintReader.PRINTS);
             return LabelReader.declare(top).need(Shape.How.ALL, "tempo", "sections", "parts");
         }
     }
@@ -126,8 +129,10 @@ public final class SongReader {
         moves.read(top);
         wishes.balance(top, base);
         Strips moved = moves.moved();
-        Song song = new Song(top.word("song").map(Word::text).orElse(text.file().getFileName().toString()), time, rate, moved.parts(), moved.instrumental(), moved.groups(), moved.returns(),
-                moves.moves(), new ThrowReader(text, place).read(top), moved.mix(), new PrintReader(text, place, moved.parts(), moved.instrumental(), moved.groups(), moved.returns()).read(top),
+        Song song = new Song(top.word("song").map(Word::text).orElse(text.file().getFileName().toString()), time, rate, moved.parts(), moved.instrumental(),
+                moved.groups(), moved.returns(),
+                moves.moves(), new ThrowReader(text, place).read(top), moved.mix(),
+                        new PrintReader(text, place, moved.parts(), moved.instrumental(), moved.groups(), moved.returns()).read(top),
                 new LabelReader(text).read(top), wishes.wishes(), Map.of(), base.chains());
         new CrossReferences(song, problems).check();
         wishes.check(moved);

@@ -60,7 +60,9 @@ final class SourceReader {
 
     private Optional<Source> clip(Word name, Fields f) {
         Optional<Source.Take> take = f.word("take").flatMap(w -> text.beside(w).map(p -> new Source.Take(w, p)));
-        if (f.lacks("take") && !f.isMeant("comp") && !f.isMeant("from")) text.problems().report(name.at(), "'" + name.text() + "' needs its 'take:', a sound file, or 'comp:', ranges of several, or 'from:', another part");
+        if (f.lacks("take") && !f.isMeant("comp") && !f.isMeant("from")) {
+            text.problems().report(name.at(), "'" + name.text() + "' needs its 'take:', a sound file, or 'comp:', ranges of several, or 'from:', another part");
+        }
         double from = f.word("from").map(this::time).orElse(0.0), to = f.word("to").map(this::time).orElse(Double.POSITIVE_INFINITY);
         if (to < from + SHORTEST) text.problems().report(f.get("to").get().at(), "the span of the take ends before it has begun: 20 ms are the least");
         // What is cut off at the beginning does not move the rest.
@@ -71,7 +73,10 @@ final class SourceReader {
     /** A time in a sound file, in seconds. */
     private double time(Word word) {
         OptionalDouble seconds = Place.seconds(word.text().strip());
-        if (seconds.isEmpty() || seconds.getAsDouble() < 0) text.problems().report(word.at(), "beside 'take' this is a time in the file, such as '12.5 s' or 1:02.5" + Nearest.hint(word.text().strip(), Unit.SECONDS.suffixes(), t -> Place.seconds(t).isPresent()));
+        if (seconds.isEmpty() || seconds.getAsDouble() < 0) {
+            text.problems().report(word.at(), "beside 'take' this is a time in the file, such as '12.5 s' or 1:02.5"
+                    + Nearest.hint(word.text().strip(), Unit.SECONDS.suffixes(), t -> Place.seconds(t).isPresent()));
+        }
         return seconds.orElse(0);
     }
 }

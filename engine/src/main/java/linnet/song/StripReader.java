@@ -22,7 +22,8 @@ final class StripReader {
     private static final Settings SETTINGS = new Settings();
     private static final Fixed INTO = SETTINGS.fixed("into", Unit.DB).range(-60, 60).usual("0 dB").doc("How loud the take goes into its chain.");
 
-    private static final Fixed SPREAD = SETTINGS.fixed("spread", Unit.PERCENT).range(0, 100).otherwise("each where its own 'pan' says").doc("How far the layers of a group are dealt to the left and to the right.");
+    private static final Fixed SPREAD = SETTINGS.fixed("spread", Unit.PERCENT).range(0, 100).otherwise("each where its own 'pan' says")
+            .doc("How far the layers of a group are dealt to the left and to the right.");
 
     private static final String DUCK = "Gives way while something else sounds.";
     private static final Form NAMES = new Form.Rows(new Form.Line(), true, 1);
@@ -100,7 +101,10 @@ final class StripReader {
         Optional<Source> source = sources.read(name, f);
         Optional<Word> polarity = f.word("polarity");
         boolean flipped = polarity.isPresent() && polarity.get().text().equals("flipped");
-        if (polarity.isPresent() && !flipped && !polarity.get().text().equals("as it is")) text.problems().report(polarity.get().at(), "polarity is 'flipped' or 'as it is'" + Nearest.hint(polarity.get().text(), List.of("flipped", "as it is")));
+        if (polarity.isPresent() && !flipped && !polarity.get().text().equals("as it is")) {
+            text.problems().report(polarity.get().at(),
+                    "polarity is 'flipped' or 'as it is'" + Nearest.hint(polarity.get().text(), List.of("flipped", "as it is")));
+        }
         Chain chain = text.chain(f, "chain");
         Song.Fader fader = faders.fader(f);
         List<Song.Send> sends = faders.sends(name, f);
@@ -112,7 +116,9 @@ final class StripReader {
         names.give(name);
         Fields f = text.fields(GROUP, e.value());
         wishes.strip(name, f);
-        if (f.words("parts").isEmpty() && !f.isMeant("parts")) text.problems().report(e.key().at(), "'" + name.text() + "' needs its 'parts:', a list of names");
+        if (f.words("parts").isEmpty() && !f.isMeant("parts")) {
+            text.problems().report(e.key().at(), "'" + name.text() + "' needs its 'parts:', a list of names");
+        }
         f.get("tidy").ifPresent(t -> tidy.group(f.words("parts"), t));
         OptionalDouble spread = f.get("spread").isPresent() ? OptionalDouble.of(f.number(SPREAD)) : OptionalDouble.empty();
         return new Song.Group(name, f.words("parts"), text.chain(f, "each"), text.chain(f, "chain"), faders.fader(f), faders.sends(name, f), spread);
@@ -137,7 +143,8 @@ final class StripReader {
                 wet.add(u.with(u.mix().or(() -> Optional.of(new Value.Amount(100)))));
             } else {
                 Link.Parallel p = (Link.Parallel) link;
-                wet.add(new Link.Parallel(p.name(), p.at(), p.mix(), p.branches().stream().map(b -> new Link.Branch(b.at(), b.level(), wet(b.links()))).toList()));
+                wet.add(new Link.Parallel(p.name(), p.at(), p.mix(), p.branches().stream().map(b -> new Link.Branch(b.at(), b.level(), wet(b.links())))
+                        .toList()));
             }
         }
         return wet;

@@ -35,12 +35,14 @@ record Strips(List<Song.Part> parts, Optional<Song.Part> instrumental, List<Song
     }
 
     Optional<Song.Fader> fader(String name) {
-        return Stream.of(takes().filter(p -> p.name().text().equals(name)).map(Song.Part::fader), groups.stream().filter(g -> g.name().text().equals(name)).map(Song.Group::fader),
+        return Stream.of(takes().filter(p -> p.name().text().equals(name)).map(Song.Part::fader),
+                groups.stream().filter(g -> g.name().text().equals(name)).map(Song.Group::fader),
                 returns.stream().filter(r -> r.name().text().equals(name)).map(Song.Return::fader)).flatMap(s -> s).findFirst();
     }
 
     private Stream<Song.Send> sends(String name) {
-        return Stream.concat(takes().filter(p -> p.name().text().equals(name)).flatMap(p -> p.sends().stream()), groups.stream().filter(g -> g.name().text().equals(name)).flatMap(g -> g.sends().stream()));
+        return Stream.concat(takes().filter(p -> p.name().text().equals(name)).flatMap(p -> p.sends().stream()),
+                groups.stream().filter(g -> g.name().text().equals(name)).flatMap(g -> g.sends().stream()));
     }
 
     /** What sounds by itself: all but returns. */
@@ -50,7 +52,8 @@ record Strips(List<Song.Part> parts, Optional<Song.Part> instrumental, List<Song
 
     /** All that has a fader. */
     List<String> names() {
-        return Stream.of(parts.stream().map(Song.Part::name), groups.stream().map(Song.Group::name), returns.stream().map(Song.Return::name), instrumental.stream().map(Song.Part::name)).flatMap(s -> s).map(Word::text).toList();
+        return Stream.of(parts.stream().map(Song.Part::name), groups.stream().map(Song.Group::name), returns.stream().map(Song.Return::name),
+                instrumental.stream().map(Song.Part::name)).flatMap(s -> s).map(Word::text).toList();
     }
 
     /** Where something stands that moves. */
@@ -64,7 +67,8 @@ record Strips(List<Song.Part> parts, Optional<Song.Part> instrumental, List<Song
     /** The same with other chains. */
     Strips with(Map<String, Chain> other) {
         return new Strips(parts.stream().map(p -> p.with(other.get(p.name().text()))).toList(), instrumental.map(p -> p.with(other.get(p.name().text()))),
-                groups.stream().map(g -> new Song.Group(g.name(), g.parts(), other.get(each(g)), other.get(g.name().text()), g.fader(), g.sends(), g.spread())).toList(),
+                groups.stream().map(g -> new Song.Group(g.name(), g.parts(), other.get(each(g)), other.get(g.name().text()), g.fader(), g.sends(), g.spread()))
+                        .toList(),
                 returns.stream().map(r -> new Song.Return(r.name(), other.get(r.name().text()), r.fader())).toList(), other.get(MIX));
     }
 }

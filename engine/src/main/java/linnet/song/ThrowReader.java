@@ -23,13 +23,15 @@ final class ThrowReader {
     private static final String NEXT_PHRASE = "next phrase";
     private static final Shape THROW = new Shape("a throw")
             .key("part", "Who sings the word.", new Form.Line())
-            .key("word", "Where the word begins: a place, which is moved to the start of a vowel within 150 ms, or 'vowel 12' of the marks of the part.", Form.words("", "chorus bar 2 beat 3", "vowel 12"))
+            .key("word", "Where the word begins: a place, which is moved to the start of a vowel within 150 ms, or 'vowel 12' of the marks of the part.",
+                    Form.words("", "chorus bar 2 beat 3", "vowel 12"))
             .key("length", "How much of it is thrown.", Place.LENGTH_FORM)
             .key("to", "The return that takes it.", new Form.Line())
             .number(Faders.LEVEL)
             .number(IN)
             .number(OUT)
-            .key("stop", "Where or after how long what the return makes of it gives way; it rings on where this is not given.", Form.words("", NEXT_PHRASE, "2 bars", "350 ms", "chorus 2"))
+            .key("stop", "Where or after how long what the return makes of it gives way; it rings on where this is not given.",
+                    Form.words("", NEXT_PHRASE, "2 bars", "350 ms", "chorus 2"))
             .key("exact", "'yes' keeps the place of the word as it is.", Form.yes())
             .need(Shape.How.ALL, "part", "word", "length", "to");
     static final Form THROWS = new Form.Rows(new Form.Table(THROW), false, 0);
@@ -57,17 +59,22 @@ final class ThrowReader {
     private Optional<Song.Throw> aThrow(Tree row) {
         Fields f = text.fields(THROW, row);
         for (String needed : List.of("part", "word", "length", "to")) {
-            if (f.lacks(needed)) text.problems().report(row.at(), "a throw needs '" + needed + "', as in { part: lead, word: chorus bar 2 beat 3, length: 2 beats, to: far }");
+            if (f.lacks(needed)) {
+                text.problems().report(row.at(), "a throw needs '" + needed + "', as in { part: lead, word: chorus bar 2 beat 3, length: 2 beats, to: far }");
+            }
         }
         if (!f.has("part", "word", "length", "to")) return Optional.empty();
         Word part = f.word("part").orElseThrow(), word = f.word("word").orElseThrow(), length = f.word("length").orElseThrow();
         int vowel = vowel(word, part);
         // Which vowel that is, is known once the part is heard.
-        OptionalDouble from = vowel > 0 ? OptionalDouble.of(0) : place.point(word, new Place.Also(List.of("vowel", "of", part.text()), t -> VOWEL.matcher(t).matches()));
+        OptionalDouble from = vowel > 0 ? OptionalDouble.of(0)
+                : place.point(word, new Place.Also(List.of("vowel", "of", part.text()), t -> VOWEL.matcher(t).matches()));
         if (from.isEmpty() || vowel < 0) return Optional.empty();
         Optional<Word> stop = f.word("stop");
         boolean nextPhrase = stop.filter(w -> w.text().strip().equals(NEXT_PHRASE)).isPresent();
-        DoubleUnaryOperator lasts = at -> place.length(length, at).orElse(0), ends = until -> nextPhrase || stop.isEmpty() ? Double.POSITIVE_INFINITY : place.after(stop.get(), until, new Place.Also(List.of(NEXT_PHRASE), NEXT_PHRASE::equals));
+        DoubleUnaryOperator lasts = at -> place.length(length, at).orElse(0),
+                ends = until -> nextPhrase || stop.isEmpty() ? Double.POSITIVE_INFINITY
+                : place.after(stop.get(), until, new Place.Also(List.of(NEXT_PHRASE), NEXT_PHRASE::equals));
         double seconds = lasts.applyAsDouble(from.getAsDouble());
         Song.Aim aim = new Song.Aim(word, vowel, text.yes(f, "exact"), nextPhrase, lasts, ends);
         return Optional.of(new Song.Throw(part, from.getAsDouble(), seconds, f.word("to").orElseThrow(), f.number(Faders.LEVEL), f.number(IN) / 1000,
@@ -78,7 +85,9 @@ final class ThrowReader {
     private int vowel(Word word, Word part) {
         Matcher m = VOWEL.matcher(word.text().strip());
         if (!m.matches()) return 0;
-        if (m.group(2) != null && !m.group(2).equals(part.text())) text.problems().report(word.at(), "this throws a word of '" + part.text() + "', not of '" + m.group(2) + "'");
+        if (m.group(2) != null && !m.group(2).equals(part.text())) {
+            text.problems().report(word.at(), "this throws a word of '" + part.text() + "', not of '" + m.group(2) + "'");
+        }
         if (Integer.parseInt(m.group(1)) > 0) return Integer.parseInt(m.group(1));
         text.problems().report(word.at(), "vowels count from 1");
         return -1;

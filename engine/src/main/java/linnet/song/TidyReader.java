@@ -15,16 +15,25 @@ import linnet.text.Word;
 import linnet.tidy.Aims;
 import linnet.yaml.Tree;
 
-/** Reads how parts are tidied against another. What a group says holds for its members; a part may say some of it otherwise, or {@code tidy: no}. Usual values are common practice. */
+/**
+ * Reads how parts are tidied against another. What a group says holds for its members; a part may say some of it otherwise, or {@code tidy: no}. Usual values
+ * are common practice.
+ */
 final class TidyReader {
     private static final String LEAVE = "leave", REMOVE = "remove", SOFTEN = "soften", WITH_LEAD = "with lead";
     private static final Settings SETTINGS = new Settings();
-    private static final Fixed TIMING = SETTINGS.fixed("timing", Unit.MS).range(5, 100).usual("12 ms").words(LEAVE).doc("How far from the lead it may be sung; what is nearer stays as it is.");
-    private static final Fixed REACH = SETTINGS.fixed("reach", Unit.MS).range(50, 2000).usual("500 ms").doc("How far a phrase is moved at most; what lies farther off is left alone.");
-    private static final Fixed STRETCH = SETTINGS.fixed("stretch", Unit.PERCENT).range(2, 25).usual("10 %").doc("How much longer or shorter vowels may be made; consonants never are.");
-    private static final Fixed CONSONANTS = SETTINGS.fixed("consonants", Unit.DB).range(3, 40).usual("15 dB").words(SOFTEN, LEAVE).doc("How much quieter a hard consonant is made where the lead says it too.");
-    private static final Fixed LEVEL = SETTINGS.fixed("level", Unit.DBFS).range(-40, -6).otherwise(WITH_LEAD).words(WITH_LEAD, LEAVE).doc("RMS of what is sung in each phrase.");
-    private static final Fixed OTHER_WORDS = SETTINGS.fixed("other words", Unit.DB).range(0, 12).usual("3 dB").doc("How far the level of a line whose words are not the lead's goes from what most lines are moved by; with 'level: with lead'.");
+    private static final Fixed TIMING = SETTINGS.fixed("timing", Unit.MS).range(5, 100).usual("12 ms").words(LEAVE)
+            .doc("How far from the lead it may be sung; what is nearer stays as it is.");
+    private static final Fixed REACH = SETTINGS.fixed("reach", Unit.MS).range(50, 2000).usual("500 ms")
+            .doc("How far a phrase is moved at most; what lies farther off is left alone.");
+    private static final Fixed STRETCH = SETTINGS.fixed("stretch", Unit.PERCENT).range(2, 25).usual("10 %")
+            .doc("How much longer or shorter vowels may be made; consonants never are.");
+    private static final Fixed CONSONANTS = SETTINGS.fixed("consonants", Unit.DB).range(3, 40).usual("15 dB").words(SOFTEN, LEAVE)
+            .doc("How much quieter a hard consonant is made where the lead says it too.");
+    private static final Fixed LEVEL = SETTINGS.fixed("level", Unit.DBFS).range(-40, -6).otherwise(WITH_LEAD).words(WITH_LEAD, LEAVE)
+            .doc("RMS of what is sung in each phrase.");
+    private static final Fixed OTHER_WORDS = SETTINGS.fixed("other words", Unit.DB).range(0, 12).usual("3 dB")
+            .doc("How far the level of a line whose words are not the lead's goes from what most lines are moved by; with 'level: with lead'.");
     private static final Shape TIDY = new Shape("tidy")
             .key("like", "The part that it follows, which follows nobody itself.", new Form.Line())
             .number(TIMING)
@@ -61,7 +70,8 @@ final class TidyReader {
         if (isNo(own) || own == null && (groups == null || isNo(groups))) return part;
         Tree all = merged(isNo(groups) ? null : groups, own);
         if (all instanceof Tree.Leaf leaf) {
-            text.problems().report(all.at(), "tidy wants its settings in braces, such as { like: lead }, or is no" + Nearest.hint(leaf.word().text(), List.of("no")));
+            text.problems().report(all.at(), "tidy wants its settings in braces, such as { like: lead }, or is no"
+                    + Nearest.hint(leaf.word().text(), List.of("no")));
             return part;
         }
         Fields f = text.fields(TIDY, all);
@@ -74,7 +84,8 @@ final class TidyReader {
         if (own == null && like.get().text().equals(part.name().text())) return part;
         List<Place.Range> except = new ArrayList<>();
         for (Word w : f.words("except")) except.addAll(place.ranges(w));
-        Aims aims = new Aims(number(f, TIMING, "", 1e-3), f.number(REACH) / 1000, f.number(STRETCH) / 100, chosen(f, "breaths", REMOVE), number(f, CONSONANTS, SOFTEN, 1), chosen(f, "ends", WITH_LEAD), level(f));
+        Aims aims = new Aims(number(f, TIMING, "", 1e-3), f.number(REACH) / 1000, f.number(STRETCH) / 100, chosen(f, "breaths", REMOVE),
+                number(f, CONSONANTS, SOFTEN, 1), chosen(f, "ends", WITH_LEAD), level(f));
         return part.with(new Song.Tidy(like.get(), aims, except));
     }
 
@@ -101,7 +112,10 @@ final class TidyReader {
     /** Whether what is usual is wanted. */
     private boolean chosen(Fields f, String name, String usual) {
         Optional<Word> word = f.word(name);
-        if (word.isPresent() && !word.get().text().equals(usual) && !word.get().text().equals(LEAVE)) text.problems().report(word.get().at(), "'" + name + "' is '" + usual + "' or '" + LEAVE + "'" + Nearest.hint(word.get().text(), List.of(usual, LEAVE)));
+        if (word.isPresent() && !word.get().text().equals(usual) && !word.get().text().equals(LEAVE)) {
+            text.problems().report(word.get().at(),
+                    "'" + name + "' is '" + usual + "' or '" + LEAVE + "'" + Nearest.hint(word.get().text(), List.of(usual, LEAVE)));
+        }
         return word.isEmpty() || word.get().text().equals(usual);
     }
 

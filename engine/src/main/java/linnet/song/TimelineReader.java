@@ -31,7 +31,8 @@ final class TimelineReader {
     private static final Form BAR_FORM = Form.either(new Form.Bare(1, MOST_BARS), Form.words(BARS, "bar 9"));
     private static final Form SECTIONS = new Form.Table(new Shape("sections").key(END, "The bar after the last section.", BAR_FORM)
             .others("", "The bar the section begins at.", BAR_FORM).need(Shape.How.ALL, END));
-    private static final Form GUIDED = new Form.Table(new Shape("sections of a file").key("from", "A sound file that begins with the song and has a cue label for each section.", Form.words("(?!" + BARS + "$).+", "guide.wav"))
+    private static final Form GUIDED = new Form.Table(new Shape("sections of a file")
+            .key("from", "A sound file that begins with the song and has a cue label for each section.", Form.words("(?!" + BARS + "$).+", "guide.wav"))
             .key(END, "The bar after the last section.", BAR_FORM).need(Shape.How.ALL, "from"));
 
     private final Reading text;
@@ -44,17 +45,22 @@ final class TimelineReader {
 
     /** What a song says of its time. */
     static Shape declare(Shape top) {
-        return top.key("tempo", "Quarter notes a minute, or from which bar on: { bar 1: 100 bpm, bar 33: 96 bpm }.", byBar("tempo", new Form.Amount(Routing.TEMPO)))
-                .key("metre", "Beats in a bar and the note that is one, 4/4 where it is not given; or from which bar on.", byBar("metre", Form.words("(0?[1-9]|[1-9][0-9])/(1|2|4|8|16|32)", "4/4", "6/8")))
-                .key("pick-up", "Beats before bar 1; the song begins with them.", new Form.Bare(0, 99), Form.words("\\d{1,2}([.]\\d{1,6})?( beats?)?", "1 beat"));
+        return top.key("tempo", "Quarter notes a minute, or from which bar on: { bar 1: 100 bpm, bar 33: 96 bpm }.",
+                byBar("tempo", new Form.Amount(Routing.TEMPO)))
+                .key("metre", "Beats in a bar and the note that is one, 4/4 where it is not given; or from which bar on.",
+                        byBar("metre", Form.words("(0?[1-9]|[1-9][0-9])/(1|2|4|8|16|32)", "4/4", "6/8")))
+                .key("pick-up", "Beats before bar 1; the song begins with them.", new Form.Bare(0, 99),
+                        Form.words("\\d{1,2}([.]\\d{1,6})?( beats?)?", "1 beat"));
     }
 
     static Shape declareSections(Shape top) {
-        return top.key("sections", "The bar each begins at, in order, and 'end', the bar after the last; or { from: FILE } for the cue labels of a sound file.", SECTIONS, GUIDED);
+        return top.key("sections", "The bar each begins at, in order, and 'end', the bar after the last; or { from: FILE } for the cue labels of a sound file.",
+                SECTIONS, GUIDED);
     }
 
     private static Form byBar(String what, Form value) {
-        return Form.either(value, new Form.Table(new Shape(what + " by bar").others(BARS, "What holds from this bar on.", value).need(Shape.How.ANY, "bar 1", "1")));
+        return Form.either(value,
+                new Form.Table(new Shape(what + " by bar").others(BARS, "What holds from this bar on.", value).need(Shape.How.ANY, "bar 1", "1")));
     }
 
     /** The time of a song; what is wrong becomes a problem, and is then guessed, so that the rest can be read. */
@@ -69,7 +75,9 @@ final class TimelineReader {
         double pickUp = pickUp(song.entries().get("pick-up"), metres.get(1));
         CueSections cues = new CueSections(text, new Timeline(pickUp, tempos, metres, List.of()));
         List<Timeline.Section> sections = sections(top, cues);
-        if (sections.isEmpty() && problems.isEmpty()) problems.report(song.entries().get("sections").value().at(), "a section is wanted before 'end', such as { verse: 1, end: 17 }");
+        if (sections.isEmpty() && problems.isEmpty()) {
+            problems.report(song.entries().get("sections").value().at(), "a section is wanted before 'end', such as { verse: 1, end: 17 }");
+        }
         return new Timeline(pickUp, tempos, metres, sections, cues.remarks());
     }
 
@@ -85,7 +93,9 @@ final class TimelineReader {
                 if (e.value() instanceof Tree.Leaf leaf) value.apply(leaf.word()).ifPresent(v -> bar.ifPresent(b -> read.put(b, v)));
                 else problems.report(e.value().at(), what + " wants one value at each bar, such as " + example);
             }
-            if (table.entries().keySet().stream().noneMatch(k -> k.equals("1") || k.equals("bar 1"))) problems.report(table.at(), what + " must begin at bar 1");
+            if (table.entries().keySet().stream().noneMatch(k -> k.equals("1") || k.equals("bar 1"))) {
+                problems.report(table.at(), what + " must begin at bar 1");
+            }
         } else {
             problems.report(entry.value().at(), what + " wants a value such as " + example + ", or bars with values: { bar 1: " + example + ", bar 33: … }");
         }
@@ -106,7 +116,8 @@ final class TimelineReader {
     private OptionalInt bar(Word word) {
         OptionalInt bar = barOf(word);
         if (bar.isPresent()) return bar;
-        problems.report(word.at(), "here a bar is wanted, from bar 1 to bar " + MOST_BARS + Nearest.hint(word.text().strip(), List.of("bar"), t -> BAR.matcher(t).matches()));
+        problems.report(word.at(),
+                "here a bar is wanted, from bar 1 to bar " + MOST_BARS + Nearest.hint(word.text().strip(), List.of("bar"), t -> BAR.matcher(t).matches()));
         return OptionalInt.empty();
     }
 
@@ -122,7 +133,10 @@ final class TimelineReader {
             Matcher m = BEATS.matcher(leaf.word().text().strip());
             if (m.matches() && Double.parseDouble(m.group(1)) < metre.beats()) return Double.parseDouble(m.group(1));
         }
-        problems.report(entry.value().at(), "a pick-up is less than a bar of beats, such as '1 beat'" + (entry.value() instanceof Tree.Leaf leaf ? Nearest.hint(leaf.word().text().strip(), List.of("beat", "beats"), t -> BEATS.matcher(t).matches()) : ""));
+        problems.report(entry.value().at(),
+                "a pick-up is less than a bar of beats, such as '1 beat'"
+                + (entry.value() instanceof Tree.Leaf leaf
+                        ? Nearest.hint(leaf.word().text().strip(), List.of("beat", "beats"), t -> BEATS.matcher(t).matches()) : ""));
         return 0;
     }
 
@@ -131,7 +145,9 @@ final class TimelineReader {
         Tree.Entry entry = song.entries().get("sections");
         if (entry == null || !(entry.value() instanceof Tree.Table table)) {
             Span at = entry == null ? song.at() : entry.value().at();
-            if (!top.isMeant("sections")) problems.report(at, "a song needs 'sections:' with the bar each begins at, such as { verse 1: 1, chorus 1: 9, end: 17 }");
+            if (!top.isMeant("sections")) {
+                problems.report(at, "a song needs 'sections:' with the bar each begins at, such as { verse 1: 1, chorus 1: 9, end: 17 }");
+            }
             return List.of();
         }
         boolean guided = CueSections.isGuide(table);
@@ -143,8 +159,10 @@ final class TimelineReader {
         }
         if (guided) return inOrder(cues.read(table, starts));
         if (!table.entries().containsKey(END)) {
-            Optional<Word> meant = table.entries().values().stream().map(Tree.Entry::key).reduce((a, b) -> b).filter(k -> Nearest.to(k.text(), List.of(END)).isPresent());
-            problems.report(meant.map(Word::at).orElse(table.at()), "sections need 'end:', the bar after the last one" + meant.map(k -> Nearest.hint(k.text(), List.of(END))).orElse(""));
+            Optional<Word> meant = table.entries().values().stream().map(Tree.Entry::key).reduce((a, b) -> b)
+                    .filter(k -> Nearest.to(k.text(), List.of(END)).isPresent());
+            problems.report(meant.map(Word::at).orElse(table.at()),
+                    "sections need 'end:', the bar after the last one" + meant.map(k -> Nearest.hint(k.text(), List.of(END))).orElse(""));
         }
         return inOrder(starts);
     }

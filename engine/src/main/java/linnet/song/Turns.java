@@ -12,7 +12,8 @@ import linnet.text.Problems;
 
 /** All moves of settings of a song, and the chains in which they move: what each setting is at every corner of its way. */
 final class Turns {
-    static final String ONE_VALUE = "another move of this setting sounds at the same time, and one of them goes to a value; say both as differences, such as '+2 dB'";
+    static final String ONE_VALUE =
+            "another move of this setting sounds at the same time, and one of them goes to a value; say both as differences, such as '+2 dB'";
     /** Corners nearer than this are one. */
     private static final double SAME_SECONDS = 1e-6;
     /** This near to the whole way it is there: a ramp takes 5 ms or more. */
@@ -38,7 +39,9 @@ final class Turns {
             List<Turn> same = left.stream().filter(first::isOfSame).toList();
             left.removeIf(first::isOfSame);
             List<Leg> legs = legs(same);
-            if (clear(legs)) moved.compute(first.owner(), (name, chain) -> new Reach(chain, problems).with(first.what(), curve(first.what(), legs), first.said().at()));
+            if (clear(legs)) {
+                moved.compute(first.owner(), (name, chain) -> new Reach(chain, problems).with(first.what(), curve(first.what(), legs), first.said().at()));
+            }
         }
         return moved;
     }
@@ -97,7 +100,9 @@ final class Turns {
         if (!(what.base() instanceof Value.Amount base)) return new Value.Shifted(what.base(), by);
         Live setting = what.setting();
         double value = base.value() + by;
-        if (!setting.inRange(value)) problems.report(last.said().at(), setting.name() + " would be " + setting.unit().format(value) + " there: outside " + setting.rangeText());
+        if (!setting.inRange(value)) {
+            problems.report(last.said().at(), setting.name() + " would be " + setting.unit().format(value) + " there: outside " + setting.rangeText());
+        }
         return new Value.Amount(Math.max(setting.min(), Math.min(setting.max(), value)));
     }
 }

@@ -35,7 +35,8 @@ final class WishReader {
     private static final Pattern WET = Pattern.compile("(\\d{1,2}(?:\\.\\d{1,3})?) LU (under|over)");
     private static final Pattern BALANCE = Pattern.compile("(\\d{1,2}(?:\\.\\d{1,3})?) LU (under|over) (.+)");
     /** As it is written by who thinks of a level: the number is right, its unit is not. */
-    private static final Pattern WET_LEVEL = Pattern.compile("(?i)(\\d{1,2}(?:\\.\\d{1,3})?) ?(?:dB|LUFS|LU)? (under|over)"), BALANCE_LEVEL = Pattern.compile("(?i)(\\d{1,2}(?:\\.\\d{1,3})?) ?(?:dB|LUFS|LU)? (under|over) (.+)"),
+    private static final Pattern WET_LEVEL = Pattern.compile("(?i)(\\d{1,2}(?:\\.\\d{1,3})?) ?(?:dB|LUFS|LU)? (under|over)"),
+            BALANCE_LEVEL = Pattern.compile("(?i)(\\d{1,2}(?:\\.\\d{1,3})?) ?(?:dB|LUFS|LU)? (under|over) (.+)"),
             LUFS_LEVEL = Pattern.compile("(?i)(-\\d{1,2}(?:\\.\\d{1,3})?) ?(?:dB|dBFS|LUFS|LU)?");
     private static final Pattern LUFS = Pattern.compile("(-\\d{1,2}(?:\\.\\d{1,3})?) LUFS");
     private static final Shape DUCK = new Shape("duck")
@@ -44,11 +45,13 @@ final class WishReader {
             .need(Shape.How.ALL, "from");
     static final Shape MIX = new Shape("mix")
             .key("chain", "The chain of the mix: a file, or a list of steps.", new Form.Steps())
-            .key("loudness", "How loud the mix is turned up behind its chain, into a limiter, from -40 LUFS to -5 LUFS. Loud prints harm ears and speakers alike: start low.", Form.words(LUFS.pattern(), "-14 LUFS"))
+            .key("loudness", "How loud the mix is turned up behind its chain, into a limiter, from -40 LUFS to -5 LUFS. Loud prints harm ears and speakers "
+                    + "alike: start low.", Form.words(LUFS.pattern(), "-14 LUFS"))
             .number(CEILING);
     static final Form DUCK_FORM = new Form.Table(DUCK), WET_FORM = Form.words(WET.pattern(), "10 LU under");
     static final Form BALANCES = new Form.Table(new Shape("balance")
-            .others("", "How much louder than something else it is, by loudness where both sound: this finds its level.", Form.words(BALANCE.pattern(), "1 LU over instrumental", "9 LU under lead")));
+            .others("", "How much louder than something else it is, by loudness where both sound: this finds its level.",
+                    Form.words(BALANCE.pattern(), "1 LU over instrumental", "9 LU under lead")));
     private static final List<String> LU = List.of("LU", "under", "over");
     private static final double LOUDEST = -5, SOFTEST = -40;
     /** Names of the two steps that a wanted loudness puts at the end of the chain of the mix. */
@@ -80,7 +83,8 @@ final class WishReader {
         Matcher m = WET.matcher(plain(leaf.word()));
         if (!m.matches()) {
             Matcher level = WET_LEVEL.matcher(plain(leaf.word()));
-            String hint = level.matches() ? "; say '" + level.group(1) + " LU " + level.group(2).toLowerCase(Locale.ROOT) + "'" : Nearest.hint(plain(leaf.word()), LU, t -> WET.matcher(t).matches());
+            String hint = level.matches() ? "; say '" + level.group(1) + " LU " + level.group(2).toLowerCase(Locale.ROOT) + "'"
+                    : Nearest.hint(plain(leaf.word()), LU, t -> WET.matcher(t).matches());
             if (!hint.isEmpty()) text.problems().report(leaf.at(), "a send is a level, or how loud what comes of it is, such as '10 LU under'" + hint);
             return !hint.isEmpty();
         }
@@ -114,13 +118,16 @@ final class WishReader {
         for (Tree.Entry e : text.entries(top, "balance")) {
             Matcher m = BALANCE.matcher(e.value() instanceof Tree.Leaf leaf ? plain(leaf.word()) : "");
             if (m.matches()) balance.add(new Wishes.Balance(e.key(), lu(m), new Word(m.group(3), e.value().at())));
-            else text.problems().report(e.value().at(), "a balance is a distance and what it is measured from, such as '1 LU over instrumental' or '9 LU under lead'" + (e.value() instanceof Tree.Leaf leaf ? distance(plain(leaf.word()), balanced) : ""));
+            else text.problems()
+                    .report(e.value().at(), "a balance is a distance and what it is measured from, such as '1 LU over instrumental' or '9 LU under lead'"
+                            + (e.value() instanceof Tree.Leaf leaf ? distance(plain(leaf.word()), balanced) : ""));
         }
     }
 
     private static String distance(String said, List<String> balanced) {
         Matcher level = BALANCE_LEVEL.matcher(said);
-        return level.matches() ? "; say '" + level.group(1) + " LU " + level.group(2).toLowerCase(Locale.ROOT) + " " + level.group(3) + "'" : Nearest.hint(said, balanced, t -> BALANCE.matcher(t).matches());
+        return level.matches() ? "; say '" + level.group(1) + " LU " + level.group(2).toLowerCase(Locale.ROOT) + " " + level.group(3) + "'"
+                : Nearest.hint(said, balanced, t -> BALANCE.matcher(t).matches());
     }
 
     /** The chain of the mix, with what a wanted loudness adds to it. */
@@ -135,7 +142,9 @@ final class WishReader {
             double lufs = m.matches() ? Double.parseDouble(m.group(1)) : 0;
             Matcher level = LUFS_LEVEL.matcher(plain(wanted.get()));
             if (!m.matches() && level.matches()) text.problems().report(wanted.get().at(), "a loudness has its unit; say '" + level.group(1) + " LUFS'");
-            else if (lufs < SOFTEST || lufs > LOUDEST) text.problems().report(wanted.get().at(), "the loudness of a mix is from -40 LUFS to -5 LUFS, such as '-14 LUFS'" + Nearest.hint(plain(wanted.get()), List.of("LUFS"), t -> LUFS.matcher(t).matches()));
+            else if (lufs < SOFTEST || lufs > LOUDEST) text.problems()
+                    .report(wanted.get().at(), "the loudness of a mix is from -40 LUFS to -5 LUFS, such as '-14 LUFS'"
+                            + Nearest.hint(plain(wanted.get()), List.of("LUFS"), t -> LUFS.matcher(t).matches()));
             loud = Optional.of(new Wishes.Loud(wanted.get(), lufs, ceiling));
             links.add(step("trim", TRIM, "level", 0, at));
         }
@@ -159,27 +168,37 @@ final class WishReader {
             if (!isVoice(strips, b.what()) || !isVoice(strips, b.against())) continue;
             String what = b.what().text(), other = b.against().text();
             for (Word w : List.of(b.what(), b.against())) {
-                if (groupOf.containsKey(w.text())) text.problems().report(w.at(), "'" + w.text() + "' is in the group '" + groupOf.get(w.text()) + "': a balance is between what goes into the mix");
+                if (groupOf.containsKey(w.text())) {
+                    text.problems().report(w.at(),
+                            "'" + w.text() + "' is in the group '" + groupOf.get(w.text()) + "': a balance is between what goes into the mix");
+                }
             }
             if (levelled.contains(what)) text.problems().report(b.what().at(), "'" + what + "' has a level of its own; leave out one of them");
             against.put(what, other);
             String at = other;
             for (int k = 0; at != null && k <= balance.size(); k++, at = against.get(at)) {
                 if (!at.equals(what)) continue;
-                text.problems().report(b.what().at(), other.equals(what) ? "'" + what + "' cannot be measured against itself" : "'" + what + "' and '" + other + "' are each stated against the other: one of them needs a level");
+                text.problems().report(b.what().at(), other.equals(what) ? "'" + what + "' cannot be measured against itself"
+                        : "'" + what + "' and '" + other + "' are each stated against the other: one of them needs a level");
                 break;
             }
         }
         for (Wishes.Duck d : ducks) {
             if (!isVoice(strips, d.from())) continue;
             boolean own = d.from().text().equals(d.what().text()) || d.what().text().equals(groupOf.get(d.from().text()));
-            if (own) text.problems().report(d.from().at(), "'" + d.what().text() + "' cannot make room for " + (d.from().text().equals(d.what().text()) ? "itself" : "a part of its own"));
+            if (own) {
+                text.problems().report(d.from().at(),
+                        "'" + d.what().text() + "' cannot make room for " + (d.from().text().equals(d.what().text()) ? "itself" : "a part of its own"));
+            }
         }
     }
 
     private boolean isVoice(Strips strips, Word name) {
         boolean there = strips.voices().contains(name.text());
-        if (!there) text.problems().report(name.at(), "'" + name.text() + "' is no part or group of this song, nor its instrumental" + Nearest.hint(name.text(), strips.voices()));
+        if (!there) {
+            text.problems().report(name.at(), "'" + name.text() + "' is no part or group of this song, nor its instrumental"
+                    + Nearest.hint(name.text(), strips.voices()));
+        }
         return there;
     }
 }

@@ -24,9 +24,9 @@ import linnet.dsp.Sound;
 import linnet.render.Shelf;
 
 /**
- * A folder of sounds, each named by its signature, and of what was heard in some: 32-bit floats of the channels in turn, behind a head with rate, channels, length and a checksum of it all. A file
- * gets its name only when it is whole, and is checked before it is used; one that is damaged is as good as none. Whoever deletes some
- * or all of it loses time, nothing else.
+ * A folder of sounds, each named by its signature, and of what was heard in some: 32-bit floats of the channels in turn, behind a head with rate, channels,
+ * length and a checksum of it all. A file gets its name only when it is whole, and is checked before it is used; one that is damaged is as good as none.
+ * Whoever deletes some or all of it loses time, nothing else.
  */
 public final class Store implements Shelf {
     /** What a file begins with; another form of file will begin otherwise. */

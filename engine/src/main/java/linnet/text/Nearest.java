@@ -79,7 +79,9 @@ public final class Nearest {
         if (strange.size() != 1) return List.of();
         MatchResult slip = strange.get(0);
         List<Guess> mended = new ArrayList<>();
-        for (String k : known) Guess.of(text.substring(0, slip.start()) + k + text.substring(slip.end()), slip.group(), k).filter(g -> reads.test(g.text)).ifPresent(mended::add);
+        for (String k : known) {
+            Guess.of(text.substring(0, slip.start()) + k + text.substring(slip.end()), slip.group(), k).filter(g -> reads.test(g.text)).ifPresent(mended::add);
+        }
         return mended;
     }
 

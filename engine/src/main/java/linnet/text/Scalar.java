@@ -29,6 +29,7 @@ public final class Scalar {
 
     /** Whether a character can stand in a line of text as it is, and is no mark of the order of bytes. */
     public static boolean isShown(int c) {
-        return !Character.isISOControl(c) && c != 0x2028 && c != 0x2029 && c != 0xFEFF && c != 0xFFFE && c != 0xFFFF && Character.getType(c) != Character.SURROGATE;
+        return !Character.isISOControl(c) && c != 0x2028 && c != 0x2029 && c != 0xFEFF && c != 0xFFFE && c != 0xFFFF
+                && Character.getType(c) != Character.SURROGATE;
     }
 }

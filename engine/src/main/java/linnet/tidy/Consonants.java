@@ -35,20 +35,25 @@ final class Consonants {
     Consonants(Ear ear, List<Phrases.Phrase> phrases, Timing timing, Lead lead, double db, List<Decision> decisions) {
         double rate = ear.sound().rate();
         List<long[]> spans = new ArrayList<>();
-        List<Mark> own = ear.speech().all(), vowels = ear.speech().of(Mark.Kind.VOWEL), there = lead.marks().all().stream().filter(m -> Lead.HARD.contains(m.kind())).toList();
+        List<Mark> own = ear.speech().all(), vowels = ear.speech().of(Mark.Kind.VOWEL),
+                there = lead.marks().all().stream().filter(m -> Lead.HARD.contains(m.kind())).toList();
         for (Mark m : own) {
             int p = timing.phrase(m);
             if (!Lead.HARD.contains(m.kind()) || p < 0 || timing.match(p) == null || timing.match(p).refused().isPresent()) continue;
             boolean kept = ear.speech().isKept(m.from(), m.to());
             double from = timing.match(p).place(m.from()), to = timing.match(p).place(m.to());
             // Where the same word is sung the lead says it, however softly.
-            boolean both = timing.match(p).agrees(m.from()) || there.stream().anyMatch(l -> l.from() < to + NEAR_SECONDS * rate && l.to() > from - NEAR_SECONDS * rate);
+            boolean both = timing.match(p).agrees(m.from())
+                    || there.stream().anyMatch(l -> l.from() < to + NEAR_SECONDS * rate && l.to() > from - NEAR_SECONDS * rate);
             if (kept || !both) {
                 decisions.add(new Decision(What.CONSONANT, m.from(), m.to(), 0, false, kept ? "kept" : "the lead has none there"));
                 continue;
             }
             // The thump of a p belongs to its stop.
-            if (m.kind() == Mark.Kind.PLOSIVE && own.stream().anyMatch(o -> o.kind() == Mark.Kind.STOP && o.meets((long) (m.from() - NEAR_SECONDS * rate), m.to()))) continue;
+            if (m.kind() == Mark.Kind.PLOSIVE
+                    && own.stream().anyMatch(o -> o.kind() == Mark.Kind.STOP && o.meets((long) (m.from() - NEAR_SECONDS * rate), m.to()))) {
+                continue;
+            }
             if (m.kind() == Mark.Kind.STOP && opensIntoVowel(m, vowels, rate)) {
                 decisions.add(new Decision(What.CONSONANT, m.from(), m.to(), 0, false, "its vowel begins with it, and nothing hard is heard before"));
                 continue;
@@ -69,7 +74,9 @@ final class Consonants {
 
     /** A soft p or an n opens into the vowel: what is marked as its burst lasts on as that does, and nothing of it may go. A burst is over in less. */
     private static boolean opensIntoVowel(Mark stop, List<Mark> vowels, double rate) {
-        return vowels.stream().anyMatch(v -> v.from() >= stop.from() - AT_ONCE_SECONDS * rate && (v.from() <= stop.from() + AT_ONCE_SECONDS * rate || v.from() <= stop.to() - LASTS_SECONDS * rate) && v.from() < stop.to());
+        return vowels.stream()
+                .anyMatch(v -> v.from() >= stop.from() - AT_ONCE_SECONDS * rate
+                        && (v.from() <= stop.from() + AT_ONCE_SECONDS * rate || v.from() <= stop.to() - LASTS_SECONDS * rate) && v.from() < stop.to());
     }
 
     /** From just before its sound to the vowel; the breath after a burst belongs to it, and so does the end of a hiss. */
@@ -88,7 +95,9 @@ final class Consonants {
     private static long vowel(long from, long to, List<Mark> vowels, PitchTrack pitch, long before) {
         long at = to;
         for (Mark v : vowels) if (v.from() >= from && v.from() - before < at) at = v.from() - before;
-        for (int f = (int) ((from + pitch.hop() - 1) / pitch.hop()); (long) f * pitch.hop() < at; f++) if (pitch.voiced(f) && pitch.voiced(f + 1)) at = (long) f * pitch.hop();
+        for (int f = (int) ((from + pitch.hop() - 1) / pitch.hop()); (long) f * pitch.hop() < at; f++) {
+            if (pitch.voiced(f) && pitch.voiced(f + 1)) at = (long) f * pitch.hop();
+        }
         return at;
     }
 

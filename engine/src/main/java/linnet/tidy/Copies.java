@@ -47,7 +47,8 @@ final class Copies {
         double middle = lates[lates.length / 2], ms = 1000 * middle / rate;
         String why = all.length + " of " + late.length + (all.length == 1 ? " phrases is" : " phrases are") + " the lead's own recording, " + told(middle)
                 + (Math.abs(ms) < COMBS_MS ? ": beside the lead it combs, and makes no second voice" : ": an echo of the lead, no second voice");
-        return Optional.of(new Decision(Decision.What.COPY, phrases.get(all[0]).from(), phrases.get(all[all.length - 1]).to(), Math.abs(ms) < COMBS_MS ? USUAL_MS - ms : 0, false, why));
+        return Optional.of(new Decision(Decision.What.COPY, phrases.get(all[0]).from(), phrases.get(all[all.length - 1]).to(),
+                Math.abs(ms) < COMBS_MS ? USUAL_MS - ms : 0, false, why));
     }
 
     private String told(double late) {

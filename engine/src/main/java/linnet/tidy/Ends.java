@@ -9,7 +9,8 @@ import linnet.tidy.Decision.What;
 
 /** Fades what outlasts the lead. A fade is over where the lead is: it has fallen by 20 dB where the lead has; the room is heard after it. */
 final class Ends {
-    private static final double LATE_SECONDS = 0.01, FADE_SECONDS = 0.12, SHORTEST_SECONDS = 0.02, AFTER_SECONDS = 0.1, BESIDE_SECONDS = 0.03, WORD_SECONDS = 0.05;
+    private static final double LATE_SECONDS = 0.01, FADE_SECONDS = 0.12, SHORTEST_SECONDS = 0.02, AFTER_SECONDS = 0.1, BESIDE_SECONDS = 0.03,
+            WORD_SECONDS = 0.05;
     /** The share of a fade at equal power after which 20 dB are gone. */
     private static final double GONE = 0.936;
 
@@ -41,12 +42,14 @@ final class Ends {
             }
             double late = end + timing.shiftAtEnd(p) - lead, rate = ear.sound().rate(), ms = late / rate * 1000;
             if (late <= LATE_SECONDS * rate) {
-                decisions.add(new Decision(What.END, end, end, ms, false, late < -2 * LATE_SECONDS * rate ? String.format(Locale.ROOT, "it ends %.0f ms before the lead", -ms) : "it ends with the lead"));
+                decisions.add(new Decision(What.END, end, end, ms, false,
+                        late < -2 * LATE_SECONDS * rate ? String.format(Locale.ROOT, "it ends %.0f ms before the lead", -ms) : "it ends with the lead"));
                 continue;
             }
             Span span = span(p, (long) lead - timing.shiftAtEnd(p));
             if (span == null || !removal.has(span)) {
-                decisions.add(new Decision(What.END, end, end, ms, false, span == null ? "too little is left of its last word" : "no room is heard that could be in its place"));
+                decisions.add(new Decision(What.END, end, end, ms, false, span == null ? "too little is left of its last word"
+                        : "no room is heard that could be in its place"));
                 continue;
             }
             faded.add(span);

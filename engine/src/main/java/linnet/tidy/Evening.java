@@ -12,8 +12,8 @@ import linnet.hear.Ear;
 import linnet.tidy.Decision.What;
 
 /**
- * Evens the level of the phrases, each as a whole and however short the pause beside it: beside the lead one with its words to what the lead has in that very place, so that a line that begins softly still does; one
- * with other words goes along with the rest, and little farther. Breaths and pauses never rise.
+ * Evens the level of the phrases, each as a whole and however short the pause beside it: beside the lead one with its words to what the lead has in that very
+ * place, so that a line that begins softly still does; one with other words goes along with the rest, and little farther. Breaths and pauses never rise.
  */
 final class Evening {
     /** How far a phrase is moved at most, in dB, and the ramp in the pause beside it, in seconds. */
@@ -55,7 +55,8 @@ final class Evening {
             alike[p] = level instanceof Aims.Level.At || match != null && match.refused().isEmpty();
             heard[p] = level(power, ear.pitch().hop(), phrase.from(), phrase.to());
             OptionalDouble target = level instanceof Aims.Level.At at ? OptionalDouble.of(at.dbfs())
-                    : alike[p] ? lead.level(Math.round(match.place(phrase.from())), Math.round(match.place(phrase.to()))) : lead.levelOfLine(phrase.from(), phrase.to());
+                    : alike[p] ? lead.level(Math.round(match.place(phrase.from())), Math.round(match.place(phrase.to())))
+                            : lead.levelOfLine(phrase.from(), phrase.to());
             wanted[p] = heard[p].isPresent() && target.isPresent() ? target.getAsDouble() - heard[p].getAsDouble() : Double.NaN;
         }
         double usual = usual(wanted, alike);
@@ -70,8 +71,11 @@ final class Evening {
             boolean alone = Double.isNaN(wanted[p]);
             double by = alone ? usual : alike[p] ? wanted[p] : Math.max(usual - most, Math.min(usual + most, wanted[p]));
             moves[p] = Math.max(-MOST_DB, Math.min(MOST_DB, by));
-            decisions.add(new Decision(What.LEVEL, phrase.from(), phrase.to(), moves[p], true, String.format(Locale.ROOT, "from %.1f to %.1f dBFS%s%s", heard[p].getAsDouble(), heard[p].getAsDouble() + moves[p],
-                    alone ? ", as most others: the lead does not sing there" : by != wanted[p] ? String.format(Locale.ROOT, ", %+.1f dB beside most others: its words are not the lead's", by - usual) : "", moves[p] == by ? "" : ", the most it may do")));
+            decisions.add(new Decision(What.LEVEL, phrase.from(), phrase.to(), moves[p], true,
+                    String.format(Locale.ROOT, "from %.1f to %.1f dBFS%s%s", heard[p].getAsDouble(), heard[p].getAsDouble() + moves[p],
+                    alone ? ", as most others: the lead does not sing there" : by != wanted[p]
+                            ? String.format(Locale.ROOT, ", %+.1f dB beside most others: its words are not the lead's", by - usual) : "",
+                            moves[p] == by ? "" : ", the most it may do")));
         }
     }
 

@@ -56,7 +56,8 @@ final class Match {
         if (phrase.to() - phrase.from() < SHORTEST_SECONDS * rate) return List.of(new Match("too short to be sure of", rate, lead));
         long beside = (long) (BESIDE_SECONDS * rate), most = (long) (reach * rate);
         int hop = cepstra.hop();
-        return TimeWarp.all(cepstra, cepstra.frame(phrase.from() - beside), cepstra.frame(phrase.to() + beside), Math.round((float) later / hop), lead.cepstra(), (int) (most / hop), (int) (APART_SECONDS * rate / hop))
+        return TimeWarp.all(cepstra, cepstra.frame(phrase.from() - beside), cepstra.frame(phrase.to() + beside), Math.round((float) later / hop),
+                lead.cepstra(), (int) (most / hop), (int) (APART_SECONDS * rate / hop))
                 .stream().map(warp -> new Match(warp, phrase, part, later, lead, most)).toList();
     }
 
@@ -113,7 +114,8 @@ final class Match {
             if (m.at <= at) before = m;
             else if (m.at < after.at) after = m;
         }
-        return before.late + (at <= before.at ? 0 : at >= after.at ? after.late - before.late : (after.late - before.late) * (at - before.at) / (after.at - before.at));
+        return before.late + (at <= before.at ? 0 : at >= after.at ? after.late - before.late
+                : (after.late - before.late) * (at - before.at) / (after.at - before.at));
     }
 
     private boolean jumps(Anchor a, Anchor b) {
@@ -130,7 +132,8 @@ final class Match {
     }
 
     private Optional<Anchor> guess(Mark m) {
-        return unlike(m.from()) > ALIKE_HERE ? Optional.empty() : Optional.of(new Anchor(m.from(), m.from() - warp.at(m.from()), GUESS * m.confidence(), false));
+        return unlike(m.from()) > ALIKE_HERE ? Optional.empty()
+                : Optional.of(new Anchor(m.from(), m.from() - warp.at(m.from()), GUESS * m.confidence(), false));
     }
 
     private double unlike(long at) {

@@ -82,7 +82,8 @@ final class Recording {
     private static double[] correlation(double[] own, double[] there, int lags) {
         int size = 2 * Integer.highestOneBit(own.length + there.length);
         Fft fft = new Fft(size);
-        double[] re = new double[fft.bins()], im = new double[fft.bins()], otherRe = new double[fft.bins()], otherIm = new double[fft.bins()], x = new double[size];
+        double[] re = new double[fft.bins()], im = new double[fft.bins()], otherRe = new double[fft.bins()], otherIm = new double[fft.bins()],
+                x = new double[size];
         System.arraycopy(own, 0, x, 0, own.length);
         fft.forward(x, re, im);
         Arrays.fill(x, 0);

@@ -42,7 +42,8 @@ public final class RideCurve {
         consonant = (long) (CONSONANT_SECONDS * rate);
         for (int i = 0; i <= phrases.size(); i++) {
             boolean begins = i == 0, ends = i == phrases.size();
-            long over = begins || overs.length == 0 ? -1 : overs[i - 1], from = begins ? 0 : over >= 0 ? over : phrases.get(i - 1).to(), to = ends ? Long.MAX_VALUE : phrases.get(i).from();
+            long over = begins || overs.length == 0 ? -1 : overs[i - 1], from = begins ? 0 : over >= 0 ? over : phrases.get(i - 1).to(),
+                    to = ends ? Long.MAX_VALUE : phrases.get(i).from();
             pause(from, to, over >= 0, begins ? Double.NaN : moves[i - 1], ends ? Double.NaN : moves[i]);
         }
     }

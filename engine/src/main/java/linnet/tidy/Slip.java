@@ -13,8 +13,9 @@ import linnet.hear.Ear;
 /**
  * A part that lies earlier or later than its lead as a whole, by more than a phrase is moved: nobody moves it by himself, but it is told. It is looked
  * for only where several phrases were left alone. Both takes as a whole say where it may lie, clearly or not at all; that it does so is
- * told if its phrases are found there, as they will be once it is moved. A part with other words is found nowhere. What seems to be found of a part that lies beyond reach is chance,
- * and left alone. Within reach it is told too where most phrases that are found lie early or late alike and others are not found: those are brought back, and the others would stay behind.
+ * told if its phrases are found there, as they will be once it is moved. A part with other words is found nowhere. What seems to be found of a part that lies
+ * beyond reach is chance, and left alone. Within reach it is told too where most phrases that are found lie early or late alike and others are not found: those
+ * are brought back, and the others would stay behind.
  *
  * @param late samples by which the part is later than the lead
  * @param now phrases that are found where it lies
@@ -24,7 +25,10 @@ import linnet.hear.Ear;
 record Slip(long late, int now, int then, int of) {
     /** More is no nudge. */
     private static final double FARTHEST_SECONDS = 10;
-    /** So many times as alike as anywhere beyond the reach: doubles, slow ones too, were 1.6 times and more, strangers 1.25 at most, other words to the same melody 1.6. Their lines decide. */
+    /**
+     * So many times as alike as anywhere beyond the reach: doubles, slow ones too, were 1.6 times and more, strangers 1.25 at most, other words to the same
+     * melody 1.6. Their lines decide.
+     */
     private static final double CLEAR = 1.25;
     /** Phrases left alone for which it is worth a look, and found afterwards: so many, and this share of all. */
     private static final int LEAST = 2;
@@ -55,7 +59,8 @@ record Slip(long late, int now, int then, int of) {
         boolean[] free = new boolean[matches.length];
         for (int p = 0; p < free.length; p++) free[p] = matches[p] != null;
         Match[] there = Places.of(phrases, free, ear, cepstra, likeliest.getAsLong(), lead, reach);
-        double[] lates = Arrays.stream(there).filter(Objects::nonNull).flatMap(m -> m.anchors().stream()).filter(Match.Anchor::marked).mapToDouble(Match.Anchor::late).sorted().toArray();
+        double[] lates = Arrays.stream(there).filter(Objects::nonNull).flatMap(m -> m.anchors().stream()).filter(Match.Anchor::marked)
+                .mapToDouble(Match.Anchor::late).sorted().toArray();
         if (lates.length == 0) return Optional.empty();
         long late = told(lates[lates.length / 2], rate);
         int then = found(Places.of(phrases, free, ear, cepstra, late, lead, reach));
@@ -94,7 +99,8 @@ record Slip(long late, int now, int then, int of) {
     /** As it is told: by how much later the part should lie. */
     Decision decision(List<Phrases.Phrase> phrases, double rate) {
         String lies = String.format(Locale.ROOT, "the take lies %.2f s %s", Math.abs(late) / rate, late > 0 ? "late" : "early");
-        String why = then == now ? String.format(Locale.ROOT, "%s, as %d of %d phrases do alike; what is left alone stays so unless it is moved as a whole", lies, then, of)
+        String why = then == now ? String.format(Locale.ROOT, "%s, as %d of %d phrases do alike; what is left alone stays so unless it is moved as a whole",
+                lies, then, of)
                 : String.format(Locale.ROOT, "%s; moved as a whole, %d of %d phrases come within reach%s", lies, then, of, now > 0 ? " instead of " + now : "");
         return new Decision(Decision.What.TAKE, phrases.get(0).from(), phrases.get(phrases.size() - 1).to(), -1000 * late / rate, false, why);
     }

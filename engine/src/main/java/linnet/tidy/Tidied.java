@@ -82,7 +82,8 @@ public final class Tidied {
     /** What was told of the notes of the part, as they lie in what came of it. */
     public Told notes(Told before) {
         return new Told(Optional.empty(), before.notes().map(notes -> new Notes(notes.all().stream()
-                .map(n -> new Note(place(n.from()), place(n.to()), n.pitch(), n.vibratoHz(), n.vibratoCents(), n.scoopCents(), n.fallCents(), n.confidence(), n.target())).toList())));
+                .map(n -> new Note(place(n.from()), place(n.to()), n.pitch(), n.vibratoHz(), n.vibratoCents(), n.scoopCents(), n.fallCents(), n.confidence(),
+                        n.target())).toList())));
     }
 
     private Marks marks(Marks before) {

@@ -44,7 +44,8 @@ final class Timing {
      * @param breathless where breaths give way to the room
      * @param room whether one is heard that could fill a pause
      */
-    Timing(Ear ear, List<Phrases.Phrase> phrases, boolean[] free, Cepstra cepstra, Lead lead, Aims aims, List<Span> breathless, boolean room, List<Decision> decisions) {
+    Timing(Ear ear, List<Phrases.Phrase> phrases, boolean[] free, Cepstra cepstra, Lead lead, Aims aims, List<Span> breathless, boolean room,
+            List<Decision> decisions) {
         this.ear = ear;
         this.phrases = phrases;
         this.cepstra = cepstra;
@@ -110,7 +111,8 @@ final class Timing {
                 if (held[p] != null) return false;
                 continue;
             }
-            timing.add(new Decision(What.TIMING, phrase.from(), phrase.to(), 0, false, held[p] != null ? held[p] : matches[p] == null ? phrase.kept() ? "kept" : "left alone, as asked" : matches[p].refused().orElseThrow()));
+            timing.add(new Decision(What.TIMING, phrase.from(), phrase.to(), 0, false, held[p] != null ? held[p] : matches[p] == null ? phrase.kept() ? "kept"
+                    : "left alone, as asked" : matches[p].refused().orElseThrow()));
             pause(p, shift, 0);
             shift = 0;
             shiftAtEnd[p] = 0;
@@ -144,14 +146,16 @@ final class Timing {
         }
         double off = anchors.stream().mapToDouble(a -> Math.abs(a.late())).max().orElse(0);
         if (Math.round(ms(placed.rest)) > Math.round(ms(Math.max(off, tolerance)))) {
-            held[p] = String.format(Locale.ROOT, "off by up to %.0f ms, and left there: moved as far as the lines beside it let it, it would be off by %.0f ms", ms(off), ms(placed.rest));
+            held[p] = String.format(Locale.ROOT, "off by up to %.0f ms, and left there: moved as far as the lines beside it let it, it would be off by %.0f ms",
+                    ms(off), ms(placed.rest));
         }
         shiftAtEnd[p] = placed.end;
         Phrases.Phrase phrase = phrases.get(p);
         boolean moved = placed.begin != 0 || placed.stretched > 0;
         timing.add(new Decision(What.TIMING, phrase.from(), phrase.to(), ms(placed.begin), moved, moved
                 ? String.format(Locale.ROOT, "moved by %+.0f ms%s; off by up to %.0f ms before, %.0f ms after", ms(placed.begin),
-                        placed.stretched == 0 ? "" : String.format(Locale.ROOT, " at its beginning and %+.0f ms at its end, by %d joins in vowels", ms(placed.end), placed.stretched), ms(off), ms(placed.rest))
+                        placed.stretched == 0 ? "" : String.format(Locale.ROOT, " at its beginning and %+.0f ms at its end, by %d joins in vowels",
+                                ms(placed.end), placed.stretched), ms(off), ms(placed.rest))
                 : String.format(Locale.ROOT, "off by up to %.0f ms", ms(off))));
         return placed.end;
     }
@@ -167,7 +171,9 @@ final class Timing {
      */
     private record Placed(int before, int stretched, long begin, long end, double rest) {}
 
-    /** @param free samples by which what lies between a place and the next can be longer or shorter; where that turns out to be less, it is less from then on */
+    /**
+     * @param free samples by which what lies between a place and the next can be longer or shorter; where that turns out to be less, it is less from then on
+     */
     private Placed place(int p, double tolerance, double[] free, Vowels vowels, Periods periods, long before) {
         List<Match.Anchor> anchors = matches[p].anchors();
         int first = joins.size(), stretched = 0;

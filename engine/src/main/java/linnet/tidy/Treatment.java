@@ -32,8 +32,10 @@ record Treatment(List<Span> breathless, List<Span> removed, List<GainCurve> gain
     /** Fades of a breath, in seconds, and the shortest. */
     private static final double BREATH_FADE = 0.02, SHORTEST_FADE = 0.01;
 
-    private static final Remembered<List<Span>> SPANS = list(8 + 8 + 4, (s, to) -> to.putLong(s.from()).putLong(s.to()).putInt(s.fade()), from -> new Span(from.getLong(), from.getLong(), from.getInt()));
-    private static final Remembered<List<Join>> JOINS = list(8 + 4 + 8 + 1 + 8, (j, to) -> to.putLong(j.at).putInt(j.width).putLong(j.shift).put((byte) (j.room ? 1 : 0)).putDouble(j.alike),
+    private static final Remembered<List<Span>> SPANS = list(8 + 8 + 4, (s, to) -> to.putLong(s.from()).putLong(s.to()).putInt(s.fade()),
+            from -> new Span(from.getLong(), from.getLong(), from.getInt()));
+    private static final Remembered<List<Join>> JOINS = list(8 + 4 + 8 + 1 + 8,
+            (j, to) -> to.putLong(j.at).putInt(j.width).putLong(j.shift).put((byte) (j.room ? 1 : 0)).putDouble(j.alike),
             from -> new Join(from.getLong(), from.getInt(), from.getLong(), from.get() == 1, from.getDouble()));
     private static final Remembered<List<GainCurve>> GAINS = Remembered.list(new Remembered<>(g -> 4 + 16 * g.points(), (g, to) -> {
         to.putInt(g.points());
@@ -46,13 +48,15 @@ record Treatment(List<Span> breathless, List<Span> removed, List<GainCurve> gain
 
     /** All of it, to the bit. */
     static final Remembered<Treatment> FORM = new Remembered<>(
-            t -> SPANS.size().apply(t.breathless) + SPANS.size().apply(t.removed) + GAINS.size().apply(t.gains) + JOINS.size().apply(t.joins) + Decision.FORM.size().apply(t.decisions), (t, to) -> {
+            t -> SPANS.size().apply(t.breathless) + SPANS.size().apply(t.removed) + GAINS.size().apply(t.gains) + JOINS.size().apply(t.joins)
+                    + Decision.FORM.size().apply(t.decisions), (t, to) -> {
                 SPANS.put().accept(t.breathless, to);
                 SPANS.put().accept(t.removed, to);
                 GAINS.put().accept(t.gains, to);
                 JOINS.put().accept(t.joins, to);
                 Decision.FORM.put().accept(t.decisions, to);
-            }, from -> new Treatment(SPANS.get().apply(from), SPANS.get().apply(from), GAINS.get().apply(from), JOINS.get().apply(from), Decision.FORM.get().apply(from)));
+            }, from -> new Treatment(SPANS.get().apply(from), SPANS.get().apply(from), GAINS.get().apply(from), JOINS.get().apply(from),
+                    Decision.FORM.get().apply(from)));
 
     /**
      * From a sample of the result on, which is the middle of a crossfade, the part is later by so much; or, without a shift, the room up to the next.
@@ -78,7 +82,8 @@ record Treatment(List<Span> breathless, List<Span> removed, List<GainCurve> gain
         List<Decision> decisions = new ArrayList<>();
         List<Span> breathless = aims.breaths() ? breathless(ear, phrases, free, removal, decisions) : List.of(), removed = new ArrayList<>();
         boolean follows = aims.timing().isPresent() || aims.ends() || aims.consonants().isPresent() || aims.level() instanceof Aims.Level.Lead;
-        Timing timing = new Timing(ear, phrases, free, follows ? Lead.cepstra(ear, phrases) : null, lead, aims, breathless, removal.room().isPresent(), decisions);
+        Timing timing = new Timing(ear, phrases, free, follows ? Lead.cepstra(ear, phrases) : null, lead, aims, breathless, removal.room().isPresent(),
+                decisions);
         long[] overs = new long[free.length];
         Arrays.fill(overs, -1);
         if (aims.ends()) new Ends(ear, phrases, timing, removal, breathless, decisions).fade(removed, overs);
@@ -135,7 +140,9 @@ record Treatment(List<Span> breathless, List<Span> removed, List<GainCurve> gain
         long last = Long.MIN_VALUE / 4;
         for (int k = 0; k < joins.size(); k++) {
             Join j = joins.get(k);
-            if (j.width < 0 || j.width > frames || j.at < -frames || j.at > 2 * frames || j.shift < -frames || j.shift > frames || j.at - j.width / 2 < last) return false;
+            if (j.width < 0 || j.width > frames || j.at < -frames || j.at > 2 * frames || j.shift < -frames || j.shift > frames || j.at - j.width / 2 < last) {
+                return false;
+            }
             if (j.room && (removal.room().isEmpty() || k + 1 == joins.size() || joins.get(k + 1).room)) return false;
             last = j.at + j.width - j.width / 2;
         }

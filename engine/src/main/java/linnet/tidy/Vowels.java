@@ -23,7 +23,8 @@ final class Vowels {
         PitchTrack pitch = ear.pitch();
         double rate = ear.sound().rate();
         long clear = (long) (CLEAR_SECONDS * rate), begin = (long) (BEGIN_SECONDS * rate), shortest = (long) (SHORTEST_SECONDS * rate);
-        List<Mark> marks = ear.speech().all().stream().filter(m -> m.kind() == Mark.Kind.VOWEL || m.kind() == Mark.Kind.CLICK || Lead.HARD.contains(m.kind()) || m.kept()).toList();
+        List<Mark> marks = ear.speech().all().stream()
+                .filter(m -> m.kind() == Mark.Kind.VOWEL || m.kind() == Mark.Kind.CLICK || Lead.HARD.contains(m.kind()) || m.kept()).toList();
         int hop = cepstra.hop(), next = 0;
         for (Phrases.Phrase p : phrases) {
             long start = -1, busy = 0;

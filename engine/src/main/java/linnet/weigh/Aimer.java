@@ -48,13 +48,19 @@ final class Aimer {
         Optional<Marks> heard = marks.of(part);
         Song.Aim aim = t.aim();
         if (heard.isEmpty()) {
-            if (aim.vowel() > 0 || aim.nextPhrase()) problems.report(aim.at().at(), "'" + part + "' is made of another part, and has no marks before that is rendered: say a place, as in 'chorus bar 8 beat 1'");
+            if (aim.vowel() > 0 || aim.nextPhrase()) {
+                problems.report(aim.at().at(),
+                        "'" + part + "' is made of another part, and has no marks before that is rendered: say a place, as in 'chorus bar 8 beat 1'");
+            }
             return t;
         }
         double[] vowels = seconds(heard.get(), Mark.Kind.VOWEL);
         double from = t.from();
         if (aim.vowel() > vowels.length) {
-            problems.report(aim.at().at(), "'" + part + "' has " + (vowels.length == 0 ? "no vowel" : (vowels.length == 1 ? "1 vowel, at " : vowels.length + " vowels, the last at ") + Address.of(song.time(), vowels[vowels.length - 1])));
+            problems.report(aim.at().at(),
+                    "'" + part + "' has "
+                    + (vowels.length == 0 ? "no vowel" : (vowels.length == 1 ? "1 vowel, at " : vowels.length + " vowels, the last at ")
+                            + Address.of(song.time(), vowels[vowels.length - 1])));
             return t;
         }
         if (aim.vowel() > 0) {
@@ -63,7 +69,10 @@ final class Aimer {
         } else if (!aim.exact()) {
             OptionalDouble own = own(t, heard.get());
             from = own.orElse(from);
-            if (Math.abs(from - t.from()) > SAME_SECONDS) told.add(called(t) + Unit.MS.format(Math.round(1000 * Math.abs(from - t.from()))) + (from < t.from() ? " earlier" : " later") + ", where its vowel begins");
+            if (Math.abs(from - t.from()) > SAME_SECONDS) {
+                told.add(called(t) + Unit.MS.format(Math.round(1000 * Math.abs(from - t.from()))) + (from < t.from() ? " earlier" : " later")
+                        + ", where its vowel begins");
+            }
         }
         Song.Throw placed = t.from(from);
         if (!aim.nextPhrase()) return placed;
@@ -74,9 +83,12 @@ final class Aimer {
 
     /** The vowel that is meant by a place; where none is near, that is told. */
     OptionalDouble own(Song.Throw t, Marks marks) {
-        OptionalDouble nearest = Arrays.stream(seconds(marks, Mark.Kind.VOWEL)).boxed().min(Comparator.comparingDouble(v -> Math.abs(v - t.from()))).map(OptionalDouble::of).orElse(OptionalDouble.empty());
+        OptionalDouble nearest = Arrays.stream(seconds(marks, Mark.Kind.VOWEL)).boxed().min(Comparator.comparingDouble(v -> Math.abs(v - t.from())))
+                .map(OptionalDouble::of).orElse(OptionalDouble.empty());
         if (nearest.isPresent() && Math.abs(nearest.getAsDouble() - t.from()) <= NEAR_SECONDS) return nearest;
-        told.add(called(t) + "no vowel begins within " + Unit.MS.format(1000 * NEAR_SECONDS) + " of it, so it begins right there" + (nearest.isEmpty() ? "" : "; the nearest begins at " + Address.of(song.time(), nearest.getAsDouble())) + " ('exact: yes' says that it is meant so)");
+        told.add(called(t) + "no vowel begins within " + Unit.MS.format(1000 * NEAR_SECONDS) + " of it, so it begins right there"
+                + (nearest.isEmpty() ? "" : "; the nearest begins at " + Address.of(song.time(), nearest.getAsDouble()))
+                + " ('exact: yes' says that it is meant so)");
         return OptionalDouble.empty();
     }
 
@@ -94,8 +106,12 @@ final class Aimer {
         Optional<Marks> heard = marks.of(one.part().text());
         if (heard.isEmpty()) return;
         for (Mark p : heard.get().of(Mark.Kind.PHRASE)) {
-            boolean both = p.meets(Math.round(one.from() * rate), Math.round(one.from() * rate) + 1) && p.meets(Math.round(other.from() * rate), Math.round(other.from() * rate) + 1);
-            if (both) told.add("throws of " + one.part().text() + " at " + one.aim().at().text() + " and " + other.aim().at().text() + " are in one line: the words may fall over each other");
+            boolean both = p.meets(Math.round(one.from() * rate), Math.round(one.from() * rate) + 1)
+                    && p.meets(Math.round(other.from() * rate), Math.round(other.from() * rate) + 1);
+            if (both) {
+                told.add("throws of " + one.part().text() + " at " + one.aim().at().text() + " and " + other.aim().at().text()
+                        + " are in one line: the words may fall over each other");
+            }
         }
     }
 }

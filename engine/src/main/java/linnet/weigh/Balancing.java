@@ -43,8 +43,12 @@ final class Balancing {
     }
 
     private static Song levelled(Song song, Function<String, OptionalDouble> levels) {
-        Function<Song.Part, Song.Part> part = p -> levels.apply(p.name().text()).isPresent() ? p.with(new Song.Fader(levels.apply(p.name().text()).getAsDouble(), p.fader().pan()), p.sends()) : p;
+        Function<Song.Part, Song.Part> part = p -> levels.apply(p.name().text()).isPresent()
+                ? p.with(new Song.Fader(levels.apply(p.name().text()).getAsDouble(), p.fader().pan()), p.sends()) : p;
         return song.with(song.parts().stream().map(part).toList(), song.instrumental().map(part),
-                song.groups().stream().map(g -> levels.apply(g.name().text()).isPresent() ? g.with(new Song.Fader(levels.apply(g.name().text()).getAsDouble(), g.fader().pan()), g.sends()) : g).toList(), song.returns());
+                song.groups().stream()
+                        .map(g -> levels.apply(g.name().text()).isPresent()
+                                ? g.with(new Song.Fader(levels.apply(g.name().text()).getAsDouble(), g.fader().pan()), g.sends()) : g).toList(),
+                        song.returns());
     }
 }

@@ -27,7 +27,8 @@ final class GivingWay {
 
     /** What is measured is measured before anything gives way. */
     static String told(Wishes w, String what) {
-        return w.ducks().stream().filter(d -> d.what().text().equals(what)).map(d -> ", before it gives way to " + d.from().text() + " by " + Unit.DB.format(d.by(), 1)).collect(Collectors.joining());
+        return w.ducks().stream().filter(d -> d.what().text().equals(what))
+                .map(d -> ", before it gives way to " + d.from().text() + " by " + Unit.DB.format(d.by(), 1)).collect(Collectors.joining());
     }
 
     /** With what becomes softer by that. */
@@ -64,7 +65,8 @@ final class GivingWay {
 
     /** The parts of a group, or the part itself. */
     private static List<String> parts(Song song, String voice) {
-        return song.groups().stream().filter(g -> g.name().text().equals(voice)).findFirst().map(g -> g.parts().stream().map(Word::text).toList()).orElse(List.of(voice));
+        return song.groups().stream().filter(g -> g.name().text().equals(voice)).findFirst().map(g -> g.parts().stream().map(Word::text).toList())
+                .orElse(List.of(voice));
     }
 
     /** Those that marks of a kind meet. */

@@ -30,7 +30,9 @@ final class LoudMix {
         Trials trials = new Trials();
         for (OptionalDouble next = OptionalDouble.of(0); next.isPresent(); ) {
             double gain = next.getAsDouble();
-            double lufs = weigher.weigh("mix, trial " + trials.count(), turned(song, gain).printing(List.of(new Song.Wanted(wish.at(), new Song.Content.Mix(true), "mix", Optional.empty(), Optional.empty())))).get("mix").integrated();
+            double lufs = weigher.weigh("mix, trial " + trials.count(),
+                    turned(song, gain).printing(List.of(new Song.Wanted(wish.at(), new Song.Content.Mix(true), "mix", Optional.empty(), Optional.empty()))))
+                    .get("mix").integrated();
             if (!Double.isFinite(lufs)) {
                 weigher.problems().report(wish.at().at(), "the mix is silent, or too short to have a loudness");
                 return OptionalDouble.empty();
@@ -39,9 +41,15 @@ final class LoudMix {
             next = trials.after(gain, wish.lufs() - lufs);
         }
         double gain = trials.best().level(), miss = trials.best().miss(), lufs = wish.lufs() - miss, lost = before + gain - lufs;
-        weigher.found("mix", Unit.DB.format(gain, 1), Unit.PLAIN.format(lufs, 1) + " LUFS" + (lost > 0.05 ? ", of which limiting takes " + Unit.PLAIN.format(lost, 1) + " LU" : ""));
-        if (Math.abs(miss) > Trials.WANTED_NEAR) weigher.problems().report(wish.at().at(), "the limiter gives no more than " + Unit.PLAIN.format(lufs, 1) + " LUFS under " + Unit.DBTP.format(wish.ceiling()) + ": wish for less, or even out what is loud before it");
-        else if (lost > MOST_LOST) weigher.found("mix", "limited hard", "it loses " + Unit.PLAIN.format(lost, 1) + " LU in its limiter; softer, or with its peaks evened out before, it would sound as loud and less squashed");
+        weigher.found("mix", Unit.DB.format(gain, 1),
+                Unit.PLAIN.format(lufs, 1) + " LUFS" + (lost > 0.05 ? ", of which limiting takes " + Unit.PLAIN.format(lost, 1) + " LU" : ""));
+        if (Math.abs(miss) > Trials.WANTED_NEAR) {
+            weigher.problems().report(wish.at().at(), "the limiter gives no more than " + Unit.PLAIN.format(lufs, 1) + " LUFS under "
+                    + Unit.DBTP.format(wish.ceiling()) + ": wish for less, or even out what is loud before it");
+        }
+        else if (lost > MOST_LOST) weigher.found("mix", "limited hard",
+                "it loses " + Unit.PLAIN.format(lost, 1)
+                + " LU in its limiter; softer, or with its peaks evened out before, it would sound as loud and less squashed");
         return OptionalDouble.of(gain);
     }
 

@@ -37,6 +37,7 @@ final class Pointer {
     }
 
     Scale scale() {
-        return new Scale(loudness.integrated(), loudness.stretches(), Arrays.copyOf(power, frames), sides[0] > 0 && sides[1] > 0 ? Decibels.ofPower(sides[0] / sides[1]) : 0);
+        return new Scale(loudness.integrated(), loudness.stretches(), Arrays.copyOf(power, frames),
+                sides[0] > 0 && sides[1] > 0 ? Decibels.ofPower(sides[0] / sides[1]) : 0);
     }
 }

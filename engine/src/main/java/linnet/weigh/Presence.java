@@ -7,8 +7,8 @@ import linnet.song.Shift;
 
 /**
  * Where a voice is there, and what gives way to it. It is there from where it rises to 24 dB under its own level until it has been 32 dB under that for
- * a while; its level is the mean of its frames, those left out that are more than 10 dB under the mean. As all is known beforehand, gaps too short to come back in
- * are bridged, so that nothing rises between two syllables. The gain goes down and comes back exponentially in dB. Figures of common practice.
+ * a while; its level is the mean of its frames, those left out that are more than 10 dB under the mean. As all is known beforehand, gaps too short to come back
+ * in are bridged, so that nothing rises between two syllables. The gain goes down and comes back exponentially in dB. Figures of common practice.
  */
 final class Presence {
     private static final double OPEN_DB = -24, CLOSE_DB = -32, GATE_DB = -10;

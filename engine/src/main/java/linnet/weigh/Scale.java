@@ -29,13 +29,15 @@ public record Scale(double integrated, double[] stretches, double[] frames, doub
 
     private record Named(String name, Scale scale) {}
 
-    private static final Remembered<List<Named>> NAMED = Remembered.list(new Remembered<>(n -> 4 + 3 * n.name.length() + FORM.size().apply(n.scale), (n, to) -> {
+    private static final Remembered<List<Named>> NAMED =
+            Remembered.list(new Remembered<>(n -> 4 + 3 * n.name.length() + FORM.size().apply(n.scale), (n, to) -> {
         Remembered.putText(n.name, to);
         FORM.put().accept(n.scale, to);
     }, from -> new Named(Remembered.readText(from), FORM.get().apply(from))));
 
     /** Of several things. */
-    static final Remembered<Map<String, Scale>> BY_NAME = new Remembered<>(all -> NAMED.size().apply(named(all)), (all, to) -> NAMED.put().accept(named(all), to),
+    static final Remembered<Map<String, Scale>> BY_NAME = new Remembered<>(all -> NAMED.size().apply(named(all)),
+            (all, to) -> NAMED.put().accept(named(all), to),
             from -> NAMED.get().apply(from).stream().collect(Collectors.toMap(Named::name, Named::scale, (one, other) -> {
                 throw new IllegalArgumentException("two of one name");
             })));
@@ -57,7 +59,10 @@ public record Scale(double integrated, double[] stretches, double[] frames, doub
         return x;
     }
 
-    /** How much louder it is than another, in LU, in the stretches of 100 ms in which both sound: the blocks of the standard are four times as long, and would hear what lies beside a word. */
+    /**
+     * How much louder it is than another, in LU, in the stretches of 100 ms in which both sound: the blocks of the standard are four times as long, and would
+     * hear what lies beside a word.
+     */
     Balance over(Scale other) {
         double[] power = powers(stretches), otherPower = powers(other.stretches);
         double least = gate(stretches, power), otherLeast = gate(other.stretches, otherPower), sum = 0, otherSum = 0;

@@ -34,7 +34,9 @@ final class Sides {
             double left = heard.get(group).left();
             String more = Unit.DB.format(Math.abs(left), 1);
             if (Math.abs(left) <= LEVEL_SIDES) weigher.found(group, more, "of energy between left and right");
-            else weigher.found(group, more, "more energy on the " + (left > 0 ? "left" : "right") + ": " + (PannedTwice.isIn(song, g) ? "switch 'pan' off in the chains of its parts" : "lower a layer there, or raise one on the other side"));
+            else weigher.found(group, more,
+                    "more energy on the " + (left > 0 ? "left" : "right") + ": "
+                    + (PannedTwice.isIn(song, g) ? "switch 'pan' off in the chains of its parts" : "lower a layer there, or raise one on the other side"));
         });
     }
 }

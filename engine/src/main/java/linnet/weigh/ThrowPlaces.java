@@ -53,19 +53,28 @@ public final class ThrowPlaces {
             double next = i + 1 < phrases.size() ? phrases.get(i + 1).from() / rate : Double.POSITIVE_INFINITY;
             if (last.isPresent()) suggestion(part, last.get().from() / rate, phrase.to() / rate, next, marks).ifPresent(found::add);
         }
-        found.removeIf(s -> song.thrown().stream().anyMatch(t -> t.part().text().equals(part) && s.seconds > t.from() - THROWN_SECONDS && s.seconds < t.from() + Math.max(THROWN_SECONDS, t.length())));
-        return found.stream().sorted(Comparator.comparingDouble(Suggestion::worth).reversed()).limit(MOST).sorted(Comparator.comparingDouble(Suggestion::seconds)).toList();
+        found.removeIf(s -> song.thrown().stream()
+                .anyMatch(t -> t.part().text().equals(part) && s.seconds > t.from() - THROWN_SECONDS && s.seconds < t.from()
+                        + Math.max(THROWN_SECONDS, t.length())));
+        return found.stream().sorted(Comparator.comparingDouble(Suggestion::worth).reversed()).limit(MOST)
+                .sorted(Comparator.comparingDouble(Suggestion::seconds)).toList();
     }
 
     private Optional<Suggestion> suggestion(String part, double vowel, double end, double next, Marks marks) {
         Timeline time = song.time();
         double beat = 60 / time.bpm(vowel) * 4 / time.metre(Math.max(1, time.bar(vowel))).unit(), held = end - vowel, gap = (next - end) / beat;
-        boolean shut = marks.all().stream().anyMatch(m -> (m.kind() == Mark.Kind.SIBILANT || m.kind() == Mark.Kind.STOP) && m.meets(at(vowel + OPEN_SECONDS), at(Math.min(next, end + AFTER_SECONDS))));
+        boolean shut = marks.all().stream()
+                .anyMatch(m -> (m.kind() == Mark.Kind.SIBILANT || m.kind() == Mark.Kind.STOP)
+                        && m.meets(at(vowel + OPEN_SECONDS), at(Math.min(next, end + AFTER_SECONDS))));
         if (held < HELD_SECONDS || gap < LEAST_GAP_BEATS || shut) return Optional.empty();
-        Optional<Timeline.Section> opens = time.sections().stream().filter(s -> time.start(s.from()) > vowel && time.start(s.from()) < end + NEXT_SECTION_BEATS * beat).findFirst();
-        String why = "held " + Unit.SECONDS.format(held, 1) + ", open at its end, then " + (Double.isInfinite(gap) ? "nothing more" : Unit.PLAIN.format(gap, 1) + " beats free") + opens.map(s -> "; the last word before " + s.name()).orElse("");
+        Optional<Timeline.Section> opens = time.sections().stream()
+                .filter(s -> time.start(s.from()) > vowel && time.start(s.from()) < end + NEXT_SECTION_BEATS * beat).findFirst();
+        String why = "held " + Unit.SECONDS.format(held, 1) + ", open at its end, then "
+                + (Double.isInfinite(gap) ? "nothing more" : Unit.PLAIN.format(gap, 1) + " beats free") + opens.map(s -> "; the last word before " + s.name())
+                .orElse("");
         String length = Unit.PLAIN.format(Math.max(0.5, Math.ceil(2 * held / beat) / 2), 1);
-        String line = "- { part: " + Scalar.of(part) + ", word: " + Scalar.of(Address.of(time, vowel)) + ", length: " + length + (length.equals("1") ? " beat" : " beats") + ", to: " + Scalar.of(room()) + (Double.isInfinite(gap) ? "" : ", stop: next phrase") + " }";
+        String line = "- { part: " + Scalar.of(part) + ", word: " + Scalar.of(Address.of(time, vowel)) + ", length: " + length
+                + (length.equals("1") ? " beat" : " beats") + ", to: " + Scalar.of(room()) + (Double.isInfinite(gap) ? "" : ", stop: next phrase") + " }";
         return Optional.of(new Suggestion(vowel, Math.min(gap, 4) + 2 * Math.min(held, 1.5) + (opens.isPresent() ? 3 : 0), line, why));
     }
 

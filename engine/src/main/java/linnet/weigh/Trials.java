@@ -6,8 +6,9 @@ import java.util.OptionalDouble;
 import linnet.dsp.Decibels;
 
 /**
- * Looks for the level at which nothing is missing in loudness: first as if loudness went with it, then as it did from the last trial to this. Where that leads out of
- * what lies between a level that is too low and one that is too high, as where a gate opens, half way between them. Of all trials the best counts, of two as good the first.
+ * Looks for the level at which nothing is missing in loudness: first as if loudness went with it, then as it did from the last trial to this. Where that leads
+ * out of what lies between a level that is too low and one that is too high, as where a gate opens, half way between them. Of all trials the best counts, of
+ * two as good the first.
  */
 final class Trials {
     /** In dB. */

@@ -64,6 +64,8 @@ final class Weigher {
 
     /** Reports a level that could not be written. */
     void checkLevel(Word at, double level, String what) {
-        if (level < Trials.LEAST_LEVEL || level > Trials.MOST_LEVEL) problems.report(at.at(), "'" + what + "' would need a level of " + Unit.DB.format(level, 1) + ": outside -90 dB … 24 dB");
+        if (level < Trials.LEAST_LEVEL || level > Trials.MOST_LEVEL) {
+            problems.report(at.at(), "'" + what + "' would need a level of " + Unit.DB.format(level, 1) + ": outside -90 dB … 24 dB");
+        }
     }
 }

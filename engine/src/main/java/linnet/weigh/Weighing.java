@@ -48,7 +48,8 @@ public record Weighing(Song song, OptionalDouble turned, List<Found> found) {
     }
 
     /** @param turned by how many dB the mix is turned up to be as loud as is wanted, where that need not be measured */
-    public static Weighing of(Song song, double rate, List<Integer> channelsOfTakes, Scales scales, OptionalDouble turned) throws ProblemsException, IOException {
+    public static Weighing of(Song song, double rate, List<Integer> channelsOfTakes, Scales scales, OptionalDouble turned) throws ProblemsException,
+            IOException {
         Wishes w = song.wishes();
         Weigher weigher = new Weigher(rate, channelsOfTakes, scales);
         Sides sides = new Sides(weigher);

@@ -37,12 +37,15 @@ final class WetSend {
         double level = send.level();
         for (OptionalDouble next = OptionalDouble.of(level); next.isPresent(); ) {
             double now = next.getAsDouble();
-            Song alone = sending(still, (name, s) -> name.equals(from) && s.to().text().equals(to) ? Optional.of(new Song.Send(s.to(), now, s.beforeLevel())) : Optional.empty());
+            Song alone = sending(still, (name, s) -> name.equals(from) && s.to().text().equals(to) ? Optional.of(new Song.Send(s.to(), now, s.beforeLevel()))
+                    : Optional.empty());
             alone = alone.with(alone.parts(), alone.instrumental(), alone.groups(), List.of(room));
-            Map<String, Scale> heard = weigher.weigh(from + " to " + to + ", trial " + (trials.count() + 1), alone.printing(List.of(Weigher.strip(song, from, "dry"), Weigher.strip(song, to, "wet"))));
+            Map<String, Scale> heard = weigher.weigh(from + " to " + to + ", trial " + (trials.count() + 1),
+                    alone.printing(List.of(Weigher.strip(song, from, "dry"), Weigher.strip(song, to, "wet"))));
             double dry = heard.get("dry").integrated(), wet = heard.get("wet").integrated();
             if (!Double.isFinite(dry) || !Double.isFinite(wet) && trials.count() == 0) {
-                weigher.problems().report(wish.to().at(), "what '" + from + "' makes sound in '" + to + "' is too soft to be measured; give the send a level in dB");
+                weigher.problems().report(wish.to().at(),
+                        "what '" + from + "' makes sound in '" + to + "' is too soft to be measured; give the send a level in dB");
                 return song;
             }
             double miss = dry + wish.lu() - wet;
@@ -56,7 +59,8 @@ final class WetSend {
         double miss = trials.best().miss();
         if (!linear && Math.abs(miss) > Trials.WANTED_NEAR) {
             String nearest = Unit.PLAIN.format(Math.abs(wish.lu() - miss), 1) + " LU " + (wish.lu() < miss ? "under" : "over");
-            weigher.problems().report(wish.to().at(), "'" + to + "' comes no nearer to " + wish.words() + " '" + from + "' than " + nearest + ", with a send of " + Unit.DB.format(level, 1) + ": write that, or another level");
+            weigher.problems().report(wish.to().at(), "'" + to + "' comes no nearer to " + wish.words() + " '" + from + "' than " + nearest
+                    + ", with a send of " + Unit.DB.format(level, 1) + ": write that, or another level");
         }
         weigher.checkLevel(wish.to(), level, from + "' to '" + to);
         double found = level;
@@ -72,7 +76,8 @@ final class WetSend {
     private record Sent(String from, Song.Send send) {}
 
     private static Stream<Sent> sends(Song song) {
-        return Stream.concat(SongPlanner.parts(song).stream().flatMap(p -> p.sends().stream().map(s -> new Sent(p.name().text(), s))), song.groups().stream().flatMap(g -> g.sends().stream().map(s -> new Sent(g.name().text(), s))));
+        return Stream.concat(SongPlanner.parts(song).stream().flatMap(p -> p.sends().stream().map(s -> new Sent(p.name().text(), s))),
+                song.groups().stream().flatMap(g -> g.sends().stream().map(s -> new Sent(g.name().text(), s))));
     }
 
     private interface Sending {
@@ -82,6 +87,7 @@ final class WetSend {
     private static Song sending(Song song, Sending other) {
         Function<Song.Part, Song.Part> part = p -> p.with(p.fader(), p.sends().stream().flatMap(s -> other.of(p.name().text(), s).stream()).toList());
         return song.with(song.parts().stream().map(part).toList(), song.instrumental().map(part),
-                song.groups().stream().map(g -> g.with(g.fader(), g.sends().stream().flatMap(s -> other.of(g.name().text(), s).stream()).toList())).toList(), song.returns());
+                song.groups().stream().map(g -> g.with(g.fader(), g.sends().stream().flatMap(s -> other.of(g.name().text(), s).stream()).toList())).toList(),
+                        song.returns());
     }
 }

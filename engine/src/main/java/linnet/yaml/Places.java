@@ -42,7 +42,10 @@ final class Places {
         return new Span(source, line, from.getIndex() - starts[line - 1] + 1, line == end ? Math.max(1, to.getIndex() - from.getIndex()) : 1);
     }
 
-    /** The comment behind a mark in its line, with the space before it; empty where something else stands there. Only of a comment the rest of the line is read: a line may have very many values. */
+    /**
+     * The comment behind a mark in its line, with the space before it; empty where something else stands there. Only of a comment the rest of the line is read:
+     * a line may have very many values.
+     */
     String comment(Mark mark) {
         int from = mark.getIndex(), end = from;
         while (end < points.length && (points[end] == ' ' || points[end] == '\t')) end++;

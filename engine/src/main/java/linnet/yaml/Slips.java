@@ -53,7 +53,9 @@ final class Slips {
             int text = 0;
             while (text < line.length() && Character.isWhitespace(line.charAt(text))) text++;
             int tab = line.indexOf('\t');
-            if (tab >= 0 && tab < text && text < line.length() && line.charAt(text) != '#') return Optional.of(new Problem(span(n, tab, 1), "a tab indents this line, and YAML knows spaces alone there: write two spaces for each tab"));
+            if (tab >= 0 && tab < text && text < line.length() && line.charAt(text) != '#') {
+                return Optional.of(new Problem(span(n, tab, 1), "a tab indents this line, and YAML knows spaces alone there: write two spaces for each tab"));
+            }
         }
         return Optional.empty();
     }
@@ -96,7 +98,9 @@ final class Slips {
             for (int i = 1; i < line.length(); i++) {
                 if (line.charAt(i) == '"' || line.charAt(i) == '\'') i = Math.max(i, closed(line, i));
                 else if (isComment(line, i)) {
-                    if (!line.substring(0, i).isBlank() && closes(line.substring(i))) return Optional.of(new Problem(span(n, i, 1), "' #' makes a comment of the rest of this line: put what has it in quotes"));
+                    if (!line.substring(0, i).isBlank() && closes(line.substring(i))) {
+                        return Optional.of(new Problem(span(n, i, 1), "' #' makes a comment of the rest of this line: put what has it in quotes"));
+                    }
                     break;
                 }
             }
@@ -117,13 +121,15 @@ final class Slips {
         for (int n : new int[] {before, at.line()}) {
             Matcher close = NO_SPACE.matcher(source.line(n));
             if (close.matches() && !close.group(3).startsWith("//")) {
-                return Optional.of(new Problem(span(n, close.end(2), 1), "a space is missing after the colon: " + close.group(2) + ": " + shown(close.group(3))));
+                return Optional.of(new Problem(span(n, close.end(2), 1),
+                        "a space is missing after the colon: " + close.group(2) + ": " + shown(close.group(3))));
             }
         }
         Matcher colon = COLON.matcher(source.line(at.line()));
         if (!colon.matches()) return Optional.empty();
         String value = colon.group(2).strip();
-        return Optional.of(new Problem(span(at.line(), colon.start(2), value.length()), "put what has a colon and a space in it in quotes: \"" + shown(value) + "\""));
+        return Optional.of(new Problem(span(at.line(), colon.start(2), value.length()),
+                "put what has a colon and a space in it in quotes: \"" + shown(value) + "\""));
     }
 
     /** A line that goes with none above it. */
@@ -136,7 +142,8 @@ final class Slips {
         int column = here.group(1).length(), wanted = here.group(2).isEmpty() ? there.end(2) : there.end(1);
         if (column == wanted) return Optional.empty();
         int by = Math.abs(wanted - column);
-        return Optional.of(new Problem(span(at.line(), column, 1), "this line goes with none above it: " + by + (by == 1 ? " column " : " columns ") + (wanted > column ? "more" : "less") + ", and it goes with line " + above));
+        return Optional.of(new Problem(span(at.line(), column, 1), "this line goes with none above it: " + by + (by == 1 ? " column " : " columns ")
+                + (wanted > column ? "more" : "less") + ", and it goes with line " + above));
     }
 
     /** The line before one that says something; 0 where there is none. */

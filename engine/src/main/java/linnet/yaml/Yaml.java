@@ -142,7 +142,9 @@ public final class Yaml {
             if (Files.isDirectory(file)) throw refused(problems, name, "is a folder, not a " + kind);
             // A pipe or a device would block or never end.
             if (Files.exists(file) && !Files.isRegularFile(file)) throw refused(problems, name, "is no plain file; name a " + kind + " on disk");
-            if (file.toString().toLowerCase(Locale.ROOT).endsWith(".wav")) throw refused(problems, name, "is a sound and no " + kind + "; of a chain and its take the chain is named first");
+            if (file.toString().toLowerCase(Locale.ROOT).endsWith(".wav")) {
+                throw refused(problems, name, "is a sound and no " + kind + "; of a chain and its take the chain is named first");
+            }
             if (Files.size(file) > LARGEST) throw refused(problems, name, "is larger than 1 MiB: no " + kind + " is");
             return Files.readAllBytes(file);
         } catch (NoSuchFileException e) {
@@ -194,7 +196,8 @@ public final class Yaml {
         } catch (YAMLException e) {
             throw e;
         } catch (RuntimeException e) {
-            throw new ScannerException(null, null, "what stands here cannot be read; has an escape in quotes, such as \\u00e9, too few or too many digits?", reader.getMark());
+            throw new ScannerException(null, null, "what stands here cannot be read; has an escape in quotes, such as \\u00e9, too few or too many digits?",
+                    reader.getMark());
         }
     }
 
@@ -215,7 +218,10 @@ public final class Yaml {
         if (depth > DEEPEST) throw new TooMuch(span(node), "this is nested more than " + DEEPEST + " deep");
         if (++entries > ENTRIES) throw new TooMuch(span(node), "with what its anchors stand for, this text has more than " + ENTRIES + " entries");
         // A tag asks that something be made of a value; nothing is made of any here, and whoever wrote one should know.
-        if (!BARE.contains(node.getTag())) problems.report(span(node), "'" + shown(node.getTag().getValue().replaceFirst("^tag:yaml\\.org,2002:", "!!")) + "' is a tag, and nothing is made by tags here: write the value without it");
+        if (!BARE.contains(node.getTag())) {
+            problems.report(span(node), "'" + shown(node.getTag().getValue().replaceFirst("^tag:yaml\\.org,2002:", "!!"))
+                    + "' is a tag, and nothing is made by tags here: write the value without it");
+        }
         if (node instanceof ScalarNode s) return new Tree.Leaf(value(s, key));
         if (node instanceof SequenceNode s) {
             List<Tree> rows = new ArrayList<>();
@@ -302,14 +308,18 @@ public final class Yaml {
         return new Word(node.getValue(), span(node));
     }
 
-    /** A value as it was probably meant: part of one that is a comment to YAML would be left out in silence. Whatever else is wrong with it comes of that, and is not told. */
+    /**
+     * A value as it was probably meant: part of one that is a comment to YAML would be left out in silence. Whatever else is wrong with it comes of that, and
+     * is not told.
+     */
     private Word value(ScalarNode node, String key) {
         Word word = word(node);
         String rest = node.isPlain() ? places.comment(node.getEndMark()) : "";
         if (rest.isEmpty() || rest.length() > LONGEST_PAIR || FILE.matcher(word.text()).matches()) return word;
         boolean isTitle = TITLES.contains(key), isFile = FILE_END.matcher(rest).matches() && (isTitle || !AMOUNT.matcher(word.text()).matches());
         if (!isFile && !(isTitle && NUMBERED.matcher(rest).matches())) return word;
-        problems.report(places.at(node.getEndMark()), "' #' makes a comment of the rest of this line: where it belongs to the value put that in quotes, \"" + shown((word.text() + rest).strip()) + "\"; where it is a comment, put a space behind the #");
+        problems.report(places.at(node.getEndMark()), "' #' makes a comment of the rest of this line: where it belongs to the value put that in quotes, \""
+                + shown((word.text() + rest).strip()) + "\"; where it is a comment, put a space behind the #");
         problems.settles(word.at());
         return isFile ? new Word(word.text() + rest.stripTrailing(), word.at()) : word;
     }

@@ -54,7 +54,9 @@ class LibrariesTest {
         List<String> wrong = new ArrayList<>();
         for (Path jar : jars()) {
             String place = place(jar, kept), found = sum(jar);
-            if (!found.equals(kept.get(place))) wrong.add(found + "  " + place + (kept.containsKey(place) ? " is not what is listed, " + kept.get(place) : " is not listed in .mvn/checksums"));
+            if (!found.equals(kept.get(place))) {
+                wrong.add(found + "  " + place + (kept.containsKey(place) ? " is not what is listed, " + kept.get(place) : " is not listed in .mvn/checksums"));
+            }
         }
         assertEquals(List.of(), wrong);
         assertTrue(jars().size() > 20, "of so many libraries only these were seen: " + jars());
@@ -78,12 +80,15 @@ class LibrariesTest {
         Path delivered = HOUSE.resolve("engine/target/lib");
         if (!Files.isDirectory(delivered)) return;
         try (Stream<Path> files = Files.list(delivered)) {
-            for (Path jar : files.toList()) assertTrue(rules.containsValue(sum(jar)), jar.getFileName() + " is delivered, and no rule of engine/pom.xml has its checksum");
+            for (Path jar : files.toList()) {
+                assertTrue(rules.containsValue(sum(jar)), jar.getFileName() + " is delivered, and no rule of engine/pom.xml has its checksum");
+            }
         }
     }
 
     private static boolean isDeclaredToRun(String pom, String name) {
-        return Pattern.compile("<artifactId>" + Pattern.quote(name) + "</artifactId><version>[^<]+</version>(?!<scope>test)").matcher(pom.substring(0, pom.indexOf("<build>"))).find();
+        return Pattern.compile("<artifactId>" + Pattern.quote(name) + "</artifactId><version>[^<]+</version>(?!<scope>test)")
+                .matcher(pom.substring(0, pom.indexOf("<build>"))).find();
     }
 
     /** A range, or a version that may be another tomorrow, would make the list a thing of luck. */

@@ -52,7 +52,8 @@ class RoomsTest {
     static final ArchRule ARROWS_POINT_DOWN = arrows();
 
     @ArchTest
-    static final ArchRule EVERY_ROOM_IS_ON_THE_MAP = classes().should().resideInAnyPackage(ROOMS.keySet().stream().map(RoomsTest::packages).toArray(String[]::new));
+    static final ArchRule EVERY_ROOM_IS_ON_THE_MAP = classes().should()
+            .resideInAnyPackage(ROOMS.keySet().stream().map(RoomsTest::packages).toArray(String[]::new));
 
     private static Map<String, Set<String>> rooms() {
         Map<String, Set<String>> rooms = new LinkedHashMap<>();
@@ -100,7 +101,8 @@ class RoomsTest {
             .should().dependOnClassesThat().resideInAnyPackage("org.jtransforms..", "pl.edu.icm..");
 
     @ArchTest
-    static final ArchRule ONE_ROOM_SEES_YAML = noClasses().that().resideOutsideOfPackage("linnet.yaml..").should().dependOnClassesThat().resideInAPackage("org.yaml..");
+    static final ArchRule ONE_ROOM_SEES_YAML = noClasses().that().resideOutsideOfPackage("linnet.yaml..").should().dependOnClassesThat()
+            .resideInAPackage("org.yaml..");
 
     @ArchTest
     static final ArchRule ONLY_CLI_SEES_THE_COMMAND_LINE =
@@ -114,7 +116,8 @@ class RoomsTest {
     @ArchTest
     static final ArchRule ONLY_RENDER_BEGINS_THREADS = noClasses().that().resideOutsideOfPackage("linnet.render..")
             .should().dependOnClassesThat().areAssignableTo(java.util.concurrent.Executor.class).orShould().dependOnClassesThat().areAssignableTo(Thread.class)
-            .orShould().dependOnClassesThat().areAssignableTo(java.util.concurrent.Future.class).orShould().dependOnClassesThat().areAssignableTo(java.util.concurrent.CompletionService.class)
+            .orShould().dependOnClassesThat().areAssignableTo(java.util.concurrent.Future.class).orShould().dependOnClassesThat()
+                    .areAssignableTo(java.util.concurrent.CompletionService.class)
             .orShould().dependOnClassesThat().areAssignableTo(java.util.Timer.class)
             .orShould().callMethodWhere(JavaCall.Predicates.target(HasName.Predicates.nameMatching("parallel.*")).and(JavaCall.Predicates.target(
                     HasOwner.Predicates.With.owner(JavaClass.Predicates.resideInAPackage("java.util..")))));
@@ -125,7 +128,8 @@ class RoomsTest {
 
     @ArchTest
     static final ArchRule FEW_ROOMS_HAVE_WHAT_IS_FOR_SEVERAL_THREADS = noClasses()
-            .that().resideOutsideOfPackages("linnet.dsp..", "linnet.render..", "linnet.audio..", "linnet.store..", "linnet.weigh..", "linnet.cli..").should(beForSeveralThreads());
+            .that().resideOutsideOfPackages("linnet.dsp..", "linnet.render..", "linnet.audio..", "linnet.store..", "linnet.weigh..", "linnet.cli..")
+                    .should(beForSeveralThreads());
 
     /** The rules above see which methods are synchronized; blocks inside of one do not show in a class. */
     @ArchTest
@@ -140,13 +144,16 @@ class RoomsTest {
     private static ArchCondition<JavaClass> beForSeveralThreads() {
         // What is done, a length of time and a name of chance have nothing to do with who does it.
         DescribedPredicate<JavaClass> shared = JavaClass.Predicates.resideInAPackage("java.util.concurrent..")
-                .and(DescribedPredicate.not(JavaClass.Predicates.belongToAnyOf(java.util.concurrent.Callable.class, java.util.concurrent.TimeUnit.class, java.util.concurrent.ThreadLocalRandom.class)))
+                .and(DescribedPredicate.not(JavaClass.Predicates.belongToAnyOf(java.util.concurrent.Callable.class, java.util.concurrent.TimeUnit.class,
+                        java.util.concurrent.ThreadLocalRandom.class)))
                 .or(JavaClass.Predicates.assignableTo(ThreadLocal.class));
         return new ArchCondition<>("be for several threads") {
             @Override
             public void check(JavaClass one, ConditionEvents events) {
-                one.getMethods().stream().filter(m -> m.getModifiers().contains(JavaModifier.SYNCHRONIZED)).forEach(m -> tell(one, m.getFullName() + " is synchronized", events));
-                one.getFields().stream().filter(f -> f.getModifiers().contains(JavaModifier.VOLATILE)).forEach(f -> tell(one, f.getFullName() + " is volatile", events));
+                one.getMethods().stream().filter(m -> m.getModifiers().contains(JavaModifier.SYNCHRONIZED))
+                        .forEach(m -> tell(one, m.getFullName() + " is synchronized", events));
+                one.getFields().stream().filter(f -> f.getModifiers().contains(JavaModifier.VOLATILE))
+                        .forEach(f -> tell(one, f.getFullName() + " is volatile", events));
                 one.getDirectDependenciesFromSelf().stream().filter(d -> shared.test(d.getTargetClass())).forEach(d -> tell(one, d.getDescription(), events));
             }
 
@@ -158,12 +165,15 @@ class RoomsTest {
 
     /** An unfinished print has a name of chance, so that two renders into a folder never meet; nothing heard comes of it. */
     @ArchTest
-    static final ArchRule NO_LOOSE_CHANCE = noClasses().that().doNotHaveFullyQualifiedName("linnet.audio.WavWriter").should().callMethod(Math.class, "random").orShould().dependOnClassesThat().areAssignableTo(java.util.Random.class);
+    static final ArchRule NO_LOOSE_CHANCE = noClasses().that().doNotHaveFullyQualifiedName("linnet.audio.WavWriter").should().callMethod(Math.class, "random")
+            .orShould().dependOnClassesThat().areAssignableTo(java.util.Random.class);
 
     @ArchTest
-    static final ArchRule NO_CLOCK_BELOW_RENDER = noClasses().that().resideInAnyPackage("linnet.dsp..", "linnet.text..", "linnet.setting..", "linnet.hear..", "linnet.step..",
+    static final ArchRule NO_CLOCK_BELOW_RENDER = noClasses().that().resideInAnyPackage("linnet.dsp..", "linnet.text..", "linnet.setting..", "linnet.hear..",
+            "linnet.step..",
                     "linnet.yaml..", "linnet.chain..", "linnet.sheet..", "linnet.plan..", "linnet.audio..", "linnet.demo..")
-            .should().callMethod(System.class, "nanoTime").orShould().callMethod(System.class, "currentTimeMillis").orShould().dependOnClassesThat().resideInAPackage("java.time..");
+            .should().callMethod(System.class, "nanoTime").orShould().callMethod(System.class, "currentTimeMillis").orShould().dependOnClassesThat()
+                    .resideInAPackage("java.time..");
 
     @ArchTest
     static final ArchRule NO_STATIC_STATE = fields().that().areStatic().and().areDeclaredInClassesThat().resideInAPackage("linnet..").should().beFinal();
@@ -173,7 +183,8 @@ class RoomsTest {
             .should().bePackagePrivate().andShould().haveModifier(JavaModifier.FINAL);
 
     @ArchTest
-    static final ArchRule STEPS_HOLD_HANDLES_ONLY = fields().that().areDeclaredInClassesThat().areAssignableTo(Step.class).and().doNotHaveModifier(JavaModifier.SYNTHETIC)
+    static final ArchRule STEPS_HOLD_HANDLES_ONLY = fields().that().areDeclaredInClassesThat().areAssignableTo(Step.class).and()
+            .doNotHaveModifier(JavaModifier.SYNTHETIC)
             .should().bePrivate().andShould().beFinal();
 
     @ArchTest
@@ -193,31 +204,41 @@ class RoomsTest {
                             "sin|cos|tan|asin|acos|atan|atan2|sinh|cosh|tanh|exp|expm1|log|log10|log1p|pow|cbrt|hypot"))));
 
     @ArchTest
-    static final ArchRule A_PLAN_IS_RECORDS = classes().that().resideInAPackage("linnet.plan").and().areTopLevelClasses().and().haveSimpleNameNotEndingWith("Planner")
+    static final ArchRule A_PLAN_IS_RECORDS = classes().that().resideInAPackage("linnet.plan").and().areTopLevelClasses().and()
+            .haveSimpleNameNotEndingWith("Planner")
             .and().doNotHaveSimpleName("package-info").should().beRecords().orShould().beInterfaces();
 
     @ArchTest
-    static final ArchRule FILES_ARE_OPENED_IN_FEW_ROOMS = noClasses().that().resideOutsideOfPackages("linnet.audio..", "linnet.yaml..", "linnet.chain..", "linnet.sheet..", "linnet.render..", "linnet.store..", "linnet.cli..", "linnet.demo..")
-            .should().dependOnClassesThat().areAssignableTo(java.nio.file.Files.class).orShould().dependOnClassesThat().areAssignableTo(java.nio.channels.FileChannel.class)
+    static final ArchRule FILES_ARE_OPENED_IN_FEW_ROOMS = noClasses().that().resideOutsideOfPackages("linnet.audio..", "linnet.yaml..", "linnet.chain..",
+            "linnet.sheet..", "linnet.render..", "linnet.store..", "linnet.cli..", "linnet.demo..")
+            .should().dependOnClassesThat().areAssignableTo(java.nio.file.Files.class).orShould().dependOnClassesThat()
+                    .areAssignableTo(java.nio.channels.FileChannel.class)
             .orShould().dependOnClassesThat().areAssignableTo(java.io.File.class);
 
     /** What was rendered here stays here, and nothing is fetched. {@code URI} names a place and opens nothing. */
     @ArchTest
-    static final ArchRule NO_NETWORK = noClasses().should().dependOnClassesThat(JavaClass.Predicates.resideInAnyPackage("java.net..", "javax.net..", "java.rmi..", "javax.naming..", "com.sun.net..", "javax.management.remote..", "java.sql..")
+    static final ArchRule NO_NETWORK = noClasses().should()
+            .dependOnClassesThat(JavaClass.Predicates.resideInAnyPackage("java.net..", "javax.net..", "java.rmi..", "javax.naming..", "com.sun.net..",
+                    "javax.management.remote..", "java.sql..")
                     .and(DescribedPredicate.not(JavaClass.Predicates.belongToAnyOf(java.net.URI.class, java.net.URISyntaxException.class, java.net.URL.class))))
             .orShould().dependOnClassesThat().areAssignableTo(java.nio.channels.NetworkChannel.class)
             .orShould().dependOnClassesThat().areAssignableTo(java.nio.channels.AsynchronousChannel.class)
-            .orShould().callMethodWhere(JavaCall.Predicates.target(HasOwner.Predicates.With.<JavaClass>owner(JavaClass.Predicates.type(java.net.URL.class))).and(JavaCall.Predicates.target(HasName.Predicates.nameMatching("open.*|getContent"))))
-            .orShould().callMethodWhere(JavaCall.Predicates.target(HasOwner.Predicates.With.<JavaClass>owner(JavaClass.Predicates.type(java.net.URI.class))).and(JavaCall.Predicates.target(HasName.Predicates.nameMatching("toURL"))));
+            .orShould().callMethodWhere(JavaCall.Predicates.target(HasOwner.Predicates.With.<JavaClass>owner(JavaClass.Predicates.type(java.net.URL.class)))
+                    .and(JavaCall.Predicates.target(HasName.Predicates.nameMatching("open.*|getContent"))))
+            .orShould().callMethodWhere(JavaCall.Predicates.target(HasOwner.Predicates.With.<JavaClass>owner(JavaClass.Predicates.type(java.net.URI.class)))
+                    .and(JavaCall.Predicates.target(HasName.Predicates.nameMatching("toURL"))));
 
     /** A text is data: no other program is run, no class is looked for by a name that was read, no object comes out of bytes. */
     @ArchTest
     static final ArchRule NO_CODE_FROM_A_TEXT = noClasses().should().dependOnClassesThat().areAssignableTo(ProcessBuilder.class)
             .orShould().dependOnClassesThat().areAssignableTo(ClassLoader.class)
             .orShould().dependOnClassesThat().areAssignableTo(java.io.ObjectInputStream.class)
-            .orShould().dependOnClassesThat().resideInAnyPackage("javax.script..", "javax.tools..", "java.beans..", "java.lang.reflect..", "org.yaml.snakeyaml.constructor..")
-            .orShould().callMethodWhere(JavaCall.Predicates.target(HasName.Predicates.nameMatching("forName|exec|loadLibrary|load")).and(JavaCall.Predicates.target(
-                    HasOwner.Predicates.With.owner(JavaClass.Predicates.type(Class.class).or(JavaClass.Predicates.type(Runtime.class)).or(JavaClass.Predicates.type(System.class))))));
+            .orShould().dependOnClassesThat().resideInAnyPackage("javax.script..", "javax.tools..", "java.beans..", "java.lang.reflect..",
+                    "org.yaml.snakeyaml.constructor..")
+            .orShould().callMethodWhere(JavaCall.Predicates.target(HasName.Predicates.nameMatching("forName|exec|loadLibrary|load"))
+                    .and(JavaCall.Predicates.target(
+                    HasOwner.Predicates.With.owner(JavaClass.Predicates.type(Class.class).or(JavaClass.Predicates.type(Runtime.class))
+                            .or(JavaClass.Predicates.type(System.class))))));
 
     @ArchTest
     static final ArchRule EXCEPTIONS_HAVE_NAMES = GeneralCodingRules.NO_CLASSES_SHOULD_THROW_GENERIC_EXCEPTIONS;

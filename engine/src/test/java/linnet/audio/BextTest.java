@@ -26,7 +26,8 @@ class BextTest {
     @TempDir
     Path folder;
 
-    private static final Bext FULL = new Bext("Seven Lanterns: lead", "linnet 0.1.0", "0123456789abcdef0123456789abcdef", "2026-11-26", "14:30:00", 172_800_000L,
+    private static final Bext FULL = new Bext("Seven Lanterns: lead", "linnet 0.1.0", "0123456789abcdef0123456789abcdef", "2026-11-26", "14:30:00",
+            172_800_000L,
             new Bext.Loudness(-14.25, 6.5, -1.02, -9, -11.5), "A=PCM,F=48000,W=24,M=stereo,T=linnet\r\n");
 
     @Test
@@ -42,7 +43,8 @@ class BextTest {
         assertEquals(172_800_000L, b.getLong(338));
         assertEquals(2, b.getShort(346));
         for (int i = 348; i < 412; i++) assertEquals(0, body[i], "UMID");
-        assertEquals(List.of(-1425, 650, -102, -900, -1150), List.of((int) b.getShort(412), (int) b.getShort(414), (int) b.getShort(416), (int) b.getShort(418), (int) b.getShort(420)));
+        assertEquals(List.of(-1425, 650, -102, -900, -1150),
+                List.of((int) b.getShort(412), (int) b.getShort(414), (int) b.getShort(416), (int) b.getShort(418), (int) b.getShort(420)));
         for (int i = 422; i < 602; i++) assertEquals(0, body[i], "reserved");
         assertEquals(FULL.history(), text(body, 602, body.length - 602));
     }
@@ -95,7 +97,9 @@ class BextTest {
 
     @Test
     void aPrintTellsItsSoundAndLoudnessInTheHeadThatWasKeptForThem() throws Exception {
-        Origin origin = Origin.of("linnet 0.1.0 abc", "lead, 100 % dry", 3, "f".repeat(64), List.of(new Origin.Source(Origin.Kind.TEXT, "1".repeat(64), "../Lied, groß 100%41.yaml"), new Origin.Source(Origin.Kind.TAKE, "2".repeat(64), "../a b.wav")));
+        Origin origin = Origin.of("linnet 0.1.0 abc", "lead, 100 % dry", 3, "f".repeat(64),
+                List.of(new Origin.Source(Origin.Kind.TEXT, "1".repeat(64), "../Lied, groß 100%41.yaml"),
+                        new Origin.Source(Origin.Kind.TAKE, "2".repeat(64), "../a b.wav")));
         for (SampleFormat format : new SampleFormat[] {SampleFormat.INT_16, SampleFormat.INT_24, SampleFormat.FLOAT_32}) {
             Path file = folder.resolve(format + ".wav");
             Print form = Print.of(48_000, 2, format);
@@ -106,7 +110,8 @@ class BextTest {
             }
             byte[] bytes = Files.readAllBytes(file);
             int sound = 3 * 2 * format.bytes();
-            String digest = HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(Arrays.copyOfRange(bytes, bytes.length - sound, bytes.length)));
+            String digest = HexFormat.of()
+                    .formatHex(MessageDigest.getInstance("SHA-256").digest(Arrays.copyOfRange(bytes, bytes.length - sound, bytes.length)));
             try (WavFile wav = WavFile.open(file)) {
                 assertEquals(3, wav.frames());
                 Bext bext = Bext.of(wav.header()).orElseThrow();
@@ -151,7 +156,8 @@ class BextTest {
         Print print = Print.of(48_000, 1, SampleFormat.INT_24).described(FULL);
         try (WavWriter writer = WavWriter.create(folder.resolve("a.wav"), print)) {
             writer.write(new double[1][10], 10);
-            assertThrows(IllegalStateException.class, () -> writer.finish(digest -> new Bext("", "", "", "", "", 0, Bext.Loudness.UNTOLD, "longer".repeat(20))));
+            assertThrows(IllegalStateException.class,
+                    () -> writer.finish(digest -> new Bext("", "", "", "", "", 0, Bext.Loudness.UNTOLD, "longer".repeat(20))));
         }
         assertTrue(Files.list(folder).findAny().isEmpty());
     }

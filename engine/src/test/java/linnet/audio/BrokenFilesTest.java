@@ -163,7 +163,8 @@ class BrokenFilesTest {
         assertTrue(thread.getCurrentThreadAllocatedBytes() - allocated < 8 << 20, file + " took too much memory");
         assertEquals(file, e.file());
         try (var files = Files.list(folder)) {
-            assertTrue(files.map(f -> f.getFileName().toString()).allMatch(f -> f.equals(file.getFileName().toString()) || corpus.containsKey(f) || f.equals("folder.wav")));
+            assertTrue(files.map(f -> f.getFileName().toString())
+                    .allMatch(f -> f.equals(file.getFileName().toString()) || corpus.containsKey(f) || f.equals("folder.wav")));
         }
         return e.getMessage();
     }

@@ -58,7 +58,8 @@ class CarriedTest {
     void damagedCuesAndLabels() throws Exception {
         byte[] cue = Riff.ints(-1, 7, 100, DATA, 0, 0, 100, 8, 900);
         byte[] labels = Arrays.copyOf(list("adtl", label("labl", 7, "verse"), label("labl", 8, "x")), 30);
-        WavHeader print = printed(Print.of(48_000, 1, SampleFormat.INT_16).carrying(take(48_000, new Chunk("cue ", cue), new Chunk("LIST", labels), new Chunk("cue ", new byte[2]))), 1000);
+        WavHeader print = printed(Print.of(48_000, 1, SampleFormat.INT_16)
+                .carrying(take(48_000, new Chunk("cue ", cue), new Chunk("LIST", labels), new Chunk("cue ", new byte[2]))), 1000);
         assertSame(List.of(new Chunk("cue ", Riff.ints(1, 7, 100, DATA, 0, 0, 100)), new Chunk("LIST", labels)), print.chunks());
     }
 

@@ -35,7 +35,10 @@ class LabelTest {
 
     private static byte[] cues(int count, int... idsAndFrames) {
         ByteBuffer b = Riff.little(4 + 12 * idsAndFrames.length).putInt(count);
-        for (int i = 0; i < idsAndFrames.length; i += 2) b.putInt(idsAndFrames[i]).putInt(idsAndFrames[i + 1]).put("data".getBytes(StandardCharsets.ISO_8859_1)).putInt(0).putInt(0).putInt(idsAndFrames[i + 1]);
+        for (int i = 0; i < idsAndFrames.length; i += 2) {
+            b.putInt(idsAndFrames[i]).putInt(idsAndFrames[i + 1]).put("data".getBytes(StandardCharsets.ISO_8859_1)).putInt(0).putInt(0)
+                    .putInt(idsAndFrames[i + 1]);
+        }
         return b.array();
     }
 
@@ -78,7 +81,9 @@ class LabelTest {
                 c[random.nextInt(c.length)] = (byte) random.nextInt(256);
                 l[4 + random.nextInt(l.length - 4)] = (byte) random.nextInt(256);
             }
-            WavHeader header = new WavHeader(48_000, 1, 1000, SampleFormat.INT_16, 44, List.of(new Chunk("cue ", Arrays.copyOf(c, random.nextInt(c.length + 1))), new Chunk("LIST", Arrays.copyOf(l, random.nextInt(l.length + 1)))), List.of());
+            WavHeader header = new WavHeader(48_000, 1, 1000, SampleFormat.INT_16, 44,
+                    List.of(new Chunk("cue ", Arrays.copyOf(c, random.nextInt(c.length + 1))),
+                            new Chunk("LIST", Arrays.copyOf(l, random.nextInt(l.length + 1)))), List.of());
             for (Label found : Label.of(header)) assertTrue(found.frame() >= 0 && found.frame() < 1000);
         }
     }

@@ -16,7 +16,9 @@ class SampleFormatTest {
         for (int n = 0; n < 60; n++) {
             for (int at = SampleFormat.LEAD; at < 12; at++) {
                 byte[] bytes = new byte[at + 3 * n];
-                for (int i = 0; i < bytes.length; i++) bytes[i] = (byte) (random.nextInt(3) == 0 ? random.nextInt(256) : borders[random.nextInt(borders.length)]);
+                for (int i = 0; i < bytes.length; i++) {
+                    bytes[i] = (byte) (random.nextInt(3) == 0 ? random.nextInt(256) : borders[random.nextInt(borders.length)]);
+                }
                 double[] x = new double[n + 3];
                 x[0] = x[1] = x[n + 2] = 9;
                 SampleFormat.INT_24.decode(ByteBuffer.wrap(bytes).order(ByteOrder.LITTLE_ENDIAN), at, 3, x, 2, n);

@@ -170,7 +170,8 @@ class WavFileTest {
             byte[] bytes = Files.readAllBytes(path);
             Files.write(path, bytes);
             Files.setLastModifiedTime(path, java.nio.file.attribute.FileTime.fromMillis(1));
-            assertEquals("take.wav: was changed while it was read; let whatever writes it finish, and render again", assertThrows(SoundFileException.class, wav::checkUnchanged).getMessage());
+            assertEquals("take.wav: was changed while it was read; let whatever writes it finish, and render again",
+                    assertThrows(SoundFileException.class, wav::checkUnchanged).getMessage());
         }
         try (WavFile wav = WavFile.open(path)) {
             Path other = Files.write(path.resolveSibling("other.wav"), Files.readAllBytes(path));

@@ -88,11 +88,13 @@ class BesideCTest {
             + " { threshold: -30 dB, ratio: 3:1, knee: 6 dB, attack: 3 ms, release: 60 ms } ] }";
     private static final String NETWORK = "- reverb: { build: network, decay: 1.4 s, duck: 0 dB, mix: 100 % }";
     private static final String SATURATE = "- saturate: { drive: 9.5 dB, bias: 0 % }";
-    private static final String COMPRESSOR = "- compressor: { threshold: -22 dB, ratio: 4:1, knee: 6 dB, attack: 3 ms, release: 120 ms, makeup: 4 dB, key high-pass: off }";
+    private static final String COMPRESSOR =
+            "- compressor: { threshold: -22 dB, ratio: 4:1, knee: 6 dB, attack: 3 ms, release: 120 ms, makeup: 4 dB, key high-pass: off }";
 
     /** What close-lead.yaml asks of the singer, and what {@code linnet check} answers on this signal. */
     private static final Map<String, String> HEARD = Map.ofEntries(
-            Map.entry("  - limit: { ceiling: -1 dBTP }", ""), Map.entry("30 dB under voice", "-43.9 dBFS"), Map.entry("0.8 x lowest note", "176 Hz"), Map.entry("resonance 1", "279 Hz"),
+            Map.entry("  - limit: { ceiling: -1 dBTP }", ""), Map.entry("30 dB under voice", "-43.9 dBFS"), Map.entry("0.8 x lowest note", "176 Hz"),
+                    Map.entry("resonance 1", "279 Hz"),
             Map.entry("aim: 2.5 dB, makeup: match", "threshold: -9 dBFS, makeup: 3.9 dB"),
             Map.entry("6 dB under voice", "-22.8 dBFS"), Map.entry("8 dB under voice", "-24.8 dBFS"),
             Map.entry("aim: 3 dB, makeup: match", "threshold: -13 dBFS, makeup: 3.2 dB"),
@@ -100,11 +102,14 @@ class BesideCTest {
             Map.entry("duck: 3 dB", "duck: 3 dB, duck threshold: -23.8 dBFS"));
 
     private static final List<Row> ROWS = List.of(
-            step("eq, 5 bands", "cascade5_fused", 1.15, "- eq: [ { high-pass: 80 Hz, q: 0.707 }, { bell: 250 Hz, gain: -3 dB, q: 1.2 }, { bell: 900 Hz, gain: -2 dB, q: 2 },"
+            step("eq, 5 bands", "cascade5_fused", 1.15,
+                    "- eq: [ { high-pass: 80 Hz, q: 0.707 }, { bell: 250 Hz, gain: -3 dB, q: 1.2 }, { bell: 900 Hz, gain: -2 dB, q: 2 },"
                     + " { bell: 3.2 kHz, gain: 2.5 dB, q: 1 }, { bell: 11 kHz, gain: 3 dB, q: 0.7 } ]"),
-            step("gate", "gate + biquad_df1 - null_blockcopy", 1.15, "- gate: { threshold: -44 dB, hysteresis: 6 dB, floor: -26 dB, attack: 2 ms, hold: 50 ms, release: 80 ms }"),
+            step("gate", "gate + biquad_df1 - null_blockcopy", 1.15,
+                    "- gate: { threshold: -44 dB, hysteresis: 6 dB, floor: -26 dB, attack: 2 ms, hold: 50 ms, release: 80 ms }"),
             step("crossovers, 3 bands", "lr4_3band", 1.15, "- multiband: { splits: [ 200 Hz, 3 kHz ], bands: [ {}, {}, {} ] }"),
-            step("delay, ping-pong", "pingpong", 1.15, "- delay: { time: 375 ms, pattern: ping-pong, feedback: 45 %, high-pass: 250 Hz, low-pass: 4.5 kHz, mix: 100 % }"),
+            step("delay, ping-pong", "pingpong", 1.15,
+                    "- delay: { time: 375 ms, pattern: ping-pong, feedback: 45 %, high-pass: 250 Hz, low-pass: 4.5 kHz, mix: 100 % }"),
             step("multiband, 3 bands", "multiband3", 1.3, MULTIBAND),
             step("de-ess", "deesser", 1.3, "- de-ess: { band: 6 kHz, most: 6 dB }"),
             step("compressor", "comp_poly_3pass", 1.5, COMPRESSOR),
@@ -133,7 +138,8 @@ class BesideCTest {
     private static Kernel kernel(String row) {
         Link.Use use = (Link.Use) Rig.usual().chain(row).links().get(0);
         Prepared prepared = use.step().prepare(new FixedValues(use.values(), 0), new Setup(48_000, 1));
-        return prepared.start().kernel(new LiveValues(use.values(), 0, 48_000, 0, (what, value) -> {}), prepared.hears() ? new Ear(new Samples(48_000, new double[Cell.LENGTH])) : null);
+        return prepared.start().kernel(new LiveValues(use.values(), 0, 48_000, 0, (what, value) -> {}),
+                prepared.hears() ? new Ear(new Samples(48_000, new double[Cell.LENGTH])) : null);
     }
 
     private static void play(Kernel kernel, double[] sound) {
@@ -190,7 +196,10 @@ class BesideCTest {
         return tracker.finish();
     }
 
-    /** The ready chain with what it finds by hearing this signal put in, so that nothing but its kernels is timed, and how loud the voice is that the de-esser still waits for. */
+    /**
+     * The ready chain with what it finds by hearing this signal put in, so that nothing but its kernels is timed, and how loud the voice is that the de-esser
+     * still waits for.
+     */
     private static void closeLead(double[] sound) {
         try {
             String text = Files.readString(Voices.repository().resolve("chains").resolve("close-lead.yaml"));
@@ -296,7 +305,8 @@ class BesideCTest {
         for (Row row : rows) row.work.run(sound);
         for (int round = 0; round < ROUNDS; round++) {
             for (Row row : rows) {
-                same.computeIfAbsent(row.name, k -> new ArrayList<>()).add(row.same.startsWith("twin ") ? twin(twins, row.same.substring(5)) : kernels(beside, row.same));
+                same.computeIfAbsent(row.name, k -> new ArrayList<>())
+                        .add(row.same.startsWith("twin ") ? twin(twins, row.same.substring(5)) : kernels(beside, row.same));
                 if (row.given != null) given.computeIfAbsent(row.name, k -> new ArrayList<>()).add(kernels(beside, row.given));
                 java.computeIfAbsent(row.name, k -> new ArrayList<>()).add(timed(() -> row.work.run(sound)));
             }
@@ -310,7 +320,8 @@ class BesideCTest {
             table.append(String.format(Locale.ROOT, "%-38s %8.1f %8.1f %7.2f %7s  %s%n", "  beside less", j, g, j / g, "", row.given));
         }
         // A library is no twin, and stays out.
-        double mean = Math.exp(rows.stream().filter(row -> !row.same.startsWith("lib_")).mapToDouble(row -> median(java.get(row.name)) / median(same.get(row.name)))
+        double mean = Math.exp(rows.stream().filter(row -> !row.same.startsWith("lib_"))
+                .mapToDouble(row -> median(java.get(row.name)) / median(same.get(row.name)))
                 .filter(Double::isFinite).map(Math::log).average().orElse(Double.NaN));
         table.append(String.format(Locale.ROOT, "%-38s %8s %8s %7.2f %7.2f%n", "geometric mean", "", "", mean, 1.2));
         System.out.println(table);

@@ -100,23 +100,27 @@ class ChainsTest {
     }
 
     /**
-     * What lies between 2 and 10 kHz in the 75 ms before a vowel comes at most 2 dB nearer to it at the median of all, and 5 dB at nine of ten: common practice asks for 2 dB of each,
-     * where nothing else is wished, and this chain wishes 1 dB of presence. What lies more than 35 dB under its vowel is a pause.
+     * What lies between 2 and 10 kHz in the 75 ms before a vowel comes at most 2 dB nearer to it at the median of all, and 5 dB at nine of ten: common practice
+     * asks for 2 dB of each, where nothing else is wished, and this chain wishes 1 dB of presence. What lies more than 35 dB under its vowel is a pause.
      */
     @Test
     void keepsConsonantsBehindTheirVowels() throws Exception {
         Voices.assumePresent();
         Rig rig = Rig.usual();
-        String dry = Files.readString(Voices.repository().resolve("chains/close-lead.yaml")).lines().filter(l -> !l.startsWith("  - delay:") && !l.startsWith("  - reverb:")).collect(Collectors.joining("\n"));
+        String dry = Files.readString(Voices.repository().resolve("chains/close-lead.yaml")).lines()
+                .filter(l -> !l.startsWith("  - delay:") && !l.startsWith("  - reverb:")).collect(Collectors.joining("\n"));
         List<Double> changes = new ArrayList<>();
-        for (String voice : List.of("male_sing_vocadito01.wav", "male_sing_hot_vocadito10.wav", "female_sing_nit004_take1.wav", "male_sing_pjs063.wav", "male_speech_sibilant_pjs005.wav")) {
+        for (String voice : List.of("male_sing_vocadito01.wav", "male_sing_hot_vocadito10.wav", "female_sing_nit004_take1.wav", "male_sing_pjs063.wav",
+                "male_speech_sibilant_pjs005.wav")) {
             try (WavFile take = WavFile.open(Voices.file(voice))) {
                 double rate = take.rate();
                 double[][] before = read(take), after = rig.render(rig.read(dry), take).x();
                 double[] soft = presence(before, rate), then = presence(after, rate);
                 for (Mark vowel : new Ear(take).marks().of(Mark.Kind.VOWEL)) {
                     double t = vowel.from() / rate, end = t + 0.11;
-                    if (t < 0.08 || end * rate > before[0].length || rms(new double[][] {soft}, t - 0.075, t, rate) < rms(before, t + 0.01, end, rate) - 35) continue;
+                    if (t < 0.08 || end * rate > before[0].length || rms(new double[][] {soft}, t - 0.075, t, rate) < rms(before, t + 0.01, end, rate) - 35) {
+                        continue;
+                    }
                     double consonant = rms(new double[][] {then}, t - 0.075, t, rate) - rms(new double[][] {soft}, t - 0.075, t, rate);
                     changes.add(consonant - (rms(after, t + 0.01, end, rate) - rms(before, t + 0.01, end, rate)));
                 }
@@ -127,12 +131,16 @@ class ChainsTest {
         assertTrue(median < 2 && most < 5, changes.size() + " vowels: median " + median + " dB, nine of ten within " + most + " dB");
     }
 
-    /** A small speaker has no more than 500 Hz to 3 kHz, and there a consonant stays where it was beside its vowel: the median within 2 dB as above, nine of ten within 6 dB. */
+    /**
+     * A small speaker has no more than 500 Hz to 3 kHz, and there a consonant stays where it was beside its vowel: the median within 2 dB as above, nine of ten
+     * within 6 dB.
+     */
     @Test
     void aSmallSpeakerKeepsConsonantsBehindTheirVowels() throws Exception {
         Voices.assumePresent();
         Rig rig = Rig.usual();
-        String dry = Files.readString(Voices.repository().resolve("chains/lo-fi.yaml")).lines().filter(l -> !l.startsWith("  - delay:")).collect(Collectors.joining("\n"));
+        String dry = Files.readString(Voices.repository().resolve("chains/lo-fi.yaml")).lines().filter(l -> !l.startsWith("  - delay:"))
+                .collect(Collectors.joining("\n"));
         for (String voice : List.of("female_sing_nit004_take1", "male_sing_pjs063")) {
             List<Double> changes = new ArrayList<>();
             try (WavFile take = WavFile.open(Voices.file(voice + ".wav"))) {
@@ -146,7 +154,8 @@ class ChainsTest {
             }
             changes.sort(null);
             double median = changes.get(changes.size() / 2), most = changes.get(changes.size() * 9 / 10);
-            assertTrue(changes.size() > 5 && median < 2 && most < 6, voice + ", " + changes.size() + " vowels: median " + median + " dB, nine of ten within " + most + " dB");
+            assertTrue(changes.size() > 5 && median < 2 && most < 6, voice + ", " + changes.size() + " vowels: median " + median + " dB, nine of ten within "
+                    + most + " dB");
         }
     }
 
@@ -155,7 +164,8 @@ class ChainsTest {
     }
 
     private static double[] band(double[][] x, double rate, String from, String to) {
-        return Rig.usual().exact().render("- eq: [ { high-pass: " + from + ", slope: 24 dB/oct }, { low-pass: " + to + ", slope: 24 dB/oct } ]", Rig.mono(rate, x[0])).mono();
+        return Rig.usual().exact().render("- eq: [ { high-pass: " + from + ", slope: 24 dB/oct }, { low-pass: " + to + ", slope: 24 dB/oct } ]",
+                Rig.mono(rate, x[0])).mono();
     }
 
     private static double overNoise(Sound sound) {

@@ -44,7 +44,9 @@ class VariationTest {
         for (Link link : links) {
             text.append(link.name()).append(' ').append(link.mix()).append(' ');
             if (link instanceof Link.Use u) text.append(u.values().write()).append('\n');
-            if (link instanceof Link.Parallel p) for (Link.Branch b : p.branches()) text.append(b.level()).append(" [\n").append(shown(b.links())).append("]\n");
+            if (link instanceof Link.Parallel p) {
+                for (Link.Branch b : p.branches()) text.append(b.level()).append(" [\n").append(shown(b.links())).append("]\n");
+            }
         }
         return text.toString();
     }
@@ -66,9 +68,11 @@ class VariationTest {
         Chain chain = chain("steps: [ trim, compressor: { name: peaks, on: no }, compressor: { on: no } ]");
         for (String step : List.of("peaks", "compressor", "compressor 2")) {
             String said = assertThrows(ProblemsException.class, () -> Variation.read(step + ".ratio = 2:1, 4:1", "--vary", chain)).getMessage();
-            assertTrue(said.contains("step '" + step.replace(" 2", "") + "' is off in this chain, and nothing of it is heard: leave out its 'on: no' to vary it"), said);
+            assertTrue(said.contains("step '" + step.replace(" 2", "")
+                    + "' is off in this chain, and nothing of it is heard: leave out its 'on: no' to vary it"), said);
         }
-        assertTrue(assertThrows(ProblemsException.class, () -> Variation.read("gate.floor = 2 dB, 4 dB", "--vary", chain)).getMessage().contains("this chain has no step 'gate'"));
+        assertTrue(assertThrows(ProblemsException.class, () -> Variation.read("gate.floor = 2 dB, 4 dB", "--vary", chain)).getMessage()
+                .contains("this chain has no step 'gate'"));
     }
 
     @Test
@@ -76,11 +80,14 @@ class VariationTest {
         Chain chain = chain("steps: [ compressor: { name: peaks, threshold: -20 dB }, de-ess, compressor: { name: level, threshold: -20 dB } ]");
         assertTrue(assertThrows(ProblemsException.class, () -> Variation.read("compressor.ratio = 2:1, 4:1", "--vary", chain)).getMessage().contains(
                 "this chain has no step 'compressor'; those that are one are called peaks and level (it has peaks, de-ess, level)"));
-        assertTrue(assertThrows(ProblemsException.class, () -> Variation.read("compresor.ratio = 2:1, 4:1", "--vary", chain("steps: [ compressor: { name: peaks } ]"))).getMessage().contains("no step 'compresor' (it has peaks)"));
+        assertTrue(assertThrows(ProblemsException.class,
+                () -> Variation.read("compresor.ratio = 2:1, 4:1", "--vary", chain("steps: [ compressor: { name: peaks } ]"))).getMessage()
+                .contains("no step 'compresor' (it has peaks)"));
     }
 
     @ParameterizedTest
-    @CsvSource(delimiter = '|', value = {"compressor.ratio = 2,4,8 | 3", "compressor.ratio = 2:1,4:1 | 2", "reverb.mix = 10, 20, 30 | 3", "compressor.ratio = 2:1, 4, 8 | 3"})
+    @CsvSource(delimiter = '|',
+            value = {"compressor.ratio = 2,4,8 | 3", "compressor.ratio = 2:1,4:1 | 2", "reverb.mix = 10, 20, 30 | 3", "compressor.ratio = 2:1, 4, 8 | 3"})
     void commasThatPartValuesDoSo(String vary, int values) throws IOException, ProblemsException {
         assertEquals(values, Variation.read(vary, "--vary", chain(TEXT)).size());
     }
@@ -116,7 +123,8 @@ class VariationTest {
 
     @ParameterizedTest
     @CsvSource(delimiter = '|', value = {
-        "compressor 2 1.aim = 2 dB | --vary:1:1: this chain has no step 'compressor 2 1'; did you mean 'compressor 2'? (it has eq, compressor, multiband, last, compressor 2, parallel, reverb)",
+        "compressor 2 1.aim = 2 dB | --vary:1:1: this chain has no step 'compressor 2 1'; did you mean 'compressor 2'? (it has eq, compressor, multiband, "
+                + "last, compressor 2, parallel, reverb)",
         "compresor.ratio = 2:1 | --vary:1:1: this chain has no step 'compresor'; did you mean 'compressor'?",
         "compressor.ratoi = 2:1 | --vary:1:12: compressor has no setting 'ratoi'; did you mean 'ratio'?",
         "compressor.ratio = 2:1, 3 dB | --vary:1:25: ratio wants a ratio such as \"4:1\", not \"3 dB\"",

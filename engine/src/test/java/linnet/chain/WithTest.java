@@ -16,7 +16,8 @@ import org.junit.jupiter.api.io.TempDir;
 
 /** A chain used with changes is the chain whose text says so. */
 class WithTest {
-    private static final String EQS = "chain: c\nsteps: [ eq: [ { bell: 1 kHz, gain: 1 dB } ], trim: { level: -3 dB }, eq: [ { bell: 2 kHz, gain: 2 dB } ], eq: [ { bell: 3 kHz, gain: 3 dB } ] ]\n";
+    private static final String EQS = "chain: c\nsteps: [ eq: [ { bell: 1 kHz, gain: 1 dB } ], trim: { level: -3 dB }, eq: [ { bell: 2 kHz, gain: 2 dB } ], "
+            + "eq: [ { bell: 3 kHz, gain: 3 dB } ] ]\n";
 
     @TempDir
     Path folder;
@@ -78,7 +79,8 @@ class WithTest {
         assertEquals(List.of("tone", "body"), names("[ { use: inner.yaml, with: { peaks: { name: body } } } ]"));
         assertEquals(List.of("tone"), names("[ { use: inner.yaml, with: { peaks: { on: no } } } ]"));
         write("outer.yaml", "chain: o\nsteps: [ { use: inner.yaml, with: { first: { on: no } } } ]\n");
-        assertTrue(assertThrows(ProblemsException.class, () -> ChainReader.read(folder.resolve("outer.yaml"), Builtins.catalogue())).getMessage().contains("that chain has no step called 'first'"));
+        assertTrue(assertThrows(ProblemsException.class, () -> ChainReader.read(folder.resolve("outer.yaml"), Builtins.catalogue())).getMessage()
+                .contains("that chain has no step called 'first'"));
     }
 
     private List<String> names(String steps) throws Exception {

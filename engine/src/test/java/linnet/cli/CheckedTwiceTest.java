@@ -56,7 +56,9 @@ class CheckedTwiceTest extends SongFolder {
         Takes.tone(folder.resolve("take.wav"), 220, 0.3, 3);
         Takes.tone(folder.resolve("other.wav"), 330, 0.2, 3);
         String heard = said("10 ms"), json = said("10 ms", "--json");
-        for (String part : new String[] {"Joins:", "Muted:", "Tidied:", "LU over instrumental", "LU under lead", "while lead sounds", "LUFS"}) assertTrue(heard.contains(part), part + "\n" + heard);
+        for (String part : new String[] {"Joins:", "Muted:", "Tidied:", "LU over instrumental", "LU under lead", "while lead sounds", "LUFS"}) {
+            assertTrue(heard.contains(part), part + "\n" + heard);
+        }
         assertEquals(heard, said("10 ms"));
         forget();
         assertEquals(json, said("10 ms", "--json"));

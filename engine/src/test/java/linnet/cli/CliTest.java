@@ -250,8 +250,10 @@ class CliTest extends Called {
     /** What is named is there, with a slip in it: the commands say so alike of texts, sounds and folders. */
     @Test
     void ofAFileThatIsNotThereTheNearestIsTold() throws IOException {
-        Path chain = chain("  - trim"), slip = chain.resolveSibling(chain.getFileName().toString().replaceFirst(".yaml$", ".yml")), sound = take.resolveSibling("x" + take.getFileName());
-        for (Object[] words : new Object[][] {{"check", slip}, {"render", slip, take, "--out", print()}, {"render", slip, "--out", slip.resolveSibling("prints")}, {"watch", slip, "--out", slip.resolveSibling("prints")}, {"diff", slip, chain}}) {
+        Path chain = chain("  - trim"), slip = chain.resolveSibling(chain.getFileName().toString().replaceFirst(".yaml$", ".yml")),
+                sound = take.resolveSibling("x" + take.getFileName());
+        for (Object[] words : new Object[][] {{"check", slip}, {"render", slip, take, "--out", print()},
+                {"render", slip, "--out", slip.resolveSibling("prints")}, {"watch", slip, "--out", slip.resolveSibling("prints")}, {"diff", slip, chain}}) {
             assertEquals(3, run(words), err.toString());
             assertTrue(err.toString().contains("did you mean '" + chain.getFileName() + "'?"), err.toString());
         }
@@ -351,14 +353,16 @@ class CliTest extends Called {
     void numbersAndNamesThatMakeNoSenseAreRefusedInAFewWords() throws IOException {
         Path chain = chain("  - trim");
         for (String[] wrong : new String[][] {
-                {"--block", "0"}, {"--block", "2000000000"}, {"--rate", "abc"}, {"--rate", "99999999999"}, {"--tempo", "fast"}, {"--threads", ""}, {"--tail", "1e9"}}) {
+                {"--block", "0"}, {"--block", "2000000000"}, {"--rate", "abc"}, {"--rate", "99999999999"}, {"--tempo", "fast"}, {"--threads", ""},
+                        {"--tail", "1e9"}}) {
             refused("render", chain, take, "--out", print(), wrong[0], wrong[1]);
         }
         refused("render", chain, take, "--out", "");
         refused("render", "", take, "--out", print());
         refused("demo", "");
         refused("render", chain, take, "--out", print(), "--rate", "abc");
-        assertTrue(err.toString().contains("'--rate' (<rate>): wants a whole number, not 'abc'") || err.toString().contains("'--rate': wants a whole number, not 'abc'"), err.toString());
+        assertTrue(err.toString().contains("'--rate' (<rate>): wants a whole number, not 'abc'")
+                || err.toString().contains("'--rate': wants a whole number, not 'abc'"), err.toString());
         nothingIsLeft();
     }
 
@@ -420,7 +424,9 @@ class CliTest extends Called {
         assertTrue(out.toString().contains("hum, each harmonic        50 Hz -46, 150 Hz -46, 200 Hz -46 dBFS\n"), out.toString());
         assertEquals(0, run("measure", european, american, take), err::toString);
         String rows = "";
-        for (String[] row : new String[][] {{"hum, each harmonic", "50 Hz -46", "120 Hz -46", "-"}, {"", "150 Hz -46", "", ""}, {"", "200 Hz -46", "", ""}}) rows += String.format("%-26s%13s%13s%13s dBFS%n", (Object[]) row);
+        for (String[] row : new String[][] {{"hum, each harmonic", "50 Hz -46", "120 Hz -46", "-"}, {"", "150 Hz -46", "", ""}, {"", "200 Hz -46", "", ""}}) {
+            rows += String.format("%-26s%13s%13s%13s dBFS%n", (Object[]) row);
+        }
         assertTrue(out.toString().contains(rows), out.toString());
     }
 

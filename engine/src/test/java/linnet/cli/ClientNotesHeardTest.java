@@ -91,7 +91,8 @@ class ClientNotesHeardTest {
     @Test
     void lessReverbInVerse2() throws IOException {
         ClientNote note = changes("less reverb in verse 2");
-        Map<String, double[]> where = Map.of("verse 1", new double[] {VERSE_1, CHORUS_1}, "chorus 1", new double[] {CHORUS_1, VERSE_2 - 0.05}, "verse 2", new double[] {VERSE_2 + 0.5, CHORUS_2 - 0.3}, "chorus 2", new double[] {CHORUS_2 + 1, END});
+        Map<String, double[]> where = Map.of("verse 1", new double[] {VERSE_1, CHORUS_1}, "chorus 1", new double[] {CHORUS_1, VERSE_2 - 0.05}, "verse 2",
+                new double[] {VERSE_2 + 0.5, CHORUS_2 - 0.3}, "chorus 2", new double[] {CHORUS_2 + 1, END});
         for (var e : where.entrySet()) {
             double by = wetter("plate", note, e.getValue()[0], e.getValue()[1]);
             figure(e.getKey() + ": plate against the dry lead", by, "LU");
@@ -108,7 +109,9 @@ class ClientNotesHeardTest {
             figure(print, by, "dB");
             assertEquals(0.5, by, 0.001, print);
         }
-        for (double[] s : new double[][] {{VERSE_1, CHORUS_1}, {CHORUS_1, VERSE_2}, {VERSE_2, CHORUS_2}, {CHORUS_2, END}}) assertEquals(0, wetter("lead wet", note, s[0], s[1]), 0.001);
+        for (double[] s : new double[][] {{VERSE_1, CHORUS_1}, {CHORUS_1, VERSE_2}, {VERSE_2, CHORUS_2}, {CHORUS_2, END}}) {
+            assertEquals(0, wetter("lead wet", note, s[0], s[1]), 0.001);
+        }
     }
 
     @Test
@@ -140,7 +143,8 @@ class ClientNotesHeardTest {
     void soundsTuned() throws IOException {
         ClientNote pitch = changes("one word is flat"), note = changes("sounds tuned");
         PitchTrack sung = pitch(before(pitch, "lead dry")), tuned = pitch(before(note, "lead dry")), gentle = pitch(after(note, "lead dry"));
-        double hard = moved(sung, tuned, tuned, 0.5), soft = moved(sung, gentle, tuned, 0.5), hardest = moved(sung, tuned, tuned, 0.9), softest = moved(sung, gentle, tuned, 0.9);
+        double hard = moved(sung, tuned, tuned, 0.5), soft = moved(sung, gentle, tuned, 0.5), hardest = moved(sung, tuned, tuned, 0.9),
+                softest = moved(sung, gentle, tuned, 0.9);
         figure("lead dry, median where it was tuned before", hard, "cents");
         figure("and after", soft, "cents");
         figure("90th percentile before", hardest, "cents");
@@ -170,7 +174,8 @@ class ClientNotesHeardTest {
     void cannotHearTheWords() throws IOException {
         ClientNote note = changes("can't hear the words");
         // Seven beats of the first line; in the count-in she does not sing.
-        double words = band(after(note, "instrumental"), 1000, 5000, VERSE_1 + 0.1, VERSE_1 + 1.7) - band(before(note, "instrumental"), 1000, 5000, VERSE_1 + 0.1, VERSE_1 + 1.7);
+        double words = band(after(note, "instrumental"), 1000, 5000, VERSE_1 + 0.1, VERSE_1 + 1.7) - band(before(note, "instrumental"), 1000, 5000,
+                VERSE_1 + 0.1, VERSE_1 + 1.7);
         figure("first line: 1 to 5 kHz of the instrumental under the lead", words, "dB");
         assertEquals(-2, words, 0.3);
         assertEquals(0, db(after(note, "instrumental"), 1, VERSE_1 - 0.3) - db(before(note, "instrumental"), 1, VERSE_1 - 0.3), 0.01);
@@ -228,7 +233,8 @@ class ClientNotesHeardTest {
         if (!Files.exists(folder.resolve(old(note)))) render(ClientNote.unmixed(note.before()), old(note));
         render(ClientNote.unmixed(note.song()), now(note));
         assertEquals(new TreeSet<>(note.changed()), changed(old(note), now(note)), says);
-        // What the lead has of a room is as long as all that rings there, to which diff holds itself: it may name one of these two too often, and none too seldom.
+        // What the lead has of a room is as long as all that rings there, to which diff holds itself: it may name one of these two too often, and none too
+        // seldom.
         Set<String> told = told(note);
         assertTrue(told.containsAll(note.changed()), () -> says + ": diff names " + told);
         told.removeAll(note.changed());
@@ -239,7 +245,8 @@ class ClientNotesHeardTest {
 
     /** Prints that change, as {@code diff} says. */
     private Set<String> told(ClientNote note) throws IOException {
-        Path was = Files.writeString(folder.resolve("was.yaml"), ClientNote.unmixed(note.before())), is = Files.writeString(folder.resolve("is.yaml"), ClientNote.unmixed(note.song()));
+        Path was = Files.writeString(folder.resolve("was.yaml"), ClientNote.unmixed(note.before())),
+                is = Files.writeString(folder.resolve("is.yaml"), ClientNote.unmixed(note.song()));
         StringWriter out = new StringWriter();
         CommandLine line = Main.commandLine();
         line.setOut(new PrintWriter(out));
@@ -269,7 +276,8 @@ class ClientNotesHeardTest {
 
     private static Set<String> names(String prints) throws IOException {
         try (Stream<Path> files = Files.list(folder.resolve(prints))) {
-            return new TreeSet<>(files.map(f -> f.getFileName().toString()).filter(f -> f.endsWith(".wav")).map(f -> f.replace("Seven Lanterns r1 ", "").replace(".wav", "")).toList());
+            return new TreeSet<>(files.map(f -> f.getFileName().toString()).filter(f -> f.endsWith(".wav"))
+                    .map(f -> f.replace("Seven Lanterns r1 ", "").replace(".wav", "")).toList());
         }
     }
 

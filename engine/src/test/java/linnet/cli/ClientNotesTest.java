@@ -18,7 +18,10 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
 import picocli.CommandLine;
 
-/** Notes of clients, each answered by one line of the example: what {@code diff} says of it, and that the cookbook says the same. What is heard of it: {@link ClientNotesHeardTest}. */
+/**
+ * Notes of clients, each answered by one line of the example: what {@code diff} says of it, and that the cookbook says the same. What is heard of it:
+ * {@link ClientNotesHeardTest}.
+ */
 class ClientNotesTest {
     @TempDir
     static Path folder;
@@ -61,7 +64,8 @@ class ClientNotesTest {
         assertTrue(at > 0, note.says());
         String row = book.substring(at).lines().findFirst().orElseThrow();
         for (String told : note.told()) assertTrue(row.contains(told), told + " in " + row);
-        String line = note.song().lines().filter(l -> note.is().strip().lines().anyMatch(x -> l.contains(x.strip()) && !note.was().contains(x))).findFirst().orElseThrow();
+        String line = note.song().lines().filter(l -> note.is().strip().lines().anyMatch(x -> l.contains(x.strip()) && !note.was().contains(x))).findFirst()
+                .orElseThrow();
         String shown = row.split("`")[1];
         assertTrue(line.contains(shown), shown + " in " + line);
     }

@@ -81,7 +81,8 @@ class ClippedPrintsTest extends SongFolder {
     @Test
     void ofSharesOfALoudMix() throws IOException {
         // The two cancel each other in the mix, so that the lead is louder than it.
-        String loud = with(SONG, "instrumental: { take: take.wav, level: -30 dB", "instrumental: { take: take.wav, nudge: 2.27 ms later, level: -1 dB").replace("mix: { chain: [ ] }", "mix: { chain: [ ], loudness: -5 LUFS, ceiling: -1 dBTP }");
+        String loud = with(SONG, "instrumental: { take: take.wav, level: -30 dB", "instrumental: { take: take.wav, nudge: 2.27 ms later, level: -1 dB")
+                .replace("mix: { chain: [ ] }", "mix: { chain: [ ], loudness: -5 LUFS, ceiling: -1 dBTP }");
         refused(loud, "lead", "lower 'loudness' and 'ceiling' of the mix by ");
         double by = said("of the mix by ");
         helps(loud.replace("-5 LUFS", -5 - by + " LUFS").replace("-1 dBTP }", -1 - by + " dBTP }"), "lead");
@@ -96,7 +97,10 @@ class ClippedPrintsTest extends SongFolder {
         refused(hot, "{ print: lead, depth: 16-bit }", "'depth: float' of a print, where it has a depth of its own");
     }
 
-    /** A limiter right behind what mends a take holds the dry print; what lies under its ceiling keeps its bits, and the limiter of a sound behind that is none of it. */
+    /**
+     * A limiter right behind what mends a take holds the dry print; what lies under its ceiling keeps its bits, and the limiter of a sound behind that is none
+     * of it.
+     */
     @Test
     void aLimiterBehindWhatMendsHoldsTheDryPrint() throws IOException {
         String chain = "chain: [ declick, trim: { level: 0 dB } ]";

@@ -169,7 +169,8 @@ class ComparePageTest {
             double frame = 12000 + i - begin;
             double rise = Math.max(0, Math.min(1, (double) (i - begin) / fade));
             double share = Math.max(0, Math.min(1, (double) (i - at) / fade));
-            double expected = rise * ((1 - share) * low * Math.sin(2 * Math.PI * 311 * frame / RATE) + share * high * Math.sin(2 * Math.PI * 523 * frame / RATE));
+            double expected = rise * ((1 - share) * low * Math.sin(2 * Math.PI * 311 * frame / RATE)
+                    + share * high * Math.sin(2 * Math.PI * 523 * frame / RATE));
             assertEquals(expected, sound.get(i).doubleValue(), SIXTEEN_BITS * number(heard.get("volume")), "sample " + i);
         }
     }
@@ -247,7 +248,8 @@ class ComparePageTest {
                 """);
         assertEquals(0.25 * FRAMES, number(browser.run("return linnet.state.loop.from")), 2);
         assertEquals(0.75 * FRAMES, number(browser.run("return linnet.state.loop.to")), 2);
-        new org.openqa.selenium.interactions.Actions(((org.openqa.selenium.WrapsDriver) browser.find("#overview")).getWrappedDriver()).click(browser.find("#overview")).perform();
+        new org.openqa.selenium.interactions.Actions(((org.openqa.selenium.WrapsDriver) browser.find("#overview")).getWrappedDriver())
+                .click(browser.find("#overview")).perform();
         assertEquals(FRAMES / 2.0, position(), FRAMES / 200.0);
     }
 
@@ -347,7 +349,8 @@ class ComparePageTest {
         String inYaml = "</script><script>window.pwned=1</script><!-- \u202e\u05d0\u05d1\u05d2 \" onload='pwned=1'> ";
         String title = inYaml + "long ".repeat(850) + "end";
         Path chain = folder.resolve("hostile.yaml");
-        Files.writeString(chain, "chain: " + new com.google.gson.GsonBuilder().disableHtmlEscaping().create().toJson(title) + "\nsteps:\n  - trim: { level: -3 dB }\n");
+        Files.writeString(chain, "chain: " + new com.google.gson.GsonBuilder().disableHtmlEscaping().create().toJson(title)
+                + "\nsteps:\n  - trim: { level: -3 dB }\n");
         Path hostile = compare("hostile", chain, "--take", one, "--dry");
         browser.width(320, 800);
         browser.show(hostile);
@@ -405,7 +408,9 @@ class ComparePageTest {
         fits();
         // What a table is about is read without scrolling it.
         browser.run("document.querySelectorAll('details').forEach(d => d.open = true)");
-        assertEquals(List.of(), browser.run("return [...document.querySelectorAll('p, caption')].filter(e => e.getBoundingClientRect().right > innerWidth).map(e => e.textContent)"));
+        assertEquals(List.of(),
+                browser.run("return [...document.querySelectorAll('p, caption')].filter(e => e.getBoundingClientRect().right > innerWidth).map(e => "
+                        + "e.textContent)"));
         browser.find("#begin").click();
         fits();
     }

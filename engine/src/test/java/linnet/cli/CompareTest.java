@@ -82,7 +82,8 @@ class CompareTest extends Called {
 
     @Test
     void whatIsOnThePageIsEquallyLoud() throws Exception {
-        assertEquals(0, run("compare", wav("a.wav", 48_000, 0.9, 0, 1), wav("b.wav", 48_000, 0.02, 0, 1), "--from", "0.5", "--to", "3", "--out", folder.resolve("out")), err.toString());
+        assertEquals(0, run("compare", wav("a.wav", 48_000, 0.9, 0, 1), wav("b.wav", 48_000, 0.02, 0, 1), "--from", "0.5", "--to", "3", "--out",
+                folder.resolve("out")), err.toString());
         String page = page("out");
         assertEquals(loudness(page, 1), loudness(page, 0), 0.1);
         assertEquals(2.5 * 48_000, heard(page, 0).frames());
@@ -182,7 +183,8 @@ class CompareTest extends Called {
     void aSweptLevelIsTakenBack() throws Exception {
         Path a = wav("a.wav", 48_000, 0.5, 0, 1), chain = folder.resolve("c.yaml");
         Files.writeString(chain, "steps:\n  - trim: { level: -3 dB }\n");
-        assertEquals(0, run("sweep", chain, a, "--vary", "trim.level = -12 dB, 0 dB, 5 dB", "--from", "1", "--to", "3", "--out", folder.resolve("out")), err.toString());
+        assertEquals(0, run("sweep", chain, a, "--vary", "trim.level = -12 dB, 0 dB, 5 dB", "--from", "1", "--to", "3", "--out", folder.resolve("out")),
+                err.toString());
         String page = page("out");
         double[] first = heard(page, 0).data()[0];
         for (int v = 1; v < 3; v++) {

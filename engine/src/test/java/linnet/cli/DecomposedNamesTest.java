@@ -25,10 +25,14 @@ class DecomposedNamesTest extends Called {
         Normalizer.Form texts = files == Normalizer.Form.NFC ? Normalizer.Form.NFD : Normalizer.Form.NFC;
         Path takes = Files.createDirectory(folder.resolve(Normalizer.normalize("Sänger", files)));
         Takes.tone(takes.resolve(Normalizer.normalize("täke.wav", files)), 220, 0.3, 2);
-        Files.writeString(takes.resolve(Normalizer.normalize("täke.marks.yaml", texts)), Normalizer.normalize("marks: \"täke.wav\"\nrate: 48000 Hz\nframes: 96000\nlist:\n  - { breath: 1 s, length: 200 ms }\n", texts));
+        Files.writeString(takes.resolve(Normalizer.normalize("täke.marks.yaml", texts)),
+                Normalizer.normalize("marks: \"täke.wav\"\nrate: 48000 Hz\nframes: 96000\nlist:\n  - { breath: 1 s, length: 200 ms }\n", texts));
         Files.writeString(folder.resolve(Normalizer.normalize("kühl.yaml", files)), "steps: [ trim: { level: -3 dB } ]\n");
         song = folder.resolve("song.yaml");
-        Files.writeString(song, Normalizer.normalize("song: x\ntempo: 120 bpm\nsections: { a: 1, end: 2 }\nparts:\n  lead: { take: Sänger/täke.wav, edits: [ { mute: breaths } ], chain: kühl.yaml }\n  low: { take: Sänger/täke.wav, chain: [ use: kühl.yaml ] }\nprints: [ lead, low ]\n", texts));
+        Files.writeString(song,
+                Normalizer.normalize("song: x\ntempo: 120 bpm\nsections: { a: 1, end: 2 }\nparts:\n"
+                        + "  lead: { take: Sänger/täke.wav, edits: [ { mute: breaths } ], chain: kühl.yaml }\n"
+                        + "  low: { take: Sänger/täke.wav, chain: [ use: kühl.yaml ] }\nprints: [ lead, low ]\n", texts));
     }
 
     @ParameterizedTest

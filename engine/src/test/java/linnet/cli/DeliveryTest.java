@@ -104,13 +104,18 @@ class DeliveryTest extends Called {
         return song(parts, more);
     }
 
-    /** What is left of a mix without a part that lay against the others may be higher than it: as a share of the mix it stays, and is told; where the song asks for a ceiling it fails. */
+    /**
+     * What is left of a mix without a part that lay against the others may be higher than it: as a share of the mix it stays, and is told; where the song asks
+     * for a ceiling it fails.
+     */
     @Test
     void anAlternateMixOverTheCeilingOfTheMix() throws IOException {
         take("a.wav", t -> 2 * sine(220, t), t -> 2 * sine(220, t));
         take("b.wav", t -> -sine(220, t), t -> -sine(220, t));
         String two = "  two: { take: b.wav }\n", three = "prints: [ mix, mix without two, vocals ]\n", mix = "mix: { ceiling: -7 dBTP }\n";
-        String said = "peak: mix without two.wav has a true peak of -4.4", remedy = ", over the -7 dBTP of the mix: as a share of that it is not limited by itself; where it is played alone turn it down by 2.6 dB, or lower the ceiling of the mix";
+        String said = "peak: mix without two.wav has a true peak of -4.4",
+                remedy = ", over the -7 dBTP of the mix: as a share of that it is not limited by itself; where it is played alone turn it down by 2.6 dB, or "
+                + "lower the ceiling of the mix";
         assertEquals(0, anew(two, three + mix), () -> err.toString());
         assertTrue(err.toString().lines().anyMatch(l -> l.startsWith(said) && l.endsWith(remedy)), err.toString());
         assertFalse(err.toString().contains("vocals.wav"), err.toString());

@@ -74,13 +74,23 @@ class DiffTest extends Called {
 
     @Test
     void printsThatChangeAreNamed() throws IOException {
-        assertEquals(List.of("low 1 dB higher", "Prints that change: mix, low, end of low; the others stay the same to the bit, unless the song ends in another second: lead, room, lead wet"), after("level: -6 dB", "level: -5 dB"));
-        assertEquals(List.of("room reverb decay 100 ms longer (500 ms, was 0.4 s)", "Prints that change: mix, room, lead wet; the others stay the same to the bit, unless the song ends in another second: lead, low, end of low"), after("decay: 0.4 s", "decay: 500 ms"));
-        assertEquals(List.of("b: low 1 dB lower", "Prints that change: mix, low, end of low; the others stay the same to the bit, unless the song ends in another second: lead, room, lead wet"), after("mix:", "moves: { b: { low: -1 dB } }\nmix:"));
-        assertEquals(List.of("print end of low depth is new: 16-bit", "Prints that change: end of low; the others stay the same to the bit, unless the song ends in another second: mix, lead, low, room, lead wet"), after("to: end }", "to: end, depth: 16-bit }"));
-        assertEquals(List.of("Nothing that sounds is different in the texts.", "No print that both have changes, with takes and lists as they are now."), after("song: x", "song: x  # for the trio"));
+        assertEquals(List.of("low 1 dB higher",
+                "Prints that change: mix, low, end of low; the others stay the same to the bit, unless the song ends in another second: lead, room, lead wet"),
+                after("level: -6 dB", "level: -5 dB"));
+        assertEquals(List.of("room reverb decay 100 ms longer (500 ms, was 0.4 s)",
+                "Prints that change: mix, room, lead wet; the others stay the same to the bit, unless the song ends in another second: lead, low, end of low"),
+                after("decay: 0.4 s", "decay: 500 ms"));
+        assertEquals(List.of("b: low 1 dB lower",
+                "Prints that change: mix, low, end of low; the others stay the same to the bit, unless the song ends in another second: lead, room, lead wet"),
+                after("mix:", "moves: { b: { low: -1 dB } }\nmix:"));
+        assertEquals(List.of("print end of low depth is new: 16-bit",
+                "Prints that change: end of low; the others stay the same to the bit, unless the song ends in another second: mix, lead, low, room, lead wet"),
+                after("to: end }", "to: end, depth: 16-bit }"));
+        assertEquals(List.of("Nothing that sounds is different in the texts.", "No print that both have changes, with takes and lists as they are now."),
+                after("song: x", "song: x  # for the trio"));
         // What hears the whole mix turns all of it.
-        assertEquals("Prints that change: mix, lead, low, room, lead wet, end of low", after("eq: [ { high-pass: 40 Hz } ]", "compressor: { threshold: -20 dB }").get(2));
+        assertEquals("Prints that change: mix, lead, low, room, lead wet, end of low",
+                after("eq: [ { high-pass: 40 Hz } ]", "compressor: { threshold: -20 dB }").get(2));
     }
 
     /** What is said is what comes out. */
@@ -119,10 +129,12 @@ class DiffTest extends Called {
         Files.copy(old, elsewhere);
         Files.copy(folder.resolve("take.wav"), elsewhere.resolveSibling("take.wav"));
         assertEquals(0, run("diff", elsewhere, old));
-        assertEquals(List.of("Nothing that sounds is different in the texts.", "No print that both have changes, with takes and lists as they are now."), out.toString().lines().toList());
+        assertEquals(List.of("Nothing that sounds is different in the texts.", "No print that both have changes, with takes and lists as they are now."),
+                out.toString().lines().toList());
         take(230);
         assertEquals(0, run("diff", elsewhere, old));
-        assertEquals(List.of("the take take.wav is another (lead and low)", "Prints that change: mix, lead, low, room, lead wet, end of low"), out.toString().lines().toList());
+        assertEquals(List.of("the take take.wav is another (lead and low)", "Prints that change: mix, lead, low, room, lead wet, end of low"),
+                out.toString().lines().toList());
     }
 
     /** Songs in folders of their own have lists of their own. */
@@ -132,20 +144,26 @@ class DiffTest extends Called {
         String own = SONG.replace("low: { take: take.wav", "low: { take: second.wav");
         for (Path song : List.of(elsewhere, old)) {
             Files.writeString(song, own);
-            for (String name : List.of("take.wav", "second.wav")) if (!Files.exists(song.resolveSibling(name))) Files.copy(folder.resolve("take.wav"), song.resolveSibling(name));
+            for (String name : List.of("take.wav", "second.wav")) {
+                if (!Files.exists(song.resolveSibling(name))) Files.copy(folder.resolve("take.wav"), song.resolveSibling(name));
+            }
             list(song.resolveSibling("take.notes.yaml"), "notes", "note", ", target: A3");
             list(song.resolveSibling("second.marks.yaml"), "marks", "breath", "");
         }
         assertEquals(0, run("diff", elsewhere, old));
-        assertEquals(List.of("Nothing that sounds is different in the texts.", "No print that both have changes, with takes and lists as they are now."), out.toString().lines().toList());
+        assertEquals(List.of("Nothing that sounds is different in the texts.", "No print that both have changes, with takes and lists as they are now."),
+                out.toString().lines().toList());
         list(elsewhere.resolveSibling("take.notes.yaml"), "notes", "note", ", target: B3");
         assertEquals(0, run("diff", elsewhere, old));
-        assertEquals(List.of("the notes of take.wav are others (lead)", "Prints that change: mix, lead, room, lead wet; the others stay the same to the bit, unless the song ends in another second: low, end of low"), out.toString().lines().toList());
+        assertEquals(List.of("the notes of take.wav are others (lead)",
+                "Prints that change: mix, lead, room, lead wet; the others stay the same to the bit, unless the song ends in another second: low, end of low"),
+                out.toString().lines().toList());
         Files.delete(elsewhere.resolveSibling("second.marks.yaml"));
         assertEquals(0, run("diff", elsewhere, old));
         assertEquals(List.of("the notes of take.wav are others (lead)", "the marks of second.wav are others (low)"), out.toString().lines().limit(2).toList());
         assertEquals(0, run("diff", elsewhere, old, "--json"));
-        assertEquals("the notes of take.wav", JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("changes").get(0).getAsJsonObject().get("what").getAsString());
+        assertEquals("the notes of take.wav", JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("changes").get(0).getAsJsonObject()
+                .get("what").getAsString());
         // At another rate the same list counts other samples.
         list(elsewhere.resolveSibling("second.marks.yaml"), "marks", "breath", "");
         list(elsewhere.resolveSibling("take.notes.yaml"), "notes", "note", ", target: A3");
@@ -156,7 +174,8 @@ class DiffTest extends Called {
     }
 
     private static void list(Path file, String of, String row, String more) throws IOException {
-        Files.writeString(file, of + ": " + file.getFileName().toString().replaceFirst("\\..*", ".wav") + "\nrate: 48000 Hz\nframes: 96000\nlist:\n  - { " + row + ": 0.2 s, length: 500 ms" + more + " }\n");
+        Files.writeString(file, of + ": " + file.getFileName().toString().replaceFirst("\\..*", ".wav") + "\nrate: 48000 Hz\nframes: 96000\nlist:\n  - { " + row
+                + ": 0.2 s, length: 500 ms" + more + " }\n");
     }
 
     @Test

@@ -78,7 +78,11 @@ class ExampleSongTest {
             double edge = Math.min(1, Math.min(line, 7 - line) / 0.2);
             for (int c = 0; c < x.length; c++) {
                 x[c][i] = 0.0005 * (random.nextDouble() - 0.5);
-                if (sings) for (int k = 1; k < 12; k++) x[c][i] += (chorus ? 0.12 : 0.04) * edge / k * (1 + 2.5 / (1 + Math.pow((k * hz - 1300) / 90, 2))) * Math.sin(k * turn + c);
+                if (sings) {
+                    for (int k = 1; k < 12; k++) {
+                        x[c][i] += (chorus ? 0.12 : 0.04) * edge / k * (1 + 2.5 / (1 + Math.pow((k * hz - 1300) / 90, 2))) * Math.sin(k * turn + c);
+                    }
+                }
             }
         }
         try (WavWriter writer = WavWriter.create(folder.resolve(name + ".wav"), Print.of(RATE, x.length, SampleFormat.INT_24))) {
@@ -127,7 +131,8 @@ class ExampleSongTest {
     /** The plate alone, and what the lead sends to it: 4 dB more in the first chorus, 5 dB in the second. */
     @Test
     void chorusesAreWetterByWhatTheMovesSay() throws IOException {
-        Path prints = render(alone(unthrown(changed(song, "sends: { slap: 17 LU under, plate: 15 LU under, echo: 18 LU under }", "sends: { plate: -17 dB }"))), "plate");
+        Path prints = render(alone(unthrown(changed(song, "sends: { slap: 17 LU under, plate: 15 LU under, echo: 18 LU under }",
+                "sends: { plate: -17 dB }"))), "plate");
         double[][] lead = read(prints, "lead"), wet = read(prints, "lead wet");
         for (int c = 0; c < 2; c++) for (int i = 0; i < wet[c].length; i++) wet[c][i] -= lead[c][i];
         double verse1 = level(wet, 3, CHORUS_1 - 1) - level(lead, 3, CHORUS_1 - 1);

@@ -91,7 +91,8 @@ class ExplainTest extends Called {
     @Test
     void aTitleIsToldAsTheSongHasIt() throws IOException {
         Path song = folder.resolve("song.yaml");
-        String text = SONG.replace("Vier Häuser", "Straße 🎤 " + "lang ".repeat(60)).replace("names: \"{song} {print} r{revision}\"\n", "").replace("prints: [ mix, lead ]", "prints: [ { print: lead, name: größer } ]");
+        String text = SONG.replace("Vier Häuser", "Straße 🎤 " + "lang ".repeat(60)).replace("names: \"{song} {print} r{revision}\"\n", "")
+                .replace("prints: [ mix, lead ]", "prints: [ { print: lead, name: größer } ]");
         Files.writeString(song, text);
         assertEquals(0, run("render", song, "--out", folder.resolve("others")), () -> err.toString());
         Path other = folder.resolve("others/größer.wav");
@@ -159,7 +160,8 @@ class ExplainTest extends Called {
     @Test
     void aForeignFileIsNoPrint() {
         assertEquals(4, run("explain", folder.resolve("low.wav")));
-        assertTrue(err.toString().contains("low.wav: is no print of a song, or was written again by something else since: it has no broadcast extension"), err.toString());
+        assertTrue(err.toString().contains("low.wav: is no print of a song, or was written again by something else since: it has no broadcast extension"),
+                err.toString());
     }
 
     @ParameterizedTest

@@ -107,7 +107,9 @@ class FaultAsJsonTest extends Called {
             if (command.findOption("--json") == null) continue;
             asked.add(c.getKey());
             List<Object> words = new ArrayList<>(List.of(c.getKey(), "--json"));
-            for (CommandLine.Model.PositionalParamSpec p : command.positionalParameters()) words.add(folder.resolve("none" + (p.paramLabel().contains("yaml") ? ".yaml" : ".wav")));
+            for (CommandLine.Model.PositionalParamSpec p : command.positionalParameters()) {
+                words.add(folder.resolve("none" + (p.paramLabel().contains("yaml") ? ".yaml" : ".wav")));
+            }
             if (command.findOption("--out") != null && command.findOption("--out").required()) words.addAll(List.of("--out", folder.resolve("print.wav")));
             assertTrue(run(words.toArray()) > 1, c::getKey);
             assertTrue(JsonParser.parseString(out.toString()).getAsJsonObject().has("error"), () -> c.getKey() + ": " + out);

@@ -34,8 +34,10 @@ class JoinsTest {
     void aStepInsideAFadeIsToldWithItsFigure() {
         Joint even = new Joint(48_000, 48_000, 960, Joint.Lies.VOWEL, 0, 0.5, -0.3, 2.26, -1.4, Joint.Breaths.KEPT, false, true);
         Joint louder = new Joint(48_000, 48_000, 960, Joint.Lies.VOWEL, 0, 0.5, 2.1, 1.6, -1.4, Joint.Breaths.KEPT, false, true);
-        List<String> odd = new Joins(List.of(new SongFindings.PartJoint("lead", "a", even), new SongFindings.PartJoint("lead", "b", louder)), List.of(), 48_000).odd();
-        assertEquals("join of lead at a: there, in a vowel, fade 20 ms, level -0.3 dB, tone -1.4 dB; listen to it; a step in level of 2.3 dB inside the fade", odd.get(0));
+        List<String> odd = new Joins(List.of(new SongFindings.PartJoint("lead", "a", even), new SongFindings.PartJoint("lead", "b", louder)), List.of(),
+                48_000).odd();
+        assertEquals("join of lead at a: there, in a vowel, fade 20 ms, level -0.3 dB, tone -1.4 dB; listen to it; a step in level of 2.3 dB inside the fade",
+                odd.get(0));
         assertEquals("join of lead at b: there, in a vowel, fade 20 ms, level +2.1 dB, tone -1.4 dB; listen to it; a step in level", odd.get(1));
     }
 }

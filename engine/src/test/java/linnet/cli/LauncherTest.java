@@ -56,10 +56,12 @@ class LauncherTest {
 
     @Test
     void aSongHasTheMemoryOfASongWhereverItStands() throws Exception {
-        for (String[] words : new String[][] {{"render", "song.yaml", "--out", "prints"}, {"render", "--out", "prints", "song.yaml"}, {"render", "--force", "marked.yaml", "--only", "mix"}, {"watch", "--out", "prints", "song.yaml"}}) {
+        for (String[] words : new String[][] {{"render", "song.yaml", "--out", "prints"}, {"render", "--out", "prints", "song.yaml"},
+                {"render", "--force", "marked.yaml", "--only", "mix"}, {"watch", "--out", "prints", "song.yaml"}}) {
             assertTrue(asked(words).contains(OF_A_SONG), () -> Arrays.toString(words));
         }
-        for (String[] words : new String[][] {{"render", "chain.yaml", "song.yaml.wav"}, {"render", "--out", "print.wav", "chain.yaml", "take.wav"}, {"render"}}) {
+        for (String[] words : new String[][] {{"render", "chain.yaml", "song.yaml.wav"}, {"render", "--out", "print.wav", "chain.yaml", "take.wav"},
+                {"render"}}) {
             assertTrue(asked(words).contains(OF_A_CHAIN), () -> Arrays.toString(words));
         }
     }

@@ -38,7 +38,8 @@ class LeftPrintsTest extends Called {
             """;
 
     /** Longer than the field for it. */
-    private static final String LONG = "a title of more letters than there is room for abcdefghijklmnopqrstuvwxyz abcdefghijklmnopqrstuvwxyz abcdefghijklmnopqrstuvwxyz "
+    private static final String LONG =
+            "a title of more letters than there is room for abcdefghijklmnopqrstuvwxyz abcdefghijklmnopqrstuvwxyz abcdefghijklmnopqrstuvwxyz "
             + "abcdefghijklmnopqrstuvwxyz abcdefghijklmnopqrstuvwxyz abcdefghijklmnopqrstuvwxyz abcdefghijklmnopqrstuvwxyz abcdefghijklmnopqrstuvwxyz";
 
     @TempDir
@@ -91,12 +92,15 @@ class LeftPrintsTest extends Called {
     /** Under 0.4 s there is no block to be gated, and what never gets over -70 LUFS is gated away: ITU-R BS.1770-5. Silence is neither. */
     @Test
     void aSheetSaysWhyThereIsNoLoudness() throws IOException {
-        String song = SONG.replace("level: -6 dB", "level: -60 dB").replaceAll("prints:.*", "prints: [ mix, low, { print: lead, name: short, from: 0.2 s, to: 0.5 s }, { print: low, name: none, from: 0 s, to: 0.3 s } ]");
+        String song = SONG.replace("level: -6 dB", "level: -60 dB")
+                .replaceAll("prints:.*",
+                        "prints: [ mix, low, { print: lead, name: short, from: 0.2 s, to: 0.5 s }, { print: low, name: none, from: 0 s, to: 0.3 s } ]");
         Files.writeString(folder.resolve("song.yaml"), song);
         assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints, "--force"), () -> err.toString());
         for (int time = 0; time < 2; time++) {
             List<String> sheet = Files.readAllLines(prints.resolve("sheet.md"));
-            for (String row : List.of("short.wav | 24-bit, stereo, from 0:00.200 | 0:00.300 | too short | -23", "none.wav | 24-bit, stereo | 0:00.300 | silent | silent", "low.wav | 24-bit, stereo | 0:02.000 | too soft | -82")) {
+            for (String row : List.of("short.wav | 24-bit, stereo, from 0:00.200 | 0:00.300 | too short | -23",
+                    "none.wav | 24-bit, stereo | 0:00.300 | silent | silent", "low.wav | 24-bit, stereo | 0:02.000 | too soft | -82")) {
                 assertTrue(sheet.stream().anyMatch(l -> l.contains(row)), row + " in " + sheet);
             }
             // Those that are left say the same of themselves.
@@ -125,7 +129,9 @@ class LeftPrintsTest extends Called {
         assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints, "--force"), () -> err.toString());
         Path other = folder.resolve("others");
         assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", other), () -> err.toString());
-        for (String p : new String[] {"mix", "lead", "low", "room", "part of low"}) assertArrayEquals(Files.readAllBytes(other.resolve(p + ".wav")), Files.readAllBytes(file(p)), p);
+        for (String p : new String[] {"mix", "lead", "low", "room", "part of low"}) {
+            assertArrayEquals(Files.readAllBytes(other.resolve(p + ".wav")), Files.readAllBytes(file(p)), p);
+        }
     }
 
     private Path song(String text) throws IOException {
@@ -160,7 +166,8 @@ class LeftPrintsTest extends Called {
     @ParameterizedTest
     @ValueSource(strings = {"Caf\u00e9 \u6b4c", LONG})
     void noChangeIsNoneWhateverTheNames(String title) throws IOException {
-        String text = SONG.replace("song: x", "song: " + title).replace("lead", "Voix \u00e9").replace("prints: [ mix,", "prints: [ mix, Voix \u00e9 down 0.5 dB,");
+        String text = SONG.replace("song: x", "song: " + title).replace("lead", "Voix \u00e9")
+                .replace("prints: [ mix,", "prints: [ mix, Voix \u00e9 down 0.5 dB,");
         List<String> names = List.of("mix", "Voix \u00e9 down 0.5 dB", "Voix \u00e9", "low", "room", "part of low");
         assertEquals(0, run("render", song(text), "--out", prints, "--force"), () -> err.toString());
         for (String p : names) Files.setLastModifiedTime(file(p), LONG_AGO);
@@ -258,7 +265,9 @@ class LeftPrintsTest extends Called {
                 List<Object> words = new ArrayList<>(List.of("render", folder.resolve("song.yaml"), "--out", prints, "--json"));
                 words.addAll(only);
                 assertEquals(0, run(words.toArray()), () -> err.toString());
-                if (time == 1 || only.isEmpty()) assertTrue(JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("made").isEmpty(), out.toString());
+                if (time == 1 || only.isEmpty()) {
+                    assertTrue(JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("made").isEmpty(), out.toString());
+                }
             }
         }
     }
@@ -287,8 +296,10 @@ class LeftPrintsTest extends Called {
         Path sheet = prints.resolve("sheet.md");
         String text = Files.readString(sheet);
         assertTrue(Files.readString(prints.resolve("sheet.html")).contains("part of low.wav"));
-        for (String p : new String[] {"| a | 1 | 0:00.000 | 0:02.000 | 120 bpm |", "| mix.wav | 24-bit, stereo | 0:0", "| part of low.wav | 24-bit, stereo, from 0:01.000 | 0:00.500 |", "3 stems add up to the mix within -1",
-            "1. reverb: decay: 0.4 s, width: 100 %", "Part, level 0 dB, sends to room -9 dB", "| ../take.wav | take |", "| ../song.yaml | text |", "linnet 0.1.0, build "}) assertTrue(text.contains(p), p + " in " + text);
+        for (String p : new String[] {"| a | 1 | 0:00.000 | 0:02.000 | 120 bpm |", "| mix.wav | 24-bit, stereo | 0:0",
+                "| part of low.wav | 24-bit, stereo, from 0:01.000 | 0:00.500 |", "3 stems add up to the mix within -1",
+            "1. reverb: decay: 0.4 s, width: 100 %", "Part, level 0 dB, sends to room -9 dB", "| ../take.wav | take |", "| ../song.yaml | text |",
+                    "linnet 0.1.0, build "}) assertTrue(text.contains(p), p + " in " + text);
         Files.delete(sheet);
         assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints), () -> err.toString());
         String[] rows = {text, Files.readString(sheet)};

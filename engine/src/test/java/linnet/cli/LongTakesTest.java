@@ -22,7 +22,9 @@ import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
-/** However long a take is, the chains that must hear it first need no more memory than for a short one: each render is a program of its own with a small heap. */
+/**
+ * However long a take is, the chains that must hear it first need no more memory than for a short one: each render is a program of its own with a small heap.
+ */
 class LongTakesTest {
     @TempDir
     Path folder;
@@ -47,7 +49,8 @@ class LongTakesTest {
     private Path silent(int rate, double hours) throws IOException {
         int bytes = (int) (hours * 3600 * rate * 2);
         ByteBuffer head = ByteBuffer.allocate(44).order(ByteOrder.LITTLE_ENDIAN);
-        head.put(bytes("RIFF")).putInt(36 + bytes).put(bytes("WAVEfmt ")).putInt(16).putShort((short) 1).putShort((short) 1).putInt(rate).putInt(2 * rate).putShort((short) 2).putShort((short) 16);
+        head.put(bytes("RIFF")).putInt(36 + bytes).put(bytes("WAVEfmt ")).putInt(16).putShort((short) 1).putShort((short) 1).putInt(rate).putInt(2 * rate)
+                .putShort((short) 2).putShort((short) 16);
         head.put(bytes("data")).putInt(bytes);
         Path file = folder.resolve("silent.wav");
         try (RandomAccessFile out = new RandomAccessFile(file.toFile(), "rw")) {
@@ -64,8 +67,10 @@ class LongTakesTest {
     /** Renders with that much heap, in MB. */
     private void render(String chain, Path take, int heap) throws Exception {
         Path print = folder.resolve(chain + ".wav"), said = folder.resolve("said");
-        ProcessBuilder program = new ProcessBuilder(Path.of(System.getProperty("java.home"), "bin", "java").toString(), "-Xmx" + heap + "m", "-XX:+UseSerialGC", "-Djava.io.tmpdir=" + folder, "-cp",
-                System.getProperty("java.class.path"), Main.class.getName(), "render", "../chains/" + chain + ".yaml", take.toString(), "--out", print.toString());
+        ProcessBuilder program = new ProcessBuilder(Path.of(System.getProperty("java.home"), "bin", "java").toString(), "-Xmx" + heap + "m", "-XX:+UseSerialGC",
+                "-Djava.io.tmpdir=" + folder, "-cp",
+                System.getProperty("java.class.path"), Main.class.getName(), "render", "../chains/" + chain + ".yaml", take.toString(), "--out",
+                        print.toString());
         int code = program.redirectErrorStream(true).redirectOutput(said.toFile()).start().waitFor();
         assertEquals(0, code, Files.readString(said));
         try (WavFile was = WavFile.open(take); WavFile is = WavFile.open(print)) {

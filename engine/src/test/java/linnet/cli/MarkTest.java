@@ -208,7 +208,9 @@ class MarkTest extends Called {
         run("notes", take);
         write(take, Arrays.copyOf(SUNG, SUNG.length + 4800), 48_000);
         assertEquals(3, run("check", chain, take));
-        for (String named : new String[] {"lead.marks.yaml", "lead.notes.yaml"}) assertTrue(err.toString().lines().anyMatch(l -> l.contains(named) && l.contains("this list is of another take")), err.toString());
+        for (String named : new String[] {"lead.marks.yaml", "lead.notes.yaml"}) {
+            assertTrue(err.toString().lines().anyMatch(l -> l.contains(named) && l.contains("this list is of another take")), err.toString());
+        }
     }
 
     /** From the list of the lead to that of a double: the word and what is kept; said in JSON. Another song is refused. */
@@ -223,7 +225,8 @@ class MarkTest extends Called {
         assertEquals(0, run("mark", twin, "--like", list, "--json"));
         assertEquals(1, json().getAsJsonObject("carried").get("words").getAsInt());
         assertEquals(1, json().getAsJsonObject("carried").get("kept").getAsInt());
-        assertEquals(1, Files.readString(folder.resolve("double.marks.yaml")).lines().filter(l -> l.contains("breath: ") && l.endsWith(", keep: yes, word: \"meant\" }")).count());
+        assertEquals(1, Files.readString(folder.resolve("double.marks.yaml")).lines()
+                .filter(l -> l.contains("breath: ") && l.endsWith(", keep: yes, word: \"meant\" }")).count());
         Path silent = folder.resolve("silent.wav");
         write(silent, new double[48_000], 48_000);
         assertEquals(5, run("mark", silent, "--like", list));

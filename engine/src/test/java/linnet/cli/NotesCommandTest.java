@@ -78,7 +78,8 @@ class NotesCommandTest extends Called {
         assertFalse(out.toString().contains("octave"), out::toString);
         Files.writeString(list, written.replaceFirst("target: A3", "target: A4"));
         String at = written.lines().filter(l -> l.contains("target: A3")).findFirst().orElseThrow().replaceFirst(".*note: ([0-9.]+) s.*", "$1");
-        String told = "tune: target lies octaves from what is sung in 1 note of the list: at " + String.format(java.util.Locale.ROOT, "%.3f", Double.parseDouble(at)).replaceFirst("0+$", "") + " s A4 where ";
+        String told = "tune: target lies octaves from what is sung in 1 note of the list: at "
+                + String.format(java.util.Locale.ROOT, "%.3f", Double.parseDouble(at)).replaceFirst("0+$", "") + " s A4 where ";
         assertEquals(0, run("check", chain, take), err::toString);
         assertTrue(out.toString().contains(told) && out.toString().contains(", write it an octave lower; leave it where the leap is meant"), out.toString());
     }
@@ -131,7 +132,9 @@ class NotesCommandTest extends Called {
 
     private void sing(double[] x) throws IOException {
         try (WavWriter writer = WavWriter.create(take, Print.of(48_000, 1, SampleFormat.INT_24).overwriting())) {
-            for (int from = 0; from < x.length; from += Cell.LENGTH) writer.write(new double[][] {Arrays.copyOfRange(x, from, from + Cell.LENGTH)}, Math.min(Cell.LENGTH, x.length - from));
+            for (int from = 0; from < x.length; from += Cell.LENGTH) {
+                writer.write(new double[][] {Arrays.copyOfRange(x, from, from + Cell.LENGTH)}, Math.min(Cell.LENGTH, x.length - from));
+            }
             writer.finish();
         }
     }

@@ -17,7 +17,8 @@ import org.junit.jupiter.api.io.TempDir;
 
 /** A take whose one channel is the other turned over: nothing is left of it in mono, where takes are heard, and whoever hears it says so. */
 class OpposedTakeTest extends Called {
-    private static final String OPPOSED = "left and right oppose each other and cancel out in mono, where takes are heard: turn the polarity of one of them, or save one alone as the take";
+    private static final String OPPOSED =
+            "left and right oppose each other and cancel out in mono, where takes are heard: turn the polarity of one of them, or save one alone as the take";
 
     @TempDir
     Path folder;

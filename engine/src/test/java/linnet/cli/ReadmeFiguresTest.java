@@ -36,7 +36,8 @@ class ReadmeFiguresTest {
     /** In LU, and in dB; the README has tenths. */
     private static final double NEAR = 0.1;
     private static final Path README = Voices.repository().resolve("README.md");
-    private static final Pattern NAME = Pattern.compile("`([^`]+)`"), LUFS = Pattern.compile("(-?[\\d., -]+) LUFS"), DBTP = Pattern.compile("(-?[\\d., -]+) dBTP");
+    private static final Pattern NAME = Pattern.compile("`([^`]+)`"), LUFS = Pattern.compile("(-?[\\d., -]+) LUFS"),
+            DBTP = Pattern.compile("(-?[\\d., -]+) dBTP");
 
     @TempDir
     static Path folder;
@@ -80,7 +81,8 @@ class ReadmeFiguresTest {
         List<String> wrong = new ArrayList<>();
         for (Told t : told("## The chains")) {
             Path chain = Voices.repository().resolve("chains").resolve(t.print.replace(".wav", ".yaml"));
-            compare(t, run("render", chain.toString(), folder.resolve("lead.wav").toString(), "--out", folder.resolve(t.print).toString().replace(".wav", " print.wav"), "--json"), wrong);
+            compare(t, run("render", chain.toString(), folder.resolve("lead.wav").toString(), "--out",
+                    folder.resolve(t.print).toString().replace(".wav", " print.wav"), "--json"), wrong);
         }
         assertEquals(List.of(), wrong);
     }
@@ -94,7 +96,10 @@ class ReadmeFiguresTest {
             if (!row.startsWith("| `")) continue;
             String[] lufs = figures(LUFS, row), dbtp = figures(DBTP, row);
             Matcher name = NAME.matcher(row.split("\\|")[1]);
-            for (int k = 0; name.find(); k++) told.add(new Told(i + 1, name.group(1), Double.parseDouble(lufs[Math.min(k, lufs.length - 1)]), Double.parseDouble(dbtp[Math.min(k, dbtp.length - 1)])));
+            for (int k = 0; name.find(); k++) {
+                told.add(new Told(i + 1, name.group(1), Double.parseDouble(lufs[Math.min(k, lufs.length - 1)]),
+                        Double.parseDouble(dbtp[Math.min(k, dbtp.length - 1)])));
+            }
         }
         assertFalse(told.isEmpty(), heading);
         return told;
@@ -109,7 +114,8 @@ class ReadmeFiguresTest {
     private static void compare(Told told, JsonObject print, List<String> wrong) {
         double lufs = print.get("integrated_lufs").getAsDouble(), dbtp = print.get("true_peak_dbtp").getAsDouble();
         if (Math.abs(told.lufs - lufs) > NEAR || Math.abs(told.dbtp - dbtp) > NEAR) {
-            wrong.add(String.format(Locale.ROOT, "README.md:%d says %.1f LUFS, %.1f dBTP of '%s', which has %.1f LUFS, %.1f dBTP: correct it there", told.line, told.lufs, told.dbtp, told.print, lufs, dbtp));
+            wrong.add(String.format(Locale.ROOT, "README.md:%d says %.1f LUFS, %.1f dBTP of '%s', which has %.1f LUFS, %.1f dBTP: correct it there", told.line,
+                    told.lufs, told.dbtp, told.print, lufs, dbtp));
         }
     }
 

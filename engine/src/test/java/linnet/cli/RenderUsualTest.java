@@ -54,7 +54,9 @@ class RenderUsualTest extends SongFolder {
         String print = Files.isRegularFile(made) ? Arrays.hashCode(Files.readAllBytes(made)) + "" : "none";
         Files.deleteIfExists(made);
         try (Stream<Path> all = Files.list(folder)) {
-            return new Done(code, out.toString().replaceAll("[0-9]+ times faster", "faster"), err.toString(), Stream.concat(Stream.of(print), all.map(p -> p.getFileName().toString()).filter(n -> !n.startsWith(".")).sorted()).collect(Collectors.toList()));
+            return new Done(code, out.toString().replaceAll("[0-9]+ times faster", "faster"), err.toString(),
+                    Stream.concat(Stream.of(print), all.map(p -> p.getFileName().toString()).filter(n -> !n.startsWith(".")).sorted())
+                    .collect(Collectors.toList()));
         }
     }
 
@@ -70,8 +72,10 @@ class RenderUsualTest extends SongFolder {
         String made = folder.resolve("made.wav").toString();
         Done plain = same(0, "render", chain, take, "--out", made);
         assertTrue(!plain.files.get(0).equals("none"));
-        for (String[] words : new String[][] {{"render", "--out", made, chain, take}, {"render", chain, "--force", "--out", made, take}, {"render", "--force", chain, take, "--out=" + made},
-            {"render", chain, take, "--out", made, "--depth", "24"}, {"render", chain, take, "--out", made, "--threads", "1"}, {"render", chain, take, "--out", made, "--rate", "48000"}}) {
+        for (String[] words : new String[][] {{"render", "--out", made, chain, take}, {"render", chain, "--force", "--out", made, take},
+                {"render", "--force", chain, take, "--out=" + made},
+            {"render", chain, take, "--out", made, "--depth", "24"}, {"render", chain, take, "--out", made, "--threads", "1"},
+                    {"render", chain, take, "--out", made, "--rate", "48000"}}) {
             assertEquals(plain, same(0, words), Arrays.toString(words));
         }
         Files.writeString(folder.resolve("there.wav"), "");
@@ -113,7 +117,9 @@ class RenderUsualTest extends SongFolder {
         assertTrue(!Files.exists(folder.resolve("made.wav")));
     }
 
-    /** Nor what lies beyond the stretch that is wanted, where the chain hears nothing: however far one thread is ahead of the other, and next to the end too. */
+    /**
+     * Nor what lies beyond the stretch that is wanted, where the chain hears nothing: however far one thread is ahead of the other, and next to the end too.
+     */
     @Test
     void whatIsNotWantedOfATakeIsNotMinded() throws IOException {
         Path odd = folder.resolve("odd.wav");
@@ -131,7 +137,8 @@ class RenderUsualTest extends SongFolder {
     /** A file of floats: noise, and one that is no number. */
     private static byte[] floats(int frames, int bad) {
         ByteBuffer wav = ByteBuffer.allocate(44 + 4 * frames).order(ByteOrder.LITTLE_ENDIAN);
-        wav.put("RIFF".getBytes()).putInt(36 + 4 * frames).put("WAVEfmt ".getBytes()).putInt(16).putShort((short) 3).putShort((short) 1).putInt(48_000).putInt(4 * 48_000).putShort((short) 4).putShort((short) 32);
+        wav.put("RIFF".getBytes()).putInt(36 + 4 * frames).put("WAVEfmt ".getBytes()).putInt(16).putShort((short) 3).putShort((short) 1).putInt(48_000)
+                .putInt(4 * 48_000).putShort((short) 4).putShort((short) 32);
         wav.put("data".getBytes()).putInt(4 * frames);
         Random random = new Random(3);
         for (int i = 0; i < frames; i++) wav.putFloat(i == bad ? Float.NaN : 0.1f * (float) random.nextGaussian());

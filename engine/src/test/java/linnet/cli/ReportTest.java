@@ -48,7 +48,8 @@ class ReportTest extends Called {
     }
 
     private JsonObject report(Path take, String steps) throws IOException {
-        assertEquals(0, run("render", chain(steps), take, "--out", folder.resolve("print.wav"), "--depth", "float", "--report", folder.resolve("report"), "--force", "--json"), err.toString());
+        assertEquals(0, run("render", chain(steps), take, "--out", folder.resolve("print.wav"), "--depth", "float", "--report", folder.resolve("report"),
+                "--force", "--json"), err.toString());
         return JsonParser.parseString(out.toString()).getAsJsonObject();
     }
 
@@ -57,7 +58,8 @@ class ReportTest extends Called {
     void theEndOfAStretchIsNotThatOfTheTake() throws IOException {
         Path take = take("sung.wav", 2, i -> sine(i, 0.3, 220) + sine(i, 0.15, 440));
         assertTrue(warns(report(take, "  - trim"), "Someone still sings where the take ends"), out.toString());
-        assertEquals(0, run("render", chain("  - trim"), take, "--out", folder.resolve("part.wav"), "--to", "1", "--report", folder.resolve("of-part"), "--json"), err.toString());
+        assertEquals(0, run("render", chain("  - trim"), take, "--out", folder.resolve("part.wav"), "--to", "1", "--report", folder.resolve("of-part"),
+                "--json"), err.toString());
         assertFalse(warns(JsonParser.parseString(out.toString()).getAsJsonObject(), "Someone still sings"), out.toString());
     }
 
@@ -127,7 +129,8 @@ class ReportTest extends Called {
         JsonObject r = report(take("sine.wav", 5, i -> sine(i, 0.1, 997)), "- trim: { level: -12 dB, mix: 50 % }");
         assertEquals(12, step(r, 1).get("wet_under_dry_lu").getAsDouble(), 0.05);
         // 0.5 + 0.5 · 10^(-12/20)
-        assertEquals(20 * Math.log10(0.5 + 0.5 * Math.pow(10, -0.6)), step(r, 1).get("integrated_after_lufs").getAsDouble() - step(r, 1).get("integrated_before_lufs").getAsDouble(), 0.02);
+        assertEquals(20 * Math.log10(0.5 + 0.5 * Math.pow(10, -0.6)),
+                step(r, 1).get("integrated_after_lufs").getAsDouble() - step(r, 1).get("integrated_before_lufs").getAsDouble(), 0.02);
     }
 
     @Test
@@ -152,7 +155,8 @@ class ReportTest extends Called {
         Path take = phrases(0.2);
         report(take, "- compressor: { threshold: -20 dB }");
         assertEquals(3, rows().size(), rows().toString());
-        Files.writeString(folder.resolve("phrases.marks.yaml"), "marks: phrases.wav\nrate: 48 kHz\nframes: 432000\nlist:\n  - { phrase: 0.5 s, length: 1 s }\n  - { phrase: 3.5 s, length: 4.7 s }\n");
+        Files.writeString(folder.resolve("phrases.marks.yaml"),
+                "marks: phrases.wav\nrate: 48 kHz\nframes: 432000\nlist:\n  - { phrase: 0.5 s, length: 1 s }\n  - { phrase: 3.5 s, length: 4.7 s }\n");
         report(take, "- compressor: { threshold: -20 dB }");
         assertEquals(List.of("0:00.5 to 0:01.5", "0:03.5 to 0:08.2"), rows());
     }
@@ -171,7 +175,9 @@ class ReportTest extends Called {
         String close = "- gate: { threshold: 30 dB under voice, floor: -12 dB, hold: 80 ms, release: 150 ms }";
         Path words = whispered(4);
         JsonObject held = report(words, close);
-        assertTrue(warns(held, "1, gate: The gate turns down what lies 20 dB over the noise and goes on for longer than a breath at 0:09.0. If it is sung or whispered, say threshold: 40 dB under voice, or 10 dB over noise."), held.get("warnings").toString());
+        assertTrue(warns(held,
+                "1, gate: The gate turns down what lies 20 dB over the noise and goes on for longer than a breath at 0:09.0. If it is sung or whispered, say "
+                + "threshold: 40 dB under voice, or 10 dB over noise."), held.get("warnings").toString());
         for (String threshold : new String[] {"40 dB under voice", "10 dB over noise"}) {
             JsonObject heard = report(words, close.replace("30 dB under voice", threshold));
             assertEquals(0, heard.getAsJsonArray("warnings").size(), threshold + heard.get("warnings"));
@@ -209,8 +215,10 @@ class ReportTest extends Called {
     void hostileNamesAreText() throws Exception {
         String hostile = "\"'></title><script>alert(1)</script>&amp;\u202e]]>";
         Path take = take("t.wav", 3, TAKE);
-        Files.writeString(folder.resolve("chain.yaml"), "chain: '" + hostile.replace("'", "''") + "'\nsteps:\n- trim: { name: '" + hostile.replace("'", "''") + "', level: -6 dB }\n- gate: { threshold: -30 dB }\n- eq: [ { bell: 1 kHz, gain: 3 dB } ]\n- limit\n");
-        assertEquals(0, run("render", folder.resolve("chain.yaml"), take, "--out", folder.resolve("print.wav"), "--report", folder.resolve("report")), err.toString());
+        Files.writeString(folder.resolve("chain.yaml"), "chain: '" + hostile.replace("'", "''") + "'\nsteps:\n- trim: { name: '" + hostile.replace("'", "''")
+                + "', level: -6 dB }\n- gate: { threshold: -30 dB }\n- eq: [ { bell: 1 kHz, gain: 3 dB } ]\n- limit\n");
+        assertEquals(0, run("render", folder.resolve("chain.yaml"), take, "--out", folder.resolve("print.wav"), "--report", folder.resolve("report")),
+                err.toString());
         String page = page();
         assertFalse(page.contains("<script"));
         assertTrue(page.contains("&lt;script&gt;alert(1)&lt;/script&gt;&amp;amp;"));
@@ -225,13 +233,15 @@ class ReportTest extends Called {
     @Test
     void withListenEachStepIsSwitchedOffOnASecondPage() throws IOException {
         Path take = take("t.wav", 4, TAKE);
-        Path chain = chain("- trim: { level: -6 dB }\n- eq: [ { low-pass: 500 Hz } ]\n- parallel: [ { level: 0 dB }, { level: -6 dB, steps: [ eq: [ { high-pass: 2 kHz } ] ] } ]");
+        Path chain = chain("- trim: { level: -6 dB }\n- eq: [ { low-pass: 500 Hz } ]\n"
+                + "- parallel: [ { level: 0 dB }, { level: -6 dB, steps: [ eq: [ { high-pass: 2 kHz } ] ] } ]");
         assertEquals(0, run("render", chain, take, "--out", folder.resolve("print.wav"), "--report", folder.resolve("r"), "--listen"), err.toString());
         String listen = Files.readString(folder.resolve("r").resolve("listen.html")), page = Files.readString(folder.resolve("r").resolve("report.html"));
         assertTrue(listen.contains("The whole chain"));
         for (String without : new String[] {"Without 1, trim", "Without 2, eq", "Without 3, eq 2"}) assertTrue(listen.contains(without), without);
         // A trim changes nothing but the level: it comes last.
-        assertTrue(listen.indexOf("Without 2, eq<") < listen.indexOf("Without 1, trim<") && listen.indexOf("Without 3, eq 2<") < listen.indexOf("Without 1, trim<"));
+        assertTrue(listen.indexOf("Without 2, eq<") < listen.indexOf("Without 1, trim<")
+                && listen.indexOf("Without 3, eq 2<") < listen.indexOf("Without 1, trim<"));
         String trim = page.substring(page.indexOf("id=\"step-1\""), page.indexOf("id=\"step-2\""));
         assertTrue(trim.contains("listen.html#version=4"), trim);
     }

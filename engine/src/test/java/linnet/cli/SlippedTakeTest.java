@@ -22,7 +22,8 @@ import org.junit.jupiter.api.Test;
 /** A double that lies elsewhere as a whole: the user is told what to write, and once it is written nothing is told. */
 class SlippedTakeTest extends SongFolder {
     private static final String SLIPPED = "the take lies 0.80 s late; moved as a whole, 2 of 2 phrases come within reach";
-    private static final double[] LEAD = Performance.sing(SevenLanterns.lead(), Singer.high(), 48_000).samples(), DOUBLE = Performance.sing(SevenLanterns.lead(), Singer.high().seed(11), 48_000).samples();
+    private static final double[] LEAD = Performance.sing(SevenLanterns.lead(), Singer.high(), 48_000).samples(),
+            DOUBLE = Performance.sing(SevenLanterns.lead(), Singer.high().seed(11), 48_000).samples();
 
     @BeforeEach
     void takes() throws IOException {
@@ -41,7 +42,8 @@ class SlippedTakeTest extends SongFolder {
     }
 
     private String check(String nudge, String... more) throws IOException {
-        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 6 }\nparts:\n  lead: { take: lead.wav }\n  double: { take: double.wav, " + nudge
+        Files.writeString(song,
+                "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 6 }\nparts:\n  lead: { take: lead.wav }\n  double: { take: double.wav, " + nudge
                 + "tidy: { like: lead } }\nprints: [ mix ]\n");
         String[] words = {"check", song.toString()}, all = Arrays.copyOf(words, 2 + more.length);
         System.arraycopy(more, 0, all, 2, more.length);
@@ -56,7 +58,8 @@ class SlippedTakeTest extends SongFolder {
         assertTrue(first.contains("0 of 2 phrases moved"), first);
         assertTrue(first.indexOf("as a whole") < first.indexOf("as it is"), "before the lines that it explains: " + first);
         assertEquals(first, check(""), "it is kept with what was decided");
-        for (JsonElement d : JsonParser.parseString(check("", "--json")).getAsJsonObject().getAsJsonArray("tidied").get(0).getAsJsonObject().getAsJsonArray("decisions")) {
+        for (JsonElement d : JsonParser.parseString(check("", "--json")).getAsJsonObject().getAsJsonArray("tidied").get(0).getAsJsonObject()
+                .getAsJsonArray("decisions")) {
             JsonObject o = d.getAsJsonObject();
             boolean take = o.get("what").getAsString().equals("take");
             assertEquals(take, o.has("nudge"));
@@ -71,7 +74,9 @@ class SlippedTakeTest extends SongFolder {
     /** What is told stands for what a part says already, not beside it. */
     @Test
     void aNudgeThatIsThereIsReckonedIn() throws IOException {
-        assertTrue(check("nudge: 500 ms later, ").contains("the take lies 1.30 s late; moved as a whole, 2 of 2 phrases come within reach: say 'nudge: 800 ms earlier' in double"), out::toString);
+        assertTrue(check("nudge: 500 ms later, ")
+                .contains("the take lies 1.30 s late; moved as a whole, 2 of 2 phrases come within reach: say 'nudge: 800 ms earlier' in double"),
+                out::toString);
         assertTrue(check("nudge: 2.5 s earlier, ").contains("say 'nudge: 800 ms earlier' in double"), out::toString);
     }
 
@@ -79,14 +84,17 @@ class SlippedTakeTest extends SongFolder {
     @Test
     void whatNoNudgeReachesIsSaidAnotherWay() throws IOException {
         take("far.wav", DOUBLE, 9.8);
-        String text = "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 12 }\nparts:\n  lead: { take: lead.wav }\n  double: { take: far.wav, nudge: %s, tidy: { like: lead } }\nprints: [ mix ]\n";
+        String text = "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 12 }\nparts:\n  lead: { take: lead.wav }\n"
+                + "  double: { take: far.wav, nudge: %s, tidy: { like: lead } }\nprints: [ mix ]\n";
         Files.writeString(song, String.format(text, "500 ms earlier"));
         assertEquals(0, run("check", song), err::toString);
         assertTrue(out.toString().contains("say 'nudge: 9.8 s earlier' in double"), out::toString);
         take("farther.wav", DOUBLE, 10.8);
         Files.writeString(song, String.format(text, "1.5 s earlier").replace("far.wav", "farther.wav"));
         assertEquals(0, run("check", song), err::toString);
-        assertTrue(out.toString().contains("the take lies 9.30 s late; moved as a whole, 2 of 2 phrases come within reach: a nudge is 10 s at most, so say with 'at' where it begins\n"), out::toString);
+        assertTrue(out.toString()
+                .contains("the take lies 9.30 s late; moved as a whole, 2 of 2 phrases come within reach: a nudge is 10 s at most, so say with 'at' "
+                        + "where it begins\n"), out::toString);
     }
 
     @Test

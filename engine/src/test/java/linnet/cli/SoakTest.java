@@ -50,7 +50,8 @@ class SoakTest {
         private static double resident() throws IOException {
             Path status = Path.of("/proc/self/status");
             if (!Files.exists(status)) return -1;
-            return Files.readAllLines(status).stream().filter(l -> l.startsWith("VmRSS:")).mapToDouble(l -> Double.parseDouble(l.replaceAll("[^0-9]", "")) / 1000).findFirst().orElse(-1);
+            return Files.readAllLines(status).stream().filter(l -> l.startsWith("VmRSS:"))
+                    .mapToDouble(l -> Double.parseDouble(l.replaceAll("[^0-9]", "")) / 1000).findFirst().orElse(-1);
         }
 
         private static int openFiles() throws IOException {
@@ -116,7 +117,9 @@ class SoakTest {
         for (int take = 0; take < 2; take++) {
             double[][] x = new double[1][RATE / 2];
             double hz = 110 + 3 * k + 70 * take;
-            for (int i = 0; i < x[0].length; i++) for (int h = 1; h < 6; h++) x[0][i] += 0.1 / h * Math.sin(2 * Math.PI * hz * h * i / RATE) * Math.sin(Math.PI * i / x[0].length);
+            for (int i = 0; i < x[0].length; i++) {
+                for (int h = 1; h < 6; h++) x[0][i] += 0.1 / h * Math.sin(2 * Math.PI * hz * h * i / RATE) * Math.sin(Math.PI * i / x[0].length);
+            }
             try (WavWriter writer = WavWriter.create(folder.resolve("take-" + take + ".wav"), Print.of(RATE, 1, SampleFormat.INT_24))) {
                 writer.write(x, x[0].length);
                 writer.finish();

@@ -73,7 +73,9 @@ class SongCommandTest extends SongFolder {
     @Test
     void aSilentPrintIsToldAsSilent() throws IOException {
         Takes.tone(folder.resolve("take.wav"), 220, 0, 3);
-        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts: { lead: { take: take.wav } }\nreturns: { room: { chain: [ trim ] } }\nchecks: { ceiling: -1 dBTP }\nprints: [ mix, stems ]\n");
+        Files.writeString(song,
+                "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts: { lead: { take: take.wav } }\nreturns: { room: { chain: [ trim ] } }\n"
+                + "checks: { ceiling: -1 dBTP }\nprints: [ mix, stems ]\n");
         assertEquals(0, run("render", song, "--out", prints, "--depth", "float"), err::toString);
         assertEquals(3, out.toString().lines().filter(l -> l.matches("  \\S+[.]wav +silent")).count(), out.toString());
         String told = out.toString() + err + Files.readString(prints.resolve("sheet.md")) + Files.readString(prints.resolve("sheet.html"));
@@ -94,7 +96,8 @@ class SongCommandTest extends SongFolder {
     @ParameterizedTest
     @CsvSource({"-1, 0", "1, 0", "1.0001, 5"})
     void aPrintMayTouchFullScaleButNotPassIt(double full, int exit) throws IOException {
-        take("take.wav", 48_000, 0.2, t -> Math.round(t * 48_000) == 1000 ? full : 0.3 * Math.sin(2 * Math.PI * 220 * t), t -> 0.2 * Math.sin(2 * Math.PI * 220 * t));
+        take("take.wav", 48_000, 0.2, t -> Math.round(t * 48_000) == 1000 ? full : 0.3 * Math.sin(2 * Math.PI * 220 * t),
+                t -> 0.2 * Math.sin(2 * Math.PI * 220 * t));
         assertEquals(exit, run("render", song, "--out", prints), err::toString);
         assertEquals(exit == 5, err.toString().contains("lead.wav with +0.01 dBFS"), err::toString);
     }
@@ -145,7 +148,8 @@ class SongCommandTest extends SongFolder {
         assertEquals(2, run("compare", song, "--out", pages));
         assertTrue(err.toString().startsWith(song + " is a song: render both versions with 'linnet render', and compare their prints"), err.toString());
         assertEquals(2, run("sweep", song, folder.resolve("take.wav"), "--vary", "eq.gain = 1 dB, 2 dB", "--out", pages));
-        assertEquals(song + " is a song, and 'sweep' varies a chain: write the other value into a copy, and 'linnet diff " + song + " COPY.yaml' says what that does; "
+        assertEquals(song + " is a song, and 'sweep' varies a chain: write the other value into a copy, and 'linnet diff " + song
+                + " COPY.yaml' says what that does; "
                 + "to hear it, 'linnet render " + song + " --only PRINT' and the same of the copy make prints for 'linnet compare'", err.toString().strip());
     }
 
@@ -181,17 +185,20 @@ class SongCommandTest extends SongFolder {
         }
         parts("lead: { take: take.wav }\n  low: { take: other.wav }");
         assertEquals(4, run("check", song));
-        assertEquals("song.yaml:6:16: 'low': other.wav has 44.1 kHz and take.wav 48 kHz; say 'rate: 48 kHz' in the song to have takes converted", err.toString().replace(folder + "/", "").lines().findFirst().orElseThrow());
+        assertEquals("song.yaml:6:16: 'low': other.wav has 44.1 kHz and take.wav 48 kHz; say 'rate: 48 kHz' in the song to have takes converted",
+                err.toString().replace(folder + "/", "").lines().findFirst().orElseThrow());
         assertTrue(nothingIsPrinted());
     }
 
     /** Where each edit begins and ends, however the text says it. */
     @Test
     void checkTellsWhereEditsAre() throws IOException {
-        parts("lead: { take: take.wav, only: [ a, 1.5 s to 1.9 s ], edits: [ { mute: 0.2 s to a beat 2 }, { mute: breaths }, { mute: breaths in a }, { fade out: a beat 3 to a beat 4 }, { cut: 100 ms to 150 ms, close: yes } ] }");
+        parts("lead: { take: take.wav, only: [ a, 1.5 s to 1.9 s ], edits: [ { mute: 0.2 s to a beat 2 }, { mute: breaths }, { mute: breaths in a }, { fade "
+                + "out: a beat 3 to a beat 4 }, { cut: 100 ms to 150 ms, close: yes } ] }");
         assertEquals(0, run("check", song), err::toString);
         List<String> told = out.toString().lines().dropWhile(l -> !l.contains("take.wav, from")).skip(1).limit(6).map(String::strip).toList();
-        assertEquals(List.of("left: 0:00.000 to 0:02.400, 0:01.500 to 0:01.900", "muted: 0:00.200 to 0:00.600", "muted: breaths", "muted: breaths in a, 0:00.000 to 0:02.400", "faded out: 0:01.200 to 0:01.800", "taken out: 0:00.100 to 0:00.150"), told);
+        assertEquals(List.of("left: 0:00.000 to 0:02.400, 0:01.500 to 0:01.900", "muted: 0:00.200 to 0:00.600", "muted: breaths",
+                "muted: breaths in a, 0:00.000 to 0:02.400", "faded out: 0:01.200 to 0:01.800", "taken out: 0:00.100 to 0:00.150"), told);
     }
 
     /** Each could be converted by itself, all together not: memory is one for the song. */
@@ -207,7 +214,8 @@ class SongCommandTest extends SongFolder {
         Files.writeString(song, Files.readString(song).replace("tempo:", "rate: 48 kHz\ntempo:"));
         assertEquals(4, run("check", song));
         String said = err.toString().replace(folder + "/", "").lines().filter(l -> l.startsWith("song.yaml:")).findFirst().orElseThrow();
-        assertTrue(said.matches("song.yaml:9:14: 'd': d.wav: 44.056 kHz and 48 kHz share so little that to convert between them would take [34][0-9] MB of memory, beside [67][0-9] MB for the takes before it; choose a usual rate, such as 44.1 kHz or 48 kHz"), said);
+        assertTrue(said.matches("song.yaml:9:14: 'd': d.wav: 44.056 kHz and 48 kHz share so little that to convert between them would take [34][0-9] MB of "
+                + "memory, beside [67][0-9] MB for the takes before it; choose a usual rate, such as 44.1 kHz or 48 kHz"), said);
         assertTrue(nothingIsPrinted());
     }
 
@@ -278,14 +286,16 @@ class SongCommandTest extends SongFolder {
     /** The take lasts 0.2 s. */
     @Test
     void aSpanOutsideItsTakeIsToldAtItsPlace() throws IOException {
-        parts("lead: { take: take.wav, from: 0.1 s, to: 0.3 s }\n  late: { take: take.wav, from: 0.25 s }\n  comp: { comp: [ { take: take.wav, from: a }, { take: take.wav, from: 1.5 s, at: 1 s }, { take: take.wav, from: 1.6 s, at: 1.7 s } ] }");
+        parts("lead: { take: take.wav, from: 0.1 s, to: 0.3 s }\n  late: { take: take.wav, from: 0.25 s }\n"
+                + "  comp: { comp: [ { take: take.wav, from: a }, { take: take.wav, from: 1.5 s, at: 1 s }, { take: take.wav, from: 1.6 s, at: 1.7 s } ] }");
         for (String command : new String[] {"check", "render"}) {
             assertEquals(3, command.equals("check") ? run("check", song) : run("render", song, "--out", prints));
             assertEquals(List.of(
                     "song.yaml:5:44: 'lead': take.wav lasts 0.200 s, and 0.300 s of it are wanted here",
                     "song.yaml:6:33: 'late': take.wav lasts 0.200 s, and 0.250 s of it are wanted here",
                     "song.yaml:7:72: 'comp': take.wav lasts 0.200 s, and 0.500 s of it are wanted here",
-                    "song.yaml:7:114: 'comp': take.wav begins 0.100 s after this place"), err.toString().replace(folder + "/", "").lines().filter(l -> l.startsWith("song.yaml")).toList());
+                    "song.yaml:7:114: 'comp': take.wav begins 0.100 s after this place"),
+                            err.toString().replace(folder + "/", "").lines().filter(l -> l.startsWith("song.yaml")).toList());
         }
         assertTrue(nothingIsPrinted());
     }
@@ -294,8 +304,10 @@ class SongCommandTest extends SongFolder {
     @Test
     void sectionsComeFromTheCuesOfAFile() throws IOException {
         ByteBuffer b = ByteBuffer.allocate(44 + 2 * 48_000 * 6 + 8 + 52 + 8 + 4 + 18 + 20).order(ByteOrder.LITTLE_ENDIAN);
-        b.put("RIFF".getBytes(StandardCharsets.US_ASCII)).putInt(b.capacity() - 8).put("WAVEfmt ".getBytes(StandardCharsets.US_ASCII)).putInt(16).putShort((short) 1).putShort((short) 1)
-                .putInt(48_000).putInt(96_000).putShort((short) 2).putShort((short) 16).put("data".getBytes(StandardCharsets.US_ASCII)).putInt(2 * 48_000 * 6).position(44 + 2 * 48_000 * 6);
+        b.put("RIFF".getBytes(StandardCharsets.US_ASCII)).putInt(b.capacity() - 8).put("WAVEfmt ".getBytes(StandardCharsets.US_ASCII)).putInt(16)
+                .putShort((short) 1).putShort((short) 1)
+                .putInt(48_000).putInt(96_000).putShort((short) 2).putShort((short) 16).put("data".getBytes(StandardCharsets.US_ASCII)).putInt(2 * 48_000 * 6)
+                        .position(44 + 2 * 48_000 * 6);
         b.put("cue ".getBytes(StandardCharsets.US_ASCII)).putInt(52).putInt(2);
         for (int k = 0; k < 2; k++) b.putInt(k + 1).putInt(k * 231_840).put("data".getBytes(StandardCharsets.US_ASCII)).putInt(0).putInt(0).putInt(k * 231_840);
         b.put("LIST".getBytes(StandardCharsets.US_ASCII)).putInt(4 + 18 + 20).put("adtl".getBytes(StandardCharsets.US_ASCII));
@@ -308,7 +320,8 @@ class SongCommandTest extends SongFolder {
         assertTrue(out.toString().contains("guide.wav: 'chorus' lies 30 ms after bar 3, and begins there\n"), out.toString());
         Files.move(folder.resolve("guide.wav"), folder.resolve("guides.wav"));
         assertEquals(3, run("check", song));
-        assertTrue(err.toString().replace(folder + "/", "").startsWith("song.yaml:3:19: sections: guide.wav: is not there; check its name and folder; did you mean 'guides.wav'?\n"), err.toString());
+        assertTrue(err.toString().replace(folder + "/", "")
+                .startsWith("song.yaml:3:19: sections: guide.wav: is not there; check its name and folder; did you mean 'guides.wav'?\n"), err.toString());
     }
 
     /** A second of something in each channel. */
@@ -341,8 +354,11 @@ class SongCommandTest extends SongFolder {
         take("slow.wav", 44_100, 1, tone, null);
         take("abrupt.wav", 48_000, 1, t -> 0.2 * Math.cos(2 * Math.PI * 220 * t), null);
         StringBuilder all = new StringBuilder();
-        for (String name : new String[] {"plain", "same", "short", "clipped", "offset", "dual", "left", "turned", "wide", "silent", "slow", "abrupt"}) all.append(all.length() == 0 ? "" : "\n  ").append(name).append(": { take: ").append(name).append(".wav }");
-        Files.writeString(song, "song: x\nrate: 48 kHz\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  " + all + "\n  span: { take: abrupt.wav, from: 0.001 s, to: 1 s }\nprints: [ mix ]\n");
+        for (String name : new String[] {"plain", "same", "short", "clipped", "offset", "dual", "left", "turned", "wide", "silent", "slow", "abrupt"}) {
+            all.append(all.length() == 0 ? "" : "\n  ").append(name).append(": { take: ").append(name).append(".wav }");
+        }
+        Files.writeString(song, "song: x\nrate: 48 kHz\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  " + all
+                + "\n  span: { take: abrupt.wav, from: 0.001 s, to: 1 s }\nprints: [ mix ]\n");
         assertEquals(0, run("check", song), err::toString);
         String said = out.toString();
         assertEquals("""

@@ -36,7 +36,8 @@ class SongMisfitTest extends SongFolder {
     }
 
     private void key(String key, String chain) throws Exception {
-        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 10 }\nkey: " + key + "\nparts: { lead: { take: take.wav, chain: [ " + chain + " ] } }\nprints: [ mix, lead dry ]\n");
+        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 10 }\nkey: " + key + "\nparts: { lead: { take: take.wav, chain: [ " + chain
+                + " ] } }\nprints: [ mix, lead dry ]\n");
     }
 
     private String said(Object... words) {
@@ -75,7 +76,9 @@ class SongMisfitTest extends SongFolder {
     /** A part that follows another must be rendered before its chain can be asked; from then on it is told each time. */
     @Test
     void ofAPartThatIsMadeOfAnotherItIsToldEachTimeOnceItWasRendered() throws Exception {
-        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 10 }\nkey: F major\nparts: { lead: { take: take.wav }, double: { take: take.wav, tidy: { like: lead }, chain: [ tune ] } }\nprints: [ mix ]\n");
+        Files.writeString(song,
+                "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 10 }\nkey: F major\n"
+                + "parts: { lead: { take: take.wav }, double: { take: take.wav, tidy: { like: lead }, chain: [ tune ] } }\nprints: [ mix ]\n");
         String told = "double: tune: key F major leaves out ";
         assertFalse(said("check", song).contains(told));
         for (int k = 0; k < 2; k++) assertTrue(said("render", song, "--out", prints, "--force").contains(told), "render " + k);

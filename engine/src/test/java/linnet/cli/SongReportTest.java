@@ -49,9 +49,11 @@ class SongReportTest extends SongFolder {
 
     /** Two parts in a group, one of which has no chain of its own, one by itself without any, a room, and a mix. */
     private void whole() throws IOException {
-        song("  lead: { take: take.wav, level: -9 dB, chain: [ " + COMPRESSOR + " ], sends: { room: -12 dB } }\n  low: { take: take.wav, at: 1.2 s }\n  plain: { take: take.wav, level: -20 dB }\n",
+        song("  lead: { take: take.wav, level: -9 dB, chain: [ " + COMPRESSOR
+                + " ], sends: { room: -12 dB } }\n  low: { take: take.wav, at: 1.2 s }\n  plain: { take: take.wav, level: -20 dB }\n",
                 "groups: { both: { parts: [ lead, low ], each: [ trim: { level: -6 dB } ], chain: [ eq: [ { bell: 1 kHz, gain: -3 dB } ] ] } }\n"
-                        + "returns: { room: { chain: [ reverb ] } }\nmix: { chain: [ trim: { level: -3 dB }, limit: { ceiling: -1 dBTP } ] }\nprints: [ mix, lead, plain ]\n");
+                        + "returns: { room: { chain: [ reverb ] } }\nmix: { chain: [ trim: { level: -3 dB }, limit: { ceiling: -1 dBTP } ] }\n"
+                                + "prints: [ mix, lead, plain ]\n");
     }
 
     private List<String> links() throws IOException {
@@ -101,7 +103,8 @@ class SongReportTest extends SongFolder {
         song("  lead: { take: take.wav, level: -20 dB, chain: [ " + COMPRESSOR + ", trim: { level: 2 dB, mix: 50 % } ] }", "prints: [ mix ]\n");
         assertEquals(0, run("render", song, "--out", prints, "--report", pages), err::toString);
         Path chain = Files.writeString(folder.resolve("chain.yaml"), "steps:\n- " + COMPRESSOR + "\n- trim: { level: 2 dB, mix: 50 % }\n");
-        assertEquals(0, run("render", chain, folder.resolve("take.wav"), "--out", folder.resolve("alone.wav"), "--report", folder.resolve("alone")), err::toString);
+        assertEquals(0, run("render", chain, folder.resolve("take.wav"), "--out", folder.resolve("alone.wav"), "--report", folder.resolve("alone")),
+                err::toString);
         List<String> figures = figures(pages.resolve("lead.html"));
         assertEquals(figures(folder.resolve("alone").resolve("report.html")), figures);
         // 14 dB over its threshold, turned down by 14 (1 - 1/4).
@@ -112,7 +115,8 @@ class SongReportTest extends SongFolder {
     @Test
     void warningsAreThoseOfTheChainAlone() throws IOException {
         Path chain = Files.writeString(folder.resolve("chain.yaml"), "steps:\n- " + COMPRESSOR + "\n");
-        assertEquals(0, run("render", chain, folder.resolve("take.wav"), "--out", folder.resolve("alone.wav"), "--report", folder.resolve("alone")), err::toString);
+        assertEquals(0, run("render", chain, folder.resolve("take.wav"), "--out", folder.resolve("alone.wav"), "--report", folder.resolve("alone")),
+                err::toString);
         List<String> warned = err.toString().lines().map(w -> "lead: " + w).toList();
         assertTrue(warned.stream().anyMatch(w -> w.startsWith("lead: 1, compressor: It ")), warned.toString());
         song("  lead: { take: take.wav, level: -20 dB, chain: chain.yaml }\n  plain: { take: take.wav, level: -20 dB }", "prints: [ lead, plain ]\n");
@@ -120,7 +124,8 @@ class SongReportTest extends SongFolder {
         assertTrue(err.toString().lines().toList().containsAll(warned), err::toString);
         assertEquals(0, run("render", song, "--out", prints, "--report", pages, "--force", "--json"), err::toString);
         assertTrue(err.toString().lines().toList().containsAll(warned), err::toString);
-        List<String> told = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("warnings").asList().stream().map(JsonElement::getAsString).toList();
+        List<String> told = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("warnings").asList().stream().map(JsonElement::getAsString)
+                .toList();
         assertEquals(warned, told.stream().filter(w -> w.startsWith("lead: ")).toList());
     }
 
@@ -157,7 +162,9 @@ class SongReportTest extends SongFolder {
         // From nothing as well, and with prints that are all there.
         for (String to : new String[] {"again", "again", "prints"}) {
             assertEquals(0, run("render", song, "--out", folder.resolve(to), "--report", pages, "--force"), err::toString);
-            for (String print : new String[] {"mix", "lead", "plain"}) assertArrayEquals(Files.readAllBytes(prints.resolve(print + ".wav")), Files.readAllBytes(folder.resolve(to).resolve(print + ".wav")), print);
+            for (String print : new String[] {"mix", "lead", "plain"}) {
+                assertArrayEquals(Files.readAllBytes(prints.resolve(print + ".wav")), Files.readAllBytes(folder.resolve(to).resolve(print + ".wav")), print);
+            }
             assertEquals(5, links().size());
         }
     }
@@ -237,7 +244,9 @@ class SongReportTest extends SongFolder {
     void namesAreTextAndEachHasAPageOfItsOwn() throws Exception {
         List<String> names = List.of("a&amp; 'b' #1 %2e%2e", "réport 録", "Report", "sheet");
         StringBuilder parts = new StringBuilder();
-        for (String name : names) parts.append("  '").append(name.replace("'", "''")).append("': { take: take.wav, level: -30 dB, chain: [ trim: { name: \"<script>\" } ] }\n");
+        for (String name : names) {
+            parts.append("  '").append(name.replace("'", "''")).append("': { take: take.wav, level: -30 dB, chain: [ trim: { name: \"<script>\" } ] }\n");
+        }
         song(parts.toString(), "prints: [ mix ]\n");
         // Beside the sheet, which is none of them.
         assertEquals(0, run("render", song, "--out", pages, "--report", pages), err::toString);
@@ -248,7 +257,8 @@ class SongReportTest extends SongFolder {
         }
         String index = Files.readString(pages.resolve("report.html"));
         assertTrue(index.contains("a&amp;amp; &#39;b&#39; #1 %2e%2e"));
-        DocumentBuilderFactory.newInstance().newDocumentBuilder().parse(new InputSource(new StringReader(index.substring(index.indexOf("<body>"), index.indexOf("</html>")))));
+        DocumentBuilderFactory.newInstance().newDocumentBuilder()
+                .parse(new InputSource(new StringReader(index.substring(index.indexOf("<body>"), index.indexOf("</html>")))));
         assertTrue(Files.readString(pages.resolve("sheet.html")).contains("What was printed"));
     }
 

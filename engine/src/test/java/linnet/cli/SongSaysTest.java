@@ -56,12 +56,14 @@ class SongSaysTest extends SongFolder {
         Files.writeString(folder.resolve("double.yaml"), "chain: double\nsteps:\n  - trim\n  - pan: { to: 90 % left }\n");
         String parts = "  a: { take: take.wav, chain: double.yaml }\n  b: { take: take.wav, chain: double.yaml }\n  c: { take: take.wav }\n";
         write("tempo: 100 bpm\nsections: { a: 1, end: 2 }\n", parts, "groups: { pair: { parts: [ a, b, c ], spread: 80 % } }\nprints: [ pair ]\n");
-        String told = "pair: 'spread' deals to both sides what 'pan' in the chains of a and b has put in a place already; switch that off, such as { use: double.yaml, with: { pan: { on: no } } }, or take the step out\n";
+        String told = "pair: 'spread' deals to both sides what 'pan' in the chains of a and b has put in a place already; switch that off, such as { use: "
+                + "double.yaml, with: { pan: { on: no } } }, or take the step out\n";
         String check = checked();
         assertTrue(check.contains(told), check);
         assertTrue(check.contains("more energy on the left: switch 'pan' off in the chains of its parts\n"), check);
         assertTrue(rendered().contains(told), err.toString());
-        write("tempo: 100 bpm\nsections: { a: 1, end: 2 }\n", parts.replace("chain: double.yaml", "chain: [ { use: double.yaml, with: { pan: { on: no } } } ]"), "groups: { pair: { parts: [ a, b, c ], spread: 80 % } }\nprints: [ pair ]\n");
+        write("tempo: 100 bpm\nsections: { a: 1, end: 2 }\n", parts.replace("chain: double.yaml", "chain: [ { use: double.yaml, with: { pan: { on: no } } } ]"),
+                "groups: { pair: { parts: [ a, b, c ], spread: 80 % } }\nprints: [ pair ]\n");
         assertFalse(checked().contains("'spread' deals"), out.toString());
     }
 
@@ -108,7 +110,9 @@ class SongSaysTest extends SongFolder {
         assertFalse(checked().contains("time reference"), out.toString());
         // One take in two parts lies in each where that puts it.
         write(head, lead + "  double: { take: double.wav, nudge: 0.68 s later }\n  again: { take: double.wav }\n", prints);
-        assertTrue(checked().contains("  double           double.wav: in again recorded 0.68 s after lead by its time reference; to keep that, say 'at: 0.68 s'\n"), out.toString());
+        assertTrue(checked()
+                .contains("  double           double.wav: in again recorded 0.68 s after lead by its time reference; to keep that, say 'at: 0.68 s'\n"),
+                out.toString());
         assertEquals(1, out.toString().split("time reference", -1).length - 1, out.toString());
         assertTrue(rendered().contains("again: double.wav: recorded 0.68 s after lead"), err.toString());
     }
@@ -147,7 +151,8 @@ class SongSaysTest extends SongFolder {
     @Test
     void theSheetHasTheMapOfTime() throws IOException {
         Takes.tone(folder.resolve("take.wav"), 220, 0.3, 6);
-        write("tempo: { bar 1: 120 bpm, bar 2: 96 bpm, bar 3: 100 bpm }\nmetre: { bar 1: 4/4, bar 3: 3/4 }\npick-up: 1.5 beats\nsections: { a: 1, b: 3, end: 4 }\n", "  lead: { take: take.wav }\n", "prints: [ lead ]\n");
+        write("tempo: { bar 1: 120 bpm, bar 2: 96 bpm, bar 3: 100 bpm }\nmetre: { bar 1: 4/4, bar 3: 3/4 }\npick-up: 1.5 beats\n"
+                + "sections: { a: 1, b: 3, end: 4 }\n", "  lead: { take: take.wav }\n", "prints: [ lead ]\n");
         rendered();
         String sheet = Files.readString(prints.resolve("sheet.md"));
         assertTrue(sheet.contains("tempo bar 1: 120 bpm, bar 2: 96 bpm, bar 3: 100 bpm; metre bar 1: 4/4, bar 3: 3/4; pick-up 1.5 beats; A at 440 Hz"), sheet);
@@ -177,7 +182,8 @@ class SongSaysTest extends SongFolder {
         String head = "tempo: 100 bpm\nsections: { a: 1, end: 2 }\n", one = "prints: [ { print: lead, depth: float } ]\n";
         write(head, "  lead: { take: take.wav }\n", one);
         rendered();
-        write(head, "  lead: { take: take.wav, level: " + String.format(java.util.Locale.ROOT, "%.4f", -1.148 - peak(prints.resolve("lead.wav"))) + " dB }\n", one);
+        write(head, "  lead: { take: take.wav, level: " + String.format(java.util.Locale.ROOT, "%.4f", -1.148 - peak(prints.resolve("lead.wav")))
+                + " dB }\n", one);
         rendered("--force");
         assertEquals(-1.148, peak(prints.resolve("lead.wav")), 2e-4);
         String first = figure(out.toString()), sheet = Files.readString(prints.resolve("sheet.md"));
@@ -206,7 +212,8 @@ class SongSaysTest extends SongFolder {
 
     @Test
     void aPrintIsListedByItsName() throws IOException {
-        write("tempo: 100 bpm\nsections: { a: 1, b: 2, end: 3 }\n", "  lead: { take: take.wav }\n", "prints: [ mix, { print: mix, name: second, from: b, to: end }, { print: lead, name: voice }, { print: mix, name: rest, from: b } ]\n");
+        write("tempo: 100 bpm\nsections: { a: 1, b: 2, end: 3 }\n", "  lead: { take: take.wav }\n",
+                "prints: [ mix, { print: mix, name: second, from: b, to: end }, { print: lead, name: voice }, { print: mix, name: rest, from: b } ]\n");
         assertTrue(checked().contains("\nPrints: mix, second (mix from 0:02.400 to 0:04.800), voice (lead), rest (mix from 0:02.400)\n"), out.toString());
     }
 
@@ -237,8 +244,11 @@ class SongSaysTest extends SongFolder {
     /** A script reads of throws what a producer reads. */
     @Test
     void whatIsToldOfThrowsIsInTheJsonToo() throws IOException {
-        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, b: 2, end: 4 }\nparts:\n  lead: { take: take.wav }\n  dub: { from: lead }\nreturns: { far: { chain: [ trim ] } }\n"
-                + "throws: [ { part: lead, word: b beat 4, length: 1 beat, to: far }, { part: dub, word: b beat 4, length: 1 beat, to: far } ]\nprints: [ mix ]\n");
+        Files.writeString(song,
+                "song: x\ntempo: 100 bpm\nsections: { a: 1, b: 2, end: 4 }\nparts:\n  lead: { take: take.wav }\n  dub: { from: lead }\n"
+                + "returns: { far: { chain: [ trim ] } }\n"
+                + "throws: [ { part: lead, word: b beat 4, length: 1 beat, to: far }, { part: dub, word: b beat 4, length: 1 beat, to: far } ]\n"
+                        + "prints: [ mix ]\n");
         rendered();
         String check = checked();
         assertEquals(0, run("check", "--json", song), err::toString);
@@ -253,7 +263,8 @@ class SongSaysTest extends SongFolder {
     /** What is wrong is said, and not what comes of it. */
     @Test
     void withoutSectionsThatAloneIsSaid() throws IOException {
-        write("tempo: 100 bpm\n", "  lead: { take: take.wav, at: 1 s, edits: [ { mute: bar 2 to end }, { mute: breaths in b } ] }\n", "moves: { a *: { lead: 1 dB }, a to b: { lead: 1 dB } }\nprints: [ { print: mix, from: b, to: 3 s } ]\n");
+        write("tempo: 100 bpm\n", "  lead: { take: take.wav, at: 1 s, edits: [ { mute: bar 2 to end }, { mute: breaths in b } ] }\n",
+                "moves: { a *: { lead: 1 dB }, a to b: { lead: 1 dB } }\nprints: [ { print: mix, from: b, to: 3 s } ]\n");
         assertEquals(Exit.TEXT, run("check", song));
         assertEquals(1, err.toString().lines().filter(l -> l.matches(".*song.yaml:\\d+:\\d+: .*")).count(), err.toString());
         assertTrue(err.toString().contains("a song needs 'sections:'"), err.toString());

@@ -62,7 +62,8 @@ class SongSheetTest extends SongFolder {
     void levelsAreThoseOfTheMix() throws IOException {
         assertEquals(0, run("render", song, "--out", prints), err::toString);
         String told = out.toString(), chains = sheet("Chains");
-        String lead = found(told, "lead", "2 LU over instrumental"), send = found(told, "lead to room", "12 LU under lead"), stack = found(told, "stack", "6 LU under lead"), mix = found(told, "mix", "-16");
+        String lead = found(told, "lead", "2 LU over instrumental"), send = found(told, "lead to room", "12 LU under lead"),
+                stack = found(told, "stack", "6 LU under lead"), mix = found(told, "mix", "-16");
         assertFalse(lead.equals("0 dB") || send.equals("-12 dB") || stack.equals("0 dB"), told);
         assertTrue(chains.contains("Part, level " + lead + " (2 LU over instrumental), sends to room " + send + " (12 LU under)\n"), chains);
         assertTrue(chains.contains("Group of double, level " + stack + " (6 LU under lead)\n"), chains);
@@ -73,12 +74,17 @@ class SongSheetTest extends SongFolder {
     /** What gives way, follows or is thrown is told, where it was rendered. */
     @Test
     void ducksTidyingAndThrowsAreTold() throws IOException {
-        Files.writeString(song, SONG.replace("b beat 4", "b beat 1").replace("{ like: lead, timing: 10 ms }", "{ like: lead, timing: 10 ms, breaths: leave, consonants: leave, level: -18 dBFS, except: [ b to end ] }"));
+        Files.writeString(song,
+                SONG.replace("b beat 4", "b beat 1")
+                .replace("{ like: lead, timing: 10 ms }",
+                        "{ like: lead, timing: 10 ms, breaths: leave, consonants: leave, level: -18 dBFS, except: [ b to end ] }"));
         assertEquals(0, run("render", song, "--out", prints), err::toString);
         String chains = sheet("Chains"), throwing = sheet("Throws");
         assertTrue(chains.contains("Return, level 0 dB, 3 dB lower while lead sounds\n"), chains);
-        assertTrue(chains.contains("Part, level 0 dB, tidied like lead: timing 10 ms, reach 500 ms, stretch 10 %, ends with lead, level -18 dBFS, except 0:02.000 to 0:06.000\n"), chains);
-        assertTrue(throwing.contains("- other at b bar 1 (0:02.000) for 0.5 s to far, level -4 dB, fade in 10 ms, fade out 200 ms, stopped at 0:04.500\n"), throwing);
+        assertTrue(chains.contains("Part, level 0 dB, tidied like lead: timing 10 ms, reach 500 ms, stretch 10 %, ends with lead, level -18 dBFS, except "
+                + "0:02.000 to 0:06.000\n"), chains);
+        assertTrue(throwing.contains("- other at b bar 1 (0:02.000) for 0.5 s to far, level -4 dB, fade in 10 ms, fade out 200 ms, stopped at 0:04.500\n"),
+                throwing);
     }
 
     /** Each line of the terminal's warnings, and what is odd at a join, stands under "To look at". */
@@ -119,7 +125,8 @@ class SongSheetTest extends SongFolder {
     /** What stands out on the pages is told at the render, so on the sheet too. */
     @Test
     void whatStandsOutOnPagesIsToBeLookedAt() throws IOException {
-        Files.writeString(song, SONG.replace("room: { chain: [ delay: { time: 1/8 } ]", "room: { chain: [ delay: { time: 1/8 }, gate: { threshold: 0 dB } ]").replace("sends: { room: 12 LU under }", "sends: { room: -12 dB }"));
+        Files.writeString(song, SONG.replace("room: { chain: [ delay: { time: 1/8 } ]", "room: { chain: [ delay: { time: 1/8 }, gate: { threshold: 0 dB } ]")
+                .replace("sends: { room: 12 LU under }", "sends: { room: -12 dB }"));
         assertEquals(0, run("render", song, "--out", prints, "--report", folder.resolve("pages")), err::toString);
         String look = sheet("To look at");
         assertTrue(err.toString().contains("room: "), err.toString());

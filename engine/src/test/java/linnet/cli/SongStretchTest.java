@@ -30,10 +30,13 @@ class SongStretchTest extends SongFolder {
                 prints: [ mix, lead, room ]
                 """);
         assertEquals(Exit.DONE, run("render", song, "--out", prints, "--depth", "float"));
-        assertEquals(Exit.DONE, run("render", song, "--out", folder.resolve("part"), "--depth", "float", "--from", "a beat 2", "--to", "a beat 4", "--only", "mix,room"), err.toString());
+        assertEquals(Exit.DONE,
+                run("render", song, "--out", folder.resolve("part"), "--depth", "float", "--from", "a beat 2", "--to", "a beat 4", "--only", "mix,room"),
+                err.toString());
         assertEquals(List.of("mix a beat 2 to a beat 4.wav", "room a beat 2 to a beat 4.wav"), names(folder.resolve("part")));
         for (String name : List.of("mix", "room")) {
-            try (WavFile whole = WavFile.open(prints.resolve(name + ".wav")); WavFile part = WavFile.open(folder.resolve("part").resolve(name + " a beat 2 to a beat 4.wav"))) {
+            try (WavFile whole = WavFile.open(prints.resolve(name + ".wav"));
+                    WavFile part = WavFile.open(folder.resolve("part").resolve(name + " a beat 2 to a beat 4.wav"))) {
                 assertEquals(24_000, part.frames());
                 double[][] x = new double[2][24_000], y = new double[2][24_000];
                 whole.read(12_000, x, 24_000);
@@ -49,14 +52,18 @@ class SongStretchTest extends SongFolder {
     @Test
     void aStretchDoesNotTakeThePlaceOfTheWhole() throws IOException {
         Takes.tone(folder.resolve("take.wav"), 220, 0.3, 2);
-        Files.writeString(song, "song: x\nrevision: 2\nnames: \"{song} {print} r{revision}\"\ntempo: 120 bpm\nsections: { a: 1, b/c: 2, end: 3 }\nparts:\n  lead: { take: take.wav, level: -6 dB }\nprints: [ mix ]\n");
+        Files.writeString(song,
+                "song: x\nrevision: 2\nnames: \"{song} {print} r{revision}\"\ntempo: 120 bpm\nsections: { a: 1, b/c: 2, end: 3 }\nparts:\n"
+                + "  lead: { take: take.wav, level: -6 dB }\nprints: [ mix ]\n");
         assertEquals(Exit.DONE, run("render", song, "--out", prints), err::toString);
         byte[] whole = Files.readAllBytes(prints.resolve("x mix r2.wav"));
-        for (String[] asked : new String[][] {{"--from", "bar  1 beat 2", "--to", "bar 1 beat 4"}, {"--from", "a beat 2"}, {"--to", "a"}, {"--from", "a beat 2", "--to", "b/c"}}) {
+        for (String[] asked : new String[][] {{"--from", "bar  1 beat 2", "--to", "bar 1 beat 4"}, {"--from", "a beat 2"}, {"--to", "a"},
+                {"--from", "a beat 2", "--to", "b/c"}}) {
             assertEquals(Exit.DONE, run(Stream.concat(Stream.of("render", song, "--out", prints), Arrays.stream(asked)).toArray()), err::toString);
         }
         // What is no name for a file is told in seconds.
-        List<String> stretches = List.of("x mix 0.5 s to 2 s r2.wav", "x mix bar 1 beat 2 to bar 1 beat 4 r2.wav", "x mix from a beat 2 r2.wav", "x mix to a r2.wav");
+        List<String> stretches = List.of("x mix 0.5 s to 2 s r2.wav", "x mix bar 1 beat 2 to bar 1 beat 4 r2.wav", "x mix from a beat 2 r2.wav",
+                "x mix to a r2.wav");
         assertEquals(Stream.concat(stretches.stream(), Stream.of("x mix r2.wav")).sorted().toList(), names(prints));
         assertArrayEquals(whole, Files.readAllBytes(prints.resolve("x mix r2.wav")));
         Path part = prints.resolve(stretches.get(1));
@@ -80,7 +87,8 @@ class SongStretchTest extends SongFolder {
     @Test
     void aStretchIsNamedWhereThePrintIsNot() throws IOException {
         Takes.tone(folder.resolve("take.wav"), 220, 0.3, 2);
-        Files.writeString(song, "song: x\nnames: \"{song}\"\ntempo: 120 bpm\nsections: { a: 1, end: 3 }\nparts:\n  lead: { take: take.wav, level: -6 dB }\nprints: [ mix ]\n");
+        Files.writeString(song,
+                "song: x\nnames: \"{song}\"\ntempo: 120 bpm\nsections: { a: 1, end: 3 }\nparts:\n  lead: { take: take.wav, level: -6 dB }\nprints: [ mix ]\n");
         assertEquals(Exit.DONE, run("render", song, "--out", prints), err::toString);
         assertEquals(Exit.DONE, run("render", song, "--out", prints, "--from", "bar 1 beat 3", "--force"), err::toString);
         assertEquals(List.of("x from bar 1 beat 3.wav", "x.wav"), names(prints));
@@ -89,9 +97,11 @@ class SongStretchTest extends SongFolder {
     /** As the program tells times, and as the help says. */
     @Test
     void aStretchIsAskedForInSecondsToo() throws IOException {
-        assertEquals(Exit.DONE, run("render", song, "--out", folder.resolve("clock"), "--from", "0:00.5", "--to", "0:02.000", "--only", "lead"), err.toString());
+        assertEquals(Exit.DONE, run("render", song, "--out", folder.resolve("clock"), "--from", "0:00.5", "--to", "0:02.000", "--only", "lead"),
+                err.toString());
         assertEquals(Exit.DONE, run("render", song, "--out", folder.resolve("bare"), "--from", "0.5", "--to", "2", "--only", "lead"), err.toString());
-        try (WavFile clock = WavFile.open(folder.resolve("clock").resolve("lead 0.5 s to 2 s.wav")); WavFile bare = WavFile.open(folder.resolve("bare").resolve("lead 0.5 to 2.wav"))) {
+        try (WavFile clock = WavFile.open(folder.resolve("clock").resolve("lead 0.5 s to 2 s.wav"));
+                WavFile bare = WavFile.open(folder.resolve("bare").resolve("lead 0.5 to 2.wav"))) {
             assertEquals(72_000, clock.frames());
             assertEquals(72_000, bare.frames());
         }

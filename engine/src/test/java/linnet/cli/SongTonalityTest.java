@@ -11,7 +11,9 @@ class SongTonalityTest extends SongFolder {
     private void sheet(String tonality, String shown) throws Exception {
         Files.writeString(song, Files.readString(song).replaceAll("(?m)^(key|pitch):.*\n", "").replace("tempo:", tonality + "tempo:"));
         assertEquals(0, run("render", song, "--out", prints, "--force"), err::toString);
-        for (String page : new String[] {"sheet.md", "sheet.html"}) assertTrue(Files.readString(prints.resolve(page)).contains(shown), Files.readString(prints.resolve(page)));
+        for (String page : new String[] {"sheet.md", "sheet.html"}) {
+            assertTrue(Files.readString(prints.resolve(page)).contains(shown), Files.readString(prints.resolve(page)));
+        }
     }
 
     @Test

@@ -121,7 +121,8 @@ class StrangersTest extends SongFolder {
 
     @Test
     void pagesPicturesAndListsReplaceLinksToo() throws IOException {
-        Path chain = Files.writeString(folder.resolve("chain.yaml"), "steps:\n  - eq: [ { bell: 1 kHz, gain: 3 dB } ]\n"), take = folder.resolve("take.wav"), pages = folder.resolve("pages");
+        Path chain = Files.writeString(folder.resolve("chain.yaml"), "steps:\n  - eq: [ { bell: 1 kHz, gain: 3 dB } ]\n"), take = folder.resolve("take.wav"),
+                pages = folder.resolve("pages");
         Map<Path, Object[]> commands = new TreeMap<>(Map.of(
                 pages.resolve("report.html"), new Object[] {"render", chain, take, "--out", folder.resolve("p.wav"), "--report", pages, "--force"},
                 pages.resolve("compare.html"), new Object[] {"compare", take, take, "--out", pages, "--force"},
@@ -163,7 +164,10 @@ class StrangersTest extends SongFolder {
         int code = run(words);
         if (command.equals("diff")) assertTrue(out.toString().contains(".linnet is a link"), out.toString());
         else assertEquals(2, code);
-        if (!command.equals("diff")) said(folder.resolve(".linnet") + " is a link, and what is kept of a song is not written where a link leads; delete the link, or put a folder in its place");
+        if (!command.equals("diff")) {
+            said(folder.resolve(".linnet")
+                    + " is a link, and what is kept of a song is not written where a link leads; delete the link, or put a folder in its place");
+        }
         isUntouched();
         assertFalse(Files.exists(prints));
     }
@@ -201,10 +205,12 @@ class StrangersTest extends SongFolder {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"../mix", "..", "/tmp/mix", "a/b", "a\\\\b", "C:mix", "C:\\\\mix", "mix\\0", "mix/", "mix.", "mix ", ".mix", "CON", "nul", "com1", "Lpt9", "aux.old", "mix\\u202e", "a\\nb"})
+    @ValueSource(strings = {"../mix", "..", "/tmp/mix", "a/b", "a\\\\b", "C:mix", "C:\\\\mix", "mix\\0", "mix/", "mix.", "mix ", ".mix", "CON", "nul", "com1",
+            "Lpt9", "aux.old", "mix\\u202e", "a\\nb"})
     void namesThatLeadOutOrThatAFileCannotHaveEverywhereAreRefused(String name) throws IOException {
         String text = "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  lead: { take: take.wav }\n";
-        for (String way : List.of("prints: [ { print: mix, name: \"%s\" } ]\n", "names: \"%s\"\nprints: [ mix ]\n", "groups: { \"%s\": { parts: [ lead ] } }\nprints: [ mix ]\n",
+        for (String way : List.of("prints: [ { print: mix, name: \"%s\" } ]\n", "names: \"%s\"\nprints: [ mix ]\n",
+                "groups: { \"%s\": { parts: [ lead ] } }\nprints: [ mix ]\n",
                 "returns: { \"%s\": { chain: [ reverb ] } }\nprints: [ mix ]\n")) {
             Files.writeString(song, text + way.formatted(name));
             assertEquals(3, run("render", song, "--out", prints), way + out);
@@ -239,7 +245,8 @@ class StrangersTest extends SongFolder {
     @CsvSource(delimiter = '|', value = {
         "<<: { gate: {} } | no '<<'",
         "a: &a [ *a ] | nested more than 30 deep",
-        "about: [ &a [x,x,x,x,x,x,x,x,x], &b [*a,*a,*a,*a,*a,*a,*a,*a,*a], &c [*b,*b,*b,*b,*b,*b,*b,*b,*b], &d [*c,*c,*c,*c,*c,*c,*c,*c,*c], &e [*d,*d,*d,*d,*d,*d,*d,*d,*d], &f [*e,*e,*e,*e,*e,*e,*e,*e,*e], [*f,*f,*f,*f,*f,*f,*f,*f,*f] ] | more than 100000 entries",
+        "about: [ &a [x,x,x,x,x,x,x,x,x], &b [*a,*a,*a,*a,*a,*a,*a,*a,*a], &c [*b,*b,*b,*b,*b,*b,*b,*b,*b], &d [*c,*c,*c,*c,*c,*c,*c,*c,*c], &e "
+                + "[*d,*d,*d,*d,*d,*d,*d,*d,*d], &f [*e,*e,*e,*e,*e,*e,*e,*e,*e], [*f,*f,*f,*f,*f,*f,*f,*f,*f] ] | more than 100000 entries",
         "? { a: b } : c | a key must be a single word"
     })
     void anchorsAndMergesMultiplyNothing(String line, String words) throws IOException {
@@ -251,7 +258,8 @@ class StrangersTest extends SongFolder {
     // --- reading -------------------------------------------------------------------------------------------------------------
 
     @ParameterizedTest
-    @CsvSource({"/dev/zero, is no plain file", "/dev/stdin, is", "/dev/null, is no plain file", "/etc, is a folder", "/proc/self/environ, is", "own/precious.txt, is", "/proc/kcore, is", ".., is a folder"})
+    @CsvSource({"/dev/zero, is no plain file", "/dev/stdin, is", "/dev/null, is no plain file", "/etc, is a folder", "/proc/self/environ, is",
+            "own/precious.txt, is", "/proc/kcore, is", ".., is a folder"})
     void whatIsNoSoundIsNotReadAsATake(String take, String words) throws IOException {
         parts("lead: { take: " + take + " }");
         int code = assertTimeoutPreemptively(Duration.ofSeconds(5), () -> run("render", song, "--out", prints));
@@ -284,7 +292,8 @@ class StrangersTest extends SongFolder {
 
     /** A message shows the line that is wrong: no line of a file that is no chain. */
     @ParameterizedTest
-    @ValueSource(strings = {"own/precious.txt", "/etc/passwd", "/proc/self/environ", "/dev/zero", "own", "https://127.0.0.1/chain", "file:///etc/passwd", "\"own/precious.txt\\0.yaml\""})
+    @ValueSource(strings = {"own/precious.txt", "/etc/passwd", "/proc/self/environ", "/dev/zero", "own", "https://127.0.0.1/chain", "file:///etc/passwd",
+            "\"own/precious.txt\\0.yaml\""})
     void noLineOfAFileThatIsNoChainIsShown(String name) throws IOException {
         Path chain = Files.writeString(folder.resolve("chain.yaml"), "steps:\n  - use: " + name + "\n");
         parts("lead: { take: take.wav, chain: " + name + " }");
@@ -301,7 +310,9 @@ class StrangersTest extends SongFolder {
         Files.writeString(folder.resolve("chains/inner.yaml"), "steps:\n  - trim: { level: -3 dB }\n");
         Path chain = Files.writeString(folder.resolve("chain.yaml"), "steps:\n  - use: chains/inner.yaml\n");
         Path song = Files.createDirectories(folder.resolve("sent")).resolve("song.yaml");
-        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  lead: { take: ../take.wav, chain: ../chain.yaml }\n  two: { take: linked.wav }\nprints: [ mix ]\n");
+        Files.writeString(song,
+                "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  lead: { take: ../take.wav, chain: ../chain.yaml }\n"
+                + "  two: { take: linked.wav }\nprints: [ mix ]\n");
         Files.createSymbolicLink(folder.resolve("sent/linked.wav"), folder.resolve("take.wav"));
         assertEquals(0, run("mark", folder.resolve("take.wav")), err.toString());
         assertEquals(0, run("check", song), err.toString());
@@ -322,7 +333,9 @@ class StrangersTest extends SongFolder {
         assertEquals("{\"kind\":\"sound\",\"file\":\"" + folder + "/sent/linked.wav\",\"link_to\":\"" + real + "\",\"outside\":true}", linked.toString());
         out.getBuffer().setLength(0);
         assertEquals(0, run("check", chain, folder.resolve("take.wav")), err.toString());
-        assertTrue(out.toString().endsWith("Reads:\n  text   %1$s/chain.yaml\n  text   %1$s/chains/inner.yaml\n  sound  %1$s/take.wav\n  list   %1$s/take.marks.yaml\n".formatted(folder)), out.toString());
+        assertTrue(out.toString()
+                .endsWith(("Reads:\n  text   %1$s/chain.yaml\n  text   %1$s/chains/inner.yaml\n  sound  %1$s/take.wav\n"
+                        + "  list   %1$s/take.marks.yaml\n").formatted(folder)), out.toString());
         out.getBuffer().setLength(0);
         assertEquals(0, run("check", chain), err.toString());
         assertTrue(out.toString().endsWith("Reads:\n  text   %1$s/chain.yaml\n  text   %1$s/chains/inner.yaml\n".formatted(folder)), out.toString());
@@ -342,20 +355,25 @@ class StrangersTest extends SongFolder {
         assertEquals(0, run("render", song, "--out", prints), err.toString());
         assertEquals(0, run("render", copy.resolve("song.yaml"), "--out", copy.resolve("prints")), err.toString());
         try (Stream<Path> files = Files.list(prints)) {
-            for (Path f : files.filter(f -> f.toString().endsWith(".wav")).toList()) assertEquals(-1, Files.mismatch(f, copy.resolve("prints").resolve(f.getFileName())), f.toString());
+            for (Path f : files.filter(f -> f.toString().endsWith(".wav")).toList()) {
+                assertEquals(-1, Files.mismatch(f, copy.resolve("prints").resolve(f.getFileName())), f.toString());
+            }
         }
     }
 
     // --- what is shown -------------------------------------------------------------------------------------------------------
 
-    private static final String WILD = "</title><script>window.pwned=1</script><img src=http://127.0.0.1:9/x onerror=window.pwned=1> \"' ]]> --> \u202eevil {{policy}}";
+    private static final String WILD =
+            "</title><script>window.pwned=1</script><img src=http://127.0.0.1:9/x onerror=window.pwned=1> \"' ]]> --> \u202eevil {{policy}}";
 
     @Test
     void namesOnTheSheetAreTextInABrowser() throws IOException {
         Files.copy(folder.resolve("take.wav"), folder.resolve("<img src=x onerror='pwned=1'>&\u202e.wav"));
         String quoted = new com.google.gson.GsonBuilder().disableHtmlEscaping().create().toJson(WILD);
-        Files.writeString(folder.resolve("chain.yaml"), "chain: " + quoted + "\nabout: " + quoted + "\nsteps:\n  - trim: { name: " + quoted + ", level: -3 dB }\n");
-        Files.writeString(song, "song: " + quoted + "\nabout: " + quoted + "\ntempo: 100 bpm\nsections: { " + quoted + ": 1, end: 2 }\nparts:\n  \"a'b&amp;\": { take: \"<img src=x onerror='pwned=1'>&\\u202e.wav\", chain: chain.yaml }\n"
+        Files.writeString(folder.resolve("chain.yaml"), "chain: " + quoted + "\nabout: " + quoted + "\nsteps:\n  - trim: { name: " + quoted
+                + ", level: -3 dB }\n");
+        Files.writeString(song, "song: " + quoted + "\nabout: " + quoted + "\ntempo: 100 bpm\nsections: { " + quoted
+                + ": 1, end: 2 }\nparts:\n  \"a'b&amp;\": { take: \"<img src=x onerror='pwned=1'>&\\u202e.wav\", chain: chain.yaml }\n"
                 + "returns: { \"]]&lt;\": { chain: chain.yaml } }\nprints: [ mix, \"a'b&amp;\" ]\n");
         assertEquals(0, run("render", song, "--out", prints), err.toString());
         String page = Files.readString(prints.resolve("sheet.html"));
@@ -375,7 +393,8 @@ class StrangersTest extends SongFolder {
     @Test
     void aTextDoesNotMoveTheCursorOfATerminal() throws Exception {
         Files.writeString(song, Files.readString(song).replace("{ a: 1", "{ \"a\\e]0;own\\a\\x9b2J\\u202eb\": 1"));
-        Process check = new ProcessBuilder(Path.of(System.getProperty("java.home"), "bin", "java").toString(), "-Dsun.stdout.encoding=UTF-8", "-cp", System.getProperty("java.class.path"), Main.class.getName(), "check", song.toString()).start();
+        Process check = new ProcessBuilder(Path.of(System.getProperty("java.home"), "bin", "java").toString(), "-Dsun.stdout.encoding=UTF-8", "-cp",
+                System.getProperty("java.class.path"), Main.class.getName(), "check", song.toString()).start();
         String printed = new String(check.getInputStream().readAllBytes(), StandardCharsets.UTF_8);
         assertEquals(0, check.waitFor());
         assertTrue(printed.contains("a·]0;own··2J·b"), printed);

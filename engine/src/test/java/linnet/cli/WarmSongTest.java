@@ -18,8 +18,10 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /**
- * What four minutes of song cost when all code is compiled and nothing is started: the least that a process could take for it. {@code LongSongTest} writes the song;
- * {@code mvn -Pbench test -Dtest=WarmSongTest -Dlong.song=FOLDER} renders it over and over and prints seconds, those of the processor, and those of the compiler.
+ * What four minutes of song cost when all code is compiled and nothing is started: the least that a process could take for it. {@code LongSongTest} writes the
+ * song;
+ * {@code mvn -Pbench test -Dtest=WarmSongTest -Dlong.song=FOLDER} renders it over and over and prints seconds, those of the processor, and those of the
+ * compiler.
  */
 @Tag("bench")
 class WarmSongTest {
@@ -28,7 +30,8 @@ class WarmSongTest {
 
     @Test
     void isRenderedOverAndOver(@TempDir Path prints) throws IOException {
-        Path folder = Path.of(System.getProperty("long.song", "target/long-song")), store = folder.resolve(PlannedSong.STORE), song = folder.resolve("long-song.yaml"), changed = folder.resolve("long-song-changed.yaml");
+        Path folder = Path.of(System.getProperty("long.song", "target/long-song")), store = folder.resolve(PlannedSong.STORE),
+                song = folder.resolve("long-song.yaml"), changed = folder.resolve("long-song-changed.yaml");
         String moved = Files.readString(song).replace(MOVES, MOVES + LOWER);
         assertTrue(moved.contains(LOWER));
         Files.writeString(changed, moved);
@@ -63,7 +66,9 @@ class WarmSongTest {
         var compiler = ManagementFactory.getCompilationMXBean();
         long began = System.nanoTime(), processor = system.getProcessCpuTime(), compiled = compiler.getTotalCompilationTime();
         var said = new StringWriter();
-        assertEquals(Exit.DONE, Main.run(Stream.concat(Stream.of("render", song.toString(), "--out", prints.toString(), "--force"), Stream.of(more)).toArray(String[]::new), new PrintWriter(said), new PrintWriter(said)), said::toString);
+        assertEquals(Exit.DONE,
+                Main.run(Stream.concat(Stream.of("render", song.toString(), "--out", prints.toString(), "--force"), Stream.of(more)).toArray(String[]::new),
+                        new PrintWriter(said), new PrintWriter(said)), said::toString);
         System.out.printf(Locale.ROOT, "%-40s %5.1f s, %5.1f s of processor time, %4.1f s of the compiler%n", what, (System.nanoTime() - began) * 1e-9,
                 (system.getProcessCpuTime() - processor) * 1e-9, (compiler.getTotalCompilationTime() - compiled) * 1e-3);
     }

@@ -50,7 +50,9 @@ class WatchingTest {
         try (WavWriter writer = WavWriter.create(folder.resolve("take.wav"), Print.of(48_000, 1, SampleFormat.INT_24))) {
             double[][] x = new double[1][Cell.LENGTH];
             for (int block = 0; block < 390; block++) {
-                for (int i = 0; i < Cell.LENGTH; i++) x[0][i] = 0.3 * Math.sin(2 * Math.PI * 220 * (block * Cell.LENGTH + i) / 48_000.0) * (1 + 0.5 * Math.sin(block / 30.0));
+                for (int i = 0; i < Cell.LENGTH; i++) {
+                    x[0][i] = 0.3 * Math.sin(2 * Math.PI * 220 * (block * Cell.LENGTH + i) / 48_000.0) * (1 + 0.5 * Math.sin(block / 30.0));
+                }
                 writer.write(x, Cell.LENGTH);
             }
             writer.finish();

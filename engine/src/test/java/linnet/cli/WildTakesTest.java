@@ -39,7 +39,8 @@ class WildTakesTest {
 
     private Path take(float wild, int at, int n) throws IOException {
         ByteBuffer b = ByteBuffer.allocate(44 + 4 * n).order(ByteOrder.LITTLE_ENDIAN);
-        b.put("RIFF".getBytes(StandardCharsets.US_ASCII)).putInt(36 + 4 * n).put("WAVEfmt ".getBytes(StandardCharsets.US_ASCII)).putInt(16).putShort((short) 3).putShort((short) 1).putInt(RATE).putInt(4 * RATE)
+        b.put("RIFF".getBytes(StandardCharsets.US_ASCII)).putInt(36 + 4 * n).put("WAVEfmt ".getBytes(StandardCharsets.US_ASCII)).putInt(16).putShort((short) 3)
+                .putShort((short) 1).putInt(RATE).putInt(4 * RATE)
                 .putShort((short) 4).putShort((short) 32).put("data".getBytes(StandardCharsets.US_ASCII)).putInt(4 * n);
         for (int i = 0; i < n; i++) b.putFloat(i == at ? wild : (float) (0.2 * Math.sin(0.2 * i)));
         return Files.write(folder.resolve("take.wav"), b.array());
@@ -57,7 +58,8 @@ class WildTakesTest {
             err.getBuffer().setLength(0);
             Path chain = Files.writeString(folder.resolve("chain.yaml"), "tempo: 100 bpm\nsteps:\n  - " + row(step) + "\n");
             assertEquals(4, render(chain, take, out), step.word() + ": " + err);
-            assertEquals("take.wav: has a sample " + what + " at 0.250 s; export it again, as 24-bit integers\n", err.toString().replace("\r", "").replace(take.getParent() + "/", ""), step.word());
+            assertEquals("take.wav: has a sample " + what + " at 0.250 s; export it again, as 24-bit integers\n",
+                    err.toString().replace("\r", "").replace(take.getParent() + "/", ""), step.word());
             try (Stream<Path> left = Files.list(out.getParent())) {
                 assertEquals(List.of(), left.toList(), step.word());
             }
@@ -68,7 +70,8 @@ class WildTakesTest {
     void whatFindsNoMemoryOnAnyThreadIsToldInOneLine() throws Exception {
         CommandLine line = Main.commandLine();
         line.setErr(new PrintWriter(err, true));
-        assertEquals(1, line.getExecutionExceptionHandler().handleExecutionException(new IllegalStateException(new OutOfMemoryError("Java heap space")), line, null));
+        assertEquals(1, line.getExecutionExceptionHandler().handleExecutionException(new IllegalStateException(new OutOfMemoryError("Java heap space")),
+                line, null));
         assertEquals("there is not enough memory for this; close other programs, or render a shorter take", err.toString().strip());
     }
 

@@ -88,7 +88,8 @@ class WrittenFilesTest extends Called {
         File full = new File("/dev/full");
         assumeTrue(full.exists());
         Process steps = program("schema").redirectOutput(full).start();
-        assertEquals("what was printed is not whole (No space left on device); free some space or print elsewhere", new String(steps.getErrorStream().readAllBytes(), StandardCharsets.UTF_8).strip());
+        assertEquals("what was printed is not whole (No space left on device); free some space or print elsewhere",
+                new String(steps.getErrorStream().readAllBytes(), StandardCharsets.UTF_8).strip());
         assertEquals(4, steps.waitFor());
         Process unread = program("schema").start();
         unread.getInputStream().close();
@@ -97,7 +98,8 @@ class WrittenFilesTest extends Called {
     }
 
     private static ProcessBuilder program(String word) {
-        ProcessBuilder program = new ProcessBuilder(Path.of(System.getProperty("java.home"), "bin", "java").toString(), "-cp", System.getProperty("java.class.path"), Main.class.getName(), word);
+        ProcessBuilder program = new ProcessBuilder(Path.of(System.getProperty("java.home"), "bin", "java").toString(), "-cp",
+                System.getProperty("java.class.path"), Main.class.getName(), word);
         // The words of the system, in one language.
         program.environment().put("LC_ALL", "C");
         return program;

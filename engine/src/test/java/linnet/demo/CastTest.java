@@ -94,7 +94,8 @@ class CastTest {
                 cents = Math.max(cents, Math.abs(along.get(k).cents()));
             }
             Arrays.sort(off);
-            assertTrue(off[off.length / 2] > 0.012 && off[off.length - 1] < 0.12, t.name() + ": median " + off[off.length / 2] + ", most " + off[off.length - 1]);
+            assertTrue(off[off.length / 2] > 0.012 && off[off.length - 1] < 0.12,
+                    t.name() + ": median " + off[off.length / 2] + ", most " + off[off.length - 1]);
             assertTrue(cents > 8 && cents <= 14, t.name() + ": " + cents + " cents");
         }
     }

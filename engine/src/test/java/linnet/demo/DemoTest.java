@@ -52,7 +52,9 @@ class DemoTest {
         }
         assertEquals(-7, 20 * Math.log10(peak), 0.1);
         assertTrue(apart > 0.05, "the bed is as good as mono");
-        for (String side : List.of("left", "right")) assertTrue(likeness(read(demo.resolve("double-" + side + ".wav"))[0], lead) < 0.9, side + " is a copy of the lead");
+        for (String side : List.of("left", "right")) {
+            assertTrue(likeness(read(demo.resolve("double-" + side + ".wav"))[0], lead) < 0.9, side + " is a copy of the lead");
+        }
 
         Map<String, Object> truth = new Yaml().load(Files.readString(demo.resolve("truth/lead.yaml")));
         assertEquals("Seven Lanterns", truth.get("title"));

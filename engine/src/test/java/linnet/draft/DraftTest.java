@@ -70,7 +70,8 @@ class DraftTest {
     /** The demo's room rings at 1.3 kHz and nowhere else; what stands out among the notes is the song. */
     @Test
     void cutsTheRoomAndNotTheSong() {
-        String text = Draft.of(new Facts(new Samples(48_000, Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), 48_000).samples())), "lead.wav");
+        String text = Draft.of(new Facts(new Samples(48_000, Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), 48_000).samples())),
+                "lead.wav");
         assertTrue(text.contains("bell: resonance 1,"), text);
         assertFalse(text.contains("bell: resonance 2,"), text);
         assertTrue(text.contains("Resonance 2, at 3"), text);
@@ -119,20 +120,25 @@ class DraftTest {
     void theBandsOfADraftAreThoseOfACloseLead() throws IOException {
         double[] x = new Random(1).doubles(4 * 48_000, -1e-4, 1e-4).toArray();
         // A sung tone with as much below 200 Hz, and from 2 to 5 kHz, as between; the room behind it.
-        for (int i = 0; i < 3 * 48_000; i++) for (int k = 1; k <= 44; k++) x[i] += (k == 1 ? 0.04 : 0.01) * Math.sin(2 * Math.PI * 110 * k * i / 48_000 + k * k);
+        for (int i = 0; i < 3 * 48_000; i++) {
+            for (int k = 1; k <= 44; k++) x[i] += (k == 1 ? 0.04 : 0.01) * Math.sin(2 * Math.PI * 110 * k * i / 48_000 + k * k);
+        }
         Proposal draft = Rules.multiband(new Facts(new Samples(48_000, x)));
         assertTrue(draft.why().contains("boom") && draft.why().contains("edge"), draft.why());
-        assertEquals(multiband(Files.readString(Voices.repository().resolve("chains").resolve("close-lead.yaml"))), multiband("chain: draft\nsteps:\n" + String.join("\n", draft.lines()) + "\n"));
+        assertEquals(multiband(Files.readString(Voices.repository().resolve("chains").resolve("close-lead.yaml"))),
+                multiband("chain: draft\nsteps:\n" + String.join("\n", draft.lines()) + "\n"));
     }
 
     private static String multiband(String chain) {
-        return Rig.usual().read(chain).links().stream().filter(l -> l instanceof Link.Use u && u.step().word().equals("multiband")).map(l -> ((Link.Use) l).values().write()).findFirst().orElseThrow();
+        return Rig.usual().read(chain).links().stream().filter(l -> l instanceof Link.Use u && u.step().word().equals("multiband"))
+                .map(l -> ((Link.Use) l).values().write()).findFirst().orElseThrow();
     }
 
     /** A line at one level wants little levelling, however short the take. */
     @Test
     void anEvenTakeIsLevelledLittle() {
-        Facts even = new Facts(new Excerpt(new Samples(48_000, Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), 48_000).samples()), (int) (21.5 * 48_000), 4 * 48_000));
+        Facts even = new Facts(new Excerpt(new Samples(48_000, Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), 48_000).samples()),
+                (int) (21.5 * 48_000), 4 * 48_000));
         assertTrue(even.meters().loudnessRange().value().orElseThrow() < 3, even.meters().loudnessRange().toString());
         assertTrue(Draft.of(even, "line.wav").contains("character: optical, ratio: 3:1, aim: 2 dB"), "range " + even.meters().loudnessRange());
     }
@@ -158,7 +164,8 @@ class DraftTest {
             assertTrue(tone.mud() > 1 || !text.contains("bell: 280 Hz"), "cuts what is weak: " + tone + text);
         });
         if (!before.ear().noise().known() || !after.ear().noise().known()) return;
-        double lifted = after.ear().noise().value().get() - after.ear().voice().value().get() - (before.ear().noise().value().get() - before.ear().voice().value().get());
+        double lifted = after.ear().noise().value().get() - after.ear().voice().value()
+                .get() - (before.ear().noise().value().get() - before.ear().voice().value().get());
         // Compression and its makeup lift what lies below its thresholds; what the gate takes is less where pauses are short.
         assertTrue(lifted < 9, "pauses " + lifted + " dB nearer to the voice: " + text);
     }

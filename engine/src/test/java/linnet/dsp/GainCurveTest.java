@@ -64,7 +64,9 @@ class GainCurveTest {
     @Test
     void aFadeIsARaisedCosine() {
         assertEquals(GainCurve.SILENT, GainCurve.fadeDb(0));
-        for (int k = 1; k < GainCurve.FADE_POINTS; k++) assertEquals(20 * Math.log10((1 - Math.cos(Math.PI * k / GainCurve.FADE_POINTS)) / 2), GainCurve.fadeDb(k), 1e-9, "point " + k);
+        for (int k = 1; k < GainCurve.FADE_POINTS; k++) {
+            assertEquals(20 * Math.log10((1 - Math.cos(Math.PI * k / GainCurve.FADE_POINTS)) / 2), GainCurve.fadeDb(k), 1e-9, "point " + k);
+        }
         assertEquals(0, GainCurve.fadeDb(GainCurve.FADE_POINTS));
     }
 

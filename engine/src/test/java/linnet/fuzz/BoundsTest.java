@@ -73,7 +73,8 @@ class BoundsTest {
     @Test
     void whatIsLongIsShownInPart() throws IOException {
         String long9 = "9".repeat(SIZE);
-        assertEquals("1:28 threshold wants a level such as \"-18 dB\" or \"10 dB over noise\", not \"" + long9.substring(0, 40) + "…\"", chain("steps: [ gate: {threshold: " + long9 + "} ]"));
+        assertEquals("1:28 threshold wants a level such as \"-18 dB\" or \"10 dB over noise\", not \"" + long9.substring(0, 40) + "…\"",
+                chain("steps: [ gate: {threshold: " + long9 + "} ]"));
         assertTrue(chain("chain: !" + "x".repeat(SIZE) + " x\nsteps: [ gate ]\n").length() < 200);
         assertTrue(chain("steps: []\n" + "? " + long9 + "\n: 1\n? " + long9 + "\n: 1\n").length() < 200);
     }
@@ -90,16 +91,19 @@ class BoundsTest {
         assertEquals("4:1 a song has 300 parts at most, not 2800", song(HEAD + "parts:\n" + many(2800, "  p%: {take: t}\n") + "prints: [ mix ]\n"));
         assertEquals("6:1 a song has 300 prints at most, not 2000", song(HEAD + "parts:\n  p: {take: t}\nprints: [ " + many(2000, "p up % dB, ") + "]\n"));
         assertEquals("1:1 the chains of a song have 5000 steps at most, not 30000",
-                song(HEAD + "parts:\n  p: { take: t, chain: &c [ " + "reverb, ".repeat(150) + "] }\n" + many(199, "  p%: { take: t, chain: *c }\n") + "prints: [ mix ]\n"));
+                song(HEAD + "parts:\n  p: { take: t, chain: &c [ " + "reverb, ".repeat(150) + "] }\n" + many(199, "  p%: { take: t, chain: *c }\n")
+                        + "prints: [ mix ]\n"));
     }
 
     /** Each after the one before, and a print without each. */
     @Test
     void aSongAsLargeAsMayBeIsCheckedInTime() {
-        String from = HEAD + "parts:\n  p: { take: t }\n  p0: { from: p }\n" + IntStream.range(1, 299).mapToObj(i -> "  p" + i + ": { from: p" + (i - 1) + " }\n").collect(Collectors.joining()) + "prints: [ mix ]\n";
+        String from = HEAD + "parts:\n  p: { take: t }\n  p0: { from: p }\n" + IntStream.range(1, 299)
+                .mapToObj(i -> "  p" + i + ": { from: p" + (i - 1) + " }\n").collect(Collectors.joining()) + "prints: [ mix ]\n";
         Target.SONG.check(from.getBytes(StandardCharsets.UTF_8), folder, false);
         String sends = "sends: &s { " + many(30, "r%: -1 dB, ") + "}";
-        String without = HEAD + "parts:\n  p: { take: t, " + sends + " }\n" + many(299, "  p%: { take: t, sends: *s }\n") + "returns:\n" + many(30, "  r%: { chain: [ trim ] }\n") + "prints: [ " + many(150, "mix without p%, ") + "]\n";
+        String without = HEAD + "parts:\n  p: { take: t, " + sends + " }\n" + many(299, "  p%: { take: t, sends: *s }\n") + "returns:\n"
+                + many(30, "  r%: { chain: [ trim ] }\n") + "prints: [ " + many(150, "mix without p%, ") + "]\n";
         Target.SONG.check(without.getBytes(StandardCharsets.UTF_8), folder, false);
     }
 

@@ -16,10 +16,13 @@ import java.util.zip.CRC32C;
 import linnet.hear.Remembered;
 import linnet.store.Store;
 
-/** What a store gives back: the file of what was heard of a sound, with a checksum that a forger knows too, and in each form a fact, which the first byte picks. */
+/**
+ * What a store gives back: the file of what was heard of a sound, with a checksum that a forger knows too, and in each form a fact, which the first byte picks.
+ */
 final class Facts implements Reader {
     /** All forms of the house. What was found once picks its form by its place, so a class that comes new comes last. */
-    static final List<Remembered<?>> FORMS = forms("hear.Remembered", "hear.Levels", "hear.Intake", "hear.Event", "hear.Joint", "weigh.Scale", "tidy.Decision", "tidy.Treatment", "step.builtin.CompressorSettings");
+    static final List<Remembered<?>> FORMS = forms("hear.Remembered", "hear.Levels", "hear.Intake", "hear.Event", "hear.Joint", "weigh.Scale", "tidy.Decision",
+            "tidy.Treatment", "step.builtin.CompressorSettings");
     private static final long MAGIC = 0x4c4e_5446_4143_5431L;
 
     private static List<Remembered<?>> forms(String... classes) {

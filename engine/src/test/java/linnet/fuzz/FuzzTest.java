@@ -28,7 +28,9 @@ class FuzzTest {
     List<DynamicTest> whatWasFoundOnceIsMended() throws IOException {
         List<DynamicTest> all = new ArrayList<>();
         for (Target target : Target.values()) {
-            for (Path kept : Seeds.kept(target)) all.add(dynamicTest(target.word() + "/" + kept.getFileName(), () -> target.check(Files.readAllBytes(kept), folder, true)));
+            for (Path kept : Seeds.kept(target)) {
+                all.add(dynamicTest(target.word() + "/" + kept.getFileName(), () -> target.check(Files.readAllBytes(kept), folder, true)));
+            }
         }
         return all;
     }

@@ -27,7 +27,8 @@ import linnet.step.builtin.Builtins;
 final class Seeds {
     private static final Path RESOURCES = Voices.repository().resolve("engine/src/test/resources");
     private static final Path KEPT = RESOURCES.resolve("fuzz");
-    private static final Pattern WORD = Pattern.compile("[A-Za-z#]+(-[a-z]+)*|\\d+(\\.\\d+)?( ?(dB|dBFS|dBTP|Hz|kHz|ms|s|%|cents|bpm|dB/oct))?|[{}\\[\\]:,&*|>!-]+");
+    private static final Pattern WORD =
+            Pattern.compile("[A-Za-z#]+(-[a-z]+)*|\\d+(\\.\\d+)?( ?(dB|dBFS|dBTP|Hz|kHz|ms|s|%|cents|bpm|dB/oct))?|[{}\\[\\]:,&*|>!-]+");
 
     private Seeds() {}
 
@@ -81,8 +82,10 @@ final class Seeds {
         List<byte[]> all = new ArrayList<>(texts(RESOURCES.resolve(noun)));
         String head = noun + ": take.wav\nrate: 48000 Hz\nframes: 480000\nsound: \"0a1b2c3d\"\n";
         String rows = noun.equals("marks")
-                ? "list:\n  - { breath: 0.5 s, length: 331 ms, sure: 82 % }\n  - { keep: 2 s, length: 1 s }\n  - { sibilant: 4.1 s, length: 60 ms, keep: yes, word: \"salt, on\" }\n  - { vowel: 4.3 s }\n"
-                : "reference: 442 Hz\nlist:\n  - { note: 0.5 s, length: 620 ms, heard: F#4 -23 cents, target: F#4, vibrato: 5.6 Hz 42 cents, scoop: -60 cents, sure: 82 % }\n  - { note: 2 s, length: 1 s, heard: Bb3, target: leave }\n";
+                ? "list:\n  - { breath: 0.5 s, length: 331 ms, sure: 82 % }\n  - { keep: 2 s, length: 1 s }\n"
+                        + "  - { sibilant: 4.1 s, length: 60 ms, keep: yes, word: \"salt, on\" }\n  - { vowel: 4.3 s }\n"
+                : "reference: 442 Hz\nlist:\n  - { note: 0.5 s, length: 620 ms, heard: F#4 -23 cents, target: F#4, vibrato: 5.6 Hz 42 cents, scoop: -60 "
+                        + "cents, sure: 82 % }\n  - { note: 2 s, length: 1 s, heard: Bb3, target: leave }\n";
         all.add((head + rows).getBytes(StandardCharsets.UTF_8));
         all.add((head + "list: []\n").getBytes(StandardCharsets.UTF_8));
         return all;
@@ -114,7 +117,8 @@ final class Seeds {
         byte[] cue = cues(2), first = Arrays.copyOfRange(cue, 2, 2 + cue[0]), list = Arrays.copyOfRange(cue, 2 + cue[0], cue.length);
         all.add(Sounds.wav(Sounds.chunk("cue ", first), Sounds.chunk("LIST", list)));
         byte[] wide = Sounds.wav(), ds64 = Sounds.chunk("ds64", Sounds.little(28).putLong(wide.length + 28).putLong(800).putLong(400).putInt(0).array());
-        ByteBuffer rf64 = Sounds.little(wide.length + ds64.length).put("RF64".getBytes(StandardCharsets.US_ASCII)).putInt(-1).put(wide, 8, 4).put(ds64).put(wide, 12, wide.length - 12);
+        ByteBuffer rf64 = Sounds.little(wide.length + ds64.length).put("RF64".getBytes(StandardCharsets.US_ASCII)).putInt(-1).put(wide, 8, 4).put(ds64)
+                .put(wide, 12, wide.length - 12);
         all.add(rf64.putInt(12 + ds64.length + 24 + 4, -1).array());
         all.add(extensible());
         return all;
@@ -126,7 +130,8 @@ final class Seeds {
                 .putShort((short) 22).putShort((short) 64).putInt(4).put(guid).array();
         byte[] data = Sounds.little(80).putDouble(0, 0.25).putDouble(8, -1).array();
         byte[] chunks = Sounds.little(48 + 88).put(Sounds.chunk("fmt ", fmt)).put(Sounds.chunk("data", data)).array();
-        return Sounds.little(12 + chunks.length).put("RIFF".getBytes(StandardCharsets.US_ASCII)).putInt(4 + chunks.length).put("WAVE".getBytes(StandardCharsets.US_ASCII)).put(chunks).array();
+        return Sounds.little(12 + chunks.length).put("RIFF".getBytes(StandardCharsets.US_ASCII)).putInt(4 + chunks.length)
+                .put("WAVE".getBytes(StandardCharsets.US_ASCII)).put(chunks).array();
     }
 
     /** The length of a cue chunk, that chunk and a LIST of labels. */
@@ -158,7 +163,8 @@ final class Seeds {
     }
 
     private static Bext extension(Print form) {
-        Origin origin = Origin.of("0.1.0 abc", "mix", 2, "0123456789abcdef", List.of(new Origin.Source(Origin.Kind.TEXT, "00ff", "../song.yaml"), new Origin.Source(Origin.Kind.TAKE, "11ee", "../a, b %.wav")));
+        Origin origin = Origin.of("0.1.0 abc", "mix", 2, "0123456789abcdef",
+                List.of(new Origin.Source(Origin.Kind.TEXT, "00ff", "../song.yaml"), new Origin.Source(Origin.Kind.TAKE, "11ee", "../a, b %.wav")));
         return new Bext("a song: mix", "0.1.0", "0123", "2026-01-02", "03:04:05", 480, new Bext.Loudness(-14, 5.5, -1, -11, -12), origin.history(form));
     }
 
@@ -168,8 +174,10 @@ final class Seeds {
         if (target == Target.FACTS) {
             words.addAll(List.of("\0\0\0\1", "\0\0\0\2", "\377\377\377\377", "\177\377\377\377", "\177\370\0\0\0\0\0\0", "voice"));
         } else if (target == Target.WAV || target == Target.CUE || target == Target.BEXT) {
-            words.addAll(List.of("RIFF", "RF64", "BW64", "WAVE", "fmt ", "data", "ds64", "bext", "cue ", "LIST", "adtl", "labl", "note", "ltxt", "INFO", "T=linnet ", "engine ", "print ",
-                    "revision ", "signature ", "sound ", "text ", "take ", "list ", "\r\n", "%", "%2", "%FF", "\377\377\377\377", "\0\0\0\0", "\376\377", "\177"));
+            words.addAll(List.of("RIFF", "RF64", "BW64", "WAVE", "fmt ", "data", "ds64", "bext", "cue ", "LIST", "adtl", "labl", "note", "ltxt", "INFO",
+                    "T=linnet ", "engine ", "print ",
+                    "revision ", "signature ", "sound ", "text ", "take ", "list ", "\r\n", "%", "%2", "%FF", "\377\377\377\377", "\0\0\0\0",
+                            "\376\377", "\177"));
         } else {
             for (byte[] seed : all(target)) {
                 Matcher m = WORD.matcher(new String(seed, StandardCharsets.UTF_8).replaceAll("#.*", ""));
@@ -182,8 +190,11 @@ final class Seeds {
                 }
                 words.add("other.yaml");
             }
-            words.addAll(List.of("&a ", "*a", "<<: ", "!!str ", "!!binary ", "? ", "- ", ": ", "|\n", ">-\n", "%YAML 1.2\n", "---\n", "...\n", "\"\\u0000\"", "\"\\uD800\"", "\"\\u2028\"", "\"\\L\"", "\\N", "\\uD83D", "names: ", "{song}", "{print}", "\\x85", "\u0085", "\u2028", "\u202E", "\uFEFF", "\t",
-                    "null", "~", "1e999", "-0", "0x7fffffff", "9999999999999999999", "NaN", "..", "/", "{}", "[]", "[ [ [ [ [ [ [ [", "guide.wav", "over", "under", "x lowest note"));
+            words.addAll(List.of("&a ", "*a", "<<: ", "!!str ", "!!binary ", "? ", "- ", ": ", "|\n", ">-\n", "%YAML 1.2\n", "---\n", "...\n", "\"\\u0000\"",
+                    "\"\\uD800\"", "\"\\u2028\"", "\"\\L\"", "\\N", "\\uD83D", "names: ", "{song}", "{print}", "\\x85", "\u0085", "\u2028", "\u202E",
+                    "\uFEFF", "\t",
+                    "null", "~", "1e999", "-0", "0x7fffffff", "9999999999999999999", "NaN", "..", "/", "{}", "[]", "[ [ [ [ [ [ [ [", "guide.wav", "over",
+                            "under", "x lowest note"));
         }
         return words.stream().map(Seeds::quoted).toList();
     }

@@ -32,7 +32,8 @@ final class Sounds {
     /** As the program reads the sections of a song from a file. */
     static final Guide CUES = file -> {
         try (WavFile wav = WavFile.open(file)) {
-            return new Guide.Cues(Label.of(wav.header()).stream().map(l -> new Guide.Cue(l.text(), l.frame() / wav.rate())).toList(), wav.frames() / wav.rate());
+            return new Guide.Cues(Label.of(wav.header()).stream().map(l -> new Guide.Cue(l.text(), l.frame() / wav.rate())).toList(),
+                    wav.frames() / wav.rate());
         }
     };
 
@@ -95,7 +96,9 @@ final class Sounds {
                 }
             }
             Path song = folder.resolve("song.yaml");
-            if (!Files.exists(song)) Files.writeString(song, "song: x\ntempo: 120 bpm\nsections: { from: guide.wav }\nparts: { lead: { take: guide.wav } }\nprints: [ mix ]\n");
+            if (!Files.exists(song)) {
+                Files.writeString(song, "song: x\ntempo: 120 bpm\nsections: { from: guide.wav }\nparts: { lead: { take: guide.wav } }\nprints: [ mix ]\n");
+            }
             SongReader.read(song, Builtins.catalogue(), CUES);
         }
 

@@ -60,7 +60,8 @@ enum Target {
         read(input, folder, thorough);
         double seconds = (thread.getCurrentThreadCpuTime() - time) * 1e-9;
         bytes = thread.getCurrentThreadAllocatedBytes() - bytes;
-        return seconds > MOST_SECONDS || bytes > reader.mostBytes() ? Optional.of(String.format(Locale.ROOT, "%.2f s and %d MiB", seconds, bytes >> 20)) : Optional.empty();
+        return seconds > MOST_SECONDS || bytes > reader.mostBytes() ? Optional.of(String.format(Locale.ROOT, "%.2f s and %d MiB", seconds, bytes >> 20))
+                : Optional.empty();
     }
 
     private void read(byte[] input, Path folder, boolean thorough) {
@@ -81,9 +82,12 @@ enum Target {
         for (Problem p : e.problems()) {
             List<String> lines = p.at().source().lines();
             // A text may end before it says what it should: then the place is its end.
-            boolean inside = p.at().line() >= 1 && p.at().line() <= lines.size() + 1 && p.at().column() >= 1 && p.at().column() <= p.at().source().line(p.at().line()).length() + 1;
+            boolean inside = p.at().line() >= 1 && p.at().line() <= lines.size() + 1 && p.at().column() >= 1 && p.at().column() <= p.at().source()
+                    .line(p.at().line()).length() + 1;
             if (!inside && !lines.isEmpty()) throw new AssertionError("a place outside the text: " + p.at() + ": " + p.message());
-            if (p.message().isBlank() || p.message().length() > LONGEST_MESSAGE) throw new AssertionError("a message of " + p.message().length() + " characters: " + p.message());
+            if (p.message().isBlank() || p.message().length() > LONGEST_MESSAGE) {
+                throw new AssertionError("a message of " + p.message().length() + " characters: " + p.message());
+            }
             List<String> shown = p.show().lines().toList();
             if (shown.size() > 3) throw new AssertionError("a problem in more than a line: " + p.show());
             shown.forEach(Target::clean);

@@ -45,7 +45,9 @@ final class Texts {
         @Override
         public void read(byte[] input, Path folder, boolean thorough) throws ProblemsException, IOException {
             Path other = folder.resolve("other.yaml");
-            if (!Files.exists(other)) Files.writeString(other, "chain: other\nsteps: [ gate, { compressor: { name: second, aim: 3 dB } }, delay: { time: 1/8 } ]\n");
+            if (!Files.exists(other)) {
+                Files.writeString(other, "chain: other\nsteps: [ gate, { compressor: { name: second, aim: 3 dB } }, delay: { time: 1/8 } ]\n");
+            }
             Chain chain = ChainReader.read(Files.write(folder.resolve("chain.yaml"), input), Builtins.catalogue());
             chain.links().forEach(Chains::readsBack);
             Planner.plan(chain, 44_100, 1, OptionalDouble.empty());

@@ -94,7 +94,8 @@ class BreathEdgesTest {
 
     /** Whatever its colour, all of it is marked: it begins with its first noise and ends with its last. */
     @ParameterizedTest
-    @ValueSource(strings = {"room 150 air 300 room 150", "room 150 air 300 dark 90 room 100", "room 150 dark 110 air 300 room 100", "room 120 dark 120 air 300 dark 150 room 90", "room 150 air 250 dark 120 air 200 room 100"})
+    @ValueSource(strings = {"room 150 air 300 room 150", "room 150 air 300 dark 90 room 100", "room 150 dark 110 air 300 room 100",
+            "room 120 dark 120 air 300 dark 150 room 90", "room 150 air 250 dark 120 air 200 room 100"})
     void aBreathIsMarkedFromEndToEnd(String pause) {
         Take take = new Take(pause);
         Mark breath = breath(take.marks());
@@ -104,7 +105,8 @@ class BreathEdgesTest {
 
     /** It runs straight into a word, or out of one: the consonant is the word's, marked or too weak to be. */
     @ParameterizedTest
-    @CsvSource({"room 150 air 300 f 120, f", "room 150 air 300 h 120, h", "room 150 air 300 s 120, s", "room 150 air 300 t 20, t", "room 150 air 300 room 60 t 20, t", "room 150 air 300 s 100 room 100 t 20, s"})
+    @CsvSource({"room 150 air 300 f 120, f", "room 150 air 300 h 120, h", "room 150 air 300 s 120, s", "room 150 air 300 t 20, t",
+            "room 150 air 300 room 60 t 20, t", "room 150 air 300 s 100 room 100 t 20, s"})
     void aBreathEndsBeforeTheConsonant(String pause, String consonant) {
         Take take = new Take(pause);
         Marks marks = take.marks();
@@ -122,7 +124,8 @@ class BreathEdgesTest {
     }
 
     @ParameterizedTest
-    @CsvSource({"f 120 air 300 room 150, f", "h 120 air 300 room 150, h", "room 100 s 100 air 300 room 150, s", "s 120 air 300 room 150, s", "room 60 t 20 air 300 room 150, t"})
+    @CsvSource({"f 120 air 300 room 150, f", "h 120 air 300 room 150, h", "room 100 s 100 air 300 room 150, s", "s 120 air 300 room 150, s",
+            "room 60 t 20 air 300 room 150, t"})
     void aBreathBeginsAfterTheConsonant(String pause, String consonant) {
         Take take = new Take(pause);
         Marks marks = take.marks();

@@ -58,7 +58,9 @@ class FactsTest {
     @Test
     void hearsTheSpectrumOfTheVoice() {
         double[] x = new Voice(48000, 2).noise(0, 2, 0, -90).data();
-        for (int i = 48000; i < x.length; i++) x[i] += Math.sqrt(2) * (0.1 * Math.sin(2 * Math.PI * 200 * i / 48000.0) + 0.01 * Math.sin(2 * Math.PI * 2000 * i / 48000.0));
+        for (int i = 48000; i < x.length; i++) {
+            x[i] += Math.sqrt(2) * (0.1 * Math.sin(2 * Math.PI * 200 * i / 48000.0) + 0.01 * Math.sin(2 * Math.PI * 2000 * i / 48000.0));
+        }
         Bands bands = new Facts(new Samples(48000, x)).voiceBands().value().orElseThrow();
         assertEquals(-40, bands.dbfs()[13], 0.1);
         assertEquals(2000, bands.hz()[13]);

@@ -59,7 +59,8 @@ class FactsVoicesTest {
             List<Event> found = new ArrayList<>(new Facts(take).breaths().value().orElse(List.of()));
             for (double[] mark : spans(marks)) {
                 double[] wide = {mark[0] - 0.05, mark[1] + 0.05};
-                assertTrue(found.removeIf(e -> overlap(e, take.rate(), mark) > 0.5 * (mark[1] - mark[0]) && overlap(e, take.rate(), wide) > 0.5 * seconds(e, take.rate())),
+                assertTrue(found.removeIf(e -> overlap(e, take.rate(), mark) > 0.5 * (mark[1] - mark[0])
+                        && overlap(e, take.rate(), wide) > 0.5 * seconds(e, take.rate())),
                         mark[0] + " missed");
             }
             for (double[] rest : spans(rests)) found.removeIf(e -> overlap(e, take.rate(), rest) > 0.5 * seconds(e, take.rate()));

@@ -27,7 +27,8 @@ class LikenessTest {
 
     private static Performance sing(long seed, int from, int to) {
         Score song = SevenLanterns.lead();
-        return Performance.sing(new Score(song.title(), song.beatsPerMinute(), song.beatsPerBar(), song.key(), 1 + 2 * to, song.phrases().subList(from, to)), Singer.high().seed(seed), RATE);
+        return Performance.sing(new Score(song.title(), song.beatsPerMinute(), song.beatsPerBar(), song.key(), 1 + 2 * to, song.phrases().subList(from, to)),
+                Singer.high().seed(seed), RATE);
     }
 
     private static Marks worded(Truth truth) {

@@ -84,7 +84,8 @@ class MarksDemoTest {
 
     /** As shares of what was there, and of what was found: with 80 and more of a kind one may be missed and one be wrong. */
     @ParameterizedTest
-    @CsvSource({"PHRASE, 1, 0", "BREATH, 0.98, 0.02", "SIBILANT, 0.98, 0.02", "PLOSIVE, 0.98, 0.02", "CLICK, 0.98, 0.02", "STOP, 0.98, 0.05", "VOWEL, 0.97, 0.03"})
+    @CsvSource({"PHRASE, 1, 0", "BREATH, 0.98, 0.02", "SIBILANT, 0.98, 0.02", "PLOSIVE, 0.98, 0.02", "CLICK, 0.98, 0.02", "STOP, 0.98, 0.05",
+            "VOWEL, 0.97, 0.03"})
     void findsWhatWasSungAndLittleElse(Kind kind, double least, double most) {
         int there = 0, found = 0, marks = 0, wrong = 0;
         StringBuilder list = new StringBuilder();

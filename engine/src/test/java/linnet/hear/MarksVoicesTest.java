@@ -54,7 +54,8 @@ class MarksVoicesTest {
             for (double t : new double[] {4.35, 15.90, 19.26, 22.98}) assertTrue(found.stream().anyMatch(m -> near(m, take, t)), t + " missed");
             for (Mark m : found) assertTrue(Arrays.stream(lips).anyMatch(t -> near(m, take, t)), "wrong " + m.from() / take.rate());
         }
-        for (String none : List.of("female_sing_nit004_take1.wav", "female_sing_nit004_take2.wav", "male_sing_pjs063.wav", "male_sing_hot_vocadito10.wav", "female_sing_aah_sms.wav", "female_speech_sms.wav")) {
+        for (String none : List.of("female_sing_nit004_take1.wav", "female_sing_nit004_take2.wav", "male_sing_pjs063.wav", "male_sing_hot_vocadito10.wav",
+                "female_sing_aah_sms.wav", "female_speech_sms.wav")) {
             try (WavFile take = WavFile.open(Voices.file(none))) {
                 assertTrue(new Ear(take).marks().of(Kind.PLOSIVE).isEmpty(), none);
             }
@@ -68,7 +69,8 @@ class MarksVoicesTest {
             Marks marks = new Ear(take).marks();
             Mark breath = marks.of(Kind.BREATH).stream().filter(m -> m.meets((long) (3.4 * take.rate()), (long) (3.5 * take.rate()))).findFirst().orElseThrow();
             assertTrue(breath.to() >= 3.5 * take.rate() && breath.to() <= 3.53 * take.rate(), breath.toString());
-            assertTrue(marks.of(Kind.PHRASE).stream().anyMatch(m -> m.from() >= 3.5 * take.rate() && m.from() <= 3.53 * take.rate()), marks.of(Kind.PHRASE).toString());
+            assertTrue(marks.of(Kind.PHRASE).stream().anyMatch(m -> m.from() >= 3.5 * take.rate() && m.from() <= 3.53 * take.rate()),
+                    marks.of(Kind.PHRASE).toString());
         }
     }
 
@@ -87,7 +89,8 @@ class MarksVoicesTest {
                 Ear padded = new Ear(new Excerpt(take, -before, take.frames() + before + (long) (beside[1] * take.rate())));
                 assertEquals(plain.noise().value().orElseThrow(), padded.noise().value().orElseThrow(), 1);
                 for (Kind kind : new Kind[] {Kind.BREATH, Kind.PHRASE}) {
-                    assertEquals(plain.speech().of(kind).size(), padded.speech().of(kind).size(), file + " " + kind + " " + plain.speech().of(kind) + " and with silence " + padded.speech().of(kind));
+                    assertEquals(plain.speech().of(kind).size(), padded.speech().of(kind).size(),
+                            file + " " + kind + " " + plain.speech().of(kind) + " and with silence " + padded.speech().of(kind));
                 }
             }
         }
@@ -105,7 +108,8 @@ class MarksVoicesTest {
             List<Double> off = new ArrayList<>();
             for (Phone p : phones(file)) {
                 if (!List.of("s", "sh", "z", "ch", "ts").contains(p.name)) continue;
-                Mark m = found.stream().filter(f -> f.from() / take.rate() < p.to && f.to() / take.rate() > p.from).findFirst().orElseThrow(() -> new AssertionError(p + " missed"));
+                Mark m = found.stream().filter(f -> f.from() / take.rate() < p.to && f.to() / take.rate() > p.from).findFirst()
+                        .orElseThrow(() -> new AssertionError(p + " missed"));
                 off.add(Math.abs(m.from() / take.rate() - p.from));
                 off.add(Math.abs(m.to() / take.rate() - p.to));
             }
@@ -140,7 +144,8 @@ class MarksVoicesTest {
         try (WavFile take = WavFile.open(Voices.file(file))) {
             List<Mark> found = new Ear(take).marks().of(Kind.VOWEL);
             double[] off = phones(file).stream().filter(p -> "aiueo".contains(p.name))
-                    .mapToDouble(p -> found.stream().mapToDouble(m -> 1000 * (m.from() / take.rate() - p.from)).boxed().min(Comparator.comparingDouble(Math::abs)).orElseThrow())
+                    .mapToDouble(p -> found.stream().mapToDouble(m -> 1000 * (m.from() / take.rate() - p.from)).boxed()
+                            .min(Comparator.comparingDouble(Math::abs)).orElseThrow())
                     .filter(ms -> Math.abs(ms) < 80).toArray();
             double[] plain = Arrays.stream(off).map(Math::abs).sorted().toArray(), even = Arrays.stream(off).map(ms -> Math.abs(ms - late)).sorted().toArray();
             assertTrue(off.length >= least && plain[off.length / 2] < half, off.length + " " + Arrays.toString(off));
@@ -149,7 +154,10 @@ class MarksVoicesTest {
         }
     }
 
-    /** In connected speech a stop bursts between a word that breaks off and a vowel 50 ms later; the pitch goes on across the one, and is lost where the vowel after the other creaks. */
+    /**
+     * In connected speech a stop bursts between a word that breaks off and a vowel 50 ms later; the pitch goes on across the one, and is lost where the vowel
+     * after the other creaks.
+     */
     @ParameterizedTest
     @CsvSource({"female_speech_sms.wav, 3.632", "male_speech_noisy_sms.wav, 5.105"})
     void noClickIsMarkedWhereAStopBursts(String file, double seconds) throws IOException {

@@ -182,7 +182,9 @@ class NotesTest {
         List<Score.Phrase> high = new ArrayList<>();
         for (Score.Phrase p : song.phrases().subList(4, 6)) {
             List<Score.Note> notes = new ArrayList<>();
-            for (Score.Note n : p.notes()) notes.add(new Score.Note(n.midi() + 3, n.beats(), n.onset(), n.vowel(), n.glide(), n.coda(), n.cents(), n.scoopCents(), n.held()));
+            for (Score.Note n : p.notes()) {
+                notes.add(new Score.Note(n.midi() + 3, n.beats(), n.onset(), n.vowel(), n.glide(), n.coda(), n.cents(), n.scoopCents(), n.held()));
+            }
             high.add(new Score.Phrase(p.beat() - 32, p.section(), p.effort(), p.words(), notes));
         }
         Performance take = Performance.sing(new Score(song.title(), 100, 4, "F major", 6, high), Singer.high(), RATE);

@@ -34,7 +34,8 @@ class SoftVerseTest {
     /** Two lines of a verse and two of a chorus of the demo's song, in a room without noise. */
     private static Performance sing(Singer singer) {
         Score song = SevenLanterns.lead();
-        List<Score.Phrase> lines = song.phrases().subList(2, 6).stream().map(p -> new Score.Phrase(p.beat() - 16, p.section(), p.effort(), p.words(), p.notes())).toList();
+        List<Score.Phrase> lines = song.phrases().subList(2, 6).stream()
+                .map(p -> new Score.Phrase(p.beat() - 16, p.section(), p.effort(), p.words(), p.notes())).toList();
         return Performance.sing(new Score(song.title(), song.beatsPerMinute(), song.beatsPerBar(), song.key(), 10, lines), singer, Room.dry(), RATE);
     }
 
@@ -44,7 +45,9 @@ class SoftVerseTest {
         double chorus = lines.stream().filter(l -> l.section().equals("chorus")).mapToDouble(Truth.Line::db).average().orElseThrow();
         double[] x = take.samples().clone();
         for (int i = 0; i < lines.size() && lines.get(i).section().equals("verse"); i++) {
-            for (int k = i == 0 ? 0 : at(lines.get(i - 1).end() + 0.05); k < at(lines.get(i).end() + 0.05); k++) x[k] *= Decibels.gain(chorus - under - lines.get(i).db());
+            for (int k = i == 0 ? 0 : at(lines.get(i - 1).end() + 0.05); k < at(lines.get(i).end() + 0.05); k++) {
+                x[k] *= Decibels.gain(chorus - under - lines.get(i).db());
+            }
         }
         return x;
     }
@@ -71,11 +74,15 @@ class SoftVerseTest {
         Performance take = sing(singer);
         Ear ear = ear(noisy(softened(take, under)));
         for (Mark b : ear.speech().of(Kind.BREATH)) {
-            for (Truth.Note n : take.truth().notes()) assertFalse(b.to() > at(n.start() + 0.05) && b.from() < at(n.end() - 0.05), "a breath at " + b.from() / (double) RATE + " s in the note at " + n.start());
+            for (Truth.Note n : take.truth().notes()) {
+                assertFalse(b.to() > at(n.start() + 0.05) && b.from() < at(n.end() - 0.05),
+                        "a breath at " + b.from() / (double) RATE + " s in the note at " + n.start());
+            }
         }
         List<Mark> phrases = ear.speech().of(Kind.PHRASE);
         for (Truth.Line l : take.truth().lines()) {
-            double sung = phrases.stream().mapToDouble(p -> Math.max(0, Math.min(p.to(), at(l.end())) - Math.max(p.from(), at(l.start())))).sum() / (at(l.end()) - at(l.start()));
+            double sung = phrases.stream().mapToDouble(p -> Math.max(0, Math.min(p.to(), at(l.end())) - Math.max(p.from(), at(l.start()))))
+                    .sum() / (at(l.end()) - at(l.start()));
             assertTrue(sung > 0.9, l.words() + " " + sung + " " + phrases);
         }
         int even = ear(noisy(take.samples())).notes().all().size();
@@ -122,7 +129,9 @@ class SoftVerseTest {
         double[] voice = noisy(sing(Singer.low()).samples()), other = sing(Singer.high()).samples(), leaking = voice.clone(), humming = voice.clone();
         int late = at(1.7);
         for (int k = late; k < leaking.length; k++) leaking[k] += Decibels.gain(-40) * other[k - late];
-        for (int k = 0; k < humming.length; k++) for (int h = 1; h <= 6; h++) humming[k] += Decibels.gain(-55 - 2 * h) * Math.sin(2 * Math.PI * 50 * h * k / RATE);
+        for (int k = 0; k < humming.length; k++) {
+            for (int h = 1; h <= 6; h++) humming[k] += Decibels.gain(-55 - 2 * h) * Math.sin(2 * Math.PI * 50 * h * k / RATE);
+        }
         nothingButTheLoudIsSung(ear(leaking));
         nothingButTheLoudIsSung(ear(humming));
     }
@@ -144,11 +153,16 @@ class SoftVerseTest {
             System.arraycopy(second, 0, x, n + pause, m);
             Ear ear = ear(x), alone = new Ear(a);
             // One label of pjs063 goes on into the breath after it.
-            List<Mark> breaths = ear.speech().of(Kind.BREATH).stream().filter(s -> s.from() < n && alone.speech().of(Kind.BREATH).stream().noneMatch(t -> s.from() >= t.from() - at(0.02) && s.to() <= t.to() + at(0.02))).toList();
+            List<Mark> breaths = ear.speech().of(Kind.BREATH).stream()
+                    .filter(s -> s.from() < n && alone.speech().of(Kind.BREATH).stream()
+                            .noneMatch(t -> s.from() >= t.from() - at(0.02) && s.to() <= t.to() + at(0.02))).toList();
             int vowels = 0;
             for (double[] v : vowels(soft)) {
                 vowels++;
-                for (Mark s : breaths) assertFalse(s.to() > at(v[0] + 0.05) && s.from() < at(v[1] - 0.05), "a breath at " + s.from() / (double) RATE + " s in the vowel at " + v[0]);
+                for (Mark s : breaths) {
+                    assertFalse(s.to() > at(v[0] + 0.05) && s.from() < at(v[1] - 0.05),
+                            "a breath at " + s.from() / (double) RATE + " s in the vowel at " + v[0]);
+                }
             }
             assertTrue(vowels > 20);
             long sung = ear.notes().all().stream().filter(s -> s.from() < n).count(), known = alone.notes().all().size();
@@ -168,7 +182,9 @@ class SoftVerseTest {
         List<double[]> vowels = new ArrayList<>();
         for (String row : Files.readAllLines(Voices.file(lab ? "male_sing_pjs063.lab" : take.replace(".wav", "_phones.csv")))) {
             String[] w = row.split("[ ,]");
-            if (w[2].length() == 1 && "aiueo".contains(w[2])) vowels.add(Arrays.stream(w, 0, 2).mapToDouble(s -> Double.parseDouble(s) * (lab ? 1e-7 : 1)).toArray());
+            if (w[2].length() == 1 && "aiueo".contains(w[2])) {
+                vowels.add(Arrays.stream(w, 0, 2).mapToDouble(s -> Double.parseDouble(s) * (lab ? 1e-7 : 1)).toArray());
+            }
         }
         return vowels;
     }

@@ -54,7 +54,10 @@ class StopsTest {
                 Marks marks = new Ear(take).speech();
                 for (Kind kind : Kind.values()) {
                     List<Mark> all = marks.of(kind);
-                    for (int i = 1; i < all.size(); i++) assertTrue(all.get(i - 1).to() <= all.get(i).from() && all.get(i - 1).from() < all.get(i).from(), voice.getFileName() + ": " + all.get(i - 1) + ", " + all.get(i));
+                    for (int i = 1; i < all.size(); i++) {
+                        assertTrue(all.get(i - 1).to() <= all.get(i).from() && all.get(i - 1).from() < all.get(i).from(),
+                                voice.getFileName() + ": " + all.get(i - 1) + ", " + all.get(i));
+                    }
                 }
             }
         }

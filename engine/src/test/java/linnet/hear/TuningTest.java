@@ -106,7 +106,10 @@ class TuningTest {
         assertEquals(Why.CARRIED, second(before, brief.certain().aimed(Note.Target.withNeighbours())));
     }
 
-    /** A C5 that is slid down to, brief and followed by a consonant: it stays, and is not taken along from C5 to B4 by the note before it, nor by another brief one between them. */
+    /**
+     * A C5 that is slid down to, brief and followed by a consonant: it stays, and is not taken along from C5 to B4 by the note before it, nor by another brief
+     * one between them.
+     */
     @Test
     void whatHasOneNeighbourIsNotTakenAwayFromItsNote() {
         Note before = new Note(0, 24_000, 72.73, 0, 0, 0, 0, 0.9, Optional.empty()), brief = new Note(24_000, 27_840, 71.7, 0, 0, 0, 0, 0.4, Optional.empty());
@@ -115,7 +118,8 @@ class TuningTest {
         assertEquals(List.of(Why.NEAREST, Why.UNSURE, Why.UNSURE), wantedInF(before, brief, other));
         assertEquals(List.of(Why.UNSURE, Why.NEAREST), wantedInF(brief, new Note(27_840, 51_840, 72.73, 0, 0, 0, 0, 0.9, Optional.empty())));
         // Between two notes it leads from one to the other; and it goes with one that brings it nearer, or if somebody says so.
-        assertEquals(List.of(Why.NEAREST, Why.CARRIED, Why.NEAREST), wantedInF(before, brief, new Note(27_840, 51_840, 72.1, 0, 0, 0, 0, 0.9, Optional.empty())));
+        assertEquals(List.of(Why.NEAREST, Why.CARRIED, Why.NEAREST),
+                wantedInF(before, brief, new Note(27_840, 51_840, 72.1, 0, 0, 0, 0, 0.9, Optional.empty())));
         assertEquals(List.of(Why.NEAREST, Why.CARRIED), wantedInF(new Note(0, 24_000, 69.7, 0, 0, 0, 0, 0.9, Optional.empty()), brief));
         assertEquals(List.of(Why.NEAREST, Why.CARRIED), wantedInF(before, brief.aimed(Note.Target.withNeighbours())));
     }

@@ -103,7 +103,8 @@ final class Laws {
     /** The memory of what the first of two has left is given back behind the second, unless that reads on in what it heard. */
     private static Optional<String> passedIsPassed(Step step) {
         Samples take = voice(48_000, 3.5);
-        for (String row : List.of(bare(step), new RandomSettings(8, Where.ANYWHERE).row(step), new RandomSettings(0, Where.LOWEST).row(step), new RandomSettings(0, Where.HIGHEST).row(step))) {
+        for (String row : List.of(bare(step), new RandomSettings(8, Where.ANYWHERE).row(step), new RandomSettings(0, Where.LOWEST).row(step),
+                new RandomSettings(0, Where.HIGHEST).row(step))) {
             try {
                 rig(step).render(row + "\n" + row, take);
             } catch (IllegalStateException e) {
@@ -131,7 +132,9 @@ final class Laws {
         List<String> neutral = new ArrayList<>();
         step.settings().all().forEach(s -> {
             if (s instanceof Quantity q) q.neutral().ifPresent(v -> neutral.add(q.name() + ": " + v));
-            if (s instanceof Quantity q && q.neutral().isEmpty() && q.usual().filter(linnet.setting.Value.Relative.class::isInstance).isPresent()) neutral.add(q.name() + ": " + q.min());
+            if (s instanceof Quantity q && q.neutral().isEmpty() && q.usual().filter(linnet.setting.Value.Relative.class::isInstance).isPresent()) {
+                neutral.add(q.name() + ": " + q.min());
+            }
         });
         if (step.settings().all().stream().noneMatch(s -> s instanceof Quantity q && q.neutral().isPresent())) return Optional.empty();
         Samples take = voice(48_000, 1);
@@ -169,7 +172,9 @@ final class Laws {
         return Optional.empty();
     }
 
-    /** Steady tones up to the top of a low and a usual rate, while a reduction is told; but of an effect that is ducked the reduction is that of what it adds. */
+    /**
+     * Steady tones up to the top of a low and a usual rate, while a reduction is told; but of an effect that is ducked the reduction is that of what it adds.
+     */
     private static Optional<String> reductionsNeverRaise(Step step) {
         for (int seed = 0; seed < 24; seed++) {
             String row = new RandomSettings(seed, seed % 3 == 0 ? Where.ANYWHERE : Where.EITHER).neverLouder().row(step);
@@ -242,12 +247,16 @@ final class Laws {
         return Math.sqrt(Arrays.stream(x).map(v -> v * v).average().orElse(0)) + 1e-12;
     }
 
-    /** Two cells of samples, in bytes: less than that is allocated by what is designed anew where it moves (most of all the filter of a de-esser, 3057 bytes with Java 17 and 5008 with 25). */
+    /**
+     * Two cells of samples, in bytes: less than that is allocated by what is designed anew where it moves (most of all the filter of a de-esser, 3057 bytes
+     * with Java 17 and 5008 with 25).
+     */
     private static final int DESIGNED = 2 * 8 * Cell.LENGTH;
 
     /** Over the fades of what is marked, too; where all moves that may, nothing as long as the sound. */
     private static Optional<String> noAllocation(Step step) {
-        Told told = new Told(Optional.of(new Marks(List.of(mark(Mark.Kind.PHRASE, 0, 0.7), mark(Mark.Kind.PHRASE, 1, 1.7), mark(Mark.Kind.BREATH, 1.75, 1.95)))));
+        Told told = new Told(Optional.of(new Marks(List.of(mark(Mark.Kind.PHRASE, 0, 0.7), mark(Mark.Kind.PHRASE, 1, 1.7),
+                mark(Mark.Kind.BREATH, 1.75, 1.95)))));
         Samples sound = stereo(voice(48_000, 2));
         for (int seed = 7; seed < 11; seed++) {
             String still = new RandomSettings(seed, Where.ANYWHERE).row(step), moving = new RandomSettings(seed, Where.ANYWHERE).moving().row(step);
@@ -341,7 +350,9 @@ final class Laws {
         if (a.length != b.length || a[0].length != b[0].length) return Optional.of("lengths " + a[0].length + " and " + b[0].length);
         for (int c = 0; c < a.length; c++) {
             for (int i = 0; i < a[c].length; i++) {
-                if (Double.doubleToRawLongBits(a[c][i]) != Double.doubleToRawLongBits(b[c][i])) return Optional.of("sample " + i + ": " + a[c][i] + " and " + b[c][i]);
+                if (Double.doubleToRawLongBits(a[c][i]) != Double.doubleToRawLongBits(b[c][i])) {
+                    return Optional.of("sample " + i + ": " + a[c][i] + " and " + b[c][i]);
+                }
             }
         }
         return Optional.empty();

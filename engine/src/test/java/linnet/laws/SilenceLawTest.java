@@ -49,7 +49,10 @@ import org.junit.jupiter.api.TestFactory;
 class SilenceLawTest {
     private static final double RATE = 44_100;
 
-    /** Silence, three seconds of a voice with pauses, silence, a tick that is over before it comes out of a delay, another that lies in one cell, silence, a short word off every grid, silence. */
+    /**
+     * Silence, three seconds of a voice with pauses, silence, a tick that is over before it comes out of a delay, another that lies in one cell, silence, a
+     * short word off every grid, silence.
+     */
     private static Samples take(double seconds, double zero) {
         double[] x = Laws.voice(RATE, seconds).data()[0];
         for (int i = 0; i < x.length; i++) {
@@ -100,7 +103,9 @@ class SilenceLawTest {
     private static Optional<String> differs(double[][] a, double[][] b) {
         for (int c = 0; c < a.length; c++) {
             for (int i = 0; i < a[c].length; i++) {
-                if (Double.doubleToRawLongBits(a[c][i]) != Double.doubleToRawLongBits(b[c][i])) return Optional.of("sample " + i + " of channel " + c + ": " + a[c][i] + ", awake " + b[c][i]);
+                if (Double.doubleToRawLongBits(a[c][i]) != Double.doubleToRawLongBits(b[c][i])) {
+                    return Optional.of("sample " + i + " of channel " + c + ": " + a[c][i] + ", awake " + b[c][i]);
+                }
             }
         }
         return Optional.empty();
@@ -111,7 +116,8 @@ class SilenceLawTest {
     }
 
     private static String usual(Step step) {
-        return step.body() == null ? "- " + step.word() : "- " + step.word() + ": [ { high-pass: 80 Hz }, { bell: 1 kHz, gain: 4 dB, q: 3 }, { high-shelf: { 0 s: 6 kHz, 14 s: 9 kHz }, gain: 3 dB } ]";
+        return step.body() == null ? "- " + step.word()
+                : "- " + step.word() + ": [ { high-pass: 80 Hz }, { bell: 1 kHz, gain: 4 dB, q: 3 }, { high-shelf: { 0 s: 6 kHz, 14 s: 9 kHz }, gain: 3 dB } ]";
     }
 
     /** The step as it stands, at random, and with each of its settings on its way while it is silent. */
@@ -122,7 +128,9 @@ class SilenceLawTest {
         step.settings().all().forEach(s -> {
             // However far ahead is heard, what is on its way through is no silence.
             if (s instanceof Fixed q && q.name().equals("lookahead")) rows.add("- " + step.word() + ": { lookahead: " + q.max() + " }");
-            if (s instanceof Live q && q.usual().filter(Value.Relative.class::isInstance).isEmpty()) rows.add("- " + step.word() + ": { " + q.name() + ": { 1 s: " + q.min() + ", 5 s: " + q.max() + ", 11 s: " + q.min() + " } }");
+            if (s instanceof Live q && q.usual().filter(Value.Relative.class::isInstance).isEmpty()) {
+                rows.add("- " + step.word() + ": { " + q.name() + ": { 1 s: " + q.min() + ", 5 s: " + q.max() + ", 11 s: " + q.min() + " } }");
+            }
         });
         return rows;
     }
@@ -161,7 +169,9 @@ class SilenceLawTest {
     /** What a sum does to its shares goes on when the sum is silent and its shares are not, because they take each other away. */
     @TestFactory
     List<DynamicTest> sharesOfASilentSum() {
-        return Builtins.catalogue().steps().stream().filter(s -> plan(chain(s, usual(s)), 1).steps().get(0).work().orElseThrow().prepared().sharing() != Prepared.Sharing.NONE).map(step -> dynamicTest(step.word(), () -> {
+        return Builtins.catalogue().steps().stream()
+                .filter(s -> plan(chain(s, usual(s)), 1).steps().get(0).work().orElseThrow().prepared().sharing() != Prepared.Sharing.NONE)
+                .map(step -> dynamicTest(step.word(), () -> {
             Samples whole = take(15, 0.0), one = Laws.voice(RATE, 15), other = new Samples(RATE, one.data()[0].clone()), third = take(15, 0.0);
             for (int i = 0; i < one.data()[0].length; i++) {
                 boolean sounds = i > 9 * RATE && i < 10 * RATE;
@@ -188,7 +198,8 @@ class SilenceLawTest {
             if (samples.get() < 0.9 * take.frames()) resting.add(step.word());
         }
         // Those that are missing give what they have worked out for that place, whatever arrives: notes sung anew, samples mended, a hum, another time.
-        assertEquals(List.of("breaths", "compressor", "de-ess", "delay", "denoise", "eq", "gate", "level", "limit", "multiband", "pan", "pops", "reverb", "ride", "saturate", "trim",
+        assertEquals(List.of("breaths", "compressor", "de-ess", "delay", "denoise", "eq", "gate", "level", "limit", "multiband", "pan", "pops", "reverb",
+                "ride", "saturate", "trim",
                 "width"), resting);
     }
 

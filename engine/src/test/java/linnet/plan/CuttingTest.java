@@ -99,7 +99,8 @@ class CuttingTest {
 
     @Test
     void aCompIsJoinedWhereItMayBe() throws Exception {
-        Work.Source.Edited comp = edited("{ comp: [ { take: a.wav, from: verse }, { take: b.wav, from: verse bar 2, fade: 50 ms }, { take: a.wav, from: chorus, at: verse bar 2, exact: yes, to: chorus bar 2 } ] }");
+        Work.Source.Edited comp = edited("{ comp: [ { take: a.wav, from: verse }, { take: b.wav, from: verse bar 2, fade: 50 ms }, { take: a.wav, from: "
+                + "chorus, at: verse bar 2, exact: yes, to: chorus bar 2 } ] }");
         assertEquals("take0 |48000±21600~2400 take1 |96000 take0[48000] |144000 -", shown(comp));
         assertEquals(List.of("verse bar 2", "chorus", "end of chorus"), where(comp));
     }
@@ -108,14 +109,17 @@ class CuttingTest {
     @Test
     void aJoinMeetsNoOther() throws Exception {
         assertEquals("take0 |96000±24000 take1", shown(edited("{ comp: [ { take: a.wav, from: verse }, { take: b.wav, from: chorus } ] }")));
-        assertEquals("take0 |24000±22560 take1 |96000±24000 take0", shown(edited("{ comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 0.5 s }, { take: a.wav, from: 2 s } ] }")));
-        assertEquals("take0 |2880~2880 take1 |96000±24000 take0", shown(edited("{ comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 60 ms, fade: 400 ms }, { take: a.wav, from: 2 s } ] }")));
+        assertEquals("take0 |24000±22560 take1 |96000±24000 take0",
+                shown(edited("{ comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 0.5 s }, { take: a.wav, from: 2 s } ] }")));
+        assertEquals("take0 |2880~2880 take1 |96000±24000 take0",
+                shown(edited("{ comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 60 ms, fade: 400 ms }, { take: a.wav, from: 2 s } ] }")));
     }
 
     @Test
     void rangesThatMeetHaveNoSilenceBetweenThem() throws Exception {
         assertEquals("take0 |96000±24000 take1", shown(edited("{ comp: [ { take: a.wav, from: verse, to: chorus }, { take: b.wav, from: chorus } ] }")));
-        assertEquals("take0 |24000±22560 - |96000±24000 take1", shown(edited("{ comp: [ { take: a.wav, from: verse, to: 0.5 s }, { take: b.wav, from: chorus } ] }")));
+        assertEquals("take0 |24000±22560 - |96000±24000 take1",
+                shown(edited("{ comp: [ { take: a.wav, from: verse, to: 0.5 s }, { take: b.wav, from: chorus } ] }")));
     }
 
     /** What is sung is moved; places of the song are not, in a comp as in edits. The ends of a span of a file go with it. */
@@ -123,7 +127,8 @@ class CuttingTest {
     void aNudgeMovesTheTakes() throws Exception {
         assertEquals("take0+960", shown(edited("{ take: a.wav, nudge: 20 ms later }")));
         assertEquals("- |96000±24000 take0-960", shown(edited("{ comp: [ { take: a.wav, from: 2 s } ], nudge: 20 ms earlier }")));
-        assertEquals("take0+32160 |96000 take1+32160 |144000 -", shown(edited("{ comp: [ { take: a.wav, from: verse }, { take: b.wav, from: chorus, exact: yes, to: chorus bar 2 } ], nudge: 670 ms later }")));
+        assertEquals("take0+32160 |96000 take1+32160 |144000 -",
+                shown(edited("{ comp: [ { take: a.wav, from: verse }, { take: b.wav, from: chorus, exact: yes, to: chorus bar 2 } ], nudge: 670 ms later }")));
         assertEquals("- |49080~240 take0+960", shown(edited("{ take: a.wav, from: 1 s, nudge: 20 ms later }")));
         assertEquals("- |120~240 take0-960", shown(edited("{ take: a.wav, nudge: 20 ms earlier }")), "what would begin before the song fades in");
         assertEquals("take0[48000]-960", shown(edited("{ take: a.wav, at: 1 s, nudge: 20 ms earlier }")));
@@ -165,15 +170,19 @@ class CuttingTest {
         assertEquals("take0 |48000±24000 take0-24000", shown(closed));
         assertEquals(List.of("1 s to 1.5 s"), where(closed));
         assertEquals("take0 |48000 take0-24000", shown(edited("{ take: a.wav, edits: [ { cut: 1 s to 1.5 s, close: yes, exact: yes } ] }")));
-        assertEquals("take0 |48000±22560 take0-24000 |96000±22560 take0-48000", shown(edited("{ take: a.wav, edits: [ { cut: 1 s to 1.5 s, close: yes }, { cut: 2 s to 2.5 s, close: yes } ] }")));
-        assertEquals("- |120~240 take0-24000", shown(edited("{ take: a.wav, edits: [ { cut: 0 s to 0.5 s, close: yes } ] }")), "before the song there is nothing to join to");
+        assertEquals("take0 |48000±22560 take0-24000 |96000±22560 take0-48000",
+                shown(edited("{ take: a.wav, edits: [ { cut: 1 s to 1.5 s, close: yes }, { cut: 2 s to 2.5 s, close: yes } ] }")));
+        assertEquals("- |120~240 take0-24000", shown(edited("{ take: a.wav, edits: [ { cut: 0 s to 0.5 s, close: yes } ] }")),
+                "before the song there is nothing to join to");
     }
 
     /** The joins before a stretch stay, those in it go with it, and those after it come earlier. */
     @Test
     void whatFollowsAClosedGapComesEarlier() throws Exception {
-        String comp = "{ comp: [ { take: a.wav, from: 0 s, exact: yes }, { take: b.wav, from: 1 s, exact: yes }, { take: a.wav, from: 2 s, exact: yes }, { take: b.wav, from: 3 s, exact: yes } ], edits: [ %s ] }";
-        assertEquals("take0 |48000 take1 |84000 take0-36000 |108000 take1-36000", shown(edited(comp.formatted("{ cut: 1.75 s to 2.5 s, close: yes, exact: yes }"))));
+        String comp = "{ comp: [ { take: a.wav, from: 0 s, exact: yes }, { take: b.wav, from: 1 s, exact: yes }, { take: a.wav, from: 2 s, exact: yes }, { "
+                + "take: b.wav, from: 3 s, exact: yes } ], edits: [ %s ] }";
+        assertEquals("take0 |48000 take1 |84000 take0-36000 |108000 take1-36000",
+                shown(edited(comp.formatted("{ cut: 1.75 s to 2.5 s, close: yes, exact: yes }"))));
         assertEquals("take0 |24000 take0-84000 |60000 take1-84000", shown(edited(comp.formatted("{ cut: 0.5 s to 2.25 s, close: yes, exact: yes }"))));
         assertEquals("- |120~240 take0-120000 |24000 take1-120000", shown(edited(comp.formatted("{ cut: 0 s to 2.5 s, close: yes, exact: yes }"))));
     }
@@ -181,7 +190,8 @@ class CuttingTest {
     /** Of a range that is taken out from join to join nothing is left, not even between two fades. */
     @Test
     void aRangeIsTakenOutFromJoinToJoin() throws Exception {
-        String comp = "{ comp: [ { take: a.wav, from: 1 s, exact: yes }, { take: b.wav, from: 2 s, exact: yes }, { take: c.wav, from: 3 s, exact: yes } ], edits: [ %s ] }";
+        String comp = "{ comp: [ { take: a.wav, from: 1 s, exact: yes }, { take: b.wav, from: 2 s, exact: yes }, { take: c.wav, from: 3 s, exact: yes } ], "
+                + "edits: [ %s ] }";
         assertEquals("- |48000 take0 |96000 take2-48000", shown(edited(comp.formatted("{ cut: 2 s to 3 s, close: yes, exact: yes }"))));
         assertEquals("- |48000 take1-48000 |96000 take2-48000", shown(edited(comp.formatted("{ cut: 1 s to 2 s, close: yes, exact: yes }"))));
     }
@@ -203,9 +213,12 @@ class CuttingTest {
 
     @Test
     void marksAreSilencedInTheirStretch() throws Exception {
-        assertEquals(List.of(new Work.Muted("breaths in verse", "breath", 0, 96_000, 384)), edited("{ take: a.wav, edits: [ { mute: breaths in verse } ] }").muted());
-        assertEquals(List.of(new Work.Muted("sibilants", "sibilant", 0, Long.MAX_VALUE, 960)), edited("{ take: a.wav, edits: [ { mute: sibilants, fade: 20 ms } ] }").muted());
-        assertEquals(List.of(new Work.Muted("breaths in chorus", "breath", 48_000, Long.MAX_VALUE, 384)), edited("{ take: a.wav, edits: [ { mute: breaths in chorus }, { cut: 0.5 s to 1.5 s, close: yes } ] }").muted());
+        assertEquals(List.of(new Work.Muted("breaths in verse", "breath", 0, 96_000, 384)),
+                edited("{ take: a.wav, edits: [ { mute: breaths in verse } ] }").muted());
+        assertEquals(List.of(new Work.Muted("sibilants", "sibilant", 0, Long.MAX_VALUE, 960)),
+                edited("{ take: a.wav, edits: [ { mute: sibilants, fade: 20 ms } ] }").muted());
+        assertEquals(List.of(new Work.Muted("breaths in chorus", "breath", 48_000, Long.MAX_VALUE, 384)),
+                edited("{ take: a.wav, edits: [ { mute: breaths in chorus }, { cut: 0.5 s to 1.5 s, close: yes } ] }").muted());
         assertEquals(List.of(), edited("{ take: a.wav, edits: [ { mute: breaths in 1 s to 1.25 s }, { cut: 0.5 s to 1.5 s, close: yes } ] }").muted());
     }
 }

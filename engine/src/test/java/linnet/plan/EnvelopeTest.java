@@ -113,7 +113,8 @@ class EnvelopeTest {
     @Test
     void aPlaceGoesNoFurtherThanToTheSides() {
         Envelope moved = Envelope.of(List.of(new Shift.Corner(1, 0), new Shift.Corner(2, 50), new Shift.Corner(3, -250)));
-        assertEquals(List.of(new Work.Point(0, 80), new Work.Point(1000, 80), new Work.Point(2000, 100), new Work.Point(3000, -100)), Envelope.place(80, List.of(moved), 1000).points());
+        assertEquals(List.of(new Work.Point(0, 80), new Work.Point(1000, 80), new Work.Point(2000, 100), new Work.Point(3000, -100)),
+                Envelope.place(80, List.of(moved), 1000).points());
         assertEquals(Work.Course.of(-30), Envelope.place(-30, List.of(), 1000));
     }
 

@@ -30,7 +30,8 @@ class PlannerTest {
     }
 
     private static String said(String chain) {
-        return assertThrows(ProblemsException.class, () -> Planner.plan(Rig.usual().read(chain), 48_000, 1, OptionalDouble.empty())).problems().get(0).message();
+        return assertThrows(ProblemsException.class, () -> Planner.plan(Rig.usual().read(chain), 48_000, 1, OptionalDouble.empty())).problems().get(0)
+                .message();
     }
 
     /** Each node as name: feed by feed, with the delay of each. */
@@ -91,12 +92,14 @@ class PlannerTest {
     void aShareIsASumOfDryAndWet() {
         Plan plan = plan("- { limit: { lookahead: 5 ms }, mix: 40 % }\n- { parallel: [ { level: -3 dB }, {} ], mix: 10 % }\n- { trim: {}, mix: 100 % }");
         int late = node(plan, "limit").latency();
-        assertEquals(List.of("take", "limit <- take", "limit mix <- take +" + late + " <- limit", "parallel <- limit mix <- limit mix", "parallel mix <- limit mix <- parallel", "trim <- parallel mix"), shown(plan));
+        assertEquals(List.of("take", "limit <- take", "limit mix <- take +" + late + " <- limit", "parallel <- limit mix <- limit mix",
+                "parallel mix <- limit mix <- parallel", "trim <- parallel mix"), shown(plan));
         List<Feed> mix = node(plan, "limit mix").feeds();
         assertTrue(mix.get(0).level() instanceof Level.Dry && mix.get(1).level() instanceof Level.Wet);
         assertEquals(late, plan.output().departure());
         Plan room = plan("- reverb");
-        assertEquals(List.of("take", "reverb <- take", "reverb mix <- take +" + node(room, "reverb").latency() + " <- reverb"), shown(room), "a room has a share of its own");
+        assertEquals(List.of("take", "reverb <- take", "reverb mix <- take +" + node(room, "reverb").latency() + " <- reverb"), shown(room),
+                "a room has a share of its own");
     }
 
     /** Whoever is added to a multiband goes through its all-passes, each once, and only where others did not go through the same. */
@@ -104,13 +107,17 @@ class PlannerTest {
     void whatIsTurnedInPhaseTurnsTheOthers() {
         String low = "multiband: { splits: [ 200 Hz ] }", both = "multiband: { splits: [ 200 Hz, 2 kHz ], bands: [ {}, { aim: 2 dB }, {} ] }";
         Plan mixed = plan("- { multiband: {}, mix: 40 % }\n- trim");
-        assertEquals(List.of("take", "multiband <- take", "take turned <- take", "multiband mix <- take turned <- multiband", "trim <- multiband mix"), shown(mixed));
+        assertEquals(List.of("take", "multiband <- take", "take turned <- take", "multiband mix <- take turned <- multiband", "trim <- multiband mix"),
+                shown(mixed));
         assertEquals(List.of("multiband", "trim"), mixed.steps().stream().map(Node::name).toList());
         assertEquals(LinkwitzRiley.sum(48_000, 200), node(mixed, "take turned").turn());
-        assertEquals(List.of("take", "multiband <- take", "multiband 2 <- take", "parallel <- multiband <- multiband 2"), shown(plan("- parallel: [ { steps: [ " + low + " ] }, { steps: [ " + low + " ] } ]")));
+        assertEquals(List.of("take", "multiband <- take", "multiband 2 <- take", "parallel <- multiband <- multiband 2"),
+                shown(plan("- parallel: [ { steps: [ " + low + " ] }, { steps: [ " + low + " ] } ]")));
         Plan beside = plan("- trim\n- parallel: [ { steps: [ " + low + " ] }, { steps: [ limit, " + both + " ] }, {} ]");
-        assertEquals(List.of("take", "trim <- take", "multiband <- trim", "limit <- trim", "multiband 2 <- limit", "multiband turned <- multiband", "trim turned <- trim",
-                "parallel <- multiband turned +" + node(beside, "limit").latency() + " <- multiband 2 <- trim turned +" + node(beside, "limit").latency()), shown(beside));
+        assertEquals(List.of("take", "trim <- take", "multiband <- trim", "limit <- trim", "multiband 2 <- limit", "multiband turned <- multiband",
+                "trim turned <- trim",
+                "parallel <- multiband turned +" + node(beside, "limit").latency() + " <- multiband 2 <- trim turned +" + node(beside, "limit").latency()),
+                        shown(beside));
         assertEquals(LinkwitzRiley.sum(48_000, 2000), node(beside, "multiband turned").turn());
         assertEquals(LinkwitzRiley.sum(48_000, 200, 2000), node(beside, "trim turned").turn());
         assertEquals(1, node(beside, "trim turned").stage(), "where it is wanted: it need not be kept from a stage before");
@@ -160,7 +167,9 @@ class PlannerTest {
     /** Every wrong value is told at once, in lists too. */
     @Test
     void allIsToldAtOnce() {
-        String all = assertThrows(ProblemsException.class, () -> Planner.plan(Rig.usual().read("steps:\n- delay: { time: 1/4 }\n- { reverb: { pre-delay: 1/64 }, mix: 10 % }\n"), 48_000, 1, OptionalDouble.empty())).getMessage();
+        String all = assertThrows(ProblemsException.class,
+                () -> Planner.plan(Rig.usual().read("steps:\n- delay: { time: 1/4 }\n- { reverb: { pre-delay: 1/64 }, mix: 10 % }\n"), 48_000, 1,
+                        OptionalDouble.empty())).getMessage();
         assertEquals(2, all.lines().filter(l -> l.contains("needs a tempo")).count(), all);
     }
 }

@@ -66,12 +66,15 @@ class SongPlannerTest {
 
     private static String shown(SongPlan plan, Work.Source source) {
         if (source instanceof Work.Source.Take t) return (t.flipped() ? "-" : "") + "take" + t.take() + (t.at() == 0 ? "" : "[" + t.at() + "]");
-        if (source instanceof Work.Source.Made m) return plan.works().get(m.work()).name() + (plan.works().get(m.work()).shares().isEmpty() ? "" : "/" + m.share());
+        if (source instanceof Work.Source.Made m) {
+            return plan.works().get(m.work()).name() + (plan.works().get(m.work()).shares().isEmpty() ? "" : "/" + m.share());
+        }
         return source instanceof Work.Source.Silence ? "silence" : "edited";
     }
 
     private static String points(Work.Course course) {
-        return course.points().stream().map(p -> (course.points().size() == 1 ? "" : p.at() + ":") + Math.round(p.value() * 1000) / 1000.0).collect(Collectors.joining(","));
+        return course.points().stream().map(p -> (course.points().size() == 1 ? "" : p.at() + ":") + Math.round(p.value() * 1000) / 1000.0)
+                .collect(Collectors.joining(","));
     }
 
     private static List<String> works(SongPlan plan) {
@@ -99,7 +102,9 @@ class SongPlannerTest {
         double sample = seconds * RATE;
         Work.Point before = course.points().get(0);
         for (Work.Point p : course.points()) {
-            if (p.at() > sample) return p == before ? p.value() : before.value() + (p.value() - before.value()) * (sample - before.at()) / (p.at() - before.at());
+            if (p.at() > sample) {
+                return p == before ? p.value() : before.value() + (p.value() - before.value()) * (sample - before.at()) / (p.at() - before.at());
+            }
             before = p;
         }
         return before.value();
@@ -131,12 +136,14 @@ class SongPlannerTest {
         assertEquals("both (1) = one! + two!", works(plan(group.formatted(""))).get(2));
         assertEquals("both (2) = one! + two>10.0!", works(plan(group.formatted(", pan: 10 % right"))).get(2));
         assertEquals("both (2) = one! + two", works(plan(group.formatted(""), 1, 2)).get(2));
-        assertEquals("both (2) = one! + two!", works(plan(group.formatted(", chain: [ reverb: { mix: 100 % } ]"))).get(2), "a room has two sides though its take has one place");
+        assertEquals("both (2) = one! + two!", works(plan(group.formatted(", chain: [ reverb: { mix: 100 % } ]"))).get(2),
+                "a room has two sides though its take has one place");
     }
 
     @Test
     void takesAreCountedOnceAndPartsMayBeMadeOfParts() throws Exception {
-        SongPlan plan = plan("parts: { far: { from: lead, chain: [ reverse ] }, lead: { take: a.wav, into: 2 dB }, again: { take: a.wav, at: chorus, polarity: flipped } }\nprints: [ mix ]\n");
+        SongPlan plan = plan("parts: { far: { from: lead, chain: [ reverse ] }, lead: { take: a.wav, into: 2 dB }, again: { take: a.wav, at: chorus, "
+                + "polarity: flipped } }\nprints: [ mix ]\n");
         assertEquals(List.of("lead (1) = take0@2.0", "far (1) = edited", "again (1) = -take0[96000]"), works(plan));
         assertEquals(List.of("far", "lead", "again"), plan.stems());
         assertEquals(List.of(new Work.Piece(new Work.Source.Made(0), 0)), ((Work.Source.Edited) plan.works().get(1).input().get(0).source()).pieces());
@@ -165,14 +172,16 @@ class SongPlannerTest {
 
     @Test
     void allWorksAreWantedThatPrintsHear() throws Exception {
-        SongPlan plan = plan(BAND.formatted(LINEAR, LINEAR) + "prints: [ { print: high, from: verse, to: verse }, { print: lead wet, from: verse, to: verse } ]\n");
+        SongPlan plan = plan(BAND.formatted(LINEAR, LINEAR)
+                + "prints: [ { print: high, from: verse, to: verse }, { print: lead wet, from: verse, to: verse } ]\n");
         assertEquals(plan.works().stream().map(Work::id).toList(), List.copyOf(plan.wanted()));
         assertEquals("parts of doubles (2) = high@-2.0>-40.0! + low>40.0! | high@-2.0>-40.0!", works(plan).get(6));
     }
 
     @Test
     void aStretchIsPrintedFromSampleToSample() throws Exception {
-        SongPlan plan = plan("parts: { one: { take: a.wav } }\nprints: [ { print: mix, from: verse bar 2, to: verse }, { print: one, from: chorus beat 2 } ]\n");
+        SongPlan plan = plan("parts: { one: { take: a.wav } }\n"
+                + "prints: [ { print: mix, from: verse bar 2, to: verse }, { print: one, from: chorus beat 2 } ]\n");
         assertEquals(48_000, plan.prints().get(0).from());
         assertEquals(96_000, plan.prints().get(0).to());
         assertEquals(108_000, plan.prints().get(1).from());
@@ -181,7 +190,9 @@ class SongPlannerTest {
 
     @Test
     void sharesAreWhatASelectionHasOfGroupsAndReturns() throws Exception {
-        SongPlan plan = plan(BAND.formatted(LINEAR, LINEAR) + "prints: [ vocals, high, high wet, lead wet, doubles wet, mix without high, mix without doubles, mix without hall, mix without vocals ]\n", 1, 1, 1, 2);
+        SongPlan plan = plan(BAND.formatted(LINEAR, LINEAR)
+                + "prints: [ vocals, high, high wet, lead wet, doubles wet, mix without high, mix without doubles, mix without hall, mix without vocals ]\n",
+                1, 1, 1, 2);
         assertEquals("lead@-3.0! + doubles@-9.0 + hall@-4.0", print(plan, "vocals"));
         assertEquals("parts of doubles/0@-9.0", print(plan, "high"));
         assertEquals("parts of doubles/0@-9.0 + parts of hall/0@-4.0", print(plan, "high wet"));
@@ -192,7 +203,8 @@ class SongPlannerTest {
         assertEquals("lead@-3.0! + instrumental@-1.0 + doubles@-9.0", print(plan, "mix without hall"));
         assertEquals("instrumental@-1.0", print(plan, "mix without vocals"));
         assertEquals("parts of doubles (2) = high@-2.0>-40.0! + low>40.0! | high@-2.0>-40.0! | low>40.0!", works(plan).get(6));
-        assertEquals("parts of hall (2) = lead@-15.0! + doubles@-29.0 | parts of doubles/0@-29.0 | lead@-15.0! | doubles@-29.0 | lead@-15.0! + parts of doubles/1@-29.0", works(plan).get(7));
+        assertEquals("parts of hall (2) = lead@-15.0! + doubles@-29.0 | parts of doubles/0@-29.0 | lead@-15.0! | doubles@-29.0 | lead@-15.0! + parts of "
+                + "doubles/1@-29.0", works(plan).get(7));
         assertEquals(List.of(), plan.notes());
         // What all of it is wanted of, is the work itself.
         SongPlan all = plan(BAND.formatted(LINEAR, LINEAR) + "prints: [ doubles, vocals, mix without instrumental ]\n");
@@ -202,7 +214,8 @@ class SongPlannerTest {
 
     @Test
     void aMemberIsAShareOfItsOwnGroup() throws Exception {
-        SongPlan plan = plan("parts: { a: { take: a.wav }, b: { take: b.wav }, c: { take: c.wav }, d: { take: d.wav } }\ngroups: { low: { parts: [ a, b ] }, high: { parts: [ c, d ] } }\nprints: [ d, b ]\n");
+        SongPlan plan = plan("parts: { a: { take: a.wav }, b: { take: b.wav }, c: { take: c.wav }, d: { take: d.wav } }\n"
+                + "groups: { low: { parts: [ a, b ] }, high: { parts: [ c, d ] } }\nprints: [ d, b ]\n");
         assertEquals("parts of high/0", print(plan, "d"));
         assertEquals("parts of low/0", print(plan, "b"));
         assertEquals("parts of low (1) = a! + b! | b!", works(plan).get(6));
@@ -213,7 +226,8 @@ class SongPlannerTest {
     void whatCannotBeSharedOutIsNoted() throws Exception {
         SongPlan plan = plan(BAND.formatted(DRIVEN, DRIVEN) + "prints: [ high, lead wet ]\n");
         assertEquals(List.of("doubles: parts of it are printed as they go into it, because what 'saturate' makes of the group cannot be shared out among them",
-                "hall: where not all that is sent there is wanted, what is wanted is sent alone, because what 'saturate' makes of it all cannot be shared out"), plan.notes());
+                "hall: where not all that is sent there is wanted, what is wanted is sent alone, because what 'saturate' makes of it all cannot be shared out"),
+                        plan.notes());
         assertEquals("parts of doubles/0@-9.0", print(plan, "high"));
         assertEquals(List.of(), plan.works().get(6).chain().steps());
         assertEquals("lead@-3.0! + part of hall@-4.0", print(plan, "lead wet"));
@@ -223,7 +237,8 @@ class SongPlannerTest {
 
     @Test
     void aPrintWithSomethingTurnedUpHasAllThatThisMoves() throws Exception {
-        SongPlan plan = plan(BAND.formatted(LINEAR, DRIVEN) + "prints: [ high up 1 dB, lead down 2 dB, hall up 1 dB, doubles up 3 dB, vocals up 1 dB ]\n", 1, 1, 1, 2);
+        SongPlan plan = plan(BAND.formatted(LINEAR, DRIVEN) + "prints: [ high up 1 dB, lead down 2 dB, hall up 1 dB, doubles up 3 dB, vocals up 1 dB ]\n",
+                1, 1, 1, 2);
         assertEquals("all of lead@-3.0! + instrumental@-1.0 + doubles with high up@-9.0 + hall with high up@-4.0", print(plan, "high up 1 dB"));
         assertEquals("doubles with high up (2) = high@-1.0>-40.0! + low>40.0!", works(plan).get(6));
         assertEquals("hall with high up (2) = lead@-15.0! + doubles with high up@-29.0", works(plan).get(7));
@@ -249,11 +264,13 @@ class SongPlannerTest {
 
     @Test
     void whatIsDryIsMendedAndNothingElse() throws Exception {
-        SongPlan plan = plan("parts: { one: { take: a.wav, into: 1 dB, level: -9 dB, chain: [ hum, declick, compressor, breaths ] } }\nmix: { chain: [ limit ] }\nprints: [ mix, one dry, mix without bus ]\n");
+        SongPlan plan = plan("parts: { one: { take: a.wav, into: 1 dB, level: -9 dB, chain: [ hum, declick, compressor, breaths ] } }\n"
+                + "mix: { chain: [ limit ] }\nprints: [ mix, one dry, mix without bus ]\n");
         assertEquals("one dry", print(plan, "one dry"));
         assertEquals("one dry (1) = take0@1.0", works(plan).get(1));
         assertEquals(List.of("hum", "declick"), plan.works().get(1).chain().steps().stream().map(Node::name).toList());
-        SongPlan two = plan("parts: { one: { take: a.wav, chain: [ hum ] }, two: { take: b.wav, chain: [ pops, eq: [ { bell: 1 kHz, gain: 2 dB } ] ] } }\nprints: [ two dry ]\n");
+        SongPlan two = plan("parts: { one: { take: a.wav, chain: [ hum ] }, two: { take: b.wav, chain: [ pops, eq: [ { bell: 1 kHz, gain: 2 dB } ] ] } }\n"
+                + "prints: [ two dry ]\n");
         assertEquals(List.of("pops"), two.works().get(2).chain().steps().stream().map(Node::name).toList());
         SongPlan.SongPrint dry = plan.prints().get(1), bare = plan.prints().get(2);
         assertEquals(1, dry.channels());
@@ -268,7 +285,8 @@ class SongPlannerTest {
     /** With its edits, as the part, and no step: beside 'dry', which is tuned. */
     @Test
     void whatIsUntunedGoesThroughNoStep() throws Exception {
-        SongPlan plan = plan("parts: { one: { take: a.wav, into: 1 dB, level: -9 dB, edits: [ { mute: 1 s to 2 s } ], chain: [ hum, tune, compressor ] } }\nmix: { chain: [ limit ] }\nprints: [ mix, one dry, one untuned ]\n");
+        SongPlan plan = plan("parts: { one: { take: a.wav, into: 1 dB, level: -9 dB, edits: [ { mute: 1 s to 2 s } ], chain: [ hum, tune, compressor ] } }\n"
+                + "mix: { chain: [ limit ] }\nprints: [ mix, one dry, one untuned ]\n");
         Work part = plan.works().get(0), dry = plan.works().get(1), untuned = plan.works().get(2);
         assertEquals("one untuned", print(plan, "one untuned"));
         assertEquals(part.input(), untuned.input());
@@ -282,9 +300,11 @@ class SongPlannerTest {
 
     @Test
     void aMixThatCannotBeSharedOutIsPrintedAlone() throws Exception {
-        String song = "parts: { one: { take: a.wav }, two: { take: b.wav }, three: { take: c.wav }, four: { take: d.wav } }\nmix: { chain: [ trim, saturate: { drive: 6 dB } ] }\nprints: [ %s ]\n";
+        String song = "parts: { one: { take: a.wav }, two: { take: b.wav }, three: { take: c.wav }, four: { take: d.wav } }\n"
+                + "mix: { chain: [ trim, saturate: { drive: 6 dB } ] }\nprints: [ %s ]\n";
         assertEquals(2, plan(song.formatted("mix, one dry")).prints().size());
-        assertEquals("what 'saturate' makes of the mix cannot be shared out, so that the print 'one' is no part of it: print the mix alone, or put this step into the chains of parts and groups", said(song.formatted("mix, one")));
+        assertEquals("what 'saturate' makes of the mix cannot be shared out, so that the print 'one' is no part of it: print the mix alone, or put this step "
+                + "into the chains of parts and groups", said(song.formatted("mix, one")));
         assertTrue(said(song.formatted("one, two, three")).contains("3 prints (one, two, three) are no parts of it"));
         assertTrue(said(song.formatted("one, two, three, four")).contains("4 prints (one, two, three, …) are no parts of it"));
     }
@@ -300,7 +320,8 @@ class SongPlannerTest {
 
     @Test
     void takesOfACompAreHeardWithIt() throws Exception {
-        SongPlan plan = plan("parts: { one: { comp: [ { take: a.wav, from: verse }, { take: b.wav, from: chorus } ] }, two: { take: c.wav } }\nprints: [ one, two ]\n");
+        SongPlan plan = plan("parts: { one: { comp: [ { take: a.wav, from: verse }, { take: b.wav, from: chorus } ] }, two: { take: c.wav } }\n"
+                + "prints: [ one, two ]\n");
         assertEquals("[0, 1]", plan.takes(plan.prints().get(0)).toString());
         assertEquals("[2]", plan.takes(plan.prints().get(1)).toString());
     }
@@ -357,7 +378,8 @@ class SongPlannerTest {
         // What the return makes of the first gives way from 1.75 s on, of the second from 3.75 s, and of what is sent never.
         for (double t = 0; t < 60; t += 0.25) assertEquals(0, at(level(plan, "far"), t), 1e-9, "at " + t);
         for (double[] stopped : new double[][] {{3, 1.75}, {4, 3.75}}) {
-            Work.Course level = plan.buses().get(0).input().stream().filter(x -> x.source().equals(new Work.Source.Made((int) stopped[0]))).findFirst().orElseThrow().level();
+            Work.Course level = plan.buses().get(0).input().stream().filter(x -> x.source().equals(new Work.Source.Made((int) stopped[0]))).findFirst()
+                    .orElseThrow().level();
             assertEquals(0, at(level, stopped[1]), 1e-9);
             for (double gone : new double[] {stopped[1] + 0.31, 5, 60}) assertEquals(GainCurve.SILENT, at(level, gone), "at " + gone);
         }
@@ -399,7 +421,9 @@ class SongPlannerTest {
     @Test
     void whatGivesWayDoesSoInTheMixAndInItsSends() throws Exception {
         Path file = folder.resolve("song.yaml");
-        Files.writeString(file, HEAD + "parts: { one: { take: a.wav, sends: { hall: -6 dB, room: { level: -6 dB, before: level } } } }\nreturns: { hall: { chain: [ reverb ] }, room: { chain: [ reverb ] } }\nprints: [ mix ]\n");
+        Files.writeString(file,
+                HEAD + "parts: { one: { take: a.wav, sends: { hall: -6 dB, room: { level: -6 dB, before: level } } } }\n"
+                + "returns: { hall: { chain: [ reverb ] }, room: { chain: [ reverb ] } }\nprints: [ mix ]\n");
         Song song = SongReader.read(file, Builtins.catalogue()).ducking(Map.of("one", List.of(new Shift.Corner(1, 0), new Shift.Corner(2, -4))));
         SongPlan plan = SongPlanner.plan(song, RATE, List.of(1));
         assertEquals(-2, at(level(plan, "one"), 1.5), 1e-9);

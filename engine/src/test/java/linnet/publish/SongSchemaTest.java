@@ -42,9 +42,12 @@ class SongSchemaTest {
     private static final String LEAD = "parts: { lead: { take: lead.wav } }\n";
 
     /** Broken by their form. What the others lack, such as a file, a name or a number with a unit in its range, a schema cannot know. */
-    private static final Set<String> REFUSED = Set.of("balance-in-words", "comp-without-from", "edit-of-unknown-marks", "edit-unknown", "key-unknown", "level-in-words",
-            "metre-unknown", "name-leads-out", "name-of-the-mix", "names-lead-out", "names-unknown-field", "no-end", "no-take", "no-tempo", "nudge-without-direction", "parts-as-list", "polarity",
-            "return-without-chain", "setting-unknown", "several-at-once", "step-unknown", "take-and-comp", "tempo-map-without-bar-1", "throw-without-word", "top-key-unknown");
+    private static final Set<String> REFUSED = Set.of("balance-in-words", "comp-without-from", "edit-of-unknown-marks", "edit-unknown", "key-unknown",
+            "level-in-words",
+            "metre-unknown", "name-leads-out", "name-of-the-mix", "names-lead-out", "names-unknown-field", "no-end", "no-take", "no-tempo",
+                    "nudge-without-direction", "parts-as-list", "polarity",
+            "return-without-chain", "setting-unknown", "several-at-once", "step-unknown", "take-and-comp", "tempo-map-without-bar-1", "throw-without-word",
+                    "top-key-unknown");
 
     private static List<?> faults(String song) {
         return SCHEMA.validate(song, InputFormat.YAML);
@@ -84,17 +87,27 @@ class SongSchemaTest {
     @Test
     void slipsOfTheHandAreRefused() {
         for (String slip : new String[] {
-            "parts: { lead: { take: lead.wav, from: { verse: 1 } } }", "parts: { lead: { take: lead.wav, at: 12 } }", "parts: { lead: { take: lead.wav, to: verse } }",
-            "parts: { lead: { from: low, at: verse } }", "parts: { lead: { take: lead.wav, pan: 20 dB } }", "parts: { lead: { take: lead.wav, sends: [ plate ] } }",
-            "parts: { lead: { take: lead.wav, sends: { plate: 10 LUFS } } }", "parts: { lead: { take: lead.wav, sends: { plate: { level: -6 dB, after: level } } } }",
-            "parts: { lead: { take: lead.wav, edits: [ { mute: verse, cut: verse } ] } }", "parts: { lead: { take: lead.wav, edits: [ { mute: verse, close: yes } ] } }",
-            "parts: { lead: { take: lead.wav, edits: [ { fade in: verse, fade: 8 ms } ] } }", "parts: { lead: { take: lead.wav, edits: [ { cut: verse, exact: yes } ] } }",
-            "parts: { lead: { take: lead.wav, tidy: { like: low, timing: 2 } } }", "parts: { lead: { take: lead.wav, tidy: { like: low, breaths: soften } } }", "parts: { lead: { take: lead.wav, tidy: maybe } }",
-            "parts: { lead: { take: lead.wav, duck: { by: 3 dB } } }", "parts: { lead: { take: lead.wav, chain: { steps: [] } } }", "parts: { lead to low: { take: lead.wav } }",
-            LEAD + "instrumental: { take: bed.wav, tidy: { like: lead } }", LEAD + "groups: { a: { spread: 50 % } }", LEAD + "groups: { a: { parts: [ lead ], spread: 3 dB } }",
+            "parts: { lead: { take: lead.wav, from: { verse: 1 } } }", "parts: { lead: { take: lead.wav, at: 12 } }",
+                    "parts: { lead: { take: lead.wav, to: verse } }",
+            "parts: { lead: { from: low, at: verse } }", "parts: { lead: { take: lead.wav, pan: 20 dB } }",
+                    "parts: { lead: { take: lead.wav, sends: [ plate ] } }",
+            "parts: { lead: { take: lead.wav, sends: { plate: 10 LUFS } } }",
+                    "parts: { lead: { take: lead.wav, sends: { plate: { level: -6 dB, after: level } } } }",
+            "parts: { lead: { take: lead.wav, edits: [ { mute: verse, cut: verse } ] } }",
+                    "parts: { lead: { take: lead.wav, edits: [ { mute: verse, close: yes } ] } }",
+            "parts: { lead: { take: lead.wav, edits: [ { fade in: verse, fade: 8 ms } ] } }",
+                    "parts: { lead: { take: lead.wav, edits: [ { cut: verse, exact: yes } ] } }",
+            "parts: { lead: { take: lead.wav, tidy: { like: low, timing: 2 } } }", "parts: { lead: { take: lead.wav, tidy: { like: low, breaths: soften } } }",
+                    "parts: { lead: { take: lead.wav, tidy: maybe } }",
+            "parts: { lead: { take: lead.wav, duck: { by: 3 dB } } }", "parts: { lead: { take: lead.wav, chain: { steps: [] } } }",
+                    "parts: { lead to low: { take: lead.wav } }",
+            LEAD + "instrumental: { take: bed.wav, tidy: { like: lead } }", LEAD + "groups: { a: { spread: 50 % } }",
+                    LEAD + "groups: { a: { parts: [ lead ], spread: 3 dB } }",
             LEAD + "moves: { verse: +1 dB }", LEAD + "moves: { verse: { ramp: soon, lead: +1 dB } }", LEAD + "moves: { verse: { lead: [ +1 dB ] } }",
-            LEAD + "throws: [ { part: lead, word: verse, length: long, to: plate } ]", LEAD + "throws: { part: lead }", LEAD + "balance: { lead: 1 dB over low }",
-            LEAD + "mix: { loudness: -14 dB }", LEAD + "mix: [ limit ]", LEAD + "prints: [ { from: verse } ]", LEAD + "prints: [ { print: mix, depth: 8-bit } ]",
+            LEAD + "throws: [ { part: lead, word: verse, length: long, to: plate } ]", LEAD + "throws: { part: lead }",
+                    LEAD + "balance: { lead: 1 dB over low }",
+            LEAD + "mix: { loudness: -14 dB }", LEAD + "mix: [ limit ]", LEAD + "prints: [ { from: verse } ]",
+                    LEAD + "prints: [ { print: mix, depth: 8-bit } ]",
             LEAD + "checks: { accept: [ lengths ] }", LEAD + "date: tomorrow", LEAD + "revision: one", LEAD + "rate: 48 kbps", LEAD + "pick-up: a beat"
         }) {
             assertFalse(faults(HEAD + slip).isEmpty(), slip);
@@ -105,20 +118,28 @@ class SongSchemaTest {
     @Test
     void whatIsRightIsLeftAlone() {
         for (String right : new String[] {
-            LEAD, "parts: { 1: { take: 2.wav }, 2: { from: 1, only: verse } }\ngroups: { low: { parts: 2 } }", "parts: { lead: { take: lead.wav, from: 3, to: '1:02.5', at: bar 2 beat 1.5 } }",
-            "parts: { lead: { comp: [ { take: a.wav, from: verse }, { take: b.wav, from: 3.5 s, to: end, at: verse, fade: 20, exact: yes } ], nudge: 1/8 triplet later } }",
-            "parts: { lead: { take: lead.wav, only: [ verse, bar 2 to end ], edits: [ { mute: [ breaths, stops in verse, verse bar 2 to end ] }, { cut: verse bar 2 to verse bar 3, close: yes, exact: yes }, { fade out: verse } ] } }",
-            "parts: { lead: { take: lead.wav, sends: { plate: 10 LU under, hall: { level: 3 LU over, before: level }, far: -6 }, sends level: -2 dB, pan: left, level: -3, into: 6 dB, polarity: as it is } }",
-            "parts: { lead: { take: lead.wav, chain: lead.yaml }, low: { take: low.wav, chain: [ gate, compressor: { aim: 3 dB } ], tidy: no }, high: { take: high.wav, tidy: { like: lead, timing: leave, level: -20 dBFS, except: verse } } }",
+            LEAD, "parts: { 1: { take: 2.wav }, 2: { from: 1, only: verse } }\ngroups: { low: { parts: 2 } }",
+                    "parts: { lead: { take: lead.wav, from: 3, to: '1:02.5', at: bar 2 beat 1.5 } }",
+            "parts: { lead: { comp: [ { take: a.wav, from: verse }, { take: b.wav, from: 3.5 s, to: end, at: verse, fade: 20, exact: yes } ], nudge: 1/8 "
+                    + "triplet later } }",
+            "parts: { lead: { take: lead.wav, only: [ verse, bar 2 to end ], edits: [ { mute: [ breaths, stops in verse, verse bar 2 to end ] }, { cut: verse "
+                    + "bar 2 to verse bar 3, close: yes, exact: yes }, { fade out: verse } ] } }",
+            "parts: { lead: { take: lead.wav, sends: { plate: 10 LU under, hall: { level: 3 LU over, before: level }, far: -6 }, sends level: -2 dB, pan: "
+                    + "left, level: -3, into: 6 dB, polarity: as it is } }",
+            "parts: { lead: { take: lead.wav, chain: lead.yaml }, low: { take: low.wav, chain: [ gate, compressor: { aim: 3 dB } ], tidy: no }, high: { take: "
+                    + "high.wav, tidy: { like: lead, timing: leave, level: -20 dBFS, except: verse } } }",
             LEAD + "moves: { verse *: { ramp: 1/8 dotted, lead: 1, lead pan: -20 %, lead compressor ratio: 'to 3:1' } }",
             LEAD + "throws: [ { part: lead, word: vowel 12 of lead, length: 2 beats, to: far, stop: next phrase, exact: no, in: 12, level: -4 dB } ]",
-            LEAD + "balance: { lead: 1.5 LU over low }\nmix: { loudness: -14 LUFS, ceiling: -1 dBTP, chain: [ limit ] }\ndate: 2026-11-26 14:30\nnames: '{song} {print} r{revision}'\nrevision: 3\nchecks: { ceiling: -1 dBTP, accept: mono }",
-            LEAD + "prints: [ mix, lead up 1 dB, mix without lead, { print: mix, name: chorus, from: verse, to: end, depth: 16-bit } ]\nrate: 48 kHz", LEAD + "prints: stems"
+            LEAD + "balance: { lead: 1.5 LU over low }\nmix: { loudness: -14 LUFS, ceiling: -1 dBTP, chain: [ limit ] }\ndate: 2026-11-26 14:30\n"
+                    + "names: '{song} {print} r{revision}'\nrevision: 3\nchecks: { ceiling: -1 dBTP, accept: mono }",
+            LEAD + "prints: [ mix, lead up 1 dB, mix without lead, { print: mix, name: chorus, from: verse, to: end, depth: 16-bit } ]\nrate: 48 kHz",
+                    LEAD + "prints: stems"
         }) {
             assertEquals(List.of(), faults(HEAD + right), right);
         }
         for (String time : new String[] {
-            "tempo: 96\nmetre: 6/8\npick-up: 1 beat\nsections: { verse: bar 1, end: 9 }\n", "tempo: { bar 1: 100 bpm, 33: 96 bpm }\nmetre: { 1: 4/4, bar 9: 3/4 }\npick-up: 1.5\nsections: { from: guide.wav }\n",
+            "tempo: 96\nmetre: 6/8\npick-up: 1 beat\nsections: { verse: bar 1, end: 9 }\n",
+                    "tempo: { bar 1: 100 bpm, 33: 96 bpm }\nmetre: { 1: 4/4, bar 9: 3/4 }\npick-up: 1.5\nsections: { from: guide.wav }\n",
             "tempo: 96 bpm\nsections: { from: guide.wav, end: bar 33 }\n", "tempo: 96 bpm\nsections: { from: 2, to: 5, end: 9 }\n"
         }) {
             assertEquals(List.of(), faults(time + LEAD), time);
@@ -165,11 +186,14 @@ class SongSchemaTest {
         String page = Files.readString(ROOT.resolve("docs/song-format.md"));
         List<String> missing = new ArrayList<>();
         for (Shape s : shapes()) {
-            JsonObject table = s == SongReader.shape() ? TEXT : TEXT.getAsJsonObject("$defs").getAsJsonObject("song-" + s.owner().replaceFirst("^(an?|the) ", "").replace(' ', '-'));
+            JsonObject table = s == SongReader.shape() ? TEXT
+                    : TEXT.getAsJsonObject("$defs").getAsJsonObject("song-" + s.owner().replaceFirst("^(an?|the) ", "").replace(' ', '-'));
             assertEquals(s.keys().stream().map(Shape.Key::name).toList(), List.copyOf(table.getAsJsonObject("properties").keySet()), s.owner());
             for (Shape.Key k : s.keys()) {
                 assertTrue(table.getAsJsonObject("properties").getAsJsonObject(k.name()).get("description").getAsString().startsWith(k.doc()), k.name());
-                if (!page.contains("`" + k.name() + "`") && !Pattern.compile("\\b" + k.name() + ":").matcher(page).find()) missing.add(s.owner() + " " + k.name());
+                if (!page.contains("`" + k.name() + "`") && !Pattern.compile("\\b" + k.name() + ":").matcher(page).find()) {
+                    missing.add(s.owner() + " " + k.name());
+                }
             }
         }
         assertEquals(List.of(), missing);

@@ -109,7 +109,8 @@ class AddingTest {
         for (int threads = 1; threads <= 2; threads++) {
             int most = threads;
             try (Sums sums = new Sums()) {
-                assertSame(cut, assertThrows(UncheckedIOException.class, () -> new BusRun(plan, () -> new Torn(noise(200_000), 150_000, cut), sums, "", Ear::new, Memory.NONE, most, 1)));
+                assertSame(cut, assertThrows(UncheckedIOException.class,
+                        () -> new BusRun(plan, () -> new Torn(noise(200_000), 150_000, cut), sums, "", Ear::new, Memory.NONE, most, 1)));
             }
         }
     }

@@ -43,7 +43,8 @@ class AimedThrowsTest {
 
     /** Two phrases; a bar lasts a second. */
     private static List<Told> told() {
-        return List.of(new Told(Optional.of(new Marks(List.of(mark(Mark.Kind.PHRASE, 0.2, 1.9), mark(Mark.Kind.PHRASE, 2.6, 3.8), mark(Mark.Kind.VOWEL, 0.3, 0.3), mark(Mark.Kind.VOWEL, 1.09, 1.09), mark(Mark.Kind.VOWEL, 1.6, 1.6),
+        return List.of(new Told(Optional.of(new Marks(List.of(mark(Mark.Kind.PHRASE, 0.2, 1.9), mark(Mark.Kind.PHRASE, 2.6, 3.8),
+                mark(Mark.Kind.VOWEL, 0.3, 0.3), mark(Mark.Kind.VOWEL, 1.09, 1.09), mark(Mark.Kind.VOWEL, 1.6, 1.6),
                 mark(Mark.Kind.VOWEL, 2.7, 2.7))))));
     }
 
@@ -68,7 +69,8 @@ class AimedThrowsTest {
         assertEquals(List.of("throw of one at bar 2: 90 ms later, where its vowel begins"), rig.aiming.told());
         assertEquals(1, first(far("word: bar 2, length: 1 beat, exact: yes", rig)), 0.01);
         assertEquals(1.25, first(far("word: bar 2 beat 2, length: 1 beat", rig)), 0.01, "none is near");
-        assertEquals(List.of("throw of one at bar 2 beat 2: no vowel begins within 150 ms of it, so it begins right there; the nearest begins at verse bar 2 beat 1.36 ('exact: yes' says that it is meant so)"), rig.aiming.told());
+        assertEquals(List.of("throw of one at bar 2 beat 2: no vowel begins within 150 ms of it, so it begins right there; the nearest begins at verse bar 2 "
+                + "beat 1.36 ('exact: yes' says that it is meant so)"), rig.aiming.told());
         assertEquals(1.6, first(far("word: vowel 3, length: 1 beat", rig)), 0.01);
         assertEquals(List.of("throw of one, vowel 3: verse bar 2 beat 3.4"), rig.aiming.told());
         assertEquals(1.6 + 0.25 + 0.08, last(far("word: vowel 3 of one, length: 1 beat", rig)), 0.01);
@@ -78,7 +80,8 @@ class AimedThrowsTest {
     @Test
     void aThrowCanEndWithTheNextPhrase() throws Exception {
         SongRig rig = new SongRig(folder);
-        double[] far = rig.render(SONG.formatted("word: vowel 3, length: 1 beat, stop: next phrase").replace("trim", "reverb: { decay: 4 s }"), 1, told(), SongRig.noise(2, 4, 0.3)).get("far")[0];
+        double[] far = rig.render(SONG.formatted("word: vowel 3, length: 1 beat, stop: next phrase").replace("trim", "reverb: { decay: 4 s }"), 1, told(),
+                SongRig.noise(2, 4, 0.3)).get("far")[0];
         assertTrue(SongRig.db(far, 2.3, 2.6) > -60);
         for (int i = (int) (2.91 * RATE); i < far.length; i++) assertEquals(0, far[i], "at " + i);
     }
@@ -88,8 +91,10 @@ class AimedThrowsTest {
         SongRig rig = new SongRig(folder);
         far("word: vowel 1, length: 1 beat, to: far }, { part: one, word: bar 2 beat 3.4, length: 1 beat", rig);
         assertEquals("throws of one at vowel 1 and bar 2 beat 3.4 are in one line: the words may fall over each other", rig.aiming.told().get(1));
-        for (String[] c : new String[][] {{"word: vowel 9, length: 1 beat", "'one' has 4 vowels, the last at chorus bar 1 beat 3.8"}, {"word: vowel 0, length: 1 beat", "vowels count from 1"},
-                {"word: vowel 2 of two, length: 1 beat", "this throws a word of 'one', not of 'two'"}, {"word: bar 1, length: 1 beat, exact: perhaps", "'exact' is yes or no"}}) {
+        for (String[] c : new String[][] {{"word: vowel 9, length: 1 beat", "'one' has 4 vowels, the last at chorus bar 1 beat 3.8"},
+                {"word: vowel 0, length: 1 beat", "vowels count from 1"},
+                {"word: vowel 2 of two, length: 1 beat", "this throws a word of 'one', not of 'two'"},
+                        {"word: bar 1, length: 1 beat, exact: perhaps", "'exact' is yes or no"}}) {
             String said = assertThrows(ProblemsException.class, () -> far(c[0], rig)).getMessage().lines().findFirst().orElseThrow();
             assertTrue(said.endsWith(": " + c[1]), said);
         }
@@ -99,7 +104,9 @@ class AimedThrowsTest {
     void oneVowelIsToldAsOne() throws Exception {
         SongRig rig = new SongRig(folder);
         List<Told> told = List.of(new Told(Optional.of(new Marks(List.of(mark(Mark.Kind.PHRASE, 0.2, 1.9), mark(Mark.Kind.VOWEL, 1.09, 1.09))))));
-        String said = assertThrows(ProblemsException.class, () -> rig.render(SONG.formatted("word: vowel 2, length: 1 beat"), 1, told, SongRig.noise(1, 4, 0.3))).getMessage().lines().findFirst().orElseThrow();
+        String said = assertThrows(ProblemsException.class,
+                () -> rig.render(SONG.formatted("word: vowel 2, length: 1 beat"), 1, told, SongRig.noise(1, 4, 0.3))).getMessage().lines().findFirst()
+                .orElseThrow();
         assertTrue(said.contains(": 'one' has 1 vowel, at "), said);
     }
 
@@ -108,7 +115,8 @@ class AimedThrowsTest {
     void goodWordsToThrowAreFound() throws Exception {
         Performance lead = Performance.sing(SevenLanterns.lead(), Singer.high(), RATE);
         SongRig rig = new SongRig(folder);
-        String song = "song: x\ntempo: 100 bpm\nsections: { count-in: 1, verse: 2, chorus: 10, end: 19 }\nparts: { lead: { take: a.wav } }\nreturns: { far: { chain: [ delay ] } }\n%sprints: [ far ]\n";
+        String song = "song: x\ntempo: 100 bpm\nsections: { count-in: 1, verse: 2, chorus: 10, end: 19 }\nparts: { lead: { take: a.wav } }\n"
+                + "returns: { far: { chain: [ delay ] } }\n%sprints: [ far ]\n";
         rig.whole(song.formatted(""), 1, new Samples(RATE, lead.samples()));
         List<ThrowPlaces.Suggestion> found = new ThrowPlaces(rig.aiming.song(), RATE).in("lead", rig.marks.of("lead").orElseThrow());
         assertTrue(found.size() >= 3, found.toString());
@@ -116,15 +124,19 @@ class AimedThrowsTest {
             double[] far = rig.whole(song.formatted("throws:\n  " + s.line() + "\n"), 1, new Samples(RATE, lead.samples())).get("far")[0];
             assertEquals(s.seconds() + 0.12, first(far), 0.01, s.line());
             var line = lead.truth().lines().stream().filter(l -> l.start() < s.seconds() && s.seconds() < l.end()).findFirst().orElseThrow();
-            assertTrue(lead.truth().sounds().stream().anyMatch(x -> x.part() == Truth.Part.VOWEL && Math.abs(x.start() - s.seconds()) < 0.04), "no vowel begins at " + s.seconds());
-            assertTrue(lead.truth().sounds().stream().noneMatch(x -> x.start() > s.seconds() + 0.1 && x.start() < line.end() && (x.part() == Truth.Part.BURST || x.part() == Truth.Part.NOISE)), "ends hard: " + line.words());
+            assertTrue(lead.truth().sounds().stream().anyMatch(x -> x.part() == Truth.Part.VOWEL && Math.abs(x.start() - s.seconds()) < 0.04),
+                    "no vowel begins at " + s.seconds());
+            assertTrue(lead.truth().sounds().stream()
+                    .noneMatch(x -> x.start() > s.seconds() + 0.1 && x.start() < line.end() && (x.part() == Truth.Part.BURST || x.part() == Truth.Part.NOISE)),
+                    "ends hard: " + line.words());
         }
     }
 
     /** Names with what means something in YAML. */
     @Test
     void aWordToThrowIsWrittenSoThatItReadsBack() throws Exception {
-        String song = "song: x\ntempo: 240 bpm\nsections: { \"verse: one\": 1, end: 5 }\nparts: { \"oh, no\": { take: a.wav } }\nreturns: { \"far, {wide}\": { chain: [ delay ] } }\n%sprints: [ mix ]\n";
+        String song = "song: x\ntempo: 240 bpm\nsections: { \"verse: one\": 1, end: 5 }\nparts: { \"oh, no\": { take: a.wav } }\n"
+                + "returns: { \"far, {wide}\": { chain: [ delay ] } }\n%sprints: [ mix ]\n";
         Path file = folder.resolve("song.yaml");
         Files.writeString(file, song.formatted(""));
         Song before = SongReader.read(file, Builtins.catalogue());

@@ -63,7 +63,8 @@ class AlignmentTest {
     @Test
     void aLateBranchBesideADryOneIsNotASampleApart() {
         for (String late : List.of("0 ms", "0.02 ms", "3.7 ms", "10 ms", "90 ms", "400 ms")) {
-            String steps = "- parallel: [ { level: 0 dB }, { steps: [ late: { by: " + late + " } ] }, { steps: [ late: { by: 7 ms }, late: { by: " + late + " } ] } ]";
+            String steps = "- parallel: [ { level: 0 dB }, { steps: [ late: { by: " + late + " } ] }, { steps: [ late: { by: 7 ms }, late: { by: " + late
+                    + " } ] } ]";
             double[] y = rig().exact().render(steps, impulse(9600, 100)).mono();
             for (int i = 0; i < y.length; i++) assertEquals(i == 100 ? 3 : 0, y[i], late + " at sample " + i);
         }

@@ -20,7 +20,9 @@ class ApieceTest {
         SplittableRandom random = new SplittableRandom(7);
         for (int i = 0; i < x.length; i++) x[i] = random.nextDouble();
         Sound noise = new Samples(48_000, x);
-        Sound sound = new Apiece(() -> new Mixture(48_000, 1, 0, List.of(new Mixture.Voice(noise, 0, false, Splicer.curve(Work.Course.of(0)), new Pan(new Work.Pan(true, Work.Course.of(0.5)))))));
+        Sound sound = new Apiece(() ->
+                new Mixture(48_000, 1, 0,
+                        List.of(new Mixture.Voice(noise, 0, false, Splicer.curve(Work.Course.of(0)), new Pan(new Work.Pan(true, Work.Course.of(0.5)))))));
         double[] whole = new double[x.length];
         sound.read(0, new double[][] {whole}, x.length);
         SideBySide.run(IntStream.range(0, 4).<Callable<Void>>mapToObj(t -> () -> {

@@ -68,14 +68,17 @@ class ChainTempoTest {
     @CsvSource(delimiter = '|', value = {"p60.yaml | none.yaml", "none.yaml | echo.yaml", "[] | deep.yaml"})
     void aTempoIsNotForTheStepsOfOthers(String chain, String each) {
         ProblemsException said = assertThrows(ProblemsException.class, () -> render(CHANGING, chain, each, ""));
-        assertEquals(List.of("none.yaml:2:25"), said.getMessage().lines().filter(l -> l.contains("needs a tempo")).map(l -> l.split(": ")[0].replace(folder + "/", "")).toList(), said.getMessage());
+        assertEquals(List.of("none.yaml:2:25"),
+                said.getMessage().lines().filter(l -> l.contains("needs a tempo")).map(l -> l.split(": ")[0].replace(folder + "/", "")).toList(),
+                said.getMessage());
     }
 
     /** The file of a chain is the place for its tempo; a list of steps in the song has none, and a song of several no --tempo. */
     @Test
     void whatIsSaidToDoHelps() throws Exception {
         String inline = assertThrows(ProblemsException.class, () -> render(CHANGING, "[ delay: { time: 1/8 } ]", "[]", "")).getMessage();
-        assertTrue(inline.contains(": 1/8 needs a tempo, and that of this song changes: put 'tempo: 96 bpm' at the top of a chain file with these steps, or give the time in ms\n"), inline);
+        assertTrue(inline.contains(": 1/8 needs a tempo, and that of this song changes: put 'tempo: 96 bpm' at the top of a chain file with these steps, or "
+                + "give the time in ms\n"), inline);
     }
 
     /** A song of one tempo has it everywhere. */
@@ -90,11 +93,14 @@ class ChainTempoTest {
     @Test
     void aStepThatIsChangedKeepsItsTempo() throws Exception {
         String moves = "moves: { a bar 2 to end: { ramp: 5 ms, %s time: to %s, %s mix: to 30 %% } }\n";
-        double[][] plain = render(CHANGING, "[]", "[ delay: { time: 312.5 ms, feedback: 40 % } ]", moves.formatted("g each delay", "156.25 ms", "g each delay"));
+        double[][] plain = render(CHANGING, "[]", "[ delay: { time: 312.5 ms, feedback: 40 % } ]",
+                moves.formatted("g each delay", "156.25 ms", "g each delay"));
         write("changed.yaml", "chain: c\nsteps: [ { use: echo.yaml, with: { delay: { feedback: 40 % } } } ]\n");
         assertArrayEquals(plain, render(CHANGING, "p60.yaml", "changed.yaml", moves.formatted("g each delay", "1/16", "g each delay")));
-        String room = CHANGING.replace("[ g ]", "[ g, room ]") + "parts: { lead: { take: a.wav, sends: { room: 0 dB } }, g: { take: a.wav } }\nreturns: { room: { chain: %s } }\n";
-        assertArrayEquals(rig.whole(room.formatted("[ delay: { time: 312.5 ms } ]"), 1, TAKE).get("room"), rig.whole(room.formatted("echo.yaml"), 1, TAKE).get("room"));
+        String room = CHANGING.replace("[ g ]", "[ g, room ]")
+                + "parts: { lead: { take: a.wav, sends: { room: 0 dB } }, g: { take: a.wav } }\nreturns: { room: { chain: %s } }\n";
+        assertArrayEquals(rig.whole(room.formatted("[ delay: { time: 312.5 ms } ]"), 1, TAKE).get("room"),
+                rig.whole(room.formatted("echo.yaml"), 1, TAKE).get("room"));
     }
 
     /** What was made at one tempo is not taken for what another would make. */

@@ -86,15 +86,21 @@ class CompTest {
         for (int i = at(0.6); i < take.length; i++) assertEquals(CENTRE * take[i], x[i], 1e-7, "at " + i);
     }
 
-    /** A take of one channel beside one that has the same in both: nothing steps at the join, which is told so, in the part and before its chain, in whatever order. */
+    /**
+     * A take of one channel beside one that has the same in both: nothing steps at the join, which is told so, in the part and before its chain, in whatever
+     * order.
+     */
     @Test
     void oneChannelBesideTwoIsAsLoud() throws Exception {
         Samples one = noise(15, 4, 0.3), both = new Samples(RATE, one.data()[0], one.data()[0]);
         for (Samples[] takes : List.of(new Samples[] {one, both}, new Samples[] {both, one})) {
             SongRig rig = new SongRig(folder);
-            Map<String, double[][]> prints = rig.render("parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 2 s } ] } }\nprints: [ lead, lead dry ]\n", 1, List.of(marks(), marks()), takes);
+            Map<String, double[][]> prints = rig.render("parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 2 s } ] } }\n"
+                    + "prints: [ lead, lead dry ]\n", 1, List.of(marks(), marks()), takes);
             assertEquals(0, rig.joins.get(0).joint().level(), 1e-6);
-            for (double[][] x : prints.values()) for (double[] side : x) for (int i = 0; i < at(4); i++) assertEquals(one.data()[0][i], side[i], 1e-7, "at " + i);
+            for (double[][] x : prints.values()) {
+                for (double[] side : x) for (int i = 0; i < at(4); i++) assertEquals(one.data()[0][i], side[i], 1e-7, "at " + i);
+            }
         }
     }
 
@@ -102,8 +108,11 @@ class CompTest {
     @Test
     void theLevelOfStrangersStaysEven() throws Exception {
         StringBuilder ranges = new StringBuilder("{ take: a.wav, from: 0 s }");
-        for (int k = 1; k < 39; k++) ranges.append(", { take: ").append(k % 2 == 0 ? "a" : "b").append(".wav, from: ").append(k * 0.1).append(" s, exact: yes, fade: 40 ms }");
-        double[] x = new SongRig(folder).render("parts: { lead: { comp: [ " + ranges + " ] } }\nprints: [ lead ]\n", 1, List.of(marks(), marks()), noise(3, 4, 0.3), noise(4, 4, 0.3)).get("lead")[0];
+        for (int k = 1; k < 39; k++) {
+            ranges.append(", { take: ").append(k % 2 == 0 ? "a" : "b").append(".wav, from: ").append(k * 0.1).append(" s, exact: yes, fade: 40 ms }");
+        }
+        double[] x = new SongRig(folder).render("parts: { lead: { comp: [ " + ranges + " ] } }\nprints: [ lead ]\n", 1, List.of(marks(), marks()),
+                noise(3, 4, 0.3), noise(4, 4, 0.3)).get("lead")[0];
         double middle = 0;
         for (int k = 1; k < 39; k++) middle += Math.pow(10, db(x, k * 0.1 - 0.006, k * 0.1 + 0.006) / 10);
         assertEquals(db(x, 0.1, 3.8), 10 * Math.log10(middle / 38), 0.3);
@@ -114,7 +123,8 @@ class CompTest {
     void aJoinMovesToWhereItIsNotHeard() throws Exception {
         Samples one = noise(5, 4, 0.1), two = noise(6, 4, 0.1);
         String song = "parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: chorus%s } ] } }\nprints: [ lead ]\n";
-        Told pause = marks(mark(Mark.Kind.PHRASE, 0.5, 1.85), mark(Mark.Kind.PHRASE, 1.95, 3)), later = marks(mark(Mark.Kind.PHRASE, 0.5, 1.8), mark(Mark.Kind.PHRASE, 1.94, 3));
+        Told pause = marks(mark(Mark.Kind.PHRASE, 0.5, 1.85), mark(Mark.Kind.PHRASE, 1.95, 3)),
+                later = marks(mark(Mark.Kind.PHRASE, 0.5, 1.8), mark(Mark.Kind.PHRASE, 1.94, 3));
         Joint joint = joint(song.formatted(""), pause, later, one, two);
         assertEquals(Joint.Lies.SILENCE, joint.lies());
         assertEquals(at(2), joint.asked());
@@ -122,7 +132,8 @@ class CompTest {
         assertEquals(at(2), joint(song.formatted(", exact: yes"), pause, later, one, two).at());
         // A breath is nearer than the pause.
         Told breath = marks(mark(Mark.Kind.PHRASE, 0.5, 1.7), mark(Mark.Kind.BREATH, 1.78, 2.2), mark(Mark.Kind.PHRASE, 2.25, 3));
-        assertEquals(Joint.Lies.SILENCE, joint(song.formatted(""), breath, marks(mark(Mark.Kind.PHRASE, 0.5, 1.7), mark(Mark.Kind.PHRASE, 2.25, 3)), one, two).lies());
+        assertEquals(Joint.Lies.SILENCE,
+                joint(song.formatted(""), breath, marks(mark(Mark.Kind.PHRASE, 0.5, 1.7), mark(Mark.Kind.PHRASE, 2.25, 3)), one, two).lies());
         // In the middle of a phrase an s is the place, in both takes.
         Told hiss = marks(mark(Mark.Kind.PHRASE, 0.5, 3), mark(Mark.Kind.SIBILANT, 2.2, 2.3));
         Joint consonant = joint(song.formatted(""), hiss, hiss, one, two);
@@ -133,13 +144,17 @@ class CompTest {
         assertTrue(Math.abs(vowel.at() - at(2)) <= at(0.061));
     }
 
-    /** An s that the other take does not have, or where it closes for a t, is cut in two; an s for an s is not, and where both are at hand that is the place. */
+    /**
+     * An s that the other take does not have, or where it closes for a t, is cut in two; an s for an s is not, and where both are at hand that is the place.
+     */
     @Test
     void aConsonantCutInTwoIsToldAndAvoided() throws Exception {
         Samples one = noise(5, 4, 0.1), two = noise(6, 4, 0.1);
-        String song = "parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 2.25 s%s } ] } }\nprints: [ lead ]\n", kept = song.formatted(", exact: yes");
+        String song = "parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 2.25 s%s } ] } }\nprints: [ lead ]\n",
+                kept = song.formatted(", exact: yes");
         Mark sung = mark(Mark.Kind.PHRASE, 0.5, 3);
-        Told s = marks(sung, mark(Mark.Kind.SIBILANT, 2.2, 2.3)), t = marks(sung, mark(Mark.Kind.STOP, 2.2, 2.4)), none = marks(mark(Mark.Kind.PHRASE, 0.5, 2.1), mark(Mark.Kind.PHRASE, 2.4, 3));
+        Told s = marks(sung, mark(Mark.Kind.SIBILANT, 2.2, 2.3)), t = marks(sung, mark(Mark.Kind.STOP, 2.2, 2.4)),
+                none = marks(mark(Mark.Kind.PHRASE, 0.5, 2.1), mark(Mark.Kind.PHRASE, 2.4, 3));
         assertFalse(joint(kept, s, s, one, two).cut());
         assertFalse(joint(song.formatted(""), none, none, one, two).cut());
         for (Told other : List.of(t, none)) assertTrue(joint(kept, s, other, one, two).cut() && joint(kept, other, s, one, two).cut());
@@ -167,9 +182,13 @@ class CompTest {
         for (int i = at(1.52); i < at(1.96); i++) room[i] *= 10;
         for (int i = at(2); i < at(3.5); i++) room[i] *= 200;
         Samples comes = new Samples(RATE, room);
-        String comp = "parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: %s } ] } }\nprints: [ lead ]\n", alone = "parts: { lead: { comp: [ { take: a.wav, from: %s } ] } }\nprints: [ lead ]\n";
+        String comp = "parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: %s } ] } }\nprints: [ lead ]\n",
+                alone = "parts: { lead: { comp: [ { take: a.wav, from: %s } ] } }\nprints: [ lead ]\n";
         for (String where : List.of("1.94 s", "2 s", "2.06 s")) {
-            for (double length : new double[] {1.2, 4}) beforeTheBreath(joint(comp.formatted(where), over, breath, new Samples(RATE, java.util.Arrays.copyOf(ended, at(length))), comes), where + " after " + length);
+            for (double length : new double[] {1.2, 4}) {
+                beforeTheBreath(joint(comp.formatted(where), over, breath, new Samples(RATE, java.util.Arrays.copyOf(ended, at(length))), comes),
+                        where + " after " + length);
+            }
             beforeTheBreath(joint(alone.formatted(where), breath, breath, comes, comes), where);
         }
         // Kept where the text has it, most of the breath is lost.
@@ -188,7 +207,8 @@ class CompTest {
             double[] still = new double[at(4)];
             java.util.Arrays.fill(still, offset);
             Told pause = marks(mark(Mark.Kind.PHRASE, 0.5, 1.5), mark(Mark.Kind.PHRASE, 2.5, 3.5));
-            Joint joint = joint("parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 2 s } ] } }\nprints: [ lead ]\n", pause, pause, new Samples(RATE, still), new Samples(RATE, still.clone()));
+            Joint joint = joint("parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 2 s } ] } }\nprints: [ lead ]\n", pause, pause,
+                    new Samples(RATE, still), new Samples(RATE, still.clone()));
             assertEquals(Joint.Lies.SILENCE, joint.lies());
             assertEquals(at(2), joint.at(), at(0.01));
         }
@@ -218,7 +238,8 @@ class CompTest {
         }
         Told held = marks(mark(Mark.Kind.PHRASE, 0, 4));
         SongRig rig = new SongRig(folder);
-        double[] x = rig.render("parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 2 s } ] } }\nprints: [ lead ]\n", 1, List.of(held, held), new Samples(RATE, a), new Samples(RATE, b)).get("lead")[0];
+        double[] x = rig.render("parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 2 s } ] } }\nprints: [ lead ]\n", 1,
+                List.of(held, held), new Samples(RATE, a), new Samples(RATE, b)).get("lead")[0];
         Joint joint = rig.joins.get(0).joint();
         assertEquals(Joint.Lies.VOWEL, joint.lies());
         assertEquals(110, joint.shift());
@@ -227,7 +248,10 @@ class CompTest {
         for (int i = 0; i < at(3); i++) assertEquals(CENTRE * a[i], x[i], 1e-6);
     }
 
-    /** In the closure of a stop that nobody marked is silence, however the rumble of the room swings there: nothing is shifted, and no step is told. In a vowel all is as before. */
+    /**
+     * In the closure of a stop that nobody marked is silence, however the rumble of the room swings there: nothing is shifted, and no step is told. In a vowel
+     * all is as before.
+     */
     @Test
     void aClosureInsideAPhraseIsSilence() throws Exception {
         double[] a = new double[at(4)], b = new double[at(4)];
@@ -251,7 +275,8 @@ class CompTest {
         }
         assertEquals(Joint.Lies.VOWEL, joint(song.formatted("3 s"), held, held, new Samples(RATE, a), new Samples(RATE, b)).lies());
         // What is sung since the one breath and before the other parts them.
-        Told sung = marks(mark(Mark.Kind.BREATH, 0.6, 0.9), mark(Mark.Kind.PHRASE, 1, 3), mark(Mark.Kind.VOWEL, 1, 1), mark(Mark.Kind.VOWEL, 2.15, 2.15), mark(Mark.Kind.BREATH, 3.1, 3.3));
+        Told sung = marks(mark(Mark.Kind.BREATH, 0.6, 0.9), mark(Mark.Kind.PHRASE, 1, 3), mark(Mark.Kind.VOWEL, 1, 1), mark(Mark.Kind.VOWEL, 2.15, 2.15),
+                mark(Mark.Kind.BREATH, 3.1, 3.3));
         assertEquals(Joint.Breaths.KEPT, joint(song.formatted("2 s"), sung, sung, new Samples(RATE, a), new Samples(RATE, b)).breaths());
         // The other marks it: it is the same stop.
         Told stop = marks(mark(Mark.Kind.PHRASE, 0, 4), mark(Mark.Kind.STOP, 1.9, 2.17));
@@ -266,7 +291,9 @@ class CompTest {
     void aClosureOfTwoRealTakesIsSilence() throws Exception {
         Voices.assumePresent();
         try (WavFile one = WavFile.open(Voices.file("female_sing_nit004_take1.wav")); WavFile two = WavFile.open(Voices.file("female_sing_nit004_take2.wav"))) {
-            Joint joint = new JointFinder(RATE, 1).find(new JointFinder.Side(one, 0, new Ear(one).marks()), new JointFinder.Side(two, at(0.68), new Ear(two).marks().moved(at(0.68))), at(4.6), 0, at(0.06), 0);
+            Joint joint = new JointFinder(RATE, 1)
+                    .find(new JointFinder.Side(one, 0, new Ear(one).marks()), new JointFinder.Side(two, at(0.68), new Ear(two).marks().moved(at(0.68))),
+                            at(4.6), 0, at(0.06), 0);
             assertEquals(Joint.Lies.SILENCE, joint.lies());
             assertEquals(0, joint.shift());
             assertTrue(joint.at() - joint.fade() / 2 > at(4.56) && joint.at() + joint.fade() / 2 < at(4.785), joint::toString);
@@ -278,7 +305,8 @@ class CompTest {
     @Test
     void joinsOfTwoPerformancesKeepTheLimits() {
         Samples one = new Samples(RATE, java.util.Arrays.copyOf(Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), RATE).samples(), at(24)));
-        Samples two = new Samples(RATE, java.util.Arrays.copyOf(Performance.sing(SevenLanterns.lead(), Singer.high().seed(5), Room.bedroom(), RATE).samples(), at(24)));
+        Samples two = new Samples(RATE,
+                java.util.Arrays.copyOf(Performance.sing(SevenLanterns.lead(), Singer.high().seed(5), Room.bedroom(), RATE).samples(), at(24)));
         keepsLimits(one, 0, two, 0, 85);
     }
 
@@ -302,13 +330,17 @@ class CompTest {
             all++;
             if (j.lies() != Joint.Lies.VOWEL) safe++;
             int around = at(0.05) + j.fade() / 2, n = 2 * around;
-            Joined joined = new Joined(RATE, 1, List.of(new Joined.Piece(one, oneAt), new Joined.Piece(two, twoAt + j.shift())), List.of(j), List.of(Splicer.curve(linnet.plan.Work.Course.of(0))));
+            Joined joined = new Joined(RATE, 1, List.of(new Joined.Piece(one, oneAt), new Joined.Piece(two, twoAt + j.shift())), List.of(j),
+                    List.of(Splicer.curve(linnet.plan.Work.Course.of(0))));
             double[] x = read(joined, j.at() - around, n), l = read(one, j.at() - around - oneAt, n), r = read(two, j.at() - around - twoAt - j.shift(), n);
             double jump = widest(x, around - j.fade() / 2, around + j.fade() / 2), sources = Math.max(widest(l, 1, n), widest(r, 1, n));
-            if (jump > sources) broken.add("a jump of " + jump + " over " + sources + " ends " + one.frames() / RATE + " " + two.frames() / RATE + " at " + asked + " " + j);
+            if (jump > sources) {
+                broken.add("a jump of " + jump + " over " + sources + " ends " + one.frames() / RATE + " " + two.frames() / RATE + " at " + asked + " " + j);
+            }
             double top = top(x, l, r, around, j.fade());
             if (top > 3 && j.lies() != Joint.Lies.CONSONANT) broken.add("a click of " + top + " dB at " + asked + " " + j);
-            double uneven = closed(one, l, j.at() - oneAt, j.fade()) && closed(two, r, j.at() - twoAt - j.shift(), j.fade()) ? 0 : uneven(x, l, r, around, j.fade());
+            double uneven = closed(one, l, j.at() - oneAt, j.fade()) && closed(two, r, j.at() - twoAt - j.shift(), j.fade()) ? 0
+                    : uneven(x, l, r, around, j.fade());
             if (uneven > 1.5 && j.lies() != Joint.Lies.VOWEL) steps++;
             if (uneven > 1.5 && j.uneven() <= 1.5) broken.add("a step of " + uneven + " dB that is not told at " + asked + " " + j);
             assertTrue(Math.abs(j.at() - j.asked()) <= at(0.5));
@@ -318,7 +350,10 @@ class CompTest {
         assertTrue(safe >= leastSafe * all / 100.0, safe + " of " + all + " joins are safe");
     }
 
-    /** Whether a take lies 40 dB under the loudest 50 ms of the three seconds around it wherever a fade could step: behind closed lips nobody hears how silent it is. */
+    /**
+     * Whether a take lies 40 dB under the loudest 50 ms of the three seconds around it wherever a fade could step: behind closed lips nobody hears how silent
+     * it is.
+     */
     private static boolean closed(Sound take, double[] beside, long at, int fade) {
         int three = at(3), frame = at(0.01);
         double[] sung = read(take, at - three / 2, three);
@@ -332,7 +367,9 @@ class CompTest {
     private static double uneven(double[] x, double[] l, double[] r, int middle, int fade) {
         int frame = at(0.01);
         double most = 0;
-        for (int i = middle - fade / 2 - frame; i <= middle + fade / 2 - frame; i += frame / 2) most = Math.max(most, step(x, i, frame) - Math.max(step(l, i, frame), step(r, i, frame)));
+        for (int i = middle - fade / 2 - frame; i <= middle + fade / 2 - frame; i += frame / 2) {
+            most = Math.max(most, step(x, i, frame) - Math.max(step(l, i, frame), step(r, i, frame)));
+        }
         return most;
     }
 
@@ -382,7 +419,8 @@ class CompTest {
     void bitsDoNotDependOnTheCut() {
         Samples one = noise(9, 2, 0.3), two = noise(10, 2, 0.3);
         Joint joint = new Joint(at(1), at(1), 961, Joint.Lies.SILENCE, 0, 0.2, 0, 0, 0, Joint.Breaths.KEPT, false, true);
-        Joined joined = new Joined(RATE, 1, List.of(new Joined.Piece(one, -31), new Joined.Piece(two, 0)), List.of(joint), List.of(Splicer.curve(linnet.plan.Work.Course.of(-1))));
+        Joined joined = new Joined(RATE, 1, List.of(new Joined.Piece(one, -31), new Joined.Piece(two, 0)), List.of(joint),
+                List.of(Splicer.curve(linnet.plan.Work.Course.of(-1))));
         double[][] whole = new double[1][(int) joined.frames()], cut = new double[1][(int) joined.frames()], piece = new double[1][Cell.LENGTH];
         joined.read(0, whole, whole[0].length);
         for (int i = 0; i < cut[0].length; i += 77) {
@@ -396,7 +434,8 @@ class CompTest {
     /** What is changed in the comp of one part makes that part anew, and no other. */
     @Test
     void aChangeInARangeTouchesItsPartOnly() throws Exception {
-        String song = "parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: %s } ] }, low: { comp: [ { take: b.wav, from: 0 s }, { take: a.wav, from: chorus } ] } }\nprints: [ lead, low ]\n";
+        String song = "parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: %s } ] }, low: { comp: [ { take: b.wav, from: 0 s }, { take: "
+                + "a.wav, from: chorus } ] } }\nprints: [ lead, low ]\n";
         SongRig rig = new SongRig(folder);
         Samples one = noise(11, 4, 0.1), two = noise(12, 4, 0.1);
         Map<String, double[][]> before = rig.render(song.formatted("2 s"), 1, one, two);
@@ -410,11 +449,13 @@ class CompTest {
     /** What is told of the takes is told of the comp, from where to where each is used: a step that lowers breaths lowers those. */
     @Test
     void marksGoWithTheRanges() throws Exception {
-        Told first = marks(mark(Mark.Kind.BREATH, 0.5, 0.9), mark(Mark.Kind.BREATH, 2.5, 2.9)), second = marks(mark(Mark.Kind.BREATH, 1.1, 1.5), mark(Mark.Kind.BREATH, 3.1, 3.5));
+        Told first = marks(mark(Mark.Kind.BREATH, 0.5, 0.9), mark(Mark.Kind.BREATH, 2.5, 2.9)),
+                second = marks(mark(Mark.Kind.BREATH, 1.1, 1.5), mark(Mark.Kind.BREATH, 3.1, 3.5));
         String song = "parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: chorus, exact: yes } ]%s } }\nprints: [ lead ]\n";
         Samples one = noise(13, 4, 0.05), two = noise(14, 4, 0.05);
         double[] plain = new SongRig(folder).render(song.formatted(""), 1, List.of(first, second), one, two).get("lead")[0];
-        double[] lowered = new SongRig(folder).render(song.formatted(", chain: [ breaths: { lower: 12 dB } ]"), 1, List.of(first, second), one, two).get("lead")[0];
+        double[] lowered = new SongRig(folder).render(song.formatted(", chain: [ breaths: { lower: 12 dB } ]"), 1, List.of(first, second), one, two)
+                .get("lead")[0];
         assertEquals(-12, db(lowered, 0.6, 0.8) - db(plain, 0.6, 0.8), 0.5);
         assertEquals(-12, db(lowered, 3.2, 3.4) - db(plain, 3.2, 3.4), 0.5);
         assertEquals(0, db(lowered, 1.1, 1.5) - db(plain, 1.1, 1.5), 1e-6);

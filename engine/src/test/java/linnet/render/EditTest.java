@@ -66,7 +66,8 @@ class EditTest {
 
     @Test
     void whatIsMutedIsSilentAndTheRestPasses() throws Exception {
-        one("take: a.wav, edits: [ { mute: bar 2 to bar 2 beat 3 }, { mute: chorus, fade: 20 ms }, { cut: 4.5 s to 4.75 s } ]".replace("4.5 s to 4.75 s", "3.2 s to 3.4 s"));
+        one("take: a.wav, edits: [ { mute: bar 2 to bar 2 beat 3 }, { mute: chorus, fade: 20 ms }, { cut: 4.5 s to 4.75 s } ]".replace("4.5 s to 4.75 s",
+                "3.2 s to 3.4 s"));
         isTake(0, 1, 0);
         isSilent(1.0081, 1.4919);
         isTake(1.5, 2, 0);
@@ -175,7 +176,10 @@ class EditTest {
         isTake(2.005, 5, 1);
     }
 
-    /** A cut that reaches past the end of the take has nothing to close to: all before it stays, and fades. One that ends just before it is joined within what is left. */
+    /**
+     * A cut that reaches past the end of the take has nothing to close to: all before it stays, and fades. One that ends just before it is joined within what
+     * is left.
+     */
     @Test
     void aCutToTheEndLeavesWhatIsBeforeIt() throws Exception {
         Samples half = SongRig.noise(2, 3, 0.3);
@@ -195,7 +199,8 @@ class EditTest {
     /** Marks are silenced but for what is kept, inside their ends; the words beside them pass to the bit. */
     @Test
     void breathsOfAStretchAreMuted() throws Exception {
-        Told marks = new Told(Optional.of(new Marks(List.of(mark(Mark.Kind.BREATH, 0.5, 0.8), mark(Mark.Kind.BREATH, 1.5, 1.8), new Mark(Mark.Kind.BREATH, at(1.9), at(1.95), 1, true), mark(Mark.Kind.SIBILANT, 1.2, 1.3), mark(Mark.Kind.BREATH, 2.5, 2.8)))));
+        Told marks = new Told(Optional.of(new Marks(List.of(mark(Mark.Kind.BREATH, 0.5, 0.8), mark(Mark.Kind.BREATH, 1.5, 1.8),
+                new Mark(Mark.Kind.BREATH, at(1.9), at(1.95), 1, true), mark(Mark.Kind.SIBILANT, 1.2, 1.3), mark(Mark.Kind.BREATH, 2.5, 2.8)))));
         one("take: a.wav, edits: [ { mute: breaths in bar 2 to chorus } ]".replace("bar 2 to chorus", "bar 2 to bar 3"), List.of(marks));
         isTake(0, 1.5, 0);
         isSilent(1.509, 1.791);
@@ -240,7 +245,8 @@ class EditTest {
     @Test
     void marksGoWithThePrint() throws Exception {
         Told marks = new Told(Optional.of(new Marks(List.of(mark(Mark.Kind.BREATH, 1.5, 1.8)))));
-        double[] x = rig().render("parts: { lead: { take: a.wav }, copy: { from: lead, nudge: 200 ms later, edits: [ { mute: breaths } ] } }\nprints: [ copy ]\n", 1, List.of(marks), take).get("copy")[0];
+        double[] x = rig().render("parts: { lead: { take: a.wav }, copy: { from: lead, nudge: 200 ms later, edits: [ { mute: breaths } ] } }\n"
+                + "prints: [ copy ]\n", 1, List.of(marks), take).get("copy")[0];
         for (int i = at(1.71); i < at(1.99); i++) assertEquals(0, x[i]);
         assertEquals(CENTRE * take.data()[0][at(1.2)], x[at(1.4)], 1e-7);
     }
@@ -248,7 +254,8 @@ class EditTest {
     /** The three trims: what one sets, no other changes. */
     @Test
     void threeTrimsStandByThemselves() throws Exception {
-        String song = "parts: { one: { take: a.wav, into: %s, level: %s, sends level: %s, sends: { after: -6 dB, before: { level: -6 dB, before: level } } } }\n"
+        String song = "parts: { one: { take: a.wav, into: %s, level: %s, sends level: %s, sends: { after: -6 dB, before: { level: -6 dB, before: level "
+                + "} } } }\n"
                 + "returns: { after: { chain: [ trim ] }, before: { chain: [ trim ] } }\nprints: [ one, after, before ]\n";
         double[] base = levels(song.formatted("0 dB", "0 dB", "0 dB"));
         assertArrayEquals(new double[] {0, 0, 0}, less(levels(song.formatted("0 dB", "0 dB", "0 dB")), base), 0.001);

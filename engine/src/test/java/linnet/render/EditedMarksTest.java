@@ -42,7 +42,8 @@ class EditedMarksTest {
     }
 
     private static double[] render(Path folder, String breaths, String edits, String more) throws Exception {
-        String text = "song: noises\ntempo: 240 bpm\nsections: { all: 1, end: 61 }\nparts: { one: { take: a.wav, chain: [ declick, breaths: { " + breaths + " } ]" + edits + " } }\nreturns: { far: { chain: [ trim ] } }\n" + more + "prints: [ one ]\n";
+        String text = "song: noises\ntempo: 240 bpm\nsections: { all: 1, end: 61 }\nparts: { one: { take: a.wav, chain: [ declick, breaths: { " + breaths
+                + " } ]" + edits + " } }\nreturns: { far: { chain: [ trim ] } }\n" + more + "prints: [ one ]\n";
         return new SongRig(folder).whole(text, 1, TAKE).get("one")[0];
     }
 
@@ -52,7 +53,9 @@ class EditedMarksTest {
 
     /** Between its fades, which may lie in the room that is left beside it. */
     private static void sameBreath(double[] whole, double[] edited, Mark breath, String what) {
-        for (int i = (int) (breath.from() + FADE * RATE); i < breath.to() - FADE * RATE; i++) assertEquals(whole[i], edited[i], what + ": at " + i / RATE + " s");
+        for (int i = (int) (breath.from() + FADE * RATE); i < breath.to() - FADE * RATE; i++) {
+            assertEquals(whole[i], edited[i], what + ": at " + i / RATE + " s");
+        }
     }
 
     @Test
@@ -62,7 +65,8 @@ class EditedMarksTest {
         for (int b = 1; b + 1 < BREATHS.size(); b += 2) {
             Mark breath = BREATHS.get(b);
             double from = breath.from() / RATE, to = breath.to() / RATE;
-            for (String edit : List.of("edits: [ { mute: " + seconds(to + 0.3, to + 1.3) + " } ]", "only: " + seconds(from - 0.1, to + 0.6), "edits: [ { cut: " + seconds(0.5, from - 0.4) + " } ]")) {
+            for (String edit : List.of("edits: [ { mute: " + seconds(to + 0.3, to + 1.3) + " } ]", "only: " + seconds(from - 0.1, to + 0.6),
+                    "edits: [ { cut: " + seconds(0.5, from - 0.4) + " } ]")) {
                 sameBreath(whole, render(", " + edit), breath, edit);
             }
             // A span of the file, and a breath that the text wants silent too.
@@ -79,7 +83,8 @@ class EditedMarksTest {
         double[] whole = withoutBreaths("");
         for (int b = 1; b < BREATHS.size(); b += 2) {
             double from = BREATHS.get(b).from() / RATE, to = BREATHS.get(b).to() / RATE, room = SongRig.db(whole, from + FADE, to - FADE);
-            for (String edit : List.of("edits: [ { mute: " + seconds(to + 0.03, to + 1) + " } ]", "edits: [ { mute: " + seconds(from - 0.5, from - 0.03) + " } ]",
+            for (String edit : List.of("edits: [ { mute: " + seconds(to + 0.03, to + 1) + " } ]",
+                    "edits: [ { mute: " + seconds(from - 0.5, from - 0.03) + " } ]",
                     "only: " + seconds(from - 0.04, to + 6), "edits: [ { cut: " + seconds(from - 0.5, from - 0.03) + " } ]")) {
                 assertEquals(room, SongRig.db(withoutBreaths(", " + edit), from + FADE, to - FADE), 2, edit);
             }
@@ -94,13 +99,15 @@ class EditedMarksTest {
         Mark breath = BREATHS.get(3);
         String only = ", only: " + seconds(breath.from() / RATE - 0.1, breath.to() / RATE + 2);
         String thrown = "throws: [ { part: one, word: " + String.format(Locale.ROOT, "%.3f s", breath.to() / RATE + 0.5) + ", length: 1 beat, to: far } ]\n";
-        assertArrayEquals(render(Files.createDirectories(folder.resolve("without")), only, ""), render(Files.createDirectories(folder.resolve("with")), only, thrown));
+        assertArrayEquals(render(Files.createDirectories(folder.resolve("without")), only, ""),
+                render(Files.createDirectories(folder.resolve("with")), only, thrown));
     }
 
     /** What is made of a part that was turned round is heard as it is then. */
     @Test
     void aPartMadeOfOneBackwardsIsHeardAnew() throws Exception {
-        String song = "song: noises\ntempo: 240 bpm\nsections: { all: 1, end: 61 }\nparts:\n  back: { take: a.wav, chain: [ reverse ] }\n  plain: { from: back }\n"
+        String song = "song: noises\ntempo: 240 bpm\nsections: { all: 1, end: 61 }\nparts:\n  back: { take: a.wav, chain: [ reverse ] }\n"
+                + "  plain: { from: back }\n"
                 + "  far: { from: back, chain: [ breaths: { lower: 18 dB } ] }\nprints: [ plain, far ]\n";
         Map<String, double[][]> prints = new SongRig(folder).whole(song, 1, TAKE);
         double[] plain = prints.get("plain")[0], far = prints.get("far")[0];

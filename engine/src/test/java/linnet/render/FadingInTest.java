@@ -34,7 +34,8 @@ class FadingInTest {
 
     private static double[] print(String steps, Sound take, Options options) throws Exception {
         List<double[]> pieces = new ArrayList<>();
-        try (Renderer renderer = new Renderer(Planner.plan(Rig.usual().chain(steps), take.rate(), take.channels(), OptionalDouble.empty()), new Ear(take), options, Renderer.Progress.SILENT, Witness.NONE)) {
+        try (Renderer renderer = new Renderer(Planner.plan(Rig.usual().chain(steps), take.rate(), take.channels(), OptionalDouble.empty()), new Ear(take),
+                options, Renderer.Progress.SILENT, Witness.NONE)) {
             renderer.render((x, n) -> pieces.add(Arrays.copyOf(x[0], n)));
         }
         return pieces.stream().flatMapToDouble(Arrays::stream).toArray();
@@ -52,7 +53,8 @@ class FadingInTest {
 
     @Test
     void whatNothingChangesKeepsItsBits() throws Exception {
-        assertArrayEquals(room().data()[0], Arrays.copyOf(print("- trim: { level: 0 dB }", room(), new Options(480, 1, new Tail.Auto(), 0, RATE / 2).fadingIn()), RATE / 2));
+        assertArrayEquals(room().data()[0],
+                Arrays.copyOf(print("- trim: { level: 0 dB }", room(), new Options(480, 1, new Tail.Auto(), 0, RATE / 2).fadingIn()), RATE / 2));
         double[] late = room().data()[0].clone();
         late[0] = 0;
         String steps = "- trim: { level: 6 dB }";

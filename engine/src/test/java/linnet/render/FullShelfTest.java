@@ -120,7 +120,8 @@ class FullShelfTest {
         Shelf forgetful = new Sparing(new Store(folder.resolve("store"), 1 << 30), () -> {
             throw new IOException("it is full");
         });
-        try (SongRenderer renderer = new SongRenderer(plan, List.of(new SongRenderer.Take(sung, Told.nothing(), Take.of("", sung).sound())), "test", forgetful, new Sums(), 1)) {
+        try (SongRenderer renderer = new SongRenderer(plan, List.of(new SongRenderer.Take(sung, Told.nothing(), Take.of("", sung).sound())), "test", forgetful,
+                new Sums(), 1)) {
             assertEquals(List.of(), renderer.findings().odd(true));
             assertEquals(Optional.of("it is full"), renderer.unkept());
         }

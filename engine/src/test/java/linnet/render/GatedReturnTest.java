@@ -16,7 +16,10 @@ import linnet.text.ProblemsException;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
-/** Sends by ear into a return that opens only from some level on: what it makes of them jumps, or rises more steeply than what is sent. Loudness after ITU-R BS.1770. */
+/**
+ * Sends by ear into a return that opens only from some level on: what it makes of them jumps, or rises more steeply than what is sent. Loudness after ITU-R
+ * BS.1770.
+ */
 class GatedReturnTest {
     private static final String SONG = """
             parts: { one: { take: a.wav, sends: { room: %s } } }
@@ -45,7 +48,10 @@ class GatedReturnTest {
         return noise;
     }
 
-    /** Between syllables that open it and those that do not it gets louder by more than is sent: trials that go by the slope alone go past it to either side again and again. */
+    /**
+     * Between syllables that open it and those that do not it gets louder by more than is sent: trials that go by the slope alone go past it to either side
+     * again and again.
+     */
     @Test
     void whereItRisesSteeplyTheLevelIsFound() throws Exception {
         SongRig rig = new SongRig(folder);
@@ -60,10 +66,14 @@ class GatedReturnTest {
         SongRig rig = new SongRig(folder);
         // All levels around the jump, one by one.
         Map<Double, Double> all = new LinkedHashMap<>();
-        for (int tenths = -155; tenths >= -180; tenths--) all.put(tenths / 10.0, under(rig.render(SONG.formatted(tenths / 10.0 + " dB", "-40 dB"), 1, fading(0))));
-        Pattern told = Pattern.compile("4:39: 'room' comes no nearer to (\\d+) LU under 'one' than ([0-9.]+) LU under, with a send of (-[0-9.]+) dB: write that, or another level");
+        for (int tenths = -155; tenths >= -180; tenths--) {
+            all.put(tenths / 10.0, under(rig.render(SONG.formatted(tenths / 10.0 + " dB", "-40 dB"), 1, fading(0))));
+        }
+        Pattern told = Pattern.compile("4:39: 'room' comes no nearer to (\\d+) LU under 'one' than ([0-9.]+) LU under, with a send of (-[0-9.]+) dB: write "
+                + "that, or another level");
         for (int lu : new int[] {28, 33, 45, 50}) {
-            String said = assertThrows(ProblemsException.class, () -> rig.render(SONG.formatted(lu + " LU under", "-40 dB"), 1, fading(0))).getMessage().lines().findFirst().orElseThrow().replaceFirst(".*song.yaml:", "");
+            String said = assertThrows(ProblemsException.class, () -> rig.render(SONG.formatted(lu + " LU under", "-40 dB"), 1, fading(0))).getMessage().lines()
+                    .findFirst().orElseThrow().replaceFirst(".*song.yaml:", "");
             Matcher m = told.matcher(said);
             assertTrue(m.matches(), said);
             assertEquals(lu, Integer.parseInt(m.group(1)));

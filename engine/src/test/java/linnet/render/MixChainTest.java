@@ -39,7 +39,8 @@ class MixChainTest {
                 instrumental: { take: b.wav, chain: [ CHAIN ] }
                 prints: [ instrumental ]
                 """;
-        double plain = loudness(song.replace("CHAIN", ""), note, band), squeezed = loudness(song.replace("CHAIN", "compressor: { aim: 3 dB, attack: 5 ms }"), note, band);
+        double plain = loudness(song.replace("CHAIN", ""), note, band),
+                squeezed = loudness(song.replace("CHAIN", "compressor: { aim: 3 dB, attack: 5 ms }"), note, band);
         assertEquals(3, plain - squeezed, 0.3);
     }
 

@@ -58,7 +58,9 @@ class MovesTest {
         for (String where : List.of("chorus", "bar 3 to end", "verse to chorus", "chorus *")) {
             for (String what : List.of("one trim level: +4 dB", "one trim level: to 1 dB", "one: +4 dB", "one: to 4 dB")) {
                 double[] x = one("[ trim: { level: -3 dB } ]", "moves: { " + where + ": { ramp: 1 beat, " + what + " } }\n", take);
-                for (double t : new double[] {3, 3.99, 4, 4.1, 4.6, 5.9}) assertEquals(-20 + 1, 20 * Math.log10(x[(int) (t * RATE)]), 0.01, where + ", " + what + " at " + t);
+                for (double t : new double[] {3, 3.99, 4, 4.1, 4.6, 5.9}) {
+                    assertEquals(-20 + 1, 20 * Math.log10(x[(int) (t * RATE)]), 0.01, where + ", " + what + " at " + t);
+                }
             }
         }
         double[] verse = one("[ trim: { level: -3 dB } ]", "moves: { verse: { one trim level: +4 dB } }\n", take);
@@ -73,7 +75,8 @@ class MovesTest {
         double[] sum = one("[ trim: { level: -3 dB } ]", "moves: { verse to chorus: { one trim level: +4 dB }, chorus: { one trim level: -1 dB } }\n", take);
         assertEquals(-20 + 1, 20 * Math.log10(sum[(int) RATE]), 0.01);
         assertEquals(-20, 20 * Math.log10(sum[(int) (3 * RATE)]), 0.01);
-        double[] over = one("[ trim: { level: -3 dB } ]", "moves: { verse: { one trim level: to 2 dB }, chorus: { ramp: 1 beat, one trim level: +1 dB } }\n", take);
+        double[] over = one("[ trim: { level: -3 dB } ]",
+                "moves: { verse: { one trim level: to 2 dB }, chorus: { ramp: 1 beat, one trim level: +1 dB } }\n", take);
         for (int i = 0; i < 4 * RATE; i++) {
             double way = Math.max(0, Math.min(1, (i / RATE - 1.75) / 0.25));
             assertEquals(-20 + 2 - 4 * way, 20 * Math.log10(over[i]), 0.02, "at " + i);
@@ -102,10 +105,13 @@ class MovesTest {
                 prints: [ mix ]
                 """;
         Samples a = SongRig.noise(2, 4, 0.1), silent = new Samples(RATE, new double[4 * (int) RATE]);
-        Map<String, Double> rises = Map.of("one trim level: +2 dB", 2.0, "one trim 2 level: +3 dB", 3.0, "one parallel level of branch 2: to 0 dB", 6.02, "both each all level: -4 dB", -4.0,
+        Map<String, Double> rises = Map.of("one trim level: +2 dB", 2.0, "one trim 2 level: +3 dB", 3.0, "one parallel level of branch 2: to 0 dB", 6.02,
+                "both each all level: -4 dB", -4.0,
                 "both trim level: +1 dB", 1.0, "mix trim level: -2 dB", -2.0, "one trim mix: to 50 %, one trim level: -60 dB", -6.01);
         double still = SongRig.db(render(song.formatted("both: +0 dB"), a, silent).get("mix")[0], 2.1, 3.9);
-        for (var e : rises.entrySet()) assertEquals(e.getValue(), SongRig.db(render(song.formatted(e.getKey()), a, silent).get("mix")[0], 2.1, 3.9) - still, 0.02, e.getKey());
+        for (var e : rises.entrySet()) {
+            assertEquals(e.getValue(), SongRig.db(render(song.formatted(e.getKey()), a, silent).get("mix")[0], 2.1, 3.9) - still, 0.02, e.getKey());
+        }
     }
 
     /** The level of a return is not in its own work, a setting of it is. */
@@ -144,24 +150,42 @@ class MovesTest {
         String compressor = "compressor: { threshold: -30 dB, ratio: 4:1, knee: 6 dB, attack: 10 ms, release: 100 ms }";
         String bands = "multiband: { splits: [ 400 Hz ], bands: [ { threshold: -40 dB, ratio: 4:1, knee: 6 dB, attack: 10 ms, release: 100 ms }, {} ] }";
         String gate = "gate: { threshold: -40 dB, floor: -40 dB }", saturate = "saturate", deEss = "de-ess: { band: 6 kHz, most: 6 dB }";
-        String delay = "delay: { mix: 50 %, feedback: 40 %, time: 150 ms, duck: 6 dB, duck threshold: -50 dB }", reverb = "reverb: { mix: 50 %, duck: 6 dB, duck threshold: -50 dB }";
+        String delay = "delay: { mix: 50 %, feedback: 40 %, time: 150 ms, duck: 6 dB, duck threshold: -50 dB }",
+                reverb = "reverb: { mix: 50 %, duck: 6 dB, duck threshold: -50 dB }";
         String shelf = "eq: [ { high-shelf: 2 kHz, gain: 6 dB, steepness: 0.9 } ]", bell = "eq: [ { bell: 800 Hz, gain: 6 dB, q: 1 } ]";
-        return List.of(new Case("breaths: { lower: 3 dB }", "breaths lower: +12 dB"), new Case(compressor, "compressor threshold: -12 dB"), new Case(compressor, "compressor ratio: +8:1"),
-                new Case(compressor, "compressor knee: +20 dB"), new Case(compressor, "compressor attack: +60 ms"), new Case(compressor, "compressor release: +900 ms"),
-                new Case(bands, "multiband threshold of band 1: -12 dB"), new Case(bands, "multiband ratio of band 1: +8:1"), new Case(bands, "multiband knee of band 1: +20 dB"),
+        return List.of(new Case("breaths: { lower: 3 dB }", "breaths lower: +12 dB"), new Case(compressor, "compressor threshold: -12 dB"),
+                new Case(compressor, "compressor ratio: +8:1"),
+                new Case(compressor, "compressor knee: +20 dB"), new Case(compressor, "compressor attack: +60 ms"),
+                        new Case(compressor, "compressor release: +900 ms"),
+                new Case(bands, "multiband threshold of band 1: -12 dB"), new Case(bands, "multiband ratio of band 1: +8:1"),
+                        new Case(bands, "multiband knee of band 1: +20 dB"),
                 new Case(bands, "multiband attack of band 1: +60 ms"), new Case(bands, "multiband release of band 1: +900 ms"),
-                new Case(deEss, "de-ess band: -2 kHz"), new Case(deEss, "de-ess threshold: -6 dB"), new Case(deEss, "de-ess most: +6 dB"), new Case(deEss, "de-ess attack: +15 ms"), new Case(deEss, "de-ess release: +300 ms"),
-                new Case(delay, "delay time: +40 ms"), new Case(delay, "delay feedback: +40 %"), new Case(delay, "delay drive: +12 dB"), new Case(delay, "delay wobble: +30 cents"), new Case(delay, "delay duck threshold: +30 dB"),
-                new Case("denoise: { amount: 2 dB }", "denoise amount: +9 dB"), new Case(bell, "eq gain of band 1: +6 dB"), new Case(bell, "eq q of band 1: +3"), new Case(bell, "eq bell of band 1: +600 Hz"),
-                new Case("eq: [ { bell: 800 Hz, gain: 6 dB, bandwidth: 1 octave } ]", "eq bandwidth of band 1: +1 octave"), new Case(shelf, "eq steepness of band 1: -0.5"), new Case(shelf, "eq high-shelf of band 1: -1 kHz"),
-                new Case("eq: [ { low-shelf: 300 Hz, gain: 6 dB } ]", "eq low-shelf of band 1: +500 Hz"), new Case("eq: [ { high-pass: 100 Hz } ]", "eq high-pass of band 1: +500 Hz"),
-                new Case("eq: [ { low-pass: 8 kHz } ]", "eq low-pass of band 1: -6 kHz"), new Case("eq: [ { band-pass: 1 kHz } ]", "eq band-pass of band 1: +500 Hz"), new Case("eq: [ { notch: 800 Hz, q: 2 } ]", "eq notch of band 1: +600 Hz"),
-                new Case("eq: [ { all-pass: 800 Hz } ]", "eq all-pass of band 1: +600 Hz"), new Case("formant", "formant by: +300 cents"), new Case(gate, "gate threshold: +15 dB"), new Case(gate, "gate hysteresis: +15 dB"),
-                new Case(gate, "gate floor: +30 dB"), new Case(gate, "gate attack: +90 ms"), new Case(gate, "gate hold: +600 ms"), new Case(gate, "gate release: +1.5 s"),
-                new Case("limit: { ceiling: -20 dBTP }", "limit ceiling: +6 dBTP"), new Case("limit: { ceiling: -20 dBTP }", "limit release: +800 ms"), new Case("pan", "pan to: +60 %"),
-                new Case("pops: { lower: 3 dB }", "pops lower: +30 dB"), new Case("pops: { lower: 20 dB }", "pops below: +80 Hz"), new Case(reverb, "reverb high-pass: +600 Hz"), new Case(reverb, "reverb low-pass: -5 kHz"),
-                new Case(reverb, "reverb width: -80 %"), new Case(reverb, "reverb duck threshold: +30 dB"), new Case("ride: { amount: 20 % }", "ride amount: +80 %"), new Case(saturate, "saturate drive: +12 dB"), new Case(saturate, "saturate bias: +60 %"),
-                new Case("shift", "shift by: +200 cents"), new Case("trim", "trim level: +6 dB"), new Case("delay: { mix: 50 %, pattern: ping-pong }, width", "width amount: -100 %"));
+                new Case(deEss, "de-ess band: -2 kHz"), new Case(deEss, "de-ess threshold: -6 dB"), new Case(deEss, "de-ess most: +6 dB"),
+                        new Case(deEss, "de-ess attack: +15 ms"), new Case(deEss, "de-ess release: +300 ms"),
+                new Case(delay, "delay time: +40 ms"), new Case(delay, "delay feedback: +40 %"), new Case(delay, "delay drive: +12 dB"),
+                        new Case(delay, "delay wobble: +30 cents"), new Case(delay, "delay duck threshold: +30 dB"),
+                new Case("denoise: { amount: 2 dB }", "denoise amount: +9 dB"), new Case(bell, "eq gain of band 1: +6 dB"),
+                        new Case(bell, "eq q of band 1: +3"), new Case(bell, "eq bell of band 1: +600 Hz"),
+                new Case("eq: [ { bell: 800 Hz, gain: 6 dB, bandwidth: 1 octave } ]", "eq bandwidth of band 1: +1 octave"),
+                        new Case(shelf, "eq steepness of band 1: -0.5"), new Case(shelf, "eq high-shelf of band 1: -1 kHz"),
+                new Case("eq: [ { low-shelf: 300 Hz, gain: 6 dB } ]", "eq low-shelf of band 1: +500 Hz"),
+                        new Case("eq: [ { high-pass: 100 Hz } ]", "eq high-pass of band 1: +500 Hz"),
+                new Case("eq: [ { low-pass: 8 kHz } ]", "eq low-pass of band 1: -6 kHz"),
+                        new Case("eq: [ { band-pass: 1 kHz } ]", "eq band-pass of band 1: +500 Hz"),
+                        new Case("eq: [ { notch: 800 Hz, q: 2 } ]", "eq notch of band 1: +600 Hz"),
+                new Case("eq: [ { all-pass: 800 Hz } ]", "eq all-pass of band 1: +600 Hz"), new Case("formant", "formant by: +300 cents"),
+                        new Case(gate, "gate threshold: +15 dB"), new Case(gate, "gate hysteresis: +15 dB"),
+                new Case(gate, "gate floor: +30 dB"), new Case(gate, "gate attack: +90 ms"), new Case(gate, "gate hold: +600 ms"),
+                        new Case(gate, "gate release: +1.5 s"),
+                new Case("limit: { ceiling: -20 dBTP }", "limit ceiling: +6 dBTP"), new Case("limit: { ceiling: -20 dBTP }", "limit release: +800 ms"),
+                        new Case("pan", "pan to: +60 %"),
+                new Case("pops: { lower: 3 dB }", "pops lower: +30 dB"), new Case("pops: { lower: 20 dB }", "pops below: +80 Hz"),
+                        new Case(reverb, "reverb high-pass: +600 Hz"), new Case(reverb, "reverb low-pass: -5 kHz"),
+                new Case(reverb, "reverb width: -80 %"), new Case(reverb, "reverb duck threshold: +30 dB"),
+                        new Case("ride: { amount: 20 % }", "ride amount: +80 %"), new Case(saturate, "saturate drive: +12 dB"),
+                        new Case(saturate, "saturate bias: +60 %"),
+                new Case("shift", "shift by: +200 cents"), new Case("trim", "trim level: +6 dB"),
+                        new Case("delay: { mix: 50 %, pattern: ping-pong }, width", "width amount: -100 %"));
     }
 
     /** The list above leaves nothing out: a live setting that no move reaches would be promised in vain. */
@@ -187,7 +211,8 @@ class MovesTest {
     @ParameterizedTest
     @MethodSource("cases")
     void everyLiveSettingMovesWithoutAClick(Case c) throws Exception {
-        String song = "song: two lines\ntempo: 100 bpm\nsections: { verse: 1, chorus: 4, end: 6 }\nparts: { one: { take: a.wav, chain: [ " + c.chain + " ] } }\nprints: [ one ]\n";
+        String song = "song: two lines\ntempo: 100 bpm\nsections: { verse: 1, chorus: 4, end: 6 }\nparts: { one: { take: a.wav, chain: [ " + c.chain
+                + " ] } }\nprints: [ one ]\n";
         SongRig rig = new SongRig(folder);
         // Two lines need no riding.
         Samples take = c.chain.startsWith("ride") ? lead(43) : LEAD;
@@ -200,7 +225,8 @@ class MovesTest {
         assertTrue(after > -65, "in it: " + after + " dB");
         for (int ch = 0; ch < 2; ch++) {
             double beside = Math.max(step(still[ch], border - 0.2, border + 0.1), step(throughout[ch], border - 0.2, border + 0.1));
-            assertTrue(step(moved[ch], border - 0.2, border + 0.1) <= 1.05 * beside, "a step at the border: " + step(moved[ch], border - 0.2, border + 0.1) + ", else " + beside);
+            assertTrue(step(moved[ch], border - 0.2, border + 0.1) <= 1.05 * beside, "a step at the border: " + step(moved[ch], border - 0.2, border + 0.1)
+                    + ", else " + beside);
         }
     }
 

@@ -21,7 +21,10 @@ import org.junit.jupiter.api.DynamicTest;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.TestFactory;
 
-/** A chain of a mix finds its numbers first and is started once more then: whatever step stands before one that hears, what comes out is what the chain makes of a take. */
+/**
+ * A chain of a mix finds its numbers first and is started once more then: whatever step stands before one that hears, what comes out is what the chain makes of
+ * a take.
+ */
 class OnceMoreTest {
     private static final double RATE = 48_000;
     private static final int FRAMES = 4 * 48_000 + 77;
@@ -34,7 +37,8 @@ class OnceMoreTest {
     Stream<DynamicTest> aChainOfAMixRunsWithAnyStep() {
         return Builtins.catalogue().steps().stream().filter(s -> s.body() == null).map(step -> dynamicTest(step.word(), () -> {
             Samples sung = sung();
-            Plan plan = Planner.plan(Rig.usual().chain("- trim: { level: -1 dB }\n- " + step.word() + "\n- compressor: { aim: 2 dB }"), RATE, 2, OptionalDouble.empty());
+            Plan plan = Planner.plan(Rig.usual().chain("- trim: { level: -1 dB }\n- " + step.word() + "\n- compressor: { aim: 2 dB }"), RATE, 2,
+                    OptionalDouble.empty());
             double[][] made, undivided;
             try (Sums sums = new Sums(); BusRun run = new BusRun(plan, () -> sung, sums, "", Ear::new, Memory.NONE, 2, 1)) {
                 made = made((lane, sink) -> lane.add(run.sharedOut(sung, true, List.of()), sink, List.of()));

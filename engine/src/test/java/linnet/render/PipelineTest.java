@@ -84,7 +84,8 @@ class PipelineTest {
 
     /** First in its stage and last, at the beginning and far in, before a step that hears and after it: who waits is told, and none hangs. */
     @ParameterizedTest
-    @ValueSource(strings = {"- stumble\n- one\n- two", "- one\n- two\n- stumble", "- one\n- stumble\n- two\n- compressor\n- one", "- one\n- compressor\n- one\n- two\n- stumble"})
+    @ValueSource(strings = {"- stumble\n- one\n- two", "- one\n- two\n- stumble", "- one\n- stumble\n- two\n- compressor\n- one",
+            "- one\n- compressor\n- one\n- two\n- stumble"})
     void aStepThatFailsEndsTheRender(String steps) {
         for (long at : new long[] {0, 59, 20_000, FRAMES - 1}) {
             assertEquals("it stumbled", assertThrows(IllegalStateException.class, () -> rig(at).threads(2).render(steps, take())).getMessage());
@@ -134,7 +135,8 @@ class PipelineTest {
         Rig rig = rig(-1);
         var plan = Planner.plan(rig.chain("- one\n- two\n- three"), RATE, 1, OptionalDouble.empty());
         AtomicInteger left = new AtomicInteger(writes);
-        try (Renderer renderer = new Renderer(plan, new Ear(take()), new Renderer.Options(60, 2, new Tail.Seconds(0), 0, -1), Renderer.Progress.SILENT, Witness.NONE)) {
+        try (Renderer renderer = new Renderer(plan, new Ear(take()), new Renderer.Options(60, 2, new Tail.Seconds(0), 0, -1), Renderer.Progress.SILENT,
+                Witness.NONE)) {
             IOException full = assertThrows(IOException.class, () -> renderer.render((x, n) -> {
                 if (left.getAndDecrement() == 0) throw new IOException("full");
             }));

@@ -53,8 +53,11 @@ class PlacesTest {
         for (String pan : List.of("centre", "30 % left")) {
             for (Samples take : List.of(mono, stereo)) {
                 Map<String, double[][]> prints = rig().render(song.formatted(pan), 1, take);
-                assertTrue(SongRig.residue(Map.of("lead", prints.get("lead"), "copy", prints.get("copy"), "none", new double[2][prints.get("lead")[0].length]), "none", List.of("lead", "copy")) < -150, pan);
-                for (int c = 0; c < 2; c++) assertEquals(SongRig.db(prints.get("lead")[c], 0.2, 1.8), SongRig.db(prints.get("copy of that")[c], 0.2, 1.8), 0.001, pan);
+                assertTrue(SongRig.residue(Map.of("lead", prints.get("lead"), "copy", prints.get("copy"), "none", new double[2][prints.get("lead")[0].length]),
+                        "none", List.of("lead", "copy")) < -150, pan);
+                for (int c = 0; c < 2; c++) {
+                    assertEquals(SongRig.db(prints.get("lead")[c], 0.2, 1.8), SongRig.db(prints.get("copy of that")[c], 0.2, 1.8), 0.001, pan);
+                }
             }
         }
     }
@@ -89,7 +92,8 @@ class PlacesTest {
         for (int i = 0; i < 6; i++) takes[i] = SongRig.noise(30 + i, 1, i == 5 ? 0 : 0.3);
         SongRig rig = rig();
         Map<String, double[][]> prints = rig.render(song, 1, takes);
-        assertTrue(rig.levels.toString().matches("\\[Found\\[what=stack, value=0(\\.[1-5])? dB, why=of energy between left and right\\]\\]"), rig.levels.toString());
+        assertTrue(rig.levels.toString().matches("\\[Found\\[what=stack, value=0(\\.[1-5])? dB, why=of energy between left and right\\]\\]"),
+                rig.levels.toString());
         rig.render(song.replace("take: a.wav }", "take: a.wav, level: 3 dB }"), 1, takes);
         assertTrue(rig.levels.get(0).why().equals("more energy on the left: lower a layer there, or raise one on the other side"), rig.levels.toString());
         Map<String, Double> places = Map.of("a", -80.0, "b", 80.0, "c", 40.0, "d", -40.0, "e", 0.0);
@@ -106,7 +110,8 @@ class PlacesTest {
     void aPlaceMoves() throws Exception {
         Samples take = new Samples(SongRig.RATE, new double[4 * (int) SongRig.RATE]);
         java.util.Arrays.fill(take.data()[0], 0.5);
-        double[][] x = rig().render("parts: { one: { take: a.wav, pan: 20 % left } }\nmoves: { chorus: { ramp: 2 beats, one pan: +60 % } }\nprints: [ one ]\n", 1, take).get("one");
+        double[][] x = rig().render("parts: { one: { take: a.wav, pan: 20 % left } }\nmoves: { chorus: { ramp: 2 beats, one pan: +60 % } }\nprints: [ one ]\n",
+                1, take).get("one");
         for (int i = 0; i < 4 * SongRig.RATE; i++) {
             double t = (0.8 + 0.6 * Math.max(0, Math.min(1, (i / SongRig.RATE - 1.5) / 0.5))) * Math.PI / 4;
             assertEquals(0.5 * Math.cos(t), x[0][i], 1e-4, "at " + i);

@@ -114,7 +114,9 @@ class PostsTest {
                     if (g < groups.size()) {
                         if (next[g] < Math.min(to, k + kept) && (g == 0 || next[g - 1] > next[g])) work(groups.get(g), next[g]++, frames);
                     } else if (next[g - 1] > k) {
-                        for (int id : away) assertSame(wanted.get(id), posts.get(id).out(k), k, frames, total, "seed " + seed + ", node " + id + ", chunk " + k);
+                        for (int id : away) {
+                            assertSame(wanted.get(id), posts.get(id).out(k), k, frames, total, "seed " + seed + ", node " + id + ", chunk " + k);
+                        }
                         k++;
                     }
                 }
@@ -152,7 +154,8 @@ class PostsTest {
                 for (long began = System.nanoTime(); System.nanoTime() - began < once; ) Thread.onSpinWait();
             }
         };
-        Post post = new Post(new Node(0, "now and then", List.of(), 1, 0, 0, 0, Optional.empty(), List.of()), List.of(new Supply(new Supply.Source.There(take), 1, 0, null)), kernel, null);
+        Post post = new Post(new Node(0, "now and then", List.of(), 1, 0, 0, 0, Optional.empty(), List.of()),
+                List.of(new Supply(new Supply.Source.There(take), 1, 0, null)), kernel, null);
         for (int cell = 0; cell < cells; cell++) post.run(cell, 0, (long) cell * Cell.LENGTH, Cell.LENGTH);
         long least = cells * Cell.LENGTH / hop * once;
         assertTrue(post.nanos() > least / 2, post.nanos() + " of " + least);

@@ -66,7 +66,8 @@ class PreviewTest {
     void aHumIsTakenAwayWhereItIs() throws Exception {
         for (int i = 0; i < x.length; i++) x[i] += 0.003 * Math.sin(2 * Math.PI * 50.01 * i / SongRig.RATE);
         Samples take = new Samples(SongRig.RATE, x);
-        double[] preview = new SongRig(folder).preview(song("hum"), FROM, TO, take)[0], plain = new SongRig(folder).preview(song("trim: { level: 0 dB }"), FROM, TO, take)[0];
+        double[] preview = new SongRig(folder).preview(song("hum"), FROM, TO, take)[0],
+                plain = new SongRig(folder).preview(song("trim: { level: 0 dB }"), FROM, TO, take)[0];
         assertTrue(low(plain) > -60, "no hum at " + low(plain));
         assertTrue(low(preview) < low(plain) - 20, "hum at " + low(preview) + " of " + low(plain));
     }
@@ -113,7 +114,8 @@ class PreviewTest {
     void aPrintAfterItIsAsIfThereHadBeenNone(String rest) throws Exception {
         Samples take = SongRig.sung(1, 20, 0.1);
         for (int i = 0; i < 5 * SongRig.RATE; i++) take.data()[0][i] *= 0.1;
-        afterPreview("parts: { one: { take: a.wav, chain: [ trim: { level: -1 dB } ]" + (rest.contains("room") ? ", sends: { room: -6 dB }" : "") + " } }\n" + rest + "\nprints: [ mix ]\n", take);
+        afterPreview("parts: { one: { take: a.wav, chain: [ trim: { level: -1 dB } ]" + (rest.contains("room") ? ", sends: { room: -6 dB }" : "") + " } }\n"
+                + rest + "\nprints: [ mix ]\n", take);
     }
 
     /** A double that is drawn onto the lead is so in a preview, and its own chain hears it so. */
@@ -123,7 +125,8 @@ class PreviewTest {
         double[] sung = SongRig.sung(2, 20, 0.1).data()[0], late = new double[sung.length];
         int by = (int) (0.06 * SongRig.RATE);
         System.arraycopy(sung, 0, late, by, late.length - by);
-        afterPreview("parts: { one: { take: a.wav }, two: { take: b.wav, " + two + " } }\nprints: [ mix ]\n", SongRig.sung(1, 20, 0.1), new Samples(SongRig.RATE, late));
+        afterPreview("parts: { one: { take: a.wav }, two: { take: b.wav, " + two + " } }\nprints: [ mix ]\n", SongRig.sung(1, 20, 0.1),
+                new Samples(SongRig.RATE, late));
     }
 
     /** Where the print of another part is cut, the join is looked for in all of it. */
@@ -131,7 +134,8 @@ class PreviewTest {
     void aPartOfAPrintIsThatOfThePrint() throws Exception {
         Samples take = SongRig.sung(1, 20, 0.1);
         for (int i = 0; i < 5 * SongRig.RATE; i++) take.data()[0][i] *= 0.1;
-        afterPreview("parts: { one: { take: a.wav, chain: [ trim: { level: -1 dB } ] }, two: { from: one, edits: [ { cut: 1.1 s to 1.45 s, close: yes } ], level: -6 dB } }\nprints: [ mix ]\n", take);
+        afterPreview("parts: { one: { take: a.wav, chain: [ trim: { level: -1 dB } ] }, two: { from: one, edits: [ { cut: 1.1 s to 1.45 s, close: yes } ], "
+                + "level: -6 dB } }\nprints: [ mix ]\n", take);
     }
 
     private void afterPreview(String song, Samples... takes) throws Exception {

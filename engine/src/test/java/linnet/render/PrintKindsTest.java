@@ -52,14 +52,18 @@ class PrintKindsTest {
 
     @Test
     void wetAndWithoutMakeTheMix() throws Exception {
-        Map<String, double[][]> p = render(SONG, "mix, lead wet, mix without lead, backing wet, mix without backing, low wet, mix without low, mix without instrumental, vocals, vocals without lead, vocals without backing");
+        Map<String, double[][]> p = render(SONG,
+                "mix, lead wet, mix without lead, backing wet, mix without backing, low wet, mix without low, mix without instrumental, vocals, vocals "
+                + "without lead, vocals without backing");
         for (String name : List.of("lead", "backing", "low")) {
-            assertTrue(SongRig.residue(p, "mix", List.of(name + " wet", "mix without " + name)) < -130, () -> name + " " + SongRig.residue(p, "mix", List.of(name + " wet", "mix without " + name)));
+            assertTrue(SongRig.residue(p, "mix", List.of(name + " wet", "mix without " + name)) < -130,
+                    () -> name + " " + SongRig.residue(p, "mix", List.of(name + " wet", "mix without " + name)));
         }
         assertSame(p.get("vocals"), p.get("mix without instrumental"));
         assertTrue(SongRig.rmsDb(p.get("lead wet")) > -60);
         for (String name : List.of("lead", "backing")) {
-            assertTrue(SongRig.residue(p, "vocals", List.of(name + " wet", "vocals without " + name)) < -130, () -> name + " " + SongRig.residue(p, "vocals", List.of(name + " wet", "vocals without " + name)));
+            assertTrue(SongRig.residue(p, "vocals", List.of(name + " wet", "vocals without " + name)) < -130,
+                    () -> name + " " + SongRig.residue(p, "vocals", List.of(name + " wet", "vocals without " + name)));
         }
     }
 
@@ -95,7 +99,8 @@ class PrintKindsTest {
 
     @Test
     void voicesThatAreTurnedUpAreJustThat() throws Exception {
-        Map<String, double[][]> p = render(SONG.replaceFirst("mix: .*", "mix: { chain: [] }"), "vocals, instrumental, vocals up 1 dB, vocals down 1 dB, instrumental down 1 dB");
+        Map<String, double[][]> p = render(SONG.replaceFirst("mix: .*", "mix: { chain: [] }"),
+                "vocals, instrumental, vocals up 1 dB, vocals down 1 dB, instrumental down 1 dB");
         double gain = Math.pow(10, 1 / 20.0);
         for (int c = 0; c < 2; c++) {
             for (int i = 0; i < p.get("vocals")[c].length; i++) {
@@ -110,7 +115,8 @@ class PrintKindsTest {
     /** What the chain of the mix found by hearing stays as it is found in the mix: else a voice that is turned up would turn its compressor down. */
     @Test
     void theBusStaysSetAsForTheMix() throws Exception {
-        String aimed = SONG.replaceFirst("instrumental: .*", "").replaceFirst("mix: .*", "mix: { chain: [ compressor: { ratio: 20:1, attack: 5 ms, aim: 6 dB } ] }");
+        String aimed = SONG.replaceFirst("instrumental: .*", "")
+                .replaceFirst("mix: .*", "mix: { chain: [ compressor: { ratio: 20:1, attack: 5 ms, aim: 6 dB } ] }");
         for (String prints : List.of("mix, vocals up 6 dB", "vocals up 6 dB, mix")) {
             Map<String, double[][]> p = render(aimed, prints);
             assertEquals(1, SongRig.rmsDb(p.get("vocals up 6 dB")) - SongRig.rmsDb(p.get("mix")), 1);
@@ -123,7 +129,8 @@ class PrintKindsTest {
     void aDryPartIsAsItWasSungAndMended() throws Exception {
         double[][] dry = render(SONG, "lead dry").get("lead dry");
         assertEquals(1, dry.length);
-        double[][] mended = render(SONG.replaceFirst("chain: \\[ declick, level, .*?\\], sends", "chain: [ declick, level ], sends").replace("level: LEAD dB", "level: 0 dB").replaceFirst("mix: .*", "mix: { chain: [] }"), "lead").get("lead");
+        double[][] mended = render(SONG.replaceFirst("chain: \\[ declick, level, .*?\\], sends", "chain: [ declick, level ], sends")
+                .replace("level: LEAD dB", "level: 0 dB").replaceFirst("mix: .*", "mix: { chain: [] }"), "lead").get("lead");
         double centre = Math.sqrt(0.5);
         for (int i = 0; i < dry[0].length; i++) assertEquals(mended[0][i], centre * dry[0][i], 1e-7);
         assertTrue(SongRig.rmsDb(dry) > -40);
@@ -139,7 +146,8 @@ class PrintKindsTest {
 
     @Test
     void aStretchIsThatOfTheWholeToTheBit() throws Exception {
-        Map<String, double[][]> p = render(SONG, "mix, lead, { print: mix, name: chorus, from: chorus, to: chorus bar 2 }, { print: lead, name: late, from: bar 4 beat 2 }");
+        Map<String, double[][]> p = render(SONG,
+                "mix, lead, { print: mix, name: chorus, from: chorus, to: chorus bar 2 }, { print: lead, name: late, from: bar 4 beat 2 }");
         assertArrayEquals(Arrays.copyOfRange(p.get("mix")[1], 96_000, 144_000), p.get("chorus")[1]);
         assertArrayEquals(Arrays.copyOfRange(p.get("lead")[0], 156_000, p.get("lead")[0].length), p.get("late")[0]);
     }
@@ -156,6 +164,7 @@ class PrintKindsTest {
     void aRoomThatCannotBeSharedOutHearsThePartAlone() throws Exception {
         String song = SONG.replace("ROOM", "reverb: { decay: 0.6 s, duck: 6 dB, duck threshold: -30 dBFS }");
         assertTrue(SongRig.rmsDb(render(song, "lead wet").get("lead wet")) > -60);
-        assertEquals(List.of("room: where not all that is sent there is wanted, what is wanted is sent alone, because what 'reverb' makes of it all cannot be shared out"), rig.notes);
+        assertEquals(List.of("room: where not all that is sent there is wanted, what is wanted is sent alone, because what 'reverb' makes of it all cannot be "
+                + "shared out"), rig.notes);
     }
 }

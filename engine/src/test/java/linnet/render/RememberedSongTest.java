@@ -192,7 +192,8 @@ class RememberedSongTest {
         }
         long asked = lead.read;
         assertArrayEquals(alone, rendered("asked"));
-        assertTrue(asked > LEAD.frames() && asked + lead.read <= heard + LEAD.frames() / 10, asked + " samples were read for the marks and " + lead.read + " for the song; for both at once " + heard);
+        assertTrue(asked > LEAD.frames() && asked + lead.read <= heard + LEAD.frames() / 10,
+                asked + " samples were read for the marks and " + lead.read + " for the song; for both at once " + heard);
     }
 
     /** What the chain of the mix found by hearing, as all else that was heard; so the next render of the same hears nothing. */
@@ -261,7 +262,8 @@ class RememberedSongTest {
     private SongRenderer renderer(Shelf shelf) throws ProblemsException, IOException {
         List<SongRenderer.Take> takes = new ArrayList<>();
         for (Counted t : List.of(lead, part)) takes.add(new SongRenderer.Take(t, told, Take.of("", t.of).sound()));
-        return new SongRenderer(SongPlanner.plan(SongReader.read(folder.resolve("song.yaml"), Builtins.catalogue()), RATE, List.of(1, 1)), takes, "test", shelf, new Sums(), 1);
+        return new SongRenderer(SongPlanner.plan(SongReader.read(folder.resolve("song.yaml"), Builtins.catalogue()), RATE, List.of(1, 1)), takes, "test", shelf,
+                new Sums(), 1);
     }
 
     private double[] rendered(String store) throws ProblemsException, IOException {

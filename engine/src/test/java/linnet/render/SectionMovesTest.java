@@ -84,11 +84,13 @@ class SectionMovesTest {
     /** At each border no sample steps further out of the line of its neighbours than it does there without the move or with it throughout. */
     @Test
     void noBorderClicks() throws Exception {
-        String what = "plate: +6 dB, lead: -3 dB, lead pan: +60 %, lead eq high-pass of band 1: +200 Hz, plate reverb low-pass: to 3 kHz, lead trim level: +4 dB, plate reverb mix: to 60 %";
+        String what = "plate: +6 dB, lead: -3 dB, lead pan: +60 %, lead eq high-pass of band 1: +200 Hz, plate reverb low-pass: to 3 kHz, lead trim level: +4 "
+                + "dB, plate reverb mix: to 60 %";
         Map<String, double[][]> still = render(""), throughout = render("moves: { count-in to chorus: { " + what + " } }\n");
         for (String where : List.of("chorus", "verse bar 2 beat 2.37 to chorus bar 2 beat 1.5", "verse bar 3 beat 1.9 to chorus bar 3 beat 4.2")) {
             double[][] moved = render("moves: { " + where + ": { ramp: 20 ms, " + what + " } }\n").get("mix");
-            double from = where.startsWith("chorus") ? CHORUS : where.contains("2.37") ? 4.8 + 1.37 * 0.6 : 7.2 + 0.9 * 0.6, to = where.startsWith("chorus") ? END : where.contains("2.37") ? 24 + 0.5 * 0.6 : 26.4 + 3.2 * 0.6;
+            double from = where.startsWith("chorus") ? CHORUS : where.contains("2.37") ? 4.8 + 1.37 * 0.6 : 7.2 + 0.9 * 0.6,
+                    to = where.startsWith("chorus") ? END : where.contains("2.37") ? 24 + 0.5 * 0.6 : 26.4 + 3.2 * 0.6;
             for (double border : new double[] {from, to}) {
                 for (int c = 0; c < 2; c++) {
                     double most = 1.05 * Math.max(step(still.get("mix")[c], border), step(throughout.get("mix")[c], border));
@@ -101,7 +103,9 @@ class SectionMovesTest {
     /** The largest third difference: a step stands out in it from a voice, whose highs are weak. */
     private static double step(double[] x, double border) {
         double most = 0;
-        for (int i = (int) ((border - 0.05) * RATE); i < Math.min(x.length, (border + 0.05) * RATE); i++) most = Math.max(most, Math.abs(x[i] - 3 * x[i - 1] + 3 * x[i - 2] - x[i - 3]));
+        for (int i = (int) ((border - 0.05) * RATE); i < Math.min(x.length, (border + 0.05) * RATE); i++) {
+            most = Math.max(most, Math.abs(x[i] - 3 * x[i - 1] + 3 * x[i - 2] - x[i - 3]));
+        }
         return most;
     }
 
@@ -111,8 +115,11 @@ class SectionMovesTest {
         Samples steady = new Samples(RATE, new double[(int) (24 * RATE)]);
         Arrays.fill(steady.data()[0], 0.1);
         for (double bpm : new double[] {100, 92, 131}) {
-            String song = "song: x\ntempo: " + bpm + " bpm\nsections: { verse: 1, chorus: 4, end: 8 }\nparts: { lead: { take: a.wav, at: verse bar 2 beat 2, chain: [ trim ] } }\nreturns: { far: { chain: [ trim ] } }\n"
-                    + "moves: { chorus beat 3 to chorus bar 2 beat 2: { ramp: 1/8, lead: +6 dB } }\nthrows: [ { part: lead, word: verse bar 3 beat 4, length: 1/4 dotted, to: far, exact: yes } ]\nprints: [ lead, far ]\n";
+            String song = "song: x\ntempo: " + bpm
+                    + " bpm\nsections: { verse: 1, chorus: 4, end: 8 }\nparts: { lead: { take: a.wav, at: verse bar 2 beat 2, chain: [ trim ] } }\n"
+                    + "returns: { far: { chain: [ trim ] } }\n"
+                    + "moves: { chorus beat 3 to chorus bar 2 beat 2: { ramp: 1/8, lead: +6 dB } }\n"
+                            + "throws: [ { part: lead, word: verse bar 3 beat 4, length: 1/4 dotted, to: far, exact: yes } ]\nprints: [ lead, far ]\n";
             Map<String, double[][]> x = new SongRig(folder).whole(song, 1, steady);
             double beat = 60 / bpm;
             double[] lead = x.get("lead")[0], far = x.get("far")[0];

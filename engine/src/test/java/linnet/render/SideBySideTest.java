@@ -85,7 +85,8 @@ class SideBySideTest {
             }
             throw new IllegalStateException("the disk is full");
         };
-        try (Renderer renderer = new Renderer(Planner.plan(rig.chain("- trim: { level: -1 dB }\n- hearing"), 48_000, 1, OptionalDouble.empty()), take, Renderer.Options.usual(), failing, Witness.NONE)) {
+        try (Renderer renderer = new Renderer(Planner.plan(rig.chain("- trim: { level: -1 dB }\n- hearing"), 48_000, 1, OptionalDouble.empty()), take,
+                Renderer.Options.usual(), failing, Witness.NONE)) {
             assertThrows(IllegalStateException.class, () -> renderer.render((x, n) -> {}));
         }
         assertTrue(over.get(), "it was still heard when all was given up");

@@ -50,9 +50,11 @@ class SignaturesTest {
 
     @Test
     void eachThingInAListOfMarksCounts() {
-        assertToldApart(mark(), mark(), List.of(List.of(new Mark(Mark.Kind.CLICK, 10, 20, 0.5, false, "a")), List.of(new Mark(Mark.Kind.BREATH, 11, 20, 0.5, false, "a")),
+        assertToldApart(mark(), mark(),
+                List.of(List.of(new Mark(Mark.Kind.CLICK, 10, 20, 0.5, false, "a")), List.of(new Mark(Mark.Kind.BREATH, 11, 20, 0.5, false, "a")),
                 List.of(new Mark(Mark.Kind.BREATH, 10, 21, 0.5, false, "a")), List.of(new Mark(Mark.Kind.BREATH, 10, 20, 0.6, false, "a")),
-                List.of(new Mark(Mark.Kind.BREATH, 10, 20, 0.5, true, "a")), List.of(new Mark(Mark.Kind.BREATH, 10, 20, 0.5, false, "b"))), SignaturesTest::marks);
+                List.of(new Mark(Mark.Kind.BREATH, 10, 20, 0.5, true, "a")), List.of(new Mark(Mark.Kind.BREATH, 10, 20, 0.5, false, "b"))),
+                        SignaturesTest::marks);
     }
 
     /** The first of these lists has two marks, and the second one with a long word. */
@@ -74,17 +76,22 @@ class SignaturesTest {
     @Test
     void eachThingInAListOfNotesCounts() {
         Optional<Note.Target> at = Optional.of(Note.Target.at(61));
-        List<Note> aimed = List.of(note(Optional.empty()), note(Optional.of(Note.Target.leave())), note(Optional.of(Note.Target.withNeighbours())), note(Optional.of(Note.Target.at(62))));
-        assertToldApart(note(at), note(Optional.of(Note.Target.at(61))), List.of(List.of(new Note(11, 20, 60, 5, 30, -40, 50, 0.5, at)), List.of(new Note(10, 21, 60, 5, 30, -40, 50, 0.5, at)),
-                List.of(new Note(10, 20, 61, 5, 30, -40, 50, 0.5, at)), List.of(new Note(10, 20, 60, 6, 30, -40, 50, 0.5, at)), List.of(new Note(10, 20, 60, 5, 31, -40, 50, 0.5, at)),
-                List.of(new Note(10, 20, 60, 5, 30, -41, 50, 0.5, at)), List.of(new Note(10, 20, 60, 5, 30, -40, 51, 0.5, at)), List.of(new Note(10, 20, 60, 5, 30, -40, 50, 0.6, at)), aimed), SignaturesTest::notes);
+        List<Note> aimed = List.of(note(Optional.empty()), note(Optional.of(Note.Target.leave())), note(Optional.of(Note.Target.withNeighbours())),
+                note(Optional.of(Note.Target.at(62))));
+        assertToldApart(note(at), note(Optional.of(Note.Target.at(61))),
+                List.of(List.of(new Note(11, 20, 60, 5, 30, -40, 50, 0.5, at)), List.of(new Note(10, 21, 60, 5, 30, -40, 50, 0.5, at)),
+                List.of(new Note(10, 20, 61, 5, 30, -40, 50, 0.5, at)), List.of(new Note(10, 20, 60, 6, 30, -40, 50, 0.5, at)),
+                        List.of(new Note(10, 20, 60, 5, 31, -40, 50, 0.5, at)),
+                List.of(new Note(10, 20, 60, 5, 30, -41, 50, 0.5, at)), List.of(new Note(10, 20, 60, 5, 30, -40, 51, 0.5, at)),
+                        List.of(new Note(10, 20, 60, 5, 30, -40, 50, 0.6, at)), aimed), SignaturesTest::notes);
     }
 
     @Test
     void anEmptyListIsNotNone() {
         Optional<Marks> marks = Optional.of(new Marks(List.of()));
         Optional<Notes> notes = Optional.of(new Notes(List.of()));
-        assertToldApart(Told.nothing(), new Told(Optional.empty()), List.of(List.of(new Told(marks, Optional.empty())), List.of(new Told(Optional.empty(), false, Optional.empty()), new Told(marks, false, notes)),
+        assertToldApart(Told.nothing(), new Told(Optional.empty()),
+                List.of(List.of(new Told(marks, Optional.empty())), List.of(new Told(Optional.empty(), false, Optional.empty()), new Told(marks, false, notes)),
                 List.of(new Told(Optional.empty(), notes), new Told(marks, notes))), SignaturesTest::take);
         assertEquals("take", take(Told.nothing()));
     }
@@ -103,7 +110,8 @@ class SignaturesTest {
     private static String tidied(Aims aims, Work.Stretch... except) {
         Plan chain = new Plan(48_000, List.of(new Node(0, "take", List.of(), 1, 0, 0, 0, Optional.empty(), List.of())));
         Work.Tap tap = new Work.Tap(new Work.Source.Take(0, 0, false), Work.Course.of(0), new Work.Pan(false, Work.Course.of(0)));
-        Work work = new Work(0, "part", List.of(tap), 1, chain, List.of(), Optional.of(new Work.Tidying("part", "lead", List.of(tap), 1, aims, List.of(except))), false);
+        Work work = new Work(0, "part", List.of(tap), 1, chain, List.of(),
+                Optional.of(new Work.Tidying("part", "lead", List.of(tap), 1, aims, List.of(except))), false);
         SongPlan plan = new SongPlan(48_000, 0, List.of(work), List.of(), List.of(), List.of(), List.of());
         return new Signatures(plan, List.of(new SongRenderer.Take(null, Told.nothing(), "take")), "test").made(work).get(0);
     }
@@ -112,22 +120,26 @@ class SignaturesTest {
     void eachAimOfAPartThatFollowsCounts() {
         assertToldApart(aims(), aims(), List.of(
                 List.of(aims(0.02, 0.5, 0.1, true, 6, true, AS_LEAD), new Aims(OptionalDouble.empty(), 0.5, 0.1, true, OptionalDouble.of(6), true, AS_LEAD)),
-                List.of(aims(0.01, 0.4, 0.1, true, 6, true, AS_LEAD)), List.of(aims(0.01, 0.5, 0.2, true, 6, true, AS_LEAD)), List.of(aims(0.01, 0.5, 0.1, false, 6, true, AS_LEAD)),
+                List.of(aims(0.01, 0.4, 0.1, true, 6, true, AS_LEAD)), List.of(aims(0.01, 0.5, 0.2, true, 6, true, AS_LEAD)),
+                        List.of(aims(0.01, 0.5, 0.1, false, 6, true, AS_LEAD)),
                 List.of(aims(0.01, 0.5, 0.1, true, 7, true, AS_LEAD), new Aims(OptionalDouble.of(0.01), 0.5, 0.1, true, OptionalDouble.empty(), true, AS_LEAD)),
                 List.of(aims(0.01, 0.5, 0.1, true, 6, false, AS_LEAD)),
                 List.of(aims(0.01, 0.5, 0.1, true, 6, true, new Aims.Level.Left()), aims(0.01, 0.5, 0.1, true, 6, true, new Aims.Level.Lead(3)),
-                        aims(0.01, 0.5, 0.1, true, 6, true, new Aims.Level.At(2)), aims(0.01, 0.5, 0.1, true, 6, true, new Aims.Level.At(3)))), SignaturesTest::tidied);
+                        aims(0.01, 0.5, 0.1, true, 6, true, new Aims.Level.At(2)), aims(0.01, 0.5, 0.1, true, 6, true, new Aims.Level.At(3)))),
+                                SignaturesTest::tidied);
     }
 
     @Test
     void soDoesWhereItDoesNotFollow() {
-        assertToldApart(new Work.Stretch(5, 9), new Work.Stretch(5, 9), List.of(List.of(new Work.Stretch(6, 9)), List.of(new Work.Stretch(5, 10))), s -> tidied(aims(), s));
+        assertToldApart(new Work.Stretch(5, 9), new Work.Stretch(5, 9), List.of(List.of(new Work.Stretch(6, 9)), List.of(new Work.Stretch(5, 10))),
+                s -> tidied(aims(), s));
         assertNotEquals(tidied(aims()), tidied(aims(), new Work.Stretch(5, 9)));
         assertNotEquals(tidied(aims(), new Work.Stretch(5, 9)), tidied(aims(), new Work.Stretch(5, 7), new Work.Stretch(7, 9)));
     }
 
     private static String branch(Value level) {
-        List<Node> nodes = List.of(new Node(0, "take", List.of(), 1, 0, 0, 0, Optional.empty(), List.of()), new Node(1, "sum", List.of(new Feed(0, 0, new Level.Branch(level))), 1, 0, 0, 0, Optional.empty(), List.of()));
+        List<Node> nodes = List.of(new Node(0, "take", List.of(), 1, 0, 0, 0, Optional.empty(), List.of()),
+                new Node(1, "sum", List.of(new Feed(0, 0, new Level.Branch(level))), 1, 0, 0, 0, Optional.empty(), List.of()));
         return Signature.upTo(new Plan(48_000, nodes), 1);
     }
 
@@ -139,11 +151,15 @@ class SignaturesTest {
     @Test
     void soDoesTheLevelOfABranch() {
         Value.Amount one = new Value.Amount(1);
-        List<Value> all = List.of(one, new Value.Amount(2), new Value.Notes(1, ""), new Value.Notes(2, ""), new Value.Relative(Reference.VOICE, 1, 1, ""), new Value.Relative(Reference.NOISE, 1, 1, ""),
-                new Value.Relative(Reference.VOICE, 2, 1, ""), new Value.Relative(Reference.VOICE, 1, 2, ""), new Value.Named("match"), new Value.Named("none"), new Value.Shifted(one, 1), new Value.Shifted(one, 2),
-                new Value.Shifted(new Value.Amount(2), 1), new Value.Curve(List.of(point(0, 1))), new Value.Curve(List.of(point(0, 2))), new Value.Curve(List.of(point(1, 1))), new Value.Curve(List.of(point(0, 1), point(1, 1))));
+        List<Value> all = List.of(one, new Value.Amount(2), new Value.Notes(1, ""), new Value.Notes(2, ""), new Value.Relative(Reference.VOICE, 1, 1, ""),
+                new Value.Relative(Reference.NOISE, 1, 1, ""),
+                new Value.Relative(Reference.VOICE, 2, 1, ""), new Value.Relative(Reference.VOICE, 1, 2, ""), new Value.Named("match"), new Value.Named("none"),
+                        new Value.Shifted(one, 1), new Value.Shifted(one, 2),
+                new Value.Shifted(new Value.Amount(2), 1), new Value.Curve(List.of(point(0, 1))), new Value.Curve(List.of(point(0, 2))),
+                        new Value.Curve(List.of(point(1, 1))), new Value.Curve(List.of(point(0, 1), point(1, 1))));
         assertEquals(all.size(), new HashSet<>(all.stream().map(SignaturesTest::branch).toList()).size());
-        assertEquals(branch(new Value.Relative(Reference.VOICE, 1, 6, "6 dB over voice")), branch(new Value.Relative(Reference.VOICE, 1, 6, "6.0 dB over voice")));
+        assertEquals(branch(new Value.Relative(Reference.VOICE, 1, 6, "6 dB over voice")),
+                branch(new Value.Relative(Reference.VOICE, 1, 6, "6.0 dB over voice")));
         assertEquals(branch(new Value.Curve(List.of(point(0, 1)))), branch(new Value.Curve(List.of(point(0, 1)))));
     }
 }

@@ -235,7 +235,8 @@ class SongRendererTest {
                 """;
         Samples take = noise(9, 4, 0.5);
         double[][] without = render(song.formatted(""), 1, take).get("one");
-        Map<String, double[][]> with = render(song.formatted("throws: [ { part: one, word: verse bar 2 beat 2, length: 1 beat, to: far, level: -6 dB, in: 20 ms, out: 100 ms } ]"), 1, take);
+        Map<String, double[][]> with = render(song.formatted("throws: [ { part: one, word: verse bar 2 beat 2, length: 1 beat, to: far, level: -6 dB, in: 20 "
+                + "ms, out: 100 ms } ]"), 1, take);
         assertArrayEquals(without, with.get("one"));
         double[] far = with.get("far")[0];
         for (int i = 0; i < far.length; i++) if (i < 1.25 * RATE || i > 1.6 * RATE + 1) assertEquals(0, far[i], "at " + i);
@@ -306,7 +307,8 @@ class SongRendererTest {
         Samples take = noise(15, 1, 0.3);
         String song = "parts: { one: { take: a.wav, chain: [ delay: { time: 1/8 } ] } }\nprints: [ one ]\n";
         assertDoesNotThrow(() -> render(song, 1, take));
-        ProblemsException said = assertThrows(ProblemsException.class, () -> render(song, HEAD.replace("240 bpm", "{ bar 1: 240 bpm, bar 3: 200 bpm }"), 1, take));
+        ProblemsException said = assertThrows(ProblemsException.class,
+                () -> render(song, HEAD.replace("240 bpm", "{ bar 1: 240 bpm, bar 3: 200 bpm }"), 1, take));
         assertTrue(said.getMessage().contains("1/8 needs a tempo"), said.getMessage());
     }
 

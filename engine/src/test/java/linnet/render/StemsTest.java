@@ -67,7 +67,8 @@ class StemsTest {
         assertTrue(SongRig.residue(prints, "mix", STEMS) < -200, () -> "stems against the mix: " + SongRig.residue(prints, "mix", STEMS));
         assertTrue(SongRig.residue(prints, "mix", List.of("vocals", "instrumental")) < -200);
         // The parts of the group come from the store, where samples are 32-bit floats.
-        assertTrue(SongRig.residue(prints, "backing", List.of("low", "high")) < -140, () -> "members: " + SongRig.residue(prints, "backing", List.of("low", "high")));
+        assertTrue(SongRig.residue(prints, "backing", List.of("low", "high")) < -140,
+                () -> "members: " + SongRig.residue(prints, "backing", List.of("low", "high")));
         prints.forEach((name, x) -> assertEquals(prints.get("mix")[0].length, x[0].length, name));
     }
 
@@ -111,7 +112,9 @@ class StemsTest {
     @Test
     void whatCannotBeSharedOutIsRefusedAtItsPlace() {
         ProblemsException said = assertThrows(ProblemsException.class, () -> rig.render(song("trim", "saturate, limit"), 1, takes()));
-        assertTrue(said.getMessage().contains("song.yaml:12:17: what 'saturate' makes of the mix cannot be shared out, so that 7 prints (vocals, instrumental, lead, …) are no parts of it"), said.getMessage());
+        assertTrue(said.getMessage()
+                .contains("song.yaml:12:17: what 'saturate' makes of the mix cannot be shared out, so that 7 prints (vocals, instrumental, lead, …) are no "
+                        + "parts of it"), said.getMessage());
     }
 
     @Test
@@ -127,7 +130,8 @@ class StemsTest {
         Map<String, double[][]> bare = rig.render(song("trim", "trim"), 1, takes());
         Map<String, double[][]> prints = rig.render(text, 1, takes());
         assertArrayEquals(bare.get("low"), prints.get("low"));
-        assertEquals(List.of("backing: parts of it are printed as they go into it, because what 'saturate' makes of the group cannot be shared out among them"), rig.notes);
+        assertEquals(List.of("backing: parts of it are printed as they go into it, because what 'saturate' makes of the group cannot be shared out among them"),
+                rig.notes);
     }
 
     /** A room in the chain of the mix rings on after all works have ended, and all prints last as long. */

@@ -94,7 +94,8 @@ class TidiedSongTest {
     void thePartIsWhatTidyingMakesOfItAndNobodyElseIs() throws Exception {
         Map<String, double[]> prints = render(song("", "0 dB", ""), "one", 1, LEAD, Told.nothing());
         Song song = SongReader.read(folder.resolve("song.yaml"), Builtins.catalogue());
-        Tidied alone = new Tidied(new Ear(PART), new Lead(new Ear(LEAD)), song.parts().get(1).tidy().orElseThrow().aims(), new Stretches(new long[0], new long[0]));
+        Tidied alone = new Tidied(new Ear(PART), new Lead(new Ear(LEAD)), song.parts().get(1).tidy().orElseThrow().aims(),
+                new Stretches(new long[0], new long[0]));
         double[][] y = new double[1][(int) alone.sound().frames()];
         alone.sound().read(0, y, y[0].length);
         double centre = StrictMath.sqrt(0.5);
@@ -110,7 +111,8 @@ class TidiedSongTest {
 
     @Test
     void anotherNumberOfJobsGivesTheSameBits() throws Exception {
-        Map<String, double[]> one = render(song("", "0 dB", ""), "one", 1, LEAD, Told.nothing()), two = render(song("", "0 dB", ""), "two", 2, LEAD, Told.nothing());
+        Map<String, double[]> one = render(song("", "0 dB", ""), "one", 1, LEAD, Told.nothing()),
+                two = render(song("", "0 dB", ""), "two", 2, LEAD, Told.nothing());
         one.forEach((name, x) -> assertArrayEquals(x, two.get(name), name));
     }
 

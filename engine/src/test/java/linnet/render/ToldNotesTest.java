@@ -45,9 +45,12 @@ class ToldNotesTest {
     void aPartMadeOfAnotherGoesByTheListOfItsTake() throws Exception {
         Samples take = voice(61.1, 63.3);
         List<Note> heard = new Ear(take).notes().all();
-        Told told = new Told(Optional.empty(), Optional.of(new Notes(List.of(heard.get(0).aimed(Note.Target.at(61.4)), heard.get(1).aimed(Note.Target.leave())))));
+        Told told = new Told(Optional.empty(),
+                Optional.of(new Notes(List.of(heard.get(0).aimed(Note.Target.at(61.4)), heard.get(1).aimed(Note.Target.leave())))));
         String tuned = "chain: [ shift: { by: 400 cents }, tune: { key: C major, amount: 100 %, speed: 30 ms } ]";
-        Map<String, double[][]> prints = new SongRig(folder).render("parts:\n  lead: { take: a.wav, chain: [ shift: { by: 300 cents } ] }\n  take: { take: a.wav, " + tuned + " }\n  of lead: { from: lead, " + tuned
+        Map<String, double[][]> prints = new SongRig(folder)
+                .render("parts:\n  lead: { take: a.wav, chain: [ shift: { by: 300 cents } ] }\n  take: { take: a.wav, " + tuned
+                        + " }\n  of lead: { from: lead, " + tuned
                 + " }\n  edited: { from: lead, only: verse to end, " + tuned + " }\nprints: [ lead, take, of lead, edited ]\n", 1, List.of(told), take);
         for (String part : List.of("take", "of lead", "edited")) {
             double up = 4 + (part.equals("take") ? 0 : SHIFTED);

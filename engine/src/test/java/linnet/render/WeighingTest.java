@@ -49,7 +49,8 @@ class WeighingTest {
     @Test
     void aReturnLiesAsFarUnderTheVoiceAsIsWished() throws Exception {
         SongRig rig = new SongRig(folder);
-        for (String chain : List.of("reverb: { decay: 1.2 s }", "delay: { time: 120 ms }", "compressor: { threshold: -24 dB, ratio: 2:1 }, reverb", "saturate: { drive: 12 dB }, reverb")) {
+        for (String chain : List.of("reverb: { decay: 1.2 s }", "delay: { time: 120 ms }", "compressor: { threshold: -24 dB, ratio: 2:1 }, reverb",
+                "saturate: { drive: 12 dB }, reverb")) {
             String song = """
                     parts: { one: { take: a.wav, level: -4 dB, pan: 30 %% left, sends: { room: %s } }, two: { take: b.wav, sends: { other: -6 dB } } }
                     returns: { room: { chain: [ %s ], level: -3 dB }, other: { chain: [ trim ] } }
@@ -85,7 +86,8 @@ class WeighingTest {
         assertEquals(-9, lufs(x.get("doubles"), 2, 3) - lufs(x.get("lead"), 2, 3), 0.1);
         assertEquals(-9, lufs(x.get("room"), 1, 3) - lufs(x.get("lead"), 1, 3), 0.05);
         List<?> before = rig.levels;
-        assertTrue(rig.levels.get(0).why().equals("1.5 LU over instrumental, where both sound: 2 s") && rig.levels.get(1).why().startsWith("9 LU under lead, where both sound: 1 s"), rig.levels.toString());
+        assertTrue(rig.levels.get(0).why().equals("1.5 LU over instrumental, where both sound: 2 s") && rig.levels.get(1).why()
+                .startsWith("9 LU under lead, where both sound: 1 s"), rig.levels.toString());
         Map<String, double[][]> moved = rig.render(song.formatted(": { level: 5 dB }") + "moves: { chorus: { lead: +3 dB } }\n", 1, lead, left, right, bed);
         assertEquals(before, rig.levels, "what is not measured has no part in it");
         assertEquals(3, lufs(moved.get("lead"), 2.1, 3) - lufs(x.get("lead"), 2.1, 3), 0.02);
@@ -95,10 +97,12 @@ class WeighingTest {
     @Test
     void aMoveToAValueGoesFromWhatIsFound() throws Exception {
         SongRig rig = new SongRig(folder);
-        String song = "parts: { one: { take: a.wav, LEVELsends: { room: SEND } }, two: { take: b.wav } }\nreturns: { room: { chain: [ reverb: { decay: 0.4 s } ] } }\n",
+        String song = "parts: { one: { take: a.wav, LEVELsends: { room: SEND } }, two: { take: b.wav } }\n"
+                + "returns: { room: { chain: [ reverb: { decay: 0.4 s } ] } }\n",
                 moves = "moves: { chorus: { one: to -3 dB, one to room: to -5 dB } }\nprints: [ one, room ]\n";
         Samples one = SongRig.noise(14, 4, 0.1), two = SongRig.noise(15, 4, 0.02);
-        Map<String, double[][]> x = rig.render(song.replace("LEVEL", "").replace("SEND", "9 LU under") + "balance: { one: 2 LU over two }\n" + moves, 1, one, two);
+        Map<String, double[][]> x = rig.render(song.replace("LEVEL", "").replace("SEND", "9 LU under") + "balance: { one: 2 LU over two }\n" + moves, 1,
+                one, two);
         String level = rig.levels.get(0).value(), send = rig.levels.get(1).value();
         Map<String, double[][]> written = rig.render(song.replace("LEVEL", "level: " + level + ", ").replace("SEND", send) + moves, 1, one, two);
         for (String p : List.of("one", "room")) assertArrayEquals(x.get(p), written.get(p), p);
@@ -108,18 +112,26 @@ class WeighingTest {
         assertEquals(-3 - 10 * Math.log10(2), 20 * Math.log10(Math.abs(heard[at] / sung[at])), 0.001);
     }
 
-    /** Settings that move are none of what is measured either; a level found is the one that is told, so that it can be written in its place, and a hair in what it is measured on changes nothing. */
+    /**
+     * Settings that move are none of what is measured either; a level found is the one that is told, so that it can be written in its place, and a hair in what
+     * it is measured on changes nothing.
+     */
     @Test
     void whatIsToldIsWhatIsUsed() throws Exception {
         SongRig rig = new SongRig(folder);
-        String song = "parts: { one: { take: a.wav, chain: [ trim: { level: %s dB } ]%s }, two: { take: b.wav } }\nreturns: { room: { chain: [ reverb: { decay: 0.4 s } ] } }\n";
+        String song = "parts: { one: { take: a.wav, chain: [ trim: { level: %s dB } ]%s }, two: { take: b.wav } }\n"
+                + "returns: { room: { chain: [ reverb: { decay: 0.4 s } ] } }\n";
         Samples one = SongRig.noise(14, 4, 0.1), two = SongRig.noise(15, 4, 0.2);
-        Map<String, double[][]> x = rig.render(song.formatted("0", ", sends: { room: 9 LU under }") + "balance: { one: 2 LU over two }\nprints: [ one, room ]\n", 1, one, two);
+        Map<String, double[][]> x = rig.render(song.formatted("0", ", sends: { room: 9 LU under }")
+                + "balance: { one: 2 LU over two }\nprints: [ one, room ]\n", 1, one, two);
         List<?> before = rig.levels;
         String level = rig.levels.get(0).value(), send = rig.levels.get(1).value();
-        Map<String, double[][]> written = rig.render(song.formatted("0", ", level: " + level + ", sends: { room: " + send + " }") + "prints: [ one, room ]\n", 1, one, two);
+        Map<String, double[][]> written = rig.render(song.formatted("0", ", level: " + level + ", sends: { room: " + send + " }") + "prints: [ one, room ]\n",
+                1, one, two);
         for (String p : List.of("one", "room")) assertArrayEquals(x.get(p), written.get(p), p);
-        rig.render(song.formatted("0", ", sends: { room: 9 LU under }") + "balance: { one: 2 LU over two }\nmoves: { chorus: { one trim level: +6 dB, room reverb mix: to 20 % } }\nprints: [ one, room ]\n", 1, one, two);
+        rig.render(song.formatted("0", ", sends: { room: 9 LU under }")
+                + "balance: { one: 2 LU over two }\nmoves: { chorus: { one trim level: +6 dB, room reverb mix: to 20 % } }\nprints: [ one, room ]\n", 1,
+                one, two);
         assertEquals(before, rig.levels);
     }
 
@@ -163,7 +175,8 @@ class WeighingTest {
         Samples lead = sounding(14, 0.2, 0.5, 1.5, 2.2, 2.6, 3, 3.8), pad = new Samples(RATE, new double[4 * (int) RATE]);
         Arrays.fill(pad.data()[0], 0.1);
         Told breath = told(mark(Mark.Kind.BREATH, 2.19, 2.61));
-        String song = "parts: { lead: { take: a.wav }, pad: { take: b.wav, sends: { room: 0 dB } } }\nreturns: { room: { chain: [ trim ], duck: { from: lead, by: 6 dB, release: 60 ms } } }\nprints: [ room ]\n";
+        String song = "parts: { lead: { take: a.wav }, pad: { take: b.wav, sends: { room: 0 dB } } }\n"
+                + "returns: { room: { chain: [ trim ], duck: { from: lead, by: 6 dB, release: 60 ms } } }\nprints: [ room ]\n";
         for (boolean marked : new boolean[] {false, true}) {
             double[] room = rig.render(song, 1, marked ? List.of(breath) : List.of(new Told(Optional.of(new Marks(List.of())))), lead, pad).get("room")[0];
             assertEquals(marked ? 0 : -6, SongRig.db(room, 2.35, 2.55) - SongRig.db(room, 0.1, 0.4), 0.2);
@@ -171,13 +184,18 @@ class WeighingTest {
         }
     }
 
-    /** Of two voices in a group the first breathes alone at 2.2 s, inside its own line, and where the other sings at 3.2 s: there it is no gap. Both lists tell of lines. */
+    /**
+     * Of two voices in a group the first breathes alone at 2.2 s, inside its own line, and where the other sings at 3.2 s: there it is no gap. Both lists tell
+     * of lines.
+     */
     @Test
     void aBreathOfAGroupIsNoLineWhereNobodySings() throws Exception {
         SongRig rig = new SongRig(folder);
-        Samples one = sounding(14, 0.2, 0.5, 1.5, 2.2, 2.6, 3.2, 3.5), two = sounding(15, 0.2, 0.6, 1.5, 3, 3.8), pad = new Samples(RATE, new double[4 * (int) RATE]);
+        Samples one = sounding(14, 0.2, 0.5, 1.5, 2.2, 2.6, 3.2, 3.5), two = sounding(15, 0.2, 0.6, 1.5, 3, 3.8),
+                pad = new Samples(RATE, new double[4 * (int) RATE]);
         Arrays.fill(pad.data()[0], 0.1);
-        List<Told> told = List.of(told(mark(Mark.Kind.PHRASE, 0.5, 2.7), mark(Mark.Kind.BREATH, 2.19, 2.61), mark(Mark.Kind.BREATH, 3.19, 3.51)), told(mark(Mark.Kind.PHRASE, 0.6, 1.5), mark(Mark.Kind.PHRASE, 3, 3.8)));
+        List<Told> told = List.of(told(mark(Mark.Kind.PHRASE, 0.5, 2.7), mark(Mark.Kind.BREATH, 2.19, 2.61), mark(Mark.Kind.BREATH, 3.19, 3.51)),
+                told(mark(Mark.Kind.PHRASE, 0.6, 1.5), mark(Mark.Kind.PHRASE, 3, 3.8)));
         String song = """
                 parts: { one: { take: a.wav }, two: { take: b.wav }, pad: { take: c.wav, sends: { room: 0 dB } } }
                 groups: { both: { parts: [ one, two ] } }
@@ -204,7 +222,8 @@ class WeighingTest {
                 returns: { room: { chain: [ trim ], duck: { from: instrumental, by: 6 dB, release: 60 ms } } }
                 prints: [ room ]
                 """;
-        double[] room = rig.render(song, 1, List.of(told(), told(), told(mark(Mark.Kind.PHRASE, 0.6, 1.5), mark(Mark.Kind.BREATH, 2.19, 2.61))), lead, pad, band).get("room")[0];
+        double[] room = rig.render(song, 1, List.of(told(), told(), told(mark(Mark.Kind.PHRASE, 0.6, 1.5), mark(Mark.Kind.BREATH, 2.19, 2.61))), lead, pad,
+                band).get("room")[0];
         assertEquals(-6, SongRig.db(room, 2.3, 2.55) - SongRig.db(room, 0.1, 0.4), 0.2);
     }
 
@@ -237,7 +256,8 @@ class WeighingTest {
     @Test
     void theMixComesAsLoudAsIsWished() throws Exception {
         SongRig rig = new SongRig(folder);
-        String song = "parts: { one: { take: a.wav } }\nmix: { loudness: %s LUFS, ceiling: -1 dBTP, chain: [ eq: [ { high-pass: 60 Hz } ] ] }\nprints: [ mix, one ]\n";
+        String song = "parts: { one: { take: a.wav } }\nmix: { loudness: %s LUFS, ceiling: -1 dBTP, chain: [ eq: [ { high-pass: 60 Hz } ] ] }\n"
+                + "prints: [ mix, one ]\n";
         Samples take = SongRig.noise(8, 4, 0.1);
         for (int i = 0; i < take.frames(); i += 4000) take.data()[0][i] *= 6;
         for (double wished : new double[] {-30, -16, -12}) {
@@ -253,19 +273,27 @@ class WeighingTest {
         assertTrue(said.getMessage().contains("under -1 dBTP: wish for less, or even out what is loud before it"), said.getMessage());
     }
 
-    /** The chain of the mix hears all of it, and the mix is as loud as is wished: what changes late in the song changes nothing before it, to the bit, and what is told can be written instead. */
+    /**
+     * The chain of the mix hears all of it, and the mix is as loud as is wished: what changes late in the song changes nothing before it, to the bit, and what
+     * is told can be written instead.
+     */
     @Test
     void whatComesLateLeavesWhatComesBeforeAsItWas() throws Exception {
         SongRig rig = new SongRig(folder);
-        String song = "parts: { one: { take: a.wav }, two: { take: b.wav } }\nmix: { ceiling: -1 dBTP, %s }\nmoves: { chorus: { two: %s } }\nprints: [ mix, one ]\n";
+        String song = "parts: { one: { take: a.wav }, two: { take: b.wav } }\nmix: { ceiling: -1 dBTP, %s }\nmoves: { chorus: { two: %s } }\n"
+                + "prints: [ mix, one ]\n";
         Samples one = SongRig.noise(8, 4, 0.1), two = SongRig.noise(9, 4, 0.01);
         String wished = "loudness: -16 LUFS, chain: [ compressor: { aim: 3 dB, detector: rms } ]";
-        Map<String, double[][]> before = rig.render(song.formatted(wished, "-6 dB"), 1, one, two), after = rig.render(song.formatted(wished, "-9 dB"), 1, one, two);
+        Map<String, double[][]> before = rig.render(song.formatted(wished, "-6 dB"), 1, one, two),
+                after = rig.render(song.formatted(wished, "-9 dB"), 1, one, two);
         int early = (int) (1.9 * SongRig.RATE);
-        for (String print : List.of("mix", "one")) assertArrayEquals(Arrays.copyOf(before.get(print)[0], early), Arrays.copyOf(after.get(print)[0], early), print);
+        for (String print : List.of("mix", "one")) {
+            assertArrayEquals(Arrays.copyOf(before.get(print)[0], early), Arrays.copyOf(after.get(print)[0], early), print);
+        }
         assertTrue(SongRig.residue(Map.of("before", before.get("mix"), "after", after.get("mix")), "after", List.of("before")) > -60, "nothing was changed");
         String gain = rig.levels.get(0).value();
-        Map<String, double[][]> written = rig.render(song.formatted("chain: [ compressor: { aim: 3 dB, detector: rms }, trim: { level: " + gain + " }, limit: { ceiling: -1 dBTP } ]", "-9 dB").replace("ceiling: -1 dBTP, chain", "chain"), 1, one, two);
+        Map<String, double[][]> written = rig.render(song.formatted("chain: [ compressor: { aim: 3 dB, detector: rms }, trim: { level: " + gain
+                + " }, limit: { ceiling: -1 dBTP } ]", "-9 dB").replace("ceiling: -1 dBTP, chain", "chain"), 1, one, two);
         assertArrayEquals(after.get("one"), written.get("one"));
     }
 
@@ -273,7 +301,8 @@ class WeighingTest {
     @Test
     void whatWasMeasuredIsRemembered() throws Exception {
         SongRig rig = new SongRig(folder);
-        String song = "parts: { one: { take: a.wav, sends: { room: 10 LU under } }, two: { take: b.wav } }\nreturns: { room: { chain: [ reverb%s ], duck: { from: two, by: 3 dB } } }\nbalance: { one: 2 LU over two }\nprints: [ mix ]\n";
+        String song = "parts: { one: { take: a.wav, sends: { room: 10 LU under } }, two: { take: b.wav } }\n"
+                + "returns: { room: { chain: [ reverb%s ], duck: { from: two, by: 3 dB } } }\nbalance: { one: 2 LU over two }\nprints: [ mix ]\n";
         Samples one = SongRig.noise(12, 4, 0.1), two = SongRig.noise(13, 4, 0.2);
         Map<String, double[][]> first = rig.render(song.formatted(""), 1, one, two);
         List<?> levels = rig.levels;
@@ -292,8 +321,10 @@ class WeighingTest {
         SongRig rig = new SongRig(folder);
         Samples early = sounding(9, 0.1, 0, 1), late = sounding(10, 0.1, 2, 3), silent = sounding(11, 0);
         String song = "parts: { one: { take: a.wav%s }, two: { take: b.wav } }\nreturns: { room: { chain: [ trim ] } }\n%sprints: [ mix ]\n";
-        assertEquals("7:12: 'one' and 'two' never sound together: give 'one' a level", message(() -> rig.render(song.formatted("", "balance: { one: 1 LU over two }\n").replace("parts", "\nparts"), 1, early, late)));
-        assertEquals("4:39: what 'one' makes sound in 'room' is too soft to be measured; give the send a level in dB", message(() -> rig.render(song.formatted(", sends: { room: 9 LU under }", ""), 1, silent, late)));
+        assertEquals("7:12: 'one' and 'two' never sound together: give 'one' a level",
+                message(() -> rig.render(song.formatted("", "balance: { one: 1 LU over two }\n").replace("parts", "\nparts"), 1, early, late)));
+        assertEquals("4:39: what 'one' makes sound in 'room' is too soft to be measured; give the send a level in dB",
+                message(() -> rig.render(song.formatted(", sends: { room: 9 LU under }", ""), 1, silent, late)));
     }
 
     private interface Doing {

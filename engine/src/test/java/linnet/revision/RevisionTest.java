@@ -37,7 +37,8 @@ class RevisionTest {
             mix: { chain: [ limit: { ceiling: -1 dBTP } ] }
             prints: [ mix, lead ]
             """;
-    private static final String CHAIN = "chain: lead\nsteps:\n  - gate: { threshold: 10 dB over noise }\n  - compressor: { name: slow, ratio: 3:1, threshold: -20 dB }\n  - de-ess\n";
+    private static final String CHAIN =
+            "chain: lead\nsteps:\n  - gate: { threshold: 10 dB over noise }\n  - compressor: { name: slow, ratio: 3:1, threshold: -20 dB }\n  - de-ess\n";
 
     @TempDir
     Path folder;
@@ -62,7 +63,8 @@ class RevisionTest {
     }
 
     private List<String> notes() throws ProblemsException {
-        return Version.of(now, SongReader.read(now, Builtins.catalogue())).since(Version.of(old, SongReader.read(old, Builtins.catalogue()))).stream().map(Change::sentence).toList();
+        return Version.of(now, SongReader.read(now, Builtins.catalogue())).since(Version.of(old, SongReader.read(old, Builtins.catalogue()))).stream()
+                .map(Change::sentence).toList();
     }
 
     @Test
@@ -83,7 +85,8 @@ class RevisionTest {
         assertEquals(List.of("lead to plate 2 dB lower"), after("plate: -14 dB }", "plate: -16 dB }"));
         // Two ways of saying the same.
         assertEquals(List.of(), after("chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }",
-                "chorus 1: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }\n  chorus 2: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }").stream().filter(s -> s.contains("dB")).toList());
+                "chorus 1: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }\n  chorus 2: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }").stream()
+                        .filter(s -> s.contains("dB")).toList());
     }
 
     /** Of what is balanced or sent by ear the wish is told in LU, and moves over it as levels are; what changes alike in one sentence. */
@@ -113,35 +116,50 @@ class RevisionTest {
     /** What is balanced against something goes along with it: that is what is heard, and no rendering is needed to know it. */
     @Test
     void whoFollowsByBalanceIsTold() throws Exception {
-        String before = SONG.replace(", level: -5 dB", "").replace("groups:", "  high: { take: high.wav, level: -9 dB }\ninstrumental: { take: bed.wav, level: -4 dB }\ngroups:")
+        String before = SONG.replace(", level: -5 dB", "")
+                .replace("groups:", "  high: { take: high.wav, level: -9 dB }\ninstrumental: { take: bed.wav, level: -4 dB }\ngroups:")
                 + "balance: { lead: 2 LU over instrumental, under: 10 LU under lead }\n";
         String loud = before.replace("mix: { chain:", "mix: { loudness: -14 LUFS, chain:");
-        String with = "instrumental 1 dB lower, and lead and under with it (balance); ", alone = "; if instrumental alone is meant, also write 'lead: 3 LU over instrumental'";
+        String with = "instrumental 1 dB lower, and lead and under with it (balance); ",
+                alone = "; if instrumental alone is meant, also write 'lead: 3 LU over instrumental'";
         String again = "the mix is brought to -14 LUFS all the same, so that nothing changes between them";
         assertEquals(List.of(with + "nothing changes between them" + alone), between(before, "-4 dB", "-5 dB"));
         assertEquals(List.of(with + again + ", and high is 1 dB higher beside them" + alone), between(loud, "-4 dB", "-5 dB"));
-        assertEquals(List.of(with + again + alone), between(loud.replace("under: 10", "high: 9 LU under lead, under: 10").replace(", level: -9 dB", ""), "-4 dB", "-5 dB").stream().map(s -> s.replace("lead, high and under", "lead and under")).toList());
+        assertEquals(List.of(with + again + alone),
+                between(loud.replace("under: 10", "high: 9 LU under lead, under: 10").replace(", level: -9 dB", ""), "-4 dB", "-5 dB").stream()
+                .map(s -> s.replace("lead, high and under", "lead and under")).toList());
         // As it says, the instrumental alone is lower.
-        assertEquals(List.of("instrumental 1 dB lower", "lead 1 LU higher (3 LU over instrumental, was 2 LU over instrumental); with instrumental as loud as it was"),
+        assertEquals(List.of("instrumental 1 dB lower",
+                "lead 1 LU higher (3 LU over instrumental, was 2 LU over instrumental); with instrumental as loud as it was"),
                 between(loud, "-4 dB", "-5 dB", "2 LU over", "3 LU over"));
-        assertEquals(List.of("lead 1 LU higher (3 LU over instrumental, was 2 LU over instrumental), and under with it (balance); if lead alone is meant, also write 'under: 11 LU under lead'"), between(loud, "2 LU over", "3 LU over"));
-        assertEquals(List.of("lead 1 LU higher (3 LU over instrumental, was 2 LU over instrumental)", "under 1.5 LU lower (11.5 LU under lead, was 10 LU under lead); with lead 0.5 dB lower in all"),
+        assertEquals(List.of("lead 1 LU higher (3 LU over instrumental, was 2 LU over instrumental), and under with it (balance); if lead alone is meant, "
+                + "also write 'under: 11 LU under lead'"), between(loud, "2 LU over", "3 LU over"));
+        assertEquals(List.of("lead 1 LU higher (3 LU over instrumental, was 2 LU over instrumental)",
+                "under 1.5 LU lower (11.5 LU under lead, was 10 LU under lead); with lead 0.5 dB lower in all"),
                 between(loud, "2 LU over", "3 LU over", "10 LU", "11.5 LU"));
         // Moves come on top of the base: nobody goes along with them.
         assertEquals(List.of("verse 2: instrumental 1 dB lower"), between(loud, "moves:\n", "moves:\n  verse 2: { instrumental: -1 dB }\n"));
-        assertEquals(List.of("verse 2: instrumental 3 dB lower", "verse 1, chorus 1, chorus 2: instrumental 1 dB lower", "lead and under 1 dB lower in their base, with instrumental (balance)"),
-                between(loud, "-4 dB", "-5 dB", "moves:\n", "moves:\n  verse 2: { instrumental: -2 dB }\n").stream().sorted(Comparator.comparing((String s) -> s.startsWith("verse 2") ? 0 : s.startsWith("verse") ? 1 : 2)).toList());
+        assertEquals(List.of("verse 2: instrumental 3 dB lower", "verse 1, chorus 1, chorus 2: instrumental 1 dB lower",
+                "lead and under 1 dB lower in their base, with instrumental (balance)"),
+                between(loud, "-4 dB", "-5 dB", "moves:\n", "moves:\n  verse 2: { instrumental: -2 dB }\n").stream()
+                        .sorted(Comparator.comparing((String s) -> s.startsWith("verse 2") ? 0 : s.startsWith("verse") ? 1 : 2)).toList());
     }
 
     /** Where a distance comes or goes, what is balanced against that goes along, by as much as only a render tells. */
     @Test
     void whoFollowsABalanceThatIsNewOrGoneIsTold() throws Exception {
-        String before = SONG.replace(", level: -5 dB", "").replace("groups:", "  high: { take: high.wav }\ninstrumental: { take: bed.wav, level: -4 dB }\ngroups:") + "balance: { under: 10 LU under lead, high: 3 LU under under }\n";
+        String before = SONG.replace(", level: -5 dB", "")
+                .replace("groups:", "  high: { take: high.wav }\ninstrumental: { take: bed.wav, level: -4 dB }\ngroups:")
+                + "balance: { under: 10 LU under lead, high: 3 LU under under }\n";
         String all = before.replace("balance: { ", "balance: { lead: 2 LU over instrumental, ");
-        assertEquals(List.of("balance lead is new: 2 LU over instrumental, and under and high with it (balance)"), between(before, "balance: { ", "balance: { lead: 2 LU over instrumental, "));
-        assertEquals(List.of("balance lead is gone, was 2 LU over instrumental, and under and high with it (balance); nothing changes between them"), between(all, "lead: 2 LU over instrumental, ", ""));
+        assertEquals(List.of("balance lead is new: 2 LU over instrumental, and under and high with it (balance)"),
+                between(before, "balance: { ", "balance: { lead: 2 LU over instrumental, "));
+        assertEquals(List.of("balance lead is gone, was 2 LU over instrumental, and under and high with it (balance); nothing changes between them"),
+                between(all, "lead: 2 LU over instrumental, ", ""));
         // Each is told by itself; nobody goes along whose own distance is new.
-        assertEquals(List.of("balance under is new: 10 LU under lead", "balance high is new: 3 LU under under"), between(before.replaceFirst("balance: .*\n", ""), "prints: [ mix, lead ]\n", "prints: [ mix, lead ]\nbalance: { under: 10 LU under lead, high: 3 LU under under }\n"));
+        assertEquals(List.of("balance under is new: 10 LU under lead", "balance high is new: 3 LU under under"),
+                between(before.replaceFirst("balance: .*\n", ""), "prints: [ mix, lead ]\n",
+                        "prints: [ mix, lead ]\nbalance: { under: 10 LU under lead, high: 3 LU under under }\n"));
     }
 
     private List<String> between(String was, String... changes) throws IOException, ProblemsException {
@@ -156,8 +174,12 @@ class RevisionTest {
     /** What has no name has no order, but for its rows. */
     @Test
     void entriesWithoutANameAreNotInAnotherOrder() throws Exception {
-        assertEquals(List.of(), between(SONG.replace("chain: lead.yaml", "chain: [ eq: [ { high-pass: 80 Hz }, { bell: 1 kHz, gain: 1 dB } ], de-ess ]"), "song: lines", "song:  lines"));
-        List<String> told = between(SONG.replace("chain: lead.yaml", "chain: [ eq: [ { high-pass: 80 Hz, slope: 12 dB/oct }, { high-shelf: 9 kHz, gain: 1 dB } ] ]"), "{ high-pass: 80 Hz, slope: 12 dB/oct }, ", "{ high-pass: 80 Hz, slope: 12 dB/oct }, { bell: 300 Hz, gain: -1 dB }, { bell: 2 kHz, gain: -1 dB }, ");
+        assertEquals(List.of(),
+                between(SONG.replace("chain: lead.yaml", "chain: [ eq: [ { high-pass: 80 Hz }, { bell: 1 kHz, gain: 1 dB } ], de-ess ]"), "song: lines",
+                        "song:  lines"));
+        List<String> told = between(SONG.replace("chain: lead.yaml",
+                "chain: [ eq: [ { high-pass: 80 Hz, slope: 12 dB/oct }, { high-shelf: 9 kHz, gain: 1 dB } ] ]"), "{ high-pass: 80 Hz, slope: 12 dB/oct }, ",
+                "{ high-pass: 80 Hz, slope: 12 dB/oct }, { bell: 300 Hz, gain: -1 dB }, { bell: 2 kHz, gain: -1 dB }, ");
         assertEquals(List.of(), told.stream().filter(s -> s.contains("in another order")).toList(), String.join("\n", told));
     }
 
@@ -171,14 +193,17 @@ class RevisionTest {
         assertEquals(List.of(after), after("plate: -14 dB }", "plate: { level: -14 dB } }"));
         assertEquals(List.of("lead to plate 15 LU under, was -14 dB", after), after("plate: -14 dB }", "plate: 15 LU under }"));
         Files.writeString(old, SONG.replace("plate: -14 dB }", "plate: 15 LU under }"));
-        assertEquals(List.of("lead to plate 1 LU lower (16 LU under, was 15 LU under)", before), after("plate: -14 dB }", "plate: { level: 16 LU under, before: level } }"));
+        assertEquals(List.of("lead to plate 1 LU lower (16 LU under, was 15 LU under)", before),
+                after("plate: -14 dB }", "plate: { level: 16 LU under, before: level } }"));
     }
 
     /** A setting that moves is told by how far, and the whole song needs no place. */
     @Test
     void movesOfSettingsAreDifferences() throws Exception {
-        assertEquals(List.of("lead compressor threshold 3 dB lower"), after("moves:\n", "moves:\n  verse 1 to end: { lead slow threshold: -3 dB }\n").stream().map(s -> s.replace("lead slow", "lead compressor")).toList());
-        assertEquals(List.of("verse 2: plate reverb high-pass 200 Hz higher", "verse 2: low pan 20 % to the right"), after("moves:\n", "moves:\n  verse 2: { plate reverb high-pass: +200 Hz, low pan: +20 % }\n"));
+        assertEquals(List.of("lead compressor threshold 3 dB lower"), after("moves:\n", "moves:\n  verse 1 to end: { lead slow threshold: -3 dB }\n").stream()
+                .map(s -> s.replace("lead slow", "lead compressor")).toList());
+        assertEquals(List.of("verse 2: plate reverb high-pass 200 Hz higher", "verse 2: low pan 20 % to the right"),
+                after("moves:\n", "moves:\n  verse 2: { plate reverb high-pass: +200 Hz, low pan: +20 % }\n"));
         assertEquals(List.of("verse 2: plate reverb high-pass to 500 Hz"), after("moves:\n", "moves:\n  verse 2: { plate reverb high-pass: to 500 Hz }\n"));
         Files.writeString(old, SONG.replace("moves:\n", "moves:\n  verse 2: { plate reverb high-pass: +200 Hz, plate reverb width: to 50 % }\n"));
         Files.writeString(now, SONG);
@@ -201,7 +226,8 @@ class RevisionTest {
             {"verse 2: { @+100 Hz }", "bar 9 to bar 11: { @+100 Hz }", "bar 11 to bar 13: plate reverb high-pass 100 Hz lower"},
             {"verse 2: { low pan: +20 % }", "verse 2: { low pan: +10 % }", "verse 2: low pan 10 % to the left"},
             {"verse 2: { lead gate release: +0.1 s }", "verse 2: { lead  gate release: +90 ms }", "verse 2: lead gate release 10 ms shorter"},
-            {"chorus *: { lead slow ratio: +2:1 }", "chorus 2: { lead slow ratio: +1:1 }", "chorus 1: lead slow ratio no longer +2:1|chorus 2: lead slow ratio +1:1, was +2:1"},
+            {"chorus *: { lead slow ratio: +2:1 }", "chorus 2: { lead slow ratio: +1:1 }",
+                    "chorus 1: lead slow ratio no longer +2:1|chorus 2: lead slow ratio +1:1, was +2:1"},
         };
         for (String[] c : changes) {
             Files.writeString(old, SONG.replace("chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }", c[0].replace("@", cut)));
@@ -216,14 +242,20 @@ class RevisionTest {
         String[][] changes = {
             {"verse 2: { ramp: 1 beat, plate: +1 dB }", "bar 9 to bar 13: { ramp: 2 beats, plate: +1 dB }", "verse 2: ramp of plate 2 beats, was 1 beat"},
             {"verse 2: { ramp: 1 beat, plate: +1 dB }", "bar 9 to bar 13: { ramp: 1 beat, plate: +1 dB }", ""},
-            {"chorus *: { ramp: 1 beat, plate: +1 dB, low  pan: +20 % }", "chorus *: { ramp: 2 beats, low pan: +20 %, plate: +1 dB }", "chorus 1, chorus 2: ramp of low pan and plate 2 beats, was 1 beat"},
-            {"chorus *: { ramp: 1 beat, plate: +1 dB }", "chorus 1: { ramp: 1 beat, plate: +1 dB }\n  chorus 2: { ramp: 50 ms, plate: +1 dB }", "chorus 2: ramp of plate 50 ms, was 1 beat"},
-            {"verse 1 to end: { ramp: 1 s, lead to plate: +1 dB }", "verse 1 to end: { ramp: 3 s, lead to plate: +1 dB }", "ramp of lead to plate 2 s longer (3 s, was 1 s)"},
+            {"chorus *: { ramp: 1 beat, plate: +1 dB, low  pan: +20 % }", "chorus *: { ramp: 2 beats, low pan: +20 %, plate: +1 dB }",
+                    "chorus 1, chorus 2: ramp of low pan and plate 2 beats, was 1 beat"},
+            {"chorus *: { ramp: 1 beat, plate: +1 dB }", "chorus 1: { ramp: 1 beat, plate: +1 dB }\n  chorus 2: { ramp: 50 ms, plate: +1 dB }",
+                    "chorus 2: ramp of plate 50 ms, was 1 beat"},
+            {"verse 1 to end: { ramp: 1 s, lead to plate: +1 dB }", "verse 1 to end: { ramp: 3 s, lead to plate: +1 dB }",
+                    "ramp of lead to plate 2 s longer (3 s, was 1 s)"},
             {"verse 2: { plate: +1 dB }", "verse 2: { ramp: 0.06 s, plate: +1 dB }", ""},
             {"verse 2: { plate: +1 dB }", "verse 2: { ramp: 100 ms, plate: +1 dB }", "verse 2: ramp of plate 40 ms longer (100 ms, was 60 ms)"},
             // What begins to move, or moves by more, brings its own ramp.
-            {"verse 2: { ramp: 1 beat, plate: +1 dB }", "verse 2: { ramp: 1 beat, plate: +1 dB }\n  verse *: { low pan: +20 % }\n  chorus 2: { ramp: 2 beats, plate: +1 dB }", "chorus 2: plate 1 dB higher|verse 1, verse 2: low pan 20 % to the right"},
-            {"verse 2: { ramp: 1 beat, plate: +1 dB }", "verse 2: { ramp: 1 beat, plate: +1 dB }\n  verse 2 to end: { plate: +1 dB }", "verse 2, chorus 2: plate 1 dB higher"},
+            {"verse 2: { ramp: 1 beat, plate: +1 dB }",
+                    "verse 2: { ramp: 1 beat, plate: +1 dB }\n  verse *: { low pan: +20 % }\n  chorus 2: { ramp: 2 beats, plate: +1 dB }",
+                    "chorus 2: plate 1 dB higher|verse 1, verse 2: low pan 20 % to the right"},
+            {"verse 2: { ramp: 1 beat, plate: +1 dB }", "verse 2: { ramp: 1 beat, plate: +1 dB }\n  verse 2 to end: { plate: +1 dB }",
+                    "verse 2, chorus 2: plate 1 dB higher"},
         };
         for (String[] c : changes) {
             Files.writeString(old, SONG.replace("chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }", c[0]));
@@ -242,7 +274,8 @@ class RevisionTest {
         Song read = SongReader.read(now, Builtins.catalogue());
         Files.writeString(now, SONG.replace("aim: 3 dB", "aim: 5 dB").replace("-14 dB", "-20 dB"));
         Files.delete(chain);
-        assertEquals(List.of("plate reverb decay 0.4 s longer (2.2 s, was 1.8 s)", "lead compressor threshold 2 dB lower (-22 dB, was -20 dB)"), Version.of(now, read).since(before).stream().map(Change::sentence).sorted(Comparator.reverseOrder()).toList());
+        assertEquals(List.of("plate reverb decay 0.4 s longer (2.2 s, was 1.8 s)", "lead compressor threshold 2 dB lower (-22 dB, was -20 dB)"),
+                Version.of(now, read).since(before).stream().map(Change::sentence).sorted(Comparator.reverseOrder()).toList());
     }
 
     /** A step that comes between moves nothing: chains that are brought in go by their files. */
@@ -292,7 +325,8 @@ class RevisionTest {
     @Test
     void aThrowStopsEarlierOrSooner() throws Exception {
         String then = "length: 1 beat, to: plate, stop: ";
-        for (String[] s : new String[][] {{"12.5 s", "12 s", "stop 0.5 s earlier (12 s, was 12.5 s)"}, {"300 ms", "350 ms", "stop 50 ms longer (350 ms, was 300 ms)"}, {"12 s", "350 ms", "stop 350 ms, was 12 s"}}) {
+        for (String[] s : new String[][] {{"12.5 s", "12 s", "stop 0.5 s earlier (12 s, was 12.5 s)"},
+                {"300 ms", "350 ms", "stop 50 ms longer (350 ms, was 300 ms)"}, {"12 s", "350 ms", "stop 350 ms, was 12 s"}}) {
             Files.writeString(old, SONG.replace("length: 1 beat, to: plate", then + s[0]));
             Files.writeString(now, SONG.replace("length: 1 beat, to: plate", then + s[1]));
             assertEquals(List.of("throw of lead at verse 1 bar 4 beat 1 " + s[2]), notes());
@@ -305,9 +339,11 @@ class RevisionTest {
         assertEquals(List.of("print lead is gone"), after("[ mix, lead ]", "[ mix ]"));
         assertEquals(List.of("throw of lead at verse 1 bar 4 beat 1 length 2 beats, was 1 beat"), after("length: 1 beat", "length: 2 beats"));
         assertEquals(List.of("mix compressor is new: aim 2 dB"), after("[ limit", "[ compressor: { aim: 2 dB }, limit"));
-        Files.writeString(old, SONG.replace("groups:\n  under: { parts: [ low ], chain: [ compressor: { aim: 3 dB } ] }\n", "").replace("moves:\n  chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }\n", ""));
+        Files.writeString(old, SONG.replace("groups:\n  under: { parts: [ low ], chain: [ compressor: { aim: 3 dB } ] }\n", "")
+                .replace("moves:\n  chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }\n", ""));
         Files.writeString(now, SONG);
-        assertEquals(List.of("chorus 1, chorus 2: lead to plate 1 dB higher", "chorus 1, chorus 2: plate 4 dB higher", "under is new: parts [ low ], chain [ { compressor: { aim: 3 dB } } ]"), notes());
+        assertEquals(List.of("chorus 1, chorus 2: lead to plate 1 dB higher", "chorus 1, chorus 2: plate 4 dB higher",
+                "under is new: parts [ low ], chain [ { compressor: { aim: 3 dB } } ]"), notes());
         Files.writeString(old, SONG);
         assertEquals(List.of("high is new: take high.wav"), after("groups:\n", "  high: { take: high.wav }\ngroups:\n"));
     }
@@ -317,7 +353,8 @@ class RevisionTest {
         Path chain = now.resolveSibling("lead.yaml");
         Files.writeString(chain, CHAIN.replace("-20 dB", "-22 dB").replace("  - de-ess\n", ""));
         assertEquals(List.of("lead compressor threshold 2 dB lower (-22 dB, was -20 dB)", "lead de-ess is gone"), notes());
-        assertEquals(List.of("compressor threshold 2 dB lower (-22 dB, was -20 dB)", "de-ess is gone"), Version.ofChain(chain).since(Version.ofChain(old.resolveSibling("lead.yaml"))).stream().map(Change::sentence).toList());
+        assertEquals(List.of("compressor threshold 2 dB lower (-22 dB, was -20 dB)", "de-ess is gone"),
+                Version.ofChain(chain).since(Version.ofChain(old.resolveSibling("lead.yaml"))).stream().map(Change::sentence).toList());
         Files.writeString(chain, CHAIN.replace("  - de-ess\n", "").replace("  - gate", "  - de-ess\n  - gate"));
         assertEquals(List.of("lead in another order: de-ess, gate, compressor"), notes());
     }
@@ -327,8 +364,10 @@ class RevisionTest {
     void printsGoByTheirNames() throws Exception {
         String was = "[ mix, { print: low, name: end of low, from: verse 2, to: end }, { print: lead }, { print: low } ]";
         Files.writeString(old, SONG.replace("[ mix, lead ]", was));
-        assertEquals(List.of("print end of low depth is new: 16-bit", "print lead is gone"), prints("[ mix, { print: low, name: end of low, from: verse 2, to: end, depth: 16-bit }, { print: low } ]"));
-        assertEquals(List.of("print plate is new", "print end of low from chorus 2, was verse 2"), prints("[ mix, { print: plate }, { print: low, name: end of low, from: chorus 2, to: end }, { print: lead }, { print: low } ]"));
+        assertEquals(List.of("print end of low depth is new: 16-bit", "print lead is gone"),
+                prints("[ mix, { print: low, name: end of low, from: verse 2, to: end, depth: 16-bit }, { print: low } ]"));
+        assertEquals(List.of("print plate is new", "print end of low from chorus 2, was verse 2"),
+                prints("[ mix, { print: plate }, { print: low, name: end of low, from: chorus 2, to: end }, { print: lead }, { print: low } ]"));
         // Their order changes no sound.
         assertEquals(List.of(), prints("[ mix, { print: low }, { print: lead }, { print: low, name: end of low, from: verse 2, to: end } ]"));
     }
@@ -341,7 +380,8 @@ class RevisionTest {
         assertEquals(List.of("print lead is gone"), prints("mix"));
         // Stems of a stretch stand beside those of the whole, and have no name of their own.
         Files.writeString(old, SONG.replace("[ mix, lead ]", "[ { print: stems, depth: float }, stems, { print: stems, from: verse 2, to: end } ]"));
-        assertEquals(List.of("print stems depth is gone, was float", "print stems from verse 2 to end depth is new: 16-bit"), prints("[ stems, { print: stems, from: verse 2, to: end, depth: 16-bit } ]"));
+        assertEquals(List.of("print stems depth is gone, was float", "print stems from verse 2 to end depth is new: 16-bit"),
+                prints("[ stems, { print: stems, from: verse 2, to: end, depth: 16-bit } ]"));
         Files.writeString(old, SONG);
         assertEquals(List.of("print Lead is new: lead", "print lead is gone"), prints("[ mix, { print: lead, name: Lead } ]"));
         assertEquals(List.of("print lead print low, was lead"), prints("[ mix, { print: low, name: lead } ]"));
@@ -381,7 +421,8 @@ class RevisionTest {
         String file = "chain: lead.yaml";
         Files.writeString(now.resolveSibling("other.yaml"), "chain: other\nsteps:\n  - trim\n");
         Files.writeString(old.resolveSibling("other.yaml"), "chain: other\nsteps:\n  - trim\n");
-        for (String same : List.of("chain: [ use: lead.yaml ]", "chain: [ { use: ./lead.yaml } ]", "chain: [ { gate: { threshold: 10 dB over noise } }, { compressor: { name: slow, ratio: 3:1, threshold: -20 dB } }, de-ess ]")) {
+        for (String same : List.of("chain: [ use: lead.yaml ]", "chain: [ { use: ./lead.yaml } ]",
+                "chain: [ { gate: { threshold: 10 dB over noise } }, { compressor: { name: slow, ratio: 3:1, threshold: -20 dB } }, de-ess ]")) {
             Files.writeString(old, SONG.replace(file, same));
             Files.writeString(now, SONG);
             assertEquals(List.of(), notes(), same);
@@ -395,7 +436,8 @@ class RevisionTest {
         assertEquals(List.of("lead other.yaml is new"), notes());
         Files.writeString(old, SONG.replace(file, "chain: [ trim ]"));
         Files.writeString(now, SONG);
-        assertEquals(List.of("lead gate is new: threshold 10 dB over noise", "lead compressor is new: name slow, ratio 3:1, threshold -20 dB", "lead de-ess is new", "lead trim is gone"), notes());
+        assertEquals(List.of("lead gate is new: threshold 10 dB over noise", "lead compressor is new: name slow, ratio 3:1, threshold -20 dB",
+                "lead de-ess is new", "lead trim is gone"), notes());
         Files.writeString(old, SONG);
         Files.writeString(now, SONG.replace("low.wav, pan", "low.wav, chain: other.yaml, pan"));
         assertEquals(List.of("low other.yaml is new"), notes());
@@ -436,19 +478,28 @@ class RevisionTest {
     void aStepWithAListIsSwitchedOnOrOffBesideIt() throws Exception {
         String eq = "eq: [ { bell: 1 kHz, gain: 2 dB } ]", parallel = "parallel: [ { level: -12 dB, steps: [ trim ] } ]";
         for (String step : List.of(eq, parallel)) {
-            String word = step.substring(0, step.indexOf(':')), on = SONG.replace("chain: lead.yaml", "chain: [ de-ess, { " + step + " } ]"), off = on.replace(step, step + ", on: no");
+            String word = step.substring(0, step.indexOf(':')), on = SONG.replace("chain: lead.yaml", "chain: [ de-ess, { " + step + " } ]"),
+                    off = on.replace(step, step + ", on: no");
             assertEquals(List.of("lead " + word + " switched off"), between(on, step, step + ", on: no"));
             assertEquals(List.of("lead " + word + " switched on"), between(off, ", on: no", ""));
             assertEquals(List.of("lead " + word + " switched on"), between(off, "on: no", "on: yes"));
             assertEquals(List.of(), between(on, step, step + ", on: yes"));
             assertEquals(List.of("lead " + word + " mix is new: 50 %"), between(on, step, step + ", mix: 50 %"));
-            assertEquals(List.of("lead " + word + " mix is new: 50 %", "lead " + word + " switched off"), between(on, step, step + ", mix: 50 %, on: no").stream().sorted().toList());
-            assertEquals(List.of("lead " + word + " is new: " + step.substring(word.length() + 2) + ", on no"), between(off.replace("{ " + step + ", on: no }", "trim"), "trim ]", "trim, { " + step + ", on: no } ]").stream().filter(s -> s.contains(word)).toList());
-            assertEquals(List.of("lead in another order: " + word + ", de-ess"), between(off, "de-ess, { " + step + ", on: no }", "{ " + step + ", on: no }, de-ess"));
+            assertEquals(List.of("lead " + word + " mix is new: 50 %", "lead " + word + " switched off"),
+                    between(on, step, step + ", mix: 50 %, on: no").stream().sorted().toList());
+            assertEquals(List.of("lead " + word + " is new: " + step.substring(word.length() + 2) + ", on no"),
+                    between(off.replace("{ " + step + ", on: no }", "trim"), "trim ]", "trim, { " + step + ", on: no } ]").stream()
+                    .filter(s -> s.contains(word)).toList());
+            assertEquals(List.of("lead in another order: " + word + ", de-ess"),
+                    between(off, "de-ess, { " + step + ", on: no }", "{ " + step + ", on: no }, de-ess"));
         }
-        assertEquals(List.of("lead eq 1 gain 1 dB higher (3 dB, was 2 dB)", "lead eq switched on"), between(SONG.replace("chain: lead.yaml", "chain: [ { " + eq + ", on: no } ]"), ", on: no", "", "gain: 2 dB", "gain: 3 dB").stream().sorted().toList());
+        assertEquals(List.of("lead eq 1 gain 1 dB higher (3 dB, was 2 dB)", "lead eq switched on"),
+                between(SONG.replace("chain: lead.yaml", "chain: [ { " + eq + ", on: no } ]"), ", on: no", "", "gain: 2 dB", "gain: 3 dB").stream().sorted()
+                .toList());
         for (String bare : List.of("eq", "{ eq: { on: yes } }", "{ eq: , on: yes }")) {
-            assertEquals(List.of("lead eq 1 is new: bell 1 kHz, gain 2 dB", "lead eq switched off"), between(SONG.replace("chain: lead.yaml", "chain: [ de-ess, " + bare + " ]"), bare + " ]", "{ " + eq + ", on: no } ]").stream().sorted().toList(), bare);
+            assertEquals(List.of("lead eq 1 is new: bell 1 kHz, gain 2 dB", "lead eq switched off"),
+                    between(SONG.replace("chain: lead.yaml", "chain: [ de-ess, " + bare + " ]"), bare + " ]", "{ " + eq + ", on: no } ]").stream().sorted()
+                    .toList(), bare);
         }
         Path chain = now.resolveSibling("lead.yaml"), before = old.resolveSibling("lead.yaml");
         Files.writeString(old, SONG);

@@ -26,7 +26,8 @@ class KeyTest {
     }
 
     @ParameterizedTest
-    @CsvSource({"C major, false", "G major, false", "F major, true", "D minor, true", "Bb dorian, true", "B minor, false", "G minor, true", "F# major, false", "Db major, true",
+    @CsvSource({"C major, false", "G major, false", "F major, true", "D minor, true", "Bb dorian, true", "B minor, false", "G minor, true", "F# major, false",
+            "Db major, true",
         "G dorian, true", "C mixolydian, true", "A phrygian, true", "D lydian, false"})
     void notesAreWrittenAsTheKeyHasThem(String key, boolean flats) {
         assertEquals(flats, Key.FORM.read(key).orElseThrow().flats());

@@ -20,8 +20,10 @@ import org.junit.jupiter.params.provider.ValueSource;
 /** What a number may be said as, and what is said of what it may not. */
 class QuantityTest {
     private final Settings settings = new Settings();
-    private final Live level = settings.live("threshold", Unit.DBFS).range(-90, 0).relative(Reference.NOISE, Reference.VOICE).usual("10 dB over noise").doc("Level.");
-    private final Live pitch = settings.live("bell", Unit.HZ).range(20, 20_000).relative(Reference.LOWEST_NOTE, Reference.RESONANCE).otherwise("not used").doc("Frequency.");
+    private final Live level = settings.live("threshold", Unit.DBFS).range(-90, 0).relative(Reference.NOISE, Reference.VOICE).usual("10 dB over noise")
+            .doc("Level.");
+    private final Live pitch = settings.live("bell", Unit.HZ).range(20, 20_000).relative(Reference.LOWEST_NOTE, Reference.RESONANCE).otherwise("not used")
+            .doc("Frequency.");
     private final Live time = settings.live("time", Unit.MS).neutral("off").notes().words("bar", "off").range(1, 2000).doc("Time.");
     private final Fixed ahead = settings.fixed("lookahead", Unit.MS).range(0, 200).usual("90 ms").doc("Look-ahead.");
 
@@ -74,7 +76,8 @@ class QuantityTest {
     }
 
     @ParameterizedTest
-    @CsvSource({"lowest note, LOWEST_NOTE, 1, 1", "0.8 x lowest note, LOWEST_NOTE, 1, 0.8", "2x lowest note, LOWEST_NOTE, 1, 2", "resonance, RESONANCE, 1, 1", "resonance 3, RESONANCE, 3, 1", "1.5 x resonance 2, RESONANCE, 2, 1.5"})
+    @CsvSource({"lowest note, LOWEST_NOTE, 1, 1", "0.8 x lowest note, LOWEST_NOTE, 1, 0.8", "2x lowest note, LOWEST_NOTE, 1, 2", "resonance, RESONANCE, 1, 1",
+            "resonance 3, RESONANCE, 3, 1", "1.5 x resonance 2, RESONANCE, 2, 1.5"})
     void aFrequencyMayBeStatedAgainstTheSinger(String text, Reference fact, int index, double factor) {
         assertEquals(Optional.of(new Value.Relative(fact, index, factor, text)), read(pitch, text));
     }
@@ -92,7 +95,8 @@ class QuantityTest {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"sibilance", "resonance 5", "resonance 0", "0 x lowest note", "-1 x lowest note", ". x lowest note", "1.2.3 x resonance", "10 dB over noise"})
+    @ValueSource(strings = {"sibilance", "resonance 5", "resonance 0", "0 x lowest note", "-1 x lowest note", ". x lowest note", "1.2.3 x resonance",
+            "10 dB over noise"})
     void aFrequencyIsNothingElse(String text) {
         assertEquals("bell wants a frequency such as \"1.2 kHz\" or \"0.8 x lowest note\", not \"" + text + "\"", complaint(pitch, text));
     }
@@ -100,13 +104,15 @@ class QuantityTest {
     @ParameterizedTest
     @ValueSource(strings = {"0/4", "1/0", "1/8 dot", "100/4", "1/100", "1/8 dotted triplet", "half"})
     void aTimeIsNothingElse(String text) {
-        assertEquals("time wants a time such as \"65 ms\", a note value such as \"1/8 dotted\", \"bar\" or \"off\", not \"" + text + "\"", complaint(time, text));
+        assertEquals("time wants a time such as \"65 ms\", a note value such as \"1/8 dotted\", \"bar\" or \"off\", not \"" + text + "\"",
+                complaint(time, text));
     }
 
     @ParameterizedTest
     @CsvSource({"OCTAVES, a width", "PERCENT, a share", "RATIO, a ratio"})
     void aNumberThatTakesNothingElseWantsThat(Unit unit, String wants) {
-        assertTrue(complaint(new Settings().fixed("amount", unit).doc("Amount."), "much").startsWith("amount wants " + wants + " such as"), problems.sorted().get(0).message());
+        assertTrue(complaint(new Settings().fixed("amount", unit).doc("Amount."), "much").startsWith("amount wants " + wants + " such as"),
+                problems.sorted().get(0).message());
     }
 
     @Test

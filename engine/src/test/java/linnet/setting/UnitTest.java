@@ -19,16 +19,20 @@ class UnitTest {
     @CsvSource({
         "DB, -3 dB, -3", "DB, +3 DB, 3", "DB, 3, 3", "DBFS, -18 dBFS, -18", "DBFS, -18 dB, -18", "DBTP, -1dBTP, -1",
         "HZ, 1.2 kHz, 1200", "HZ, 440 Hz, 440", "HZ, 440, 440", "MS, 65 ms, 65", "MS, 1.4 s, 1400", "MS, .5, 0.5", "SECONDS, 250 ms, 0.25", "SECONDS, 2. s, 2",
-        "PERCENT, 35 %, 35", "PERCENT, 35%, 35", "RATIO, 4:1, 4", "RATIO, 4, 4", "SLOPE, 12 dB/oct, 12", "OCTAVES, 1 octave, 1", "OCTAVES, 1.5 octaves, 1.5", "OCTAVES, 2 oct, 2",
-        "DB, −9 dB, -9", "PAN, −20 %, -20", "CENTS, 30 cents, 30", "CENTS, 1 cent, 1", "CENTS, 2 semitones, 200", "CENTS, 1 semitone, 100", "BPM, 96 bpm, 96", "PLAIN, ' 1.2 ', 1.2",
-        "PAN, centre, 0", "PAN, center, 0", "PAN, left, -100", "PAN, right, 100", "PAN, 60 % left, -60", "PAN, 30% right, 30", "PAN, 7 left, -7", "PAN, -20, -20", "PAN, -20 %, -20", "PAN, 20, 20"})
+        "PERCENT, 35 %, 35", "PERCENT, 35%, 35", "RATIO, 4:1, 4", "RATIO, 4, 4", "SLOPE, 12 dB/oct, 12", "OCTAVES, 1 octave, 1", "OCTAVES, 1.5 octaves, 1.5",
+                "OCTAVES, 2 oct, 2",
+        "DB, −9 dB, -9", "PAN, −20 %, -20", "CENTS, 30 cents, 30", "CENTS, 1 cent, 1", "CENTS, 2 semitones, 200", "CENTS, 1 semitone, 100", "BPM, 96 bpm, 96",
+                "PLAIN, ' 1.2 ', 1.2",
+        "PAN, centre, 0", "PAN, center, 0", "PAN, left, -100", "PAN, right, 100", "PAN, 60 % left, -60", "PAN, 30% right, 30", "PAN, 7 left, -7",
+                "PAN, -20, -20", "PAN, -20 %, -20", "PAN, 20, 20"})
     void aNumberIsReadInItsUnit(Unit unit, String text, double value) {
         assertEquals(value, unit.parse(text).orElseThrow(), 1e-12);
     }
 
     @ParameterizedTest
     @CsvSource({
-        "DB, ''", "DB, dB", "DB, 3 dB dB", "DB, 3 Hz", "DB, 1e3 dB", "DB, NaN", "DB, Infinity", "DB, 0x10", "DB, '1,5'", "DB, --3", "DB, .", "DB, 3 4", "HZ, 3 dB", "HZ, k", "PLAIN, 3 x", "RATIO, 1:4",
+        "DB, ''", "DB, dB", "DB, 3 dB dB", "DB, 3 Hz", "DB, 1e3 dB", "DB, NaN", "DB, Infinity", "DB, 0x10", "DB, '1,5'", "DB, --3", "DB, .", "DB, 3 4",
+                "HZ, 3 dB", "HZ, k", "PLAIN, 3 x", "RATIO, 1:4",
         "PAN, ''", "PAN, %", "PAN, -20 % left", "PAN, −20 % left", "DB, −−3", "PAN, left right", "PAN, left 20", "PAN, middle"})
     void whatIsNoNumberInTheUnitIsNone(Unit unit, String text) {
         assertTrue(unit.parse(text).isEmpty());
@@ -51,7 +55,8 @@ class UnitTest {
             if (java.contains(".")) java = java.replaceAll("\\.?0+$", "");
             assertEquals(java.equals("-0") ? "0" : java, Unit.PLAIN.format(value, places), value + " to " + places);
         }
-        assertEquals(List.of("0", "0", "NaN", "-Infinity"), List.of(Unit.PLAIN.format(-0.0), Unit.PLAIN.format(-0.0001), Unit.PLAIN.format(Double.NaN), Unit.PLAIN.format(Double.NEGATIVE_INFINITY)));
+        assertEquals(List.of("0", "0", "NaN", "-Infinity"),
+                List.of(Unit.PLAIN.format(-0.0), Unit.PLAIN.format(-0.0001), Unit.PLAIN.format(Double.NaN), Unit.PLAIN.format(Double.NEGATIVE_INFINITY)));
     }
 
     @Test
@@ -62,8 +67,10 @@ class UnitTest {
 
     @ParameterizedTest
     @CsvSource({
-        "DB, -3, -3 dB", "DBTP, -1.5, -1.5 dBTP", "HZ, 999.9, 999.9 Hz", "HZ, 1000, 1 kHz", "HZ, -1200, -1.2 kHz", "MS, 999, 999 ms", "MS, 1000, 1 s", "MS, -2500, -2.5 s", "SECONDS, 0.25, 0.25 s", "RATIO, 4, 4:1",
-        "PAN, 0, centre", "PAN, -60, 60 % left", "PAN, 12.5, 12.5 % right", "PLAIN, 1.2, 1.2", "PLAIN, 100, 100", "PLAIN, 1.23456, 1.235", "DB, -0.0001, 0 dB", "CENTS, 100, 100 cents"})
+        "DB, -3, -3 dB", "DBTP, -1.5, -1.5 dBTP", "HZ, 999.9, 999.9 Hz", "HZ, 1000, 1 kHz", "HZ, -1200, -1.2 kHz", "MS, 999, 999 ms", "MS, 1000, 1 s",
+                "MS, -2500, -2.5 s", "SECONDS, 0.25, 0.25 s", "RATIO, 4, 4:1",
+        "PAN, 0, centre", "PAN, -60, 60 % left", "PAN, 12.5, 12.5 % right", "PLAIN, 1.2, 1.2", "PLAIN, 100, 100", "PLAIN, 1.23456, 1.235", "DB, -0.0001, 0 dB",
+                "CENTS, 100, 100 cents"})
     void aValueIsWrittenAsAUserWould(Unit unit, double value, String text) {
         assertEquals(text, unit.format(value));
     }

@@ -68,7 +68,8 @@ class ValuesTest {
         assertFalse(values.given(width));
         assertEquals(Optional.of(VOICE), values.get(threshold));
         assertEquals(Pattern.PING_PONG, values.get(pattern));
-        assertEquals("{ bands: [{ gain: 3 dB }, {  }], key: Bb dorian, notes: [C, F#], pattern: ping-pong, splits: [180 Hz, 2.5 kHz], threshold: 6 dB under voice }", values.write());
+        assertEquals("{ bands: [{ gain: 3 dB }, {  }], key: Bb dorian, notes: [C, F#], pattern: ping-pong, splits: [180 Hz, 2.5 kHz], threshold: 6 dB "
+                + "under voice }", values.write());
     }
 
     @Test
@@ -152,7 +153,8 @@ class ValuesTest {
     @Test
     void rulesSayWhetherOneMustBeGiven() {
         Settings either = new Settings();
-        Live q = either.live("q", Unit.PLAIN).doc("Q."), octaves = either.live("bandwidth", Unit.OCTAVES).doc("Width."), steep = either.live("steepness", Unit.PLAIN).doc("S.");
+        Live q = either.live("q", Unit.PLAIN).doc("Q."), octaves = either.live("bandwidth", Unit.OCTAVES).doc("Width."),
+                steep = either.live("steepness", Unit.PLAIN).doc("S.");
         either.exactlyOne(q, octaves);
         either.atMostOne(q, steep);
         assertEquals(List.of(new Settings.OneOf(List.of(q, octaves), true), new Settings.OneOf(List.of(q, steep), false)), either.rules());
@@ -177,7 +179,8 @@ class ValuesTest {
         assertTrue(key.read(word("G majr"), problems).isEmpty());
         assertTrue(key.read(word("g".repeat(40)), problems).isEmpty());
         assertTrue(key.read(word("g".repeat(41)), problems).isEmpty());
-        assertEquals(List.of("key wants a key such as \"G major\", not \"G majr\"; did you mean 'G major'?", "key wants a key such as \"G major\", not \"" + "g".repeat(40) + "\"", "key wants a key such as \"G major\", not \"" + "g".repeat(40) + "…\""),
+        assertEquals(List.of("key wants a key such as \"G major\", not \"G majr\"; did you mean 'G major'?",
+                "key wants a key such as \"G major\", not \"" + "g".repeat(40) + "\"", "key wants a key such as \"G major\", not \"" + "g".repeat(40) + "…\""),
                 problems.sorted().stream().map(p -> p.message()).toList());
         assertEquals(Optional.of(Key.FORM.read("D minor").orElseThrow()), key.read(word(" D minor "), problems));
     }

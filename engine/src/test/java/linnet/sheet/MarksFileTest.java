@@ -74,7 +74,9 @@ class MarksFileTest {
     void everySampleReadsBack(double rate) throws Exception {
         long frames = (long) (3600 * rate);
         List<Mark> marks = new ArrayList<>();
-        for (long at = 0; at < frames - 40_000 && marks.size() < 3000; at += frames / 2990 + marks.size() % 7) marks.add(new Mark(Kind.CLICK, at, at + 1 + (at * 31) % 7919, 1, false));
+        for (long at = 0; at < frames - 40_000 && marks.size() < 3000; at += frames / 2990 + marks.size() % 7) {
+            marks.add(new Mark(Kind.CLICK, at, at + 1 + (at * 31) % 7919, 1, false));
+        }
         Take take = new Take("lead.wav", rate, frames, "");
         assertTrue(marks.size() > 2900);
         assertEquals(marks, MarksFile.read(write(new MarksFile(take, new Marks(marks), false).text()), Optional.of(take)).marks().all());

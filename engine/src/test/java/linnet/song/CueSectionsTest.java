@@ -36,8 +36,10 @@ class CueSectionsTest {
     @Test
     void labelsAreSectionsAtTheNearestBar() throws Exception {
         Timeline time = read("sections: { from: guide.wav }", 15, 0, "verse", 3.97, "chorus", 8.004, "bridge", 9, "", 12.003, "chorus").time();
-        assertEquals(List.of(new Timeline.Section("verse", 1, 3), new Timeline.Section("chorus 1", 3, 5), new Timeline.Section("bridge", 5, 7), new Timeline.Section("chorus 2", 7, 9)), time.sections());
-        assertEquals(List.of("guide.wav: 1 cue without a label is no section", "guide.wav: 'chorus 1' lies 30 ms before bar 3, and begins there"), time.remarks());
+        assertEquals(List.of(new Timeline.Section("verse", 1, 3), new Timeline.Section("chorus 1", 3, 5), new Timeline.Section("bridge", 5, 7),
+                new Timeline.Section("chorus 2", 7, 9)), time.sections());
+        assertEquals(List.of("guide.wav: 1 cue without a label is no section", "guide.wav: 'chorus 1' lies 30 ms before bar 3, and begins there"),
+                time.remarks());
     }
 
     /** A label says where the end is, or the text, or the file. */
@@ -66,12 +68,16 @@ class CueSectionsTest {
 
     @Test
     void cuesThatAreNoSectionsAreTold() {
-        assertEquals("song.yaml:3:19: guide.wav has no cue with a label: mark the sections in it, or write them here by bar", said("sections: { from: guide.wav }", 3, ""));
-        assertEquals("song.yaml:3:19: guide.wav: 'verse' lies 700 ms after bar 2: are tempo and pick-up those of the file?", said("sections: { from: guide.wav }", 2.7, "verse"));
-        assertEquals("song.yaml:3:30: sections come from a file, or from here: beside 'from' there is only 'end'", said("sections: { from: guide.wav, bridge: 9 }", 0, "verse"));
+        assertEquals("song.yaml:3:19: guide.wav has no cue with a label: mark the sections in it, or write them here by bar",
+                said("sections: { from: guide.wav }", 3, ""));
+        assertEquals("song.yaml:3:19: guide.wav: 'verse' lies 700 ms after bar 2: are tempo and pick-up those of the file?",
+                said("sections: { from: guide.wav }", 2.7, "verse"));
+        assertEquals("song.yaml:3:30: sections come from a file, or from here: beside 'from' there is only 'end'",
+                said("sections: { from: guide.wav, bridge: 9 }", 0, "verse"));
         assertEquals("song.yaml:3:19: 'b' begins at bar 1, no later than 'a'", said("sections: { from: guide.wav }", 0, "a", 0.1, "b"));
         assertEquals("song.yaml:3:19: 'end' must be the last of the sections", said("sections: { from: guide.wav }", 0, "a", 4, "end", 8, "b"));
-        assertEquals("song.yaml:3:19: guide.wav has 2 labels 'end', and a song ends once: take all but the last out of it", said("sections: { from: guide.wav }", 0, "a", 4, "end", 8, "b", 12, "END"));
+        assertEquals("song.yaml:3:19: guide.wav has 2 labels 'end', and a song ends once: take all but the last out of it",
+                said("sections: { from: guide.wav }", 0, "a", 4, "end", 8, "b", 12, "END"));
         assertEquals("song.yaml:3:19: guide.wav has two sections that would be called 'b 1'", said("sections: { from: guide.wav }", 0, "b 1", 4, "b", 8, "b"));
     }
 }

@@ -44,7 +44,8 @@ class MoveReaderTest {
     @Test
     void aStepThatIsOffIsToldAsThat() throws Exception {
         Files.writeString(folder.resolve("room.yaml"), "steps: [ eq: [ { high-pass: 80 Hz } ], reverb ]\n");
-        String song = "parts: { one: { take: a.wav, chain: CHAIN } }\nmoves: { verse: { one reverb low-pass: to 5 kHz } }\n", off = "song.yaml:5:19: 'reverb' is off in the chain of 'one': nothing of it moves; leave out its 'on: no' to have it";
+        String song = "parts: { one: { take: a.wav, chain: CHAIN } }\nmoves: { verse: { one reverb low-pass: to 5 kHz } }\n",
+                off = "song.yaml:5:19: 'reverb' is off in the chain of 'one': nothing of it moves; leave out its 'on: no' to have it";
         assertEquals(off, said(song.replace("CHAIN", "[ { use: room.yaml, with: { reverb: { on: no } } } ]")));
         assertEquals(off, said(song.replace("CHAIN", "[ trim, { reverb: { }, on: no } ]")));
         read(song.replace("CHAIN", "room.yaml"));
@@ -97,10 +98,14 @@ class MoveReaderTest {
                 moves: { chorus: { MOVE } }
                 """;
         for (String[] c : new String[][] {
-                {"plate reverb decay: +0.4 s", "20", "decay cannot move while it sounds; of 'reverb' these can: high-pass, low-pass, width, duck threshold, mix"},
+                {"plate reverb decay: +0.4 s", "20",
+                        "decay cannot move while it sounds; of 'reverb' these can: high-pass, low-pass, width, duck threshold, mix"},
                 {"one compressor threshold: -2 dB", "20", "'compressor' has no threshold to move from: give it in the chain"},
-                {"one compressor 2 makeup: +2 dB", "20", "makeup cannot move while it sounds; of 'compressor 2' these can: threshold, ratio, knee, attack, release, mix"},
-                {"one compressor 2 treshold: -2 dB", "20", "'compressor 2' has no setting 'treshold'; did you mean 'threshold'?; of 'compressor 2' these can: threshold, ratio, knee, attack, release, mix"},
+                {"one compressor 2 makeup: +2 dB", "20",
+                        "makeup cannot move while it sounds; of 'compressor 2' these can: threshold, ratio, knee, attack, release, mix"},
+                {"one compressor 2 treshold: -2 dB", "20",
+                        "'compressor 2' has no setting 'treshold'; did you mean 'threshold'?; of 'compressor 2' these can: threshold, ratio, knee, attack, "
+                        + "release, mix"},
                 {"one eq gain of band 2: -2 dB", "20", "'eq' has no band 2; it has 1"},
                 {"one gate floor: -2 dB", "20", "'one' has no step and setting 'gate floor' (its steps are compressor, compressor 2, eq)"},
                 {"one eq gain of band 1: +23 dB", "43", "gain would be 25 dB there: outside -24 dB … 24 dB"},
@@ -111,7 +116,8 @@ class MoveReaderTest {
                 {"too much: +3 dB", "20", "this song has no part, group or return 'too much' (it has one, plate)"}}) {
             assertEquals("song.yaml:6:" + c[1] + ": " + c[2], said(song.replace("MOVE", c[0])), c[0]);
         }
-        assertEquals("song.yaml:6:100: another move of this setting sounds at the same time, and one of them goes to a value; say both as differences, such as '+2 dB'",
+        assertEquals("song.yaml:6:100: another move of this setting sounds at the same time, and one of them goes to a value; say both as differences, such "
+                + "as '+2 dB'",
                 said(song.replace("MOVE", "one eq gain of band 1: to 3 dB }, chorus bar 2 to end: { one eq gain of band 1: +1 dB")));
     }
 
@@ -121,29 +127,37 @@ class MoveReaderTest {
         String song = "parts: { one: { take: a.wav, chain: [ gate: { THRESHOLD }, compressor ] } }\nmoves: { chorus: { MOVE } }\n";
         read(song.replace("THRESHOLD", "").replace("MOVE", "one gate floor: to -20 dB"));
         read(song.replace("THRESHOLD", "threshold: 10 dB over noise").replace("MOVE", "one gate threshold: to -40 dB"));
-        assertEquals("song.yaml:5:20: 'gate' has no threshold to move from: give it in the chain", said(song.replace("THRESHOLD", "").replace("MOVE", "one gate threshold: to -40 dB")));
-        assertEquals("song.yaml:5:20: 'compressor' has no ratio to move from: give it in the chain", said(song.replace("THRESHOLD", "").replace("MOVE", "one compressor ratio: to 4:1")));
+        assertEquals("song.yaml:5:20: 'gate' has no threshold to move from: give it in the chain",
+                said(song.replace("THRESHOLD", "").replace("MOVE", "one gate threshold: to -40 dB")));
+        assertEquals("song.yaml:5:20: 'compressor' has no ratio to move from: give it in the chain",
+                said(song.replace("THRESHOLD", "").replace("MOVE", "one compressor ratio: to 4:1")));
     }
 
     /** The first of several answers to its number too, and is the same step with it and without. */
     @Test
     void theFirstOfSeveralStepsIsNumberOne() throws Exception {
-        String song = "parts: { one: { take: a.wav, chain: [ de-ess, de-ess: { most: 3 dB }, { trim: { level: 1 dB }, name: lift 1 } ] } }\nmoves: { chorus: { MOVE } }\n";
+        String song = "parts: { one: { take: a.wav, chain: [ de-ess, de-ess: { most: 3 dB }, { trim: { level: 1 dB }, name: lift 1 } ] } }\n"
+                + "moves: { chorus: { MOVE } }\n";
         Link.Use moved = (Link.Use) read(song.replace("MOVE", "one de-ess 1 most: +2 dB")).parts().get(0).chain().links().get(0);
-        assertEquals(((Link.Use) read(song.replace("MOVE", "one de-ess most: +2 dB")).parts().get(0).chain().links().get(0)).values().write(), moved.values().write());
+        assertEquals(((Link.Use) read(song.replace("MOVE", "one de-ess most: +2 dB")).parts().get(0).chain().links().get(0)).values().write(),
+                moved.values().write());
         assertTrue(moved.values().write().contains("7 dB"), moved.values().write());
         read(song.replace("MOVE", "one lift 1 level: +2 dB"));
-        assertEquals("song.yaml:5:65: another move of this setting sounds at the same time, and one of them goes to a value; say both as differences, such as '+2 dB'",
+        assertEquals("song.yaml:5:65: another move of this setting sounds at the same time, and one of them goes to a value; say both as differences, "
+                + "such as '+2 dB'",
                 said(song.replace("MOVE", "one de-ess most: to 3 dB, one de-ess 1 most: to 4 dB")));
-        assertEquals("song.yaml:5:20: 'de-ess 2' has no setting '1 most'; did you mean 'most'?; of 'de-ess 2' these can: band, threshold, most, attack, release, mix",
+        assertEquals("song.yaml:5:20: 'de-ess 2' has no setting '1 most'; did you mean 'most'?; of 'de-ess 2' these can: band, threshold, most, attack, "
+                + "release, mix",
                 said(song.replace("MOVE", "one de-ess 2 1 most: +1 dB")));
     }
 
     /** A move goes from where its base is, or to a value, in the unit of what moves. */
     @Test
     void aMoveOfALevelOrPlaceGoesByADifferenceOrToAValue() throws Exception {
-        String song = "parts: { one: { take: a.wav, level: -5 dB, pan: 80 % left, sends: { plate: -14 dB } } }\nreturns: { plate: { chain: [ reverb ] } }\nmoves: { chorus: { MOVE } }\n";
-        for (String[] c : new String[][] {{"one: to -3 dB", "-5", "2"}, {"one: 2 dB", "-5", "2"}, {"one: +2 dB", "-5", "2"}, {"one to plate: to -10 dB", "-14", "4"}, {"one pan: to 20 % right", "-80", "100"}, {"one pan: +160 %", "-80", "160"}}) {
+        String song = "parts: { one: { take: a.wav, level: -5 dB, pan: 80 % left, sends: { plate: -14 dB } } }\nreturns: { plate: { chain: [ reverb ] } }\n"
+                + "moves: { chorus: { MOVE } }\n";
+        for (String[] c : new String[][] {{"one: to -3 dB", "-5", "2"}, {"one: 2 dB", "-5", "2"}, {"one: +2 dB", "-5", "2"},
+                {"one to plate: to -10 dB", "-14", "4"}, {"one pan: to 20 % right", "-80", "100"}, {"one pan: +160 %", "-80", "160"}}) {
             assertEquals(Double.parseDouble(c[2]), read(song.replace("MOVE", c[0])).moves().get(0).by(Double.parseDouble(c[1])), 1e-9, c[0]);
         }
     }
@@ -151,11 +165,14 @@ class MoveReaderTest {
     /** What goes to a value stands alone; one that goes while the next comes is no two at once. */
     @Test
     void aLevelAPlaceOrASendIsAtOneValueAtATime() throws Exception {
-        String song = "parts: { one: { take: a.wav, level: -6 dB, sends: { plate: -14 dB } } }\nreturns: { plate: { chain: [ reverb ] } }\nmoves: { chorus: { ONE }, OTHER }\n";
+        String song = "parts: { one: { take: a.wav, level: -6 dB, sends: { plate: -14 dB } } }\nreturns: { plate: { chain: [ reverb ] } }\n"
+                + "moves: { chorus: { ONE }, OTHER }\n";
         String two = "another move of this setting sounds at the same time, and one of them goes to a value; say both as differences, such as '+2 dB'";
         for (String[] c : new String[][] {
-                {"one: to -3 dB", "chorus bar 2 to end: { one: to -1 dB }", "to -1 dB"}, {"one: +2 dB", "chorus bar 2 to end: { one: to -1 dB }", "to -1 dB"}, {"one: to -1 dB", "verse bar 2 to end: { one: +2 dB }", "+2 dB"},
-                {"one pan: to 20 % left", "chorus bar 2 to end: { one pan: +10 % }", "+10 %"}, {"one to plate: to -3 dB", "chorus bar 2 to end: { one to plate: +1 dB }", "+1 dB"}}) {
+                {"one: to -3 dB", "chorus bar 2 to end: { one: to -1 dB }", "to -1 dB"}, {"one: +2 dB", "chorus bar 2 to end: { one: to -1 dB }", "to -1 dB"},
+                        {"one: to -1 dB", "verse bar 2 to end: { one: +2 dB }", "+2 dB"},
+                {"one pan: to 20 % left", "chorus bar 2 to end: { one pan: +10 % }", "+10 %"},
+                        {"one to plate: to -3 dB", "chorus bar 2 to end: { one to plate: +1 dB }", "+1 dB"}}) {
             String text = song.replace("ONE", c[0]).replace("OTHER", c[1]), moves = text.lines().toList().get(2);
             assertEquals("song.yaml:6:" + (moves.lastIndexOf(c[2]) + 1) + ": " + two, said(text), c[0]);
         }
@@ -166,7 +183,8 @@ class MoveReaderTest {
     /** A slip in the name of a return is told once, and not as a send that is missing too. */
     @Test
     void aReturnThatIsNotThereIsToldOnce() {
-        String song = "parts: { one: { take: a.wav, sends: { plate: -14 dB } }, two: { take: a.wav } }\nreturns: { plate: { chain: [ reverb ] } }\nmoves: { chorus: { MOVE } }\n";
+        String song = "parts: { one: { take: a.wav, sends: { plate: -14 dB } }, two: { take: a.wav } }\nreturns: { plate: { chain: [ reverb ] } }\n"
+                + "moves: { chorus: { MOVE } }\n";
         String slip = assertThrows(ProblemsException.class, () -> read(song.replace("MOVE", "one to plat: -3 dB"))).getMessage();
         assertTrue(slip.contains("this song has no return 'plat'; did you mean 'plate'?") && !slip.contains("sends nothing"), slip);
         assertEquals("song.yaml:6:20: 'two' sends nothing to 'plate'", said(song.replace("MOVE", "two to plate: -3 dB")));

@@ -146,7 +146,8 @@ class SlipsTest {
                 int begin = text.lastIndexOf('\n', word.start()) + 1, line = (int) text.substring(0, begin).lines().count() + 1;
                 List<Problem> told = problems(name, slipped);
                 if (told.stream().noneMatch(p -> proposes(p, word.group()) && p.at().line() == line && p.at().column() <= word.start() - begin + 1)) {
-                    untold.add(line + ":" + (word.start() - begin + 1) + " " + slip + " for " + word.group() + ": " + told.stream().map(p -> p.at().line() + ":" + p.at().column() + " " + p.message()).toList());
+                    untold.add(line + ":" + (word.start() - begin + 1) + " " + slip + " for " + word.group() + ": " + told.stream()
+                            .map(p -> p.at().line() + ":" + p.at().column() + " " + p.message()).toList());
                 }
             }
         }

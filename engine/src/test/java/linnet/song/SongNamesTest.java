@@ -43,7 +43,8 @@ class SongNamesTest {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"../escaped", "..", ".", "/tmp/elsewhere", "a/b", "a\\\\b", "a:b", "a*b", "a?", ".hidden", "", " ", " a", "a\\0b", "a\\nb", "\\u202eab"})
+    @ValueSource(strings = {"../escaped", "..", ".", "/tmp/elsewhere", "a/b", "a\\\\b", "a:b", "a*b", "a?", ".hidden", "", " ", " a", "a\\0b", "a\\nb",
+            "\\u202eab"})
     void aNameThatLeadsElsewhereOrIsNoneOfAFileIsAProblemAtItsPlace(String name) {
         String said = refused(part("\"" + name + "\""), "mix");
         assertTrue(said.contains("song.yaml:5:3: a print takes its file name from this"), said);

@@ -30,7 +30,8 @@ class SongReaderTest {
     private String said(String text) throws IOException {
         Path file = folder.resolve("song.yaml");
         Files.writeString(file, HEAD + text);
-        return assertThrows(ProblemsException.class, () -> SongReader.read(file, Builtins.catalogue())).getMessage().replace(folder + "/", "").lines().findFirst().orElseThrow();
+        return assertThrows(ProblemsException.class, () -> SongReader.read(file, Builtins.catalogue())).getMessage().replace(folder + "/", "").lines()
+                .findFirst().orElseThrow();
     }
 
     private Song read(String text) throws IOException, ProblemsException {
@@ -47,7 +48,8 @@ class SongReaderTest {
     @Test
     void aSendInDecibelsIsToldInLoudness() throws Exception {
         String song = "parts: { lead: { take: a.wav, sends: { plate: %s } } }\nreturns: { plate: { chain: [ trim ] } }\n";
-        assertEquals("song.yaml:4:47: a send is a level, or how loud what comes of it is, such as '10 LU under'; say '15 LU under'", said(song.formatted("15 dB under")));
+        assertEquals("song.yaml:4:47: a send is a level, or how loud what comes of it is, such as '10 LU under'; say '15 LU under'",
+                said(song.formatted("15 dB under")));
         assertEquals(-15, read(song.formatted("15 LU under")).wishes().wet().get(0).lu());
     }
 
@@ -63,29 +65,41 @@ class SongReaderTest {
 
     @Test
     void nothingIsPrintedThatIsNotThere() throws Exception {
-        assertEquals("song.yaml:5:11: this song has no print 'instrumental' (it has mix, vocals, one)", said("parts: { one: { take: a.wav } }\nprints: [ instrumental ]\n"));
+        assertEquals("song.yaml:5:11: this song has no print 'instrumental' (it has mix, vocals, one)",
+                said("parts: { one: { take: a.wav } }\nprints: [ instrumental ]\n"));
         assertEquals("song.yaml:5:16: 'mix' is printed already", said("parts: { one: { take: a.wav } }\nprints: [ mix, mix ]\n"));
-        assertEquals("song.yaml:5:11: this song has no print 'ones dry'; did you mean 'one dry'? (it has mix, vocals, one)", said("parts: { one: { take: a.wav } }\nprints: [ ones dry ]\n"));
-        assertEquals("song.yaml:5:11: this song has no print 'mix without two' (it has bus, vocals, one)", said("parts: { one: { take: a.wav } }\nprints: [ mix without two ]\n"));
-        assertEquals("song.yaml:5:11: 'one up 20 dB': by how much is a number of dB up to 12 dB, as in 'one up 1 dB'", said("parts: { one: { take: a.wav } }\nprints: [ one up 20 dB ]\n"));
-        assertEquals("song.yaml:5:36: 'MIX' is printed already; give this one another 'name:'", said("parts: { one: { take: a.wav } }\nprints: [ mix, { print: one, name: MIX } ]\n"));
-        assertEquals("song.yaml:5:43: this print ends before it begins", said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, from: chorus, to: verse } ]\n"));
-        assertEquals("song.yaml:5:32: a depth is 16-bit, 24-bit or float", said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, depth: 20-bit } ]\n"));
-        assertEquals("song.yaml:5:31: this is no name for a file: no dot or space before or after it, none of / \\ : * ? \" < > | in it, and no name of a device such as con or nul", said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, name: ../up } ]\n"));
+        assertEquals("song.yaml:5:11: this song has no print 'ones dry'; did you mean 'one dry'? (it has mix, vocals, one)",
+                said("parts: { one: { take: a.wav } }\nprints: [ ones dry ]\n"));
+        assertEquals("song.yaml:5:11: this song has no print 'mix without two' (it has bus, vocals, one)",
+                said("parts: { one: { take: a.wav } }\nprints: [ mix without two ]\n"));
+        assertEquals("song.yaml:5:11: 'one up 20 dB': by how much is a number of dB up to 12 dB, as in 'one up 1 dB'",
+                said("parts: { one: { take: a.wav } }\nprints: [ one up 20 dB ]\n"));
+        assertEquals("song.yaml:5:36: 'MIX' is printed already; give this one another 'name:'",
+                said("parts: { one: { take: a.wav } }\nprints: [ mix, { print: one, name: MIX } ]\n"));
+        assertEquals("song.yaml:5:43: this print ends before it begins",
+                said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, from: chorus, to: verse } ]\n"));
+        assertEquals("song.yaml:5:32: a depth is 16-bit, 24-bit or float",
+                said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, depth: 20-bit } ]\n"));
+        assertEquals("song.yaml:5:31: this is no name for a file: no dot or space before or after it, none of / \\ : * ? \" < > | in it, and no name of a "
+                + "device such as con or nul", said("parts: { one: { take: a.wav } }\nprints: [ { print: mix, name: ../up } ]\n"));
         assertEquals(1, read("parts: { one: { take: a.wav } }\ninstrumental: { take: b.wav }\nprints: [ instrumental ]\n").prints().size());
         String two = "parts: { one: { take: a.wav }, two: { take: b.wav } }\n";
         assertEquals(List.of("one", "two"), called(two + "prints: [ one, { print: stems, depth: float } ]\n"));
         assertEquals(List.of("one", "two", "one from chorus", "two from chorus"), called(two + "prints: [ stems, { print: stems, from: chorus } ]\n"));
         assertEquals(List.of("one from chorus", "two from chorus", "one", "two"), called(two + "prints: [ { print: stems, from: chorus }, stems ]\n"));
         assertEquals(List.of("one 1 s to 3 s", "two 1 s to 3 s"), called(two + "prints: [ { print: stems, from: \"0:01\", to: \"0:03\" } ]\n"));
-        assertEquals("song.yaml:5:27: these stems are printed already; say all of it in one place", said(two + "prints: [ stems, { print: stems, depth: float } ]\n"));
-        assertEquals("song.yaml:5:59: 'one from chorus' is the name of another print already; give that one another", said(two + "prints: [ { print: mix, name: one from chorus }, { print: stems, from: chorus } ]\n"));
+        assertEquals("song.yaml:5:27: these stems are printed already; say all of it in one place",
+                said(two + "prints: [ stems, { print: stems, depth: float } ]\n"));
+        assertEquals("song.yaml:5:59: 'one from chorus' is the name of another print already; give that one another",
+                said(two + "prints: [ { print: mix, name: one from chorus }, { print: stems, from: chorus } ]\n"));
     }
 
     @Test
     void aNameIsAFileNameToo() throws Exception {
-        assertEquals("song.yaml:4:10: a print takes its file name from this: 1 to 60 characters, no dot or space before or after it, none of / \\ : * ? \" < > | in it, and no name of a device such as con or nul", said("parts: { a/b: { take: a.wav } }\n"));
-        assertEquals("song.yaml:4:10: a print takes its file name from this: 1 to 60 characters, no dot or space before or after it, none of / \\ : * ? \" < > | in it, and no name of a device such as con or nul", said("parts: { ../b: { take: a.wav } }\n"));
+        assertEquals("song.yaml:4:10: a print takes its file name from this: 1 to 60 characters, no dot or space before or after it, none of / \\ : * ? \" < "
+                + "> | in it, and no name of a device such as con or nul", said("parts: { a/b: { take: a.wav } }\n"));
+        assertEquals("song.yaml:4:10: a print takes its file name from this: 1 to 60 characters, no dot or space before or after it, none of / \\ : * ? \" < "
+                + "> | in it, and no name of a device such as con or nul", said("parts: { ../b: { take: a.wav } }\n"));
         assertEquals("song.yaml:4:10: 'up to you' would read as a send in 'moves': no 'to' in a name", said("parts: { up to you: { take: a.wav } }\n"));
     }
 
@@ -93,7 +107,8 @@ class SongReaderTest {
     @Test
     void nothingLiesBeforeTheSong() throws Exception {
         assertEquals("song.yaml:4:34: nothing lies before the song begins, at 0 s", said("parts: { one: { take: a.wav, at: bar 0 } }\n"));
-        assertEquals("song.yaml:4:34: nothing lies before the song begins, at 0 s", said("parts: { one: { take: a.wav, at: bar 0 beat 3 } }\npick-up: 1 beat\n"));
+        assertEquals("song.yaml:4:34: nothing lies before the song begins, at 0 s",
+                said("parts: { one: { take: a.wav, at: bar 0 beat 3 } }\npick-up: 1 beat\n"));
         assertEquals(0, ((Source.Clip) read("parts: { one: { take: a.wav, at: bar 0 beat 4 } }\npick-up: 1 beat\n").parts().get(0).source()).at());
         assertEquals(0.5, ((Source.Clip) read("parts: { one: { take: a.wav, at: bar 1 } }\npick-up: 1 beat\n").parts().get(0).source()).at());
     }
@@ -101,7 +116,9 @@ class SongReaderTest {
     /** However it is written. */
     @Test
     void aRateIsAWholeNumber() throws Exception {
-        for (String whole : List.of("16.1 kHz", "16100 Hz", "16100")) assertEquals(16_100, read("parts: { one: { take: a.wav } }\nrate: " + whole + "\n").rate().getAsDouble());
+        for (String whole : List.of("16.1 kHz", "16100 Hz", "16100")) {
+            assertEquals(16_100, read("parts: { one: { take: a.wav } }\nrate: " + whole + "\n").rate().getAsDouble());
+        }
         assertEquals("song.yaml:5:7: rate is a whole number of Hz, such as 44100 Hz", said("parts: { one: { take: a.wav } }\nrate: 44.1005 kHz\n"));
     }
 
@@ -129,7 +146,8 @@ class SongReaderTest {
 
     @Test
     void aThrowIsStoppedAtAPlaceOrAfterALength() throws Exception {
-        String song = "parts: { one: { take: a.wav } }\nreturns: { far: { chain: [ delay ] } }\nthrows: [ { part: one, word: chorus, length: 2 beats, to: far, stop: %s } ]\n";
+        String song = "parts: { one: { take: a.wav } }\nreturns: { far: { chain: [ delay ] } }\n"
+                + "throws: [ { part: one, word: chorus, length: 2 beats, to: far, stop: %s } ]\n";
         // The chorus begins at 4 s, and a beat lasts 0.5 s.
         for (String[] stop : new String[][] {{"2 bars", "9"}, {"350 ms", "5.35"}, {"1/8", "5.25"}, {"7.5 s", "7.5"}, {"end", "8"}}) {
             assertEquals(Double.parseDouble(stop[1]), read(song.formatted(stop[0])).thrown().get(0).stop(), 1e-9, stop[0]);
@@ -139,7 +157,8 @@ class SongReaderTest {
 
     @Test
     void aRampTakesSomeTime() throws Exception {
-        assertEquals("song.yaml:5:26: a ramp has 5 ms or more: a shorter one is a click", said("parts: { one: { take: a.wav } }\nmoves: { chorus: { ramp: 0 ms, one: +4 dB } }\n"));
+        assertEquals("song.yaml:5:26: a ramp has 5 ms or more: a shorter one is a click",
+                said("parts: { one: { take: a.wav } }\nmoves: { chorus: { ramp: 0 ms, one: +4 dB } }\n"));
     }
 
     @Test
@@ -165,33 +184,46 @@ class SongReaderTest {
         String song = "parts: { one: { comp: %s } }\n";
         assertEquals("song.yaml:4:23: a comp is a list of ranges, such as - { take: lead-1.wav, from: verse 1 }", said(song.formatted("a.wav")));
         assertEquals("song.yaml:4:25: a range of a comp needs 'from', as in { take: lead-1.wav, from: verse 1 }", said(song.formatted("[ { take: a.wav } ]")));
-        assertEquals("song.yaml:4:77: \"verse\" does not come after \"chorus\": ranges stand in the order of the song, 60 ms apart at least", said(song.formatted("[ { take: a.wav, from: chorus }, { take: b.wav, from: verse } ]")));
+        assertEquals("song.yaml:4:77: \"verse\" does not come after \"chorus\": ranges stand in the order of the song, 60 ms apart at least",
+                said(song.formatted("[ { take: a.wav, from: chorus }, { take: b.wav, from: verse } ]")));
         assertEquals("song.yaml:4:88: this range begins before the one above ends; leave out its 'to:' where one is to follow the other",
                 said(song.formatted("[ { take: a.wav, from: verse, to: chorus }, { take: b.wav, from: bar 2 } ]")));
-        assertEquals("song.yaml:4:58: this range ends before it has begun: 60 ms are the least", said(song.formatted("[ { take: a.wav, from: chorus, to: verse } ]")));
+        assertEquals("song.yaml:4:58: this range ends before it has begun: 60 ms are the least",
+                said(song.formatted("[ { take: a.wav, from: chorus, to: verse } ]")));
         assertEquals("song.yaml:4:60: fade is outside 4 ms … 500 ms", said(song.formatted("[ { take: a.wav, from: chorus, fade: 1 ms } ]")));
         assertEquals("song.yaml:4:61: 'exact' is yes or no", said(song.formatted("[ { take: a.wav, from: chorus, exact: very } ]")));
-        assertEquals("song.yaml:4:23: 'one' has a comp: 'take' belongs into its ranges", said("parts: { one: { take: a.wav, comp: [ { take: a.wav, from: verse } ] } }\n"));
-        assertEquals("song.yaml:4:10: 'one' needs its 'take:', a sound file, or 'comp:', ranges of several, or 'from:', another part", said("parts: { one: { level: 1 dB } }\n"));
-        assertEquals("song.yaml:4:46: \"chorvs\" is no place in this song; did you mean 'chorus'? (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s', '1:02.5' or 'end')", said(song.formatted("[ { take: a.wav, from: chorvs } ]")));
+        assertEquals("song.yaml:4:23: 'one' has a comp: 'take' belongs into its ranges",
+                said("parts: { one: { take: a.wav, comp: [ { take: a.wav, from: verse } ] } }\n"));
+        assertEquals("song.yaml:4:10: 'one' needs its 'take:', a sound file, or 'comp:', ranges of several, or 'from:', another part",
+                said("parts: { one: { level: 1 dB } }\n"));
+        assertEquals("song.yaml:4:46: \"chorvs\" is no place in this song; did you mean 'chorus'? (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 "
+                + "s', '1:02.5' or 'end')", said(song.formatted("[ { take: a.wav, from: chorvs } ]")));
     }
 
     @Test
     void anEditThatCannotBeIsTold() throws Exception {
         String song = "parts: { one: { take: a.wav, %s } }\n";
-        assertEquals("song.yaml:4:37: edits are a list: one '- ' before each, such as - { mute: verse bar 2 to verse bar 3 }", said(song.formatted("edits: mute")));
-        assertEquals("song.yaml:4:39: an edit is one of 'mute', 'cut', 'fade in' or 'fade out', with a stretch of the song: { mute: verse bar 2 to verse bar 3 }", said(song.formatted("edits: [ { mute: verse, cut: chorus } ]")));
+        assertEquals("song.yaml:4:37: edits are a list: one '- ' before each, such as - { mute: verse bar 2 to verse bar 3 }",
+                said(song.formatted("edits: mute")));
+        assertEquals("song.yaml:4:39: an edit is one of 'mute', 'cut', 'fade in' or 'fade out', with a stretch of the song: { mute: verse bar 2 to "
+                + "verse bar 3 }", said(song.formatted("edits: [ { mute: verse, cut: chorus } ]")));
         assertEquals("song.yaml:4:61: only a 'cut' can close the gap", said(song.formatted("edits: [ { mute: verse, close: yes } ]")));
-        assertEquals("song.yaml:4:60: 'exact' goes with a cut that closes the gap; all else is where the text says", said(song.formatted("edits: [ { cut: verse, exact: yes } ]")));
+        assertEquals("song.yaml:4:60: 'exact' goes with a cut that closes the gap; all else is where the text says",
+                said(song.formatted("edits: [ { cut: verse, exact: yes } ]")));
         assertEquals("song.yaml:4:63: a 'fade in' is as long as its stretch", said(song.formatted("edits: [ { fade in: verse, fade: 20 ms } ]")));
         assertEquals("song.yaml:4:60: fade is outside 4 ms … 5 s", said(song.formatted("edits: [ { mute: verse, fade: 3 ms } ]")));
-        assertEquals("song.yaml:4:47: no marks are called 'breath'; did you mean 'breaths'? (there are breaths, sibilants, stops, plosives, phrases)", said(song.formatted("edits: [ { mute: breath in verse } ]")));
-        assertEquals("song.yaml:4:47: \"vers\" is no place in this song; did you mean 'verse'? (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s', '1:02.5' or 'end')", said(song.formatted("edits: [ { mute: breaths in vers } ]")));
+        assertEquals("song.yaml:4:47: no marks are called 'breath'; did you mean 'breaths'? (there are breaths, sibilants, stops, plosives, phrases)",
+                said(song.formatted("edits: [ { mute: breath in verse } ]")));
+        assertEquals("song.yaml:4:47: \"vers\" is no place in this song; did you mean 'verse'? (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s', "
+                + "'1:02.5' or 'end')", said(song.formatted("edits: [ { mute: breaths in vers } ]")));
         assertEquals("song.yaml:4:47: \"chorus to verse\" ends before it begins", said(song.formatted("edits: [ { mute: chorus to verse } ]")));
         assertEquals("song.yaml:4:47: this lasts less than 20 ms: no fade finds room in it", said(song.formatted("edits: [ { mute: 1 s to 1.01 s } ]")));
         // 4.02 - 4 is less than 0.02 by a rounding of double numbers.
-        for (String enough : new String[] {"1 s to 1.02 s", "4 s to 4.02 s"}) assertDoesNotThrow(() -> read(song.formatted("edits: [ { mute: " + enough + " } ]")), enough);
-        assertEquals("song.yaml:4:41: an edit has no 'silence' (it has mute, cut, fade in, fade out, fade, close, exact)", said(song.formatted("edits: [ { silence: verse } ]")));
+        for (String enough : new String[] {"1 s to 1.02 s", "4 s to 4.02 s"}) {
+            assertDoesNotThrow(() -> read(song.formatted("edits: [ { mute: " + enough + " } ]")), enough);
+        }
+        assertEquals("song.yaml:4:41: an edit has no 'silence' (it has mute, cut, fade in, fade out, fade, close, exact)",
+                said(song.formatted("edits: [ { silence: verse } ]")));
         assertEquals("song.yaml:4:37: a nudge is a length and a direction, such as '20 ms earlier' or '1/32 later'", said(song.formatted("nudge: 20 ms")));
         assertEquals("song.yaml:4:37: a nudge is 10 s at most; 'at' puts a take anywhere", said(song.formatted("nudge: 20 s later")));
         assertEquals("song.yaml:4:37: \"much\" is no length; say '2 beats', '1 bar', '1/8 dotted' or '350 ms'", said(song.formatted("nudge: much later")));
@@ -203,14 +235,18 @@ class SongReaderTest {
     void aPartIsNotMadeOfItself() throws Exception {
         assertEquals("song.yaml:4:22: 'a' is made of itself: a → b → c → a", said("parts: { a: { from:  b }, b: { from: c }, c: { from: a } }\n"));
         assertEquals("song.yaml:4:21: 'a' is made of itself: a → a", said("parts: { a: { from: a, only: verse } }\n"));
-        assertEquals("song.yaml:4:44: this song has no part 'leed'; did you mean 'lead'? (it has lead, b)", said("parts: { lead: { take: a.wav }, b: { from: leed } }\n"));
-        assertEquals("song.yaml:4:49: what is made of another part begins and ends with it; 'nudge', 'only' and 'edits' change that, not 'at'", said("parts: { a: { take: a.wav }, b: { from: a,  at: chorus } }\n"));
-        assertEquals(List.of("a", "c", "b"), new Order(read("parts: { a: { take: a.wav }, b: { from: c }, c: { from: a } }\n").parts()).all().stream().map(p -> p.name().text()).toList());
+        assertEquals("song.yaml:4:44: this song has no part 'leed'; did you mean 'lead'? (it has lead, b)",
+                said("parts: { lead: { take: a.wav }, b: { from: leed } }\n"));
+        assertEquals("song.yaml:4:49: what is made of another part begins and ends with it; 'nudge', 'only' and 'edits' change that, not 'at'",
+                said("parts: { a: { take: a.wav }, b: { from: a,  at: chorus } }\n"));
+        assertEquals(List.of("a", "c", "b"), new Order(read("parts: { a: { take: a.wav }, b: { from: c }, c: { from: a } }\n").parts()).all().stream()
+                .map(p -> p.name().text()).toList());
     }
 
     private String tune(String tonality, String settings) throws Exception {
         return ((Link.Use) read(tonality + "parts: { one: { take: a.wav, chain: [ parallel: [ { level: 0 dB, steps: [ tune: { " + settings + " } ] } ] ] } }\n")
-                .parts().get(0).chain().links().stream().flatMap(l -> ((Link.Parallel) l).branches().get(0).links().stream()).findFirst().orElseThrow()).values().write();
+                .parts().get(0).chain().links().stream().flatMap(l -> ((Link.Parallel) l).branches().get(0).links().stream()).findFirst().orElseThrow())
+                        .values().write();
     }
 
     /** A step says what it goes by, or else the song does; what the song does not say nobody puts there. */
@@ -221,6 +257,7 @@ class SongReaderTest {
         assertEquals("{ key: A minor, reference: 442 Hz }", tune("key: A minor\npitch: 442 Hz\n", ""));
         assertEquals("{ key: D major, reference: 442 Hz }", tune("key: A minor\npitch: 442 Hz\n", "key: D major"));
         assertEquals("{ reference: 430 Hz, scale: [A, E] }", tune("key: A minor\npitch: 442 Hz\n", "scale: [ A, E ], reference: 430 Hz"));
-        assertEquals("song.yaml:4:6: key wants a key such as \"G major\", not \"H major\"; did you mean 'A major'?", said("key: H major\nparts: { one: { take: a.wav } }\n"));
+        assertEquals("song.yaml:4:6: key wants a key such as \"G major\", not \"H major\"; did you mean 'A major'?",
+                said("key: H major\nparts: { one: { take: a.wav } }\n"));
     }
 }

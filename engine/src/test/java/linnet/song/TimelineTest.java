@@ -24,7 +24,8 @@ class TimelineTest {
     private static final double BAR_1 = 0.6, BAR_9 = BAR_1 + 8 * 2.4, BAR_13 = BAR_9 + 4 * 0.9, BAR_15 = BAR_13 + 2 * 4.8;
 
     @ParameterizedTest
-    @CsvSource({"0, 4, 0", "1, 1, 0.6", "1, 3, 1.8", "2, 1.5, 3.3", "9, 1, 19.8", "9, 2, 20.1", "13, 1, 23.4", "13, 2, 24.6", "8, 5, 19.8", "8, 6, 20.1", "12, 4.5, 24.0", "1, 0, 0", "2, -1, 1.8", "13, 0, 23.1", "14, 0, 27.0", "1, -1, -0.6"})
+    @CsvSource({"0, 4, 0", "1, 1, 0.6", "1, 3, 1.8", "2, 1.5, 3.3", "9, 1, 19.8", "9, 2, 20.1", "13, 1, 23.4", "13, 2, 24.6", "8, 5, 19.8", "8, 6, 20.1",
+            "12, 4.5, 24.0", "1, 0, 0", "2, -1, 1.8", "13, 0, 23.1", "14, 0, 27.0", "1, -1, -0.6"})
     void beatsLieWhereTheSumOfTheOnesBeforePutsThem(int bar, double beat, double seconds) {
         assertEquals(seconds, TIME.seconds(bar, beat), 1e-9);
     }
@@ -42,7 +43,8 @@ class TimelineTest {
     }
 
     @ParameterizedTest
-    @CsvSource({"verse 1, 0.6", "chorus 1, 19.8", "chorus 1 bar 2, 20.7", "chorus 1 bar 2 beat 3, 21.3", "chorus 10 beat 2, 24.6", "bar 2, 3.0", "bar 2 beat 1.5, 3.3",
+    @CsvSource({"verse 1, 0.6", "chorus 1, 19.8", "chorus 1 bar 2, 20.7", "chorus 1 bar 2 beat 3, 21.3", "chorus 10 beat 2, 24.6", "bar 2, 3.0",
+            "bar 2 beat 1.5, 3.3",
             "12.5 s, 12.5", "0:12.500, 12.5", "0:30, 30", "850 ms, 0.85", "  chorus   1  bar 1, 19.8", "end, 33.0"})
     void readsPlaces(String text, double seconds) {
         Problems problems = new Problems();
@@ -102,13 +104,17 @@ class TimelineTest {
     /** The same words mean the same in every place that has a "from" and a "to". */
     @Test
     void readsFromAndTo() throws Exception {
-        List<Place.Range> found = List.of(Place.stretch(TIME, Optional.empty(), Optional.of(word("chorus 1"))), Place.stretch(TIME, Optional.of(word("verse 1")), Optional.of(word("chorus 1"))),
-                Place.stretch(TIME, Optional.of(word("verse 1 bar 2")), Optional.of(word("chorus 1"))), Place.stretch(TIME, Optional.of(word("verse 1 bar 2")), Optional.of(word("verse 1"))));
-        assertEquals(rounded(List.of(new Place.Range(0, BAR_13), new Place.Range(BAR_1, BAR_13), new Place.Range(3.0, BAR_9), new Place.Range(3.0, BAR_9))), rounded(found));
+        List<Place.Range> found = List.of(Place.stretch(TIME, Optional.empty(), Optional.of(word("chorus 1"))),
+                Place.stretch(TIME, Optional.of(word("verse 1")), Optional.of(word("chorus 1"))),
+                Place.stretch(TIME, Optional.of(word("verse 1 bar 2")), Optional.of(word("chorus 1"))),
+                        Place.stretch(TIME, Optional.of(word("verse 1 bar 2")), Optional.of(word("verse 1"))));
+        assertEquals(rounded(List.of(new Place.Range(0, BAR_13), new Place.Range(BAR_1, BAR_13), new Place.Range(3.0, BAR_9), new Place.Range(3.0, BAR_9))),
+                rounded(found));
     }
 
     @ParameterizedTest
-    @CsvSource({"2 beats, 0.6, 1.2", "1 bar, 0.6, 2.4", "1 bar, 19.8, 0.9", "1/8, 0.6, 0.3", "1/8 dotted, 0.6, 0.45", "1/4 triplet, 23.4, 0.8", "350 ms, 3, 0.35", "5 beats, 18.6, 2.1", "1/2, 19.2, 1.2", "1/2, 23.1, 2.1"})
+    @CsvSource({"2 beats, 0.6, 1.2", "1 bar, 0.6, 2.4", "1 bar, 19.8, 0.9", "1/8, 0.6, 0.3", "1/8 dotted, 0.6, 0.45", "1/4 triplet, 23.4, 0.8",
+            "350 ms, 3, 0.35", "5 beats, 18.6, 2.1", "1/2, 19.2, 1.2", "1/2, 23.1, 2.1"})
     void readsLengths(String text, double from, double seconds) {
         assertEquals(seconds, new Place(TIME, new Problems()).length(word(text), from).orElseThrow(), 1e-9);
     }
@@ -120,7 +126,8 @@ class TimelineTest {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"", "chorus 2", "chorus 1 bar 5", "chorus 1 bar 0", "chorus 1 beet 3", "-1 s", "17", "34 s", "bar 99", "chorus 10 beat 30", "bar", "verse 1 bar 2 beat", "verse 1x", "a"})
+    @ValueSource(strings = {"", "chorus 2", "chorus 1 bar 5", "chorus 1 bar 0", "chorus 1 beet 3", "-1 s", "17", "34 s", "bar 99", "chorus 10 beat 30", "bar",
+            "verse 1 bar 2 beat", "verse 1x", "a"})
     void saysWhatIsNoPlace(String text) {
         Problems problems = new Problems();
         assertTrue(new Place(TIME, problems).point(word(text)).isEmpty());
@@ -128,7 +135,8 @@ class TimelineTest {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"bridge *", "verse", "chorus", "bar 3 beat 2", "end", "bar 99", "chorus 1 bar 5", "bar 3 to bar 2", "bar 3 to", "chorus 1 to verse 1"})
+    @ValueSource(strings = {"bridge *", "verse", "chorus", "bar 3 beat 2", "end", "bar 99", "chorus 1 bar 5", "bar 3 to bar 2", "bar 3 to",
+            "chorus 1 to verse 1"})
     void saysWhatIsNoStretch(String text) {
         Problems problems = new Problems();
         assertTrue(new Place(TIME, problems).ranges(word(text)).isEmpty());

@@ -47,7 +47,9 @@ class CopiedTest {
         assertEquals(1, copies.size(), decisions.toString());
         assertEquals(Math.abs(laterMs) < 20 ? 25 - laterMs : 0, copies.get(0).by(), 0.2, "by which it should lie later");
         assertFalse(copies.get(0).done());
-        assertTrue(copies.get(0).why().startsWith(lines + " of " + lines + " phrases are the lead's own recording, " + String.format("%.0f ms", Math.abs(laterMs))), copies.get(0).why());
+        assertTrue(copies.get(0).why()
+                .startsWith(lines + " of " + lines + " phrases are the lead's own recording, " + String.format("%.0f ms", Math.abs(laterMs))),
+                copies.get(0).why());
         assertEquals(0, decisions.stream().filter(d -> d.what() == What.TIMING && d.done()).count(), "none is drawn onto the lead: " + decisions);
     }
 

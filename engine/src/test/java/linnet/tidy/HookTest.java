@@ -42,7 +42,10 @@ class HookTest {
         Score song = SevenLanterns.lead();
         Score.Note n = song.phrases().get(phrase).notes().get(note);
         List<Score.Phrase> hits = new ArrayList<>();
-        for (int k = 0; k < at.length; k++) hits.add(new Score.Phrase(at[k], "chorus", 0.6, "hook", List.of(new Score.Note(n.midi(), length[k], n.onset(), n.vowel(), n.glide(), n.coda(), 0, 0, false))));
+        for (int k = 0; k < at.length; k++) {
+            hits.add(new Score.Phrase(at[k], "chorus", 0.6, "hook",
+                    List.of(new Score.Note(n.midi(), length[k], n.onset(), n.vowel(), n.glide(), n.coda(), 0, 0, false))));
+        }
         return new Samples(RATE, Performance.sing(new Score(song.title(), 60, 4, song.key(), 3, hits), singer, RATE).samples());
     }
 
@@ -62,7 +65,8 @@ class HookTest {
 
     private static List<Decision> timing(Samples part, Samples lead, double reach) {
         Aims aims = new Aims(OptionalDouble.of(0.012), reach, 0.1, false, OptionalDouble.empty(), false, new Aims.Level.Left());
-        return new Tidied(new Ear(part), new Lead(new Ear(lead)), aims, new Stretches(new long[0], new long[0])).decisions().stream().filter(d -> d.what() == What.TIMING).toList();
+        return new Tidied(new Ear(part), new Lead(new Ear(lead)), aims, new Stretches(new long[0], new long[0])).decisions().stream()
+                .filter(d -> d.what() == What.TIMING).toList();
     }
 
     /** Whether it was moved, or found where it may stay. */
@@ -78,8 +82,10 @@ class HookTest {
     /** "boats" and "back", by line and note of the song; the next hit of the lead is within reach of some of the double's in all rows but the last. */
     @ParameterizedTest
     @CsvSource({
-        "0, 5, 0.75, 0.03, 1", "0, 5, 0.75, 0.1, 1", "0, 5, 0.75, 0.2, 1", "0, 5, 0.75, -0.1, 1", "0, 5, 0.7, 0.25, 0.5", "0, 5, 0.7, 0.3, 0.5", "0, 5, 1, 0.1, 1.2",
-        "5, 2, 0.75, 0.03, 1", "5, 2, 0.75, 0.2, 1", "5, 2, 0.7, 0.25, 0.5", "5, 2, 0.7, 0.3, 0.5", "5, 2, 0.75, -0.1, 1", "5, 2, 1, 0.1, 1.2", "5, 2, 1, 0.03, 0.5"})
+        "0, 5, 0.75, 0.03, 1", "0, 5, 0.75, 0.1, 1", "0, 5, 0.75, 0.2, 1", "0, 5, 0.75, -0.1, 1", "0, 5, 0.7, 0.25, 0.5", "0, 5, 0.7, 0.3, 0.5",
+                "0, 5, 1, 0.1, 1.2",
+        "5, 2, 0.75, 0.03, 1", "5, 2, 0.75, 0.2, 1", "5, 2, 0.7, 0.25, 0.5", "5, 2, 0.7, 0.3, 0.5", "5, 2, 0.75, -0.1, 1", "5, 2, 1, 0.1, 1.2",
+                "5, 2, 1, 0.03, 0.5"})
     void everyHitGoesToItsOwn(int phrase, int note, double period, double late, double reach) {
         double[] lead = hits(period), part = loose(lead, late);
         List<Decision> decisions = timing(sung(part, Singer.high().seed(11), phrase, note), sung(lead, Singer.high(), phrase, note), reach);
@@ -133,7 +139,9 @@ class HookTest {
         assertEquals(HITS, decisions.size());
         decisions.forEach(HookTest::isNoWorse);
         assertTrue(!decisions.get(3).done() && decisions.get(3).by() == 0, decisions.toString());
-        assertTrue(decisions.get(3).why().matches("off by up to (19|20|21)\\d ms, and left there: moved as far as the lines beside it let it, it would be off by \\d+ ms"), decisions.get(3).why());
+        assertTrue(decisions.get(3).why()
+                .matches("off by up to (19|20|21)\\d ms, and left there: moved as far as the lines beside it let it, it would be off by \\d+ ms"),
+                decisions.get(3).why());
         assertTrue(decisions.get(2).done() && decisions.get(5).done(), "others move: " + decisions);
     }
 }

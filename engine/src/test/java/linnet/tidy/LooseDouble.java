@@ -19,7 +19,8 @@ public record LooseDouble(Performance lead, Performance part) {
 
     /** So many semitones above. */
     static LooseDouble of(Singer singer, long seed, int above) {
-        return new LooseDouble(Performance.sing(SevenLanterns.lead(), Singer.high(), RATE), Performance.sing(loosened(SevenLanterns.lead(), seed, above), singer, RATE));
+        return new LooseDouble(Performance.sing(SevenLanterns.lead(), Singer.high(), RATE),
+                Performance.sing(loosened(SevenLanterns.lead(), seed, above), singer, RATE));
     }
 
     private static Score loosened(Score s, long seed, int above) {
@@ -31,7 +32,8 @@ public record LooseDouble(Performance lead, Performance part) {
             List<Score.Note> notes = new ArrayList<>();
             for (Score.Note n : p.notes()) {
                 double next = 0.8 * off + random.nextDouble(-0.025, 0.025);
-                notes.add(new Score.Note(n.midi() + above, n.beats() + (next - off) / beat, n.onset(), n.vowel(), n.glide(), n.coda(), n.cents(), n.scoopCents(), n.held()));
+                notes.add(new Score.Note(n.midi() + above, n.beats() + (next - off) / beat, n.onset(), n.vowel(), n.glide(), n.coda(), n.cents(),
+                        n.scoopCents(), n.held()));
                 off = next;
             }
             phrases.add(new Score.Phrase(p.beat() + first / beat, p.section(), p.effort(), p.words(), notes));

@@ -66,7 +66,9 @@ class SlipTest {
         Decision slip = slip(before).orElseThrow();
         assertEquals(-1000 * (later + loose(pair)), slip.by(), 20, slip.why());
         assertEquals(0, Math.IEEEremainder(slip.by(), 10), 0.03, "a nudge is told in steps of 10 ms");
-        assertTrue(!slip.done() && slip.why().startsWith(String.format("the take lies %.2f s %s; moved as a whole, 4 of 4 phrases come within reach", Math.abs(slip.by()) / 1000, later > 0 ? "late" : "early")), slip.why());
+        assertTrue(!slip.done()
+                && slip.why().startsWith(String.format("the take lies %.2f s %s; moved as a whole, 4 of 4 phrases come within reach",
+                        Math.abs(slip.by()) / 1000, later > 0 ? "late" : "early")), slip.why());
         assertEquals(0, reached(before));
         // What it says is so: its lines are reached then, and nothing is left to say.
         List<Decision> after = decisions(later(x, RATE, LINES, later + slip.by() / 1000), LEAD, 0.5);
@@ -147,7 +149,8 @@ class SlipTest {
         List<Decision> decisions = decisions(later(x, RATE, x.length / RATE, later), LEAD, 0.5);
         Decision slip = slip(decisions).orElseThrow();
         assertEquals(-1000 * later, slip.by(), 20);
-        assertEquals(String.format("the take lies %.2f s %s, as 4 of 8 phrases do alike; what is left alone stays so unless it is moved as a whole", Math.abs(slip.by()) / 1000, later > 0 ? "late" : "early"), slip.why());
+        assertEquals(String.format("the take lies %.2f s %s, as 4 of 8 phrases do alike; what is left alone stays so unless it is moved as a whole",
+                Math.abs(slip.by()) / 1000, later > 0 ? "late" : "early"), slip.why());
         assertEquals(4, reached(decisions), "they are moved as they were");
         double nudge = slip.by() / 1000;
         assertTrue(slip(decisions(later(x, RATE, x.length / RATE, later + nudge), LEAD, 0.5)).isEmpty(), "once it is written nothing is told");
@@ -210,6 +213,8 @@ class SlipTest {
         Voices.assumePresent();
         Samples nit = VoiceRows.read("female_sing_nit004_take1.wav", 0, 15.05), pjs = VoiceRows.read("male_sing_pjs063.wav", 0, 14.7);
         Samples folk = VoiceRows.read("male_sing_vocadito01.wav", 0, 18), more = VoiceRows.read("male_sing_vocadito01.wav", 18.3, 33.2);
-        for (Samples[] pair : new Samples[][] {{nit, pjs}, {pjs, nit}, {folk, more}, {more, folk}}) assertTrue(slip(decisions(pair[1], new Lead(new Ear(pair[0])), 0.5)).isEmpty());
+        for (Samples[] pair : new Samples[][] {{nit, pjs}, {pjs, nit}, {folk, more}, {more, folk}}) {
+            assertTrue(slip(decisions(pair[1], new Lead(new Ear(pair[0])), 0.5)).isEmpty());
+        }
     }
 }

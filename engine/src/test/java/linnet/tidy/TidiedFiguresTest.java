@@ -61,8 +61,10 @@ class TidiedFiguresTest {
      */
     private record Figures(double median, double most, double end, int ends, double hiss, double alike, double one, double breath, int mouths, double attack) {
         String row(String name) {
-            return String.format(Locale.ROOT, "| %s | %.0f, %.0f ms | %.0f ms (%d) | %s | %.2f, %.0f %% | %s | %s | %s |", name, 1000 * median, 1000 * most, 1000 * end, ends, Double.isNaN(hiss) ? "none" : String.format(Locale.ROOT, "%.1f %%", 100 * hiss),
-                    alike, 100 * one, Double.isNaN(breath) ? "none" : String.format(Locale.ROOT, "%.0f dB", breath), mouths < 0 ? "none" : mouths, Double.isNaN(attack) ? "" : String.format(Locale.ROOT, "%.1f dB", attack));
+            return String.format(Locale.ROOT, "| %s | %.0f, %.0f ms | %.0f ms (%d) | %s | %.2f, %.0f %% | %s | %s | %s |", name, 1000 * median, 1000 * most,
+                    1000 * end, ends, Double.isNaN(hiss) ? "none" : String.format(Locale.ROOT, "%.1f %%", 100 * hiss),
+                    alike, 100 * one, Double.isNaN(breath) ? "none" : String.format(Locale.ROOT, "%.0f dB", breath), mouths < 0 ? "none" : mouths,
+                            Double.isNaN(attack) ? "" : String.format(Locale.ROOT, "%.1f dB", attack));
         }
     }
 
@@ -112,16 +114,22 @@ class TidiedFiguresTest {
             List<Double> ends = ends(now, after);
             double hiss = pair.hisses.stream().anyMatch(h -> follows(h.from)) ? 0 : Double.NaN;
             for (Part h : pair.hisses) {
-                if (follows(h.from)) hiss = Math.max(hiss, Math.abs(1 - (place.applyAsLong(Math.round(h.to * rate) - 1) + 1 - place.applyAsLong(Math.round(h.from * rate))) / (rate * (h.to - h.from))));
+                if (follows(h.from)) {
+                    hiss = Math.max(hiss,
+                            Math.abs(1 - (place.applyAsLong(Math.round(h.to * rate) - 1)
+                                    + 1 - place.applyAsLong(Math.round(h.from * rate))) / (rate * (h.to - h.from))));
+                }
             }
             List<Double> alike = alike(pair.lead, sound);
-            return new Figures(quantile(off, 0.5), quantile(off, 0.95), quantile(ends, 1), ends.size(), hiss, quantile(alike, 0.95), alike.stream().filter(a -> a > 0.95).count() / (double) alike.size(),
+            return new Figures(quantile(off, 0.5), quantile(off, 0.95), quantile(ends, 1), ends.size(), hiss, quantile(alike, 0.95),
+                    alike.stream().filter(a -> a > 0.95).count() / (double) alike.size(),
                     breath(sound, place), mouths(unlevelled, place), after ? attack(unlevelled, place) : Double.NaN);
         }
 
         /** Where each line of the part is over, beside the lead. */
         private List<Double> ends(Ear now, boolean after) {
-            List<Phrases.Phrase> there = after ? phrases.stream().map(p -> new Phrases.Phrase(all.place(p.from()), all.place(p.to()), false)).toList() : phrases;
+            List<Phrases.Phrase> there = after ? phrases.stream().map(p -> new Phrases.Phrase(all.place(p.from()), all.place(p.to()), false)).toList()
+                    : phrases;
             var cepstra = Lead.cepstra(now, there);
             List<Double> ends = new ArrayList<>();
             for (int p = 0; p < phrases.size(); p++) {
@@ -136,7 +144,9 @@ class TidiedFiguresTest {
         private double breath(Sound sound, LongUnaryOperator place) {
             double[] x = highPassed(sound, 200), own = highPassed(pair.part, 200);
             double room = Double.POSITIVE_INFINITY, most = Double.NaN;
-            for (int i = 0; i + 0.05 * rate < own.length; i += (int) (0.05 * rate)) if (power(own, i, i + (int) (0.05 * rate)) > 1e-14) room = Math.min(room, power(own, i, i + (int) (0.05 * rate)));
+            for (int i = 0; i + 0.05 * rate < own.length; i += (int) (0.05 * rate)) {
+                if (power(own, i, i + (int) (0.05 * rate)) > 1e-14) room = Math.min(room, power(own, i, i + (int) (0.05 * rate)));
+            }
             for (Decision d : all.decisions()) {
                 if (d.what() != What.BREATH || !d.done()) continue;
                 long middle = (d.from() + d.to()) / 2;
@@ -236,7 +246,8 @@ class TidiedFiguresTest {
 
     @BeforeAll
     static void head() {
-        System.out.println("| double | onsets: median, 95 % | ends, farthest (of) | sibilants' length | alike: 95 % below; over 0.95 | breaths over the room | consonants of two mouths | vowel beginnings |");
+        System.out.println("| double | onsets: median, 95 % | ends, farthest (of) | sibilants' length | alike: 95 % below; over 0.95 | breaths over the room "
+                + "| consonants of two mouths | vowel beginnings |");
         System.out.println("|---|---|---|---|---|---|---|---|");
     }
 
@@ -274,7 +285,8 @@ class TidiedFiguresTest {
             if (hiss) hisses.add(new Part(s.start(), s.end()));
             if (hiss || s.part() == Truth.Part.BURST && CLOSED.contains(phone.toString())) hard.add(new Part(s.start(), s.end()));
         }
-        Figures after = tidied(new Pair("demo", new Samples(LooseDouble.RATE, d.lead().samples()), new Samples(LooseDouble.RATE, d.part().samples()), d.onsets(), hard, hisses, 0.5));
+        Figures after = tidied(new Pair("demo", new Samples(LooseDouble.RATE, d.lead().samples()), new Samples(LooseDouble.RATE, d.part().samples()),
+                d.onsets(), hard, hisses, 0.5));
         together(after);
         clean(after);
     }
@@ -288,21 +300,25 @@ class TidiedFiguresTest {
         List<Part> hard = new ArrayList<>(), hisses = new ArrayList<>();
         List<VoiceRows.Phone> a = own.stream().filter(VoiceRows.Phone::vowel).toList(), b = there.stream().filter(VoiceRows.Phone::vowel).toList();
         for (int i = 0; i < 7; i++) onsets.add(new double[] {a.get(i).from() + LATE, b.get(i).from()});
-        for (VoiceRows.Phone p : own) if (Set.of("p", "t", "k", "s", "sh", "ch").contains(p.name())) hard.add(new Part(Math.max(p.from(), p.to() - 0.03) + LATE, p.to() - 0.003 + LATE));
+        for (VoiceRows.Phone p : own) {
+            if (Set.of("p", "t", "k", "s", "sh", "ch").contains(p.name())) hard.add(new Part(Math.max(p.from(), p.to() - 0.03) + LATE, p.to() - 0.003 + LATE));
+        }
         for (VoiceRows.Phone p : own) if (Set.of("s", "sh", "ch").contains(p.name())) hisses.add(new Part(p.from() + LATE, p.to() + LATE));
-        Figures after = tidied(new Pair("two takes", VoiceRows.read("female_sing_nit004_take1.wav", 0, 15.05), VoiceRows.read("female_sing_nit004_take2.wav", -LATE, 15.4), onsets, hard, hisses, 0.7));
+        Figures after = tidied(new Pair("two takes", VoiceRows.read("female_sing_nit004_take1.wav", 0, 15.05),
+                VoiceRows.read("female_sing_nit004_take2.wav", -LATE, 15.4), onsets, hard, hisses, 0.7));
         together(after);
         clean(after);
     }
 
     /**
-     * Two lines that a singer gives again, slower: the first by a seventh, the second by a tenth and unevenly. With a tenth of the vowels their onsets cannot all come
-     * within 30 ms of the lead's, and do not; all else is as asked. Onsets are vowels that are heard in both.
+     * Two lines that a singer gives again, slower: the first by a seventh, the second by a tenth and unevenly. With a tenth of the vowels their onsets cannot
+     * all come within 30 ms of the lead's, and do not; all else is as asked. Onsets are vowels that are heard in both.
      */
     @Test
     void linesSungAgainSlower() throws Exception {
         Voices.assumePresent();
-        Figures one = tidied(line("line one, a seventh slower", 18.3, 21.40, 24.465, 27.95, 24.97, 25.60, 26.67)), two = tidied(line("line two, a tenth slower", 21.40, 24.45, 27.95, 31.75, 29.07, 29.68, 30.68));
+        Figures one = tidied(line("line one, a seventh slower", 18.3, 21.40, 24.465, 27.95, 24.97, 25.60, 26.67)),
+                two = tidied(line("line two, a tenth slower", 21.40, 24.45, 27.95, 31.75, 29.07, 29.68, 30.68));
         clean(one);
         clean(two);
         assertTrue(one.most > 0.03 && one.most <= 0.15, "95 % " + one.most);
@@ -320,14 +336,18 @@ class TidiedFiguresTest {
         double rate = lead.rate();
         for (Phrases.Phrase p : phrases) {
             for (Match.Anchor a : Match.all(p, ear, Lead.cepstra(ear, phrases), 0, heard, 0.5).get(0).anchors()) {
-                if (a.weight() > 0.3 && ear.marks().of(Mark.Kind.VOWEL).stream().anyMatch(m -> m.from() == a.at())) onsets.add(new double[] {a.at() / rate, (a.at() - a.late()) / rate});
+                if (a.weight() > 0.3 && ear.marks().of(Mark.Kind.VOWEL).stream().anyMatch(m -> m.from() == a.at())) {
+                    onsets.add(new double[] {a.at() / rate, (a.at() - a.late()) / rate});
+                }
             }
         }
         List<Part> hard = new ArrayList<>(), hisses = new ArrayList<>();
         for (Mark m : ear.marks().all()) {
             if (m.kind() == Mark.Kind.SIBILANT) hisses.add(new Part(m.from() / rate, m.to() / rate));
             boolean hardly = Arrays.stream(said).anyMatch(t -> m.meets((long) ((t - partFrom - 0.06) * rate), (long) ((t - partFrom + 0.06) * rate)));
-            if (hardly && (m.kind() == Mark.Kind.SIBILANT || m.kind() == Mark.Kind.STOP)) hard.add(new Part(Math.max(m.from() / rate, m.to() / rate - (m.kind() == Mark.Kind.STOP ? 0.012 : 1)), m.to() / rate));
+            if (hardly && (m.kind() == Mark.Kind.SIBILANT || m.kind() == Mark.Kind.STOP)) {
+                hard.add(new Part(Math.max(m.from() / rate, m.to() / rate - (m.kind() == Mark.Kind.STOP ? 0.012 : 1)), m.to() / rate));
+            }
         }
         return new Pair(name, lead, part, onsets, hard, hisses, 0.5);
     }

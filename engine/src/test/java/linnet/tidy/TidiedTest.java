@@ -49,7 +49,8 @@ class TidiedTest {
     private static final Lead HEARD = new Lead(new Ear(LEAD));
     private static final Ear EAR = new Ear(PART);
     private static final Tidied TIMED = new Tidied(EAR, HEARD, TIMING, NOWHERE), TIDIED = new Tidied(EAR, HEARD, ALL, NOWHERE);
-    private static final Tidied TIDIED_LEVEL = new Tidied(EAR, HEARD, new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), false, new Aims.Level.Lead(3)), NOWHERE);
+    private static final Tidied TIDIED_LEVEL = new Tidied(EAR, HEARD,
+            new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), false, new Aims.Level.Lead(3)), NOWHERE);
 
     private static Samples sound(double[] x) {
         return new Samples(RATE, x);
@@ -86,7 +87,8 @@ class TidiedTest {
             before.add(Math.abs(o[0] - o[1]));
             after.add(Math.abs(now(TIMED, o[0]) - o[1]));
         }
-        System.out.printf("double: median %.0f ms and 95 %% %.0f ms before, %.0f and %.0f after%n", 1000 * quantile(before, 0.5), 1000 * quantile(before, 0.95), 1000 * quantile(after, 0.5), 1000 * quantile(after, 0.95));
+        System.out.printf("double: median %.0f ms and 95 %% %.0f ms before, %.0f and %.0f after%n", 1000 * quantile(before, 0.5), 1000 * quantile(before, 0.95),
+                1000 * quantile(after, 0.5), 1000 * quantile(after, 0.95));
         assertTrue(quantile(before, 0.5) > 0.025, "the double is loose");
         assertTrue(quantile(after, 0.5) <= 0.015, "median " + quantile(after, 0.5));
         assertTrue(quantile(after, 0.95) <= 0.03, "95th percentile " + quantile(after, 0.95));
@@ -181,7 +183,8 @@ class TidiedTest {
 
     @Test
     void breathsAreGone() {
-        double[] x = PART.data()[0], y = read(new Tidied(EAR, HEARD, new Aims(OptionalDouble.empty(), 0.5, 0.1, true, OptionalDouble.empty(), false, LEFT), NOWHERE).sound());
+        double[] x = PART.data()[0],
+                y = read(new Tidied(EAR, HEARD, new Aims(OptionalDouble.empty(), 0.5, 0.1, true, OptionalDouble.empty(), false, LEFT), NOWHERE).sound());
         double room = rms(x, 0.1, 1);
         for (Truth.Event b : PAIR.part().truth().breaths()) {
             double middle = 0.5 * (b.start() + b.end());
@@ -237,11 +240,14 @@ class TidiedTest {
         }
     }
 
-    /** The second of two lines that the list of marks has 50 ms apart is sung 12 dB softer: in time they are one, in level each is as loud as the lead there. */
+    /**
+     * The second of two lines that the list of marks has 50 ms apart is sung 12 dB softer: in time they are one, in level each is as loud as the lead there.
+     */
     @Test
     void linesThatFollowEachOtherAtOnceAreEvenedEach() {
         Phrases.Phrase line = Phrases.of(EAR).get(3);
-        long half = EAR.marks().of(Mark.Kind.VOWEL).stream().mapToLong(Mark::from).filter(v -> v > line.from() + 24_000).findFirst().orElseThrow() - 3000, gap = (long) (RATE / 20);
+        long half = EAR.marks().of(Mark.Kind.VOWEL).stream().mapToLong(Mark::from).filter(v -> v > line.from() + 24_000).findFirst().orElseThrow() - 3000,
+                gap = (long) (RATE / 20);
         double[] part = PART.data()[0].clone();
         for (long i = half; i < line.to() + 2000; i++) part[(int) i] *= 0.25;
         List<Mark> marks = new ArrayList<>();
@@ -264,7 +270,8 @@ class TidiedTest {
     }
 
     private static Tidied levelled(Samples part, Samples lead, double otherWords) {
-        return new Tidied(new Ear(part), new Lead(new Ear(lead)), new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), false, new Aims.Level.Lead(otherWords)), NOWHERE);
+        return new Tidied(new Ear(part), new Lead(new Ear(lead)),
+                new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), false, new Aims.Level.Lead(otherWords)), NOWHERE);
     }
 
     private static List<Decision> levels(Tidied t) {
@@ -292,7 +299,8 @@ class TidiedTest {
     @Test
     void whatIsSoftInTheLeadStaysSoft() {
         Phrases.Phrase line = Phrases.inTime(new Ear(LEAD)).get(3), own = Phrases.of(EAR).get(3);
-        long half = Arrays.stream(EAR.marks().of(Mark.Kind.VOWEL).stream().mapToLong(Mark::from).filter(v -> v > own.from() + 24_000).toArray()).findFirst().orElseThrow() - 3000;
+        long half = Arrays.stream(EAR.marks().of(Mark.Kind.VOWEL).stream().mapToLong(Mark::from).filter(v -> v > own.from() + 24_000).toArray()).findFirst()
+                .orElseThrow() - 3000;
         double[] soft = LEAD.data()[0].clone(), part = PART.data()[0].clone();
         for (long i = line.from(); i < half; i++) soft[(int) i] *= 0.3;
         for (long i = own.from() - 2000; i < half; i++) part[(int) i] *= 0.3;
@@ -353,7 +361,8 @@ class TidiedTest {
     /** A third and a fourth above, a fourth below, an octave below by another singer. */
     @Test
     void harmoniesComeTogetherToo() {
-        for (LooseDouble pair : List.of(LooseDouble.of(Singer.high().seed(21), 6, 4), LooseDouble.of(Singer.high().seed(22), 7, 5), LooseDouble.of(Singer.high().seed(23), 8, -5), LooseDouble.of(Singer.low().seed(24), 9, 0))) {
+        for (LooseDouble pair : List.of(LooseDouble.of(Singer.high().seed(21), 6, 4), LooseDouble.of(Singer.high().seed(22), 7, 5),
+                LooseDouble.of(Singer.high().seed(23), 8, -5), LooseDouble.of(Singer.low().seed(24), 9, 0))) {
             Tidied t = new Tidied(new Ear(sound(pair.part().samples())), HEARD, TIMING, NOWHERE);
             assertEquals(8, t.decisions().stream().filter(Decision::done).count(), t.decisions().toString());
             List<Double> before = new ArrayList<>(), after = new ArrayList<>();
@@ -361,20 +370,25 @@ class TidiedTest {
                 before.add(Math.abs(o[0] - o[1]));
                 after.add(Math.abs(now(t, o[0]) - o[1]));
             }
-            System.out.printf("harmony: median %.0f ms and 95 %% %.0f ms before, %.0f and %.0f after%n", 1000 * quantile(before, 0.5), 1000 * quantile(before, 0.95), 1000 * quantile(after, 0.5), 1000 * quantile(after, 0.95));
+            System.out.printf("harmony: median %.0f ms and 95 %% %.0f ms before, %.0f and %.0f after%n", 1000 * quantile(before, 0.5),
+                    1000 * quantile(before, 0.95), 1000 * quantile(after, 0.5), 1000 * quantile(after, 0.95));
             assertTrue(quantile(after, 0.5) <= 0.015, "median " + quantile(after, 0.5));
             assertTrue(quantile(after, 0.95) <= 0.035, "95th percentile " + quantile(after, 0.95));
             toldAsItIs(t, pair.onsets());
         }
     }
 
-    /** By how much a line is said to be off is by how much it is, give or take what a mark is unsure of: a way through a long vowel, or a guess, may be anywhere. */
+    /**
+     * By how much a line is said to be off is by how much it is, give or take what a mark is unsure of: a way through a long vowel, or a guess, may be
+     * anywhere.
+     */
     private static void toldAsItIs(Tidied t, List<double[]> onsets) {
         for (Decision d : t.decisions()) {
             if (d.what() != What.TIMING || !d.done()) continue;
             Matcher told = OFF.matcher(d.why());
             assertTrue(told.find(), d.why());
-            double is = onsets.stream().filter(o -> o[0] > d.from() / RATE - 0.05 && o[0] < d.to() / RATE).mapToDouble(o -> Math.abs(o[0] - o[1])).max().orElseThrow();
+            double is = onsets.stream().filter(o -> o[0] > d.from() / RATE - 0.05 && o[0] < d.to() / RATE).mapToDouble(o -> Math.abs(o[0] - o[1])).max()
+                    .orElseThrow();
             assertEquals(1000 * is, Double.parseDouble(told.group(1)), 40, d.toString());
         }
     }
@@ -449,8 +463,8 @@ class TidiedTest {
     }
 
     /**
-     * Lines that begin 0.4 s early and end with the lead's, each with a breath right behind it that stays where it is: the vowels do not give enough. So the line
-     * begins earlier than the lead's and ends before the breath.
+     * Lines that begin 0.4 s early and end with the lead's, each with a breath right behind it that stays where it is: the vowels do not give enough. So the
+     * line begins earlier than the lead's and ends before the breath.
      */
     @ParameterizedTest
     @ValueSource(ints = {96, 240, 480})
@@ -460,9 +474,11 @@ class TidiedTest {
         for (Score.Phrase p : s.phrases()) {
             double early = 0.4 / s.secondsPerBeat();
             lines.add(new Score.Phrase(p.beat() - early, p.section(), p.effort(), p.words(), p.notes().stream()
-                    .map(n -> new Score.Note(n.midi(), n.beats() + early / p.notes().size(), n.onset(), n.vowel(), n.glide(), n.coda(), n.cents(), n.scoopCents(), n.held())).toList()));
+                    .map(n -> new Score.Note(n.midi(), n.beats() + early / p.notes().size(), n.onset(), n.vowel(), n.glide(), n.coda(), n.cents(),
+                            n.scoopCents(), n.held())).toList()));
         }
-        Samples part = sound(Performance.sing(new Score(s.title(), s.beatsPerMinute(), s.beatsPerBar(), s.key(), s.bars(), lines), Singer.high().seed(11), RATE).samples());
+        Samples part = sound(Performance.sing(new Score(s.title(), s.beatsPerMinute(), s.beatsPerBar(), s.key(), s.bars(), lines), Singer.high().seed(11), RATE)
+                .samples());
         Ear heard = new Ear(part);
         List<Phrases.Phrase> found = Phrases.inTime(heard);
         List<Mark> marks = new ArrayList<>();

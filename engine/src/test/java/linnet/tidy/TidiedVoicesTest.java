@@ -42,7 +42,9 @@ class TidiedVoicesTest {
 
         void add(Tidied t, double rate, double part, double lead) {
             long at = Math.round(part * rate);
-            boolean followed = t.decisions().stream().anyMatch(d -> d.what() == Decision.What.TIMING && d.from() <= at + 0.08 * rate && d.to() > at && (d.done() || d.why().startsWith("off by")));
+            boolean followed = t.decisions().stream()
+                    .anyMatch(d -> d.what() == Decision.What.TIMING && d.from() <= at + 0.08 * rate && d.to() > at
+                            && (d.done() || d.why().startsWith("off by")));
             if (!followed) return;
             before.add(Math.abs(part - lead));
             after.add(Math.abs(t.place(at) / rate - lead));
@@ -55,7 +57,8 @@ class TidiedVoicesTest {
         }
 
         void say(String name) {
-            System.out.printf(Locale.ROOT, "%s: %d onsets, median %.0f ms and 95 %% %.0f ms before, %.0f and %.0f after%n", name, before.size(), 1000 * quantile(before, 0.5), 1000 * quantile(before, 0.95),
+            System.out.printf(Locale.ROOT, "%s: %d onsets, median %.0f ms and 95 %% %.0f ms before, %.0f and %.0f after%n", name, before.size(),
+                    1000 * quantile(before, 0.5), 1000 * quantile(before, 0.95),
                     1000 * quantile(after, 0.5), 1000 * quantile(after, 0.95));
         }
     }
@@ -67,7 +70,8 @@ class TidiedVoicesTest {
         double late = 0.68;
         Samples lead = VoiceRows.read("female_sing_nit004_take1.wav", 0, 15.05), part = VoiceRows.read("female_sing_nit004_take2.wav", -late, 15.4);
         Tidied t = new Tidied(new Ear(part), new Lead(new Ear(lead)), ALL, new Stretches(new long[0], new long[0]));
-        List<VoiceRows.Phone> own = VoiceRows.phones("female_sing_nit004_take2_phones.csv").stream().filter(VoiceRows.Phone::vowel).toList(), there = VoiceRows.phones("female_sing_nit004_take1_phones.csv").stream().filter(VoiceRows.Phone::vowel).toList();
+        List<VoiceRows.Phone> own = VoiceRows.phones("female_sing_nit004_take2_phones.csv").stream().filter(VoiceRows.Phone::vowel).toList(),
+                there = VoiceRows.phones("female_sing_nit004_take1_phones.csv").stream().filter(VoiceRows.Phone::vowel).toList();
         Off off = new Off();
         for (int i = 0; i < 7; i++) off.add(t, 48_000, own.get(i).from() + late, there.get(i).from());
         off.say("two takes");
@@ -87,14 +91,21 @@ class TidiedVoicesTest {
             double sung = 0, tidied = 0, wanted = 0;
             for (int i = line[0]; i <= line[1]; i++) {
                 sung += energy(part.data()[0], own.get(i).from() + late, own.get(i).to() + late);
-                tidied += energy(y[0], t.place(Math.round((own.get(i).from() + late) * 48_000)) / 48_000.0, t.place(Math.round((own.get(i).to() + late) * 48_000)) / 48_000.0);
+                tidied += energy(y[0], t.place(Math.round((own.get(i).from() + late) * 48_000)) / 48_000.0,
+                        t.place(Math.round((own.get(i).to() + late) * 48_000)) / 48_000.0);
                 wanted += energy(lead.data()[0], there.get(i).from(), there.get(i).to());
             }
-            System.out.printf(Locale.ROOT, "line of notes %d to %d: %+.1f dB beside the lead as sung, %+.1f tidied%n", line[0] + 1, line[1] + 1, 10 * Math.log10(sung / wanted), 10 * Math.log10(tidied / wanted));
+            System.out.printf(Locale.ROOT, "line of notes %d to %d: %+.1f dB beside the lead as sung, %+.1f tidied%n", line[0] + 1, line[1] + 1,
+                    10 * Math.log10(sung / wanted), 10 * Math.log10(tidied / wanted));
             assertEquals(0, 10 * Math.log10(tidied / wanted), 1, "notes " + line[0] + " to " + line[1]);
         }
-        double[] same = t.decisions().stream().filter(d -> d.what() == Decision.What.LEVEL && d.from() < 5.8 * 48_000).mapToDouble(Decision::by).sorted().toArray();
-        for (Decision d : t.decisions()) if (d.what() == Decision.What.LEVEL && d.from() > 5.8 * 48_000) assertTrue(d.by() <= same[same.length / 2] + 3.01 && d.by() >= same[same.length / 2] - 3.01, d.toString());
+        double[] same = t.decisions().stream().filter(d -> d.what() == Decision.What.LEVEL && d.from() < 5.8 * 48_000).mapToDouble(Decision::by).sorted()
+                .toArray();
+        for (Decision d : t.decisions()) {
+            if (d.what() == Decision.What.LEVEL && d.from() > 5.8 * 48_000) {
+                assertTrue(d.by() <= same[same.length / 2] + 3.01 && d.by() >= same[same.length / 2] - 3.01, d.toString());
+            }
+        }
     }
 
     /** Mean square. */
@@ -121,7 +132,8 @@ class TidiedVoicesTest {
             for (String by : List.of("A1", "A2")) {
                 Off first = new Off(), second = new Off();
                 List<double[]> notes = rows("male_sing_vocadito01_notes" + by + ".csv");
-                List<Double> there = notes.stream().map(n -> n[0]).filter(s -> s > 18.5 && s < 24.4).toList(), own = notes.stream().map(n -> n[0]).filter(s -> s > 24.7 && s < 31.6).toList();
+                List<Double> there = notes.stream().map(n -> n[0]).filter(s -> s > 18.5 && s < 24.4).toList(),
+                        own = notes.stream().map(n -> n[0]).filter(s -> s > 24.7 && s < 31.6).toList();
                 assertEquals(there.size(), own.size());
                 for (int i = 0; i < own.size(); i++) (own.get(i) > 28 ? second : first).add(t, 44_100, own.get(i) - 24.7, there.get(i) - 18.3);
                 first.say("line one, stretch " + stretch + ", onsets by " + by);
@@ -133,7 +145,9 @@ class TidiedVoicesTest {
             assertTrue(Off.quantile(late.after, 0.95) < 0.25 * Off.quantile(late.before, 0.5));
             assertTrue(Off.quantile(vowels.after, 0.5) < 0.5 * Off.quantile(vowels.before, 0.5));
             // Not quite what is asked of tight doubles, 15 and 30 ms: where one vowel takes 50 ms longer than its neighbour, a quarter is not enough either.
-            if (stretch == 0.25) assertTrue(Off.quantile(vowels.after, 0.5) <= 0.02 && Off.quantile(late.after, 0.5) <= 0.02 && Off.quantile(vowels.after, 0.95) <= 0.045);
+            if (stretch == 0.25) {
+                assertTrue(Off.quantile(vowels.after, 0.5) <= 0.02 && Off.quantile(late.after, 0.5) <= 0.02 && Off.quantile(vowels.after, 0.95) <= 0.045);
+            }
             breaths(t, part, 1);
             sibilants(t, ear);
         }
@@ -146,7 +160,9 @@ class TidiedVoicesTest {
         for (Phrases.Phrase p : phrases) {
             for (Match.Anchor a : Match.all(p, ear, Lead.cepstra(ear, phrases), 0, heard, 0.5).get(0).anchors()) {
                 boolean vowel = a.weight() > 0.3 && ear.marks().of(Mark.Kind.VOWEL).stream().anyMatch(m -> m.from() == a.at());
-                if (vowel && (until > 0 ? a.at() < until * lead.rate() : a.at() >= -until * lead.rate())) off.add(t, lead.rate(), a.at() / lead.rate(), (a.at() - a.late()) / lead.rate());
+                if (vowel && (until > 0 ? a.at() < until * lead.rate() : a.at() >= -until * lead.rate())) {
+                    off.add(t, lead.rate(), a.at() / lead.rate(), (a.at() - a.late()) / lead.rate());
+                }
             }
         }
         return off;
@@ -175,6 +191,8 @@ class TidiedVoicesTest {
     }
 
     private static void sibilants(Tidied t, Ear ear) {
-        for (Mark m : ear.marks().of(Mark.Kind.SIBILANT)) assertEquals(m.to() - m.from(), t.place(m.to() - 1) - t.place(m.from()) + 1, 0.02 * (m.to() - m.from()));
+        for (Mark m : ear.marks().of(Mark.Kind.SIBILANT)) {
+            assertEquals(m.to() - m.from(), t.place(m.to() - 1) - t.place(m.from()) + 1, 0.02 * (m.to() - m.from()));
+        }
     }
 }

@@ -71,7 +71,8 @@ class TreatmentTest {
         kept = facts.get(NAME);
         treatment = Treatment.FORM.read(kept).orElseThrow();
         // All there is to do is done here.
-        assertTrue(treatment.breathless().size() > 2 && !treatment.removed().equals(treatment.breathless()) && treatment.gains().size() == 2 && treatment.joins().size() > 5);
+        assertTrue(treatment.breathless().size() > 2 && !treatment.removed().equals(treatment.breathless()) && treatment.gains().size() == 2
+                && treatment.joins().size() > 5);
     }
 
     private void assertAsDecided(Tidied again) {
@@ -98,7 +99,8 @@ class TreatmentTest {
     /** A sound that is recalled goes by what is known, not by what would be decided. */
     @Test
     void whatIsKnownIsDone() {
-        facts.put(NAME, Treatment.FORM.write(new Treatment(List.of(), List.of(), List.of(new GainCurve.Builder().point(0, -6).build()), List.of(new Join(5000, 100, 70, false, 0.5)), List.of())));
+        facts.put(NAME, Treatment.FORM.write(new Treatment(List.of(), List.of(), List.of(new GainCurve.Builder().point(0, -6).build()),
+                List.of(new Join(5000, 100, 70, false, 0.5)), List.of())));
         Tidied other = tidied();
         assertEquals(1, asked);
         double[] y = read(other.sound());
@@ -131,12 +133,14 @@ class TreatmentTest {
     private List<Treatment> misfits() {
         List<Treatment> all = new ArrayList<>();
         Span first = treatment.removed().get(0);
-        for (Span s : List.of(new Span(-1, 5000, 100), new Span(PART.frames() - 5000, PART.frames() + 1, 100), new Span(5000, 6000, 0), new Span(5000, 6000, 501), new Span(6000, 5000, 100), new Span(Long.MIN_VALUE, Long.MAX_VALUE, 1))) {
+        for (Span s : List.of(new Span(-1, 5000, 100), new Span(PART.frames() - 5000, PART.frames() + 1, 100), new Span(5000, 6000, 0),
+                new Span(5000, 6000, 501), new Span(6000, 5000, 100), new Span(Long.MIN_VALUE, Long.MAX_VALUE, 1))) {
             all.add(with(List.of(s), treatment.joins()));
         }
         all.add(with(List.of(first, first), treatment.joins()));
         all.add(with(List.of(new Span(8000, 9000, 100), new Span(8999, 9999, 100)), List.of()));
-        for (Join j : List.of(new Join(5000, -1, 0, false, 0), new Join(5000, Integer.MAX_VALUE, 0, false, 0), new Join(Long.MIN_VALUE, 10, 0, false, 0), new Join(Long.MAX_VALUE, 10, 0, false, 0),
+        for (Join j : List.of(new Join(5000, -1, 0, false, 0), new Join(5000, Integer.MAX_VALUE, 0, false, 0), new Join(Long.MIN_VALUE, 10, 0, false, 0),
+                new Join(Long.MAX_VALUE, 10, 0, false, 0),
                 new Join(5000, 10, Long.MIN_VALUE, false, 0), new Join(5000, 10, PART.frames() + 1, false, 0), new Join(5000, 10, 0, true, 0))) {
             all.add(with(List.of(), List.of(j)));
         }

@@ -19,15 +19,18 @@ class CommentsTest {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"a: b # 2 dB less", "a: b #quiet", "a: b #", "a: b ## 2", "a: # 2", "# 1\na: b", "#1\na: b", "a:\n  #1\n  b: c", "a: 'b #2'", "a: \"b #2\"", "a: 'b' #2", "a: b#2", "a: [ b, c ] #2", "a: { b: c } #2", "a: |\n  b #2",
-            "a: -40 dB #2 dB less", "a: b #2", "a: #2", "- a #2", "a: -40 dB #was 30, see take.wav", "a: b #see c.yaml", "a: -40 dB #c.wav", "a: 4:1 #c.wav", "a: b #c.wav is old",
+    @ValueSource(strings = {"a: b # 2 dB less", "a: b #quiet", "a: b #", "a: b ## 2", "a: # 2", "# 1\na: b", "#1\na: b", "a:\n  #1\n  b: c", "a: 'b #2'",
+            "a: \"b #2\"", "a: 'b' #2", "a: b#2", "a: [ b, c ] #2", "a: { b: c } #2", "a: |\n  b #2",
+            "a: -40 dB #2 dB less", "a: b #2", "a: #2", "- a #2", "a: -40 dB #was 30, see take.wav", "a: b #see c.yaml", "a: -40 dB #c.wav", "a: 4:1 #c.wav",
+                    "a: b #c.wav is old",
             "take: b.wav #2", "chain: b.yaml #2", "use: b.yml #c.yaml", "chain: b #quiet", "chain: #2\n  - b", "take: b #see c.wav"})
     void comments(String text) {
         assertEquals(List.of(), told(text));
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"chain: b #2", "song: b  #2 c", "- take: a #2", "about: #2", "x: { y: { name: b #2\n } }", "a: b #c.wav", "a: b #c.YAML", "- b #2.wav", "- 2 #3.yml", "take: 2 b #3.wav", "take: -4 dB #c.wav"})
+    @ValueSource(strings = {"chain: b #2", "song: b  #2 c", "- take: a #2", "about: #2", "x: { y: { name: b #2\n } }", "a: b #c.wav", "a: b #c.YAML",
+            "- b #2.wav", "- 2 #3.yml", "take: 2 b #3.wav", "take: -4 dB #c.wav"})
     void restsOfValues(String text) {
         assertEquals(1, told(text).size(), () -> told(text).toString());
     }

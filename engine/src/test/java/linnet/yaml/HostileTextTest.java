@@ -22,7 +22,9 @@ class HostileTextTest {
     @ValueSource(strings = {" ", "\"\" ", "\\\"", "a: ", "- ", "#]", "'", "1,2 "})
     void aLongLineOfSlipsIsToldSoon(String part) {
         String line = part.repeat(LONGEST / part.length());
-        for (String text : List.of(line + "[", "[" + line, "a: \"" + line, "a:\n  b: c\n d: " + line)) assertTimeoutPreemptively(Duration.ofSeconds(20), () -> read(text));
+        for (String text : List.of(line + "[", "[" + line, "a: \"" + line, "a:\n  b: c\n d: " + line)) {
+            assertTimeoutPreemptively(Duration.ofSeconds(20), () -> read(text));
+        }
     }
 
     @Test
@@ -37,7 +39,10 @@ class HostileTextTest {
     @ValueSource(strings = {"#", ".wav", " .wav", "1 dB ", " #2.wav", "a/"})
     void aLongValueBeforeACommentIsReadSoon(String part) {
         String line = part.repeat(LONGEST / part.length());
-        for (String text : List.of("take: a #" + line + ".wav", "take: a" + line + " #2.wav", "a: 1" + line + " #2.wav", "a: 1 d" + line + " #2", "- chain: a #2\n- a: b #2.wav\n".repeat(40_000))) assertTimeoutPreemptively(Duration.ofSeconds(20), () -> read(text));
+        for (String text : List.of("take: a #" + line + ".wav", "take: a" + line + " #2.wav", "a: 1" + line + " #2.wav", "a: 1 d" + line + " #2",
+                "- chain: a #2\n- a: b #2.wav\n".repeat(40_000))) {
+            assertTimeoutPreemptively(Duration.ofSeconds(20), () -> read(text));
+        }
     }
 
     private static void read(String text) {

@@ -131,7 +131,9 @@ public final class Cepstra {
         // No band is so weak in a voice that its noise should count as speech.
         for (int b = 0; b < BANDS; b++) usual[b] = floor * Math.max(usual[b], 0.003 * most);
         double[][] cosine = new double[KEPT][BANDS];
-        for (int k = 0; k < KEPT; k++) for (int b = 0; b < BANDS; b++) cosine[k][b] = Math.sqrt(2.0 / BANDS) * StrictMath.cos(Math.PI * (k + 1) * (b + 0.5) / BANDS);
+        for (int k = 0; k < KEPT; k++) {
+            for (int b = 0; b < BANDS; b++) cosine[k][b] = Math.sqrt(2.0 / BANDS) * StrictMath.cos(Math.PI * (k + 1) * (b + 0.5) / BANDS);
+        }
         double[] log = new double[BANDS], mean = new double[KEPT];
         for (int f = 0; f < frames; f++) {
             for (int b = 0; b < BANDS; b++) log[b] = Approximation.log2(bands[f * BANDS + b] + usual[b]);

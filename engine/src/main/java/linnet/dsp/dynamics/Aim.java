@@ -18,8 +18,9 @@ import org.apache.commons.math3.analysis.solvers.BrentSolver;
 /**
  * Finds the threshold at which a compressor takes off a wanted number of dB from a signal: the median over the time that
  * counts. The search runs on a coarse track of the key's level; the compressor's own detector then hears the signal and
- * says how far the track was wrong, at most {@link #HEARINGS} times. The threshold comes in {@link Decibels#tenths}. Of a long signal both keep to a minute, in stretches spread
- * evenly over the whole; what that is off by, the whole track tells, and is searched itself where the stretches are not like it. Each half of them is heard by a detector of its own, so that both can be heard at once.
+ * says how far the track was wrong, at most {@link #HEARINGS} times. The threshold comes in {@link Decibels#tenths}. Of a long signal both keep to a minute, in
+ * stretches spread evenly over the whole; what that is off by, the whole track tells, and is searched itself where the stretches are not like it. Each half of
+ * them is heard by a detector of its own, so that both can be heard at once.
  */
 public final class Aim {
     /** Lowest threshold tried, in dBFS. */
@@ -147,7 +148,9 @@ public final class Aim {
         });
     }
 
-    /** The median of what the detector takes off over all that counts: that of the whole track, and what the track is wrong by where it is heard to the sample. */
+    /**
+     * The median of what the detector takes off over all that counts: that of the whole track, and what the track is wrong by where it is heard to the sample.
+     */
     private double hear(double thresholdDb, double track) {
         Median median = new Median(), other = new Median();
         beside.both(() -> hear(thresholdDb, stretches, 0, median), () -> {

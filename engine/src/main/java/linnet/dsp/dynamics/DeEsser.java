@@ -27,10 +27,15 @@ public final class DeEsser {
     /** Where the detector listens from, as a part of the centre of the band: over the resonances that make a vowel bright. */
     private static final double HEARD_FROM = 0.45;
 
-    /** Where no vowel has more than a trace, in Hz; at low rates half of what there is. A detector that listens from half of that on, or higher, needs no other proof. */
+    /**
+     * Where no vowel has more than a trace, in Hz; at low rates half of what there is. A detector that listens from half of that on, or higher, needs no other
+     * proof.
+     */
     private static final double OVER_VOWELS_HZ = 4800;
 
-    /** By how much a sibilant stands nearer to the rest from there on than its whole band: ten voices keep 5 dB to the dullest sh, and 2 to the brightest vowel. */
+    /**
+     * By how much a sibilant stands nearer to the rest from there on than its whole band: ten voices keep 5 dB to the dullest sh, and 2 to the brightest vowel.
+     */
     private static final double REACHES = Decibels.power(17);
 
     /** Where it lowers from: low enough for the "sh" beside the "s" the band was found from, so that it keeps its colour. */
@@ -268,7 +273,9 @@ public final class DeEsser {
     /** Whether the band stands over the rest anywhere. */
     private boolean begins(double near, int n) {
         for (int i = 0; i < n; i++) {
-            if (band[i] > beginsAt * (rest(whole[i], band[i]) + near) && (!nearVowels || REACHES * top[i] > beginsAt * (rest(whole[i], top[i]) + near))) return true;
+            if (band[i] > beginsAt * (rest(whole[i], band[i]) + near) && (!nearVowels || REACHES * top[i] > beginsAt * (rest(whole[i], top[i]) + near))) {
+                return true;
+            }
         }
         return false;
     }

@@ -13,7 +13,9 @@ public final class Duck {
     public static final double ATTACK_MS = 10;
     /** Time to 63.2 % of the way up. */
     public static final double RELEASE_MS = 250;
-    /** Time in which a peak fades to 36.8 %: two periods of 66 Hz. So it falls by 4.4 dB from one to the next, less than the 6 dB between present and absent. */
+    /**
+     * Time in which a peak fades to 36.8 %: two periods of 66 Hz. So it falls by 4.4 dB from one to the next, less than the 6 dB between present and absent.
+     */
     private static final double FADE_MS = 30;
 
     private final double attack, release, fade;

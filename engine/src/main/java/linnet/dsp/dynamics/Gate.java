@@ -164,7 +164,8 @@ public final class Gate {
 
     /** Whether it is closed for good and silence leaves it as silence; at the border of a cell. The floor and the hold must stand. */
     public boolean rests() {
-        return !open && away == 0 && awake == 0 && !above && sinceAbove > hold + latency() && left.rests() && right.rests() && leftDelay.isSilent() && rightDelay.isSilent();
+        return !open && away == 0 && awake == 0 && !above && sinceAbove > hold + latency() && left.rests() && right.rests() && leftDelay.isSilent()
+                && rightDelay.isSilent();
     }
 
     /** As {@link #process} and {@link #settle} of a cell of silence. */

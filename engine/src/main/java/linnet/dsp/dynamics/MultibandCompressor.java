@@ -78,7 +78,8 @@ public final class MultibandCompressor {
     /** A signal of its own, with the gains of these bands; it is given blocks right after the compressor, of the same length. */
     public final class Follower implements Led {
         private final LinkwitzRiley left = new LinkwitzRiley(rate, splits), right = new LinkwitzRiley(rate, splits);
-        private final Compressor.Follower[] followers = Arrays.stream(compressors).map(c -> c == null ? null : c.follower()).toArray(Compressor.Follower[]::new);
+        private final Compressor.Follower[] followers = Arrays.stream(compressors).map(c -> c == null ? null : c.follower())
+                .toArray(Compressor.Follower[]::new);
 
         private Follower() {}
 

@@ -37,8 +37,8 @@ final class PeakInterpolator {
 
     /**
      * Raises {@code peak[i]} to the magnitude from the sample {@link #LATENCY} before {@code x[i]} on; or returns false and
-     * leaves all as they are, if none can be above {@code least}. What the meter of the standard reads there, which may be more, counts for {@code meter} of itself. The filters have a finite memory, so what was left out is
-     * made up for later, to the same bits.
+     * leaves all as they are, if none can be above {@code least}. What the meter of the standard reads there, which may be more, counts for {@code meter} of
+     * itself. The filters have a finite memory, so what was left out is made up for later, to the same bits.
      */
     boolean process(double[] x, double[] peak, int n, double least, double meter) {
         System.arraycopy(x, 0, line, REACH, n);

@@ -17,8 +17,8 @@ public final class LinkwitzRiley {
     private final Split[] splits;
 
     /**
-     * One split, and the all-passes of those above it for what it takes off. Low-pass, high-pass and all-pass have the same poles, and the high-pass pair is what the all-pass leaves over the
-     * low-pass pair: so two recursions (direct form II) do the work of four sections.
+     * One split, and the all-passes of those above it for what it takes off. Low-pass, high-pass and all-pass have the same poles, and the high-pass pair is
+     * what the all-pass leaves over the low-pass pair: so two recursions (direct form II) do the work of four sections.
      */
     private static final class Split {
         private final Biquad lowPass, highPass;

@@ -6,7 +6,8 @@ import linnet.dsp.spectral.Fft;
 
 /**
  * What a stereo sound loses when both sides are added up for one loudspeaker, band by band: the power of the mean of both sides against the mean of their
- * powers. Sides that are alike lose nothing, sides that have nothing to do with each other 3.01 dB, a side alone 3.01 dB, and sides that are turned against each other all.
+ * powers. Sides that are alike lose nothing, sides that have nothing to do with each other 3.01 dB, a side alone 3.01 dB, and sides that are turned against
+ * each other all.
  *
  * <p>Third octaves after IEC 61260-1 (base ten) from 100 Hz to 16 kHz, over Hann windows of 8192 samples, half overlapped. Only bands that matter count:
  * those within 30 dB of the loudest.

@@ -11,12 +11,13 @@ import linnet.dsp.Silence;
  * numerator of the high-pass stays 1, -2, 1 at every rate, as common meters keep it.
  * <p>
  * What a gain is off by from that at 48 kHz, from 20 Hz to 0.45 of the rate: at most 0.51 dB at 8 kHz, 0.30 at 11.025, 0.16 at 16, 0.082 at 22.05, 0.032 at 32,
- * 0.0055 at 44.1, 0.026 at 88.2, 0.028 at 96, 0.040 at 176.4 and 0.041 at 192 kHz. A rate below 48 kHz reads too much, one above too little; half of it and more is that numerator.
+ * 0.0055 at 44.1, 0.026 at 88.2, 0.028 at 96, 0.040 at 176.4 and 0.041 at 192 kHz. A rate below 48 kHz reads too much, one above too little; half of it and
+ * more is that numerator.
  */
 final class KWeighting {
     // The bilinear transform backwards from the table of a section, b0 b1 b2 a1 a2 at 48 kHz:
-    // k = tan(pi corner / 48 kHz) is the root of (1 + a1 + a2) / (1 - a1 + a2), k / q = 2 (1 - a2) / (1 - a1 + a2), and of the shelf high = (b0 - b1 + b2) / (1 - a1 + a2)
-    // and band k / q = 2 (b0 - b2) / (1 - a1 + a2). Forwards they give the table again, to its last digit.
+    // k = tan(pi corner / 48 kHz) is the root of (1 + a1 + a2) / (1 - a1 + a2), k / q = 2 (1 - a2) / (1 - a1 + a2), and of the shelf high = (b0 - b1 + b2) / (1
+    // - a1 + a2) and band k / q = 2 (b0 - b2) / (1 - a1 + a2). Forwards they give the table again, to its last digit.
     /** In Hz. */
     private static final double SHELF = 1681.974450955533, HIGH_PASS = 38.13547087602444;
     private static final double SHELF_Q = 0.7071752369554196, HIGH_PASS_Q = 0.5003270373238773;

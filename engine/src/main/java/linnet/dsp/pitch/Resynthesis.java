@@ -20,9 +20,11 @@ import linnet.dsp.Sound;
  * early or late: where the voice ends, its last period is as long as it shall be, and what follows is moved by whole samples, until it is quiet or most like
  * itself, within 0.15 s, and comes back into time there in 15 ms. A passage that is bent inside a voice begins and ends on a mark that stays
  * where it is, so it joins the sound in phase; what is over of a period at its end is made up for in its last 0.15 s, which are up
- * to 40 cents higher or lower at 230 Hz and up to 80 at 110 Hz (all of it by up to 2.5 cents). Where a voice seems to end and sounds on as loud, its last period makes up for all of it, or, for a bend that {@link Bend#slidesHome()}, as few of the last as need be so that none is off by more than 7 % of the take's. Between bent passages less than 80 ms apart the voice is moved in time
- * by part of a period, and nothing else. Ratios are held between 1/2 and 2. From 0.6 down, nearly nine semitones, pulses of the voice lie between
- * two grains: each ends before the next of them, so there is silence between, and breath is heard with the pulses only.
+ * to 40 cents higher or lower at 230 Hz and up to 80 at 110 Hz (all of it by up to 2.5 cents). Where a voice seems to end and sounds on as loud, its last
+ * period makes up for all of it, or, for a bend that {@link Bend#slidesHome()}, as few of the last as need be so that none is off by more than 7 % of the
+ * take's. Between bent passages less than 80 ms apart the voice is moved in time by part of a period, and nothing else. Ratios are held between 1/2 and 2. From
+ * 0.6 down, nearly nine semitones, pulses of the voice lie between two grains: each ends before the next of them, so there is silence between, and breath is
+ * heard with the pulses only.
  *
  * <p>Where the marks are not sure the voice is left alone; {@link #refused()} tells where. One thread at a time.
  */
@@ -93,7 +95,8 @@ public final class Resynthesis {
         MarkTracker tracker = new MarkTracker(sound, pitch);
         for (int f = pitch.again(0), end; f < pitch.frames(); f = pitch.again(end)) {
             end = pitch.end(f);
-            lay((long) f * pitch.hop(), Math.min(sound.frames(), (long) end * pitch.hop()), Math.min(sound.frames(), (long) pitch.again(end) * pitch.hop()), pitch, tracker, bend);
+            lay((long) f * pitch.hop(), Math.min(sound.frames(), (long) end * pitch.hop()), Math.min(sound.frames(), (long) pitch.again(end) * pitch.hop()),
+                    pitch, tracker, bend);
         }
         float fastest = 1;
         for (int k = 0; k < grains; k++) fastest = Math.max(fastest, speed[k]);
@@ -200,7 +203,10 @@ public final class Resynthesis {
      */
     private record Shifted(int late, long until) {}
 
-    /** Finds where what comes after the last mark can best come back into time: where it is quiet, or most like itself. Null where it is as loud and as unlike itself as a voice that sounds on. */
+    /**
+     * Finds where what comes after the last mark can best come back into time: where it is quiet, or most like itself. Null where it is as loud and as unlike
+     * itself as a voice that sounds on.
+     */
     private Shifted shifted(double[] marks, double[] rise, long again) {
         double rate = sound.rate(), last = marks[marks.length - 1], period = last - marks[marks.length - 2];
         // The last period is as long as those before it; what is over of the sum is how much sooner or later it ends.

@@ -300,7 +300,8 @@ public final class ClickFinder {
     record Standing(long from, long to, long faded, double heightDb) {}
 
     /**
-     * What stands out of both sides of a stretch that is known to hold clicks, wherever in it. Call once, at the end, instead of the other, and without {@link #judging}.
+     * What stands out of both sides of a stretch that is known to hold clicks, wherever in it. Call once, at the end, instead of the other, and without
+     * {@link #judging}.
      *
      * @param neededDb how far
      * @param longest how long after its beginning it may still fade, in samples

@@ -70,7 +70,8 @@ public final class ClickRepair {
         List<ClickFinder.Standing> tooLong = new ArrayList<>(), mendable = new ArrayList<>();
         for (ClickFinder.Standing c : there) (longestSeconds == 0 || c.to() - c.from() > longest() ? tooLong : mendable).add(c);
         List<Patch> patches = mendable.isEmpty() ? List.of() : patches(x, excerpt.from(), mendable, tooLong, hz);
-        return new Outcome(patches, tooLong.stream().map(c -> new ClickFinder.Click(c.from() + excerpt.from(), c.to() + excerpt.from(), c.heightDb())).toList());
+        return new Outcome(patches, tooLong.stream().map(c -> new ClickFinder.Click(c.from() + excerpt.from(), c.to() + excerpt.from(), c.heightDb()))
+                .toList());
     }
 
     /** The prediction rings, and cells are coarse: what stands out is longer than the click by up to this. */
@@ -106,7 +107,8 @@ public final class ClickRepair {
         int[][] spans = new int[clicks.size()][];
         for (int i = 0; i < spans.length; i++) {
             int from = (int) Math.max(1, clicks.get(i).from() * ratio - ONSET_SECONDS * slowRate);
-            int to = (int) Math.min(length - 1, Math.min(from + (2 * ONSET_SECONDS + longestSeconds) * slowRate, clicks.get(i).faded() * ratio + TAIL_SECONDS * slowRate));
+            int to = (int) Math.min(length - 1,
+                    Math.min(from + (2 * ONSET_SECONDS + longestSeconds) * slowRate, clicks.get(i).faded() * ratio + TAIL_SECONDS * slowRate));
             if (i + 1 < spans.length) to = Math.min(to, (int) (clicks.get(i + 1).from() * ratio - ONSET_SECONDS * slowRate));
             spans[i] = new int[] {from, to};
             if (to > from) Arrays.fill(damaged, from, to, true);

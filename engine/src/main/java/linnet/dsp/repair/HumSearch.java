@@ -50,7 +50,8 @@ final class HumSearch {
                     double w = 1 / loud[n];
                     power += w * w * at.power(n);
                     weight += w;
-                    double turn = -2 * Math.PI * (h + 1) * tone.seconds(n - (from + to) / 2), cos = StrictMath.cos(turn * GRID), sin = StrictMath.sin(turn * GRID);
+                    double turn = -2 * Math.PI * (h + 1) * tone.seconds(n - (from + to) / 2), cos = StrictMath.cos(turn * GRID),
+                            sin = StrictMath.sin(turn * GRID);
                     double c = StrictMath.cos(turn * REACH), d = -StrictMath.sin(turn * REACH);
                     double a = w * (at.re(n) * c - at.im(n) * d), b = w * (at.re(n) * d + at.im(n) * c);
                     for (int g = 0; g < points; g++) {

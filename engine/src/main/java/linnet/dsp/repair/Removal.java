@@ -95,8 +95,8 @@ public final class Removal {
     }
 
     /**
-     * Whether the pauses beside it were emptied: no room is silent to the bit for 10 ms. Then its place is silence too. Where a room is heard elsewhere, the little
-     * that an export leaves before and after a take tells nothing of its pauses.
+     * Whether the pauses beside it were emptied: no room is silent to the bit for 10 ms. Then its place is silence too. Where a room is heard elsewhere, the
+     * little that an export leaves before and after a take tells nothing of its pauses.
      */
     private boolean isEmptied(Span s) {
         long from = Math.max(0, s.from() - beside()), to = Math.min(sound.frames(), s.to() + beside());

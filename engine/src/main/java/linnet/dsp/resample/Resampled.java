@@ -40,7 +40,10 @@ public final class Resampled implements Sound {
     /** Output sample k stands at input time k · down / up. */
     private final int up, down;
     private final int taps;
-    /** {@code weights[k]} are those of output k of a stretch for the rows from the place of the first output of its group on; what fills the last group up weighs nothing. */
+    /**
+     * {@code weights[k]} are those of output k of a stretch for the rows from the place of the first output of its group on; what fills the last group up
+     * weighs nothing.
+     */
     private final double[][] weights;
 
     /** {@code rows[j][m]} is the input {@code j + m · down} after the first that the stretch needs. */
@@ -156,7 +159,8 @@ public final class Resampled implements Sound {
         for (int t = 0, j = place(k); t < there; t += TAPS_AT_ONCE, j += TAPS_AT_ONCE) {
             for (int p = 0; p < GROUP; p += TOGETHER) {
                 double[] h = weights[k + p], g = weights[k + p + 1];
-                weigh(rows[j], rows[j + 1], rows[j + 2], rows[j + 3], h[t], h[t + 1], h[t + 2], h[t + 3], sums[p], g[t], g[t + 1], g[t + 2], g[t + 3], sums[p + 1]);
+                weigh(rows[j], rows[j + 1], rows[j + 2], rows[j + 3], h[t], h[t + 1], h[t + 2], h[t + 3], sums[p], g[t], g[t + 1], g[t + 2], g[t + 3],
+                        sums[p + 1]);
             }
         }
     }

@@ -151,7 +151,9 @@ final class Network implements Room {
             run = Math.min(n - done, longestRun);
             int from = inCell, to = inCell + run;
             for (CellLine each : line) each.read(from, to);
-            for (int k = 0; k < lines; k += 8) absorb(a[k], a[k + 1], a[k + 2], a[k + 3], a[k + 4], a[k + 5], a[k + 6], a[k + 7], from, to, k, fresh, pole, state);
+            for (int k = 0; k < lines; k += 8) {
+                absorb(a[k], a[k + 1], a[k + 2], a[k + 3], a[k + 4], a[k + 5], a[k + 6], a[k + 7], from, to, k, fresh, pole, state);
+            }
             hear(0, from, to);
             System.arraycopy(heard, from, l, done, run);
             hear(1, from, to);
@@ -200,9 +202,11 @@ final class Network implements Room {
     /** Eight lines at once: as many recurrences in flight hide each other's latency. */
     private static void absorb(double[] a0, double[] a1, double[] a2, double[] a3, double[] a4, double[] a5, double[] a6, double[] a7,
             int from, int to, int k, double[] fresh, double[] pole, double[] state) {
-        double e0 = fresh[k], e1 = fresh[k + 1], e2 = fresh[k + 2], e3 = fresh[k + 3], e4 = fresh[k + 4], e5 = fresh[k + 5], e6 = fresh[k + 6], e7 = fresh[k + 7];
+        double e0 = fresh[k], e1 = fresh[k + 1], e2 = fresh[k + 2], e3 = fresh[k + 3], e4 = fresh[k + 4], e5 = fresh[k + 5], e6 = fresh[k + 6],
+                e7 = fresh[k + 7];
         double d0 = pole[k], d1 = pole[k + 1], d2 = pole[k + 2], d3 = pole[k + 3], d4 = pole[k + 4], d5 = pole[k + 5], d6 = pole[k + 6], d7 = pole[k + 7];
-        double s0 = state[k], s1 = state[k + 1], s2 = state[k + 2], s3 = state[k + 3], s4 = state[k + 4], s5 = state[k + 5], s6 = state[k + 6], s7 = state[k + 7];
+        double s0 = state[k], s1 = state[k + 1], s2 = state[k + 2], s3 = state[k + 3], s4 = state[k + 4], s5 = state[k + 5], s6 = state[k + 6],
+                s7 = state[k + 7];
         for (int i = from; i < to; i++) {
             a0[i] = s0 = a0[i] * e0 + s0 * d0;
             a1[i] = s1 = a1[i] * e1 + s1 * d1;

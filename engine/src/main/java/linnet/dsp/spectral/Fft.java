@@ -114,8 +114,8 @@ public final class Fft {
     }
 
     /**
-     * Puts the spectrum of the correlation, even and odd lags in its real and imaginary parts too, into {@code z}, but for bin 0. With E and O for the spectra of the even
-     * and of the odd samples, {@code Z = E + iO}, those of the correlation at even and at odd lags are {@code E E'* + O O'*} and
+     * Puts the spectrum of the correlation, even and odd lags in its real and imaginary parts too, into {@code z}, but for bin 0. With E and O for the spectra
+     * of the even and of the odd samples, {@code Z = E + iO}, those of the correlation at even and at odd lags are {@code E E'* + O O'*} and
      * {@code O E'* + E O'* e^(4πik/N)}: together {@code Z Z'* + i (1 + e^(4πik/N)) E O'*}.
      */
     private static void correlate(double[] z, double[] other, double[] turnRe, double[] turnIm, int length) {

@@ -48,7 +48,8 @@ public record Overlap(double correlation, double before, double after) {
         double highest = Double.NEGATIVE_INFINITY;
         for (int k = 0; k <= 2 * most; k++) {
             int lag = k % 2 == 0 ? k / 2 : -(k + 1) / 2;
-            double under = Math.sqrt(Math.max(0, power[most + lag + n] - power[most + lag])), here = under > 0 ? product(first, second, from, n, lag) / under : 0;
+            double under = Math.sqrt(Math.max(0, power[most + lag + n] - power[most + lag])),
+                    here = under > 0 ? product(first, second, from, n, lag) / under : 0;
             if (here > highest + 1e-9 * Math.abs(highest) || k == 0) {
                 highest = here;
                 best = lag;

@@ -29,7 +29,8 @@ final class Breaths extends Step {
     private final Choice<Remove> remove = settings().choice("remove", Remove.NO)
             .doc("Whether the breath is taken out instead, and the room of the take, made anew from its pauses, is heard in its place.");
     private final Fixed fade = fixed("fade", MS).range(10, 100).usual("20 ms")
-            .doc("Time in which it fades at either end of a breath: in the bare room beside it, where there is some, else inside the breath, and never in a word. Shorter where a breath is short, but never below 10 ms.");
+            .doc("Time in which it fades at either end of a breath: in the bare room beside it, where there is some, else inside the breath, and never in a "
+                    + "word. Shorter where a breath is short, but never below 10 ms.");
 
     Breaths() {
         super("breaths", "Lowers the breaths that the marks of the take tell of, or puts the room in their place; words and what is kept stay untouched.");

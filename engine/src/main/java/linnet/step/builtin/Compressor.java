@@ -36,7 +36,8 @@ final class Compressor extends Step {
 
     private final CompressorSettings dials = new CompressorSettings(settings());
     private final Fixed lookahead = fixed("lookahead", MS).range(0, 200).usual("0 ms")
-            .doc("How long before a loud sound it is turned down already: from 2 ms on a slow attack still catches the peak, at 90 ms a consonant goes down with its vowel and does not stand out.");
+            .doc("How long before a loud sound it is turned down already: from 2 ms on a slow attack still catches the peak, at 90 ms a consonant goes down "
+                    + "with its vowel and does not stand out.");
     private final Fixed makeup = fixed("makeup", DB).range(-24, 24).words(NONE, MATCH).usual(NONE).neutral("0 dB")
             .doc("How much louder it is made afterwards; match makes it as loud as it came in, after BS.1770 over the whole take.");
 
@@ -59,7 +60,8 @@ final class Compressor extends Step {
         boolean aims = dials.hears(values), matches = values.is(makeup, MATCH);
         int late = Compression.latency(setup.rate(), values.get(lookahead));
         return new Prepared(late, setup.channels(), aims || matches, (v, ear) -> {
-            Compression set = dials.law(values, v, 0).lookingAhead(values.get(lookahead)), law = aims ? dials.aimed(values, v, set, Playback.of(followed(ear.sound(), late)), ear, "threshold") : set;
+            Compression set = dials.law(values, v, 0).lookingAhead(values.get(lookahead)),
+                    law = aims ? dials.aimed(values, v, set, Playback.of(followed(ear.sound(), late)), ear, "threshold") : set;
             double db = matches ? v.memory().number("makeup", () -> loudnessLost(ear, setup, new Work(v.inTime(), setup, law, 0), late))
                     : values.is(makeup, NONE) ? 0 : values.get(makeup);
             if (matches) v.found("makeup", DB.format(db, 1));
@@ -68,8 +70,8 @@ final class Compressor extends Step {
     }
 
     /**
-     * By how many LU the sound becomes quieter; 0 where loudness cannot be measured. Both halves of a long one are worked on at once, the second by a kernel that begins anew some time before it.
-     * One whose settings move works through the whole, as it knows them by the time.
+     * By how many LU the sound becomes quieter; 0 where loudness cannot be measured. Both halves of a long one are worked on at once, the second by a kernel
+     * that begins anew some time before it. One whose settings move works through the whole, as it knows them by the time.
      *
      * @param kernel in the time of the sound
      * @param late by how many samples what it makes comes later

@@ -34,7 +34,8 @@ import linnet.step.LiveValues;
 final class CompressorSettings {
     private static final String OFF = "off";
     private static final double USUAL_AIM_DB = 3;
-    private static final Remembered<Aim.Found> FOUND = new Remembered<>(f -> 17, (f, to) -> to.putDouble(f.thresholdDb()).putDouble(f.medianDb()).put((byte) (f.reached() ? 1 : 0)),
+    private static final Remembered<Aim.Found> FOUND = new Remembered<>(f -> 17,
+            (f, to) -> to.putDouble(f.thresholdDb()).putDouble(f.medianDb()).put((byte) (f.reached() ? 1 : 0)),
             from -> new Aim.Found(from.getDouble(), from.getDouble(), from.get() == 1));
 
     /** With the values that suit it: ratio, knee in dB, attack and release in ms. */
@@ -69,7 +70,8 @@ final class CompressorSettings {
         threshold = s.live("threshold", DBFS).range(Aim.LOWEST_DB, 0).relative(Reference.VOICE, Reference.NOISE, Reference.PEAK).otherwise("found by aim")
                 .doc("Level above which it turns down.");
         aim = s.fixed("aim", DB).range(0.1, 30).otherwise("3 dB, unless there is a threshold")
-                .doc("Reduction wanted while someone sings (the median), in the mix and the instrumental of a song while anything sounds; the threshold that gives it is found by hearing the take.");
+                .doc("Reduction wanted while someone sings (the median), in the mix and the instrumental of a song while anything sounds; the threshold that "
+                        + "gives it is found by hearing the take.");
         ratio = s.live("ratio", RATIO).range(1, 100).neutral("1:1").otherwise("3:1; fast 6:1")
                 .doc("So many dB more at its input give one dB more at its output; from about 20:1 it is a limiter.");
         knee = s.live("knee", DB).range(0, 40).otherwise("6 dB; fast 3 dB; optical 12 dB")
@@ -93,7 +95,8 @@ final class CompressorSettings {
         if (v.given(threshold) || v.isMeant(threshold) || !v.given(most) || v.isMeant(aim) && !v.given(aim)) return List.of();
         double bound = amount(v, most).orElse(Compression.NO_BOUND), wanted = amount(v, aim).orElse(USUAL_AIM_DB);
         if (wanted <= bound - Aim.NEAR_DB) return List.of();
-        return List.of(Complaint.about(v, most, "at most " + DB.format(bound) + " are taken off, so an aim of " + DB.format(wanted) + " cannot be reached; give a smaller aim, or a threshold"));
+        return List.of(Complaint.about(v, most, "at most " + DB.format(bound) + " are taken off, so an aim of " + DB.format(wanted)
+                + " cannot be reached; give a smaller aim, or a threshold"));
     }
 
     private static Optional<Double> amount(Values v, Fixed setting) {
@@ -116,7 +119,8 @@ final class CompressorSettings {
         return new Compression(
                 c.kind, v.get(detector), whole ? 0 : fixed.get(keyHighPass), v.has(threshold) ? v.first(threshold) : 0,
                 v.has(ratio) ? v.first(ratio) : c.ratio, v.has(knee) ? v.first(knee) : c.knee,
-                v.has(attack) ? v.first(attack) : c.attack, v.has(release) ? v.first(release) : c.release, fixed.given(most) ? fixed.get(most) : Compression.NO_BOUND, 0);
+                v.has(attack) ? v.first(attack) : c.attack, v.has(release) ? v.first(release) : c.release,
+                        fixed.given(most) ? fixed.get(most) : Compression.NO_BOUND, 0);
     }
 
     /**

@@ -41,7 +41,8 @@ final class DeClick extends Step {
             .doc("How far longer ones, such as a smack of the lips, are lowered where nobody sings; inside a word they are left.");
 
     DeClick() {
-        super("declick", "Mends the clicks of the mouth that the marks of the take tell of, over the few samples that each spoils; all others pass to the bit.");
+        super("declick", "Mends the clicks of the mouth that the marks of the take tell of, over the few samples that each spoils; all others pass to "
+                + "the bit.");
     }
 
     @Override

@@ -35,7 +35,9 @@ final class Delay extends Step {
     private final Fixed lowPass = fixed("low-pass", HZ).range(500, 20000).words(OFF).usual("5 kHz")
             .doc("Each repeat loses what is above this once more, at 12 dB/oct.");
     private final Live drive = live("drive", DB).range(0, 24).usual("0 dB")
-            .doc("How hard loud repeats are rounded off; small ones keep their level, and 0 dB rounds nothing. It bends at the rate of the take: from 18 dB on under a high low-pass, or in a take of 8 kHz, a bright voice gets tones beside its harmonics; saturate, at four times the rate, adds hardly any.");
+            .doc("How hard loud repeats are rounded off; small ones keep their level, and 0 dB rounds nothing. It bends at the rate of the take: from 18 dB "
+                    + "on under a high low-pass, or in a take of 8 kHz, a bright voice gets tones beside its harmonics; saturate, at four times the rate, "
+                    + "adds hardly any.");
     private final Live wobble = live("wobble", CENTS).range(0, 50).usual("0 cents")
             .doc("How far the pitch of the repeats drifts to each side, slowly and anew each time round.");
     private final DuckSettings duck = new DuckSettings(settings(), "How much quieter the repeats are while the voice itself is present.");

@@ -116,7 +116,9 @@ final class Eq extends Step {
         if (!pass && v.given(slope)) complaints.add(Complaint.about(v, slope, "slope is for high-pass and low-pass"));
         if (!shelf && v.given(steepness)) complaints.add(Complaint.about(v, steepness, "steepness is for shelves"));
         if ((shelf || pass) && v.given(bandwidth)) complaints.add(Complaint.about(v, bandwidth, name + " has no bandwidth"));
-        if (v.get(slope).orElseThrow() instanceof Value.Amount a && a.value() % 6 != 0) complaints.add(Complaint.about(v, slope, "slope goes in steps of 6 dB/oct"));
+        if (v.get(slope).orElseThrow() instanceof Value.Amount a && a.value() % 6 != 0) {
+            complaints.add(Complaint.about(v, slope, "slope goes in steps of 6 dB/oct"));
+        }
         if (v.get(design) == Design.MATCHED) {
             boolean unmatched = shelf || shape == Shape.NOTCH || shape == Shape.ALL_PASS;
             if (unmatched) complaints.add(Complaint.about(v, design, "there is no matched " + name + "; it is for bell, band-pass, high-pass and low-pass"));

@@ -47,7 +47,8 @@ final class Level extends Step {
         }
         double from = voice.value().get(), limit = values.get(most), wanted = values.get(to) - from;
         double db = Math.max(-limit, Math.min(limit, wanted));
-        live.found("level", DB.format(db, 1) + (db == wanted ? "" : ", the most it may do") + ": the voice from " + DBFS.format(from, 1) + " to " + DBFS.format(from + db, 1)
+        live.found("level", DB.format(db, 1) + (db == wanted ? "" : ", the most it may do") + ": the voice from " + DBFS.format(from, 1) + " to "
+                + DBFS.format(from + db, 1)
                 + ear.peak().value().map(p -> ", peaks at " + DBFS.format(p + db, 1)).orElse(""));
         return db;
     }

@@ -23,7 +23,8 @@ final class Limit extends Step {
             .doc("The highest true peak that leaves it, as the meter of ITU-R BS.1770 reads it; -1 dBTP leaves room for lossy formats.");
     private final Live release = live("release", MS).range(5, 2000).usual("80 ms").doc("Time for 63 % of the way back after a peak.");
     private final Fixed lookahead = fixed("lookahead", MS).range(0.5, 20).usual("3 ms")
-            .doc("How long before a peak the gain begins to go down; longer is smoother. A loud note under 150 Hz, limited by 3 to 6 dB, is roughened by the usual 3 ms (an E2 by -35 to -40 dB); 10 ms, about a period of it, keep it clean and cost 0.2 LU at most.");
+            .doc("How long before a peak the gain begins to go down; longer is smoother. A loud note under 150 Hz, limited by 3 to 6 dB, is roughened by the "
+                    + "usual 3 ms (an E2 by -35 to -40 dB); 10 ms, about a period of it, keep it clean and cost 0.2 LU at most.");
 
     Limit() {
         super("limit", "Keeps peaks, between the samples too, under a ceiling, and leaves everything else alone.");

@@ -60,7 +60,8 @@ final class Misfit {
         boolean better = least <= BETTER * outside;
         if (!better && outside < MOST) return Optional.empty();
         int most = IntStream.range(0, 12).filter(k -> (allowed >> k & 1) == 0).boxed().max(Comparator.comparingDouble(shares::get)).orElseThrow();
-        String wrong = String.format(Locale.ROOT, "%s leaves out %s of the time that notes are sung, most of it %s, and moves them to other notes; ", called, percent(outside), NoteName.FORM.write(most));
+        String wrong = String.format(Locale.ROOT, "%s leaves out %s of the time that notes are sung, most of it %s, and moves them to other notes; ", called,
+                percent(outside), NoteName.FORM.write(most));
         if (!better) return Optional.of(wrong + "no major or minor key leaves out less than " + percent(least) + ": write no key, for the nearest semitone");
         // Of those that fit alike it is rather the one whose tonic triad is sung longest.
         fits.removeIf(f -> f.outside > least + AS_WELL);
@@ -77,7 +78,9 @@ final class Misfit {
     static Optional<String> reference(SungPitches sung, double reference) {
         return sung.over().value().filter(cents -> Math.abs(cents) >= AUDIBLE).map(cents -> {
             String a = at(reference, cents), other = Math.abs(cents) <= SungPitches.TELLS ? "" : " or " + at(reference, cents - 100 * Math.signum(cents));
-            return String.format(Locale.ROOT, "all that is sung lies %s %s A at %s, as one, and is moved by that: where the song was recorded so, write 'reference: %s'%s, in a song 'pitch: %s'%s",
+            return String.format(Locale.ROOT,
+                    "all that is sung lies %s %s A at %s, as one, and is moved by that: where the song was recorded so, write 'reference: %s'%s, in a song "
+                    + "'pitch: %s'%s",
                     Unit.CENTS.format(Math.abs(cents), 0), cents > 0 ? "over" : "under", Unit.HZ.format(reference), a, other, a, other);
         });
     }
@@ -88,7 +91,8 @@ final class Misfit {
         if (slips.isEmpty()) return Optional.empty();
         List<String> known = slips.stream().limit(MOST_SLIPS).map(w -> octave(w, rate, Semitones.of(reference) - 69)).toList();
         String more = slips.size() > MOST_SLIPS ? " and " + (slips.size() - MOST_SLIPS) + " more" : "";
-        return Optional.of("lies octaves from what is sung in " + (slips.size() == 1 ? "1 note" : slips.size() + " notes") + " of the list: " + String.join("; ", known) + more + "; leave it where the leap is meant");
+        return Optional.of("lies octaves from what is sung in " + (slips.size() == 1 ? "1 note" : slips.size() + " notes") + " of the list: "
+                + String.join("; ", known) + more + "; leave it where the leap is meant");
     }
 
     private static boolean isOctaves(double semitones) {
@@ -100,7 +104,8 @@ final class Misfit {
         double wanted = w.pitch().getAsDouble() - offset;
         long off = Math.round(w.cents() / 1200);
         String octaves = Math.abs(off) == 1 ? "an octave" : Math.abs(off) + " octaves";
-        return String.format(Locale.ROOT, "at %s %s where %s is sung, write it %s %s", Unit.SECONDS.format(w.note().from() / rate), NoteName.of((int) Math.round(wanted), false),
+        return String.format(Locale.ROOT, "at %s %s where %s is sung, write it %s %s", Unit.SECONDS.format(w.note().from() / rate),
+                NoteName.of((int) Math.round(wanted), false),
                 NoteName.of((int) Math.round(w.note().pitch() - offset), false), octaves, off > 0 ? "lower" : "higher");
     }
 

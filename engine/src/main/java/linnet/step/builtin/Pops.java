@@ -38,7 +38,8 @@ final class Pops extends Step {
     /** How alike the cycles of a voice are at least: those of thumps are by 0.3 to 0.8. */
     private static final double VOICE = 0.85;
 
-    private final Live lower = live("lower", DB).range(0, 40).usual("20 dB").neutral("0 dB").doc("How far what lies below the corner is lowered while a thump lasts.");
+    private final Live lower = live("lower", DB).range(0, 40).usual("20 dB").neutral("0 dB")
+            .doc("How far what lies below the corner is lowered while a thump lasts.");
     private final Live below = live("below", HZ).range(60, 250).relative(LOWEST_NOTE).usual("150 Hz")
             .doc("The corner. From where a voice begins to sound in the thump it stands below the pitch of that voice, so that its chest stays.");
     private final Fixed blend = fixed("blend", MS).range(5, 60).usual("20 ms").doc("Time before and after a thump in which the filter comes and goes.");
@@ -70,12 +71,15 @@ final class Pops extends Step {
         for (Event e : events) {
             Thump.Cut cut = cut(v, ear, e, edge);
             if (cut.voicedHz() < cut.hz()) chests++;
-            Patch p = Thump.remove(ear.sound(), cut, edge, free(marks, e.from, e.from - edge, true), Math.min(ear.sound().frames(), free(marks, e.to, e.to + edge, false)));
+            Patch p = Thump.remove(ear.sound(), cut, edge, free(marks, e.from, e.from - edge, true),
+                    Math.min(ear.sound().frames(), free(marks, e.to, e.to + edge, false)));
             patches.add(p);
-            told.point(p.from(), 0).point(Math.min(p.from() + edge, p.to()), -cut.db()).point(Math.max(p.from() + edge, p.to() - edge), -cut.db()).point(p.to(), 0);
+            told.point(p.from(), 0).point(Math.min(p.from() + edge, p.to()), -cut.db()).point(Math.max(p.from() + edge, p.to() - edge), -cut.db())
+                    .point(p.to(), 0);
         }
         v.found("pops", events.isEmpty() && kept == 0 ? "none" + (ear.sung().known() ? "" : ": " + ear.sung().reason())
-                : events.size() + (kept > 0 ? ", " + kept + " kept" : "") + (chests > 0 ? ", " + chests + " beside a voice so low that the corner stands below its pitch" : ""));
+                : events.size() + (kept > 0 ? ", " + kept + " kept" : "")
+                        + (chests > 0 ? ", " + chests + " beside a voice so low that the corner stands below its pitch" : ""));
         return Repair.of(v, channels, new GainCurve.Builder().build(), patches.finished(), told.build());
     }
 
@@ -85,7 +89,9 @@ final class Pops extends Step {
             long from = Math.max(0, m.from()), to = Math.min(m.to(), ear.sound().frames());
             if (to <= from) continue;
             Event last = events.isEmpty() ? null : events.get(events.size() - 1);
-            if (last != null && from - last.to <= 2L * edge && !marks.isKept(last.to, from)) events.set(events.size() - 1, new Event(last.from, Math.max(last.to, to)));
+            if (last != null && from - last.to <= 2L * edge && !marks.isKept(last.to, from)) {
+                events.set(events.size() - 1, new Event(last.from, Math.max(last.to, to)));
+            }
             else events.add(new Event(from, to));
         }
         return events;
@@ -106,10 +112,13 @@ final class Pops extends Step {
         double hz = v.atTake(below, e.from), db = v.atTake(lower, e.from);
         PitchTrack pitch = ear.pitch();
         int hop = pitch.hop(), first = (int) (e.from / hop), last = (int) ((e.to + SYLLABLE_SECONDS * ear.sound().rate()) / hop);
-        // The pitch of the vowel that follows; in the thump itself the tracker may take the thump for one, so what it hears there must be as alike from cycle to cycle as a voice.
+        // The pitch of the vowel that follows; in the thump itself the tracker may take the thump for one, so what it hears there must be as alike from cycle
+        // to cycle as a voice.
         double[] heard = IntStream.rangeClosed((int) (e.to / hop), last).filter(pitch::voiced).mapToDouble(f -> pitch.hz()[f]).sorted().toArray();
         if (heard.length < SUNG) {
-            heard = IntStream.rangeClosed(first, last).filter(f -> pitch.voiced(f) && new Cycles(ear.sound(), e.from, (long) (last + 1) * hop, pitch.hz()[f]).alike((long) f * hop + hop / 2) >= VOICE)
+            heard = IntStream.rangeClosed(first, last)
+                    .filter(f -> pitch.voiced(f) && new Cycles(ear.sound(), e.from, (long) (last + 1) * hop, pitch.hz()[f])
+                            .alike((long) f * hop + hop / 2) >= VOICE)
                     .mapToDouble(f -> pitch.hz()[f]).sorted().toArray();
         }
         if (heard.length < SUNG) return new Thump.Cut(e.from, e.to, Long.MAX_VALUE, hz, hz, db);

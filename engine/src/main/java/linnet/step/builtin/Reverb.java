@@ -30,7 +30,8 @@ import linnet.step.Step;
  */
 final class Reverb extends Step {
     private final Choice<Build> build = choice("build", Build.NETWORK)
-            .doc("How it is made: a network is smooth at any decay; combs are grainier, ring a little above 2 s, and lean to a side by up to 1.5 dB, singer by singer, as their lines fall on the partials of what is sung (a network by 1 dB).");
+            .doc("How it is made: a network is smooth at any decay; combs are grainier, ring a little above 2 s, and lean to a side by up to 1.5 dB, singer "
+                    + "by singer, as their lines fall on the partials of what is sung (a network by 1 dB).");
     private final Fixed decay = fixed("decay", SECONDS).range(0.1, 20).usual("1.4 s")
             .doc("Time in which the tail falls by 60 dB, in the middle of the voice's range.");
     private final Fixed preDelay = fixed("pre-delay", MS).range(0, 500).usual("20 ms").notes()
@@ -59,7 +60,8 @@ final class Reverb extends Step {
 
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
-        int latency = linnet.dsp.reverb.Reverb.latency(setup.rate(), values.get(build), setup.frames(values.get(preDelay)), values.get(size) / 100, values.get(decay));
+        int latency = linnet.dsp.reverb.Reverb.latency(setup.rate(), values.get(build), setup.frames(values.get(preDelay)), values.get(size) / 100,
+                values.get(decay));
         Prepared prepared = new Prepared(latency, 2, duck.hears(values), (v, ear) -> new Wet(values, v, ear, setup));
         return duck.depthDb(values) > 0 ? prepared : prepared.linear();
     }

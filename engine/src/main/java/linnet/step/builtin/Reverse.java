@@ -15,7 +15,8 @@ import linnet.step.Step;
 /** What sounds in a take backwards, from sample A to before sample E: its sample A + E - 1 - t at t. Digital silence before and behind stays where it is. */
 final class Reverse extends Step {
     Reverse() {
-        super("reverse", "Plays the take backwards, from the first sample that sounds in it to the last: a word that 'only' leaves stays in its place. A tail that the steps before it leave after the end of the"
+        super("reverse", "Plays the take backwards, from the first sample that sounds in it to the last: a word that 'only' leaves stays in its place. A tail "
+                + "that the steps before it leave after the end of the"
                 + " take is cut off: leave silence there for it. Steps after it that ask where someone sings hear the take as it was.");
     }
 
@@ -44,7 +45,9 @@ final class Reverse extends Step {
             long begin = 0, end = take.frames();
             while (begin < end && isSilent(x, begin, (int) Math.min(Cell.LENGTH, end - begin))) begin += Math.min(Cell.LENGTH, end - begin);
             while (begin < end && isSilent(x, begin, 1)) begin++;
-            while (end > begin && isSilent(x, Math.max(begin, end - Cell.LENGTH), (int) Math.min(Cell.LENGTH, end - begin))) end -= Math.min(Cell.LENGTH, end - begin);
+            while (end > begin && isSilent(x, Math.max(begin, end - Cell.LENGTH), (int) Math.min(Cell.LENGTH, end - begin))) {
+                end -= Math.min(Cell.LENGTH, end - begin);
+            }
             while (end > begin && isSilent(x, end - 1, 1)) end--;
             sum = begin < end ? begin + end : take.frames();
         }

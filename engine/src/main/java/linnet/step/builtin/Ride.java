@@ -29,7 +29,8 @@ final class Ride extends Step {
             .doc("Time of a move, in the pause beside a phrase; shorter where the pause is short, but never steeper than 6 dB in 20 ms.");
 
     Ride() {
-        super("ride", "Moves each phrase towards the loudness of its section, so that compressors need not; breaths and room never rise, and a chorus stays as far over its verse as it was, if each has three lines and 12 s or more.");
+        super("ride", "Moves each phrase towards the loudness of its section, so that compressors need not; breaths and room never rise, and a chorus stays "
+                + "as far over its verse as it was, if each has three lines and 12 s or more.");
     }
 
     @Override
@@ -81,10 +82,12 @@ final class Ride extends Step {
             high = Math.max(high, levelling.move(i));
             if (levelling.limited(i)) limited++;
             if (phrases.get(i).kept()) kept++;
-            list.append(i == 0 ? "" : ", ").append(String.format(Locale.ROOT, "%.1f s %+.1f", phrases.get(i).from() / ear.sound().rate(), levelling.move(i) + 0.0))
+            list.append(i == 0 ? "" : ", ")
+                    .append(String.format(Locale.ROOT, "%.1f s %+.1f", phrases.get(i).from() / ear.sound().rate(), levelling.move(i) + 0.0))
                     .append(levelling.limited(i) ? " (limit)" : phrases.get(i).kept() ? " (kept)" : "");
         }
-        v.found("phrases", phrases.size() + " in " + levelling.sections() + (levelling.sections() == 1 ? " section" : " sections") + ", moved by " + DB.format(low, 1) + " to "
+        v.found("phrases", phrases.size() + " in " + levelling.sections() + (levelling.sections() == 1 ? " section" : " sections") + ", moved by "
+                + DB.format(low, 1) + " to "
                 + DB.format(high, 1) + (limited > 0 ? ", " + limited + " at the limit" : "") + (kept > 0 ? ", " + kept + " kept" : ""));
         v.found("moves in dB", list.toString());
     }

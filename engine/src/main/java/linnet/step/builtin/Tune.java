@@ -44,7 +44,8 @@ final class Tune extends Step {
     private final Fixed vibrato = fixed("vibrato", PERCENT).range(0, 100).usual("100 %").neutral("100 %").doc("How much of the vibrato is kept.");
 
     Tune() {
-        super("tune", "Moves sung notes towards the notes of the song, and keeps vibrato, scoops, falls and glides. Without key or scale, towards the nearest semitone.");
+        super("tune", "Moves sung notes towards the notes of the song, and keeps vibrato, scoops, falls and glides. Without key or scale, towards the nearest "
+                + "semitone.");
         settings().atMostOne(key, scale);
     }
 
@@ -69,7 +70,8 @@ final class Tune extends Step {
             tell(wanted, pulls, v);
             Misfit.octave(wanted, setup.rate(), values.get(reference)).ifPresent(why -> v.odd("target", why));
             // What somebody said of a note counts more than the key.
-            SungPitches sung = new SungPitches(wanted.stream().map(Wanted::note).filter(n -> n.target().isEmpty()).toList(), setup.rate(), values.get(reference));
+            SungPitches sung = new SungPitches(wanted.stream().map(Wanted::note).filter(n -> n.target().isEmpty()).toList(), setup.rate(),
+                    values.get(reference));
             Misfit.reference(sung, values.get(reference)).ifPresent(why -> v.odd(reference.name(), why));
             if (values.given(key)) Misfit.key(sung, values.get(key).get(0).words(), allowed(values)).ifPresent(why -> v.odd(key.name(), why));
             if (values.given(scale)) Misfit.key(sung, "the scale", allowed(values)).ifPresent(why -> v.odd(scale.name(), why));

@@ -106,7 +106,9 @@ class AlignPlainTest {
                 feature[f][12] = 0.15 * Math.max(-40, Math.min(5, db[f] - loud - 15));
             }
             for (double[] row : feature) for (int k = 0; k < 6; k++) row[k] -= means[k];
-            for (int f = 0; f < frames; f++) for (int k = 0; k < 6; k++) feature[f][6 + k] = feature[Math.min(frames - 1, f + 3)][k] - feature[Math.max(0, f - 3)][k];
+            for (int f = 0; f < frames; f++) {
+                for (int k = 0; k < 6; k++) feature[f][6 + k] = feature[Math.min(frames - 1, f + 3)][k] - feature[Math.max(0, f - 3)][k];
+            }
         }
 
         static double mel(double hz) {
@@ -248,7 +250,8 @@ class AlignPlainTest {
 
     /** The second says the same sooner and later than the first, at times twice as fast and half as fast, and something else at its end. */
     @ParameterizedTest
-    @CsvSource({"5, 300, 40, 8000", "0, 150, 25, 8000", "20, 21, 12, 8000", "200, 399, 60, 8000", "100, 330, 7, 8000", "0, 399, 90, 8000", "30, 203, 30, 16000"})
+    @CsvSource({"5, 300, 40, 8000", "0, 150, 25, 8000", "20, 21, 12, 8000", "200, 399, 60, 8000", "100, 330, 7, 8000", "0, 399, 90, 8000",
+            "30, 203, 30, 16000"})
     void theWayIsTheCheapest(int from, int to, int reach, double otherRate) {
         double rate = 8000;
         double[] x = babble(rate, 2, 4), y = new double[(int) (2.2 * rate)];
@@ -264,7 +267,8 @@ class AlignPlainTest {
         for (int s = -800; s < 18_000; s += 37) assertEquals(plain.at(s), warp.at(s), 1e-6, "at " + s);
         for (int[] part : new int[][] {{0, 5}, {3, to - from}, {(to - from) / 2, to - from + 1}}) {
             if (part[1] <= part[0]) continue;
-            assertEquals(plain.unlikeness(part[0], Math.min(to - from + 1, part[1])), warp.unlikeness((from + part[0]) * 40L, (from + part[1] - 1) * 40L), 1e-9);
+            assertEquals(plain.unlikeness(part[0], Math.min(to - from + 1, part[1])),
+                    warp.unlikeness((from + part[0]) * 40L, (from + part[1] - 1) * 40L), 1e-9);
         }
         assertEquals(1, warp.unlikeness((to + 5) * 40L, (to + 9) * 40L));
         assertEquals(1, warp.unlikeness(to * 40L, (to - 1) * 40L));
@@ -324,7 +328,8 @@ class AlignPlainTest {
             double share = seed % 8 / 7.0, sign = seed % 3 == 0 ? -1 : 1;
             double[] origin = noise(9000, seed), x = Arrays.copyOfRange(origin, 2000, 2000 + n), y = noise(n - 5 * seed, 100 + seed);
             for (int i = 0; i < y.length; i++) y[i] = (1 - share) * y[i] + sign * share * origin[2000 + i - Math.min(1999, by)];
-            double[][] one = seed % 4 == 1 ? new double[][] {x, noise(n, 7)} : new double[][] {x}, other = seed % 5 == 2 ? new double[][] {y, y.clone()} : new double[][] {y};
+            double[][] one = seed % 4 == 1 ? new double[][] {x, noise(n, 7)} : new double[][] {x},
+                    other = seed % 5 == 2 ? new double[][] {y, y.clone()} : new double[][] {y};
             if (seed % 6 == 4) for (int i = 3; i < y.length; i++) y[i] += 0.9 * y[i - 3];
             Optional<Offset> expected = offset(rate, one, other);
             assertEquals(expected, Offset.between(new Samples(rate, one), new Samples(rate, other)), "seed " + seed);
@@ -332,7 +337,9 @@ class AlignPlainTest {
             else none++;
         }
         assertTrue(found > 10 && none > 10, found + " found");
-        for (int n : new int[] {0, 1, 2, 50}) assertEquals(Optional.empty(), Offset.between(new Samples(rate, new double[Math.max(1, n)]), new Samples(rate, noise(300, 1))));
+        for (int n : new int[] {0, 1, 2, 50}) {
+            assertEquals(Optional.empty(), Offset.between(new Samples(rate, new double[Math.max(1, n)]), new Samples(rate, noise(300, 1))));
+        }
         // As far as it looks, and one further.
         double[] x = noise(6000, 3);
         for (int by : new int[] {2000, -2000, 2001, -2001}) {
@@ -376,7 +383,8 @@ class AlignPlainTest {
                     for (int c = 0; c < 2; c++) {
                         double expected = piece(take, other, shift, k, c, t);
                         if (k >= 0 && t < at[k] - width[k] / 2 + width[k]) {
-                            double in = Math.pow(Math.sin(Math.PI / 2 * (t - at[k] + width[k] / 2 + 0.5) / width[k]), 2), out = 1 - in, r = Math.max(0, Math.min(1, alike[k]));
+                            double in = Math.pow(Math.sin(Math.PI / 2 * (t - at[k] + width[k] / 2 + 0.5) / width[k]), 2), out = 1 - in,
+                                    r = Math.max(0, Math.min(1, alike[k]));
                             expected = (in * expected + out * piece(take, other, shift, k - 1, c, t)) / Math.sqrt(in * in + out * out + 2 * r * in * out);
                             assertEquals(expected, y[c][i], 1e-14, "at " + t);
                         } else {

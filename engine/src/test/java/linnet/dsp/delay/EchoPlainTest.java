@@ -90,10 +90,13 @@ class EchoPlainTest {
 
     @ParameterizedTest
     @CsvSource({
-        "8000, SINGLE, 2, 0.02, 0.05, 0, 0, 0, 0, 480", "8000, SINGLE, 1, 0.003, 0.006, 20, 200, 3000, 9, 480", "8000, PING_PONG, 2, 0.004, 0.09, 30, 100, 0, 0, 7",
-        "48000, PING_PONG, 2, 0.001, 0.0002, 10, 200, 5000, 6, 480", "48000, SINGLE, 1, 0.02, 0.03, 0, 0, 4000, 0, 100", "8000, SINGLE, 2, 0.3, 0.1, 0, 60, 900, 0, 480",
+        "8000, SINGLE, 2, 0.02, 0.05, 0, 0, 0, 0, 480", "8000, SINGLE, 1, 0.003, 0.006, 20, 200, 3000, 9, 480",
+                "8000, PING_PONG, 2, 0.004, 0.09, 30, 100, 0, 0, 7",
+        "48000, PING_PONG, 2, 0.001, 0.0002, 10, 200, 5000, 6, 480", "48000, SINGLE, 1, 0.02, 0.03, 0, 0, 4000, 0, 100",
+                "8000, SINGLE, 2, 0.3, 0.1, 0, 60, 900, 0, 480",
         "8000, SINGLE, 1, 0.5, 0.5, 50, 0, 0, 0, 480", "8000, PING_PONG, 2, 0.05, 0.05, 0, 0, 0, 12, 64"})
-    void theBlockFormIsTheLoop(double rate, Pattern pattern, int channels, double seconds, double later, double cents, double highPass, double lowPass, double duckDb, int cut) {
+    void theBlockFormIsTheLoop(double rate, Pattern pattern, int channels, double seconds, double later, double cents, double highPass, double lowPass,
+            double duckDb, int cut) {
         double longest = 1.1 * Math.max(seconds, later), feedback = 0.6, drive = 9;
         double[] band = {highPass, lowPass == 0 ? 1e9 : lowPass};
         int cells = 14, n = cells * C;
@@ -187,7 +190,9 @@ class EchoPlainTest {
         }
     }
 
-    /** In a glide that shortens the way fastest, what may be read at once is already written: a whole distance to the sample, another with three more beside it. */
+    /**
+     * In a glide that shortens the way fastest, what may be read at once is already written: a whole distance to the sample, another with three more beside it.
+     */
     @Test
     void neverReadsWhatIsNotYetWritten() {
         Course course = new Course(8000);
@@ -203,7 +208,9 @@ class EchoPlainTest {
             for (int i = 0; i < C; i++) {
                 int span = course.span(i);
                 assertTrue(span >= 1);
-                for (int k = i; k < Math.min(C, i + span); k++) assertTrue(plain.distance[k] >= k - i + (Math.abs(plain.distance[k] - 6) < 1e-9 ? 1 : 3) - 1e-9, "cell " + cell + ", " + k);
+                for (int k = i; k < Math.min(C, i + span); k++) {
+                    assertTrue(plain.distance[k] >= k - i + (Math.abs(plain.distance[k] - 6) < 1e-9 ? 1 : 3) - 1e-9, "cell " + cell + ", " + k);
+                }
             }
             course.settle();
         }

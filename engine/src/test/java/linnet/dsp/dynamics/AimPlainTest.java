@@ -56,7 +56,11 @@ class AimPlainTest {
                 for (int i = 0; i < m; i++) levels[(at + i) / 24] = Math.max(levels[(at + i) / 24], db[i]);
             }
             int length = (int) (10 * rate / C), inside = 0;
-            if (cells >= 12 * length) for (int k = 0; k < 8; k++) stretches.add(new int[] {(int) ((long) k * (cells - length) / 7), (int) ((long) k * (cells - length) / 7) + length});
+            if (cells >= 12 * length) {
+                for (int k = 0; k < 8; k++) {
+                    stretches.add(new int[] {(int) ((long) k * (cells - length) / 7), (int) ((long) k * (cells - length) / 7) + length});
+                }
+            }
             for (int h = 0; h < hops; h++) {
                 counted[h] = counts.test(24L * h);
                 for (int[] s : stretches) heard[h] |= counted[h] && h >= 20 * s[0] + (int) (2.5 * rate / 24) && h < 20 * s[1];
@@ -142,13 +146,16 @@ class AimPlainTest {
                 // Where the stretches are not like the whole, the whole is searched; for 0.02 dB at least.
                 boolean[] over = searchWhole ? counted : heard;
                 List<int[]> where = searchWhole ? whole : stretches;
-                double target = Math.max(0.02, wanted + bias), high = Math.max(-90, Arrays.stream(levels).max().orElse(-90)) + law.kneeDb() / 2, threshold = -90;
+                double target = Math.max(0.02, wanted + bias), high = Math.max(-90, Arrays.stream(levels).max().orElse(-90)) + law.kneeDb() / 2,
+                        threshold = -90;
                 if (high > -90 && onTrack(-90, over, where) > target) {
                     threshold = new BrentSolver(0, 0.01, 0.025).solve(60, t -> onTrack(t, over, where) - target, -90, high);
                     threshold = Math.rint(10 * threshold) / 10;
                 }
                 double track = onTrack(threshold, heard, stretches), all = onTrack(threshold, counted, whole), median = all - track + toTheSample(threshold);
-                if (nearest == null || Math.abs(median - wanted) < Math.abs(nearest.medianDb() - wanted)) nearest = new Aim.Found(threshold, median, Math.abs(median - wanted) <= 0.3);
+                if (nearest == null || Math.abs(median - wanted) < Math.abs(nearest.medianDb() - wanted)) {
+                    nearest = new Aim.Found(threshold, median, Math.abs(median - wanted) <= 0.3);
+                }
                 if (Math.abs(median - wanted) <= 0.1) break;
                 searchWhole |= Math.abs(all - track) > 0.3;
                 bias = (searchWhole ? all : track) - median;
@@ -164,7 +171,9 @@ class AimPlainTest {
         for (int i = 0; i < x[0].length; i++) {
             double t = i / rate, loud = (0.1 + 0.8 * Math.pow(Math.sin(0.9 * t), 2)) * (0.3 + 0.7 * t / seconds);
             if (t % 9 > 6 || t > 0.5 && t < 0.85) continue;
-            for (int c = 0; c < channels; c++) x[c][i] = loud * (Math.sin(2 * Math.PI * 90 * t + c) * (c == 0 ? 1 : 0.6 + 0.5 * Math.sin(t)) + 0.05 * random.nextGaussian());
+            for (int c = 0; c < channels; c++) {
+                x[c][i] = loud * (Math.sin(2 * Math.PI * 90 * t + c) * (c == 0 ? 1 : 0.6 + 0.5 * Math.sin(t)) + 0.05 * random.nextGaussian());
+            }
         }
         return x;
     }
@@ -179,24 +188,29 @@ class AimPlainTest {
     }
 
     @ParameterizedTest
-    @CsvSource({"8000, 1.3, 1, 0, 4", "8000, 1.3, 2, 1, 2", "8000, 2, 1, 2, 6", "8000, 1, 1, 3, 20", "8000, 1.7, 2, 0, 1", "480, 130, 1, 0, 4", "480, 119, 1, 0, 4", "480, 140, 2, 1, 3", "480, 125, 1, 2, 5"})
+    @CsvSource({"8000, 1.3, 1, 0, 4", "8000, 1.3, 2, 1, 2", "8000, 2, 1, 2, 6", "8000, 1, 1, 3, 20", "8000, 1.7, 2, 0, 1", "480, 130, 1, 0, 4",
+            "480, 119, 1, 0, 4", "480, 140, 2, 1, 3", "480, 125, 1, 2, 5"})
     void theThresholdIsThatOfTheSearch(double rate, double seconds, int channels, int kind, double wanted) {
         double[][] x = swells(rate, seconds, channels);
         for (LongPredicate counts : List.<LongPredicate>of(i -> true, i -> i / rate % 1.1 < 0.6, i -> i > 0.4 * seconds * rate && i < 0.45 * seconds * rate)) {
-            Aim.Found expected = new Plain(rate, x, counts, law(kind)).threshold(wanted), found = AimTest.threshold(Playback.of(new Samples(rate, x)), counts, law(kind), wanted);
+            Aim.Found expected = new Plain(rate, x, counts, law(kind)).threshold(wanted),
+                    found = AimTest.threshold(Playback.of(new Samples(rate, x)), counts, law(kind), wanted);
             assertEquals(expected.thresholdDb(), found.thresholdDb(), 1e-6);
             assertEquals(expected.medianDb(), found.medianDb(), 1e-6);
             assertEquals(expected.reached(), found.reached());
             Beside threads = (one, other) -> CompletableFuture.allOf(CompletableFuture.runAsync(one), CompletableFuture.runAsync(other)).join();
             Beside backwards = (one, other) -> Beside.ONE_AFTER_THE_OTHER.both(other, one);
-            for (Beside b : List.of(threads, backwards)) assertEquals(found, Aim.threshold(Playback.of(new Samples(rate, x)), () -> counts, law(kind), wanted, Tape.IN_MEMORY, b));
+            for (Beside b : List.of(threads, backwards)) {
+                assertEquals(found, Aim.threshold(Playback.of(new Samples(rate, x)), () -> counts, law(kind), wanted, Tape.IN_MEMORY, b));
+            }
         }
     }
 
     @Test
     void whatIsNeverReachedIsSaid() {
         double[][] x = swells(8000, 1, 1);
-        Aim.Found nobody = AimTest.threshold(Playback.of(new Samples(8000, x)), i -> false, law(0), 3), silence = AimTest.threshold(Playback.of(new Samples(8000, new double[4800])), i -> true, law(0), 3);
+        Aim.Found nobody = AimTest.threshold(Playback.of(new Samples(8000, x)), i -> false, law(0), 3),
+                silence = AimTest.threshold(Playback.of(new Samples(8000, new double[4800])), i -> true, law(0), 3);
         for (Aim.Found f : new Aim.Found[] {nobody, silence}) {
             assertEquals(-90, f.thresholdDb());
             assertEquals(0, f.medianDb());

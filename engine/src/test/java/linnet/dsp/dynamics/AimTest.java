@@ -125,12 +125,16 @@ class AimTest {
         };
     }
 
-    /** The track hears a little more than the detector takes off; just under its bound it must not be asked for more than that, or only the lowest threshold is left. */
+    /**
+     * The track hears a little more than the detector takes off; just under its bound it must not be asked for more than that, or only the lowest threshold is
+     * left.
+     */
     @Test
     void anAimJustUnderTheBoundIsFound() {
         for (Compression free : LAWS) {
             for (double bound : new double[] {3.3, 3.5, 4}) {
-                Compression law = new Compression(free.release(), free.level(), free.keyHighPassHz(), 0, free.ratio(), free.kneeDb(), free.attackMs(), free.releaseMs(), bound, free.lookaheadMs());
+                Compression law = new Compression(free.release(), free.level(), free.keyHighPassHz(), 0, free.ratio(), free.kneeDb(), free.attackMs(),
+                        free.releaseMs(), bound, free.lookaheadMs());
                 Aim.Found found = threshold(Playback.of(sung(48000, 1)), i -> true, law, 3);
                 assertTrue(found.reached() && found.thresholdDb() > -60, bound + " dB, " + free + ": " + found);
             }

@@ -296,7 +296,8 @@ class CompressorTest {
         Compressor.Follower follower = mono.follower(), pairs = pair.follower();
         int n = Cell.LENGTH;
         for (int at = 0; at + n <= x.length; at += n) {
-            double[] a = Arrays.copyOfRange(x, at, at + n), b = a.clone(), l = Arrays.copyOfRange(quiet, at, at + n), r = a.clone(), fl = r.clone(), fr = l.clone();
+            double[] a = Arrays.copyOfRange(x, at, at + n), b = a.clone(), l = Arrays.copyOfRange(quiet, at, at + n), r = a.clone(), fl = r.clone(),
+                    fr = l.clone();
             mono.process(a, n);
             follower.process(b, n);
             pair.process(l, r, n);
@@ -359,8 +360,8 @@ class CompressorTest {
     }
 
     /**
-     * A key that falls silent is at rest once its high-pass has forgotten it, and no sooner: a steady offset leaves nothing behind the filter, and is still a step where it ends. What
-     * comes back is heard as by the filter of the textbook that was never interrupted.
+     * A key that falls silent is at rest once its high-pass has forgotten it, and no sooner: a steady offset leaves nothing behind the filter, and is still a
+     * step where it ends. What comes back is heard as by the filter of the textbook that was never interrupted.
      */
     @Test
     void aKeyThatFallsSilentAndComesBackIsHeardAsBefore() {
@@ -409,7 +410,8 @@ class CompressorTest {
     @Test
     void noMoreIsTakenOffThanTheBound() {
         for (Release release : Release.values()) {
-            Compression law = new Compression(release, Level.PEAK, 0, -40, 4, 6, 5, 100, 3, 0), free = new Compression(release, Level.PEAK, 0, -40, 4, 6, 5, 100, Compression.NO_BOUND, 0);
+            Compression law = new Compression(release, Level.PEAK, 0, -40, 4, 6, 5, 100, 3, 0),
+                    free = new Compression(release, Level.PEAK, 0, -40, 4, 6, 5, 100, Compression.NO_BOUND, 0);
             for (double db : new double[] {-60, -42, -40, -38, -37, -36, -30, -10, 0}) {
                 double wanted = Math.min(3, new Detector(RATE, free).steadyReduction(db));
                 Detector detector = new Detector(RATE, law);

@@ -197,8 +197,10 @@ class DeEsserTest {
     private static Stream<Marked> marked() {
         return Stream.of(
                 new Marked("male_sing_vocadito01", 8100,
-                        new double[][] {{4.69, 4.88}, {12.78, 12.90}, {18.79, 18.91}, {20.29, 20.43}, {22.39, 22.51}, {24.90, 25.05}, {26.60, 26.75}, {29.00, 29.15}},
-                        new double[][] {{0.17, 0.49}, {3.35, 3.68}, {6.34, 6.75}, {9.48, 9.76}, {12.43, 12.70}, {15.47, 15.80}, {18.42, 18.70}, {21.43, 21.73}, {24.50, 24.80}, {27.97, 28.37}}),
+                        new double[][] {{4.69, 4.88}, {12.78, 12.90}, {18.79, 18.91}, {20.29, 20.43}, {22.39, 22.51}, {24.90, 25.05}, {26.60, 26.75},
+                                {29.00, 29.15}},
+                        new double[][] {{0.17, 0.49}, {3.35, 3.68}, {6.34, 6.75}, {9.48, 9.76}, {12.43, 12.70}, {15.47, 15.80}, {18.42, 18.70}, {21.43, 21.73},
+                                {24.50, 24.80}, {27.97, 28.37}}),
                 new Marked("male_sing_pjs063", 8800,
                         new double[][] {{4.03, 4.17}, {8.23, 8.30}, {8.67, 8.80}, {9.85, 9.94}, {10.49, 10.63}},
                         new double[][] {{5.95, 6.28}}),
@@ -268,7 +270,10 @@ class DeEsserTest {
         }
     }
 
-    /** Cycles of a voice of 90 Hz, dull at their source as those of cords are, through the resonances of a bright "ee": nearly all of it lies between 2 and 3.5 kHz. */
+    /**
+     * Cycles of a voice of 90 Hz, dull at their source as those of cords are, through the resonances of a bright "ee": nearly all of it lies between 2 and 3.5
+     * kHz.
+     */
     private static double[] brightVowel() {
         double[] x = new double[(int) RATE];
         for (int i = 0; i < x.length; i += (int) (RATE / 90)) x[i] = 10;
@@ -288,7 +293,8 @@ class DeEsserTest {
         double[] x = brightVowel(), y = run(deEsser, x).y();
         // As above, what is switched on is a click.
         for (int i = 24000; i < x.length; i++) assertEquals(x[i], y[i], "at " + i);
-        double[] sh = through(new Cascade(Butterworth.lowPass(RATE, 4500, 2))::process, () -> {}, through(new Cascade(Butterworth.highPass(RATE, 2000, 4))::process, () -> {}, noise(RATE, 1, -20, 3), 480), 480);
+        double[] sh = through(new Cascade(Butterworth.lowPass(RATE, 4500, 2))::process, () -> {},
+                through(new Cascade(Butterworth.highPass(RATE, 2000, 4))::process, () -> {}, noise(RATE, 1, -20, 3), 480), 480);
         double[] reduction = run(deEsser, sh).reductionDb();
         assertEquals(6, Arrays.stream(reduction, 4800, sh.length).average().orElseThrow(), 0.5, "a sh of the same band");
     }
@@ -301,8 +307,12 @@ class DeEsserTest {
         DeEsser deEsser = new DeEsser(voice.rate());
         deEsser.set(4060, 0, 6, 1, 30);
         double[] x = above(voice, voice.x(), 2000), y = above(voice, run(deEsser, voice.x()).y(), 2000);
-        for (double at = 2.3; at < 2.5; at += 0.02) assertEquals(rmsDb(x, voice.at(at), voice.at(at + 0.02)), rmsDb(y, voice.at(at), voice.at(at + 0.02)), 0.3, "vowel at " + at);
-        for (double at = 0.1; at < 0.17; at += 0.02) assertEquals(6, rmsDb(x, voice.at(at), voice.at(at + 0.02)) - rmsDb(y, voice.at(at), voice.at(at + 0.02)), 0.5, "sh at " + at);
+        for (double at = 2.3; at < 2.5; at += 0.02) {
+            assertEquals(rmsDb(x, voice.at(at), voice.at(at + 0.02)), rmsDb(y, voice.at(at), voice.at(at + 0.02)), 0.3, "vowel at " + at);
+        }
+        for (double at = 0.1; at < 0.17; at += 0.02) {
+            assertEquals(6, rmsDb(x, voice.at(at), voice.at(at + 0.02)) - rmsDb(y, voice.at(at), voice.at(at + 0.02)), 0.5, "sh at " + at);
+        }
     }
 
     /** Centre of gravity of the power spectrum, from powers in bands a third of an octave wide. */
@@ -328,7 +338,8 @@ class DeEsserTest {
         int n = Cell.LENGTH;
         double most = 0;
         for (int at = 0; at + n <= s.length; at += n) {
-            double[] a = Arrays.copyOfRange(s, at, at + n), b = a.clone(), voiced = a.clone(), still = Arrays.copyOfRange(nothing, at, at + n), l = a.clone(), r = a.clone();
+            double[] a = Arrays.copyOfRange(s, at, at + n), b = a.clone(), voiced = a.clone(), still = Arrays.copyOfRange(nothing, at, at + n), l = a.clone(),
+                    r = a.clone();
             single.process(a, n);
             mono.process(b, n);
             pair.process(left ? voiced : still, left ? still : voiced, n);
@@ -355,7 +366,8 @@ class DeEsserTest {
             deEsser.set(bandHz, -20, 12, 1, 30);
             double[] x = tone(rate, 1, hz, 0.3);
             Result result = run(deEsser, x);
-            double told = result.reductionDb[x.length - 1], lowered = rmsDb(x, x.length / 2, x.length) - rmsDb(result.y, x.length / 2, x.length - deEsser.latency());
+            double told = result.reductionDb[x.length - 1],
+                    lowered = rmsDb(x, x.length / 2, x.length) - rmsDb(result.y, x.length / 2, x.length - deEsser.latency());
             assertTrue(lowered > -0.1, hz + " Hz raised by " + -lowered);
             // A stop band 50 dB down, and what is mirrored at half the rate, change the 12 dB by up to 0.2.
             assertTrue(lowered < told + 0.2, hz + " Hz lowered by " + lowered + ", told " + told);

@@ -171,10 +171,12 @@ class LevellingTest {
             Levelling l = new Levelling(new Levelling.PhraseLevels(column(p, 0), column(p, 1), column(p, 2), new boolean[16]), new double[16], 12);
             double[] expected = new double[16];
             for (int i = 0; i < 16; i++) {
-                int[] order = java.util.stream.IntStream.range(0, 16).boxed().sorted((a, b) -> Double.compare(p.get(a)[2], p.get(b)[2])).mapToInt(x -> x).toArray();
+                int[] order = java.util.stream.IntStream.range(0, 16).boxed().sorted((a, b) -> Double.compare(p.get(a)[2], p.get(b)[2])).mapToInt(x -> x)
+                        .toArray();
                 double[] weight = new double[16];
                 for (int j = 0; j < 16; j++) {
-                    double apart = Math.abs(p.get(i)[0] + p.get(i)[1] - p.get(j)[0] - p.get(j)[1]) / 2, near = apart <= 15 ? 1 : apart >= 25 ? 0 : (25 - apart) / 10;
+                    double apart = Math.abs(p.get(i)[0] + p.get(i)[1] - p.get(j)[0] - p.get(j)[1]) / 2,
+                            near = apart <= 15 ? 1 : apart >= 25 ? 0 : (25 - apart) / 10;
                     if (l.section(j) == l.section(i)) weight[j] = (p.get(j)[1] - p.get(j)[0]) * near;
                 }
                 double below = 0, half = Arrays.stream(weight).sum() / 2;
@@ -184,7 +186,11 @@ class LevellingTest {
                 }
             }
             // All targets of a section are shifted together.
-            for (int i = 1; i < 16; i++) if (l.section(i) == l.section(i - 1)) assertEquals(expected[i] - expected[i - 1], l.target(i) - l.target(i - 1), 1e-9, "song " + k + ", phrase " + i);
+            for (int i = 1; i < 16; i++) {
+                if (l.section(i) == l.section(i - 1)) {
+                    assertEquals(expected[i] - expected[i - 1], l.target(i) - l.target(i - 1), 1e-9, "song " + k + ", phrase " + i);
+                }
+            }
         }
     }
 

@@ -45,7 +45,9 @@ class LookaheadTest {
             Arrays.fill(once, 24000, 24100, 6);
             double[] alone = through(hops, once, Cell.LENGTH);
             assertEquals(6, Arrays.stream(alone).max().orElseThrow(), 1e-12);
-            for (int i = 0; i < alone.length; i++) if (i < 24000 || i > 24100 + HOP + (hops + hops / 3 + 1) * HOP) assertEquals(0, alone[i], 0, hops + " hops, at " + i);
+            for (int i = 0; i < alone.length; i++) {
+                if (i < 24000 || i > 24100 + HOP + (hops + hops / 3 + 1) * HOP) assertEquals(0, alone[i], 0, hops + " hops, at " + i);
+            }
         }
     }
 
@@ -56,8 +58,8 @@ class LookaheadTest {
     }
 
     /**
-     * A consonant 20 dB under the loud vowel that follows it, after another vowel. The two keep their distance within 2 dB, which is common practice for a whole chain; with no
-     * look-ahead the compressor gives back over the consonant what it then takes from the vowel.
+     * A consonant 20 dB under the loud vowel that follows it, after another vowel. The two keep their distance within 2 dB, which is common practice for a
+     * whole chain; with no look-ahead the compressor gives back over the consonant what it then takes from the vowel.
      */
     @Test
     void aConsonantGoesDownWithItsVowel() {

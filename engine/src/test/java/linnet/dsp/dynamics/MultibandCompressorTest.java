@@ -88,7 +88,8 @@ class MultibandCompressorTest {
         Compressor.Follower lows = low.follower(), highs = high.follower();
         double[][] l = new double[3][N], r = new double[3][N], f = new double[3][N];
         for (int c = 0; c < CELLS; c++) {
-            double[] left = cell(x, c), right = cell(quiet, c), followsLeft = cell(other, c), followsRight = cell(x, c), alone = cell(x, c), followsAlone = cell(x, c);
+            double[] left = cell(x, c), right = cell(quiet, c), followsLeft = cell(other, c), followsRight = cell(x, c), alone = cell(x, c),
+                    followsAlone = cell(x, c);
             crossovers[0].split(left, l, N);
             crossovers[1].split(right, r, N);
             crossovers[2].split(followsLeft, f, N);

@@ -13,7 +13,8 @@ class ButterworthTest {
     void equalsTheGeneralLibrary() throws IOException {
         for (String[] row : Vectors.rows("butterworth")) {
             double[] v = Vectors.doubles(row, 1);
-            Cascade filter = new Cascade(row[0].equals("low-pass") ? Butterworth.lowPass(v[0], v[2], (int) v[1]) : Butterworth.highPass(v[0], v[2], (int) v[1]));
+            Cascade filter = new Cascade(row[0].equals("low-pass") ? Butterworth.lowPass(v[0], v[2], (int) v[1])
+                    : Butterworth.highPass(v[0], v[2], (int) v[1]));
             Response r = filter.response(v[3]);
             double size = Math.max(1e-6, Math.hypot(v[4], v[5]));
             assertEquals(v[4], r.re(), 1e-9 * size, String.join(",", row));
@@ -36,7 +37,8 @@ class ButterworthTest {
         assertEquals(-3.0103, band.responseDb(200), 0.01);
         assertEquals(-3.0103, band.responseDb(5000), 0.01);
         assertEquals(0, band.responseDb(1000), 0.02);
-        assertEquals(new Cascade(Biquad.highPass(48000, 200, Math.sqrt(0.5))).responseDb(20), new Cascade(Butterworth.band(48000, 200, 24000)).responseDb(20), 1e-9);
+        assertEquals(new Cascade(Biquad.highPass(48000, 200, Math.sqrt(0.5))).responseDb(20),
+                new Cascade(Butterworth.band(48000, 200, 24000)).responseDb(20), 1e-9);
         assertEquals(0, new Cascade(Butterworth.band(48000, 0, 24000)).responseDb(20), 0.0);
         assertEquals(1, Butterworth.band(48000, 0, 5000).size());
         assertEquals(0, Butterworth.band(48000, 0, 0.49 * 48000).size(), "no low-pass at the highest there is");

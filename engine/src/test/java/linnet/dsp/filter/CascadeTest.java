@@ -71,7 +71,8 @@ class CascadeTest {
     /** The states hold what is left of large numbers that cancel where a filter is low for its rate: oracle, the difference equation with 60 digits. */
     @Test
     void isExactWhereItsPolesLieCloseToOne() {
-        for (Biquad b : List.of(Biquad.highPass(192_000, 20, 0.7), Biquad.bell(192_000, 20, 8, 12), Biquad.notch(192_000, 50, 30), Biquad.lowShelf(192_000, 30, 0.7, -12))) {
+        for (Biquad b : List.of(Biquad.highPass(192_000, 20, 0.7), Biquad.bell(192_000, 20, 8, 12), Biquad.notch(192_000, 50, 30),
+                Biquad.lowShelf(192_000, 30, 0.7, -12))) {
             double[] x = Vectors.noise(4000, 5);
             for (int i = 0; i < x.length; i++) x[i] += 1;
             double[] y = Vectors.run(x, 480, new Cascade(b));

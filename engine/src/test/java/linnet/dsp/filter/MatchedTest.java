@@ -73,7 +73,8 @@ class MatchedTest {
         assertTrue(worst("high-pass", Matched.highPass(48000, 8000, Biquad.BUTTERWORTH), 8000, Biquad.BUTTERWORTH, 0) < 0.05);
         for (double hz : new double[] {1000, 4000, 8000, 12000}) {
             for (double f = 20; f < 14400; f += 50) {
-                assertEquals(BiquadTest.prototypeDb("low-pass", f / hz, Biquad.BUTTERWORTH, 0), Matched.lowPass(48000, hz, Biquad.BUTTERWORTH).responseDb(f), 0.5, hz + " at " + f);
+                assertEquals(BiquadTest.prototypeDb("low-pass", f / hz, Biquad.BUTTERWORTH, 0), Matched.lowPass(48000, hz, Biquad.BUTTERWORTH).responseDb(f),
+                        0.5, hz + " at " + f);
             }
         }
         for (double hz : new double[] {100, 4000, 12000}) {
@@ -104,15 +105,20 @@ class MatchedTest {
         }
     }
 
-    /** A pole or a zero mirrored at the unit circle leaves the magnitude as it is: only here it shows that a filter would run away, or turn the phase for nothing. */
+    /**
+     * A pole or a zero mirrored at the unit circle leaves the magnitude as it is: only here it shows that a filter would run away, or turn the phase for
+     * nothing.
+     */
     @Test
     void polesAndZerosLieInsideTheUnitCircle() {
         for (double hz : new double[] {30, 1000, 12000, 20000}) {
             for (double q : new double[] {0.3, 0.5, 2}) {
-                for (Biquad b : List.of(Matched.lowPass(48000, hz, q), Matched.highPass(48000, hz, q), Matched.bandPass(48000, hz, q), Matched.bell(48000, hz, q, 9), Matched.bell(48000, hz, q, -9),
+                for (Biquad b : List.of(Matched.lowPass(48000, hz, q), Matched.highPass(48000, hz, q), Matched.bandPass(48000, hz, q),
+                        Matched.bell(48000, hz, q, 9), Matched.bell(48000, hz, q, -9),
                         Matched.onePoleLowPass(48000, hz), Matched.onePoleHighPass(48000, hz))) {
                     assertTrue(Math.abs(b.a2()) < 1 && Math.abs(b.a1()) < 1 + b.a2(), hz + " Hz, q " + q + ": " + b);
-                    assertTrue(Math.abs(b.b2()) <= b.b0() * (1 + 1e-9) && Math.abs(b.b1()) <= (b.b0() + b.b2()) * (1 + 1e-9) + 1e-12, hz + " Hz, q " + q + ": " + b);
+                    assertTrue(Math.abs(b.b2()) <= b.b0() * (1 + 1e-9) && Math.abs(b.b1()) <= (b.b0() + b.b2()) * (1 + 1e-9) + 1e-12,
+                            hz + " Hz, q " + q + ": " + b);
                 }
             }
         }

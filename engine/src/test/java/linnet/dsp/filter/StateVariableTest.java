@@ -58,7 +58,8 @@ class StateVariableTest {
 
     /** One setting alone moves too; the last row is a bell whose damping stays while gain and q change. */
     @ParameterizedTest
-    @CsvSource({"LOW_PASS, 300, 1, 0, 3000, 1, 0", "LOW_PASS, 300, 0.5, 0, 300, 4, 0", "HIGH_SHELF, 300, 1, -6, 300, 1, 6", "BELL, 300, 2, 0, 300, 1, 12.041199826559248"})
+    @CsvSource({"LOW_PASS, 300, 1, 0, 3000, 1, 0", "LOW_PASS, 300, 0.5, 0, 300, 4, 0", "HIGH_SHELF, 300, 1, -6, 300, 1, 6",
+            "BELL, 300, 2, 0, 300, 1, 12.041199826559248"})
     void oneSettingAloneMovesToo(Shape shape, double hz, double q, double db, double toHz, double toQ, double toDb) {
         StateVariable moved = new StateVariable(48000, shape, hz, q, db), there = new StateVariable(48000, shape, toHz, toQ, toDb);
         double[] x = Vectors.noise(4800, 4);
@@ -68,7 +69,8 @@ class StateVariableTest {
 
     /** Two octaves of frequency or damping and 6 dB of gain are the widest moves of a cell; wider ones take as many as they need. */
     @ParameterizedTest
-    @CsvSource({"BELL, 1000, 1, -12, 1000, 1, 12, 4", "BELL, 1000, 1, 0, 1000, 1, 5.9, 1", "BELL, 1000, 1, 0, 1000, 1, 6.1, 2", "LOW_PASS, 100, 1, 0, 390, 1, 0, 1", "LOW_PASS, 100, 1, 0, 410, 1, 0, 2", "LOW_PASS, 6000, 1, 0, 100, 1, 0, 3",
+    @CsvSource({"BELL, 1000, 1, -12, 1000, 1, 12, 4", "BELL, 1000, 1, 0, 1000, 1, 5.9, 1", "BELL, 1000, 1, 0, 1000, 1, 6.1, 2",
+            "LOW_PASS, 100, 1, 0, 390, 1, 0, 1", "LOW_PASS, 100, 1, 0, 410, 1, 0, 2", "LOW_PASS, 6000, 1, 0, 100, 1, 0, 3",
         "LOW_PASS, 1000, 1, 0, 1000, 3.9, 0, 1", "LOW_PASS, 1000, 4, 0, 1000, 0.9, 0, 2"})
     void wideMovesTakeAFewCells(Shape shape, double hz, double q, double db, double toHz, double toQ, double toDb, int cells) {
         StateVariable f = new StateVariable(48000, shape, hz, q, db), there = new StateVariable(48000, shape, toHz, toQ, toDb);
@@ -119,7 +121,8 @@ class StateVariableTest {
     void noMoveIsAStep() {
         double worst = 0;
         for (Shape shape : Shape.values()) {
-            for (double[] m : new double[][] {{1000, 1, -12, 1000, 1, 12}, {1000, 1, 12, 1000, 1, -24}, {200, 1, 12, 8000, 1, 12}, {1000, 0.5, 9, 1000, 8, 9}}) {
+            for (double[] m : new double[][] {{1000, 1, -12, 1000, 1, 12}, {1000, 1, 12, 1000, 1, -24}, {200, 1, 12, 8000, 1, 12},
+                    {1000, 0.5, 9, 1000, 8, 9}}) {
                 for (double hz : new double[] {150, 1000, 5000}) {
                     StateVariable re = new StateVariable(48000, shape, m[0], m[1], m[2]), im = new StateVariable(48000, shape, m[0], m[1], m[2]);
                     double[] cos = new double[14400], sin = new double[14400];
@@ -213,7 +216,8 @@ class StateVariableTest {
     @Test
     void aPairAtRestIsTwoMonosAndBothTailsEnd() {
         double[] l = Vectors.noise(480, 1), r = Vectors.noise(480, 2);
-        double[] expectedL = run(l, 480, new StateVariable(48000, Shape.LOW_PASS, 1000, 2, 0), () -> {}), expectedR = run(r, 480, new StateVariable(48000, Shape.LOW_PASS, 1000, 2, 0), () -> {});
+        double[] expectedL = run(l, 480, new StateVariable(48000, Shape.LOW_PASS, 1000, 2, 0), () -> {}),
+                expectedR = run(r, 480, new StateVariable(48000, Shape.LOW_PASS, 1000, 2, 0), () -> {});
         StateVariable f = new StateVariable(48000, Shape.LOW_PASS, 1000, 2, 0);
         f.process(l, r, 480);
         f.settle();

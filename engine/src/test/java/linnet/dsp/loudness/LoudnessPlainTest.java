@@ -61,12 +61,16 @@ class LoudnessPlainTest {
     @ValueSource(doubles = {8000, 11025, 44100, 48000, 96000, 192000})
     void theWeightingIsTheTableOfTheStandardAtAnyRate(double rate) {
         assertArrayEquals(coefficients(rate), new KWeighting(rate).coefficients(), 1e-14);
-        if (rate == 48000) assertArrayEquals(new double[] {SHELF[0], SHELF[1], SHELF[2], SHELF[3], SHELF[4], HIGH_PASS[3], HIGH_PASS[4]}, new KWeighting(rate).coefficients(), 5e-15);
+        if (rate == 48000) {
+            assertArrayEquals(new double[] {SHELF[0], SHELF[1], SHELF[2], SHELF[3], SHELF[4], HIGH_PASS[3], HIGH_PASS[4]},
+                    new KWeighting(rate).coefficients(), 5e-15);
+        }
     }
 
     /** The standard wants the response of 48 kHz; what a rate is off by stands in the doc of the meter. */
     @ParameterizedTest
-    @CsvSource({"8000, 0.51", "11025, 0.3", "16000, 0.16", "22050, 0.082", "32000, 0.032", "44100, 0.0055", "88200, 0.026", "96000, 0.028", "176400, 0.04", "192000, 0.041"})
+    @CsvSource({"8000, 0.51", "11025, 0.3", "16000, 0.16", "22050, 0.082", "32000, 0.032", "44100, 0.0055", "88200, 0.026", "96000, 0.028", "176400, 0.04",
+            "192000, 0.041"})
     void otherRatesAreOffByNoMoreThanIsSaid(double rate, double mostDb) {
         double[] here = new KWeighting(rate).coefficients(), there = new KWeighting(48000).coefficients();
         double most = 0;
@@ -121,7 +125,8 @@ class LoudnessPlainTest {
     }
 
     @ParameterizedTest
-    @CsvSource({"8000, 13, 1, 480", "8000, 13, 2, 8000", "11025, 9.95, 2, 480", "8000, 3.05, 1, 100", "8000, 0.45, 1, 480", "8000, 2.95, 2, 480", "8000, 64, 1, 4800"})
+    @CsvSource({"8000, 13, 1, 480", "8000, 13, 2, 8000", "11025, 9.95, 2, 480", "8000, 3.05, 1, 100", "8000, 0.45, 1, 480", "8000, 2.95, 2, 480",
+            "8000, 64, 1, 4800"})
     void loudnessIsThatOfTheStandards(double rate, double seconds, int channels, int cut) {
         double[][] x = new double[channels][];
         for (int c = 0; c < channels; c++) x[c] = swells(rate, seconds, c);
@@ -141,7 +146,10 @@ class LoudnessPlainTest {
         }
         double[][] told = {meter.stretches(), meter.momentary(), meter.shortTerm()};
         // What has died away by 400 dB is silence.
-        for (int k = 0; k < 3; k++) assertArrayEquals(Arrays.stream(windows[k]).map(p -> lufs(p < 1e-40 ? 0 : p)).toArray(), Arrays.stream(told[k]).map(v -> v < -400 ? lufs(0) : v).toArray(), 1e-6);
+        for (int k = 0; k < 3; k++) {
+            assertArrayEquals(Arrays.stream(windows[k]).map(p -> lufs(p < 1e-40 ? 0 : p)).toArray(),
+                    Arrays.stream(told[k]).map(v -> v < -400 ? lufs(0) : v).toArray(), 1e-6);
+        }
         assertEquals(lufs(Arrays.stream(above(windows[1], -10)).average().orElse(0)), meter.integrated(), 1e-6);
         double[] most = new double[2];
         for (int k = 0; k < 2; k++) {
@@ -156,7 +164,8 @@ class LoudnessPlainTest {
         assertEquals(lufs(most[1]), meter.shortTermMax(), 1e-6);
         double[] kept = above(windows[2], -20);
         Arrays.sort(kept);
-        double range = kept.length == 0 ? Double.NaN : lufs(kept[(int) Math.round(0.95 * (kept.length - 1))]) - lufs(kept[(int) Math.round(0.1 * (kept.length - 1))]);
+        double range = kept.length == 0 ? Double.NaN
+                : lufs(kept[(int) Math.round(0.95 * (kept.length - 1))]) - lufs(kept[(int) Math.round(0.1 * (kept.length - 1))]);
         assertEquals(range, meter.range(), 1e-6);
     }
 
@@ -200,7 +209,8 @@ class LoudnessPlainTest {
             long from = (long) (random.nextDouble() * 3 * rate - 0.2 * rate), to = from + (long) (random.nextDouble() * rate);
             if (k < 20) from = Math.floorDiv(from, hop) * (long) hop;
             long begin = from, end = to;
-            double[] power = IntStream.range(0, frames).filter(f -> (long) f * hop >= begin && (f + 1L) * hop <= end).mapToDouble(f -> mean(squares, f * hop, (f + 1) * hop)).toArray();
+            double[] power = IntStream.range(0, frames).filter(f -> (long) f * hop >= begin && (f + 1L) * hop <= end)
+                    .mapToDouble(f -> mean(squares, f * hop, (f + 1) * hop)).toArray();
             double gate = Arrays.stream(power).average().orElse(0) / 10;
             assertEquals(lufs(Arrays.stream(power).filter(p -> p >= gate).average().orElse(0)), weighted.loudness(from, to), 1e-6, from + " to " + to);
         }

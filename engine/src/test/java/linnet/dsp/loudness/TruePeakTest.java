@@ -74,7 +74,10 @@ class TruePeakTest {
         }
     }
 
-    /** Most of a smooth sound cannot reach the peak so far and is not read; what can is, wherever it hides: here each next second is a hair louder between its samples. */
+    /**
+     * Most of a smooth sound cannot reach the peak so far and is not read; what can is, wherever it hides: here each next second is a hair louder between its
+     * samples.
+     */
     @Test
     void skipsNothingThatIsHigher() {
         for (int seed = 0; seed < 200; seed++) {

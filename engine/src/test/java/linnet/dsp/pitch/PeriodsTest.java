@@ -140,7 +140,8 @@ class PeriodsTest {
             List<Periods.SelfJoin> joins = new java.util.ArrayList<>();
             for (Part p : parts) {
                 if (left < p.period / 2) continue;
-                Periods.SelfJoin join = p.best.lag() <= left + p.period / 2 ? p.best : best(p.from, p.to, Math.max(1, Math.round(left / p.period)) * p.period, p.period);
+                Periods.SelfJoin join = p.best.lag() <= left + p.period / 2 ? p.best
+                        : best(p.from, p.to, Math.max(1, Math.round(left / p.period)) * p.period, p.period);
                 if (join == null || join.alike() < 0.8) continue;
                 joins.add(join);
                 left -= join.lag();
@@ -173,9 +174,11 @@ class PeriodsTest {
             for (int i = 0; i < 8000; i++) mean[i] = x[0][i] / 2 + x[1][i] / 2;
             for (double most : new double[] {0.1, 0.3}) {
                 for (int by : new int[] {5, 30, -100, 200, -700, 3000}) {
-                    for (List<long[]> voiced : List.of(List.of(new long[] {0, 8000}), List.of(new long[] {300, 1000}, new long[] {1850, 4300}, new long[] {5000, 7900}),
+                    for (List<long[]> voiced : List.of(List.of(new long[] {0, 8000}),
+                            List.of(new long[] {300, 1000}, new long[] {1850, 4300}, new long[] {5000, 7900}),
                             List.of(new long[] {7000, 7200}, new long[] {1600, 1800}, new long[] {4410, 4470}))) {
-                        List<Periods.SelfJoin> expected = new Plain(rate, mean, pitch, most).joins(voiced, by), joins = new Periods(new Samples(rate, x), pitch, most).joins(voiced, by);
+                        List<Periods.SelfJoin> expected = new Plain(rate, mean, pitch, most).joins(voiced, by),
+                                joins = new Periods(new Samples(rate, x), pitch, most).joins(voiced, by);
                         String what = hz + " Hz by " + by + ": " + expected + " but " + joins;
                         assertEquals(expected.size(), joins.size(), what);
                         for (int k = 0; k < joins.size(); k++) {

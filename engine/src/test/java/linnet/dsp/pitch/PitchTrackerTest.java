@@ -105,7 +105,9 @@ class PitchTrackerTest {
         PitchFrames first = new PitchFrames(rate, f -> true, 0, middle), second = new PitchFrames(rate, f -> true, middle, Integer.MAX_VALUE);
         int hop = (int) Math.round(rate / 100), frames = (x.length + hop - 1) / hop;
         for (PitchFrames stretch : new PitchFrames[] {first, second}) {
-            for (int at = (int) stretch.from(); at < x.length && !stretch.isWhole(); at += 100) stretch.add(Arrays.copyOfRange(x, at, Math.min(x.length, at + 100)), Math.min(100, x.length - at));
+            for (int at = (int) stretch.from(); at < x.length && !stretch.isWhole(); at += 100) {
+                stretch.add(Arrays.copyOfRange(x, at, Math.min(x.length, at + 100)), Math.min(100, x.length - at));
+            }
             stretch.finish(frames);
         }
         return PitchTracker.track(frames, f -> true, first, second);

@@ -66,7 +66,11 @@ class ResynthesisPlainTest {
         }
 
         void refuse(double from, double to) {
-            if (to - from >= 0.03 * rate && bends((long) from, (long) to) && java.util.stream.IntStream.range((int) (from / pitch.hop()), (int) Math.ceil(to / pitch.hop())).filter(pitch::voiced).count() * pitch.hop() >= 0.03 * rate) refused.add(new long[] {(long) from, (long) to});
+            if (to - from >= 0.03 * rate && bends((long) from, (long) to)
+                    && java.util.stream.IntStream.range((int) (from / pitch.hop()), (int) Math.ceil(to / pitch.hop())).filter(pitch::voiced)
+                    .count() * pitch.hop() >= 0.03 * rate) {
+                refused.add(new long[] {(long) from, (long) to});
+            }
         }
 
         void run(double[] marks, long again) {
@@ -127,7 +131,10 @@ class ResynthesisPlainTest {
             return grains;
         }
 
-        /** Where what comes after a voice comes back into time, from one period after it to 150 ms; -1 where it is more than a third as unlike itself as the voice was loud. */
+        /**
+         * Where what comes after a voice comes back into time, from one period after it to 150 ms; -1 where it is more than a third as unlike itself as the
+         * voice was loud.
+         */
         long back(double last, double period, int late, long again) {
             int width = (int) (0.015 * rate);
             double voice = 0, least = Double.POSITIVE_INFINITY;
@@ -151,7 +158,8 @@ class ResynthesisPlainTest {
         }
 
         Grain grain(double place, double[] marks, int mark, double speed, boolean far) {
-            double period = mark == 0 ? marks[1] - marks[0] : mark == marks.length - 1 ? marks[mark] - marks[mark - 1] : (marks[mark + 1] - marks[mark - 1]) / 2;
+            double period = mark == 0 ? marks[1] - marks[0] : mark == marks.length - 1 ? marks[mark] - marks[mark - 1]
+                    : (marks[mark + 1] - marks[mark - 1]) / 2;
             return new Grain(Math.rint(place * 65536) / 65536, Math.rint(marks[mark] * 65536) / 65536, period, speed, far);
         }
 
@@ -235,7 +243,8 @@ class ResynthesisPlainTest {
             case "low" -> s -> 0.57;
             case "glide" -> s -> cents(-100 + 300 * s / (0.4 * rate));
             // Bent near 0.1 s, again 50 ms later and not again for more than 80 ms; the voice goes on.
-            case "pieces" -> s -> s > 0.08 * rate && s < 0.105 * rate || s > 0.155 * rate && s < 0.17 * rate || s > 0.3 * rate && s < 0.32 * rate ? cents(70) : 1;
+            case "pieces" -> s -> s > 0.08 * rate && s < 0.105 * rate || s > 0.155 * rate && s < 0.17 * rate || s > 0.3 * rate && s < 0.32 * rate
+                    ? cents(70) : 1;
             case "early" -> s -> s > 0.07 * rate && s < 0.09 * rate ? cents(-60) : 1;
             case "slow" -> s -> 0.8;
             case "fast" -> s -> 1.25;
@@ -256,8 +265,11 @@ class ResynthesisPlainTest {
     }
 
     @ParameterizedTest
-    @CsvSource({"16000, 200, 1, up, none, 480", "16000, 200, 2, down, none, 100", "24000, 330, 1, glide, none, 480", "16000, 200, 1, pieces, none, 480", "16000, 150, 1, none, fast, 480",
-        "16000, 150, 1, up, slow, 7", "24000, 220, 1, early, late, 480", "16000, 200, 1, far, none, 480", "16000, 200, 2, deep, none, 480", "16000, 160, 1, low, fast, 100", "16000, 160, 1, low, slow, 480", "8000, 200, 1, up, none, 480", "16000, 200, 1, home, none, 480", "16000, 150, 1, home, none, 480"})
+    @CsvSource({"16000, 200, 1, up, none, 480", "16000, 200, 2, down, none, 100", "24000, 330, 1, glide, none, 480", "16000, 200, 1, pieces, none, 480",
+            "16000, 150, 1, none, fast, 480",
+        "16000, 150, 1, up, slow, 7", "24000, 220, 1, early, late, 480", "16000, 200, 1, far, none, 480", "16000, 200, 2, deep, none, 480",
+                "16000, 160, 1, low, fast, 100", "16000, 160, 1, low, slow, 480", "8000, 200, 1, up, none, 480", "16000, 200, 1, home, none, 480",
+                "16000, 150, 1, home, none, 480"})
     void eachSampleIsThatOfTheDefinition(double rate, double hz, int channels, String bend, String formants, int cut) {
         double[][] x = sound(rate, hz, channels);
         PitchTrack track = track(rate, hz);

@@ -53,7 +53,9 @@ class ResynthesisTest {
         }
     }
 
-    /** Noise, vowel, noise: what is no voice keeps its bits, if only a little later or earlier for 0.15 s, and so does the rest of the take if nothing is bent. */
+    /**
+     * Noise, vowel, noise: what is no voice keeps its bits, if only a little later or earlier for 0.15 s, and so does the rest of the take if nothing is bent.
+     */
     @Test
     void leavesWhatHasNoPitchAndWhatIsNotBent() {
         double[] x = line();

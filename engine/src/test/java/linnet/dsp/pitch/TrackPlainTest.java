@@ -33,7 +33,9 @@ class TrackPlainTest {
         double[] x = sound(rate);
         int hop = (int) Math.round(rate / 100), factor = Math.max(1, (int) Math.round(rate / 12000));
         WholeTrack tracker = new WholeTrack(rate, f -> f != 7);
-        for (int from = 0; from < x.length; from += cut) tracker.add(Arrays.copyOfRange(x, from, Math.min(x.length, from + cut)), Math.min(cut, x.length - from));
+        for (int from = 0; from < x.length; from += cut) {
+            tracker.add(Arrays.copyOfRange(x, from, Math.min(x.length, from + cut)), Math.min(cut, x.length - from));
+        }
         PitchTrack track = tracker.finish();
 
         int frames = (x.length + hop - 1) / hop;
@@ -110,7 +112,9 @@ class TrackPlainTest {
                 double near = rate / Math.pow(2, octave[k]), expected = octave[k];
                 int at = (int) Math.round(16 * near);
                 if (at >= 16 * 9 && at <= 16 * (longest - 9)) {
-                    for (int step = 0; step < 8; step++) at += read(d, at - 1) < Math.min(read(d, at), read(d, at + 1)) ? -1 : read(d, at + 1) < read(d, at) ? 1 : 0;
+                    for (int step = 0; step < 8; step++) {
+                        at += read(d, at - 1) < Math.min(read(d, at), read(d, at + 1)) ? -1 : read(d, at + 1) < read(d, at) ? 1 : 0;
+                    }
                     double a = read(d, at - 1), b = read(d, at), c = read(d, at + 1);
                     if (a >= b && c >= b && a - 2 * b + c > 0) expected = Math.log(16 * rate / (at + (a - c) / (2 * (a - 2 * b + c)))) / Math.log(2);
                 }
@@ -120,7 +124,9 @@ class TrackPlainTest {
             // Asked a little beside it, it comes to the same; far from any it stays where it was asked.
             double right = yin.fine(octave[0]);
             double lag = rate / Math.pow(2, octave[0]);
-            if (lag > 12 && lag < 200) for (double off : new double[] {-0.3, 0.3}) assertEquals(right, yin.fine(Math.log(rate / (lag + off)) / Math.log(2)), 1e-6);
+            if (lag > 12 && lag < 200) {
+                for (double off : new double[] {-0.3, 0.3}) assertEquals(right, yin.fine(Math.log(rate / (lag + off)) / Math.log(2)), 1e-6);
+            }
             for (double far : new double[] {8.9, 211.2}) assertEquals(Math.log(rate / far) / Math.log(2), yin.fine(Math.log(rate / far) / Math.log(2)));
         }
     }

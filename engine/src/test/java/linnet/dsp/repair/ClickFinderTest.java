@@ -69,7 +69,10 @@ class ClickFinderTest {
     void aPlaceIsHeardAsInTheWhole(double rate) {
         double[] x = voice(rate);
         Random random = new Random(8);
-        for (int k = 0; k < 20; k++) click(x, rate, 0.05 + 0.09 * k + 0.02 * random.nextDouble(), 0.05 + 0.3 * random.nextDouble(), 2000 + 6000 * random.nextDouble(), 0.001 + 0.004 * random.nextDouble());
+        for (int k = 0; k < 20; k++) {
+            click(x, rate, 0.05 + 0.09 * k + 0.02 * random.nextDouble(), 0.05 + 0.3 * random.nextDouble(), 2000 + 6000 * random.nextDouble(),
+                    0.001 + 0.004 * random.nextDouble());
+        }
         for (boolean sung : new boolean[] {true, false}) {
             List<ClickFinder.Click> whole = find(x, rate, sung, 4800);
             assertTrue(whole.size() >= 5, "found " + whole.size());
@@ -91,7 +94,10 @@ class ClickFinderTest {
         for (int end : new int[] {9, 401, 4800, 47_000}) {
             double[] x = new double[20 * 48_000 + end], voice = voice(48_000);
             for (int i = 0; i < x.length; i++) x[i] = i / voice.length % 3 == 1 ? 1e-4 * random.nextGaussian() : voice[i % voice.length];
-            for (int k = 0; k < 150; k++) click(x, 48_000, 20 * random.nextDouble(), 0.02 + 0.3 * random.nextDouble(), 2000 + 6000 * random.nextDouble(), 0.001 + 0.02 * random.nextDouble());
+            for (int k = 0; k < 150; k++) {
+                click(x, 48_000, 20 * random.nextDouble(), 0.02 + 0.3 * random.nextDouble(), 2000 + 6000 * random.nextDouble(),
+                        0.001 + 0.02 * random.nextDouble());
+            }
             IntPredicate sung = f -> f * 480 / voice.length % 3 != 1;
             ClickFinder before = new ClickFinder(48_000).judging(sung, sung, 0.003), after = new ClickFinder(48_000);
             before.add(x, x.length);

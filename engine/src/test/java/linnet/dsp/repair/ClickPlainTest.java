@@ -98,7 +98,10 @@ class ClickPlainTest {
             for (int c = 90; c < cells - 90; c++) {
                 if (sample(c + 1) <= first || sample(c) >= last) continue;
                 double here = errors[c];
-                if (here <= errors[c - 1] || here < errors[c + 1] || Math.max(Math.max(peaks[c - 1], peaks[c]), Math.max(peaks[c + 1], peaks[c + 2])) <= least) continue;
+                if (here <= errors[c - 1] || here < errors[c + 1]
+                        || Math.max(Math.max(peaks[c - 1], peaks[c]), Math.max(peaks[c + 1], peaks[c + 2])) <= least) {
+                    continue;
+                }
                 boolean vowel = true, word = false;
                 for (int f = c / 40 - 2; f <= c / 40 + 2; f++) vowel &= voiced.test(f);
                 for (int f = c / 40 - 4; f <= c / 40 + 15; f++) word |= sung.test(f);
@@ -142,7 +145,9 @@ class ClickPlainTest {
                 for (int i = c + 1; i < Math.min(last, end + 4); i++) if (errors[i] >= Math.max(beside, most(c, i) / 1000)) end = i + 1;
                 double most = most(c, end);
                 int faded = end;
-                for (int i = end; i < Math.min(Math.min(cells, (int) (c + longest * 40 / hop)), faded + 4); i++) if (errors[i] > Math.max(faint, most / 1000)) faded = i + 1;
+                for (int i = end; i < Math.min(Math.min(cells, (int) (c + longest * 40 / hop)), faded + 4); i++) {
+                    if (errors[i] > Math.max(faint, most / 1000)) faded = i + 1;
+                }
                 found.add(new Standing(sample(c), sample(end), sample(faded), 10 * Math.log10(most / beside)));
                 c = end + 3;
             }
@@ -164,7 +169,8 @@ class ClickPlainTest {
             ring[0] = y;
             x[i] = 0.5 * y + (t > 0.5 && t < 0.6 ? 0.02 : t > 0.4 && t < 0.44 ? 0 : 0.001) * random.nextGaussian();
         }
-        double[][] clicks = {{0.12, 0.3, 0.002}, {0.2, 0.1, 0.001}, {0.3, 0.6, 0.004}, {0.385, 0.01, 0.001}, {0.47, 0.05, 0.02}, {0.545, 0.2, 0.002}, {0.65, 0.02, 0.003}, {0.654, 0.02, 0.003}, {0.8, 0.4, 0.003}, {0.858, 0.5, 0.002}};
+        double[][] clicks = {{0.12, 0.3, 0.002}, {0.2, 0.1, 0.001}, {0.3, 0.6, 0.004}, {0.385, 0.01, 0.001}, {0.47, 0.05, 0.02}, {0.545, 0.2, 0.002},
+                {0.65, 0.02, 0.003}, {0.654, 0.02, 0.003}, {0.8, 0.4, 0.003}, {0.858, 0.5, 0.002}};
         for (double[] c : clicks) {
             for (int i = (int) (c[0] * rate); i < (c[0] + c[2]) * rate; i++) {
                 double t = i / rate - c[0];
@@ -175,7 +181,9 @@ class ClickPlainTest {
     }
 
     private static void feed(ClickFinder finder, double[] x, int cut) {
-        for (int from = 0; from < x.length; from += cut) finder.add(Arrays.copyOfRange(x, from, Math.min(x.length, from + cut)), Math.min(cut, x.length - from));
+        for (int from = 0; from < x.length; from += cut) {
+            finder.add(Arrays.copyOfRange(x, from, Math.min(x.length, from + cut)), Math.min(cut, x.length - from));
+        }
     }
 
     private static void assertClicks(List<Click> expected, List<Click> found, Object what) {
@@ -259,7 +267,9 @@ class ClickPlainTest {
 
     private static final double AROUND = 0.1;
 
-    /** Mending as it is described, for a rate that is not brought down: where it stands out, the model of each channel, the click, its faint ends, and again. */
+    /**
+     * Mending as it is described, for a rate that is not brought down: where it stands out, the model of each channel, the click, its faint ends, and again.
+     */
     private static ClickRepair.Outcome plain(double rate, double[][] sound, long from, long to, double hz, double longestSeconds, double neededDb) {
         int around = (int) (AROUND * rate), near = (int) (0.0015 * rate), n = (int) (to - from) + 2 * around;
         long at = from - around;
@@ -273,7 +283,9 @@ class ClickPlainTest {
         List<Standing> there = new ArrayList<>();
         for (Standing s : new Plain(rate, middle).within(around - near, n - around + near, neededDb, longest)) {
             Standing last = there.isEmpty() ? null : there.get(there.size() - 1);
-            if (last != null && s.to() - last.from() <= longest) there.set(there.size() - 1, new Standing(last.from(), s.to(), s.faded(), Math.max(last.heightDb(), s.heightDb())));
+            if (last != null && s.to() - last.from() <= longest) {
+                there.set(there.size() - 1, new Standing(last.from(), s.to(), s.faded(), Math.max(last.heightDb(), s.heightDb())));
+            }
             else there.add(s);
         }
         List<Click> tooLong = new ArrayList<>();
@@ -347,14 +359,18 @@ class ClickPlainTest {
     }
 
     @ParameterizedTest
-    @CsvSource({"8000, 1, 0.11, 0.13, 110, 0.008, 4", "8000, 2, 0.29, 0.31, 110, 0.008, 4", "8000, 1, 0.64, 0.67, 0, 0.004, 6", "8000, 2, 0.64, 0.67, 0, 0.02, 6", "16000, 1, 0.19, 0.21, 110, 0.004, 3",
-        "8000, 1, 0.29, 0.31, 0, 0, 4", "8000, 1, 0.46, 0.5, 0, 0.005, 4", "8000, 1, 0.795, 0.81, 112, 0.008, 6", "8000, 1, 0.38, 0.39, 0, 0.008, 6", "16000, 2, 0.535, 0.56, 0, 0.008, 3",
-        "8000, 1, 0.1, 0.32, 110, 0.008, 3", "8000, 1, 0.0, 0.05, 110, 0.008, 3", "8000, 1, 0.885, 0.9, 110, 0.01, 3", "8000, 1, 0.405, 0.43, 0, 0.008, 3", "8000, 1, 0.46, 0.67, 0, 0.008, 4"})
+    @CsvSource({"8000, 1, 0.11, 0.13, 110, 0.008, 4", "8000, 2, 0.29, 0.31, 110, 0.008, 4", "8000, 1, 0.64, 0.67, 0, 0.004, 6",
+            "8000, 2, 0.64, 0.67, 0, 0.02, 6", "16000, 1, 0.19, 0.21, 110, 0.004, 3",
+        "8000, 1, 0.29, 0.31, 0, 0, 4", "8000, 1, 0.46, 0.5, 0, 0.005, 4", "8000, 1, 0.795, 0.81, 112, 0.008, 6", "8000, 1, 0.38, 0.39, 0, 0.008, 6",
+                "16000, 2, 0.535, 0.56, 0, 0.008, 3",
+        "8000, 1, 0.1, 0.32, 110, 0.008, 3", "8000, 1, 0.0, 0.05, 110, 0.008, 3", "8000, 1, 0.885, 0.9, 110, 0.01, 3", "8000, 1, 0.405, 0.43, 0, 0.008, 3",
+                "8000, 1, 0.46, 0.67, 0, 0.008, 4"})
     void aClickIsTakenOutOfTheVoice(double rate, int channels, double from, double to, double hz, double longest, double needed) {
         double[][] x = new double[channels][];
         for (int c = 0; c < channels; c++) x[c] = take(rate, 1 + c);
         long begin = (long) (from * rate), end = (long) (to * rate);
-        ClickRepair.Outcome mended = new ClickRepair(new Samples(rate, x), longest, needed).mend(begin, end, hz), expected = plain(rate, x, begin, end, hz, longest, needed);
+        ClickRepair.Outcome mended = new ClickRepair(new Samples(rate, x), longest, needed).mend(begin, end, hz),
+                expected = plain(rate, x, begin, end, hz, longest, needed);
         assertClicks(expected.tooLong(), mended.tooLong(), "too long");
         assertEquals(expected.patches().size(), mended.patches().size());
         for (int p = 0; p < expected.patches().size(); p++) {

@@ -91,7 +91,11 @@ class HumPlainTest {
         double[] re = heard.amplitudes[0][1].re(), im = heard.amplitudes[0][1].im(), loud = heard.loudness(heard.amplitudes[0][1]);
         int nodes = heard.nodes();
         double[] wide = new double[nodes];
-        for (int n = 0; n < nodes; n++) for (int i = Math.max(0, n - 2); i <= Math.min(nodes - 1, n + 2); i++) if (heard.heard.get(i)) wide[n] = Math.max(wide[n], re[i] * re[i] + im[i] * im[i]);
+        for (int n = 0; n < nodes; n++) {
+            for (int i = Math.max(0, n - 2); i <= Math.min(nodes - 1, n + 2); i++) {
+                if (heard.heard.get(i)) wide[n] = Math.max(wide[n], re[i] * re[i] + im[i] * im[i]);
+            }
+        }
         double[] sorted = heard.heard.stream().mapToDouble(n -> wide[n]).filter(v -> v > 0).sorted().toArray();
         double quiet = sorted[sorted.length / 10];
         assertEquals(nodes + 1, loud.length);
@@ -130,7 +134,8 @@ class HumPlainTest {
             }
             flat[n] = count >= 40 && sum > 1e-20 && Math.exp(logs / count) / (sum / count) > 0.15;
         }
-        double[] powers = java.util.stream.IntStream.range(1, last).filter(n -> flat[n - 1] && flat[n] && flat[n + 1]).mapToDouble(amplitude::power).sorted().toArray();
+        double[] powers = java.util.stream.IntStream.range(1, last).filter(n -> flat[n - 1] && flat[n] && flat[n + 1]).mapToDouble(amplitude::power).sorted()
+                .toArray();
         return powers.length < 4 ? Double.POSITIVE_INFINITY : powers[3 * powers.length / 4] / Math.log(4);
     }
 
@@ -150,7 +155,9 @@ class HumPlainTest {
         assertEquals(0, 10 * Math.log10(heard.unsung(heard.amplitudes[0][1]) / mean), 3);
         // Sung on all but 0.5 s of each 2 s: what is sung does not count.
         double[] sung = noise(200 * step, 1e-3, 4), tone = noise(200 * step, 1e-4, 4), silent = new double[10 * step];
-        for (int h = 1; h <= 12; h++) for (int i = 0; i < sung.length; i++) if (i % 8000 > 2000) sung[i] += 0.1 / h * Math.sin(2 * Math.PI * 120.3 * h * i / rate + h * h);
+        for (int h = 1; h <= 12; h++) {
+            for (int i = 0; i < sung.length; i++) if (i % 8000 > 2000) sung[i] += 0.1 / h * Math.sin(2 * Math.PI * 120.3 * h * i / rate + h * h);
+        }
         heard = new Harmonics(new Samples(rate, sung), 60, 2, step);
         assertEquals(unsung(new double[][] {sung}, rate, step, heard.amplitudes[0][1]), heard.unsung(heard.amplitudes[0][1]), 1e-12);
         assertEquals(0, 10 * Math.log10(heard.unsung(heard.amplitudes[0][1]) / mean * 1e4), 3);
@@ -164,7 +171,8 @@ class HumPlainTest {
     /** The search as sums over each stretch at each of 161 frequencies, 5 mHz apart, and Wilson and Hilferty's normal deviations of them. */
     @ParameterizedTest
     @CsvSource({
-        "1000, 50, 50.135, 0.01, 20, 3", "1000, 60, 59.81, 0.004, 9, 2", "1000, 50, 50, 0, 20, 3", "1000, 155, 155.2, 0.02, 4, 4", "4000, 50, 50.135, 0.01, 20, 3",
+        "1000, 50, 50.135, 0.01, 20, 3", "1000, 60, 59.81, 0.004, 9, 2", "1000, 50, 50, 0, 20, 3", "1000, 155, 155.2, 0.02, 4, 4",
+                "4000, 50, 50.135, 0.01, 20, 3",
         "8000, 60, 59.81, 0.01, 9, 2", "4000, 50, 50, 0, 20, 3"
     })
     void theProofIsThatOfItsDefinition(double rate, double nominal, double hz, double level, double seconds, int count) {
@@ -286,8 +294,8 @@ class HumPlainTest {
     }
 
     /**
-     * Mains that wander by 0.04 Hz, under somebody who sings through the third harmonic for 2.5 s: it is carried across in the phase of the others. Were the wandering not
-     * followed, what is left of it would be 25 dB stronger.
+     * Mains that wander by 0.04 Hz, under somebody who sings through the third harmonic for 2.5 s: it is carried across in the phase of the others. Were the
+     * wandering not followed, what is left of it would be 25 dB stronger.
      */
     @Test
     void mainsThatWanderAreFollowedAcrossAVoice() {
@@ -308,7 +316,8 @@ class HumPlainTest {
         double left = 0, sung = 0;
         for (int i = 500; i < n - 500; i++) left += Math.pow(whole[i] - x[i] - hum[i], 2) / (n - 1000);
         for (int i = 6000; i < 8500; i++) sung += Math.pow(whole[i] - x[i] - hum[i], 2) / 2500;
-        assertTrue(10 * Math.log10(left) < -73 && 10 * Math.log10(sung) < -71.5, 10 * Math.log10(left) + " dB are left, " + 10 * Math.log10(sung) + " under the voice");
+        assertTrue(10 * Math.log10(left) < -73 && 10 * Math.log10(sung) < -71.5,
+                10 * Math.log10(left) + " dB are left, " + 10 * Math.log10(sung) + " under the voice");
     }
 
     /** Nothing in the pieces that are left, a straight fade over those beside them. */

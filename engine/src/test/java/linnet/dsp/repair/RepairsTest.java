@@ -81,7 +81,8 @@ class RepairsTest {
     @Test
     void aPatchKnowsWhereItEndsAndCutsLeaveNoTrace() {
         assertEquals(14, new Patch(10, new double[2][4]).to());
-        Patch[] patches = {new Patch(3, new double[][] {{1, 2}, {5, 6}}), new Patch(5, new double[][] {{3}, {7}}), new Patch(9, new double[][] {{4, 4, 4}, {8, 8, 8}})};
+        Patch[] patches = {new Patch(3, new double[][] {{1, 2}, {5, 6}}), new Patch(5, new double[][] {{3}, {7}}),
+                new Patch(9, new double[][] {{4, 4, 4}, {8, 8, 8}})};
         for (int cut = 1; cut <= 14; cut++) {
             double[][] whole = new double[2][14];
             for (int at = 0; at < 14; at += cut) {
@@ -145,7 +146,8 @@ class RepairsTest {
      * of its ends, and where a voice begins the corner goes down in the same way.
      */
     @ParameterizedTest
-    @CsvSource({"3000, 3600, 99999, 180, 90, 20, 0, 99999", "3000, 3600, 3300, 180, 90, 20, 0, 99999", "3000, 3600, 3300, 180, 180, 6, 0, 99999", "3000, 3600, 3200, 150, 80, 40, 2950, 3700",
+    @CsvSource({"3000, 3600, 99999, 180, 90, 20, 0, 99999", "3000, 3600, 3300, 180, 90, 20, 0, 99999", "3000, 3600, 3300, 180, 180, 6, 0, 99999",
+            "3000, 3600, 3200, 150, 80, 40, 2950, 3700",
         "30, 400, 99999, 180, 150, 20, 0, 99999", "7600, 7990, 99999, 180, 150, 20, 0, 8000"})
     void aThumpIsTheBandBelowItsCorner(long from, long to, long voiced, double hz, double voicedHz, double db, long first, long end) {
         double rate = 8000;
@@ -219,7 +221,9 @@ class RepairsTest {
     void whatIsHalfGoneHasLostHalf() {
         Random random = new Random(6);
         double[] x = new double[24_000];
-        for (int i = 0; i < x.length; i++) x[i] = (i >= 8000 && i < 16_000 ? 0.01 : 1e-5) * random.nextGaussian() + 0.02 * Math.sin(2 * Math.PI * 20 * i / 8000);
+        for (int i = 0; i < x.length; i++) {
+            x[i] = (i >= 8000 && i < 16_000 ? 0.01 : 1e-5) * random.nextGaussian() + 0.02 * Math.sin(2 * Math.PI * 20 * i / 8000);
+        }
         Removal removal = new Removal(new Samples(8000, x), new long[][] {{0, 7900}, {16_100, 24_000}});
         assertEquals(-3, removal.lost(new Span(8000, 16_000, 80), new Span(12_000, 17_000, 2)), 0.2);
         assertEquals(0, removal.lost(new Span(8000, 16_000, 80), new Span(16_100, 17_000, 2)), 0.01);
@@ -227,7 +231,8 @@ class RepairsTest {
 
     /** Ten milliseconds of silence in the 100 ms beside it, on either side, in both channels: its place is emptied. */
     @ParameterizedTest
-    @CsvSource({"1200, 1280, 2, true", "1200, 1279, 2, false", "690, 770, 2, true", "689, 768, 2, false", "1200, 1280, 1, false", "2600, 2680, 2, true", "2600, 2679, 2, false", "3321, 3400, 2, false",
+    @CsvSource({"1200, 1280, 2, true", "1200, 1279, 2, false", "690, 770, 2, true", "689, 768, 2, false", "1200, 1280, 1, false", "2600, 2680, 2, true",
+            "2600, 2679, 2, false", "3321, 3400, 2, false",
         "3320, 3400, 2, true", "3330, 3410, 2, false"})
     void besideSilenceIsSilence(int from, int to, int channels, boolean emptied) {
         double[][] x = {ones(6000), ones(6000)};
@@ -240,9 +245,13 @@ class RepairsTest {
         assertEquals(-Approximation.MOST_DB, removed.db());
     }
 
-    /** An export leaves some silence before and after a take: a breath near its end has the room of the take in its place. One that follows a whole emptied stretch has silence. */
+    /**
+     * An export leaves some silence before and after a take: a breath near its end has the room of the take in its place. One that follows a whole emptied
+     * stretch has silence.
+     */
     @ParameterizedTest
-    @CsvSource({"0, 120, 200, 1000, false", "3900, 4000, 3000, 3850, false", "0, 200, 200, 1000, false", "0, 1000, 1000, 1900, true", "100, 190, 200, 1000, true"})
+    @CsvSource({"0, 120, 200, 1000, false", "3900, 4000, 3000, 3850, false", "0, 200, 200, 1000, false", "0, 1000, 1000, 1900, true",
+            "100, 190, 200, 1000, true"})
     void silenceAtTheEndsOfASoundIsNoEmptiedPause(int from, int to, int begin, int end, boolean emptied) {
         double[] x = noise(4000, 1);
         Arrays.fill(x, from, to, 0);

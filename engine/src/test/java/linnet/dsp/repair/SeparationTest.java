@@ -124,7 +124,9 @@ class SeparationTest {
         assertArrayEquals(right, model.around(x, from, to, end).right(), 1e-12);
     }
 
-    /** Noise whitened: the autocorrelation of what a click's spectrum is, a filter of order 8 from it, and the sum of both errors made least, again and again. */
+    /**
+     * Noise whitened: the autocorrelation of what a click's spectrum is, a filter of order 8 from it, and the sum of both errors made least, again and again.
+     */
     @ParameterizedTest
     @CsvSource({"48000, 1", "48000, 3", "8000, 2", "44100, 2"})
     void aClickIsWhatMakesBothErrorsLeast(double rate, int rounds) {

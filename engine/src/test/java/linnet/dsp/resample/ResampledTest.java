@@ -10,7 +10,8 @@ import org.junit.jupiter.api.Test;
 
 /** Limits of a mastering-grade conversion: ripple 0.01 dB to 20 kHz, images 110 dB down and more (reference sheet of DSP facts, resampling). */
 class ResampledTest {
-    private static final double[][] RATES = {{44_100, 48_000}, {48_000, 44_100}, {48_000, 96_000}, {96_000, 44_100}, {44_100, 192_000}, {96_000, 22_050}, {44_056, 48_000}};
+    private static final double[][] RATES = {{44_100, 48_000}, {48_000, 44_100}, {48_000, 96_000}, {96_000, 44_100}, {44_100, 192_000}, {96_000, 22_050},
+            {44_056, 48_000}};
 
     private static Samples sine(double rate, double hz, double seconds) {
         double[] x = new double[(int) (rate * seconds)];
@@ -72,7 +73,9 @@ class ResampledTest {
     @Test
     void thereAndBackIsWhatItWas() {
         double[] x = new double[24_000];
-        for (int i = 0; i < x.length; i++) for (double hz : new double[] {90, 900, 5000, 11_000, 18_500}) x[i] += 0.1 * Math.sin(2 * Math.PI * hz * i / 48_000.0);
+        for (int i = 0; i < x.length; i++) {
+            for (double hz : new double[] {90, 900, 5000, 11_000, 18_500}) x[i] += 0.1 * Math.sin(2 * Math.PI * hz * i / 48_000.0);
+        }
         double[] back = all(new Resampled(new Resampled(new Samples(48_000, x), 44_100), 48_000));
         double worst = 0;
         for (int i = 4000; i < 20_000; i++) worst = Math.max(worst, Math.abs(back[i] - x[i]));
@@ -126,7 +129,11 @@ class ResampledTest {
     @Test
     void usualRatesNeedLittleMemoryAndItIsKnownBeforehand() {
         double[] usual = {8000, 11_025, 16_000, 22_050, 32_000, 44_100, 48_000, 88_200, 96_000, 176_400, 192_000};
-        for (double from : usual) for (double to : usual) if (from != to) assertTrue(Resampled.bytes(from, to, 2) < 20_000_000, from + " to " + to + ": " + Resampled.bytes(from, to, 2));
+        for (double from : usual) {
+            for (double to : usual) {
+                if (from != to) assertTrue(Resampled.bytes(from, to, 2) < 20_000_000, from + " to " + to + ": " + Resampled.bytes(from, to, 2));
+            }
+        }
         // Nothing in common: 48 000 phases of 180 weights, and three signals of 134 times as many samples.
         assertEquals(48_000 * 8.0 * (180 + 5 * 134), Resampled.bytes(47_999, 48_000, 2), 1e6);
     }

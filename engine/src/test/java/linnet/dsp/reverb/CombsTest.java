@@ -85,7 +85,8 @@ class CombsTest {
         for (int side = 0; side < 2; side++) {
             int[] length = Arrays.stream(Published.COMBS).map(c -> Math.max(1, (int) Math.round(c * scale))).toArray();
             Absorption[] loss = combs.losses(side);
-            Published published = new Published(0, Arrays.stream(loss).mapToDouble(Absorption::gain).toArray(), Arrays.stream(loss).mapToDouble(Absorption::pole).toArray());
+            Published published = new Published(0, Arrays.stream(loss).mapToDouble(Absorption::gain).toArray(),
+                    Arrays.stream(loss).mapToDouble(Absorption::pole).toArray());
             for (int k = 0; k < 8; k++) {
                 assertEquals(Absorption.of(rate, length[k] + side * spread, 0.4, 0.35), loss[k]);
                 published.comb[k] = new double[length[k] + side * spread];

@@ -80,7 +80,9 @@ class NetworkTest {
                 out[k % 2] += k / 2 % 2 == 0 ? state[k] : -state[k];
             }
             double[] mixed = new double[lines];
-            for (int i = 0; i < lines; i++) for (int j = 0; j < lines; j++) mixed[i] += (Integer.bitCount(i & j) % 2 == 0 ? 1 : -1) * state[j] / Math.sqrt(lines);
+            for (int i = 0; i < lines; i++) {
+                for (int j = 0; j < lines; j++) mixed[i] += (Integer.bitCount(i & j) % 2 == 0 ? 1 : -1) * state[j] / Math.sqrt(lines);
+            }
             for (int k = 0; k < lines / 2; k++) {
                 double angle = 2 * Math.PI * (k < lines / 4 ? 0.36 : 0.58) * t / rate, c = Math.cos(angle), s = Math.sin(angle);
                 double u = mixed[k], v = mixed[k + lines / 2];
@@ -117,7 +119,8 @@ class NetworkTest {
 
     /** Eight lines and sixteen; lines shorter than a cell and longer; sound that begins in the middle of a cell; any cut. */
     @ParameterizedTest
-    @CsvSource({"8000, 1, 1.4, 0.35, 480", "8000, 1, 3, 0.35, 480", "8000, 0.5, 0.4, 0, 7", "8000, 1, 3, 0.8, 7", "24000, 1.5, 1, 0.2, 480", "24000, 2, 6, 0.35, 64",
+    @CsvSource({"8000, 1, 1.4, 0.35, 480", "8000, 1, 3, 0.35, 480", "8000, 0.5, 0.4, 0, 7", "8000, 1, 3, 0.8, 7", "24000, 1.5, 1, 0.2, 480",
+            "24000, 2, 6, 0.35, 64",
         "8000, 1, 2.2, 0.35, 480", "8000, 1, Infinity, 0, 480", "8000, 0.5, 2, 0.35, 480", "2000, 0.25, 0.1, 0.35, 480", "48000, 0.25, 0.1, 0.5, 480"})
     void theBlockFormIsTheStructure(double rate, double size, double decay, double damping, int cut) {
         int length = 6 * Cell.LENGTH + (int) (0.2 * rate);

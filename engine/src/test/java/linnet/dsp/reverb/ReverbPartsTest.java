@@ -51,7 +51,8 @@ class ReverbPartsTest {
     }
 
     @ParameterizedTest
-    @CsvSource({"1, NETWORK, 400, 9, false, 480", "2, NETWORK, 400, 9, false, 480", "1, COMBS, 0, 9, false, 64", "2, COMBS, 30, 9, true, 480", "1, COMBS, 300, 0, true, 480",
+    @CsvSource({"1, NETWORK, 400, 9, false, 480", "2, NETWORK, 400, 9, false, 480", "1, COMBS, 0, 9, false, 64", "2, COMBS, 30, 9, true, 480",
+            "1, COMBS, 300, 0, true, 480",
         "2, NETWORK, 0, 0, false, 7"})
     void itIsItsPartsInTime(int channels, Build build, int preDelay, double duckDb, boolean moving, int cut) {
         Band band = moving ? Band.moving(RATE, 200, 3000) : Band.still(RATE, 200, 3000);
@@ -73,7 +74,8 @@ class ReverbPartsTest {
             for (int i = latency; i < gain.length; i++) gain[i] = key[i - latency];
         }
         if (moving) {
-            StateVariable high = new StateVariable(RATE, Shape.HIGH_PASS, 200, Math.sqrt(0.5), 0), low = new StateVariable(RATE, Shape.LOW_PASS, 3000, Math.sqrt(0.5), 0);
+            StateVariable high = new StateVariable(RATE, Shape.HIGH_PASS, 200, Math.sqrt(0.5), 0),
+                    low = new StateVariable(RATE, Shape.LOW_PASS, 3000, Math.sqrt(0.5), 0);
             cells(wetL, wetR, 480, (a, b, n) -> {
                 high.process(a, b, n);
                 low.process(a, b, n);
@@ -163,7 +165,8 @@ class ReverbPartsTest {
     @Test
     void aBandMoves() {
         Band band = Band.moving(RATE, 200, 3000);
-        StateVariable high = new StateVariable(RATE, Shape.HIGH_PASS, 200, Biquad.BUTTERWORTH, 0), low = new StateVariable(RATE, Shape.LOW_PASS, 3000, Biquad.BUTTERWORTH, 0);
+        StateVariable high = new StateVariable(RATE, Shape.HIGH_PASS, 200, Biquad.BUTTERWORTH, 0),
+                low = new StateVariable(RATE, Shape.LOW_PASS, 3000, Biquad.BUTTERWORTH, 0);
         assertTrue(band.rests());
         double[] x = noise(1), other = noise(2), expected = x.clone(), otherExpected = other.clone();
         int[] cell = {0};

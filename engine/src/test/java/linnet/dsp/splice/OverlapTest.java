@@ -68,7 +68,8 @@ class OverlapTest {
             int end = FROM + lag;
             for (int i = 0; i < 2000; i++) if (loudBefore ? i < end : i >= end + N) uneven[i] = 100 * other[i];
             assertEquals(lag, Overlap.lag(new double[][] {first}, new double[][] {uneven}, FROM, N, MOST));
-            assertEquals(lag, Overlap.lag(new double[][] {new double[2000], first}, new double[][] {new double[2000], uneven}, FROM, N, MOST), "in the second channel alone");
+            assertEquals(lag, Overlap.lag(new double[][] {new double[2000], first}, new double[][] {new double[2000], uneven}, FROM, N, MOST),
+                    "in the second channel alone");
         }
     }
 

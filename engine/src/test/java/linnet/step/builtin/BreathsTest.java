@@ -149,7 +149,9 @@ class BreathsTest {
         for (String row : List.of("- breaths", "- breaths: { remove: yes }")) {
             Rig.Result result = through(row, TAKE, marks);
             double[] y = result.mono();
-            for (Mark m : List.of(second, third)) assertArrayEquals(Arrays.copyOfRange(X, (int) m.from(), (int) m.to()), Arrays.copyOfRange(y, (int) m.from(), (int) m.to()), 0);
+            for (Mark m : List.of(second, third)) {
+                assertArrayEquals(Arrays.copyOfRange(X, (int) m.from(), (int) m.to()), Arrays.copyOfRange(y, (int) m.from(), (int) m.to()), 0);
+            }
             assertNotEquals(X[(int) (breaths(MARKS).get(0).from() + 4000)], y[(int) (breaths(MARKS).get(0).from() + 4000)]);
             assertTrue(found(result).contains("2 kept"), found(result));
         }
@@ -196,7 +198,8 @@ class BreathsTest {
 
     @Test
     void aMarkTooShortForItsFadesIsLeftAlone() {
-        List<Mark> marks = List.of(mark(Mark.Kind.STOP, RATE, 0.9, 1), mark(Mark.Kind.BREATH, RATE, 1, 1.025), mark(Mark.Kind.BREATH, RATE, 1.1, 1.16), mark(Mark.Kind.STOP, RATE, 1.16, 1.2));
+        List<Mark> marks = List.of(mark(Mark.Kind.STOP, RATE, 0.9, 1), mark(Mark.Kind.BREATH, RATE, 1, 1.025), mark(Mark.Kind.BREATH, RATE, 1.1, 1.16),
+                mark(Mark.Kind.STOP, RATE, 1.16, 1.2));
         Rig.Result result = through("- breaths: { lower: 12 dB, fade: 50 ms }", TAKE, marks);
         assertSameOutside(X, result.mono(), List.of(new long[] {Math.round(1.1 * RATE), Math.round(1.16 * RATE)}));
         assertTrue(found(result).contains("1 too short"), found(result));
@@ -208,7 +211,8 @@ class BreathsTest {
     @ParameterizedTest
     @ValueSource(strings = {"- breaths: { remove: yes }", "- pops", "- ride", "- level"})
     void aStepBeforeThatLooksAheadMovesNothing(String row) {
-        double[] alone = through(row, TAKE, MARKS).mono(), after = through("- gate: { threshold: -90 dB, floor: 0 dB, lookahead: 90 ms }\n" + row, TAKE, MARKS).mono();
+        double[] alone = through(row, TAKE, MARKS).mono(),
+                after = through("- gate: { threshold: -90 dB, floor: 0 dB, lookahead: 90 ms }\n" + row, TAKE, MARKS).mono();
         assertArrayEquals(alone, after, 1e-7);
     }
 
@@ -293,13 +297,15 @@ class BreathsTest {
         Ear ear = new Ear(take);
         List<Mark> found = ear.marks().of(Mark.Kind.BREATH);
         assertFalse(found.isEmpty());
-        double[] lowered = Rig.usual().exact().render("- breaths", take).mono(), removed = Rig.usual().exact().render("- breaths: { remove: yes }", take).mono();
+        double[] lowered = Rig.usual().exact().render("- breaths", take).mono(),
+                removed = Rig.usual().exact().render("- breaths: { remove: yes }", take).mono();
         long fade = (long) (0.02 * take.rate());
         List<long[]> spans = found.stream().map(m -> new long[] {m.from() - fade, m.to() + fade}).toList();
         assertSameOutside(x, lowered, spans);
         assertSameOutside(x, removed, spans);
         double[] before = highPass(x, take.rate()), after = highPass(removed, take.rate());
-        double[] rooms = ear.room().value().orElseThrow().stream().filter(r -> r.to() - r.from() > 0.1 * take.rate()).mapToDouble(r -> db(before, r.from(), r.to())).sorted().toArray();
+        double[] rooms = ear.room().value().orElseThrow().stream().filter(r -> r.to() - r.from() > 0.1 * take.rate())
+                .mapToDouble(r -> db(before, r.from(), r.to())).sorted().toArray();
         for (Mark m : Tidied.clearBreaths(ear.marks().all())) {
             assertEquals(9, db(x, m.from() + fade, m.to() - fade) - db(lowered, m.from() + fade, m.to() - fade), 0.01);
             assertEquals(rooms[rooms.length / 2], db(after, m.from() + 2 * fade, m.to() - 2 * fade), 3, "at " + m.from() / take.rate() + " s");
@@ -313,10 +319,12 @@ class BreathsTest {
         Samples take = Tidied.voice("male_sing_vocadito01");
         double rate = take.rate();
         double[] before = highPass(take.data()[0], rate), after = highPass(Rig.usual().exact().render("- breaths: { remove: yes }", take).mono(), rate);
-        double[] rooms = new Ear(take).room().value().orElseThrow().stream().filter(r -> r.to() - r.from() > 0.1 * rate).mapToDouble(r -> db(before, r.from(), r.to())).sorted().toArray();
+        double[] rooms = new Ear(take).room().value().orElseThrow().stream().filter(r -> r.to() - r.from() > 0.1 * rate)
+                .mapToDouble(r -> db(before, r.from(), r.to())).sorted().toArray();
         for (double[] breath : new double[][] {{0.1, 0.52}, {3.32, 3.7}, {6.34, 6.74}, {9.4, 9.82}, {12.37, 12.7}, {15.38, 15.8}, {21.43, 21.8}}) {
             for (double at = breath[0]; at + 0.03 < breath[1]; at += 0.01) {
-                assertTrue(db(after, (long) (at * rate), (long) ((at + 0.03) * rate)) < rooms[rooms.length / 2] + 6, "at " + at + " s: " + db(after, (long) (at * rate), (long) ((at + 0.03) * rate)));
+                assertTrue(db(after, (long) (at * rate), (long) ((at + 0.03) * rate)) < rooms[rooms.length / 2] + 6,
+                        "at " + at + " s: " + db(after, (long) (at * rate), (long) ((at + 0.03) * rate)));
             }
         }
     }
@@ -332,9 +340,13 @@ class BreathsTest {
         int hop = ear.pitch().hop(), run = 0;
         for (int f = 0; f < ear.pitch().frames(); f++) {
             run = ear.pitch().voiced(f) ? run + 1 : 0;
-            if (run >= 5) assertArrayEquals(Arrays.copyOfRange(x, (f - 4) * hop, (f + 1) * hop), Arrays.copyOfRange(y, (f - 4) * hop, (f + 1) * hop), 0, "vowel at " + f * 0.01 + " s");
+            if (run >= 5) {
+                assertArrayEquals(Arrays.copyOfRange(x, (f - 4) * hop, (f + 1) * hop), Arrays.copyOfRange(y, (f - 4) * hop, (f + 1) * hop), 0,
+                        "vowel at " + f * 0.01 + " s");
+            }
         }
-        for (Mark m : ear.marks().of(Mark.Kind.SIBILANT)) if (m.confidence() == 1 || breaths(ear.marks().all()).stream().noneMatch(b -> b.meets(m.from(), m.to()))) {
+        for (Mark m : ear.marks().of(Mark.Kind.SIBILANT)) if (m.confidence() == 1 || breaths(ear.marks().all()).stream()
+                .noneMatch(b -> b.meets(m.from(), m.to()))) {
             assertArrayEquals(Arrays.copyOfRange(x, (int) m.from(), (int) m.to()), Arrays.copyOfRange(y, (int) m.from(), (int) m.to()), 0);
         }
     }

@@ -55,8 +55,12 @@ class CompressorStepTest {
         for (int channels = 1; channels <= 2; channels++) {
             double[][] x = new double[channels][(int) (100.03 * 8000)];
             double[][] some = phrases(channels).data();
-            for (int c = 0; c < channels; c++) for (int i = 0; i < x[c].length; i++) x[c][i] = some[c][(6 * i + 24_000) % some[c].length] * (i < x[c].length / 2 ? 0.1 : 1.5);
-            for (String row : List.of("- compressor: { aim: 6 dB, makeup: match }", "- compressor: { character: optical, ratio: 8:1, release: 5 s, threshold: -40 dB, makeup: match }", "- compressor: { threshold: -40 dB, release: 5 s, makeup: match }")) {
+            for (int c = 0; c < channels; c++) {
+                for (int i = 0; i < x[c].length; i++) x[c][i] = some[c][(6 * i + 24_000) % some[c].length] * (i < x[c].length / 2 ? 0.1 : 1.5);
+            }
+            for (String row : List.of("- compressor: { aim: 6 dB, makeup: match }",
+                    "- compressor: { character: optical, ratio: 8:1, release: 5 s, threshold: -40 dB, makeup: match }",
+                    "- compressor: { threshold: -40 dB, release: 5 s, makeup: match }")) {
                 assertLoudnessKept(new Samples(8000, x), row);
             }
         }
@@ -114,15 +118,20 @@ class CompressorStepTest {
         return new Samples(RATE, x);
     }
 
-    /** A word that the take is cut in, and one that is all there is: what comes out last, late by the look-ahead, counts too. Less than 400 ms has no loudness but with silence behind it. */
+    /**
+     * A word that the take is cut in, and one that is all there is: what comes out last, late by the look-ahead, counts too. Less than 400 ms has no loudness
+     * but with silence behind it.
+     */
     @Test
     void matchHearsAWordToItsEnd() {
         for (double before : new double[] {0.3, 0}) {
             for (double lookahead : new double[] {0, 90, 200}) {
                 double[] x = word(before, 0.15, 0.05, 0.15, 0.5);
-                double[] y = Rig.usual().exact().render("- compressor: { threshold: -40 dB, ratio: 8:1, lookahead: " + lookahead + " ms, makeup: match }", new Samples(RATE, x)).mono();
+                double[] y = Rig.usual().exact().render("- compressor: { threshold: -40 dB, ratio: 8:1, lookahead: " + lookahead + " ms, makeup: match }",
+                        new Samples(RATE, x)).mono();
                 int whole = Math.max(x.length, (int) (0.4 * RATE));
-                assertEquals(lufs(RATE, new double[][] {Arrays.copyOf(x, whole)}), lufs(RATE, new double[][] {Arrays.copyOf(y, whole)}), 0.1, before + " s before it, " + lookahead + " ms");
+                assertEquals(lufs(RATE, new double[][] {Arrays.copyOf(x, whole)}), lufs(RATE, new double[][] {Arrays.copyOf(y, whole)}), 0.1,
+                        before + " s before it, " + lookahead + " ms");
             }
         }
     }
@@ -168,7 +177,8 @@ class CompressorStepTest {
         double[] x = new double[(int) (4 * RATE)];
         for (int i = 0; i < x.length; i++) for (int k = 1; k < 5; k++) x[i] += (i < 2 * RATE ? 0.27 : 0.07) / k * Math.sin(2 * Math.PI * 220 * k * i / RATE);
         Samples take = new Samples(RATE, x);
-        String row = "- compressor: { threshold: { 0 s: -40 dB, 1.99 s: -40 dB, 2 s: 0 dB }, ratio: 10:1, makeup: match }", late = "- gate: { threshold: -60 dB, floor: 0 dB, lookahead: 200 ms }\n";
+        String row = "- compressor: { threshold: { 0 s: -40 dB, 1.99 s: -40 dB, 2 s: 0 dB }, ratio: 10:1, makeup: match }",
+                late = "- gate: { threshold: -60 dB, floor: 0 dB, lookahead: 200 ms }\n";
         double[] alone = Rig.usual().exact().render(row, take).mono(), behind = Rig.usual().exact().render(late + late + row, take).mono();
         assertEquals(lufs(RATE, new double[][] {alone}), lufs(RATE, new double[][] {behind}), 0.01);
     }

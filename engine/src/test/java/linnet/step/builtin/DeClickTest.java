@@ -51,7 +51,9 @@ class DeClickTest {
     @Test
     void theSingersOwnClicksAreFoundAndNothingElseIs() {
         List<Mark> found = new Ear(TAKE).marks().of(Mark.Kind.CLICK);
-        for (Mark m : found) assertTrue(CLICKS.stream().anyMatch(e -> m.meets((long) (e.start() * RATE) - 48, (long) (e.end() * RATE) + 48)), "no click at " + m.from());
+        for (Mark m : found) {
+            assertTrue(CLICKS.stream().anyMatch(e -> m.meets((long) (e.start() * RATE) - 48, (long) (e.end() * RATE) + 48)), "no click at " + m.from());
+        }
         double[] y = Rig.usual().exact().render("- declick", TAKE).mono();
         for (Truth.Event e : CLICKS) {
             boolean beforeALine = LEAD.truth().lines().stream().anyMatch(l -> l.start() > e.start() && l.start() - e.start() < 0.05);
@@ -94,7 +96,8 @@ class DeClickTest {
         double[] x = X.clone();
         java.util.Random random = new java.util.Random(4);
         for (int i = 0; i < length; i++) x[at + i] += 0.05 * random.nextGaussian();
-        Rig.Result result = through("- declick: { smacks: " + lower + " dB }", new Samples(RATE, x), List.of(new Mark(Mark.Kind.CLICK, at, at + length, 1, false)));
+        Rig.Result result = through("- declick: { smacks: " + lower + " dB }", new Samples(RATE, x),
+                List.of(new Mark(Mark.Kind.CLICK, at, at + length, 1, false)));
         double[] y = result.mono();
         for (int i = at + 60; i < at + length - 60; i++) assertEquals(x[i] * Math.pow(10, -lower / 20.0), y[i], 1e-7);
         assertSameOutside(x, y, List.of(new long[] {at - 200, at + length + 200}));
@@ -124,7 +127,8 @@ class DeClickTest {
         double[][] fast = new double[1][(int) resampled.frames()];
         resampled.read(0, fast, fast[0].length);
         List<Mark> twice = marks(CLICKS).stream().map(m -> new Mark(m.kind(), 2 * m.from(), 2 * m.to(), 1, false)).toList();
-        double[] y = through("- declick", TAKE, marks(CLICKS)).mono(), z = through("- declick", new Samples(96_000, fast), twice).mono(), odd = through("- declick", new Samples(96_001, fast), twice).mono();
+        double[] y = through("- declick", TAKE, marks(CLICKS)).mono(), z = through("- declick", new Samples(96_000, fast), twice).mono(),
+                odd = through("- declick", new Samples(96_001, fast), twice).mono();
         int compared = 0;
         for (Truth.Event e : CLICKS) {
             double at48 = taken(X, y, e, RATE), at96 = taken(fast[0], z, e, 96_000);

@@ -84,13 +84,16 @@ class DeClickVoicesTest {
     @Test
     void inVoicesAsTheyAreOnlyTheSingersOwnClicksAreMended() throws IOException {
         Voices.assumePresent();
-        Map<String, double[]> own = Map.of(VOICES.get(0), new double[] {0.387, 0.498, 5.637, 6.930, 10.426}, VOICES.get(1), new double[] {12.118}, VOICES.get(2), new double[] {1.815}, VOICES.get(3),
+        Map<String, double[]> own = Map.of(VOICES.get(0), new double[] {0.387, 0.498, 5.637, 6.930, 10.426}, VOICES.get(1), new double[] {12.118},
+                VOICES.get(2), new double[] {1.815}, VOICES.get(3),
                 new double[] {0.122, 6.345, 13.763, 15.419, 16.451, 29.470});
         for (String file : VOICES) {
             Samples take = take(file);
             double[] x = take.data()[0], y = mended(take.rate(), x);
             List<long[]> stretches = new ArrayList<>();
-            for (double t : own.getOrDefault(file, new double[0])) stretches.add(new long[] {Math.round((t - 0.002) * take.rate()), Math.round((t + 0.007) * take.rate())});
+            for (double t : own.getOrDefault(file, new double[0])) {
+                stretches.add(new long[] {Math.round((t - 0.002) * take.rate()), Math.round((t + 0.007) * take.rate())});
+            }
             Tidied.assertSameOutside(x, y, stretches);
         }
     }
@@ -106,7 +109,8 @@ class DeClickVoicesTest {
                 for (Outcome o : outcomes(file, 3, 20, levels)) {
                     String place = o.click.place().name().toLowerCase(Locale.ROOT);
                     String length = o.seconds < 0.001 ? "0.5-1 ms" : o.seconds < 0.0025 ? "1-2.5 ms" : "2.5-5 ms";
-                    for (String row : List.of("all", place, place + " " + length, place + String.format(" %+3.0f dB", o.click.over()), String.format("level %+3.0f dB", o.click.over()))) {
+                    for (String row : List.of("all", place, place + " " + length, place + String.format(" %+3.0f dB", o.click.over()),
+                            String.format("level %+3.0f dB", o.click.over()))) {
                         rows.computeIfAbsent(row, r -> new ArrayList<>()).add(o);
                     }
                 }
@@ -126,8 +130,10 @@ class DeClickVoicesTest {
     }
 
     private static String row(String name, List<Outcome> o) {
-        long found = o.stream().filter(Outcome::found).count(), down = o.stream().filter(c -> c.db() >= 20).count(), downOfFound = o.stream().filter(c -> c.found && c.db() >= 20).count();
-        return String.format("%-24s %4d %6.1f%% %7.1f %9.1f %6.0f%% / %.0f%%", name, o.size(), 100.0 * found / o.size(), median(o), together(o), 100.0 * down / o.size(), 100.0 * downOfFound / Math.max(1, found));
+        long found = o.stream().filter(Outcome::found).count(), down = o.stream().filter(c -> c.db() >= 20).count(),
+                downOfFound = o.stream().filter(c -> c.found && c.db() >= 20).count();
+        return String.format("%-24s %4d %6.1f%% %7.1f %9.1f %6.0f%% / %.0f%%", name, o.size(), 100.0 * found / o.size(), median(o), together(o),
+                100.0 * down / o.size(), 100.0 * downOfFound / Math.max(1, found));
     }
 
     private static double median(List<Outcome> outcomes) {

@@ -195,7 +195,8 @@ class DenoiseTest {
         double lowered = mean(frames(take.both, rate), bare) - mean(frames(y, rate), bare);
         assertEquals(amount, lowered, 0.5);
         // What is left of the voice's own place: nothing lost where it stands.
-        assertEquals(0, power(Arrays.copyOfRange(y, (int) (0.2 * rate), (int) (1.3 * rate))) - power(Arrays.copyOfRange(take.both, (int) (0.2 * rate), (int) (1.3 * rate))), 0.05);
+        assertEquals(0, power(Arrays.copyOfRange(y, (int) (0.2 * rate), (int) (1.3 * rate))) - power(Arrays.copyOfRange(take.both, (int) (0.2 * rate),
+                (int) (1.3 * rate))), 0.05);
     }
 
     /** Plain subtraction to the same floor raises both measures many times over; this raises them no more than noise differs from noise. */
@@ -209,7 +210,8 @@ class DenoiseTest {
         double before = 0, after = 0, worse = 0, specks = 0, fewer = 0, more = 0;
         for (int pause = 0; pause < 4; pause++) {
             int at = (int) (2.5 * rate * pause);
-            double[][] a = spectrogram(Arrays.copyOfRange(take.both, at + from, at + to), rate), b = spectrogram(Arrays.copyOfRange(y, at + from, at + to), rate);
+            double[][] a = spectrogram(Arrays.copyOfRange(take.both, at + from, at + to), rate),
+                    b = spectrogram(Arrays.copyOfRange(y, at + from, at + to), rate);
             double[][] c = spectrogram(Arrays.copyOfRange(bad, at + from, at + to), rate);
             before += kurtosis(a) / 4;
             after += kurtosis(b) / 4;
@@ -224,7 +226,8 @@ class DenoiseTest {
     }
 
     @ParameterizedTest
-    @CsvSource({"male_sing_pjs063, 25", "male_sing_pjs063, 35", "male_sing_vocadito01, 25", "male_sing_vocadito01, 35", "female_sing_aah_sms, 25", "female_sing_nit004_take1, 30"})
+    @CsvSource({"male_sing_pjs063, 25", "male_sing_pjs063, 35", "male_sing_vocadito01, 25", "male_sing_vocadito01, 35", "female_sing_aah_sms, 25",
+            "female_sing_nit004_take1, 30"})
     void keepsTheVoiceAndLowersTheRoom(String name, double under) throws IOException {
         Voices.assumePresent();
         Take take = Take.of(name, under);
@@ -240,7 +243,9 @@ class DenoiseTest {
         double[] before = thirds(take.both, rate, f -> voice[f] > loud), after = thirds(y, rate, f -> voice[f] > loud);
         double[] clean = thirds(take.clean, rate, f -> voice[f] > loud), noise = thirds(take.noise, rate, f -> voice[f] > loud);
         double moved = 0;
-        for (int b = 0; b < clean.length; b++) if (clean[b] > Math.pow(10, 1.5) * noise[b]) moved = Math.max(moved, Math.abs(10 * Math.log10(after[b] / before[b])));
+        for (int b = 0; b < clean.length; b++) {
+            if (clean[b] > Math.pow(10, 1.5) * noise[b]) moved = Math.max(moved, Math.abs(10 * Math.log10(after[b] / before[b])));
+        }
         // From 2 to 10 kHz: 75 ms before each vowel beside the vowel.
         double[] hissIn = hiss(take.both, rate), hissOut = hiss(y, rate), hissClean = hiss(take.clean, rate);
         double hissNoise = Arrays.stream(hiss(take.noise, rate)).average().orElseThrow(), dulled = 0;

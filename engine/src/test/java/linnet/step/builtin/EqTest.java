@@ -104,10 +104,12 @@ class EqTest {
         double[] x = noise(4800, 1);
         assertArrayEquals(through(x, Biquad.bell(RATE, 1200, 1.2, -4)), mono(x, "bell: 1.2 kHz, gain: -4 dB, q: 1.2"));
         assertArrayEquals(through(x, Biquad.bell(RATE, 1200, 1, -4)), mono(x, "bell: 1.2 kHz, gain: -4 dB"));
-        assertArrayEquals(through(x, Biquad.bell(RATE, 300, Biquad.qOfBandwidth(RATE, 300, 1.5), 3)), mono(x, "bell: 300 Hz, gain: 3 dB, bandwidth: 1.5 octaves"));
+        assertArrayEquals(through(x, Biquad.bell(RATE, 300, Biquad.qOfBandwidth(RATE, 300, 1.5), 3)),
+                mono(x, "bell: 300 Hz, gain: 3 dB, bandwidth: 1.5 octaves"));
         assertArrayEquals(through(x, Biquad.lowShelf(RATE, 200, Biquad.qOfSteepness(1, -4), -4)), mono(x, "low-shelf: 200 Hz, gain: -4 dB"));
         assertArrayEquals(through(x, Biquad.lowShelf(RATE, 200, 1.3, -4)), mono(x, "low-shelf: 200 Hz, gain: -4 dB, q: 1.3"));
-        assertArrayEquals(through(x, Biquad.highShelf(RATE, 8000, Biquad.qOfSteepness(0.5, 2.5), 2.5)), mono(x, "high-shelf: 8 kHz, gain: 2.5 dB, steepness: 0.5"));
+        assertArrayEquals(through(x, Biquad.highShelf(RATE, 8000, Biquad.qOfSteepness(0.5, 2.5), 2.5)),
+                mono(x, "high-shelf: 8 kHz, gain: 2.5 dB, steepness: 0.5"));
         assertArrayEquals(through(x, Biquad.highPass(RATE, 80, Biquad.BUTTERWORTH)), mono(x, "high-pass: 80 Hz"), 1e-15);
         assertArrayEquals(through(x, Biquad.highPass(RATE, 80, 1.5)), mono(x, "high-pass: 80 Hz, q: 1.5"));
         assertArrayEquals(through(x, Biquad.lowPass(RATE, 9000, Biquad.BUTTERWORTH)), mono(x, "low-pass: 9 kHz"), 1e-14);

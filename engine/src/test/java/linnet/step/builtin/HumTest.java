@@ -150,7 +150,8 @@ class HumTest {
     }
 
     @ParameterizedTest
-    @CsvSource({"female_sing_aah_sms", "female_speech_sms", "male_sing_hot_vocadito10", "male_sing_vocadito01", "male_speech_noisy_sms", "male_speech_plosive_xmas"})
+    @CsvSource({"female_sing_aah_sms", "female_speech_sms", "male_sing_hot_vocadito10", "male_sing_vocadito01", "male_speech_noisy_sms",
+            "male_speech_plosive_xmas"})
     void passesAVoiceWithoutHumToTheBit(String name) throws IOException {
         Voices.assumePresent();
         Samples take = voice(name);
@@ -200,7 +201,8 @@ class HumTest {
 
     private static String measured(Samples take) {
         return new Facts(take).hum().map(h -> HZ.format(h.hz(), 2) + " at " + DBFS.format(h.dbfs(), 1) + ", harmonics "
-                + Arrays.stream(h.harmonics().hz()).mapToObj(hz -> Long.toString(Math.round(hz / h.hz()))).collect(Collectors.joining(", "))).value().orElse("none is heard");
+                + Arrays.stream(h.harmonics().hz()).mapToObj(hz -> Long.toString(Math.round(hz / h.hz()))).collect(Collectors.joining(", "))).value()
+                        .orElse("none is heard");
     }
 
     private static void isMeasuredAsFound(Samples take, boolean hums) {
@@ -227,7 +229,8 @@ class HumTest {
     }
 
     @ParameterizedTest
-    @CsvSource({"female_sing_nit004_take1, true", "female_sing_nit004_take2, true", "male_sing_pjs063, true", "male_sing_vocadito01, false", "male_speech_noisy_sms, false", "female_sing_aah_sms, false"})
+    @CsvSource({"female_sing_nit004_take1, true", "female_sing_nit004_take2, true", "male_sing_pjs063, true", "male_sing_vocadito01, false",
+            "male_speech_noisy_sms, false", "female_sing_aah_sms, false"})
     void soItDoesOfRealRooms(String name, boolean hums) throws IOException {
         Voices.assumePresent();
         isMeasuredAsFound(voice(name), hums);
@@ -274,7 +277,9 @@ class HumTest {
             double off = 20 * random.nextDouble() - 10, beats = 5 + random.nextDouble(), phase = 0;
             double[] starts = random.doubles(12, 0, 2 * Math.PI).toArray();
             for (int i = 0; i < note; i++) {
-                double t = i / rate, cents = off + 8 * Math.sin(2 * Math.PI * 0.4 * t + k) + 20 * Math.min(1, t / 0.6) * Math.sin(2 * Math.PI * beats * t) - 60 * Math.exp(-t / 0.06);
+                double t = i / rate,
+                        cents = off + 8 * Math.sin(2 * Math.PI * 0.4 * t + k)
+                        + 20 * Math.min(1, t / 0.6) * Math.sin(2 * Math.PI * beats * t) - 60 * Math.exp(-t / 0.06);
                 phase += 2 * Math.PI * pitch * Math.pow(2, cents / 1200) / rate;
                 double level = 0.1 * Math.min(1, Math.min(t / 0.05, (note - i) / (0.08 * rate)));
                 for (int h = 1; h <= 12; h++) x[(int) (0.6 * rate) + k * every + i] += level / h * Math.sin(h * phase + starts[h - 1]);
@@ -352,7 +357,8 @@ class HumTest {
 
     /** Where the recording itself is silent for a while nothing is told about the tone: the room is not there either. */
     @ParameterizedTest
-    @ValueSource(strings = {"nowhere", "dither before", "head at -40 dB", "head and tail at -60 dB", "gaps at -40 dB", "gaps at -20 dB", "lead-in of an excerpt"})
+    @ValueSource(strings = {"nowhere", "dither before", "head at -40 dB", "head and tail at -60 dB", "gaps at -40 dB", "gaps at -20 dB",
+            "lead-in of an excerpt"})
     void aRecordingThatStopsForAWhileHidesNoHum(String stops) {
         String found = found(through("- hum", new Samples(48_000, lead(stops, 0.003, 4))));
         assertTrue(found.contains("50 Hz at") && found.contains("harmonics 1, 2, 3, 4"), found);

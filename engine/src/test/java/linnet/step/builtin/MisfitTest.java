@@ -95,7 +95,8 @@ class MisfitTest {
     }
 
     @ParameterizedTest
-    @CsvSource({"-31, 31 cents under A at 440 Hz, 432.2 Hz", "44, 44 cents over A at 440 Hz, 451.3 Hz", "-48, 48 cents under A at 440 Hz, 'reference: 428 Hz' or 453.4 Hz"})
+    @CsvSource({"-31, 31 cents under A at 440 Hz, 432.2 Hz", "44, 44 cents over A at 440 Hz, 451.3 Hz",
+            "-48, 48 cents under A at 440 Hz, 'reference: 428 Hz' or 453.4 Hz"})
     void allThatLiesOffAsOneIsTold(double cents, String off, String write) {
         // Twice, 10 cents to either side.
         List<Note> notes = new ArrayList<>(melody(p -> p + cents / 100 + 0.1));
@@ -144,8 +145,10 @@ class MisfitTest {
     /** C4 is the middle C, 60 semitones as MIDI counts them. */
     @Test
     void anOctaveSlipOfTheListIsTold() {
-        assertEquals("lies octaves from what is sung in 1 note of the list: at 0.5 s C4 where C5 is sung, write it an octave higher; leave it where the leap is meant", octave(71.8, 60, 69, 69));
-        assertEquals("lies octaves from what is sung in 2 notes of the list: at 0.5 s A5 where G#4 is sung, write it an octave lower; at 2.5 s D2 where D4 is sung, write it 2 octaves higher; leave it where the leap is meant", octave(68.3, 81, 62, 38));
+        assertEquals("lies octaves from what is sung in 1 note of the list: at 0.5 s C4 where C5 is sung, write it an octave higher; leave it where the "
+                + "leap is meant", octave(71.8, 60, 69, 69));
+        assertEquals("lies octaves from what is sung in 2 notes of the list: at 0.5 s A5 where G#4 is sung, write it an octave lower; at 2.5 s D2 where D4 is "
+                + "sung, write it 2 octaves higher; leave it where the leap is meant", octave(68.3, 81, 62, 38));
         assertEquals("", octave(72, 73, 72, 65, 72, 79, 72, 62.9));
         assertSays(octave(72, 60, 72, 60, 72, 60, 72, 60, 72, 60, 72, 60, 72, 60), "in 7 notes of the list", "at 8.5 s", "higher and 2 more; leave");
     }
@@ -160,12 +163,14 @@ class MisfitTest {
     }
 
     private static List<String> odd(String settings, Sound take) {
-        return Rig.usual().render("- tune: { " + settings + " }", take).rendered().resolved().stream().filter(Resolved::odd).map(r -> r.setting() + " " + r.value()).toList();
+        return Rig.usual().render("- tune: { " + settings + " }", take).rendered().resolved().stream().filter(Resolved::odd)
+                .map(r -> r.setting() + " " + r.value()).toList();
     }
 
     /** The keys are those of their scores: three sharps stand before that of the one, the other is sung from F to D. */
     @ParameterizedTest
-    @CsvSource({"male_sing_pjs063.wav, A major, C major", "female_sing_nit004_take1.wav, F major, E major", "female_sing_nit004_take2.wav, F major, E major", "male_sing_vocadito01.wav, Bb major, D major"})
+    @CsvSource({"male_sing_pjs063.wav, A major, C major", "female_sing_nit004_take1.wav, F major, E major", "female_sing_nit004_take2.wav, F major, E major",
+            "male_sing_vocadito01.wav, Bb major, D major"})
     void voicesInKeysThatAreKnown(String file, String right, String wrong) throws Exception {
         Voices.assumePresent();
         try (WavFile take = WavFile.open(Voices.file(file))) {
@@ -183,7 +188,9 @@ class MisfitTest {
         Score lead = SevenLanterns.lead();
         List<Score.Phrase> phrases = new ArrayList<>();
         for (Score.Phrase p : lead.phrases()) {
-            List<Score.Note> notes = p.notes().stream().map(n -> new Score.Note(n.midi(), n.beats(), n.onset(), n.vowel(), n.glide(), n.coda(), n.cents() + cents, n.scoopCents(), n.held())).toList();
+            List<Score.Note> notes = p.notes().stream()
+                    .map(n -> new Score.Note(n.midi(), n.beats(), n.onset(), n.vowel(), n.glide(), n.coda(), n.cents() + cents, n.scoopCents(), n.held()))
+                    .toList();
             phrases.add(new Score.Phrase(p.beat(), p.section(), p.effort(), p.words(), notes));
         }
         Score score = new Score(lead.title(), lead.beatsPerMinute(), lead.beatsPerBar(), lead.key(), lead.bars(), phrases);

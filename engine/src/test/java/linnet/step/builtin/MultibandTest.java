@@ -31,8 +31,8 @@ class MultibandTest {
     }
 
     /**
-     * The bands of fourth-order Linkwitz-Riley crossovers sum to all-passes (Linkwitz, JAES 24(1), 1976): what is added to them must have passed the same, or it cancels
-     * where they turn by half a round. Told by impulse responses: of a mix, of branches side by side, and of both one in the other.
+     * The bands of fourth-order Linkwitz-Riley crossovers sum to all-passes (Linkwitz, JAES 24(1), 1976): what is added to them must have passed the same, or
+     * it cancels where they turn by half a round. Told by impulse responses: of a mix, of branches side by side, and of both one in the other.
      */
     @Test
     void besideItsDrySignalAMultibandThatDoesNothingIsFlat() {
@@ -42,7 +42,9 @@ class MultibandTest {
         assertFlat(20 * Math.log10(2), "- parallel: [ { level: 0 dB }, { steps: [ " + bands + " } ] } ]");
         assertFlat(20 * Math.log10(3), "- parallel: [ {}, { steps: [ " + bands + " } ] }, {} ]");
         assertFlat(20 * Math.log10(2), "- parallel: [ { steps: [ " + other + " }, " + bands + " } ] }, { steps: [ " + bands + ", mix: 30 % } ] } ]");
-        assertFlat(20 * Math.log10(2), "- parallel: [ { steps: [ " + other + " } ] }, { steps: [ { parallel: [ { level: -6.0206 dB }, { level: -6.0206 dB, steps: [ " + bands + " } ] } ] } ] } ]");
+        assertFlat(20 * Math.log10(2),
+                "- parallel: [ { steps: [ " + other + " } ] }, { steps: [ { parallel: [ { level: -6.0206 dB }, { level: -6.0206 dB, steps: [ " + bands
+                + " } ] } ] } ] } ]");
         assertFlat(20 * Math.log10(1.5), "- { parallel: [ { steps: [ " + bands + " } ] }, { steps: [ " + other + " } ] } ], mix: 50 % }");
     }
 
@@ -63,7 +65,8 @@ class MultibandTest {
     void whatSharesOfASumAreMadeIntoAddsUpBesideTheDrySignalToo() {
         double[] low = tone(80, 0.3).data()[0], high = tone(3000, 0.1).data()[0], both = new double[low.length];
         for (int i = 0; i < both.length; i++) both[i] = low[i] + high[i];
-        for (String row : List.of("- multiband: { bands: [ { threshold: -30 dB } ], mix: 60 % }", "- parallel: [ {}, { steps: [ multiband: { splits: [ 2 kHz ], bands: [ {}, { threshold: -30 dB } ] } ] } ]")) {
+        for (String row : List.of("- multiband: { bands: [ { threshold: -30 dB } ], mix: 60 % }",
+                "- parallel: [ {}, { steps: [ multiband: { splits: [ 2 kHz ], bands: [ {}, { threshold: -30 dB } ] } ] } ]")) {
             Samples whole = new Samples(RATE, both);
             double[] sum = SharesRig.sum(Rig.usual().chain(row), whole, List.of(new Samples(RATE, low), new Samples(RATE, high))).orElseThrow()[0];
             assertArrayEquals(Rig.usual().exact().render(row, whole).mono(), Arrays.copyOf(sum, both.length), 1e-9, row);
@@ -109,7 +112,10 @@ class MultibandTest {
         assertTrue(result.rendered().resolved().toString().contains("threshold of band 1"), result.rendered().resolved().toString());
     }
 
-    /** The band of the test before the last, bound to 3 dB: a tone 20 dB over its threshold loses 3 dB and not 15, and an aim below the bound is found as without it. */
+    /**
+     * The band of the test before the last, bound to 3 dB: a tone 20 dB over its threshold loses 3 dB and not 15, and an aim below the bound is found as
+     * without it.
+     */
     @Test
     void aBandTakesOffNoMoreThanItsBound() {
         String row = "- multiband: { splits: [ 500 Hz ], bands: [ { threshold: -26.0206 dB, ratio: 4:1, knee: 0 dB, key high-pass: off, most: 3 dB }, {} ] }";
@@ -121,8 +127,10 @@ class MultibandTest {
 
     @Test
     void anAimBeyondTheBoundIsRefused() {
-        assertComplaint("at most 2 dB are taken off, so an aim of 3 dB cannot be reached; give a smaller aim, or a threshold", "- multiband: { splits: [ 200 Hz ], bands: [ { most: 2 dB } ] }");
-        assertComplaint("at most 4 dB are taken off, so an aim of 4 dB cannot be reached; give a smaller aim, or a threshold", "- compressor: { aim: 4 dB, most: 4 dB }");
+        assertComplaint("at most 2 dB are taken off, so an aim of 3 dB cannot be reached; give a smaller aim, or a threshold",
+                "- multiband: { splits: [ 200 Hz ], bands: [ { most: 2 dB } ] }");
+        assertComplaint("at most 4 dB are taken off, so an aim of 4 dB cannot be reached; give a smaller aim, or a threshold",
+                "- compressor: { aim: 4 dB, most: 4 dB }");
         for (String wrong : List.of("threshold: -20 Hz", "aim: 1 Hz")) {
             String said = assertThrows(AssertionError.class, () -> Rig.usual().chain("- compressor: { " + wrong + ", most: 2 dB }")).getMessage();
             assertTrue(said.contains(wrong.substring(0, wrong.indexOf(':')) + " wants") && !said.contains("at most"), said);

@@ -137,7 +137,8 @@ class PopsTest {
         for (int from = start + (int) (0.03 * RATE); from < 1.3 * RATE; from += RATE / 100) {
             assertEquals(amplitude(clean, hz, from), amplitude(y, hz, from), 0.12 * amplitude(clean, hz, from), "fundamental at " + from);
         }
-        assertTrue(db(left, m.from(), m.to()) < db(thumped, m.from(), m.to()) - 10, "the thump is 10 dB less: " + db(left, m.from(), m.to()) + " of " + db(thumped, m.from(), m.to()));
+        assertTrue(db(left, m.from(), m.to()) < db(thumped, m.from(), m.to()) - 10,
+                "the thump is 10 dB less: " + db(left, m.from(), m.to()) + " of " + db(thumped, m.from(), m.to()));
     }
 
     /** Of the harmonic at that frequency, over whole periods. */
@@ -168,7 +169,8 @@ class PopsTest {
         assertSameOutside(x, result.mono(), touched);
         assertTrue(found(result).contains("9, 1 kept"), found(result));
         // No step where it was cut short.
-        double before = Math.abs(x[(int) first.to() + 200] - x[(int) first.to() + 199]), after = Math.abs(result.mono()[(int) first.to() + 200] - result.mono()[(int) first.to() + 199]);
+        double before = Math.abs(x[(int) first.to() + 200] - x[(int) first.to() + 199]),
+                after = Math.abs(result.mono()[(int) first.to() + 200] - result.mono()[(int) first.to() + 199]);
         assertEquals(before, after, 1e-4);
     }
 
@@ -217,9 +219,12 @@ class PopsTest {
     void everyRateAndCornerStaysFiniteAndStable(double rate, double below, double blend) {
         double[] x = new double[(int) (0.6 * rate)];
         Random random = new Random(6);
-        for (int i = 0; i < x.length; i++) x[i] = Math.sin(2 * Math.PI * 30 * i / rate) * (i > 0.2 * rate && i < 0.3 * rate ? 0.9 : 0) + 0.01 * random.nextGaussian();
+        for (int i = 0; i < x.length; i++) {
+            x[i] = Math.sin(2 * Math.PI * 30 * i / rate) * (i > 0.2 * rate && i < 0.3 * rate ? 0.9 : 0) + 0.01 * random.nextGaussian();
+        }
         String row = "- pops: { lower: 40 dB, below: " + below + " Hz, blend: " + blend + " ms }";
-        List<Mark> marks = List.of(mark(Mark.Kind.PLOSIVE, rate, 0.2, 0.3), mark(Mark.Kind.PLOSIVE, rate, 0.31, 0.4), mark(Mark.Kind.PLOSIVE, rate, 0.5, 0.5001));
+        List<Mark> marks = List.of(mark(Mark.Kind.PLOSIVE, rate, 0.2, 0.3), mark(Mark.Kind.PLOSIVE, rate, 0.31, 0.4),
+                mark(Mark.Kind.PLOSIVE, rate, 0.5, 0.5001));
         double[] y = through(row, new Samples(rate, x), marks).mono();
         for (double v : y) assertTrue(Math.abs(v) < 2);
         assertTrue(db(y, (long) (0.22 * rate), (long) (0.28 * rate)) < db(x, (long) (0.22 * rate), (long) (0.28 * rate)) - 15);
@@ -249,7 +254,10 @@ class PopsTest {
         assertSameOutside(x, y, spans(List.of(m), Math.round(0.02 * take.rate())));
     }
 
-    /** A speaker who hums at 100 Hz behind closed lips, in the thump, for a tenth of a second before the tracker hears a pitch: that is voice. Read off its spectrogram. */
+    /**
+     * A speaker who hums at 100 Hz behind closed lips, in the thump, for a tenth of a second before the tracker hears a pitch: that is voice. Read off its
+     * spectrogram.
+     */
     @Test
     void theHumBehindClosedLipsStays() throws IOException {
         Voices.assumePresent();

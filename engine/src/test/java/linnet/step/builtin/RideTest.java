@@ -42,7 +42,8 @@ class RideTest {
         double[] x = LEAD.samples().clone();
         List<Truth.Line> lines = LEAD.truth().lines();
         for (int k = 0; k < lines.size(); k++) {
-            int from = k == 0 ? 0 : (int) (RATE * (lines.get(k - 1).end() + 0.1)), to = k + 1 == lines.size() ? x.length : (int) (RATE * (lines.get(k).end() + 0.1));
+            int from = k == 0 ? 0 : (int) (RATE * (lines.get(k - 1).end() + 0.1)),
+                    to = k + 1 == lines.size() ? x.length : (int) (RATE * (lines.get(k).end() + 0.1));
             for (int i = from; i < to; i++) x[i] *= Math.pow(10, UNEVEN[k] / 20);
         }
         return x;
@@ -81,11 +82,15 @@ class RideTest {
 
     private static void assertNoEdge(double[] gain, double rate) {
         int n = (int) Math.round(0.02 * rate);
-        for (int i = n; i < gain.length; i++) assertTrue(Math.abs(gain[i] - gain[i - n]) < 6.001, "at " + i / rate + " s the gain moves by " + (gain[i] - gain[i - n]) + " dB in 20 ms");
+        for (int i = n; i < gain.length; i++) {
+            assertTrue(Math.abs(gain[i] - gain[i - n]) < 6.001, "at " + i / rate + " s the gain moves by " + (gain[i] - gain[i - n]) + " dB in 20 ms");
+        }
     }
 
     private static void assertNoBreathRises(double[] gain, List<Mark> breaths) {
-        for (Mark b : breaths) for (int i = (int) b.from(); i < b.to(); i++) assertTrue(gain[i] < 1e-4, "the breath rises by " + gain[i] + " dB at sample " + i);
+        for (Mark b : breaths) {
+            for (int i = (int) b.from(); i < b.to(); i++) assertTrue(gain[i] < 1e-4, "the breath rises by " + gain[i] + " dB at sample " + i);
+        }
     }
 
     @Test
@@ -135,7 +140,9 @@ class RideTest {
     @Test
     void breathsThatTouchThePhrasesDoNotRiseEither() {
         List<Mark> phrases = of(Mark.Kind.PHRASE, MARKS), marks = new ArrayList<>(phrases);
-        for (int i = 0; i < phrases.size(); i++) marks.add(new Mark(Mark.Kind.BREATH, i == 0 ? RATE : phrases.get(i - 1).to(), phrases.get(i).from(), 1, false));
+        for (int i = 0; i < phrases.size(); i++) {
+            marks.add(new Mark(Mark.Kind.BREATH, i == 0 ? RATE : phrases.get(i - 1).to(), phrases.get(i).from(), 1, false));
+        }
         double[] gain = gain(X, through("- ride: { amount: 100 %, most: 12 dB }", X, marks).mono());
         assertNoEdge(gain, RATE);
         assertNoBreathRises(gain, of(Mark.Kind.BREATH, marks));
@@ -179,7 +186,9 @@ class RideTest {
         marks.add(new Mark(Mark.Kind.KEEP, phrase.from() + 1000, phrase.from() + 2000, 1, false));
         marks.replaceAll(m -> m == breath ? new Mark(m.kind(), m.from(), m.to(), 1, true) : m);
         Rig.Result result = through("- ride", X, marks);
-        for (Mark m : List.of(phrase, breath)) assertArrayEquals(Arrays.copyOfRange(X, (int) m.from(), (int) m.to()), Arrays.copyOfRange(result.mono(), (int) m.from(), (int) m.to()), 0);
+        for (Mark m : List.of(phrase, breath)) {
+            assertArrayEquals(Arrays.copyOfRange(X, (int) m.from(), (int) m.to()), Arrays.copyOfRange(result.mono(), (int) m.from(), (int) m.to()), 0);
+        }
         assertTrue(found(result).contains("1 kept"), found(result));
     }
 
@@ -202,12 +211,17 @@ class RideTest {
         for (int i = 0; i < r.length; i++) assertEquals(0.25 * y[0][i], y[1][i], 1e-15);
     }
 
-    /** Two lines with 80 ms between them, as the ear writes them where a consonant fills the pause, and with nothing at all, as by hand; the second is 12 dB softer. */
+    /**
+     * Two lines with 80 ms between them, as the ear writes them where a consonant fills the pause, and with nothing at all, as by hand; the second is 12 dB
+     * softer.
+     */
     @ParameterizedTest
     @ValueSource(doubles = {0.08, 0})
     void phrasesOfTheListAreOneEachHoweverShortThePause(double pause) {
         double[] x = new double[10 * RATE];
-        for (int i = RATE / 2; i < x.length - RATE / 2; i++) for (int k = 1; k < 8; k++) x[i] += (i < 5 * RATE ? 0.2 : 0.05) / k * Math.sin(2 * Math.PI * 200 * k * i / RATE);
+        for (int i = RATE / 2; i < x.length - RATE / 2; i++) {
+            for (int k = 1; k < 8; k++) x[i] += (i < 5 * RATE ? 0.2 : 0.05) / k * Math.sin(2 * Math.PI * 200 * k * i / RATE);
+        }
         List<Mark> phrases = List.of(mark(Mark.Kind.PHRASE, RATE, 0.5, 5 - pause / 2), mark(Mark.Kind.PHRASE, RATE, 5 + pause / 2, 9.5));
         Rig.Result result = through("- ride: { amount: 100 %, most: 12 dB }", x, phrases);
         assertTrue(found(result).contains("2 in 1 section"), found(result));
@@ -221,8 +235,11 @@ class RideTest {
     @ValueSource(doubles = {0.08, 0})
     void nothingSinksBetweenTwoLinesThatAreRaised(double pause) {
         double[] x = new double[15 * RATE];
-        for (int i = RATE / 2; i < x.length - RATE / 2; i++) for (int k = 1; k < 8; k++) x[i] += (i < 5 * RATE ? 0.2 : 0.1) / k * Math.sin(2 * Math.PI * 200 * k * i / RATE);
-        List<Mark> phrases = List.of(mark(Mark.Kind.PHRASE, RATE, 0.5, 4.5), mark(Mark.Kind.PHRASE, RATE, 5, 10 - pause / 2), mark(Mark.Kind.PHRASE, RATE, 10 + pause / 2, 14.5));
+        for (int i = RATE / 2; i < x.length - RATE / 2; i++) {
+            for (int k = 1; k < 8; k++) x[i] += (i < 5 * RATE ? 0.2 : 0.1) / k * Math.sin(2 * Math.PI * 200 * k * i / RATE);
+        }
+        List<Mark> phrases = List.of(mark(Mark.Kind.PHRASE, RATE, 0.5, 4.5), mark(Mark.Kind.PHRASE, RATE, 5, 10 - pause / 2),
+                mark(Mark.Kind.PHRASE, RATE, 10 + pause / 2, 14.5));
         double[] gain = gain(x, through("- ride: { amount: 100 %, most: 12 dB }", x, phrases).mono());
         assertTrue(gain[7 * RATE] > 1 && gain[12 * RATE] > 1, gain[7 * RATE] + " and " + gain[12 * RATE] + " dB");
         for (int i = 9 * RATE; i < 11 * RATE; i++) assertTrue(gain[i] > Math.min(gain[7 * RATE], gain[12 * RATE]) - 0.01, "at " + i + ": " + gain[i] + " dB");
@@ -262,7 +279,8 @@ class RideTest {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"male_sing_vocadito01", "female_sing_nit004_take1", "female_sing_nit004_take2", "male_sing_pjs063", "male_sing_hot_vocadito10", "female_sing_aah_sms"})
+    @ValueSource(strings = {"male_sing_vocadito01", "female_sing_nit004_take1", "female_sing_nit004_take2", "male_sing_pjs063", "male_sing_hot_vocadito10",
+            "female_sing_aah_sms"})
     void realVoicesGetEvener(String name) throws IOException {
         Voices.assumePresent();
         Samples take = Tidied.voice(name);

@@ -116,7 +116,8 @@ class ShiftFormantReverseTest {
     void reverseIsTheTakeBackwards(String before) {
         double[] other = TAKE.clone();
         for (int i = 0; i < other.length; i++) other[i] *= 0.5;
-        double[][] is = through(before + "- reverse", TAKE, other).x(), was = before.isEmpty() ? new double[][] {TAKE, other} : through(before, TAKE, other).x();
+        double[][] is = through(before + "- reverse", TAKE, other).x(),
+                was = before.isEmpty() ? new double[][] {TAKE, other} : through(before, TAKE, other).x();
         assertEquals(TAKE.length, is[0].length);
         for (int c = 0; c < 2; c++) for (int i = 0; i < TAKE.length; i++) assertEquals(was[c][TAKE.length - 1 - i], is[c][i], 0, "sample " + i);
         assertNotEquals(TAKE[100], is[0][100]);

@@ -30,7 +30,9 @@ class TakenFromTheVoiceTest {
         assertFalse(found(high, "{ high-pass: 1.5 x lowest note }").contains("thins"));
         assertFalse(found(high, "{ bell: lowest note, gain: -1 dB }").contains("("));
         Samples low = new Samples(48_000, new double[48_000 * 6]);
-        for (int i = 0; i < low.data()[0].length; i++) for (int k = 1; k <= 20; k++) low.data()[0][i] += i % 96_000 < 72_000 ? 0.1 / k * Math.sin(2 * Math.PI * 110 * k * i / 48_000) : 0;
+        for (int i = 0; i < low.data()[0].length; i++) {
+            for (int k = 1; k <= 20; k++) low.data()[0][i] += i % 96_000 < 72_000 ? 0.1 / k * Math.sin(2 * Math.PI * 110 * k * i / 48_000) : 0;
+        }
         assertTrue(found(low, "{ high-pass: 0.8 x lowest note }").contains("value=88 Hz,"), found(low, "{ high-pass: 0.8 x lowest note }"));
     }
 }

@@ -50,7 +50,9 @@ final class Tidied {
 
     /** Breaths that no mark of a consonant or a vowel meets: of the others a step leaves to the word what is the word's. */
     static List<Mark> clearBreaths(List<Mark> marks) {
-        return marks.stream().filter(b -> b.kind() == Mark.Kind.BREATH && marks.stream().noneMatch(m -> WORDS.contains(m.kind()) && m.from() <= b.to() && m.to() >= b.from())).toList();
+        return marks.stream()
+                .filter(b -> b.kind() == Mark.Kind.BREATH && marks.stream()
+                        .noneMatch(m -> WORDS.contains(m.kind()) && m.from() <= b.to() && m.to() >= b.from())).toList();
     }
 
     static double db(double[] x, long from, long to) {

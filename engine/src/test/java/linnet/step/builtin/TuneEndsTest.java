@@ -25,9 +25,10 @@ import org.junit.jupiter.params.provider.CsvSource;
 
 /**
  * Period by period over the places where what {@code tune} or {@code shift} sets anew ends and the sound itself goes on: each is as long as the one before it,
- * but for 15 %, or for what the singer's own are uneven there, and three of them are as far from the singer's as the three before were. What is left of a period was once made up for
- * in the last, by up to half, which is heard as a tick (46 of 88 ends with {@code tune}, one of three with {@code shift}), and then in the last eleven, by up to 7 % each, which is heard as a slide.
- * Not all are to be had: a voice may sound on as loud where its pitch is no longer sure, and a tail may be as even as it is soft.
+ * but for 15 %, or for what the singer's own are uneven there, and three of them are as far from the singer's as the three before were. What is left of a
+ * period was once made up for in the last, by up to half, which is heard as a tick (46 of 88 ends with {@code tune}, one of three with {@code shift}), and then
+ * in the last eleven, by up to 7 % each, which is heard as a slide. Not all are to be had: a voice may sound on as loud where its pitch is no longer sure, and
+ * a tail may be as even as it is soft.
  */
 @Tag("listening")
 class TuneEndsTest {
@@ -43,13 +44,16 @@ class TuneEndsTest {
     void theDemosSingersEndInStep() {
         for (Singer singer : List.of(Singer.high(), Singer.low())) {
             Samples take = new Samples(48_000, Performance.sing(SevenLanterns.lead(), singer, Room.bedroom(), 48_000).samples());
-            for (String settings : List.of("amount: 60 %", "amount: 100 %, ignore: 0 cents")) hear("- tune: { key: D major, " + settings + " }", take, settings);
+            for (String settings : List.of("amount: 60 %", "amount: 100 %, ignore: 0 cents")) {
+                hear("- tune: { key: D major, " + settings + " }", take, settings);
+            }
         }
         inStep(100, 0.03, 0.13);
     }
 
     @ParameterizedTest
-    @CsvSource({"- tune, 0.06, 0.07", "- shift: { by: 300 cents }, 0.16, 0.09", "- shift: { by: -200 cents }, 0.12, 0.09", "- shift: { by: -50 cents }, 0.12, 0.05"})
+    @CsvSource({"- tune, 0.06, 0.07", "- shift: { by: 300 cents }, 0.16, 0.09", "- shift: { by: -200 cents }, 0.12, 0.09",
+            "- shift: { by: -50 cents }, 0.12, 0.05"})
     void realVoicesEndInStep(String step, double mostUneven, double mostLed) throws IOException {
         Voices.assumePresent();
         for (Path voice : Voices.all()) {
@@ -99,7 +103,10 @@ class TuneEndsTest {
         told.append(String.format(Locale.ROOT, "%n  %.3f s: by %.0f %%, sung by %.0f %%", end / rate, 100 * is, 100 * was));
     }
 
-    /** Whether three periods on the way to the end are, beside those that were sung, by more than {@code LED} longer or shorter than the three with which it begins. */
+    /**
+     * Whether three periods on the way to the end are, beside those that were sung, by more than {@code LED} longer or shorter than the three with which it
+     * begins.
+     */
     private void led(List<Integer> sung, List<Integer> set, double seconds) {
         double first = 0;
         for (int k = 0; k + 3 <= Math.min(sung.size(), set.size()) - 1; k++) {

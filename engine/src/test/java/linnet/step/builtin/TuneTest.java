@@ -40,7 +40,8 @@ class TuneTest {
     private record Sung(double start, double end, double key, double cents, double vibratoHz, double vibratoCents, double drift, double scoop) {
         double at(double t) {
             double grown = Math.max(0, Math.min(1, (t - start - 0.15) / 0.2));
-            return key + (cents + drift * (t - (start + end) / 2) - scoop * Math.exp(-(t - start) / 0.03) + vibratoCents * grown * Math.sin(2 * Math.PI * vibratoHz * (t - start))) / 100;
+            return key + (cents + drift * (t - (start + end) / 2) - scoop * Math.exp(-(t - start) / 0.03)
+                    + vibratoCents * grown * Math.sin(2 * Math.PI * vibratoHz * (t - start))) / 100;
         }
     }
 
@@ -92,7 +93,10 @@ class TuneTest {
         return new Held(track, RATE, (int) Math.round(from * 100), (int) Math.round(to * 100));
     }
 
-    /** A run that is carried leads from the note it is sung out of to the one it is sung into, in even steps; where only one of them is there, or none, it goes as that. */
+    /**
+     * A run that is carried leads from the note it is sung out of to the one it is sung into, in even steps; where only one of them is there, or none, it goes
+     * as that.
+     */
     @Test
     void whatIsCarriedLeadsFromNoteToNote() {
         assertEquals(List.of(40.0, 10.0, -20.0), moved(40, "-", -20));
@@ -111,10 +115,13 @@ class TuneTest {
         List<Note> notes = new ArrayList<>();
         for (int k = 0; k < line.length; k++) {
             Note note = new Note(4800L * k, 4800L * (k + 1), 60, 0, 0, 0, 0, 0.9, Optional.empty());
-            if (!line[k].equals(" ")) notes.add(note.aimed(line[k] instanceof Integer cents ? Note.Target.at(60 + cents / 100.0) : Note.Target.withNeighbours()));
+            if (!line[k].equals(" ")) {
+                notes.add(note.aimed(line[k] instanceof Integer cents ? Note.Target.at(60 + cents / 100.0) : Note.Target.withNeighbours()));
+            }
         }
         Ear ear = new Ear(new Samples(RATE, new double[48_000]));
-        return Tune.pulls(new Tuning(440, Tuning.CHROMATIC).wanted(new Notes(notes), RATE), ear, 1, 0, 0).stream().map(p -> Math.rint(p.cents() * 1e6) / 1e6 + 0.0).toList();
+        return Tune.pulls(new Tuning(440, Tuning.CHROMATIC).wanted(new Notes(notes), RATE), ear, 1, 0, 0).stream()
+                .map(p -> Math.rint(p.cents() * 1e6) / 1e6 + 0.0).toList();
     }
 
     /** At 100 %: each mean within 5 cents, vibrato rate within 2 %, its extent within 10 %. */
@@ -182,7 +189,8 @@ class TuneTest {
     void theVibratoCanBeTakenAway() {
         List<Sung> melody = melody(50);
         Samples take = voice(melody);
-        PitchTrack half = pitch(tuned("key: D major, amount: 0 %, vibrato: 50 %", take)), none = pitch(tuned("key: D major, amount: 0 %, vibrato: 0 %", take)), before = pitch(take);
+        PitchTrack half = pitch(tuned("key: D major, amount: 0 %, vibrato: 50 %", take)), none = pitch(tuned("key: D major, amount: 0 %, vibrato: 0 %", take)),
+                before = pitch(take);
         for (Sung n : melody) {
             if (n.vibratoCents == 0) continue;
             double was = swing(before, n), is = swing(half, n), left = swing(none, n);
@@ -236,7 +244,8 @@ class TuneTest {
     @Test
     void saysWhatItDidAndWhatNot() {
         Samples take = voice(List.of(new Sung(0.5, 1.5, 61, 2, 0, 0, 0, 0), new Sung(2, 3, 64, -30, 0, 0, 0, 0)));
-        assertEquals("2 notes, 1 moved by up to 18 cents, 1 left alone because they lie between two notes", found(Rig.usual().render("- tune: { key: C major }", take)));
+        assertEquals("2 notes, 1 moved by up to 18 cents, 1 left alone because they lie between two notes",
+                found(Rig.usual().render("- tune: { key: C major }", take)));
         assertEquals("no notes, because nobody sings in it", found(Rig.usual().render("- tune", new Samples(RATE, new double[48_000]))));
     }
 
@@ -252,7 +261,8 @@ class TuneTest {
     /** On one breath with a moved note it keeps its pitch and its sound; after a rest it keeps its bits. */
     @Test
     void aNoteThatIsToBeLeftIsLeft() {
-        Samples take = voice(List.of(new Sung(0.5, 1.5, 61, 35, 0, 0, 0, 0), new Sung(1.5, 2.5, 63, 30, 5.5, 40, 0, 0), new Sung(2.7, 3.5, 63, 30, 0, 0, 0, 0)));
+        Samples take = voice(List.of(new Sung(0.5, 1.5, 61, 35, 0, 0, 0, 0), new Sung(1.5, 2.5, 63, 30, 5.5, 40, 0, 0),
+                new Sung(2.7, 3.5, 63, 30, 0, 0, 0, 0)));
         Notes heard = new Ear(take).notes();
         List<Note> told = new ArrayList<>(heard.all());
         assertEquals(3, told.size(), told.toString());
@@ -271,7 +281,8 @@ class TuneTest {
 
     /** What a step before has moved is not moved by as much again: a note is tuned from where it arrives. */
     @ParameterizedTest
-    @CsvSource({"61, 35, '- tune: { amount: 100 % }'", "61, 30, '- tune: { amount: 60 % }'", "61, 0, '- shift: { by: 30 cents }'", "61, 20, '- shift: { by: 100 cents }'"})
+    @CsvSource({"61, 35, '- tune: { amount: 100 % }'", "61, 30, '- tune: { amount: 60 % }'", "61, 0, '- shift: { by: 30 cents }'",
+            "61, 20, '- shift: { by: 100 cents }'"})
     void aNoteIsTunedFromWhereItArrives(double note, double cents, String before) {
         Samples take = voice(List.of(new Sung(0.5, 1.5, note, cents, 5.5, 40, 0, 0)));
         double[] tuned = Rig.usual().exact().render(before + "\n- tune: { amount: 100 %, ignore: 0 cents }", take).mono();
@@ -284,11 +295,15 @@ class TuneTest {
         Samples take = voice(List.of(new Sung(0.5, 1.5, 61, 10, 0, 0, 0, 0)));
         List<Note> told = List.of(new Ear(take).notes().all().get(0).aimed(Note.Target.at(62.3)));
         Rig rig = Rig.usual().exact();
-        Rig.Result result = rig.render(rig.chain("- tune: { key: C major, amount: 100 % }"), new Ear(take, new Told(Optional.empty(), Optional.of(new Notes(told)))));
+        Rig.Result result = rig.render(rig.chain("- tune: { key: C major, amount: 100 % }"),
+                new Ear(take, new Told(Optional.empty(), Optional.of(new Notes(told)))));
         assertEquals(62.3, held(pitch(new Samples(RATE, result.x())), 0.6, 1.45).mean(), 0.05);
     }
 
-    /** A list is written for the take: what a shift before the step moves arrives with its target moved as far, and what is to be left stays where the shift put it. */
+    /**
+     * A list is written for the take: what a shift before the step moves arrives with its target moved as far, and what is to be left stays where the shift put
+     * it.
+     */
     @ParameterizedTest
     @CsvSource({
         "400, '- shift: { by: 400 cents }'",
@@ -303,7 +318,8 @@ class TuneTest {
         List<Note> heard = new Ear(take).notes().all();
         List<Note> told = List.of(heard.get(0).aimed(Note.Target.at(61.4)), heard.get(1).aimed(Note.Target.leave()));
         Rig rig = Rig.usual().exact();
-        Rig.Result result = rig.render(rig.chain(before + "\n- tune: { key: C major, amount: 100 % }"), new Ear(take, new Told(Optional.empty(), Optional.of(new Notes(told)))));
+        Rig.Result result = rig.render(rig.chain(before + "\n- tune: { key: C major, amount: 100 % }"),
+                new Ear(take, new Told(Optional.empty(), Optional.of(new Notes(told)))));
         PitchTrack after = pitch(new Samples(RATE, result.x()));
         assertEquals(61.4 + cents / 100, held(after, 0.6, 1.45).mean(), 0.05);
         assertEquals(63.3 + cents / 100, held(after, 2.1, 2.95).mean(), 0.05);
@@ -317,7 +333,8 @@ class TuneTest {
         for (Score.Phrase p : song.phrases().subList(0, phrases)) {
             List<Score.Note> notes = new ArrayList<>();
             for (Score.Note n : p.notes()) {
-                notes.add(new Score.Note(n.midi() + up, n.beats(), n.onset(), n.vowel(), n.glide(), n.coda(), off[k[0]++ % off.length], n.scoopCents(), n.held()));
+                notes.add(new Score.Note(n.midi() + up, n.beats(), n.onset(), n.vowel(), n.glide(), n.coda(), off[k[0]++ % off.length], n.scoopCents(),
+                        n.held()));
             }
             moved.add(new Score.Phrase(p.beat(), p.section(), p.effort(), p.words(), notes));
         }
@@ -354,6 +371,7 @@ class TuneTest {
 
     /** The written note that shares most time with a found one. */
     private static double meant(Truth truth, Note n) {
-        return truth.notes().stream().max(java.util.Comparator.comparingDouble(t -> Math.min(t.end(), n.to() / RATE) - Math.max(t.start(), n.from() / RATE))).orElseThrow().midi();
+        return truth.notes().stream().max(java.util.Comparator.comparingDouble(t -> Math.min(t.end(), n.to() / RATE) - Math.max(t.start(), n.from() / RATE)))
+                .orElseThrow().midi();
     }
 }

@@ -65,7 +65,9 @@ class TuneTruthTest {
         List<Score.Phrase> moved = new ArrayList<>();
         for (Score.Phrase p : song.phrases()) {
             List<Score.Note> notes = new ArrayList<>();
-            for (Score.Note n : p.notes()) notes.add(new Score.Note(n.midi() + up, n.beats(), n.onset(), n.vowel(), n.glide(), n.coda(), off[k++ % off.length], n.scoopCents(), n.held()));
+            for (Score.Note n : p.notes()) {
+                notes.add(new Score.Note(n.midi() + up, n.beats(), n.onset(), n.vowel(), n.glide(), n.coda(), off[k++ % off.length], n.scoopCents(), n.held()));
+            }
             moved.add(new Score.Phrase(p.beat(), p.section(), p.effort(), p.words(), notes));
         }
         return new Score(song.title(), song.beatsPerMinute(), song.beatsPerBar(), song.key(), song.bars(), moved);
@@ -168,7 +170,9 @@ class TuneTruthTest {
                 brief++;
                 double mean = part.mean(part.is, singer.vibratoHz());
                 if (Math.abs(mean) > 20) astray++;
-                if (Math.abs(mean) > 20) told.append(String.format(Locale.ROOT, "%n  %.2f s: %.2f s long, now at %.1f cents", n.start(), n.end() - n.start(), mean));
+                if (Math.abs(mean) > 20) {
+                    told.append(String.format(Locale.ROOT, "%n  %.2f s: %.2f s long, now at %.1f cents", n.start(), n.end() - n.start(), mean));
+                }
                 continue;
             }
             if (w == null || w.pitch().isEmpty()) {
@@ -184,13 +188,15 @@ class TuneTruthTest {
                 hz = was[0];
                 swings++;
                 if (Math.abs(is[0] / was[0] - 1) <= 0.02 && Math.abs(is[1] / was[1] - 1) <= 0.1) kept++;
-                else told.append(String.format(Locale.ROOT, "%n  %.2f s: vibrato of %.2f Hz, %.1f cents is now %.2f Hz, %.1f cents", n.start(), was[0], was[1], is[0], is[1]));
+                else told.append(String.format(Locale.ROOT, "%n  %.2f s: vibrato of %.2f Hz, %.1f cents is now %.2f Hz, %.1f cents", n.start(), was[0], was[1],
+                        is[0], is[1]));
             }
             double before = part.mean(part.was, hz), mean = part.mean(part.is, hz);
             notes++;
             worst = Math.max(worst, Math.abs(mean));
             if (Math.abs(mean) <= 5) near++;
-            else told.append(String.format(Locale.ROOT, "%n  %.2f s: sung at %.1f, heard at %.1f, now at %.1f cents", n.start(), before, 100 * (w.note().pitch() - n.midi()), mean));
+            else told.append(String.format(Locale.ROOT, "%n  %.2f s: sung at %.1f, heard at %.1f, now at %.1f cents", n.start(), before,
+                    100 * (w.note().pitch() - n.midi()), mean));
             List<Double> apart = new ArrayList<>();
             for (int i = 0; i < part.is.length; i += 5) {
                 double t = (part.from + i) / MS;
@@ -201,8 +207,11 @@ class TuneTruthTest {
         }
         // The same meter on the take, which is off where the mouth moves, is taken off it.
         unlike.sort(null);
-        String what = String.format(Locale.ROOT, "%s, %s: %d of %d notes within 5 cents, the worst %.1f; %d of %d brief ones astray; %d of %d vibratos; %d left; print off by %.2f, nine in ten %.2f, at most %.2f%s",
-                key, who, near, notes, worst, astray, brief, kept, swings, left, unlike.get(unlike.size() / 2), unlike.get(unlike.size() * 9 / 10), unlike.get(unlike.size() - 1), told);
+        String what = String.format(Locale.ROOT,
+                "%s, %s: %d of %d notes within 5 cents, the worst %.1f; %d of %d brief ones astray; %d of %d vibratos; %d left; print off by %.2f, nine in "
+                + "ten %.2f, at most %.2f%s",
+                key, who, near, notes, worst, astray, brief, kept, swings, left, unlike.get(unlike.size() / 2), unlike.get(unlike.size() * 9 / 10),
+                        unlike.get(unlike.size() - 1), told);
         assertEquals(0, octaves, what);
         assertTrue(notes >= 26 && near == notes, what);
         assertTrue(brief >= 20 && astray <= 1, what);

@@ -9,6 +9,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.stream.Collectors;
 import linnet.audio.SampleFormat;
 import linnet.plan.SongPlan;
 import linnet.render.Renderer;
@@ -104,7 +105,15 @@ final class SongJob {
         if (begin == null && end == null) return song.printing(prints);
         Optional<Word> from = place("--from", begin), to = place("--to", end);
         Place.Range stretch = stretch(song, from, to);
-        return song.printing(prints.stream().map(w -> w.within(stretch, Place.words(stretch, from, to))).toList());
+        String words = Place.words(stretch, from, to);
+        List<Song.Wanted> within = new ArrayList<>(), outside = new ArrayList<>();
+        for (Song.Wanted w : prints) w.within(stretch, words).ifPresentOrElse(within::add, () -> outside.add(w));
+        if (within.isEmpty()) {
+            throw new Refusal(Exit.USAGE, "nothing is left to print: nothing of "
+                    + outside.stream().map(w -> "'" + w.called() + "'").collect(Collectors.joining(", ")) + " lies in the stretch '" + words + "'");
+        }
+        outside.forEach(w -> err.println(w.called() + ": nothing of it lies in the stretch '" + words + "', so it is left out"));
+        return song.printing(within);
     }
 
     /** What is wrong with the options is a matter of the command, not of the song. */

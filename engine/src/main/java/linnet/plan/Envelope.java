@@ -25,10 +25,10 @@ record Envelope(List<Point> points) {
         return new Envelope(course.stream().filter(c -> Double.isFinite(c.seconds())).map(c -> new Point(c.seconds(), c.by())).toList());
     }
 
-    /** Silence but for a stretch, with fades in and out of it. */
+    /** Silence but for a stretch, with a fade in inside it, no longer than it is, and a fade out behind it. */
     static Envelope window(double from, double in, double to, double out) {
         List<Point> points = new ArrayList<>();
-        fade(points, from, in, true);
+        fade(points, from, Math.min(in, to - from), true);
         fade(points, to, out, false);
         return new Envelope(points);
     }

@@ -26,7 +26,13 @@ import linnet.text.Word;
  */
 public final class Place {
     /** From a second to another. */
-    public record Range(double from, double to) {}
+    public record Range(double from, double to) {
+        /** What both have in common; empty where that is nothing. */
+        Optional<Range> common(Range other) {
+            Range both = new Range(Math.max(from, other.from), Math.min(to, other.to));
+            return both.to - both.from > Shift.SAME_SECONDS ? Optional.of(both) : Optional.empty();
+        }
+    }
 
     /**
      * What else could stand where a place does, for whoever has mistyped it.
@@ -264,6 +270,11 @@ public final class Place {
     /** Whether a stretch up to there takes in the end of the song. */
     boolean isEnd(double seconds) {
         return time.isEnd(seconds);
+    }
+
+    /** Whether a word is a length of time. */
+    boolean isLength(Word word) {
+        return isLength(word.text());
     }
 
     /** Whether a word names a stretch. */

@@ -15,7 +15,7 @@ import java.util.Optional;
  */
 public record Shift(double from, double to, double in, double out, double by) {
     /** Less is rounding. */
-    private static final double SAME_SECONDS = 1e-6;
+    static final double SAME_SECONDS = 1e-6;
 
     /** At that second so much of it; straight lines between. */
     public record Corner(double seconds, double by) {}

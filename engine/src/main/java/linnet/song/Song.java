@@ -284,7 +284,7 @@ public record Song(
     public String fileName(Wanted wanted) {
         // A song of one print need not name it; a stretch of it is told all the same.
         boolean named = wanted.stretch.isEmpty() || label.names.contains("{print}");
-        return named ? fileName(wanted.printed()) : fileName(wanted.called) + " " + wanted.stretch;
+        return named ? fileName(wanted.printed()) : fileName(wanted.called) + wanted.stretch;
     }
 
     /** The name of a file that is called so among the prints. */
@@ -299,21 +299,22 @@ public record Song(
      * @param name what the text asks for
      * @param called what {@code {print}} in the name of its file stands for, but for a stretch
      * @param range the stretch that is printed; empty for all of it
-     * @param stretch its words, where it was asked for beside the text: a stretch of the text has a name of its own there
+     * @param stretch its words, with what joins them to the name, where it was asked for beside the text: a stretch of the text has a name of its own there
      */
     public record Wanted(Word name, Content content, String called, Optional<Place.Range> range, String stretch, Optional<Depth> depth) {
         public Wanted(Word name, Content content, String called, Optional<Place.Range> range, Optional<Depth> depth) {
             this(name, content, called, range, "", depth);
         }
 
-        /** The same of a stretch. */
-        public Wanted within(Place.Range other, String words) {
-            return new Wanted(name, content, called, Optional.of(other), words, depth);
+        /** The same of a stretch; of what is one already that of it which lies in the other, if any does. */
+        public Optional<Wanted> within(Place.Range other, String words) {
+            if (range.isEmpty()) return Optional.of(new Wanted(name, content, called, Optional.of(other), " " + words, depth));
+            return range.get().common(other).map(both -> new Wanted(name, content, called, Optional.of(both), ", " + words, depth));
         }
 
         /** What it is called with its stretch, so that it never takes the place of the whole. */
         public String printed() {
-            return stretch.isEmpty() ? called : called + " " + stretch;
+            return called + stretch;
         }
     }
 

@@ -16,9 +16,11 @@ import linnet.yaml.Tree;
 /** Reads the throws of a song. */
 final class ThrowReader {
     private static final Settings SETTINGS = new Settings();
-    private static final Fixed IN = SETTINGS.fixed("in", Unit.MS).range(5, 1000).usual("10 ms").doc("How long a thrown word takes to come in.");
+    private static final Fixed IN = SETTINGS.fixed("in", Unit.MS).range(5, 1000).usual("10 ms")
+            .doc("How long a thrown word takes to come in: all of its length at most.");
     private static final Fixed OUT = SETTINGS.fixed("out", Unit.MS).range(5, 5000).usual("80 ms").doc("How long it takes to go, after its length.");
 
+    private static final double SHORTEST_SECONDS = 0.005;
     private static final Pattern VOWEL = Pattern.compile("vowel (\\d{1,5})(?: of (.+))?");
     private static final String NEXT_PHRASE = "next phrase";
     private static final Shape THROW = new Shape("a throw")
@@ -76,6 +78,10 @@ final class ThrowReader {
                 ends = until -> nextPhrase || stop.isEmpty() ? Double.POSITIVE_INFINITY
                 : place.after(stop.get(), until, new Place.Also(List.of(NEXT_PHRASE), NEXT_PHRASE::equals));
         double seconds = lasts.applyAsDouble(from.getAsDouble());
+        // What is no length at all is told already.
+        if (seconds < SHORTEST_SECONDS && place.isLength(length)) {
+            text.problems().report(length.at(), "a thrown word lasts 5 ms or more: a shorter one is a click");
+        }
         Song.Aim aim = new Song.Aim(word, vowel, text.yes(f, "exact"), nextPhrase, lasts, ends);
         return Optional.of(new Song.Throw(part, from.getAsDouble(), seconds, f.word("to").orElseThrow(), f.number(Faders.LEVEL), f.number(IN) / 1000,
                 f.number(OUT) / 1000, ends.applyAsDouble(from.getAsDouble() + seconds), aim));

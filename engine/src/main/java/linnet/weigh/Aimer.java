@@ -21,6 +21,7 @@ final class Aimer {
     private static final double NEAR_SECONDS = 0.15;
     /** Less is not worth telling. */
     private static final double SAME_SECONDS = 0.005;
+    private static final double ROUNDING_SECONDS = 1e-6;
 
     private final Song song;
     private final double rate;
@@ -75,10 +76,29 @@ final class Aimer {
             }
         }
         Song.Throw placed = t.from(from);
-        if (!aim.nextPhrase()) return placed;
+        if (!aim.nextPhrase()) {
+            ends(placed);
+            return placed;
+        }
         double end = from + placed.length(), next = Double.POSITIVE_INFINITY;
         for (double p : seconds(heard.get(), Mark.Kind.PHRASE)) if (p >= end) next = Math.min(next, p);
         return placed.stopping(next);
+    }
+
+    /** Where the text gives a place for the end of what rings on, whether that comes after the word is known only now. */
+    private void ends(Song.Throw t) {
+        double end = t.from() + t.length();
+        if (t.stop() > end - ROUNDING_SECONDS) return;
+        problems.report(t.aim().at().at(), "this word lasts from " + Address.of(song.time(), t.from()) + " to " + Address.of(song.time(), end)
+                + ", and what ends it comes before that, at " + Unit.SECONDS.format(Math.round(1000 * t.stop()) / 1000.0)
+                + ": give 'stop' a later place, or a time after the word such as '2 beats'");
+    }
+
+    /** Tells where a word is over before it is in. */
+    void fits(Song.Throw t) {
+        if (t.in() <= t.length() + ROUNDING_SECONDS) return;
+        told.add(called(t) + "it comes in over all of its length, " + Unit.MS.format(Math.round(1000 * t.length())) + ": 'in' is longer, "
+                + Unit.MS.format(Math.round(1000 * t.in())));
     }
 
     /** The vowel that is meant by a place; where none is near, that is told. */

@@ -60,6 +60,7 @@ public record Aiming(Song song, List<String> told) {
         List<Song.Throw> thrown = new ArrayList<>();
         for (Song.Throw t : song.thrown()) thrown.add(t.aim().isExact() ? t : aimer.aimed(t));
         aimer.check();
+        thrown.forEach(aimer::fits);
         for (int i = 0; i < thrown.size(); i++) for (int k = 0; k < i; k++) aimer.sameLine(thrown.get(k), thrown.get(i));
         return new Aiming(song.throwing(thrown), aimer.told());
     }

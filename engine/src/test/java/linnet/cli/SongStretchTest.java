@@ -83,6 +83,33 @@ class SongStretchTest extends SongFolder {
         assertEquals(1.5, told.get("to_s").getAsDouble());
     }
 
+    /** A print that is a stretch already has of another what both have in common, and a name that says so. */
+    @Test
+    void aStretchOfAStretchIsWhatBothHaveInCommon() throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 4);
+        Files.writeString(song, "song: x\ntempo: 240 bpm\nsections: { a: 1, b: 2, c: 3, end: 4 }\nparts:\n  lead: { take: take.wav, level: -6 dB }\n"
+                + "prints: [ mix, { print: stems, from: b }, { print: mix, name: piece, from: a, to: a } ]\n");
+        assertEquals(Exit.DONE, run("render", song, "--out", prints, "--to", "a"), err::toString);
+        assertEquals(List.of("mix to a.wav", "piece, to a.wav"), names(prints));
+        assertTrue(err.toString().contains("lead from b: nothing of it lies in the stretch 'to a', so it is left out\n"), err.toString());
+        Path whole = folder.resolve("whole"), part = folder.resolve("part");
+        assertEquals(Exit.DONE, run("render", song, "--out", whole, "--only", "lead from b", "--depth", "float"), err::toString);
+        assertEquals(Exit.DONE, run("render", song, "--out", part, "--from", "a beat 3", "--to", "b beat 3", "--only", "lead from b", "--depth", "float"),
+                err::toString);
+        assertEquals(List.of("lead from b, a beat 3 to b beat 3.wav"), names(part));
+        try (WavFile all = WavFile.open(whole.resolve("lead from b.wav")); WavFile cut = WavFile.open(part.resolve(names(part).get(0)))) {
+            assertEquals(24_000, cut.frames());
+            double[][] x = new double[2][24_000], y = new double[2][24_000];
+            all.read(0, x, 24_000);
+            cut.read(0, y, 24_000);
+            assertArrayEquals(x[0], y[0]);
+        }
+        assertEquals(Exit.DONE, run("explain", part.resolve(names(part).get(0))));
+        assertTrue(out.toString().contains("  lies     from 0:01.000 to 0:01.500 of the song\n"), out.toString());
+        assertEquals(Exit.USAGE, run("render", song, "--out", folder.resolve("none"), "--to", "a", "--only", "lead from b"));
+        assertTrue(err.toString().contains("nothing is left to print: nothing of 'lead from b' lies in the stretch 'to a'"), err.toString());
+    }
+
     /** A song of one print need not name it. */
     @Test
     void aStretchIsNamedWhereThePrintIsNot() throws IOException {

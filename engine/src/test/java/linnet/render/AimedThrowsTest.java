@@ -100,6 +100,35 @@ class AimedThrowsTest {
         }
     }
 
+    /** A word is in by its end, however long it was to take, and goes from there: no fade reaches past what is thrown. */
+    @Test
+    void aWordComesInWithinItsLength() throws Exception {
+        SongRig rig = new SongRig(folder);
+        double[] far = far("word: bar 2, exact: yes, length: 100 ms, in: 1000 ms, out: 5 ms", rig);
+        assertEquals(1.105, last(far), 0.002);
+        assertTrue(SongRig.db(far, 1.09, 1.1) > SongRig.db(far, 1.04, 1.06) + 4, "it comes in over its length");
+        assertEquals(List.of("throw of one at bar 2: it comes in over all of its length, 100 ms: 'in' is longer, 1 s"), rig.aiming.told());
+        double[] whole = far("word: bar 2, exact: yes, length: 100 ms, in: 5 ms, out: 5 ms", rig);
+        assertEquals(SongRig.db(whole, 1.097, 1.1), SongRig.db(far, 1.097, 1.1), 0.5, "there in full at its end");
+        assertEquals(List.of(), rig.aiming.told());
+        String said = assertThrows(ProblemsException.class, () -> far("word: bar 2, length: 1 ms", rig)).getMessage().lines().findFirst().orElseThrow();
+        assertTrue(said.endsWith(": a thrown word lasts 5 ms or more: a shorter one is a click"), said);
+    }
+
+    /** Where a word is sung is known only once it is heard, and what ends it may lie before that. */
+    @Test
+    void aWordThatIsStoppedBeforeItEndsIsTold() throws Exception {
+        SongRig rig = new SongRig(folder);
+        for (String[] c : new String[][] {
+                {"word: vowel 3, length: 1 beat, stop: 1 s", "this word lasts from verse bar 2 beat 3.4 to verse bar 2 beat 4.4"},
+                {"word: bar 2, length: 200 ms, stop: 1.25 s", "this word lasts from verse bar 2 beat 1.36 to verse bar 2 beat 2.16"}}) {
+            String said = assertThrows(ProblemsException.class, () -> far(c[0], rig), c[0]).getMessage().lines().findFirst().orElseThrow();
+            assertTrue(said.endsWith(": " + c[1] + ", and what ends it comes before that, at " + (c[0].contains("1.25") ? "1.25" : "1")
+                    + " s: give 'stop' a later place, or a time after the word such as '2 beats'"), said);
+        }
+        for (String stop : List.of("1.3 s", "0 beats", "350 ms", "next phrase")) far("word: bar 2, length: 200 ms, stop: " + stop, rig);
+    }
+
     @Test
     void oneVowelIsToldAsOne() throws Exception {
         SongRig rig = new SongRig(folder);

@@ -80,7 +80,7 @@ final class SharePlanner {
                 share(work, work.chain(), shares);
             } else {
                 notes.add(group + ": parts of it are printed as they go into it, because what '" + alone.get(0).name()
-                        + "' makes of the group cannot be shared out among them");
+                        + "' makes of the group cannot be shared out among them: they do not add up to it");
                 share(work, work.chain().upTo(work.chain().nodes().get(0)), shares);
             }
         }
@@ -94,7 +94,7 @@ final class SharePlanner {
                 share(work, work.chain(), shares);
             } else {
                 notes.add(room + ": where not all that is sent there is wanted, what is wanted is sent alone, because what '" + alone.get(0).name()
-                        + "' makes of it all cannot be shared out");
+                        + "' makes of it all cannot be shared out: such prints do not add up to the mix");
                 shares.forEach((s, taps) ->
                         put(room, s, new Work.Source.Made(desk.add("part of " + room, taps, work.channels(), work.chain(), List.of()).id())));
             }

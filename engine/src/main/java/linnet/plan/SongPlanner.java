@@ -293,6 +293,7 @@ public final class SongPlanner {
     /** The thrown word alone, at the level the part has there. */
     private Work.Tap tap(Strip strip, Song.Throw word) {
         List<Envelope> level = level(strip);
+        level.addAll(ducked(strip.name));
         level.add(Envelope.steady(word.level()));
         level.add(Envelope.window(word.from(), word.in(), word.from() + word.length(), word.out()));
         return new Work.Tap(new Work.Source.Made(strip.work.id()), Envelope.sum(level, rate), pan(strip));

@@ -225,8 +225,10 @@ class SongPlannerTest {
     @Test
     void whatCannotBeSharedOutIsNoted() throws Exception {
         SongPlan plan = plan(BAND.formatted(DRIVEN, DRIVEN) + "prints: [ high, lead wet ]\n");
-        assertEquals(List.of("doubles: parts of it are printed as they go into it, because what 'saturate' makes of the group cannot be shared out among them",
-                "hall: where not all that is sent there is wanted, what is wanted is sent alone, because what 'saturate' makes of it all cannot be shared out"),
+        assertEquals(List.of("doubles: parts of it are printed as they go into it, because what 'saturate' makes of the group cannot be shared out among them: "
+                        + "they do not add up to it",
+                "hall: where not all that is sent there is wanted, what is wanted is sent alone, because what 'saturate' makes of it all cannot be shared out: "
+                        + "such prints do not add up to the mix"),
                         plan.notes());
         assertEquals("parts of doubles/0@-9.0", print(plan, "high"));
         assertEquals(List.of(), plan.works().get(6).chain().steps());
@@ -423,13 +425,16 @@ class SongPlannerTest {
         Path file = folder.resolve("song.yaml");
         Files.writeString(file,
                 HEAD + "parts: { one: { take: a.wav, sends: { hall: -6 dB, room: { level: -6 dB, before: level } } } }\n"
-                + "returns: { hall: { chain: [ reverb ] }, room: { chain: [ reverb ] } }\nprints: [ mix ]\n");
+                + "returns: { hall: { chain: [ reverb ] }, room: { chain: [ reverb ] }, far: { chain: [ reverb ] } }\n"
+                + "throws: [ { part: one, word: 0.5 s, exact: yes, length: 3 s, to: far, level: -1 dB } ]\nprints: [ mix ]\n");
         Song song = SongReader.read(file, Builtins.catalogue()).ducking(Map.of("one", List.of(new Shift.Corner(1, 0), new Shift.Corner(2, -4))));
         SongPlan plan = SongPlanner.plan(song, RATE, List.of(1));
         assertEquals(-2, at(level(plan, "one"), 1.5), 1e-9);
         assertEquals(-4, at(level(plan, "one"), 3), 1e-9);
         assertEquals(-10, at(plan.works().get(1).input().get(0).level(), 3), 1e-9);
         assertEquals(-6, at(plan.works().get(2).input().get(0).level(), 3), 1e-9, "what is sent before the level is not touched");
+        assertEquals(-3, at(plan.works().get(3).input().get(0).level(), 1.5), 1e-9);
+        assertEquals(-5, at(plan.works().get(3).input().get(0).level(), 3), 1e-9, "a thrown word is as loud as the part is there");
     }
 
     @Test

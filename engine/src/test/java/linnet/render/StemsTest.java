@@ -130,7 +130,8 @@ class StemsTest {
         Map<String, double[][]> bare = rig.render(song("trim", "trim"), 1, takes());
         Map<String, double[][]> prints = rig.render(text, 1, takes());
         assertArrayEquals(bare.get("low"), prints.get("low"));
-        assertEquals(List.of("backing: parts of it are printed as they go into it, because what 'saturate' makes of the group cannot be shared out among them"),
+        assertEquals(List.of("backing: parts of it are printed as they go into it, because what 'saturate' makes of the group cannot be shared out among them: "
+                        + "they do not add up to it"),
                 rig.notes);
     }
 

@@ -4,6 +4,7 @@ import java.util.List;
 import linnet.setting.Choice;
 import linnet.setting.Fixed;
 import linnet.setting.Group;
+import linnet.setting.Live;
 import linnet.setting.Quantity;
 import linnet.setting.Series;
 import linnet.setting.Setting;
@@ -39,6 +40,13 @@ public final class FixedValues {
     /** What is given; empty if nothing is. */
     public <T> List<T> get(Text<T> setting) {
         return values.get(setting);
+    }
+
+    /**
+     * True if a live setting has one value throughout, given or usual: what a step can promise may hang on that, its size and latency cannot.
+     */
+    public boolean isAlways(Live setting, double value) {
+        return values.get(setting).orElse(null) instanceof Value.Amount a && a.value() == value;
     }
 
     /** True if the text gives it. */

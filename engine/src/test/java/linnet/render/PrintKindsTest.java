@@ -159,12 +159,20 @@ class PrintKindsTest {
         assertTrue(SongRig.residue(p, "mix", List.of("room", "lead", "backing", "instrumental")) < -200);
     }
 
+    /** And so it does where a setting is written out as it usually is. */
+    @Test
+    void aUsualValueThatIsWrittenOutChangesNothing() throws Exception {
+        Map<String, double[][]> p = render(SONG.replace("ROOM", "delay: { drive: 0 dB, time: 100 ms }"), "mix, lead wet, mix without lead");
+        assertTrue(SongRig.residue(p, "mix", List.of("lead wet", "mix without lead")) < -130);
+        assertEquals(List.of(), rig.notes);
+    }
+
     /** A room that makes way for what is sent there cannot be shared out: what is wanted is sent alone, and the user is told. */
     @Test
     void aRoomThatCannotBeSharedOutHearsThePartAlone() throws Exception {
         String song = SONG.replace("ROOM", "reverb: { decay: 0.6 s, duck: 6 dB, duck threshold: -30 dBFS }");
         assertTrue(SongRig.rmsDb(render(song, "lead wet").get("lead wet")) > -60);
         assertEquals(List.of("room: where not all that is sent there is wanted, what is wanted is sent alone, because what 'reverb' makes of it all cannot be "
-                + "shared out"), rig.notes);
+                + "shared out: such prints do not add up to the mix"), rig.notes);
     }
 }

@@ -65,7 +65,7 @@ final class Delay extends Step {
             return new Work(v, setup, channels, echo, duckDb);
         });
         // What is rounded off or made room for depends on all that sounds at once.
-        return values.given(drive) || duck.depthDb(values) > 0 ? prepared : prepared.linear();
+        return !values.isAlways(drive, 0) || duck.depthDb(values) > 0 ? prepared : prepared.linear();
     }
 
     private final class Work implements Kernel {

@@ -3,6 +3,7 @@ package linnet.step.builtin;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.List;
 import linnet.dsp.Cell;
 import linnet.dsp.Samples;
 import linnet.hear.Ear;
@@ -33,6 +34,18 @@ class DelayTest {
 
     private Prepared prepare(int channels) {
         return delay.prepare(new FixedValues(values, TEMPO), new Setup(RATE, channels));
+    }
+
+    /** 0 dB of drive rounds nothing, whether it is written out or not. */
+    @Test
+    void onlyADriveThatRoundsCannotBeSharedOut() {
+        assertEquals(Prepared.Sharing.LINEAR, prepare(1).sharing());
+        give("drive", new Value.Amount(0));
+        assertEquals(Prepared.Sharing.LINEAR, prepare(1).sharing());
+        give("drive", new Value.Amount(3));
+        assertEquals(Prepared.Sharing.NONE, prepare(1).sharing());
+        give("drive", new Value.Curve(List.of(new Value.Point(0, new Value.Amount(0)), new Value.Point(1, new Value.Amount(6)))));
+        assertEquals(Prepared.Sharing.NONE, prepare(1).sharing());
     }
 
     private Kernel kernel(int channels, Ear ear) {

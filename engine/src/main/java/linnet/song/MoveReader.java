@@ -226,7 +226,7 @@ final class MoveReader {
 
     /** 60 ms in a gap is common practice; a whole bar is a swell. Its beats are those on its own side of each border. */
     private List<Song.Stretch> ramped(List<Place.Range> where, Tree.Entry ramp) {
-        if (ramp == null) return where.stream().map(r -> new Song.Stretch(r.from(), r.to(), USUAL_RAMP, goes(r, USUAL_RAMP))).toList();
+        if (ramp == null) return apart(where.stream().map(r -> new Song.Stretch(r.from(), r.to(), USUAL_RAMP, goes(r, USUAL_RAMP))).toList());
         if (!(ramp.value() instanceof Tree.Leaf leaf)) {
             text.problems().report(ramp.value().at(), "a ramp is a length such as '1 beat' or '60 ms'");
             return List.of();
@@ -242,7 +242,23 @@ final class MoveReader {
             }
             ramped.add(new Song.Stretch(r.from(), r.to(), in.getAsDouble(), goes(r, out)));
         }
-        return ramped;
+        return apart(ramped);
+    }
+
+    /**
+     * Stretches of one move, in order of time, whose ramps share the gaps between them: nobody asked for both of two stretches at once. A ramp has half of
+     * its gap, and what the other leaves of the rest. Those that touch hand over to each other.
+     */
+    private static List<Song.Stretch> apart(List<Song.Stretch> where) {
+        List<Song.Stretch> apart = new ArrayList<>(where);
+        for (int i = 1; i < apart.size(); i++) {
+            Song.Stretch before = apart.get(i - 1), next = apart.get(i);
+            double gap = next.from() - before.to(), out = before.out(), in = next.in();
+            if (gap < Shift.SAME_SECONDS || out + in <= gap) continue;
+            apart.set(i - 1, new Song.Stretch(before.from(), before.to(), before.in(), Math.min(out, Math.max(gap / 2, gap - in))));
+            apart.set(i, new Song.Stretch(next.from(), next.to(), Math.min(in, Math.max(gap / 2, gap - out)), next.out()));
+        }
+        return apart;
     }
 
     /** The room of the last section rings out as it is there. */

@@ -83,6 +83,26 @@ class MovesTest {
         }
     }
 
+    /** Two stretches of one move that lie closer together than their ramps are long: nobody asked for both at once. */
+    @Test
+    void rampsOfOneMoveShareTheGapBetweenItsStretches() throws Exception {
+        Samples take = new Samples(RATE, new double[5 * (int) RATE]);
+        Arrays.fill(take.data()[0], 0.1);
+        String song = "song: ramps\ntempo: 240 bpm\nsections: { a: 1, b 1: 2, c: 3, b 2: 4, d: 5, end: 6 }\n"
+                + "parts: { one: { take: a.wav, chain: [ trim ], pan: 100 % left } }\nprints: [ one ]\n";
+        for (String what : List.of("one: +6 dB", "one: to 6 dB", "one trim level: +6 dB", "one trim level: to 6 dB")) {
+            for (double[] ramp : new double[][] {{2, 1}, {0.75, 1}, {0.5, 1}, {0.25, 1}}) {
+                double[] x = new SongRig(folder).whole(song + "moves: { b *: { ramp: " + ramp[0] + " bars, " + what + " } }\n", 1, take).get("one")[0];
+                double in = Math.min(ramp[0], 0.5);
+                for (int i = 0; i < 5 * RATE - 1; i++) {
+                    double t = i / RATE, share = t < 1 ? Math.max(0, 1 - (1 - t) / ramp[0]) : t <= 2 || t >= 3 && t <= 4 ? 1
+                            : t < 3 ? Math.max(0, Math.max(1 - (t - 2) / in, 1 - (3 - t) / in)) : Math.max(0, 1 - (t - 4) / ramp[0]);
+                    assertEquals(-20 + 6 * share, 20 * Math.log10(x[i]), 0.05, what + ", ramp " + ramp[0] + " at " + t);
+                }
+            }
+        }
+    }
+
     /** What is stated against the singer moves from what that comes to. */
     @Test
     void whatIsStatedAgainstTheSingerMovesFromWhatIsMeasured() throws Exception {

@@ -65,7 +65,10 @@ class MoveReaderTest {
         // A beat at 120, 40 and 60 bpm lasts 0.5, 1.5 and 1 s; what reaches the end of the song stays.
         ramps(song, "chorus *: { ramp: 1 beat, one: -6 dB, one trim level: -6 dB }", new double[][] {{0.5, 0.5}, {0.5, 1}, {1.5, STAYS}});
         ramps(song, "chorus *: { ramp: 1/8 dotted, one: -6 dB, one trim level: -6 dB }", new double[][] {{0.375, 0.375}, {0.375, 0.75}, {1.125, STAYS}});
-        ramps(song, "chorus *: { ramp: 1 bar, one: -6 dB, one trim level: -6 dB }", new double[][] {{2, 2}, {2, 4}, {4.5, STAYS}});
+        // The verse has one bar: those of two choruses share it. Of two bars, 2 s and 4.5 s, a ramp of 5 s has what one of 2 s leaves.
+        ramps(song, "chorus *: { ramp: 1 bar, one: -6 dB, one trim level: -6 dB }", new double[][] {{2, 1}, {1, 4}, {4.5, STAYS}});
+        ramps(song.replace("chorus 2: 4", "chorus 2: 5"), "chorus *: { ramp: 4 beats, one: -6 dB, one trim level: -6 dB }",
+                new double[][] {{2, 2}, {4.5, 4}, {6, STAYS}});
         ramps(song, "verse beat 2 to verse beat 4: { ramp: 3 beats, one: -6 dB, one trim level: -6 dB }", new double[][] {{1.5, 3.5}});
         ramps(song, "chorus *: { ramp: 80 ms, one: -6 dB, one trim level: -6 dB }", new double[][] {{0.08, 0.08}, {0.08, 0.08}, {0.08, STAYS}});
     }

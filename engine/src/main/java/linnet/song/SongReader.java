@@ -86,7 +86,7 @@ public final class SongReader {
         return song;
     }
 
-    /** Whether a text means to be a song: it has a line that only songs have. What is no readable text is none. */
+    /** Whether a text means to be a song: it has a key that only songs have. What is no readable text is none. */
     public static boolean isSong(Path file) {
         return Yaml.hasKey(file, "song", "parts");
     }

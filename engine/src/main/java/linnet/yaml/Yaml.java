@@ -10,6 +10,7 @@ import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
@@ -107,13 +108,17 @@ public final class Yaml {
         return NAME.matcher(path).matches();
     }
 
-    /** Whether a line of a text begins with one of these keys, at the margin; false for what is no text that could be read. */
+    /**
+     * Whether a text has one of these keys at its top: a line begins with one, at the margin, whatever else may be wrong in the text; or one is found
+     * there as YAML, in quotes or in braces, before anything is wrong. False for what is no text that could be read.
+     */
     public static boolean hasKey(Path file, String... keys) {
         try {
             if (!Files.isRegularFile(file) || Files.size(file) > LARGEST) return false;
             String text = text(file);
             for (String key : keys) if (text.lines().anyMatch(line -> line.startsWith(key + ":"))) return true;
-            return false;
+            // Most texts are known by now.
+            return Arrays.stream(keys).anyMatch(text::contains) && new TopKeys(text).any(Set.of(keys));
         } catch (IOException e) {
             return false;
         }

@@ -31,6 +31,8 @@ class LauncherTest {
         write("java/bin/java", "#!/bin/sh\nfor a; do [ \"$a\" = -Xshare:dump ] && exit 1; done\nprintf '%s\\n' \"$@\"\n", true);
         write("song.yaml", "tempo: 100 bpm\nparts: { lead: { take: a.wav } }\n", false);
         write("marked.yaml", "\uFEFFsong: a song\n", false);
+        write("song.json", "{\n  \"tempo\": \"100 bpm\",\n  \"parts\": {}\n}\n", false);
+        write("line.json", "{ \"tempo\": \"100 bpm\", \"song\": \"x\" }", false);
         write("chain.yaml", "chain: a chain\nsteps: [ trim ]\n", false);
         write("song.yaml.wav", "parts:\n", false);
     }
@@ -57,7 +59,8 @@ class LauncherTest {
     @Test
     void aSongHasTheMemoryOfASongWhereverItStands() throws Exception {
         for (String[] words : new String[][] {{"render", "song.yaml", "--out", "prints"}, {"render", "--out", "prints", "song.yaml"},
-                {"render", "--force", "marked.yaml", "--only", "mix"}, {"watch", "--out", "prints", "song.yaml"}}) {
+                {"render", "--force", "marked.yaml", "--only", "mix"}, {"watch", "--out", "prints", "song.yaml"},
+                {"render", "song.json"}, {"render", "line.json"}}) {
             assertTrue(asked(words).contains(OF_A_SONG), () -> Arrays.toString(words));
         }
         for (String[] words : new String[][] {{"render", "chain.yaml", "song.yaml.wav"}, {"render", "--out", "print.wav", "chain.yaml", "take.wav"},

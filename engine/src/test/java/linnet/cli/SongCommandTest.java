@@ -42,6 +42,16 @@ class SongCommandTest extends SongFolder {
         assertTrue(Files.exists(prints.resolve("mix.wav")) && Files.exists(prints.resolve("lead.wav")));
     }
 
+    /** A program that writes songs writes JSON, which is YAML. */
+    @Test
+    void aSongMayBeJson() throws IOException {
+        Files.writeString(song, "{\n \"song\": \"x\", \"tempo\": \"100 bpm\",\n \"sections\": { \"a\": 1, \"end\": 2 },\n"
+                + " \"parts\": { \"lead\": { \"take\": \"take.wav\" } },\n \"prints\": [ \"mix\" ]\n}\n");
+        assertEquals(0, run("check", song), err::toString);
+        assertEquals(0, run("render", song, "--out", prints), err::toString);
+        assertTrue(Files.exists(prints.resolve("mix.wav")));
+    }
+
     /** What was done, for scripts: once made, then as it was before. */
     @Test
     void whatWasDoneIsToldAsJson() throws IOException {

@@ -4,11 +4,13 @@ import static org.junit.jupiter.api.Assertions.assertDoesNotThrow;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTimeoutPreemptively;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.List;
 import linnet.chain.Link;
 import linnet.step.builtin.Builtins;
@@ -60,6 +62,25 @@ class SongReaderTest {
         Files.writeString(file, "\uFEFFsong: x\n");
         assertTrue(SongReader.isSong(file));
         Files.writeString(file, "\uFEFFchain: x\n");
+        assertFalse(SongReader.isSong(file));
+    }
+
+    /** What is JSON is YAML too: a song is known by its keys, however they are written. */
+    @Test
+    void aSongIsKnownByItsKeysInAnyStyle() throws Exception {
+        Path file = folder.resolve("song.yaml");
+        for (String song : List.of("{ \"song\": \"x\" }", "{\n \"tempo\": \"120 bpm\",\n \"parts\": {}\n}", "\"song\": x\n", "'parts': {}\n", "parts : {}\n",
+                "{tempo: [ 1, { a: b } ], song: x}", "--- { song: x }", "? parts\n: { a: b }\n", "{ \"song\": \"x\", ] }", "song: x\nno YAML [")) {
+            Files.writeString(file, song);
+            assertTrue(SongReader.isSong(file), song);
+        }
+        for (String other : List.of("{ \"steps\": [ \"trim\" ], \"about\": \"a song\" }", "chain: song\nsteps: [ { song: x }, parts ]\n",
+                "[ song, parts ]", "song", "{ steps: { song: x } }", "\"song\"", "[".repeat(900_000) + "song", "{ a: " + "[".repeat(900_000) + "song",
+                "{ ? [ song ] : parts }", "\u0000song: parts", "*a : song", "")) {
+            Files.writeString(file, other);
+            assertFalse(assertTimeoutPreemptively(Duration.ofSeconds(10), () -> SongReader.isSong(file)), other.substring(0, Math.min(40, other.length())));
+        }
+        Files.write(file, new byte[] {(byte) 0xff, 's', 'o', 'n', 'g', ':'});
         assertFalse(SongReader.isSong(file));
     }
 

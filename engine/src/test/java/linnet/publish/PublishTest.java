@@ -62,10 +62,11 @@ class PublishTest {
     void aRangeSaysTheUnitOfABareNumber() {
         String page = StepsPage.of(Builtins.catalogue());
         assertTrue(page.contains("| `time` | 1 ms … 5 s (bare: ms) |") && page.contains("| `band` | 3 kHz … 12 kHz (bare: Hz) |"));
-        assertTrue(page.contains("| `attack` | 0.1 ms … 20 ms |") && page.contains("| `ratio` | 1:1 … 100:1 |") && page.contains("| `mains` | 45 Hz … 65 Hz, auto |"));
+        assertTrue(page.contains("| `attack` | 0.1 ms … 20 ms |") && page.contains("| `ratio` | 1:1 … 100:1 |"));
+        assertTrue(page.contains("| `mains` | 45 Hz … 65 Hz, auto |"));
         for (String row : page.lines().filter(l -> l.startsWith("| `") || l.startsWith("| · `")).toList()) {
             String range = row.split("\\|")[2];
-            if (range.matches(".*[0-9] (kHz|s)\\b.*")) assertTrue(range.contains("(bare: "), row);
+            if (range.matches(".* kHz\\b.*|.* ms\\b.* s\\b.*")) assertTrue(range.contains("(bare: "), row);
         }
     }
 }

@@ -105,7 +105,8 @@ class DeEssMarksTest {
         double[] x = DEMO.data()[0], all = through(row, DEMO, FOUND);
         Mark m = clear.get(1), other = clear.get(2);
         assertTrue(lowered(x, all, m) > 3);
-        List<List<Mark>> lists = List.of(without(FOUND, m), with(without(FOUND, m), kept(m)), with(FOUND, keep(RATE, m.from() / RATE - 0.02, m.to() / RATE + 0.02)));
+        List<List<Mark>> lists = List.of(without(FOUND, m), with(without(FOUND, m), kept(m)),
+                with(FOUND, keep(RATE, m.from() / RATE - 0.02, m.to() / RATE + 0.02)));
         for (List<Mark> list : lists) {
             double[] y = through(row, DEMO, list);
             same(x, y, m.from(), m.to());
@@ -156,8 +157,8 @@ class DeEssMarksTest {
         double[] bare = Rig.usual().exact().render("- de-ess", take).mono();
         Marks found = new Ear(take).marks();
         for (boolean corrected : new boolean[] {false, true}) {
-            double[] y = Rig.usual().exact().render(Rig.usual().chain("- de-ess"), new Ear(take, new Told(Optional.of(found), true, corrected, Optional.empty())))
-                    .mono();
+            Ear ear = new Ear(take, new Told(Optional.of(found), true, corrected, Optional.empty()));
+            double[] y = Rig.usual().exact().render(Rig.usual().chain("- de-ess"), ear).mono();
             for (Mark m : found.of(Mark.Kind.SIBILANT)) assertEquals(lowered(take.data()[0], bare, m), lowered(take.data()[0], y, m), 0.01, m.toString());
             // Breaths of the list are left alone, which is all the difference there may be.
             List<Mark> breaths = found.of(Mark.Kind.BREATH);

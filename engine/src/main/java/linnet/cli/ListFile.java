@@ -1,5 +1,6 @@
 package linnet.cli;
 
+import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
@@ -22,15 +23,37 @@ final class ListFile {
      * @param noun what is in it
      */
     WholeFile open(Path usual, String noun) {
+        return open(usual, noun, null);
+    }
+
+    /**
+     * The same.
+     *
+     * @param like another list of which some is carried over; null if there is none
+     */
+    WholeFile open(Path usual, String noun, Path like) {
         Path path = out == null ? usual : out;
         if (!Yaml.isName(path.toString())) throw new Refusal(Exit.USAGE, "--out wants a file ending in .yaml or .yml, not " + path);
         boolean ours = Seal.holds(path);
         if (!force && Files.isRegularFile(path) && !ours) {
+            if (isSame(path, like)) {
+                throw new Refusal(Exit.USAGE, path + " was corrected by hand, and is the list that --like reads: words and what is kept are carried over, "
+                        + "other rows that were moved, added or taken out by hand are not; say --force to put the new list in its place, or write another "
+                        + "file with --out");
+            }
             throw new Refusal(Exit.USAGE,
                     path + " was corrected by hand, or is no list of " + noun + "; say --force to lose what is in it, or write another file with --out");
         }
         WholeFile list = new WholeFile(path, force || Files.exists(path, LinkOption.NOFOLLOW_LINKS) && ours);
         list.refuse();
         return list;
+    }
+
+    private static boolean isSame(Path path, Path like) {
+        try {
+            return like != null && Files.isSameFile(path, like);
+        } catch (IOException e) {
+            return false;
+        }
     }
 }

@@ -50,7 +50,7 @@ final class MarkCommand implements Callable<Integer> {
 
     @Override
     public Integer call() throws ProblemsException, IOException {
-        WholeFile list = listFile.open(MarksFile.beside(take), "marks");
+        WholeFile list = listFile.open(MarksFile.beside(take), "marks", like);
         try (WavFile sound = WavFile.open(take)) {
             Remarks.say(take, sound, spec.commandLine().getErr());
             Ear ear = new Ear(sound);

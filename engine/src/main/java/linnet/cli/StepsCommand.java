@@ -71,11 +71,11 @@ final class StepsCommand implements Callable<Integer> {
     private static String forms(Setting s) {
         if (s instanceof Quantity q) {
             String words = q.words().isEmpty() ? "" : " or " + String.join(", ", q.words());
-            return "  (" + q.rangeText() + words + "; usual: " + q.usualText() + ")";
+            return "  (" + q.rangeAndUnit() + words + "; usual: " + q.usualText() + ")";
         }
         if (s instanceof Choice<?> c) return "  (" + String.join(", ", c.words()) + "; usual: " + Choice.word(c.usual()) + ")";
         if (s instanceof Text<?> t) return "  (" + t.rangeText() + "; usual: " + t.usualText() + ")";
-        if (s instanceof Series q) return "  (" + q.fewest() + " to " + q.most() + " of " + q.element().rangeText() + ")";
+        if (s instanceof Series q) return "  (" + q.fewest() + " to " + q.most() + " of " + q.element().rangeAndUnit() + ")";
         return "  (up to " + ((Group) s).most() + " entries)";
     }
 }

@@ -63,7 +63,8 @@ final class TakeLists {
         /** What is told of the take, in samples of the sound: it, or what it is at another rate. */
         Told told(Sound sound) {
             double ratio = sound.rate() / rate;
-            return new Told(marks.map(m -> ratio == 1 ? m.file.marks() : m.file.marks().scaled(ratio)),
+            return new Told(marks.map(m -> ratio == 1 ? m.file.marks() : m.file.marks().scaled(ratio)), true,
+                    marks.isPresent() && marks.get().file.edited(),
                     notes.map(n -> (ratio == 1 ? n.file.notes() : n.file.notes().scaled(ratio)).written()));
         }
 

@@ -33,14 +33,26 @@ public final class Stretches {
         return from.length == 0;
     }
 
+    /** How many samples there are from this one to the next that lies in one: 0 if it does, {@link Long#MAX_VALUE} if none comes. */
+    public long until(long sample) {
+        int next = endingAfter(sample);
+        return next == from.length ? Long.MAX_VALUE : Math.max(0, from[next] - sample);
+    }
+
     /** Whether any of these samples lies in one. */
     public boolean meets(long from, long to) {
-        int low = 0, high = this.to.length;
+        int next = endingAfter(from);
+        return next < this.from.length && this.from[next] < to;
+    }
+
+    /** Which is the first that ends after that sample. */
+    private int endingAfter(long sample) {
+        int low = 0, high = to.length;
         while (low < high) {
             int middle = (low + high) >>> 1;
-            if (this.to[middle] > from) high = middle;
+            if (to[middle] > sample) high = middle;
             else low = middle + 1;
         }
-        return low < this.from.length && this.from[low] < to;
+        return low;
     }
 }

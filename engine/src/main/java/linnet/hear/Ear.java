@@ -2,6 +2,7 @@ package linnet.hear;
 
 import java.util.BitSet;
 import java.util.List;
+import java.util.Optional;
 import java.util.function.LongToDoubleFunction;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
@@ -45,6 +46,7 @@ public final class Ear {
     private Measured<Double> noise, voice, peak, lowestNote, highestNote, medianPitch, sibilance;
     private Measured<Sung> sung;
     private Marks speech, marks;
+    private List<Mark> sibilants;
     private Measured<List<Sung.Span>> room;
     private Notes notes;
 
@@ -334,6 +336,17 @@ public final class Ear {
                             : new Marker(this).speech())));
         }
         return speech;
+    }
+
+    /**
+     * The sibilants that it would find if it had been told nothing, where a person corrected the list: what that does not have of them was taken
+     * out, and what it has beside them was added. Empty where nobody corrected it.
+     */
+    public Optional<List<Mark>> sibilantsBeforeCorrection() {
+        if (take != null) return take.sibilantsBeforeCorrection();
+        if (!told.corrected()) return Optional.empty();
+        if (sibilants == null) sibilants = memory.fact("sibilants before correction", Remembered.MARKS, () -> new Marker(this).sibilants());
+        return Optional.of(sibilants);
     }
 
     /**

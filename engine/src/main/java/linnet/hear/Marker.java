@@ -22,7 +22,7 @@ final class Marker {
         if (ear.mayBeSung()) ear.beside().both(ear::voice, ear.passes()::strands);
         ear.voice().value().ifPresent(voice -> {
             Strands strands = ear.passes().strands();
-            List<Event> sibilants = new SibilantEvents(strands, ear.pitch(), Decibels.power(voice)).find();
+            List<Event> sibilants = sibilants(voice);
             List<Event> plosives = new Plosives(strands, Decibels.power(voice)).find();
             add(Mark.Kind.PLOSIVE, plosives);
             add(Mark.Kind.VOWEL, new VowelStarts(strands, ear.pitch(), voice).find());
@@ -67,6 +67,16 @@ final class Marker {
         Closures closures = new Closures(ear.passes().strands(), Decibels.power(voice));
         clicks.removeIf(c -> c.confidence() < 1 && closures.hold(c));
         return clicks;
+    }
+
+    /** The sibilants of that list alone. */
+    List<Mark> sibilants() {
+        ear.voice().value().ifPresent(voice -> add(Mark.Kind.SIBILANT, sibilants(voice)));
+        return new Marks(found).all();
+    }
+
+    private List<Event> sibilants(double voice) {
+        return new SibilantEvents(ear.passes().strands(), ear.pitch(), Decibels.power(voice)).find();
     }
 
     /** The vowel starts of that list alone, which are found in a fraction of the time. */

@@ -8,12 +8,13 @@ import java.util.function.LongToDoubleFunction;
  *
  * @param marks the whole list, where there is one
  * @param clicks whether that list tells of clicks too; else they are found by ear
+ * @param corrected whether a person changed that list: what is heard and not in it was then taken out
  * @param notes the whole list, where there is one
  */
-public record Told(Optional<Marks> marks, boolean clicks, Optional<Notes> notes) {
-    /** With the clicks. */
+public record Told(Optional<Marks> marks, boolean clicks, boolean corrected, Optional<Notes> notes) {
+    /** By a person, with the clicks. */
     public Told(Optional<Marks> marks, Optional<Notes> notes) {
-        this(marks, true, notes);
+        this(marks, true, marks.isPresent(), notes);
     }
 
     /** Of marks alone. */
@@ -28,11 +29,11 @@ public record Told(Optional<Marks> marks, boolean clicks, Optional<Notes> notes)
 
     /** The same of what was moved by so many cents at each sample. */
     public Told transposed(LongToDoubleFunction cents) {
-        return new Told(marks, clicks, notes.map(n -> n.transposed(cents)));
+        return new Told(marks, clicks, corrected, notes.map(n -> n.transposed(cents)));
     }
 
     /** The same of a sound that begins so many samples earlier. */
     public Told moved(long by) {
-        return new Told(marks.map(m -> m.moved(by)), clicks, notes.map(n -> n.moved(by)));
+        return new Told(marks.map(m -> m.moved(by)), clicks, corrected, notes.map(n -> n.moved(by)));
     }
 }

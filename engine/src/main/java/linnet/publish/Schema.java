@@ -259,7 +259,7 @@ public final class Schema {
 
     /** What a number does, with its range. */
     static String sentence(Quantity q) {
-        return q.doc() + " " + q.rangeText() + "; usual: " + q.usualText() + ".";
+        return q.doc() + " " + q.rangeAndUnit() + "; usual: " + q.usualText() + ".";
     }
 
     private static String pattern(Quantity q) {

@@ -23,7 +23,7 @@ public final class StepsPage {
                 # Steps
 
                 Made from the declarations in the code by `linnet steps --markdown`; a copy that is out of date fails the build.
-                A bare number has the unit of its setting. A setting marked *moves* may also be a table of times and values,
+                A bare number has the unit of its setting; where the range does not show it, it stands there as `bare`. A setting marked *moves* may also be a table of times and values,
                 such as `{ 0 s: -4 dB, 12.5 s: 0 dB }`. *Relative* forms are measured on the signal that arrives at the step.
                 Times named attack and release are times to 63 % of the way.
 
@@ -62,7 +62,7 @@ public final class StepsPage {
         String range = "";
         String usual = "";
         if (s instanceof Quantity q) {
-            range = q.rangeText() + (q.words().isEmpty() ? "" : ", " + String.join(", ", q.words()));
+            range = q.rangeAndUnit() + (q.words().isEmpty() ? "" : ", " + String.join(", ", q.words()));
             usual = q.usualText();
         } else if (s instanceof Choice<?> c) {
             range = String.join(", ", c.words());
@@ -71,7 +71,7 @@ public final class StepsPage {
             range = t.rangeText();
             usual = t.usualText();
         } else if (s instanceof Series q) {
-            range = q.fewest() + " to " + q.most() + " of " + q.element().rangeText();
+            range = q.fewest() + " to " + q.most() + " of " + q.element().rangeAndUnit();
         } else if (s instanceof Group g) {
             range = "up to " + g.most() + " entries";
         }

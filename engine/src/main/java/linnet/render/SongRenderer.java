@@ -68,6 +68,7 @@ public final class SongRenderer implements AutoCloseable {
             StringBuilder text = new StringBuilder(signature);
             told.marks().ifPresent(m -> text.append(" marks ").append(Signature.digest(Remembered.MARKS.write(m.all()))));
             if (!told.clicks()) text.append(" without clicks");
+            if (told.corrected()) text.append(" corrected");
             told.notes().ifPresent(n -> text.append(" notes ").append(Signature.digest(Remembered.NOTES.write(n.all()))));
             return text.toString();
         }

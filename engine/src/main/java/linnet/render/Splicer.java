@@ -368,7 +368,8 @@ final class Splicer {
         Told told() {
             List<Told> told = of.stream().map(p -> Splicer.this.told(p.of())).toList();
             Optional<Marks> marks = told.stream().anyMatch(t -> t.marks().isPresent()) ? Optional.of(marks(true)) : Optional.empty();
-            if (told.stream().noneMatch(t -> t.notes().isPresent())) return new Told(marks);
+            boolean corrected = told.stream().anyMatch(Told::corrected);
+            if (told.stream().noneMatch(t -> t.notes().isPresent())) return new Told(marks, true, corrected, Optional.empty());
             List<Stitched.Stretch<Notes>> notes = new ArrayList<>();
             for (int i = 0; i < of.size(); i++) {
                 int piece = i;
@@ -376,7 +377,7 @@ final class Splicer {
                         : told.get(i).notes().orElseGet(() -> new Ear(sound(of.get(piece).of())).notes().moved(start(of.get(piece).of())));
                 notes.add(stretch(i, own.moved(by(i))));
             }
-            return new Told(marks, Optional.of(Stitched.notes(notes)));
+            return new Told(marks, true, corrected, Optional.of(Stitched.notes(notes)));
         }
     }
 }

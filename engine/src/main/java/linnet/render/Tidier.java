@@ -70,8 +70,8 @@ final class Tidier {
             if (!marks.containsKey(work.id())) tidied(work);
             return marks.get(work.id()).all();
         })));
-        return new Told(Optional.of(moved), before.marks().isPresent() && before.clicks(), before.notes().isPresent() ? tidied(work).notes(before).notes()
-                : Optional.empty());
+        return new Told(Optional.of(moved), before.marks().isPresent() && before.clicks(), before.corrected(),
+                before.notes().isPresent() ? tidied(work).notes(before).notes() : Optional.empty());
     }
 
     /** What is decided for a work, in this run or before; if it was not yet, that is done now. */

@@ -80,6 +80,13 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
         return spec.unit.format(spec.min) + " … " + spec.unit.format(spec.max);
     }
 
+    /** The same, with the unit of a bare number where that cannot be read from it: in "1 ms … 5 s" two are named, in "3 kHz … 12 kHz" another. */
+    public String rangeAndUnit() {
+        if (spec.unit != Unit.MS && spec.unit != Unit.HZ) return rangeText();
+        String own = " " + spec.unit.suffixes().get(0);
+        return spec.unit.format(spec.min).endsWith(own) && spec.unit.format(spec.max).endsWith(own) ? rangeText() : rangeText() + " (bare:" + own + ")";
+    }
+
     /** Reads a value; anything wrong becomes a problem at the word. */
     public Optional<Value> read(Word word, Problems problems) {
         String text = word.text().strip();

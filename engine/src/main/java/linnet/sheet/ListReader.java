@@ -23,7 +23,8 @@ abstract class ListReader<F> {
     private static final double LOWEST_RATE = 1000, HIGHEST_RATE = 1_000_000, LONGEST = 1e12;
 
     private final Optional<Take> take;
-    private final String noun, again, cut;
+    private final String noun, again;
+    private Path file;
     final List<String> keys;
     final Problems problems;
     double rate;
@@ -33,20 +34,19 @@ abstract class ListReader<F> {
      * @param take the take that the list must be of
      * @param noun what is listed: marks or notes; the word that names the take too
      * @param again the command that makes a new list
-     * @param cut the command that makes one for a take that was cut
      * @param keys all words at the top
      * @param problems that are found, and what is read
      */
-    ListReader(Optional<Take> take, String noun, String again, String cut, List<String> keys, Problems problems) {
+    ListReader(Optional<Take> take, String noun, String again, List<String> keys, Problems problems) {
         this.take = take;
         this.noun = noun;
         this.again = again;
-        this.cut = cut;
         this.keys = keys;
         this.problems = problems;
     }
 
     F read(Path file) throws ProblemsException {
+        this.file = file;
         Optional<Tree> tree = Yaml.read("list of " + noun, file, file.toString(), problems);
         F read = tree.map(this::top).orElse(null);
         problems.check();
@@ -94,9 +94,14 @@ abstract class ListReader<F> {
         Entry length = top.entries().get(Listing.FRAMES);
         if (length != null && frames > 0 && frames != t.frames()) {
             problems.report(length.value().at(),
-                    t.name() + " has " + t.frames() + " samples: this list is of another take, or of this one before it was cut; make a new one with '"
-                    + cut + "'");
+                    t.name() + " has " + t.frames() + " samples: this list is of another take, or of this one before it was cut; make a new one with "
+                    + anew(file, t.name()));
         }
+    }
+
+    /** The whole command that makes a new list in the place of one that no longer fits, and what is lost by it. */
+    String anew(Path file, String take) {
+        return "'" + again + "'";
     }
 
     double number(Entry e, Unit unit, double least, double most) {

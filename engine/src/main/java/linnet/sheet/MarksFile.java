@@ -23,11 +23,11 @@ public record MarksFile(Take take, Marks marks, boolean edited) {
     static final String TAKE = "marks", KEEP = "keep";
 
     private static final String HEAD = """
-            # What sounds where in a take: every step that acts on breaths, clicks and the like goes by this list.
+            # What sounds where in a take: every step that acts on breaths, sibilants, clicks and the like goes by it.
             # Correct it freely. Move, add or take away rows, in any order. A row has
             #   phrase, breath, sibilant, plosive, stop, vowel or click, and the time where it begins; or keep, a stretch that no repair touches
             #   length, which all have but a vowel: that is where the vowel begins
-            #   sure, how certain the ear was; leave it out in rows of your own
+            #   sure, how certain the ear was; leave it out in rows of your own: a sibilant without it is lowered whatever it sounds like
             #   keep: yes, where no repair may touch it
             #   word, any text of your own
             # Once you have changed it, it is never overwritten without --force: 'check' then no longer fits. Leave that line as it is.

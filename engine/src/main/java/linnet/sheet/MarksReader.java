@@ -1,5 +1,6 @@
 package linnet.sheet;
 
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Comparator;
@@ -32,7 +33,20 @@ final class MarksReader extends ListReader<MarksFile> {
      * @param problems that are found, and what is read
      */
     MarksReader(Optional<Take> take, Problems problems) {
-        super(take, MarksFile.TAKE, "linnet mark", "linnet mark --like", TOP, problems);
+        super(take, MarksFile.TAKE, "linnet mark", TOP, problems);
+    }
+
+    /** It takes the place of a list that was corrected more often than not, so what is lost of that is said. */
+    @Override
+    String anew(Path file, String take) {
+        Path sound = file.resolveSibling(take);
+        return "'linnet mark " + quoted(MarksFile.beside(sound).equals(file) ? sound.toString() : take) + " --like " + quoted(file.toString())
+                + " --force': words and what is kept are carried over, other rows that were moved, added or taken out by hand are not; with --out in "
+                + "place of --force the old list stays";
+    }
+
+    private static String quoted(String path) {
+        return path.contains(" ") ? '"' + path + '"' : path;
     }
 
     @Override

@@ -41,7 +41,7 @@ final class NotesReader extends ListReader<NotesFile> {
      * @param problems that are found, and what is read
      */
     NotesReader(Optional<Take> take, Problems problems) {
-        super(take, NotesFile.TAKE, "linnet notes", "linnet notes", TOP, problems);
+        super(take, NotesFile.TAKE, "linnet notes", TOP, problems);
     }
 
     @Override

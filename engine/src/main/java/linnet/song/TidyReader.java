@@ -39,9 +39,9 @@ final class TidyReader {
             .number(TIMING)
             .number(REACH)
             .number(STRETCH)
-            .key("breaths", "Whether breaths are taken out.", Form.oneOf(REMOVE, LEAVE))
+            .key("breaths", "Whether breaths are taken out; usual: " + REMOVE + ".", Form.oneOf(REMOVE, LEAVE))
             .number(CONSONANTS)
-            .key("ends", "Whether what outlasts the lead fades with it.", Form.oneOf(WITH_LEAD, LEAVE))
+            .key("ends", "Whether what outlasts the lead fades with it; usual: " + WITH_LEAD + ".", Form.oneOf(WITH_LEAD, LEAVE))
             .number(LEVEL)
             .number(OTHER_WORDS)
             .key("except", "Stretches whose lines are left alone, with the breath before them.", Form.some(Place.STRETCH));

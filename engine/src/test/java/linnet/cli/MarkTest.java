@@ -234,6 +234,29 @@ class MarkTest extends Called {
         assertEquals(3, run("mark", twin, "--like", chain, "--force"));
     }
 
+    /** The remedy of the message is the command that works; what is kept comes over, and nothing is lost before the new list is there. */
+    @Test
+    void aTakeThatWasCutGetsItsListAnew() throws IOException {
+        run("mark", take);
+        String breath = Files.readString(list).lines().filter(l -> l.contains("breath: ")).skip(1).findFirst().orElseThrow();
+        edit(breath, breath.replace(" }", ", keep: yes }"));
+        write(take, Arrays.copyOfRange(SUNG, 4_800, SUNG.length), 48_000);
+        assertEquals(3, run("check", chain, take));
+        assertTrue(err.toString().contains("make a new one with 'linnet mark " + take + " --like " + list + " --force'"), err.toString());
+        byte[] before = Files.readAllBytes(list);
+        assertEquals(2, run("mark", take, "--like", list));
+        assertTrue(err.toString().contains("is the list that --like reads: words and what is kept are carried over"), err.toString());
+        assertArrayEquals(before, Files.readAllBytes(list));
+        assertEquals(0, run("mark", take, "--like", list, "--force"));
+        assertEquals(1, Files.readString(list).lines().filter(l -> l.contains("breath: ") && l.contains("keep: yes")).count());
+        assertEquals(0, run("check", chain, take), err.toString());
+        // What does not have the same words takes the place of nothing.
+        before = Files.readAllBytes(list);
+        write(take, new double[48_000], 48_000);
+        assertEquals(5, run("mark", take, "--like", list, "--force"));
+        assertArrayEquals(before, Files.readAllBytes(list));
+    }
+
     @Test
     void measureCountsByTheList() throws IOException {
         run("measure", take, "--json");

@@ -26,6 +26,9 @@ class StretchesTest {
                 boolean meets = false;
                 for (int i = 0; i < n; i++) meets |= from[i] < b && a < to[i];
                 assertEquals(meets, all.meets(a, b));
+                long until = Long.MAX_VALUE;
+                for (int i = 0; i < n; i++) if (a < to[i]) until = Math.min(until, Math.max(0, from[i] - a));
+                assertEquals(until, all.until(a));
             }
         }
     }

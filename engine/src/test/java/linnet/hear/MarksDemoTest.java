@@ -145,7 +145,7 @@ class MarksDemoTest {
         assertEquals(speech, other.speech());
         assertTrue(all.of(Kind.CLICK).size() > 3);
         assertEquals(List.of(), speech.of(Kind.CLICK));
-        Ear told = new Ear(take, new Told(Optional.of(speech), false, Optional.empty()));
+        Ear told = new Ear(take, new Told(Optional.of(speech), false, false, Optional.empty()));
         assertEquals(all, told.marks());
         assertEquals(speech, new Ear(take, new Told(Optional.of(speech))).marks());
     }

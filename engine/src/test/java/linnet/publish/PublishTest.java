@@ -56,4 +56,17 @@ class PublishTest {
             assertFalse(schema().validate("steps: " + steps, InputFormat.YAML).isEmpty(), steps);
         }
     }
+
+    /** Of "1 ms … 5 s" nobody could tell what 120 means, of "3 kHz … 12 kHz" that 7 is no kHz. */
+    @Test
+    void aRangeSaysTheUnitOfABareNumber() {
+        String page = StepsPage.of(Builtins.catalogue());
+        assertTrue(page.contains("| `time` | 1 ms … 5 s (bare: ms) |") && page.contains("| `band` | 3 kHz … 12 kHz (bare: Hz) |"));
+        assertTrue(page.contains("| `attack` | 0.1 ms … 20 ms |") && page.contains("| `ratio` | 1:1 … 100:1 |"));
+        assertTrue(page.contains("| `mains` | 45 Hz … 65 Hz, auto |"));
+        for (String row : page.lines().filter(l -> l.startsWith("| `") || l.startsWith("| · `")).toList()) {
+            String range = row.split("\\|")[2];
+            if (range.matches(".* kHz\\b.*|.* ms\\b.* s\\b.*")) assertTrue(range.contains("(bare: "), row);
+        }
+    }
 }

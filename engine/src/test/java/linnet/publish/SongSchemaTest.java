@@ -181,6 +181,18 @@ class SongSchemaTest {
         assertTrue(found >= 12, "only " + found + " were found");
     }
 
+    /** What 'tidy: { like: lead }' does by itself. */
+    @Test
+    void whatIsUsualOfTidyIsInTheSchemaAndOnThePage() throws IOException {
+        List<String> page = Files.readAllLines(ROOT.resolve("docs/song-format.md"));
+        JsonObject tidy = TEXT.getAsJsonObject("$defs").getAsJsonObject("song-tidy").getAsJsonObject("properties");
+        for (String key : List.of("timing", "reach", "stretch", "breaths", "consonants", "ends", "level", "other words")) {
+            assertTrue(tidy.getAsJsonObject(key).get("description").getAsString().contains("usual: "), key);
+            String row = page.stream().filter(l -> l.startsWith("| `" + key + "` |")).reduce((a, b) -> b).orElseThrow();
+            assertTrue(page.stream().anyMatch(l -> l.startsWith("| `" + key + "` |") && l.contains("where it is not given")), row);
+        }
+    }
+
     @Test
     void everyKeyIsInTheSchemaAndOnThePage() throws IOException {
         String page = Files.readString(ROOT.resolve("docs/song-format.md"));

@@ -91,7 +91,9 @@ class SignaturesTest {
         Optional<Marks> marks = Optional.of(new Marks(List.of()));
         Optional<Notes> notes = Optional.of(new Notes(List.of()));
         assertToldApart(Told.nothing(), new Told(Optional.empty()),
-                List.of(List.of(new Told(marks, Optional.empty())), List.of(new Told(Optional.empty(), false, Optional.empty()), new Told(marks, false, notes)),
+                List.of(List.of(new Told(marks, Optional.empty())),
+                List.of(new Told(Optional.empty(), false, false, Optional.empty()), new Told(marks, false, true, notes)),
+                List.of(new Told(Optional.empty(), true, true, Optional.empty()), new Told(marks, true, false, notes)),
                 List.of(new Told(Optional.empty(), notes), new Told(marks, notes))), SignaturesTest::take);
         assertEquals("take", take(Told.nothing()));
     }

@@ -68,7 +68,7 @@ final class SongRig {
         return whole(text, jobs, List.of(), takes);
     }
 
-    private Map<String, double[][]> whole(String text, int jobs, List<Told> told, Sound... takes) throws ProblemsException, IOException {
+    Map<String, double[][]> whole(String text, int jobs, List<Told> told, Sound... takes) throws ProblemsException, IOException {
         Path file = folder.resolve("song.yaml");
         Files.writeString(file, text);
         Song song = SongReader.read(file, Builtins.catalogue());

@@ -6,6 +6,7 @@ import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
 import linnet.dsp.Silence;
 import linnet.dsp.Sound;
+import linnet.dsp.Stretches;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
 import linnet.dsp.filter.LinearPhase;
@@ -65,8 +66,13 @@ public final class DeEsser {
     /** Stop-band attenuation of the band filter in dB, and width of its transition beside the edge. */
     private static final double STOP_DB = 50, TRANSITION = 0.8;
 
+    /** Before what is left as it is the gain is back at unity; so long before that, in ms, it may still be all the way down. */
+    static final double RETURN_MS = 20;
+
     /** The release aims so far beyond where it is going, in dB: so it arrives, and soon, without a step. */
     private static final double BEYOND = 0.01;
+
+    private static final Stretches NOWHERE = new Stretches(new long[0], new long[0]);
 
     private final double rate;
     private final int latency;
@@ -85,6 +91,9 @@ public final class DeEsser {
     private double loudest = LOWEST_VOICE; // power of the voice, as it is remembered
     private double toCome; // the same of what is still to be heard, where it is known
     private boolean breath; // in this cell
+    private final int back;
+    private Stretches still = NOWHERE, meant = NOWHERE; // what passes as it is, and what is lowered whatever its balance
+    private long at; // of the next sample that comes in, in the time of the stretches
     private double reductionDb;
     private boolean atWork; // in the last block
 
@@ -92,6 +101,7 @@ public final class DeEsser {
     public DeEsser(double rate) {
         this.rate = rate;
         latency = latency(rate);
+        back = (int) Math.round(RETURN_MS * 1e-3 * rate);
         keyForget = Ballistics.pole(KEY_MS, rate);
         voiceForget = Decibels.power(-FORGET_DB * Cell.LENGTH / rate);
         left = new Channel();
@@ -137,12 +147,25 @@ public final class DeEsser {
     }
 
     /**
+     * What a person said of the sound; to be told before the first cell.
+     *
+     * @param still samples that pass as they are, whatever their balance
+     * @param meant samples that are lowered by all that was asked for, whatever their balance
+     */
+    public void goBy(Stretches still, Stretches meant) {
+        this.still = still;
+        this.meant = meant;
+    }
+
+    /**
      * What is known of a cell by who has heard all of it; to be told before the cell.
      *
+     * @param at its first sample, in the time of the stretches that are gone by
      * @param toCome of {@link #loudestToCome}
      * @param breath whether nothing but a breath sounds in it, which is not lowered, whatever its balance
      */
-    public void expect(double toCome, boolean breath) {
+    public void expect(long at, double toCome, boolean breath) {
+        this.at = at;
         this.toCome = toCome;
         this.breath = breath;
     }
@@ -254,20 +277,32 @@ public final class DeEsser {
     /** Fills the gains of n samples from the powers; false if they are all 1. */
     private boolean follow(int n) {
         double near = loudest < SILENT * toCome ? NEAR_SILENT * toCome : NEAR * Math.max(loudest, toCome), most = breath || beyond ? 0 : mostDb;
-        if (reductionDb == 0 && (breath || beyond || !begins(near, n))) return false;
+        long leaves = at - latency; // the sample on which the first of these gains comes to bear
+        at += n;
+        boolean stays = still.meets(leaves, leaves + n + back), goes = meant.meets(leaves, leaves + n + latency);
+        if (reductionDb == 0 && (breath || beyond || !goes && !begins(near, n))) return false;
         for (int i = 0; i < n; i++) gain[i] = band[i] / (rest(whole[i], band[i]) + near);
         if (nearVowels) for (int i = 0; i < n; i++) gain[i] = Math.min(gain[i], REACHES * top[i] / (rest(whole[i], top[i]) + near));
         Approximation.decibels(gain, gain, scratch, n);
         double db = reductionDb;
         for (int i = 0; i < n; i++) {
             double wanted = Math.max(0, Math.min(most, (0.5 * gain[i] - thresholdDb) * slope)); // half: of a power
+            if (goes && meant.meets(leaves + i, leaves + i + latency + 1)) wanted = most;
+            double bound = stays ? bound(still.until(leaves + i)) : Double.POSITIVE_INFINITY;
+            wanted = Math.min(wanted, bound);
             if (wanted > db) db = wanted + (db - wanted) * attack;
             else db = Math.max(wanted, wanted - BEYOND + (db - wanted + BEYOND) * release);
+            db = Math.min(db, bound);
             gain[i] = -db;
         }
         reductionDb = db;
         Approximation.gains(gain, gain, n);
         return true;
+    }
+
+    /** By how much is lowered at most so many samples before what passes as it is. */
+    private double bound(long until) {
+        return until < back ? mostDb * until / back : Double.POSITIVE_INFINITY;
     }
 
     /** Whether the band stands over the rest anywhere. */

@@ -5,11 +5,15 @@ import static linnet.setting.Unit.DB;
 import static linnet.setting.Unit.HZ;
 import static linnet.setting.Unit.MS;
 
+import java.util.ArrayList;
 import java.util.List;
+import java.util.stream.Stream;
 import linnet.dsp.Cell;
 import linnet.dsp.Stretches;
 import linnet.dsp.dynamics.DeEsser;
 import linnet.hear.Ear;
+import linnet.hear.Mark;
+import linnet.hear.Marks;
 import linnet.setting.Live;
 import linnet.step.Block;
 import linnet.step.Curve;
@@ -36,7 +40,7 @@ final class DeEss extends Step {
     private final Live release = live("release", MS).range(5, 500).usual("30 ms").doc("How fast the gain comes back (63 % of the way, in dB).");
 
     DeEss() {
-        super("de-ess", "Lowers s, sh, ts and the like, and leaves vowels and breaths alone.");
+        super("de-ess", "Lowers s, sh, ts and the like, and leaves vowels and breaths alone, and what a person kept or took out of the list of marks.");
     }
 
     @Override
@@ -52,7 +56,9 @@ final class DeEss extends Step {
             double[] hz = new double[1];
             double[][] toCome = new double[1][];
             ear.beside().both(() -> hz[0] = given ? 0 : sibilance(ear, v), () -> toCome[0] = DeEsser.loudestToCome(ear.sound()));
-            return new Work(v, setup, hz[0], new Heard(toCome[0], Heard.words(ear)));
+            Said said = Said.of(ear);
+            said.tell(v);
+            return new Work(v, setup, hz[0], new Heard(toCome[0], Heard.words(ear), said));
         }).led();
     }
 
@@ -66,7 +72,7 @@ final class DeEss extends Step {
     /**
      * What is known of each cell of a take before it runs: how loud the voice is that follows, and where there is anything but breaths.
      */
-    private record Heard(double[] toCome, Stretches words) {
+    private record Heard(double[] toCome, Stretches words, Said said) {
         static Stretches words(Ear ear) {
             // In a mix one breathes while another sings. Where there is no list, breaths are not looked for: how soft they are tells enough of them.
             List<long[]> breaths = ear.isOfMix() || !ear.hasList() ? List.of() : BreathSpans.heard(ear);
@@ -83,8 +89,62 @@ final class DeEss extends Step {
 
         void tell(DeEsser deEsser, long at) {
             long cell = Math.floorDiv(at, Cell.LENGTH);
-            if (cell >= 0 && cell < toCome.length) deEsser.expect(toCome[(int) cell], !words.meets(at, at + Cell.LENGTH));
-            else deEsser.expect(0, false);
+            if (cell >= 0 && cell < toCome.length) deEsser.expect(at, toCome[(int) cell], !words.meets(at, at + Cell.LENGTH));
+            else deEsser.expect(at, 0, false);
+        }
+    }
+
+    /**
+     * What a person said of the sibilants in the list of marks. Where nobody did, sibilants are told by their balance alone: of ten voices the de-esser lowers
+     * some that are as loud as any and that the marks call a stop, as "ch", or do not have, as a lisped s. So a list does not say where it may act, but where a
+     * person said that it may not, and where it must.
+     *
+     * @param still what is kept, and the sibilants that are kept or were taken out of what was heard
+     * @param meant the sibilants that were added to that
+     */
+    private record Said(Stretches still, Stretches meant, int kept, int out, int added) {
+        /** In seconds. So far before a mark and behind it a sibilant was lowered: with ten voices no farther but where another stands there. */
+        private static final double BESIDE = 0.03;
+
+        static Said of(Ear ear) {
+            if (ear.isOfMix() || !ear.hasList()) return new Said(stretches(List.of()), stretches(List.of()), 0, 0, 0);
+            Marks marks = ear.speech();
+            List<Mark> listed = marks.of(Mark.Kind.SIBILANT), free = marks.free(Mark.Kind.SIBILANT), kept = new ArrayList<>(listed);
+            kept.removeAll(free);
+            Stretches inList = stretches(spans(listed)), before = stretches(spans(ear.sibilantsBeforeCorrection().orElse(listed)));
+            List<Mark> out = ear.sibilantsBeforeCorrection().orElse(List.of()).stream().filter(m -> !inList.meets(m.from(), m.to())).toList();
+            List<Mark> added = free.stream().filter(m -> m.confidence() == 1 && !before.meets(m.from(), m.to())).toList();
+            List<long[]> still = new ArrayList<>(spans(marks.kept()));
+            long beside = Math.round(BESIDE * ear.sound().rate());
+            Stream.concat(kept.stream(), out.stream()).forEach(m -> still.add(wide(m, beside, free)));
+            return new Said(stretches(still), stretches(spans(added)), kept.size(), out.size(), added.size());
+        }
+
+        /** Marks are some ms off, so what is beside one belongs to it; between it and another that is lowered, half of what is there. */
+        private static long[] wide(Mark m, long beside, List<Mark> lowered) {
+            long from = m.from() - beside, to = m.to() + beside;
+            for (Mark other : lowered) {
+                if (other.to() <= m.from()) from = Math.max(from, (other.to() + m.from()) / 2);
+                if (other.from() >= m.to()) to = Math.min(to, (m.to() + other.from()) / 2);
+            }
+            return new long[] {from, to};
+        }
+
+        private static List<long[]> spans(List<Mark> marks) {
+            return marks.stream().map(m -> new long[] {m.from(), m.to()}).toList();
+        }
+
+        private static Stretches stretches(List<long[]> spans) {
+            List<long[]> some = spans.stream().filter(s -> s[0] < s[1]).toList();
+            return new Stretches(some.stream().mapToLong(s -> s[0]).toArray(), some.stream().mapToLong(s -> s[1]).toArray());
+        }
+
+        void tell(LiveValues values) {
+            List<String> said = new ArrayList<>();
+            if (kept > 0) said.add(kept + " kept");
+            if (out > 0) said.add(out + " taken out of the list");
+            if (added > 0) said.add(added + " added to it");
+            if (!said.isEmpty()) values.found("sibilants", String.join(", ", said));
         }
     }
 
@@ -102,6 +162,7 @@ final class DeEss extends Step {
             this.heardBand = heardBand;
             this.heard = heard;
             deEsser = new DeEsser(setup.rate());
+            deEsser.goBy(heard.said.still, heard.said.meant);
             stereo = setup.channels() == 2;
             moves = values.anyMoves(band, threshold, most, attack, release);
             deEsser.set(values.given(band) ? values.first(band) : heardBand, values.first(threshold), values.first(most),

@@ -16,6 +16,7 @@ import java.util.List;
 import java.util.stream.Stream;
 import linnet.Voices;
 import linnet.dsp.Cell;
+import linnet.dsp.Stretches;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
 import linnet.dsp.filter.Cascade;
@@ -376,5 +377,38 @@ class DeEsserTest {
                 assertEquals(bandHz < 8750 ? 12 : 0, told, 0.2, "the top, as far as there is a band");
             }
         }
+    }
+
+    /** In one long s: what is kept passes to the bit, and the gain goes there and comes back without a step. */
+    @Test
+    void theGainIsAtUnityWhereItIsToldSo() {
+        double[] x = noise(RATE, 1, -20, 3);
+        DeEsser deEsser = deEsser(RATE, 12);
+        int from = 15_000, to = 25_000;
+        deEsser.goBy(new Stretches(new long[] {from}, new long[] {to}), new Stretches(new long[0], new long[0]));
+        Result r = run(deEsser, x);
+        assertArrayEquals(Arrays.copyOfRange(x, from, to), Arrays.copyOfRange(r.y, from, to), 0);
+        double steepest = 0;
+        for (int i = 1; i < x.length; i++) steepest = Math.max(steepest, Math.abs(r.reductionDb[i] - r.reductionDb[i - 1]));
+        assertEquals(12, r.reductionDb[from - 1000], 0.1);
+        assertEquals(12, r.reductionDb[to + 480], 0.1);
+        assertEquals(6, r.reductionDb[from - 480], 0.1);
+        // As steep as where a loud s begins: an attack of 1 ms, to 63 %.
+        assertEquals(12 * (1 - Math.exp(-1000 / RATE)), steepest, 0.01);
+    }
+
+    /** A tone in which nothing is heard of an s, but a person says that there is one. */
+    @Test
+    void whatIsMeantIsLoweredWhateverItsBalance() {
+        double[] x = mix(tone(RATE, 1, 200, 0.3), tone(RATE, 1, 8000, 0.003));
+        DeEsser deEsser = deEsser(RATE, 6);
+        deEsser.goBy(new Stretches(new long[] {30_000}, new long[] {31_000}), new Stretches(new long[] {20_000, 29_000}, new long[] {24_800, 32_000}));
+        Result r = run(deEsser, x);
+        assertEquals(0, r.reductionDb[20_000 - deEsser.latency() - 1]);
+        assertTrue(r.reductionDb[20_000 + 48] > 5.5);
+        assertEquals(-6, 20 * Math.log10(amplitudeAt(r.y, 8000, 21_000, 2400) / 0.003), 0.2);
+        assertEquals(0, 20 * Math.log10(amplitudeAt(r.y, 200, 21_600, 2400) / 0.3), 0.05);
+        assertEquals(6 / Math.E, r.reductionDb[24_800 + 1440], 0.1, "30 ms behind it");
+        assertArrayEquals(Arrays.copyOfRange(x, 30_000, 31_000), Arrays.copyOfRange(r.y, 30_000, 31_000), 0);
     }
 }

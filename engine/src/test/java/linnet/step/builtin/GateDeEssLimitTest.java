@@ -115,7 +115,8 @@ class GateDeEssLimitTest {
     void deEssLeavesWhatIsMarkedAsABreath(String row) {
         double[] x = breathAndWord(-30);
         Mark breath = new Mark(Mark.Kind.BREATH, (long) (0.5 * RATE), (long) (0.8 * RATE), 1, false);
-        double[] y = Rig.usual().exact().render(row, new Samples(RATE, x), List.of(breath)).mono();
+        Mark sibilant = new Mark(Mark.Kind.SIBILANT, 2 * RATE, (long) (2.1 * RATE), 0.9, false);
+        double[] y = Rig.usual().exact().render(row, new Samples(RATE, x), List.of(breath, sibilant)).mono();
         for (double at = 0.52; at < 0.78; at += 0.02) assertEquals(rmsDb(x, RATE, at, at + 0.02), rmsDb(y, RATE, at, at + 0.02), 0.05, "at " + at);
         assertEquals(5, rmsDb(x, RATE, 2.03, 2.1) - rmsDb(y, RATE, 2.03, 2.1), 0.5, "the s");
     }

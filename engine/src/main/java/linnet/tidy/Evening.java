@@ -23,6 +23,7 @@ final class Evening {
     private final List<Phrases.Phrase> phrases;
     private final double[] moves;
     private final long[] overs;
+    private final boolean[] alone;
 
     /**
      * Decides.
@@ -46,6 +47,7 @@ final class Evening {
         overs = new long[phrases.size()];
         for (int i = 0; i < overs.length; i++) overs[i] = i + 1 < overs.length && within.get(i + 1).equals(within.get(i)) ? -1 : faded[within.get(i)];
         moves = new double[phrases.size()];
+        alone = new boolean[phrases.size()];
         double[] power = power(ear, phrases), wanted = new double[moves.length];
         boolean[] alike = new boolean[moves.length];
         OptionalDouble[] heard = new OptionalDouble[moves.length];
@@ -64,6 +66,7 @@ final class Evening {
         for (int p = 0; p < moves.length; p++) {
             Phrases.Phrase phrase = phrases.get(p);
             boolean touched = free[within.get(p)] && !phrase.kept();
+            alone[p] = !touched;
             if (!touched || heard[p].isEmpty()) {
                 decisions.add(new Decision(What.LEVEL, phrase.from(), phrase.to(), 0, false, touched ? "nothing in it has a pitch" : "left alone, as asked"));
                 continue;
@@ -91,7 +94,7 @@ final class Evening {
     }
 
     GainCurve curve() {
-        return new RideCurve(ear, phrases, moves, (int) (RAMP * ear.sound().rate()), overs).curve();
+        return new RideCurve(ear, phrases, moves, (int) (RAMP * ear.sound().rate()), overs, alone).curve();
     }
 
     /** Power of each frame of 10 ms of the phrases that has a pitch; 0 elsewhere. */

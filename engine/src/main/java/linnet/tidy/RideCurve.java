@@ -30,11 +30,14 @@ public final class RideCurve {
 
     /** @param ramp samples of a ramp where there is room for it */
     public RideCurve(Ear ear, List<Phrases.Phrase> phrases, double[] moves, int ramp) {
-        this(ear, phrases, moves, ramp, new long[0]);
+        this(ear, phrases, moves, ramp, new long[0], new boolean[phrases.size()]);
     }
 
-    /** @param overs where phrases give way to the room before they are over, so that nothing of them is left to be clear of; -1 where one does not */
-    RideCurve(Ear ear, List<Phrases.Phrase> phrases, double[] moves, int ramp, long[] overs) {
+    /**
+     * @param overs where phrases give way to the room before they are over, so that nothing of them is left to be clear of; -1 where one does not
+     * @param alone phrases that are left alone with the breath before them
+     */
+    RideCurve(Ear ear, List<Phrases.Phrase> phrases, double[] moves, int ramp, long[] overs, boolean[] alone) {
         marks = ear.speech();
         breaths = BreathSpans.heard(ear);
         rate = ear.sound().rate();
@@ -44,7 +47,7 @@ public final class RideCurve {
             boolean begins = i == 0, ends = i == phrases.size();
             long over = begins || overs.length == 0 ? -1 : overs[i - 1], from = begins ? 0 : over >= 0 ? over : phrases.get(i - 1).to(),
                     to = ends ? Long.MAX_VALUE : phrases.get(i).from();
-            pause(from, to, over >= 0, begins ? Double.NaN : moves[i - 1], ends ? Double.NaN : moves[i]);
+            pause(from, to, over >= 0, begins ? Double.NaN : moves[i - 1], ends ? Double.NaN : moves[i], !ends && alone[i]);
         }
     }
 
@@ -53,13 +56,13 @@ public final class RideCurve {
     }
 
     /** A pause, from the end of a phrase with one move to the beginning of one with another; NaN where there is none. */
-    private void pause(long from, long to, boolean faded, double before, double after) {
+    private void pause(long from, long to, boolean faded, double before, double after, boolean alone) {
         long begin = Double.isNaN(before) || faded ? from : lastConsonant(from, to), end = firstConsonant(begin, to);
         long[] still = still(begin, end);
         double level = Math.min(0, Math.min(Double.isNaN(before) ? 0 : before, Double.isNaN(after) ? 0 : after));
         boolean breathless = still[0] > still[1];
         if (breathless && !Double.isNaN(before + after) && to - from < Phrases.PAUSE_SECONDS * rate) level = Math.min(before, after);
-        if (marks.isKept(begin, end)) level = 0;
+        if (marks.isKept(begin, end) || alone && !breathless) level = 0;
         if (!Double.isNaN(before)) {
             long edge = breathless ? end == Long.MAX_VALUE ? end : (begin + end) / 2 : still[0];
             long length = length(before - level, edge - begin);

@@ -178,6 +178,24 @@ class CompareTest extends Called {
         assertFalse(err.toString().contains("\tat "), err.toString());
     }
 
+    /** The dry take and the print of a passage are the same seconds of the take; else a switch between them would jump in the song. */
+    @Test
+    void aPassageOfThePrintIsThatOfTheTake() throws Exception {
+        Path a = wav("a.wav", 48_000, 0.5, 0, 1), chain = folder.resolve("c.yaml");
+        Files.writeString(chain, "steps:\n  - trim: { level: -3 dB }\n");
+        assertEquals(0, run("compare", chain, "--take", a, "--dry", "--from", "1", "--to", "3", "--out", folder.resolve("out")), err.toString());
+        String page = page("out");
+        double[] dry = heard(page, 0).data()[0], print = heard(page, 1).data()[0];
+        assertEquals(96_000, print.length);
+        double gain = 0.5 * Math.pow(10, data(page).getAsJsonArray("versions").get(0).getAsJsonObject().get("gainDb").getAsDouble() / 20);
+        // Both ends of the page are faded over 5 ms.
+        for (int i = 300; i < 95_700; i += 97) {
+            double t = 1 + i / 48_000.0, sung = gain * (0.5 + 0.4 * Math.sin(7 * t * t)) * Math.sin(2 * Math.PI * (300 * t + 400 * t * t));
+            assertEquals(sung, dry[i], 1e-3, "dry, sample " + i);
+            assertEquals(sung, print[i], 1e-3, "print, sample " + i);
+        }
+    }
+
     /** A level that is swept is taken back by the match: every value sounds alike, sample by sample. */
     @Test
     void aSweptLevelIsTakenBack() throws Exception {

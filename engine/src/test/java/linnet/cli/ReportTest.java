@@ -246,6 +246,21 @@ class ReportTest extends Called {
         assertTrue(trim.contains("listen.html#version=4"), trim);
     }
 
+    /** Of a take of a minute the page holds the 20 s that are loud, and not what comes after they have begun or before. */
+    @Test
+    void aLongTakeIsHeardWhereItIsLoudest() throws IOException {
+        Path take = take("long.wav", 60, i -> (i / RATE >= 30 && i / RATE < 50 ? 1 : 0.1) * vowel(i) + noise(i));
+        assertEquals(0, run("render", chain("- trim: { level: -6 dB }"), take, "--out", folder.resolve("print.wav"), "--report", folder.resolve("r"),
+                "--listen"), err.toString());
+        var data = Pattern.compile("<script type=\"application/json\" id=\"data\">(.*?)</script>")
+                .matcher(Files.readString(folder.resolve("r").resolve("listen.html")));
+        assertTrue(data.find());
+        JsonObject page = JsonParser.parseString(data.group(1)).getAsJsonObject();
+        // Loudness is read every 100 ms.
+        assertEquals(30, page.get("from").getAsDouble(), 0.15);
+        assertEquals(20 * RATE, page.get("frames").getAsDouble());
+    }
+
     @Test
     void nothingIsReplacedUnlessForced() throws IOException {
         Path take = take("t.wav", 1, TAKE), chain = chain("- trim"), kept = folder.resolve("r").resolve("report.html");

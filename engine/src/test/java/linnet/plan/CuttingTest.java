@@ -170,6 +170,7 @@ class CuttingTest {
         assertEquals("take0 |48000±24000 take0-24000", shown(closed));
         assertEquals(List.of("1 s to 1.5 s"), where(closed));
         assertEquals("take0 |48000 take0-24000", shown(edited("{ take: a.wav, edits: [ { cut: 1 s to 1.5 s, close: yes, exact: yes } ] }")));
+        assertEquals("take0 |48000~1920 take0-24000", shown(edited("{ take: a.wav, edits: [ { cut: 1 s to 1.5 s, close: yes, exact: yes, fade: 40 ms } ] }")));
         assertEquals("take0 |48000±22560 take0-24000 |96000±22560 take0-48000",
                 shown(edited("{ take: a.wav, edits: [ { cut: 1 s to 1.5 s, close: yes }, { cut: 2 s to 2.5 s, close: yes } ] }")));
         assertEquals("- |120~240 take0-24000", shown(edited("{ take: a.wav, edits: [ { cut: 0 s to 0.5 s, close: yes } ] }")),

@@ -93,6 +93,36 @@ class WeighingTest {
         assertEquals(3, lufs(moved.get("lead"), 2.1, 3) - lufs(x.get("lead"), 2.1, 3), 0.02);
     }
 
+    /** What is balanced stays where it was panned: at constant power 50 % left are tan² 67.5°, or 7.66 dB, between the sides. */
+    @Test
+    void whatIsBalancedStaysAtItsPlace() throws Exception {
+        SongRig rig = new SongRig(folder);
+        Map<String, double[][]> x = rig.render("""
+                parts: { one: { take: a.wav, pan: 50 % left }, two: { take: b.wav }, three: { take: c.wav } }
+                groups: { both: { parts: [ three ], pan: 50 % right } }
+                balance: { one: 6 LU under two, both: 9 LU under two }
+                prints: [ one, both ]
+                """, 1, SongRig.noise(16, 4, 0.1), SongRig.noise(17, 4, 0.1), SongRig.noise(18, 4, 0.1));
+        double sides = 20 * Math.log10(Math.tan(Math.toRadians(67.5)));
+        assertEquals(sides, SongRig.db(x.get("one")[0], 0.5, 3.5) - SongRig.db(x.get("one")[1], 0.5, 3.5), 0.01);
+        assertTrue(SongRig.db(x.get("both")[1], 0.5, 3.5) - SongRig.db(x.get("both")[0], 0.5, 3.5) > 3, "the group is on the right");
+    }
+
+    /** A long stretch 20 LU softer than the line, such as a hum or what spills in from the headphones, is under the relative gate of 10 LU of the standard. */
+    @Test
+    void aSoftStretchDoesNotMoveABalance() throws Exception {
+        SongRig rig = new SongRig(folder);
+        String song = "parts: { lead: { take: a.wav } }\ninstrumental: { take: b.wav }\nbalance: { lead: 2 LU over instrumental }\n"
+                + "prints: [ lead, instrumental ]\n";
+        Samples sung = sounding(19, 0.1, 0.5, 1.5), hummed = SongRig.noise(19, 4, 0.1), bed = SongRig.noise(20, 4, 0.1);
+        for (int i = 0; i < hummed.frames(); i++) if (i < 0.5 * RATE || i >= 1.5 * RATE) hummed.data()[0][i] *= 0.1;
+        rig.render(song, 1, sung, bed);
+        String alone = rig.levels.get(0).value();
+        Map<String, double[][]> x = rig.render(song, 1, hummed, bed);
+        assertEquals(alone, rig.levels.get(0).value());
+        assertEquals(2, lufs(x.get("lead"), 0.5, 1.5) - lufs(x.get("instrumental"), 0.5, 1.5), 0.1);
+    }
+
     /** A move to a value ends there, whatever the level is found to be: to the same bits as where it is written. */
     @Test
     void aMoveToAValueGoesFromWhatIsFound() throws Exception {

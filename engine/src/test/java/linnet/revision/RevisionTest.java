@@ -128,6 +128,9 @@ class RevisionTest {
         assertEquals(List.of(with + again + alone),
                 between(loud.replace("under: 10", "high: 9 LU under lead, under: 10").replace(", level: -9 dB", ""), "-4 dB", "-5 dB").stream()
                 .map(s -> s.replace("lead, high and under", "lead and under")).toList());
+        // What it was over it may have to be under: 1 LU over less 3 dB are 2 under.
+        assertEquals(List.of("instrumental 3 dB higher, and lead and under with it (balance); nothing changes between them; if instrumental alone is meant, "
+                + "also write 'lead: 2 LU under instrumental'"), between(before.replace("2 LU over", "1 LU over"), "-4 dB", "-1 dB"));
         // As it says, the instrumental alone is lower.
         assertEquals(List.of("instrumental 1 dB lower",
                 "lead 1 LU higher (3 LU over instrumental, was 2 LU over instrumental); with instrumental as loud as it was"),

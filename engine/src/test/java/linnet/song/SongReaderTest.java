@@ -170,7 +170,9 @@ class SongReaderTest {
         String song = "parts: { one: { take: a.wav } }\nreturns: { far: { chain: [ delay ] } }\n"
                 + "throws: [ { part: one, word: chorus, length: 2 beats, to: far, stop: %s } ]\n";
         // The chorus begins at 4 s, and a beat lasts 0.5 s.
-        for (String[] stop : new String[][] {{"2 bars", "9"}, {"350 ms", "5.35"}, {"1/8", "5.25"}, {"7.5 s", "7.5"}, {"end", "8"}}) {
+        for (String[] stop : new String[][] {{"2 bars", "9"}, {"350 ms", "5.35"}, {"1/8", "5.25"}, {"7.5 s", "7.5"}, {"end", "8"},
+            // What rings on after the end, at 8 s, can be stopped there.
+            {"9.5 s", "9.5"}}) {
             assertEquals(Double.parseDouble(stop[1]), read(song.formatted(stop[0])).thrown().get(0).stop(), 1e-9, stop[0]);
         }
         assertEquals("song.yaml:6:70: \"4 s\" comes before what it should end", said(song.formatted("4 s")));

@@ -59,6 +59,8 @@ class TimelineTest {
         assertEquals(rounded(List.of(new Place.Range(BAR_9, BAR_13), new Place.Range(BAR_13, BAR_15))), ranges("chorus *"));
         assertEquals(rounded(List.of(new Place.Range(BAR_1, BAR_13))), ranges("verse 1 to chorus 1"));
         assertEquals(List.of(new Place.Range(3.0, 20.7)), ranges("bar 2 to chorus 1 bar 2"));
+        // From the bar line at which the chorus begins it is all of the chorus, as if that had been named.
+        assertEquals(rounded(List.of(new Place.Range(BAR_9, BAR_13))), ranges("bar 9 to chorus 1"));
         // Up to the chorus is not through it.
         assertEquals(rounded(List.of(new Place.Range(3.0, BAR_9))), ranges("verse 1 bar 2 to chorus 1"));
         assertEquals(List.of(new Place.Range(1, 2.5)), ranges("1 s to 2.5 s"));

@@ -444,6 +444,106 @@ class TidiedTest {
         assertTrue(t.decisions().stream().anyMatch(d -> d.done() && d.from() > second.to()));
     }
 
+    /** The part with marks of its own, as after a person corrected the list. */
+    private static Ear told(Samples part, List<Mark> marks) {
+        return new Ear(part, new Told(Optional.of(new Marks(marks))));
+    }
+
+    private static void assertSameBits(Sound tidied, long from, long to, String what) {
+        double[] y = read(tidied);
+        for (long i = from; i < to; i++) assertEquals(PART.data()[0][(int) i], y[(int) i], 0, what + ": sample " + i);
+    }
+
+    /** The s hangs on a line that the list has begin after it, so that what is kept is the s and not the line. */
+    @Test
+    void aConsonantThatIsKeptIsNotLowered() {
+        Aims consonants = new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.of(15), false, LEFT);
+        Decision lowered = new Tidied(EAR, HEARD, consonants, NOWHERE).decisions().stream().filter(d -> d.done() && EAR.marks().of(Mark.Kind.SIBILANT).stream()
+                .anyMatch(m -> m.meets(d.from(), d.to()))).findFirst().orElseThrow();
+        Mark s = EAR.marks().of(Mark.Kind.SIBILANT).stream().filter(m -> m.meets(lowered.from(), lowered.to())).findFirst().orElseThrow();
+        for (boolean kept : new boolean[] {false, true}) {
+            List<Mark> marks = new ArrayList<>();
+            for (Mark m : EAR.marks().all()) {
+                if (m.equals(s)) marks.add(new Mark(m.kind(), m.from(), m.to(), m.confidence(), kept));
+                else if (m.kind() != Mark.Kind.PHRASE || !m.meets(s.from(), s.to())) marks.add(m);
+                else marks.add(new Mark(m.kind(), s.to(), m.to(), m.confidence(), false));
+            }
+            Tidied t = new Tidied(told(PART, marks), HEARD, consonants, NOWHERE);
+            Decision d = t.decisions().stream().filter(x -> x.what() == What.CONSONANT && x.from() < s.to() && x.to() > s.from()).findFirst().orElseThrow();
+            assertEquals(!kept, d.done(), d.toString());
+            if (kept) assertEquals("kept", d.why());
+            if (kept) assertSameBits(t.sound(), s.from(), s.to(), "a kept s");
+        }
+    }
+
+    /** The lines are brought down by 12 dB, but for a stretch between two of them that a person wants as it is. */
+    @Test
+    void aPauseThatIsKeptIsNotRidden() {
+        List<Phrases.Phrase> phrases = Phrases.of(EAR);
+        long middle = (phrases.get(4).to() + phrases.get(5).from()) / 2, half = (long) (0.05 * RATE);
+        List<Mark> marks = new ArrayList<>(EAR.marks().all());
+        marks.add(new Mark(Mark.Kind.KEEP, middle - half, middle + half, 1, false));
+        Tidied t = new Tidied(told(PART, marks), HEARD,
+                new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), false, new Aims.Level.At(-30)), NOWHERE);
+        List<Decision> levels = levels(t);
+        assertTrue(levels.get(4).by() < -6 && levels.get(5).by() < -6, levels.toString());
+        assertSameBits(t.sound(), middle - half, middle + half, "a kept pause");
+    }
+
+    /** A breath right behind a line that outlasts the lead: the end is faded, and the breath is heard as it was. */
+    @Test
+    void theFadeOfAnEndStopsBeforeABreathThatStays() {
+        Aims ends = new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), true, LEFT);
+        int faded = 0;
+        for (Decision end : new Tidied(EAR, HEARD, ends, NOWHERE).decisions()) {
+            if (end.what() != What.END || !end.done()) continue;
+            Phrases.Phrase line = Phrases.inTime(EAR).stream().filter(p -> p.from() < end.to() && end.from() < p.to()).findFirst().orElseThrow();
+            long from = Math.max(end.to(), line.to()) + 960, to = from + (long) (0.2 * RATE);
+            List<Mark> marks = new ArrayList<>();
+            for (Mark m : EAR.marks().all()) if (m.kind() != Mark.Kind.BREATH || !m.meets(from, to)) marks.add(m);
+            marks.add(new Mark(Mark.Kind.BREATH, from, to, 1, false));
+            Tidied t = new Tidied(told(PART, marks), HEARD, ends, NOWHERE);
+            if (t.decisions().stream().noneMatch(d -> d.what() == What.END && d.done() && d.from() < from && d.to() > line.from())) continue;
+            assertSameBits(t.sound(), from, to, "the breath behind the line at " + line.from() / RATE + " s");
+            faded++;
+        }
+        assertTrue(faded > 1, faded + " ends");
+    }
+
+    /** The breath is drawn for the line that was refused, and stays as it is, wherever the line before goes and however soft that becomes. */
+    @Test
+    void theBreathOfARefusedPhraseStays() {
+        List<Phrases.Phrase> phrases = Phrases.inTime(EAR);
+        int tried = 0;
+        for (int p = 1; p < phrases.size(); p++) {
+            Phrases.Phrase before = phrases.get(p - 1), phrase = phrases.get(p);
+            Optional<long[]> breath = BreathSpans.heard(EAR).stream().filter(b -> b[0] >= before.to() && b[1] <= phrase.from()).findFirst();
+            if (breath.isEmpty()) continue;
+            tried++;
+            Tidied t = new Tidied(EAR, HEARD, ALL, new Stretches(new long[] {phrase.from() + 1000}, new long[] {phrase.from() + 1001}));
+            assertSameBits(t.sound(), breath.get()[0], breath.get()[1], "the breath of phrase " + p);
+            Decision d = t.decisions().stream().filter(x -> x.what() == What.BREATH && x.from() < breath.get()[1] && x.to() > breath.get()[0]).findFirst()
+                    .orElseThrow();
+            assertEquals("its phrase is left alone", d.why());
+        }
+        assertTrue(tried > 2, tried + " breaths");
+    }
+
+    /** A line that nobody meant to be heard, 20 dB under the others, does not come up with all its room. */
+    @Test
+    void aLineIsRaisedByTwelveDecibelsAtMost() {
+        Phrases.Phrase line = Phrases.of(EAR).get(2);
+        double[] part = PART.data()[0].clone();
+        double usual = level(EAR, line);
+        for (long i = line.from() - 1000; i < line.to() + 1000; i++) part[(int) i] *= 0.1;
+        Tidied t = new Tidied(told(sound(part), EAR.marks().all()), HEARD,
+                new Aims(OptionalDouble.empty(), 0.5, 0.1, false, OptionalDouble.empty(), false, new Aims.Level.At(usual)), NOWHERE);
+        Decision d = levels(t).get(2);
+        assertEquals(12, d.by(), 0, d.toString());
+        assertTrue(d.why().endsWith(", the most it may do"), d.why());
+        assertEquals(usual - 8, level(told(new Samples(RATE, read(t.sound())), EAR.marks().all()), line), 0.3);
+    }
+
     @Test
     void nothingAskedIsNothingDone() {
         Tidied t = new Tidied(EAR, HEARD, NOTHING, NOWHERE);

@@ -11,7 +11,7 @@ import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 
 /** Lines of the source are as wide as a screen shows them. */
-class LinesTest {
+class WidthTest {
     private static final int WIDEST = 160;
     private static final String TEXT_BLOCK = "\"\"\"";
 

@@ -123,17 +123,16 @@ public final class ChainReader {
     private final class With {
         private final List<Change> changes;
         private final Map<String, Integer> counts = new HashMap<>();
-        private final List<String> names = new ArrayList<>();
+        private final List<Steps.Called> steps = new ArrayList<>();
 
         With(List<Change> changes) {
             this.changes = changes;
         }
 
         /** The changes of the next step. Steps that are off are counted too: which is meant must not depend on that. */
-        List<Change> next(String name) {
-            int n = counts.merge(name, 1, Integer::sum);
-            String counted = Steps.counted(name, n);
-            names.add(n == 1 ? name : counted);
+        List<Change> next(String name, String word) {
+            String counted = Steps.counted(name, counts.merge(name, 1, Integer::sum));
+            steps.add(new Steps.Called(name, word, counted));
             List<Change> own = changes.stream().filter(c -> c.name.text().equals(name) || c.name.text().equals(counted)).toList();
             own.forEach(c -> c.meant.add(counted));
             if (own.size() > 1) problems.report(own.get(1).name.at(), "'" + shown(name) + "' and '" + shown(counted) + "' are the same step");
@@ -141,9 +140,14 @@ public final class ChainReader {
         }
 
         void refuse() {
+            // Of several of one name none goes by that alone.
+            List<Steps.Called> called = steps.stream().map(s -> counts.get(s.name()) > 1 ? s : new Steps.Called(s.name(), s.kind(), s.name())).toList();
             for (Change c : changes) {
                 String said = "'" + shown(c.name.text()) + "'";
-                if (c.meant.isEmpty()) problems.report(c.name.at(), "that chain has no step called " + said + Nearest.hint(c.name.text(), names));
+                if (c.meant.isEmpty()) {
+                    problems.report(c.name.at(), "that chain has no step called " + said + Steps.tooHigh(c.name.text(), called)
+                            .orElseGet(() -> Nearest.hint(c.name.text(), called.stream().map(Steps.Called::way).toList())));
+                }
                 if (c.meant.size() > 1) {
                     problems.report(c.name.at(), "that chain has " + c.meant.size() + " steps called " + said + "; say which: "
                             + String.join(", ", c.meant.stream().map(ChainReader::shown).toList()));
@@ -426,7 +430,7 @@ public final class ChainReader {
             bodies.add(new Body(word.at(), named ? new Table(body.at(), new LinkedHashMap<>(own)) : body));
             // Changes from outside win over those written further in, and go by the name that those gave it.
             for (Iterator<With> users = changes.descendingIterator(); users.hasNext(); ) {
-                for (Change change : users.next().next(called)) {
+                for (Change change : users.next().next(called, word.text())) {
                     Map<String, Entry> entries = change.settings.entries();
                     entries.forEach((key, e) -> {
                         if (Routing.EVERY_STEP.contains(key)) said.put(key, e);

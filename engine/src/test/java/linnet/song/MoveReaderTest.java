@@ -163,7 +163,7 @@ class MoveReaderTest {
                 {"one compressor 2 ratio: +1", "there is no 'compressor 2': 1 step is called 'compressor'; of that kind there are peaks, level, compressor"},
                 {"one compressor 2: +1", "there is no 'compressor 2': 1 step is called 'compressor'; of that kind there are peaks, level, compressor"},
                 {"one peaks 2 ratio: +1", "there is no 'peaks 2': 1 step is called 'peaks'; of that kind there are peaks, level, compressor"},
-                {"one parallel 2 level of branch 1: +1 dB", "there is no 'parallel 2': 1 step is called 'parallel'; of that kind there is parallel"},
+                {"one parallel 2 level of branch 1: +1 dB", "there is no 'parallel 2': 1 step is called 'parallel'"},
                 {"one de-ess 3 most: +1 dB", "there is no 'de-ess 3': 2 steps are called 'de-ess'; of that kind there are de-ess, de-ess 2"}}) {
             assertEquals("song.yaml:6:20: " + c[1], said(song.replace("MOVE", c[0])), c[0]);
         }

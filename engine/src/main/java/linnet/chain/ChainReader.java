@@ -239,10 +239,7 @@ public final class ChainReader {
                         + " is given");
             }
             for (Entry extra : words.stream().skip(1).toList()) {
-                problems.report(extra.key().at(), known(extra.key().text())
-                        ? "'" + extra.key().text() + "' is a step of its own: begin a new line with '- '"
-                        : "'" + extra.key().text() + "' does not belong to this step; settings stand in braces or indented under '" + words.get(0).key().text()
-                                + "'" + Nearest.hint(extra.key().text(), BESIDE));
+                problems.report(extra.key().at(), extra(extra.key().text(), words.get(0).key().text()));
             }
             if (words.isEmpty()) return List.of();
         }
@@ -250,6 +247,15 @@ public final class ChainReader {
         Map<String, Entry> rest = new LinkedHashMap<>(table.entries());
         words.forEach(w -> rest.remove(w.key().text()));
         return link(word.key(), word.value(), new Table(table.at(), rest), file);
+    }
+
+    /** What to do about a word beside that of a step. */
+    private String extra(String word, String step) {
+        boolean uses = step.equals(Routing.USE);
+        if (known(word)) return "'" + word + "' is a step of its own: begin a new line with '- '" + (uses ? ", or change that of the chain under 'with'" : "");
+        String hint = Nearest.hint(word, BESIDE);
+        return "'" + word + "' does not belong to this step; " + (!uses ? "settings stand in braces or indented under '" + step + "'" + hint
+                : "what is other in the chain that is used stands under 'with'" + (hint.isEmpty() ? ", as in with: { " + word + ": {…} }" : hint));
     }
 
     private boolean known(String word) {

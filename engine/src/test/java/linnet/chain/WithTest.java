@@ -109,7 +109,8 @@ class WithTest {
     /** The chain that is used is right by itself: what a change makes wrong of it is to be mended where it is changed. */
     @Test
     void whatAChangeMakesWrongIsToldWhereItStands() throws Exception {
-        write("one.yaml", "chain: o\nsteps:\n  - compressor: { aim: 3 dB, most: 5 dB }\n  - multiband: { splits: [ 200 Hz, 2 kHz ], bands: [ {}, {}, {} ] }\n  - eq\n");
+        write("one.yaml", "chain: o\nsteps:\n  - compressor: { aim: 3 dB, most: 5 dB }\n"
+                + "  - multiband: { splits: [ 200 Hz, 2 kHz ], bands: [ {}, {}, {} ] }\n  - eq\n");
         write("inner.yaml", "chain: i\nsteps: [ { use: one.yaml, with: { compressor: { ratio: 4:1 } } } ]\n");
         String reach = "at most 5 dB are taken off, so an aim of 6 dB cannot be reached; give a smaller aim, or a threshold";
         // Where a bar stands it is told.

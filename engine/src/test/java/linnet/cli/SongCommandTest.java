@@ -152,7 +152,8 @@ class SongCommandTest extends SongFolder {
         assertEquals(2, run("sweep", song, folder.resolve("take.wav"), "--vary", "eq.gain = 1 dB, 2 dB", "--out", pages));
         assertEquals(song + " is a song, and 'sweep' varies a chain: write the other value into a copy beside it, and 'linnet diff " + song
                 + " COPY.yaml' says what that does; to hear it, 'linnet render " + song
-                + " --only PRINT --out OLD', 'linnet render COPY.yaml --only PRINT --out NEW' and 'linnet compare OLD/PRINT.wav NEW/PRINT.wav --out PAGE'", err.toString().strip());
+                + " --only PRINT --out OLD', 'linnet render COPY.yaml --only PRINT --out NEW' and "
+                + "'linnet compare OLD/PRINT.wav NEW/PRINT.wav --out PAGE'", err.toString().strip());
     }
 
     /** What both say can be written as it stands. */
@@ -169,7 +170,8 @@ class SongCommandTest extends SongFolder {
             for (String call : calls) {
                 Object[] words = Stream.of(call.split(" "))
                         .map(w -> w.replace("COPY.yaml", copy.toString()).replaceFirst("PRINT$", "mix").replace("PRINT.wav", "mix.wav")
-                                .replaceFirst("^OLD", old.toString()).replaceFirst("^NEW", now.toString()).replaceFirst("^PAGE", folder.resolve(refused[0] + " page").toString())).toArray();
+                                .replaceFirst("^OLD", old.toString()).replaceFirst("^NEW", now.toString())
+                                .replaceFirst("^PAGE", folder.resolve(refused[0] + " page").toString())).toArray();
                 assertEquals(0, run(words), call + ": " + err);
             }
         }

@@ -11,6 +11,7 @@ import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
@@ -122,17 +123,16 @@ public final class ChainReader {
     private final class With {
         private final List<Change> changes;
         private final Map<String, Integer> counts = new HashMap<>();
-        private final List<String> names = new ArrayList<>();
+        private final List<Steps.Called> steps = new ArrayList<>();
 
         With(List<Change> changes) {
             this.changes = changes;
         }
 
         /** The changes of the next step. Steps that are off are counted too: which is meant must not depend on that. */
-        List<Change> next(String name) {
-            int n = counts.merge(name, 1, Integer::sum);
-            String counted = Steps.counted(name, n);
-            names.add(n == 1 ? name : counted);
+        List<Change> next(String name, String word) {
+            String counted = Steps.counted(name, counts.merge(name, 1, Integer::sum));
+            steps.add(new Steps.Called(name, word, counted));
             List<Change> own = changes.stream().filter(c -> c.name.text().equals(name) || c.name.text().equals(counted)).toList();
             own.forEach(c -> c.meant.add(counted));
             if (own.size() > 1) problems.report(own.get(1).name.at(), "'" + shown(name) + "' and '" + shown(counted) + "' are the same step");
@@ -140,9 +140,14 @@ public final class ChainReader {
         }
 
         void refuse() {
+            // Of several of one name none goes by that alone.
+            List<Steps.Called> called = steps.stream().map(s -> counts.get(s.name()) > 1 ? s : new Steps.Called(s.name(), s.kind(), s.name())).toList();
             for (Change c : changes) {
                 String said = "'" + shown(c.name.text()) + "'";
-                if (c.meant.isEmpty()) problems.report(c.name.at(), "that chain has no step called " + said + Nearest.hint(c.name.text(), names));
+                if (c.meant.isEmpty()) {
+                    problems.report(c.name.at(), "that chain has no step called " + said + Steps.tooHigh(c.name.text(), called)
+                            .orElseGet(() -> Nearest.hint(c.name.text(), called.stream().map(Steps.Called::way).toList())));
+                }
                 if (c.meant.size() > 1) {
                     problems.report(c.name.at(), "that chain has " + c.meant.size() + " steps called " + said + "; say which: "
                             + String.join(", ", c.meant.stream().map(ChainReader::shown).toList()));
@@ -234,10 +239,7 @@ public final class ChainReader {
                         + " is given");
             }
             for (Entry extra : words.stream().skip(1).toList()) {
-                problems.report(extra.key().at(), known(extra.key().text())
-                        ? "'" + extra.key().text() + "' is a step of its own: begin a new line with '- '"
-                        : "'" + extra.key().text() + "' does not belong to this step; settings stand in braces or indented under '" + words.get(0).key().text()
-                                + "'" + Nearest.hint(extra.key().text(), BESIDE));
+                problems.report(extra.key().at(), extra(extra.key().text(), words.get(0).key().text()));
             }
             if (words.isEmpty()) return List.of();
         }
@@ -245,6 +247,15 @@ public final class ChainReader {
         Map<String, Entry> rest = new LinkedHashMap<>(table.entries());
         words.forEach(w -> rest.remove(w.key().text()));
         return link(word.key(), word.value(), new Table(table.at(), rest), file);
+    }
+
+    /** What to do about a word beside that of a step. */
+    private String extra(String word, String step) {
+        boolean uses = step.equals(Routing.USE);
+        if (known(word)) return "'" + word + "' is a step of its own: begin a new line with '- '" + (uses ? ", or change that of the chain under 'with'" : "");
+        String hint = Nearest.hint(word, BESIDE);
+        return "'" + word + "' does not belong to this step; " + (!uses ? "settings stand in braces or indented under '" + step + "'" + hint
+                : "what is other in the chain that is used stands under 'with'" + (hint.isEmpty() ? ", as in with: { " + word + ": {…} }" : hint));
     }
 
     private boolean known(String word) {
@@ -257,19 +268,37 @@ public final class ChainReader {
         boolean parallel = word.text().equals(Routing.PARALLEL);
         // Before the step that holds them, as a plan counts them.
         List<Link.Branch> branches = parallel ? branches(body, file) : List.of();
-        Common common = new Common(word, body, beside);
+        Optional<Step> step = catalogue.find(word.text());
+        Common common = new Common(word, body, beside, step);
         if (parallel) {
             return common.on ? List.of(new Link.Parallel(common.name, word.at(), common.mix, branches)) : List.of();
         }
-        Optional<Step> step = catalogue.find(word.text());
         if (step.isEmpty()) {
             List<String> words = Stream.concat(catalogue.steps().stream().map(Step::word), Stream.of(Routing.PARALLEL, Routing.USE)).toList();
             problems.report(word.at(), "there is no step '" + shown(word.text()) + "'" + Nearest.hint(word.text(), words));
             return List.of();
         }
-        Values values = values(word, step.get(), common.body);
-        for (Complaint c : step.get().complaints(values)) problems.report(c.at().orElse(word.at()), c.message());
+        Values values = values(word, step.get(), common.body());
+        for (Complaint c : step.get().complaints(values)) problems.report(blamed(c, word, step.get(), common.bodies), c.message());
         return common.on ? List.of(new Link.Use(common.name, word.at(), common.mix, step.get(), values, tempo)) : List.of();
+    }
+
+    /**
+     * The settings of a step as one text leaves them: that of the step itself, then that of each user who changes it, from the innermost out.
+     *
+     * @param at where that text speaks of the step
+     */
+    private record Body(Span at, Tree settings) {}
+
+    /** Where to mend what is wrong: in the text of the step, or in that of the user whose change first made it so. */
+    private Span blamed(Complaint complaint, Word word, Step step, List<Body> bodies) {
+        Span place = complaint.at().orElse(word.at());
+        if (bodies.size() == 1) return place;
+        // What one of them alone has wrong is told when all are read, and here only compared.
+        ChainReader quiet = new ChainReader(catalogue, new Problems());
+        Span from = bodies.stream().filter(b -> step.complaints(quiet.values(word, step, b.settings)).stream()
+                .anyMatch(c -> c.message().equals(complaint.message()))).findFirst().orElseThrow().at;
+        return from == word.at() || from.source().equals(place.source()) ? place : from;
     }
 
     private static String shown(String word) {
@@ -387,10 +416,11 @@ public final class ChainReader {
         final String name;
         final Optional<Value> mix;
         final boolean on;
-        /** The settings that are the step's own. */
-        final Tree body;
+        /** The settings that are the step's own, as each text leaves them. */
+        final List<Body> bodies = new ArrayList<>();
 
-        Common(Word word, Tree body, Table beside) {
+        /** @param step what the word means; empty for branches, and where it means nothing */
+        Common(Word word, Tree body, Table beside, Optional<Step> step) {
             Map<String, Entry> said = new LinkedHashMap<>(beside.entries());
             Map<String, Entry> own = new LinkedHashMap<>();
             if (body instanceof Table table) {
@@ -402,12 +432,18 @@ public final class ChainReader {
             }
             String called = Optional.ofNullable(said.get("name")).map(e -> text(e, "name")).orElse(word.text());
             boolean named = body instanceof Table || body instanceof Leaf leaf && leaf.word().text().isEmpty();
+            boolean changeable = named && step.map(s -> s.body() == null).orElse(true);
+            bodies.add(new Body(word.at(), named ? new Table(body.at(), new LinkedHashMap<>(own)) : body));
             // Changes from outside win over those written further in, and go by the name that those gave it.
             for (Iterator<With> users = changes.descendingIterator(); users.hasNext(); ) {
-                for (Change change : users.next().next(called)) {
+                for (Change change : users.next().next(called, word.text())) {
                     Map<String, Entry> entries = change.settings.entries();
-                    entries.forEach((key, e) -> (Routing.EVERY_STEP.contains(key) ? said : own).put(key, e));
-                    if (!named && !Routing.EVERY_STEP.containsAll(entries.keySet())) {
+                    entries.forEach((key, e) -> {
+                        if (Routing.EVERY_STEP.contains(key)) said.put(key, e);
+                        else if (changeable) put(e, entries.keySet(), own, step);
+                    });
+                    if (changeable) bodies.add(new Body(change.name.at(), new Table(body.at(), new LinkedHashMap<>(own))));
+                    else if (!Routing.EVERY_STEP.containsAll(entries.keySet())) {
                         problems.report(change.name.at(), "only mix, on and name of '" + shown(called) + "' can be changed: its body is a list");
                     }
                     if (entries.containsKey("name")) called = text(entries.get("name"), "name");
@@ -417,7 +453,25 @@ public final class ChainReader {
             this.mix = Optional.ofNullable(said.get("mix")).flatMap(e -> settings.quantity(Routing.MIX, e.value()));
             this.on = Optional.ofNullable(said.get("on")).map(this::isOn).orElse(true);
             if (!on) off.add(name);
-            this.body = named ? new Table(body.at(), own) : body;
+        }
+
+        /** As the outermost text leaves them. */
+        Tree body() {
+            return bodies.get(bodies.size() - 1).settings;
+        }
+
+        /** A setting that a user gives takes the place of those of the chain that cannot stand beside it; two that he gives himself are told. */
+        private void put(Entry given, Set<String> beside, Map<String, Entry> own, Optional<Step> step) {
+            String name = given.key().text();
+            List<String> gone = new ArrayList<>();
+            for (Settings.OneOf rule : step.map(s -> s.settings().rules()).orElse(List.of())) {
+                List<String> names = rule.settings().stream().map(Setting::name).toList();
+                if (!names.contains(name)) continue;
+                names.stream().filter(n -> !beside.contains(n)).map(own::remove).filter(Objects::nonNull)
+                        .forEach(e -> gone.add(e.key().text() + (e.value() instanceof Leaf leaf ? " " + leaf.word().text() : "")));
+            }
+            if (!gone.isEmpty()) problems.replaces(given.value().at(), String.join(" and ", gone));
+            own.put(name, given);
         }
 
         private String text(Entry e, String key) {

@@ -23,7 +23,7 @@ import linnet.text.Span;
  * {@code parallel level of branch 2}, and gives the chain with one of them at another value. Steps are called as a plan calls them.
  */
 public final class Reach {
-    private static final Pattern ENTRY = Pattern.compile("(.+) of (.+) (\\d{1,3})");
+    private static final Pattern ENTRY = Pattern.compile("(.+) of (.+) (\\d{1,3})"), NUMBER = Pattern.compile("(\\d{1,9})( .*)?");
 
     private final Chain chain;
     private final Problems problems;
@@ -76,6 +76,12 @@ public final class Reach {
         String said = said(words).orElseThrow(), setting = words.substring(said.length()).strip(),
                 step = steps().get(Steps.which(Steps.of(chain.links()), said));
         Link link = link(step);
+        Matcher number = NUMBER.matcher(setting);
+        if (number.matches() && link.name().equals(said)) {
+            String counted = said + " " + number.group(1);
+            problems.report(at, "there is no '" + counted + "'" + Steps.tooHigh(counted, Steps.called(Steps.of(chain.links()))).orElse(""));
+            return Optional.empty();
+        }
         if (setting.equals(Routing.MIX.name())) return based(new Found(step, setting, Routing.MIX, mix(link)), at);
         if (link instanceof Link.Parallel p) return branch(p, step, setting, at);
         Values values = ((Link.Use) link).values();
@@ -118,7 +124,10 @@ public final class Reach {
         if (setting.isPresent() && setting.get() instanceof Live live) {
             Optional<Value> base = values.get(live);
             if (base.isPresent()) return based(new Found(step, words, live, base.get()), at);
-            problems.report(at, "'" + step + "' has no " + name + " to move from: give it in the chain");
+            List<String> others = values.settings().rules().stream().map(Settings.OneOf::settings).filter(r -> r.contains(live)).flatMap(List::stream)
+                    .filter(values::given).map(Setting::name).toList();
+            problems.report(at, "'" + step + "' has no " + name + " to move from: give it in the chain"
+                    + (others.isEmpty() ? "" : ", in place of " + String.join(" and ", others)));
             return Optional.empty();
         }
         List<String> live = live(((Link.Use) link(step)).values());

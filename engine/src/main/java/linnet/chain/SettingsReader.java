@@ -38,7 +38,9 @@ public final class SettingsReader {
         boolean empty = tree instanceof Leaf leaf && leaf.word().text().isEmpty();
         if (!(tree instanceof Table table)) {
             if (!empty) {
-                problems.report(tree.at(), noSpace(settings, tree).orElse(owner + " wants its settings in braces, such as { " + example(settings) + " }"));
+                String wants = settings.all().isEmpty() ? " has no settings: leave out what stands behind it"
+                        : " wants its settings in braces, such as { " + example(settings) + " }";
+                problems.report(tree.at(), noSpace(settings, tree).orElse(owner + wants));
             }
             return values;
         }
@@ -73,7 +75,8 @@ public final class SettingsReader {
 
     private static String example(Settings settings) {
         Setting first = settings.all().get(0);
-        return first.name() + ": " + (first instanceof Quantity q ? q.unit().example() : first instanceof Choice<?> c ? c.words().get(0) : "…");
+        return first.name() + ": " + (first instanceof Quantity q ? q.unit().example() : first instanceof Choice<?> c ? c.words().get(0)
+                : first instanceof Text<?> t ? t.form().examples().get(0) : first instanceof Series s ? "[ " + s.element().unit().example() + " ]" : "…");
     }
 
     private void check(String owner, Settings.OneOf rule, Values values, Table table) {

@@ -2,6 +2,9 @@ package linnet.chain;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import linnet.setting.Choice;
@@ -11,9 +14,12 @@ import linnet.setting.Series;
 import linnet.setting.Setting;
 import linnet.setting.Text;
 import linnet.setting.Values;
+import linnet.step.Routing;
 
 /** The steps of a chain in the order in which a plan names them. */
 final class Steps {
+    private static final Pattern NUMBERED = Pattern.compile("(.+) \\d{1,9}");
+
     private Steps() {}
 
     static List<Link> of(List<Link> links) {
@@ -33,6 +39,37 @@ final class Steps {
     /** Every way to call one of these steps. */
     static List<String> ways(List<Link> steps) {
         return Stream.concat(names(steps).stream(), IntStream.range(0, steps.size()).mapToObj(i -> counted(steps, i))).toList();
+    }
+
+    /**
+     * A step among others.
+     *
+     * @param name what it is called, be others called so or not
+     * @param kind its word
+     * @param way how it alone is called
+     */
+    record Called(String name, String kind, String way) {}
+
+    static List<Called> called(List<Link> steps) {
+        List<String> names = names(steps);
+        return IntStream.range(0, steps.size()).mapToObj(i -> new Called(steps.get(i).name(), kind(steps.get(i)), names.get(i))).toList();
+    }
+
+    private static String kind(Link link) {
+        return link instanceof Link.Use use ? use.step().word() : Routing.PARALLEL;
+    }
+
+    /** Of a number that is too high: how many have that name, and how those of the kind are called, some of which may have names of their own. */
+    static Optional<String> tooHigh(String said, List<Called> steps) {
+        Matcher numbered = NUMBERED.matcher(said);
+        if (!numbered.matches()) return Optional.empty();
+        String name = numbered.group(1);
+        List<Called> named = steps.stream().filter(s -> s.name.equals(name)).toList();
+        List<String> kin = steps.stream().filter(s -> s.kind.equals(named.isEmpty() ? name : named.get(0).kind)).map(Called::way).toList();
+        if (kin.isEmpty()) return Optional.empty();
+        String count = named.isEmpty() ? "no step is" : named.size() == 1 ? "1 step is" : named.size() + " steps are";
+        return Optional.of(": " + count + " called '" + name + "'"
+                + (kin.size() == named.size() && kin.size() == 1 ? "" : "; of that kind there " + (kin.size() == 1 ? "is " : "are ") + String.join(", ", kin)));
     }
 
     /** Which of these steps is meant, or -1: the first of several goes by its bare name, and may be counted as the others are. */

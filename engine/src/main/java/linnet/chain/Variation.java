@@ -101,7 +101,7 @@ public record Variation(String step, String setting, String value, Chain chain) 
         private static String meant(String said, List<Link> links, List<String> names) {
             List<String> called = IntStream.range(0, links.size()).filter(i -> links.get(i) instanceof Link.Use u && u.step().word().equals(said))
                     .mapToObj(names::get).toList();
-            if (called.isEmpty()) return Nearest.hint(said, names);
+            if (called.isEmpty()) return Steps.tooHigh(said, Steps.called(links)).orElseGet(() -> Nearest.hint(said, names));
             return called.size() == 1 ? "; its " + said + " is called " + called.get(0) : "; those that are one are called " + String.join(" and ", called);
         }
 

@@ -58,7 +58,8 @@ final class CompareCommand implements Callable<Integer> {
         passage.refuse();
         for (Path f : files) {
             if (!isSound(f) && SongReader.isSong(f)) {
-                throw new Refusal(Exit.USAGE, f + " is a song: render both versions with 'linnet render', and compare their prints");
+                throw new Refusal(Exit.USAGE, f + " is a song: render both versions with 'linnet render', and compare their prints: 'linnet render " + f
+                        + " --only PRINT --out OLD', the same of the other with '--out NEW', and 'linnet compare OLD/PRINT.wav NEW/PRINT.wav --out PAGE'");
             }
         }
         int count = files.size() + (dry ? 1 : 0);

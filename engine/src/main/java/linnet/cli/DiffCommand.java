@@ -59,9 +59,14 @@ final class DiffCommand implements Callable<Integer> {
     }
 
     private List<Change> chains() throws ProblemsException {
-        ChainReader.read(old, Builtins.catalogue());
-        ChainReader.read(now, Builtins.catalogue());
-        return Version.ofChain(now).since(Version.ofChain(old));
+        Version before = chain(old);
+        return chain(now).since(before);
+    }
+
+    private static Version chain(Path file) throws ProblemsException {
+        Problems problems = new Problems();
+        ChainReader.read(file, Builtins.catalogue(), problems);
+        return Version.ofChain(file, problems);
     }
 
     private void songs(PrintWriter out) throws ProblemsException {

@@ -53,9 +53,9 @@ final class SweepCommand implements Callable<Integer> {
     public Integer call() throws ProblemsException, IOException {
         passage.refuse();
         if (SongReader.isSong(job.file)) {
-            throw new Refusal(Exit.USAGE, job.file + " is a song, and 'sweep' varies a chain: write the other value into a copy, and 'linnet diff " + job.file
-                    + " COPY.yaml' says what that does; "
-                    + "to hear it, 'linnet render " + job.file + " --only PRINT' and the same of the copy make prints for 'linnet compare'");
+            throw new Refusal(Exit.USAGE, job.file + " is a song, and 'sweep' varies a chain: write the other value into a copy beside it, and 'linnet diff "
+                    + job.file + " COPY.yaml' says what that does; to hear it, 'linnet render " + job.file
+                    + " --only PRINT --out OLD', 'linnet render COPY.yaml --only PRINT --out NEW' and 'linnet compare OLD/PRINT.wav NEW/PRINT.wav --out PAGE'");
         }
         List<Variation> variations = variations(job.chain());
         int count = variations.size();

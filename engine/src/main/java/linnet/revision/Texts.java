@@ -14,6 +14,7 @@ import java.util.stream.Stream;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.SourceText;
+import linnet.text.Span;
 import linnet.text.Word;
 import linnet.yaml.Siblings;
 import linnet.yaml.Tree;
@@ -47,11 +48,18 @@ final class Texts {
 
     private final ToldElsewhere told;
     private final Along along;
+    private final Map<Span, String> before, after;
     private final List<Change> changes = new ArrayList<>();
 
-    Texts(ToldElsewhere told, Along along) {
+    /**
+     * @param before what values in the older text took the place of, by where they stand
+     * @param after the same of the newer
+     */
+    Texts(ToldElsewhere told, Along along, Map<Span, String> before, Map<Span, String> after) {
         this.told = told;
         this.along = along;
+        this.before = before;
+        this.after = after;
     }
 
     /** The differences between two texts. */
@@ -330,7 +338,7 @@ final class Texts {
         if (isSwitch(path, what)) switched(path, true, isOn(what));
         else if (isOfEntries(path, what) && what instanceof Tree.Table t) t.entries().values().forEach(e -> added(with(path, e.key().text()), e.value()));
         else if (isChain(path) && (isFile(what) || what instanceof Tree.Rows)) rows(path, List.of(), (isFile(what) ? using(what) : (Tree.Rows) what).rows());
-        else change(path, "is new" + said(path, what, ": ") + along(path));
+        else change(path, "is new" + said(path, inPlace(what, after), ": ") + along(path));
     }
 
     private void gone(List<String> path, Tree what) {
@@ -338,7 +346,16 @@ final class Texts {
         if (isSwitch(path, what)) switched(path, isOn(what), true);
         else if (isOfEntries(path, what) && what instanceof Tree.Table t) t.entries().values().forEach(e -> gone(with(path, e.key().text()), e.value()));
         else if (isChain(path) && (isFile(what) || what instanceof Tree.Rows)) rows(path, (isFile(what) ? using(what) : (Tree.Rows) what).rows(), List.of());
-        else change(path, "is gone" + said(path, what, ", was ") + along(path));
+        else change(path, "is gone" + said(path, inPlace(what, before), ", was ") + along(path));
+    }
+
+    /** With what its values took the place of behind them. */
+    private static Tree inPlace(Tree what, Map<Span, String> replaced) {
+        if (replaced.containsKey(what.at())) return new Tree.Leaf(new Word(text(what) + " in place of " + replaced.get(what.at()), what.at()));
+        if (!(what instanceof Tree.Table table)) return what;
+        Map<String, Tree.Entry> entries = new LinkedHashMap<>();
+        table.entries().forEach((key, e) -> entries.put(key, new Tree.Entry(e.key(), inPlace(e.value(), replaced))));
+        return new Tree.Table(table.at(), entries);
     }
 
     /** A table of what has a name of its own: each entry of it is told by itself. */

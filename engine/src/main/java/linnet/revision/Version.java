@@ -7,16 +7,20 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import linnet.song.Song;
+import linnet.text.Problems;
 import linnet.text.ProblemsException;
+import linnet.text.Span;
 import linnet.yaml.Tree;
 
 /** A song or a chain as it was when it was read. */
 public final class Version {
     private final Tree text;
+    private final Map<Span, String> replaced;
     private final Optional<Song> song;
 
-    private Version(Tree text, Optional<Song> song) {
+    private Version(Tree text, Map<Span, String> replaced, Optional<Song> song) {
         this.text = text;
+        this.replaced = replaced;
         this.song = song;
     }
 
@@ -26,12 +30,16 @@ public final class Version {
      * @throws ProblemsException if one of the texts cannot be read
      */
     public static Version of(Path file, Song song) throws ProblemsException {
-        return new Version(Texts.load(file, song.label().said()), Optional.of(song));
+        return new Version(Texts.load(file, song.label().said()), song.label().replaced(), Optional.of(song));
     }
 
-    /** A chain and those that it uses. */
-    public static Version ofChain(Path file) throws ProblemsException {
-        return new Version(Texts.load(file, Map.of()), Optional.empty());
+    /**
+     * A chain and those that it uses.
+     *
+     * @param read what was noted when it was read
+     */
+    public static Version ofChain(Path file, Problems read) throws ProblemsException {
+        return new Version(Texts.load(file, read.said()), read.replaced(), Optional.empty());
     }
 
     /**
@@ -39,13 +47,14 @@ public final class Version {
      * its chains.
      */
     public List<Change> since(Version old) {
-        if (song.isEmpty() || old.song.isEmpty()) return new Texts(path -> false, name -> "").between(old.text, text);
+        if (song.isEmpty() || old.song.isEmpty()) return new Texts(path -> false, name -> "", old.replaced, replaced).between(old.text, text);
         BarLevels now = new BarLevels(song.get()), before = new BarLevels(old.song.get());
         Balanced balanced = new Balanced(old.song.get(), song.get());
         List<Change> changes = new ArrayList<>(now.since(before));
         Set<String> known = now.comparedWith(before), measured = BarLevels.measured(song.get());
         changes.addAll(new Moves(text, song.get().time(), known).since(new Moves(old.text, old.song.get().time(), known)));
-        changes.addAll(new Texts(path -> isMoved(path) || isLevel(path, known, measured), name -> balanced.along(List.of(name))).between(old.text, text));
+        changes.addAll(new Texts(path -> isMoved(path) || isLevel(path, known, measured), name -> balanced.along(List.of(name)), old.replaced, replaced)
+                .between(old.text, text));
         return changes;
     }
 

@@ -110,7 +110,8 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
         forms.add("a " + spec.unit.noun() + " such as \"" + spec.unit.example() + "\"");
         if (spec.notes) forms.add("a note value such as \"1/8 dotted\"");
         if (spec.references.stream().anyMatch(Reference::isLevel)) forms.add("\"10 dB over noise\"");
-        if (spec.references.stream().anyMatch(f -> !f.isLevel())) forms.add("\"0.8 x lowest note\"");
+        spec.references.stream().filter(f -> !f.isLevel()).findFirst()
+                .ifPresent(f -> forms.add(f == Reference.LOWEST_NOTE ? "\"0.8 x lowest note\"" : "\"1 x " + f.words() + "\""));
         spec.words.forEach(w -> forms.add("\"" + w + "\""));
         String last = forms.remove(forms.size() - 1);
         String wants = forms.isEmpty() ? last : String.join(", ", forms) + " or " + last;

@@ -13,6 +13,7 @@ import java.util.function.DoubleUnaryOperator;
 import linnet.chain.Chain;
 import linnet.chain.Tonality;
 import linnet.text.SourceText;
+import linnet.text.Span;
 import linnet.text.Word;
 import linnet.tidy.Aims;
 
@@ -252,14 +253,16 @@ public record Song(
      * @param texts all files that were read for it, the song first, with the digests of their bytes as they were read
      * @param sources what they said, as often as they were read
      * @param said what each said when it was first read
+     * @param replaced what values in them took the place of, by where those stand
      * @param tonality what it is sung in
      */
     public record Label(int revision, String date, String time, String names, Map<Path, String> texts, List<SourceText> sources, Map<Path, SourceText> said,
-            Tonality tonality, Checks checks) {
+            Map<Span, String> replaced, Tonality tonality, Checks checks) {
         public Label {
             texts = Collections.unmodifiableMap(new LinkedHashMap<>(texts));
             sources = List.copyOf(sources);
             said = Map.copyOf(said);
+            replaced = Map.copyOf(replaced);
         }
     }
 

@@ -4,6 +4,7 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
@@ -23,6 +24,7 @@ public final class Problems {
     private final Map<Path, SourceText> said = new LinkedHashMap<>();
     private final Map<Path, String> digests = new LinkedHashMap<>();
     private final List<SourceText> sources = new ArrayList<>();
+    private final Map<Span, String> replaced = new HashMap<>();
 
     public void report(Span at, String message) {
         if (!settled.contains(at) && reported.add(at + " " + message)) found.add(new Problem(at, message));
@@ -49,6 +51,16 @@ public final class Problems {
         sources.add(source);
         String before = digests.putIfAbsent(whole, digest);
         if (before != null && !before.equals(digest)) report(new Span(source, 1, 1, 1), "this was saved anew while it was read; try again");
+    }
+
+    /** Takes note of what holds no more, since a value is given that cannot stand beside it. */
+    public void replaces(Span value, String what) {
+        replaced.put(value, what);
+    }
+
+    /** What each value took the place of that took any. */
+    public Map<Span, String> replaced() {
+        return Map.copyOf(replaced);
     }
 
     /** By what the bytes of each file are known again as they were read, in the order in which that was. */

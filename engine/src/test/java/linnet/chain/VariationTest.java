@@ -125,6 +125,8 @@ class VariationTest {
     @CsvSource(delimiter = '|', value = {
         "compressor 2 1.aim = 2 dB | --vary:1:1: this chain has no step 'compressor 2 1'; did you mean 'compressor 2'? (it has eq, compressor, multiband, "
                 + "last, compressor 2, parallel, reverb)",
+        "compressor 3.aim = 2 dB | --vary:1:1: this chain has no step 'compressor 3': 2 steps are called 'compressor'; of that kind there are compressor, "
+                + "last, compressor 2 (it has eq,",
         "compresor.ratio = 2:1 | --vary:1:1: this chain has no step 'compresor'; did you mean 'compressor'?",
         "compressor.ratoi = 2:1 | --vary:1:12: compressor has no setting 'ratoi'; did you mean 'ratio'?",
         "compressor.ratio = 2:1, 3 dB | --vary:1:25: ratio wants a ratio such as \"4:1\", not \"3 dB\"",

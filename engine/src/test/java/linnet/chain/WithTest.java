@@ -95,4 +95,47 @@ class WithTest {
         write("expected.yaml", "chain: e\nsteps: [ compressor: { ratio: 4:1, attack: 2 ms, release: 60 ms } ]\n");
         assertEquals(used("[ { use: expected.yaml } ]"), used("[ { use: inner.yaml, with: { compressor: { ratio: 4:1 } } } ]"));
     }
+
+    /** Of settings that cannot stand beside each other the one that the user gives holds, and the other is not in the chain any more. */
+    @Test
+    void aSettingTakesThePlaceOfTheOneItExcludes() throws Exception {
+        write("one.yaml", "chain: o\nsteps: [ compressor: { ratio: 2:1, aim: 3 dB }, tune: { scale: [ C, D ], amount: 50 % } ]\n");
+        write("inner.yaml", "chain: i\nsteps: [ { use: one.yaml, with: { compressor: { threshold: -24 dB }, tune: { key: D major } } } ]\n");
+        assertEquals(used("[ compressor: { ratio: 2:1, threshold: -24 dB }, tune: { key: D major, amount: 50 % } ]"), used("[ { use: inner.yaml } ]"));
+        assertEquals(used("[ compressor: { ratio: 2:1, aim: 4 dB }, tune: { scale: [ E, F ], amount: 50 % } ]"),
+                used("[ { use: inner.yaml, with: { compressor: { aim: 4 dB }, tune: { scale: [ E, F ] } } } ]"));
+    }
+
+    /** The chain that is used is right by itself: what a change makes wrong of it is to be mended where it is changed. */
+    @Test
+    void whatAChangeMakesWrongIsToldWhereItStands() throws Exception {
+        write("one.yaml", "chain: o\nsteps:\n  - compressor: { aim: 3 dB, most: 5 dB }\n"
+                + "  - multiband: { splits: [ 200 Hz, 2 kHz ], bands: [ {}, {}, {} ] }\n  - eq\n");
+        write("inner.yaml", "chain: i\nsteps: [ { use: one.yaml, with: { compressor: { ratio: 4:1 } } } ]\n");
+        String reach = "at most 5 dB are taken off, so an aim of 6 dB cannot be reached; give a smaller aim, or a threshold";
+        // Where a bar stands it is told.
+        for (String[] c : new String[][] {
+                {"{ use: one.yaml, with: { compressor: { threshold: -20 dB, |aim: 4 dB } } }", "compressor has either threshold or aim, not both"},
+                {"{ use: one.yaml, with: { |compressor: { aim: 6 dB } } }", reach},
+                {"{ use: one.yaml, with: { compressor: { aim: 6 dB, most: |5 dB } } }", reach},
+                {"{ use: inner.yaml, with: { |compressor: { aim: 6 dB } } }", reach},
+                {"{ use: one.yaml, with: { |multiband: { splits: [ 300 Hz ] } } }", "3 bands need 2 splits"},
+                {"{ use: one.yaml, with: { multiband: { splits: |[ 3 kHz, 300 Hz ] } } }", "splits must rise"},
+                {"{ use: one.yaml, with: { multiband: { bands: |[ {}, {}, {}, {} ] } } }", "4 bands need 3 splits"},
+                {"{ use: one.yaml, with: { multiband: { bands: [ {}, { aim: 6 dB, most: |5 dB } ] } } }", reach},
+                {"{ use: one.yaml, with: { |eq: { bell: 1 kHz } } }", "only mix, on and name of 'eq' can be changed: its body is a list"}}) {
+            String row = "steps: [ " + c[0] + " ]";
+            assertEquals(List.of("user.yaml:2:" + (row.indexOf('|') + 1) + ": " + c[1]), wrong("user.yaml", row.replace("|", "")), c[0]);
+        }
+        String inner = "steps: [ { use: one.yaml, with: { |compressor: { aim: 6 dB } } } ]";
+        List<String> told = List.of("wrong.yaml:2:" + (inner.indexOf('|') + 1) + ": " + reach);
+        assertEquals(told, wrong("wrong.yaml", inner.replace("|", "")));
+        assertEquals(told, wrong("user.yaml", "steps: [ { use: wrong.yaml, with: { compressor: { ratio: 3:1 } } } ]"));
+    }
+
+    private List<String> wrong(String file, String steps) throws IOException {
+        write(file, "chain: w\n" + steps + "\n");
+        return assertThrows(ProblemsException.class, () -> ChainReader.read(folder.resolve(file), Builtins.catalogue()))
+                .problems().stream().map(p -> (p.at() + ": " + p.message()).replace(folder + "/", "")).toList();
+    }
 }

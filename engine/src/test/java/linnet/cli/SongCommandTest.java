@@ -15,6 +15,8 @@ import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.List;
 import java.util.function.DoubleUnaryOperator;
+import java.util.regex.Pattern;
+import java.util.stream.Stream;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavFile;
@@ -158,9 +160,31 @@ class SongCommandTest extends SongFolder {
         assertEquals(2, run("compare", song, "--out", pages));
         assertTrue(err.toString().startsWith(song + " is a song: render both versions with 'linnet render', and compare their prints"), err.toString());
         assertEquals(2, run("sweep", song, folder.resolve("take.wav"), "--vary", "eq.gain = 1 dB, 2 dB", "--out", pages));
-        assertEquals(song + " is a song, and 'sweep' varies a chain: write the other value into a copy, and 'linnet diff " + song
-                + " COPY.yaml' says what that does; "
-                + "to hear it, 'linnet render " + song + " --only PRINT' and the same of the copy make prints for 'linnet compare'", err.toString().strip());
+        assertEquals(song + " is a song, and 'sweep' varies a chain: write the other value into a copy beside it, and 'linnet diff " + song
+                + " COPY.yaml' says what that does; to hear it, 'linnet render " + song
+                + " --only PRINT --out OLD', 'linnet render COPY.yaml --only PRINT --out NEW' and "
+                + "'linnet compare OLD/PRINT.wav NEW/PRINT.wav --out PAGE'", err.toString().strip());
+    }
+
+    /** What both say can be written as it stands. */
+    @Test
+    void whatSweepAndCompareOfASongNameCanBeCalled() throws IOException {
+        Path copy = Files.writeString(song.resolveSibling("copy.yaml"), Files.readString(song));
+        for (Object[] refused : new Object[][] {{"compare", song, "--out", folder.resolve("pages")},
+                {"sweep", song, folder.resolve("take.wav"), "--vary", "eq.gain = 1 dB, 2 dB", "--out", folder.resolve("pages")}}) {
+            assertEquals(2, run(refused));
+            List<String> calls = Pattern.compile("'linnet ([^']+ [^']+)'").matcher(err.toString()).results().map(m -> m.group(1)).toList();
+            assertTrue(calls.size() > 1, calls.toString());
+            Path old = folder.resolve(refused[0] + " old"), now = folder.resolve(refused[0] + " new");
+            if (refused[0].equals("compare")) assertEquals(0, run("render", copy, "--only", "mix", "--out", now));
+            for (String call : calls) {
+                Object[] words = Stream.of(call.split(" "))
+                        .map(w -> w.replace("COPY.yaml", copy.toString()).replaceFirst("PRINT$", "mix").replace("PRINT.wav", "mix.wav")
+                                .replaceFirst("^OLD", old.toString()).replaceFirst("^NEW", now.toString())
+                                .replaceFirst("^PAGE", folder.resolve(refused[0] + " page").toString())).toArray();
+                assertEquals(0, run(words), call + ": " + err);
+            }
+        }
     }
 
     @Test

@@ -8,10 +8,12 @@ import java.nio.file.Path;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Set;
+import linnet.chain.ChainReader;
 import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.step.Routing;
 import linnet.step.builtin.Builtins;
+import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -357,7 +359,7 @@ class RevisionTest {
         Files.writeString(chain, CHAIN.replace("-20 dB", "-22 dB").replace("  - de-ess\n", ""));
         assertEquals(List.of("lead compressor threshold 2 dB lower (-22 dB, was -20 dB)", "lead de-ess is gone"), notes());
         assertEquals(List.of("compressor threshold 2 dB lower (-22 dB, was -20 dB)", "de-ess is gone"),
-                Version.ofChain(chain).since(Version.ofChain(old.resolveSibling("lead.yaml"))).stream().map(Change::sentence).toList());
+                version(chain).since(version(old.resolveSibling("lead.yaml"))).stream().map(Change::sentence).toList());
         Files.writeString(chain, CHAIN.replace("  - de-ess\n", "").replace("  - gate", "  - de-ess\n  - gate"));
         assertEquals(List.of("lead in another order: de-ess, gate, compressor"), notes());
     }
@@ -448,6 +450,44 @@ class RevisionTest {
         assertEquals(List.of("low trim is new", "low de-ess is new"), notes());
         Files.writeString(now, SONG.replace("groups:\n", "  high: { take: high.wav, chain: [ use: other.yaml ] }\ngroups:\n"));
         assertEquals(List.of("high is new: take high.wav, chain other.yaml"), notes());
+    }
+
+    /** Who reads that a threshold is new must know that the aim of the chain holds no more. */
+    @Test
+    void whatTheUserOfAChainReplacesIsTold() throws Exception {
+        String file = "chain: lead.yaml", used = "chain: [ { use: lead.yaml, with: { de-ess: { most: 8 dB } } } ]";
+        for (String[] c : new String[][] {
+                {file, used.replace("de-ess: { most: 8 dB }", "slow: { ratio: 4:1, aim: 4 dB }"),
+                        "lead lead.yaml with is new: slow { ratio: 4:1, aim: 4 dB in place of threshold -20 dB }",
+                        "lead lead.yaml with is gone, was slow { ratio: 4:1, aim: 4 dB in place of threshold -20 dB }"},
+                {used, used.replace("8 dB }", "8 dB }, slow: { aim: 4 dB }"), "lead lead.yaml with slow is new: aim 4 dB in place of threshold -20 dB",
+                        "lead lead.yaml with slow is gone, was aim 4 dB in place of threshold -20 dB"},
+                {used.replace("8 dB }", "8 dB }, slow: { ratio: 4:1 }"), used.replace("8 dB }", "8 dB }, slow: { ratio: 4:1, aim: 4 dB }"),
+                        "lead lead.yaml with slow aim is new: 4 dB in place of threshold -20 dB",
+                        "lead lead.yaml with slow aim is gone, was 4 dB in place of threshold -20 dB"}}) {
+            Files.writeString(old, SONG.replace(file, c[0]));
+            Files.writeString(now, SONG.replace(file, c[1]));
+            assertEquals(List.of(c[2]), notes());
+            Files.writeString(old, SONG.replace(file, c[1]));
+            Files.writeString(now, SONG.replace(file, c[0]));
+            assertEquals(List.of(c[3]), notes());
+        }
+    }
+
+    /** A chain by itself, too. */
+    @Test
+    void soItIsOfAChainThatUsesAnother() throws Exception {
+        Path was = old.resolveSibling("user.yaml"), is = now.resolveSibling("user.yaml");
+        Files.writeString(was, "chain: u\nsteps: [ use: lead.yaml ]\n");
+        Files.writeString(is, "chain: u\nsteps: [ { use: lead.yaml, with: { slow: { aim: 4 dB } } } ]\n");
+        assertEquals(List.of("lead.yaml with is new: slow { aim: 4 dB in place of threshold -20 dB }"),
+                version(is).since(version(was)).stream().map(Change::sentence).toList());
+    }
+
+    private static Version version(Path chain) throws ProblemsException {
+        Problems problems = new Problems();
+        ChainReader.read(chain, Builtins.catalogue(), problems);
+        return Version.ofChain(chain, problems);
     }
 
     /** The word of the text is a switch: who hears the change knows whether the step is on. */

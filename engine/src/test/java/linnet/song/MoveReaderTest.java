@@ -103,7 +103,7 @@ class MoveReaderTest {
         for (String[] c : new String[][] {
                 {"plate reverb decay: +0.4 s", "20",
                         "decay cannot move while it sounds; of 'reverb' these can: high-pass, low-pass, width, duck threshold, mix"},
-                {"one compressor threshold: -2 dB", "20", "'compressor' has no threshold to move from: give it in the chain"},
+                {"one compressor threshold: -2 dB", "20", "'compressor' has no threshold to move from: give it in the chain, in place of aim"},
                 {"one compressor 2 makeup: +2 dB", "20",
                         "makeup cannot move while it sounds; of 'compressor 2' these can: threshold, ratio, knee, attack, release, mix"},
                 {"one compressor 2 treshold: -2 dB", "20",
@@ -152,6 +152,24 @@ class MoveReaderTest {
         assertEquals("song.yaml:5:20: 'de-ess 2' has no setting '1 most'; did you mean 'most'?; of 'de-ess 2' these can: band, threshold, most, attack, "
                 + "release, mix",
                 said(song.replace("MOVE", "one de-ess 2 1 most: +1 dB")));
+    }
+
+    /** Whoever counts steps of a kind finds those that have names of their own. */
+    @Test
+    void aNumberThatIsTooHighIsToldWithWhatThereIs() throws Exception {
+        String song = """
+                parts: { one: { take: a.wav, chain: [ { compressor: { ratio: 2:1 }, name: peaks }, { compressor: { ratio: 3:1 }, name: level },
+                  parallel: [ { }, { steps: [ compressor: { ratio: 8:1 } ] } ], de-ess, de-ess, trim ] } }
+                moves: { chorus: { MOVE } }
+                """;
+        for (String[] c : new String[][] {
+                {"one compressor 2 ratio: +1", "there is no 'compressor 2': 1 step is called 'compressor'; of that kind there are peaks, level, compressor"},
+                {"one compressor 2: +1", "there is no 'compressor 2': 1 step is called 'compressor'; of that kind there are peaks, level, compressor"},
+                {"one peaks 2 ratio: +1", "there is no 'peaks 2': 1 step is called 'peaks'; of that kind there are peaks, level, compressor"},
+                {"one parallel 2 level of branch 1: +1 dB", "there is no 'parallel 2': 1 step is called 'parallel'"},
+                {"one de-ess 3 most: +1 dB", "there is no 'de-ess 3': 2 steps are called 'de-ess'; of that kind there are de-ess, de-ess 2"}}) {
+            assertEquals("song.yaml:6:20: " + c[1], said(song.replace("MOVE", c[0])), c[0]);
+        }
     }
 
     /** A move goes from where its base is, or to a value, in the unit of what moves. */

@@ -71,7 +71,8 @@ final class Eq extends Step {
     private final Live steepness = band.live("steepness", PLAIN).range(0.1, 1).usual("1")
             .doc("How steep a shelf is: 1 is the steepest that does not overshoot.");
     private final Choice<Design> design = band.choice("design", Design.COOKBOOK)
-            .doc("Matched keeps a bell, band-pass or pass close to the analogue curve near half the rate; cookbook squeezes it there.");
+            .doc("Matched keeps a bell, band-pass or pass close to the analogue curve near half the rate; cookbook squeezes it there. A band that moves, in "
+                    + "the chain or in a song, can only be cookbook.");
     private final Group bands;
 
     {

@@ -4,6 +4,8 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.google.gson.JsonArray;
+import com.google.gson.JsonElement;
 import com.google.gson.JsonObject;
 import com.google.gson.JsonParser;
 import java.io.IOException;
@@ -80,6 +82,10 @@ class SongCommandTest extends SongFolder {
         assertEquals(3, out.toString().lines().filter(l -> l.matches("  \\S+[.]wav +silent")).count(), out.toString());
         String told = out.toString() + err + Files.readString(prints.resolve("sheet.md")) + Files.readString(prints.resolve("sheet.html"));
         assertFalse(told.contains("Infinity") || told.contains("NaN"), told);
+        assertEquals(0, run("render", song, "--out", prints, "--depth", "float", "--json"), err::toString);
+        JsonArray all = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("prints");
+        for (JsonElement p : all) assertTrue(p.getAsJsonObject().get("integrated_lufs").isJsonNull(), out.toString());
+        assertTrue(all.get(2).getAsJsonObject().get("true_peak_dbtp").isJsonNull(), out.toString());
     }
 
     @Test
@@ -378,5 +384,29 @@ class SongCommandTest extends SongFolder {
         JsonObject dual = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("takes").get(5).getAsJsonObject();
         assertEquals("dual", dual.get("part").getAsString());
         assertEquals("[\"both channels are alike: mono saved as stereo\"]", dual.get("odd").toString());
+    }
+
+    /** 88 bpm: bar 23 begins at a minute less a hair, and the song ends at 65.4545 s. What is told is told as a place that can be asked for. */
+    @Test
+    void everyClockThatIsToldIsAPlaceToBeginOrToEnd() throws IOException {
+        Files.writeString(song, "song: x\ntempo: 88 bpm\nsections: { verse: 1, chorus: 23, end: 25 }\nparts: { lead: { take: take.wav } }\nprints: [ lead ]\n");
+        assertEquals(0, run("check", song), err::toString);
+        assertTrue(out.toString().contains("  chorus           bar  23  1:00.000\n"), out.toString());
+        assertEquals(0, run("render", song, "--out", prints), err::toString);
+        String row = Files.readString(prints.resolve("sheet.md")).lines().filter(l -> l.startsWith("| chorus ")).findFirst().orElseThrow();
+        List<String> clocks = Arrays.stream(row.split("\\|")).map(String::strip).filter(c -> c.contains(":")).toList();
+        assertEquals(List.of("1:00.000", "1:05.455"), clocks, row);
+        assertEquals(0, run("render", song, "--out", prints, "--from", clocks.get(0), "--to", clocks.get(1)), err::toString);
+        try (WavFile wav = WavFile.open(prints.resolve("lead 60 s to 65.455 s.wav"))) {
+            assertEquals(2 * 240.0 / 88 * 48_000, wav.frames(), 1);
+        }
+    }
+
+    /** It lasts 59.96 s. */
+    @Test
+    void aSongOfAMinuteIsNotToldToLastSixtySeconds() throws IOException {
+        Files.writeString(song, "song: x\ntempo: 240.16 bpm\nsections: { a: 1, end: 61 }\nparts: { lead: { take: take.wav } }\nprints: [ lead ]\n");
+        assertEquals(0, run("render", song, "--out", prints), err::toString);
+        assertTrue(out.toString().startsWith(song + ": 1:00.0, 1 print"), out.toString());
     }
 }

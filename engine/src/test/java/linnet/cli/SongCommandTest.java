@@ -9,9 +9,6 @@ import com.google.gson.JsonElement;
 import com.google.gson.JsonObject;
 import com.google.gson.JsonParser;
 import java.io.IOException;
-import java.nio.ByteBuffer;
-import java.nio.ByteOrder;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
@@ -309,17 +306,7 @@ class SongCommandTest extends SongFolder {
     /** Two cues, at 0 and at 4.83 s, the second 30 ms late: 100 bpm, so that bar 3 begins at 4.8 s. */
     @Test
     void sectionsComeFromTheCuesOfAFile() throws IOException {
-        ByteBuffer b = ByteBuffer.allocate(44 + 2 * 48_000 * 6 + 8 + 52 + 8 + 4 + 18 + 20).order(ByteOrder.LITTLE_ENDIAN);
-        b.put("RIFF".getBytes(StandardCharsets.US_ASCII)).putInt(b.capacity() - 8).put("WAVEfmt ".getBytes(StandardCharsets.US_ASCII)).putInt(16)
-                .putShort((short) 1).putShort((short) 1)
-                .putInt(48_000).putInt(96_000).putShort((short) 2).putShort((short) 16).put("data".getBytes(StandardCharsets.US_ASCII)).putInt(2 * 48_000 * 6)
-                        .position(44 + 2 * 48_000 * 6);
-        b.put("cue ".getBytes(StandardCharsets.US_ASCII)).putInt(52).putInt(2);
-        for (int k = 0; k < 2; k++) b.putInt(k + 1).putInt(k * 231_840).put("data".getBytes(StandardCharsets.US_ASCII)).putInt(0).putInt(0).putInt(k * 231_840);
-        b.put("LIST".getBytes(StandardCharsets.US_ASCII)).putInt(4 + 18 + 20).put("adtl".getBytes(StandardCharsets.US_ASCII));
-        b.put("labl".getBytes(StandardCharsets.US_ASCII)).putInt(10).putInt(1).put("verse".getBytes(StandardCharsets.US_ASCII)).put((byte) 0);
-        b.put("labl".getBytes(StandardCharsets.US_ASCII)).putInt(11).putInt(2).put("chorus".getBytes(StandardCharsets.US_ASCII)).put((byte) 0);
-        Files.write(folder.resolve("guide.wav"), b.array());
+        Takes.cued(folder.resolve("guide.wav"), 231_840);
         Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { from: guide.wav }\nparts: { lead: { take: take.wav, at: chorus } }\nprints: [ lead ]\n");
         assertEquals(0, run("check", song), err::toString);
         assertTrue(out.toString().contains("  verse            bar   1  0:00.000\n  chorus           bar   3  0:04.800\n"), out.toString());

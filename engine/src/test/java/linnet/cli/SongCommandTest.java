@@ -231,6 +231,26 @@ class SongCommandTest extends SongFolder {
         assertTrue(Conversion.burden(new Samples(44_056, new double[2][10]), 48_000) > 30_000_000);
     }
 
+    /** A take that is converted keeps the seconds of its list: of a tone at 44.1 kHz a tenth of a second is muted in a song of 48 kHz, and that alone. */
+    @Test
+    void aMutedBreathOfAConvertedTakeIsSilentAtItsSecond() throws IOException {
+        take("slow.wav", 44_100, 3, t -> 0.2 * Math.sin(2 * Math.PI * 220 * t), null);
+        Files.writeString(folder.resolve("slow.marks.yaml"), "marks: slow.wav\nrate: 44100 Hz\nframes: 132300\nlist:\n  - { breath: 2 s, length: 100 ms }\n");
+        Files.writeString(song, "song: x\nrate: 48 kHz\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\n"
+                + "parts: { lead: { take: slow.wav, edits: [ { mute: breaths } ] } }\nprints: [ lead ]\n");
+        assertEquals(0, run("render", song, "--out", prints, "--depth", "float"), err::toString);
+        try (WavFile wav = WavFile.open(prints.resolve("lead.wav"))) {
+            double[][] x = new double[2][(int) wav.frames()];
+            wav.read(0, x, x[0].length);
+            assertTrue(peak(x[0], 2.02, 2.08) < 1e-6, "muted: " + peak(x[0], 2.02, 2.08));
+            assertTrue(peak(x[0], 1.8, 1.99) > 0.1 && peak(x[0], 2.11, 2.3) > 0.1, "beside it");
+        }
+    }
+
+    private static double peak(double[] x, double from, double to) {
+        return Arrays.stream(x, (int) (from * 48_000), (int) (to * 48_000)).map(Math::abs).max().orElseThrow();
+    }
+
     /** Each join is told by check, in its JSON and by the render. */
     @Test
     void joinsAreTold() throws IOException {

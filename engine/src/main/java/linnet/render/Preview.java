@@ -18,7 +18,7 @@ import linnet.text.ProblemsException;
 final class Preview {
     /** How long before a stretch its rooms are begun: longer than most of them ring. */
     private static final double LEAD_SECONDS = 10;
-    /** How much of what comes after a stretch is there, for what looks ahead: more than steps do. */
+    /** How much of what comes after a stretch is there, for what looks ahead. */
     private static final double AHEAD_SECONDS = 1;
 
     private final SongPlan plan;

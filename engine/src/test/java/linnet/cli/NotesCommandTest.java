@@ -257,7 +257,7 @@ class NotesCommandTest extends Called {
                 wav.read(0, y, y[0].length);
                 for (double from : new double[] {3.04, 3.29}) {
                     double moved = power(y[0], rate, from, Semitones.hz(64)) / power(y[0], rate, from, Semitones.hz(62));
-                    assertTrue(from < 3.2 ? moved > 10 : moved < 0.1, "at " + from + " s of a print at " + rate + " Hz E4 has " + moved + " times the power of D4");
+                    assertTrue(from < 3.2 ? moved > 10 : moved < 0.1, "at " + from + " s, " + rate + " Hz, E4 has " + moved + " times the power of D4");
                 }
             }
         }

@@ -209,7 +209,8 @@ class SignaturesTest {
                 new Node(1, "sum", List.of(new Feed(0, 0, new Level.Branch(new Value.Amount(1)))), 1, 0, 0, 0, Optional.empty(), List.of())));
         Optional<Work.Tidying> tidying = Optional.of(new Work.Tidying("part", "lead", other, 1, aims(), List.of()));
         assertToldApart(new Work(0, "part", input, 1, plain()), new Work(0, "another", input, 1, plain()), List.of(List.of(), List.of(),
-                List.of(new Work(0, "part", other, 1, plain())), List.of(new Work(0, "part", input, 2, plain())), List.of(new Work(0, "part", input, 1, summed)),
+                List.of(new Work(0, "part", other, 1, plain())), List.of(new Work(0, "part", input, 2, plain())),
+                List.of(new Work(0, "part", input, 1, summed)),
                 List.of(new Work(0, "part", input, 1, plain(), List.of(input)), new Work(0, "part", input, 1, plain(), List.of(other))),
                 List.of(new Work(0, "part", input, 1, plain(), List.of(), tidying, false)),
                 List.of(new Work(0, "part", input, 1, plain(), List.of(), Optional.empty(), true))), SignaturesTest::made);

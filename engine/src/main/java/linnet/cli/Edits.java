@@ -4,6 +4,7 @@ import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
 import java.util.List;
 import linnet.plan.SongPlanner;
+import linnet.report.Clock;
 import linnet.song.Edit;
 import linnet.song.Place;
 import linnet.song.Song;
@@ -27,7 +28,7 @@ record Edits(Song song) {
         }
 
         String line() {
-            String stretches = String.join(", ", where.stream().map(r -> SongCheck.clock(r.from()) + " to " + SongCheck.clock(r.to())).toList());
+            String stretches = String.join(", ", where.stream().map(r -> Clock.of(r.from()) + " to " + Clock.of(r.to())).toList());
             return what + ": " + marks + (marks.isEmpty() || stretches.isEmpty() ? "" : ", ") + stretches;
         }
 

@@ -15,6 +15,7 @@ import java.util.concurrent.Callable;
 import linnet.audio.Bext;
 import linnet.audio.Origin;
 import linnet.audio.WavFile;
+import linnet.report.Clock;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.yaml.Siblings;
@@ -119,7 +120,7 @@ final class ExplainCommand implements Callable<Integer> {
         out.println(print + ": " + called);
         out.println("  made by  " + version(origin.engine()));
         if (!bext.date().isEmpty()) out.println("  dated    " + (bext.date() + " " + bext.time()).strip());
-        out.println("  lies     from " + SongSheet.clock(lies.from) + " to " + SongSheet.clock(lies.to) + " of the song");
+        out.println("  lies     from " + Clock.of(lies.from) + " to " + Clock.of(lies.to) + " of the song");
         Bext.Loudness l = bext.loudness();
         out.printf(Locale.ROOT, "  sound    %s%s%s%n", sound == State.SAME ? "as printed" : "changed since it was printed",
                 figure(l.integrated(), ", %.1f LUFS"), figure(l.truePeak(), ", true peak %.1f dBTP"));

@@ -9,6 +9,7 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import linnet.render.SongFindings;
+import linnet.report.Clock;
 import linnet.setting.Unit;
 import linnet.song.Song;
 import linnet.song.Source;
@@ -93,8 +94,7 @@ record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
     }
 
     private String clock(long sample) {
-        double seconds = sample / rate;
-        return String.format(Locale.ROOT, "%d:%06.3f", (int) (seconds / 60), seconds % 60);
+        return Clock.of(sample / rate);
     }
 
     JsonArray json() {

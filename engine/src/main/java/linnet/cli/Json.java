@@ -58,6 +58,6 @@ final class Json {
 
     /** A level to two decimals; null where there is none. */
     static void level(JsonObject o, String key, double value) {
-        o.addProperty(key, Double.isInfinite(value) ? null : Math.round(value * 100) / 100.0);
+        o.addProperty(key, Double.isFinite(value) ? Math.round(value * 100) / 100.0 : null);
     }
 }

@@ -22,6 +22,7 @@ import linnet.render.Renderer;
 import linnet.render.Resolved;
 import linnet.render.Tail;
 import linnet.render.Witness;
+import linnet.report.Clock;
 import linnet.report.RenderReport;
 import linnet.report.ReportPage;
 import linnet.setting.Unit;
@@ -340,7 +341,7 @@ final class RenderCommand implements Callable<Integer> {
     private void showText(Rendered rendered, Meter meter, Sound sound, double seconds) {
         PrintWriter to = results();
         double length = rendered.frames() / sound.rate();
-        to.printf(Locale.ROOT, "%s: %d:%04.1f, %s, %s, rendered %.0f times faster than it plays%n", out, (int) (length / 60), length % 60,
+        to.printf(Locale.ROOT, "%s: %s, %s, %s, rendered %.0f times faster than it plays%n", out, Clock.tenths(length),
                 rendered.channels() == 1 ? "mono" : "stereo", Meter.words("%.1f LUFS, true peak %.1f dBTP", meter.lufs(), meter.truePeakDbtp()),
                         length / seconds);
         for (Resolved r : rendered.resolved()) {

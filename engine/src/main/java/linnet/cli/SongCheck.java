@@ -16,6 +16,7 @@ import linnet.plan.SongPlanner;
 import linnet.render.SideBySide;
 import linnet.render.SongFindings;
 import linnet.render.SongRenderer;
+import linnet.report.Clock;
 import linnet.setting.Unit;
 import linnet.song.PannedTwice;
 import linnet.song.Song;
@@ -153,7 +154,7 @@ final class SongCheck {
         out.println();
         for (Timeline.Section s : song.time().sections()) {
             double at = song.time().start(s.from());
-            out.printf(Locale.ROOT, "  %-16s bar %3d  %s%n", s.name(), s.from(), clock(at));
+            out.printf(Locale.ROOT, "  %-16s bar %3d  %s%n", s.name(), s.from(), Clock.of(at));
         }
         out.println();
         for (Song.Part p : SongPlanner.parts(song)) {
@@ -170,7 +171,7 @@ final class SongCheck {
 
     /** What it is called; of what has a name of its own or is a stretch also what that is. */
     private static String print(Song.Wanted w) {
-        String stretch = w.range().map(r -> " from " + clock(r.from()) + (r.to() == Double.POSITIVE_INFINITY ? "" : " to " + clock(r.to()))).orElse("");
+        String stretch = w.range().map(r -> " from " + Clock.of(r.from()) + (r.to() == Double.POSITIVE_INFINITY ? "" : " to " + Clock.of(r.to()))).orElse("");
         if (w.called().equals(w.name().text())) return w.called() + stretch;
         return w.called() + " (" + w.name().text() + stretch + ")";
     }
@@ -182,18 +183,14 @@ final class SongCheck {
         }
         if (source instanceof Source.Print print) return "what '" + print.part().text() + "' comes to";
         if (source instanceof Source.Comp comp) {
-            return "a comp of " + comp.ranges().size() + (comp.ranges().size() == 1 ? " range" : " ranges") + ", from " + clock(comp.ranges().get(0).from());
+            return "a comp of " + comp.ranges().size() + (comp.ranges().size() == 1 ? " range" : " ranges") + ", from " + Clock.of(comp.ranges().get(0).from());
         }
         Source.Clip clip = (Source.Clip) source;
         double length = Math.min(clip.to(), takes.seconds(clip.take())) - clip.from();
-        return clip.take().named().text() + ", from " + clock(clip.at()) + " to " + clock(clip.at() + length);
+        return clip.take().named().text() + ", from " + Clock.of(clip.at()) + " to " + Clock.of(clip.at() + length);
     }
 
     private static String feeds(List<Song.Send> sends) {
         return sends.isEmpty() ? "" : "; sends to " + String.join(", ", sends.stream().map(s -> s.to().text() + " " + Unit.DB.format(s.level())).toList());
-    }
-
-    static String clock(double seconds) {
-        return String.format(Locale.ROOT, "%d:%06.3f", (int) (seconds / 60), seconds % 60);
     }
 }

@@ -19,6 +19,7 @@ import linnet.plan.SongPlanner;
 import linnet.render.Shelf;
 import linnet.render.SideBySide;
 import linnet.render.Signature;
+import linnet.report.Clock;
 import linnet.setting.Unit;
 import linnet.song.Song;
 import linnet.song.Source;
@@ -56,7 +57,7 @@ final class SongIntake {
             if (file.rate() != takes.rate()) odd.add("converted from " + Unit.HZ.format(file.rate()) + " to " + Unit.HZ.format(takes.rate()));
             double off = seconds(file) - usual;
             if (whole.contains(file) && Math.abs(off) > SAME_LENGTH) {
-                odd.add(String.format(Locale.ROOT, "lasts %s, %.3f s %s than most that begin with the song", SongCheck.clock(seconds(file)), Math.abs(off),
+                odd.add(String.format(Locale.ROOT, "lasts %s, %.3f s %s than most that begin with the song", Clock.of(seconds(file)), Math.abs(off),
                         off < 0 ? "less" : "more"));
             }
             // It stands at the first of its parts, and may lie there where it belongs.
@@ -117,7 +118,7 @@ final class SongIntake {
         int clipped = heard.clipped().size();
         if (clipped > 0) {
             odd.add("clipped in " + clipped + (clipped == 1 ? " place" : " places") + ", " + (clipped == 1 ? "" : "first ") + "at "
-                    + SongCheck.clock(heard.clipped().get(0).from() / rate));
+                    + Clock.of(heard.clipped().get(0).from() / rate));
         }
         if (heard.dc() > DC) odd.add(String.format(Locale.ROOT, "a DC offset of %.0f dBFS: a high-pass at 20 Hz takes it out", heard.dc()));
     }

@@ -15,6 +15,7 @@ import linnet.plan.SongPlan;
 import linnet.render.Renderer;
 import linnet.render.SongFindings;
 import linnet.render.SongRenderer;
+import linnet.report.Clock;
 import linnet.song.PannedTwice;
 import linnet.song.Place;
 import linnet.song.Song;
@@ -310,7 +311,7 @@ final class SongJob {
     private void tell(Outcome o, List<Delivery.Finding> findings, double seconds, Optional<SongReporting.Pages> pages, PrintWriter out) {
         double length = o.frames / o.planned.takes().rate();
         int count = o.prints.wanted().size();
-        out.printf(Locale.ROOT, "%s: %d:%04.1f, %d print%s in %s, %.0f times faster than it plays%s%n", file, (int) (length / 60), length % 60, count,
+        out.printf(Locale.ROOT, "%s: %s, %d print%s in %s, %.0f times faster than it plays%s%n", file, Clock.tenths(length), count,
                 count == 1 ? "" : "s", folder, length / seconds,
                 notAgain(o.found));
         o.prints.wanted().forEach((name, wanted) -> o.prints.say(name,

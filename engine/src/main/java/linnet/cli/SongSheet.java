@@ -22,6 +22,7 @@ import linnet.chain.Chain;
 import linnet.chain.Link;
 import linnet.plan.SongPlanner;
 import linnet.render.Renderer;
+import linnet.report.Clock;
 import linnet.report.Sheet;
 import linnet.report.SheetPage;
 import linnet.report.SheetText;
@@ -62,8 +63,8 @@ final class SongSheet {
     static List<String> row(WantedPrint print, Bext.Loudness told, long frames, String sha256) {
         Print form = print.form();
         String kind = (form.format().isFloat() ? "32-bit float" : form.format().bits() + "-bit") + (form.channels() == 1 ? ", mono" : ", stereo")
-                + (form.from() > 0 ? ", from " + clock((double) form.from() / form.rate()) : "");
-        return List.of(print.path().getFileName().toString(), kind, clock((double) frames / form.rate()),
+                + (form.from() > 0 ? ", from " + Clock.of((double) form.from() / form.rate()) : "");
+        return List.of(print.path().getFileName().toString(), kind, Clock.of((double) frames / form.rate()),
                 figure(told.integrated(), unmeasured(told.truePeak(), (double) frames / form.rate())), figure(told.truePeak(), SILENT), sha256);
     }
 
@@ -84,10 +85,6 @@ final class SongSheet {
         return Double.isNaN(value) || Double.isInfinite(value) ? none : String.format(Locale.ROOT, "%.1f", value);
     }
 
-    static String clock(double seconds) {
-        return String.format(Locale.ROOT, "%d:%06.3f", (int) (seconds / 60), seconds % 60);
-    }
-
     SongSheet prints(List<List<String>> rows) {
         sections();
         blocks.add(new Sheet.Table("Prints",
@@ -100,7 +97,7 @@ final class SongSheet {
     private void sections() {
         List<List<String>> rows = new ArrayList<>();
         for (Timeline.Section s : song.time().sections()) {
-            rows.add(List.of(s.name(), String.valueOf(s.from()), clock(song.time().start(s.from())), clock(song.time().start(s.to())), tempo(s)));
+            rows.add(List.of(s.name(), String.valueOf(s.from()), Clock.of(song.time().start(s.from())), Clock.of(song.time().start(s.to())), tempo(s)));
         }
         blocks.add(new Sheet.Table("Sections", "", List.of("Section", "Bar", "From", "To", "Tempo"), rows));
     }
@@ -194,7 +191,7 @@ final class SongSheet {
         if (aims.ends()) words.add("ends with " + tidy.like().text());
         if (aims.level() instanceof Aims.Level.Lead) words.add("level with " + tidy.like().text());
         if (aims.level() instanceof Aims.Level.At at) words.add("level " + Unit.DBFS.format(at.dbfs()));
-        tidy.except().forEach(r -> words.add("except " + clock(r.from()) + " to " + clock(r.to())));
+        tidy.except().forEach(r -> words.add("except " + Clock.of(r.from()) + " to " + Clock.of(r.to())));
         return ", tidied like " + tidy.like().text() + (words.isEmpty() ? "" : ": " + String.join(", ", words));
     }
 
@@ -204,10 +201,10 @@ final class SongSheet {
     }
 
     private String thrown(Song.Throw t) {
-        return t.part().text() + " at " + Address.of(song.time(), t.from()) + " (" + clock(t.from()) + ") for " + Unit.SECONDS.format(t.length()) + " to "
+        return t.part().text() + " at " + Address.of(song.time(), t.from()) + " (" + Clock.of(t.from()) + ") for " + Unit.SECONDS.format(t.length()) + " to "
                 + t.to().text() + ", level " + Unit.DB.format(t.level())
                 + ", fade in " + Unit.MS.format(1000 * t.in()) + ", fade out " + Unit.MS.format(1000 * t.out())
-                        + (t.isStopped() ? ", stopped at " + clock(t.stop()) : "");
+                        + (t.isStopped() ? ", stopped at " + Clock.of(t.stop()) : "");
     }
 
     private static Sheet.Chain chain(Word name, String about, Chain chain) {
@@ -288,7 +285,7 @@ final class SongSheet {
         if (time.pickUp() > 0) facts.add("pick-up " + Unit.PLAIN.format(time.pickUp(), 6) + (time.pickUp() == 1 ? " beat" : " beats"));
         song.label().tonality().key().ifPresent(k -> facts.add(k.words()));
         facts.add("A at " + Unit.HZ.format(song.label().tonality().reference().orElse(USUAL_PITCH)));
-        facts.add(clock(frames / rate));
+        facts.add(Clock.of(frames / rate));
         facts.add(Unit.HZ.format(rate));
         Sheet sheet = new Sheet(song.title(), String.join("; ", facts), blocks);
         for (String ending : ENDINGS) {

@@ -18,6 +18,8 @@ import linnet.text.ProblemsException;
 final class Preview {
     /** How long before a stretch its rooms are begun: longer than most of them ring. */
     private static final double LEAD_SECONDS = 10;
+    /** How much of what comes after a stretch is there, for what looks ahead. */
+    private static final double AHEAD_SECONDS = 1;
 
     private final SongPlan plan;
     private final Works works;
@@ -39,12 +41,12 @@ final class Preview {
         SongPlan.Bus mix = plan.buses().get(0);
         // What plays backwards has other stretches of the song in this one.
         boolean inTime = mix.chain().steps().stream().allMatch(n -> n.work().orElseThrow().use().step().keepsTime());
-        long start = inTime ? Math.max(0, from - (long) (LEAD_SECONDS * plan.rate())) : 0;
+        long start = inTime ? Math.max(0, from - (long) (LEAD_SECONDS * plan.rate())) : 0, end = to + (long) (AHEAD_SECONDS * plan.rate());
         List<Work> wanted = plan.wanted().stream().map(plan.works()::get).toList();
         // First all that must be whole: what is made or heard of a stretch would lie on the shelf as if it were of everything.
         for (Work work : wanted) if (!inTime || works.isKept(work) || hears(work)) works.bring(work);
-        for (Work work : wanted) if (!works.isMade(work)) works.put(work, stretch(work.chain(), inputs.mixture(work.input(), work.channels(), 0), start, to));
-        Sound whole = inputs.mixture(mix.input(), 2, to), input = inTime ? window(whole, start, to) : whole;
+        for (Work work : wanted) if (!works.isMade(work)) works.put(work, stretch(work.chain(), inputs.mixture(work.input(), work.channels(), 0), start, end));
+        Sound whole = inputs.mixture(mix.input(), 2, to), input = inTime ? window(whole, start, end) : whole;
         var options = new Renderer.Options(0, 1, new Tail.Seconds(0), from - start, to - start, start);
         try (Renderer renderer = new Renderer(mix.chain(), Ear.ofMix(input, Told.nothing(), heard.noted(0)), options, Renderer.Progress.SILENT,
                 Witness.NONE, jobs)) {
@@ -59,21 +61,17 @@ final class Preview {
     }
 
     /** A work that is begun late, in the time of the song. */
-    private Sound stretch(Plan chain, Sound input, long start, long to) throws ProblemsException, IOException {
-        var options = new Renderer.Options(0, 1, new Tail.Seconds(0), 0, to - start, start);
+    private Sound stretch(Plan chain, Sound input, long start, long end) throws ProblemsException, IOException {
+        var options = new Renderer.Options(0, 1, new Tail.Seconds(0), 0, end - start, start);
         try (Shelf.Place place = passing.place("", plan.rate(), chain.output().channels());
-                Renderer renderer = new Renderer(chain, new Ear(window(input, start, to)), options, Renderer.Progress.SILENT, Witness.NONE, jobs)) {
+                Renderer renderer = new Renderer(chain, new Ear(window(input, start, end)), options, Renderer.Progress.SILENT, Witness.NONE, jobs)) {
             renderer.render(place::write);
-            return new Excerpt(place.finish(), -start, to);
+            return new Excerpt(place.finish(), -start, end);
         }
     }
 
-    /**
-     * Nothing but the stretch and a little more, for what looks ahead, in the time of the song: what is heard in it and what was heard in all of it have one
-     * clock.
-     */
-    private Sound window(Sound whole, long start, long to) {
-        long end = to + (long) plan.rate();
+    /** Nothing but a stretch, in the time of the song: what is heard in it and what was heard in all of it have one clock. */
+    private static Sound window(Sound whole, long start, long end) {
         return new Excerpt(new Excerpt(whole, start, end - start), -start, end);
     }
 }

@@ -89,13 +89,8 @@ public final class ComparePage {
     }
 
     private String passage() {
-        return clock(from) + " to " + clock(from + frames / rate) + " of the sound, " + String.format(Locale.ROOT, "%.3f", rate / 1000)
+        return Clock.tenths(from) + " to " + Clock.tenths(from + frames / rate) + " of the sound, " + String.format(Locale.ROOT, "%.3f", rate / 1000)
                 .replaceFirst("\\.?0+$", "") + " kHz";
-    }
-
-    private static String clock(double seconds) {
-        long tenths = Math.round(seconds * 10);
-        return String.format(Locale.ROOT, "%d:%02d.%d", tenths / 600, tenths / 10 % 60, tenths % 10);
     }
 
     private static void list(Writer out, List<String> remarks) throws IOException {

@@ -19,12 +19,6 @@ final class Figure {
         return Double.isFinite(value) && value > 0 && !text.matches("0(\\.0*)?") ? "+" + text : text;
     }
 
-    /** Minutes, seconds and tenths. */
-    static String clock(double seconds) {
-        long tenths = (long) Math.floor(seconds * 10 + 1e-6);
-        return String.format(Locale.ROOT, "%d:%02d.%d", tenths / 600, tenths / 10 % 60, tenths % 10);
-    }
-
     static String hz(double hz) {
         return hz < 995 ? Math.round(hz) + " Hz" : String.format(Locale.ROOT, "%.3g", hz / 1000).replaceFirst("\\.0+$", "") + " kHz";
     }

@@ -45,8 +45,8 @@ public final class ReportPage {
         Template.page("report.html", out, title, Template.resource("report.css"), "", place -> {
             switch (place) {
                 case "heading" -> out.append(HtmlText.name(title));
-                case "passage" -> out.append("From ").append(HtmlText.name(take)).append(", ").append(Figure.clock(report.covered().from())).append(" to ")
-                        .append(Figure.clock(report.covered().to())).append(", ")
+                case "passage" -> out.append("From ").append(HtmlText.name(take)).append(", ").append(Clock.tenths(report.covered().from())).append(" to ")
+                        .append(Clock.tenths(report.covered().to())).append(", ")
                         .append(Figure.of(report.covered().rate() / 1000, 3).replaceFirst("\\.?0+$", "")).append(" kHz");
                 case "made" -> out.append(report.print().print() ? "The print" : "What leaves the chain");
                 case "print" -> print(out);
@@ -73,7 +73,7 @@ public final class ReportPage {
         figure(out, "Loudness", Figure.of(p.lufs(), 1) + " LUFS");
         figure(out, "True peak", Figure.of(p.truePeakDbtp(), 1) + " dBTP");
         figure(out, "Sample peak", Figure.of(p.samplePeakDbfs(), 1) + " dBFS");
-        figure(out, "Length", Figure.clock(p.seconds()));
+        figure(out, "Length", Clock.tenths(p.seconds()));
         figure(out, "Channels", p.channels() == 1 ? "mono" : "stereo");
         figure(out, "Rendered in", Figure.of(p.renderSeconds(), 1) + " s");
         out.append("</dl>");
@@ -282,7 +282,7 @@ public final class ReportPage {
         plot.line("heard", x, y);
         for (Warning w : report.warnings(s.number())) w.at().ifPresent(plot::mark);
         out.append("<figure><figcaption>How far it turns down, dB, over the time of the take; shaded where someone sings</figcaption>");
-        out.append(plot.svg("low", "Reduction over time: most at " + Figure.clock(from + deepest * phrases.cellSeconds()) + ", " + Figure.of(r[deepest], 1)
+        out.append(plot.svg("low", "Reduction over time: most at " + Clock.tenths(from + deepest * phrases.cellSeconds()) + ", " + Figure.of(r[deepest], 1)
                 + " dB. The numbers of each phrase stand in the table below.")).append("</figure>");
         phrases(out, s);
     }
@@ -302,8 +302,8 @@ public final class ReportPage {
         cell(out, Figure.of(report.mostDb(s), 1));
         out.append("</tr>");
         for (PhraseCells.Span p : phrases.phrases()) {
-            out.append("<tr><th scope=\"row\">").append(Figure.clock(report.covered().from() + p.from() * phrases.cellSeconds())).append(" to ")
-                    .append(Figure.clock(report.covered().from() + p.to() * phrases.cellSeconds())).append("</th>");
+            out.append("<tr><th scope=\"row\">").append(Clock.tenths(report.covered().from() + p.from() * phrases.cellSeconds())).append(" to ")
+                    .append(Clock.tenths(report.covered().from() + p.to() * phrases.cellSeconds())).append("</th>");
             cell(out, Figure.of(s.reductionDb(0.5, report.sung(p)), 1));
             cell(out, Figure.of(s.reductionDb(0.95, report.sung(p)), 1));
             out.append("</tr>");

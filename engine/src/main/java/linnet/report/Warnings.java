@@ -318,7 +318,7 @@ final class Warnings {
 
     private void say(StepReport step, List<Integer> cells, String what, String cure) {
         if (cells.isEmpty()) return;
-        List<String> times = cells.stream().limit(TIMES_TOLD).map(c -> Figure.clock(seconds(c))).toList();
+        List<String> times = cells.stream().limit(TIMES_TOLD).map(c -> Clock.tenths(seconds(c))).toList();
         String more = cells.size() > TIMES_TOLD ? " and at " + (cells.size() - TIMES_TOLD) + " more places" : "";
         found.add(new Warning(step.number(), true, OptionalDouble.of(seconds(cells.get(0))), what + " at " + String.join(", ", times) + more + ". " + cure));
     }

@@ -57,6 +57,8 @@ public final class Place {
     private static final int LONGEST = 120;
     /** Less is rounding. */
     private static final double SAME_BEATS = 1e-6;
+    /** In seconds: times are told to the millisecond. */
+    private static final double ROUNDED = 0.0005;
 
     /** What a length can be, for editors. */
     static final String LENGTHS = "[0-9]+([.][0-9]+)? *(beats?|bars?|s|ms)|[0-9]{1,2}/[0-9]{1,2}( dotted| triplet)?";
@@ -152,9 +154,9 @@ public final class Place {
 
     /** A slip of a digit would put a word where nobody hears it, or make hours of print. */
     private OptionalDouble within(Word word, double seconds) {
-        // A hair before it is the first beat of a pick-up that rounding moved.
+        // A hair before it is the first beat of a pick-up that rounding moved, and what is told of its end was rounded, too.
         double slack = 1e-9;
-        if (seconds >= -slack && seconds <= time.end() + slack) return OptionalDouble.of(Math.max(0, seconds));
+        if (seconds >= -slack && seconds <= time.end() + ROUNDED + slack) return OptionalDouble.of(Math.max(0, Math.min(seconds, time.end())));
         problems.report(word.at(), seconds < 0 ? "nothing lies before the song begins, at 0 s"
                 : "\"" + cut(plain(word.text())) + "\" lies past the end of the song, at " + Unit.SECONDS.format(Math.round(time.end() * 1000) / 1000.0));
         return OptionalDouble.empty();

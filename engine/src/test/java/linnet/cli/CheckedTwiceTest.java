@@ -94,4 +94,29 @@ class CheckedTwiceTest extends SongFolder {
         }
         assertEquals(songs.length, all.size());
     }
+
+    /** Sections that come from a sound file are none of the text: where a cue in it is moved, what was found for them as they were is no answer. */
+    @Test
+    void aCueThatIsMovedIsHeardAnew() throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 6);
+        Takes.tone(folder.resolve("other.wav"), 220, 0.1, 6);
+        String text = """
+                song: x
+                tempo: 240 bpm
+                sections: { from: guide.wav }
+                parts: { lead: { comp: [ { take: take.wav, from: verse }, { take: other.wav, from: chorus } ] } }
+                instrumental: { take: other.wav }
+                balance: { lead: 2 LU over instrumental }
+                prints: [ mix ]
+                """;
+        List<String> levels = new ArrayList<>();
+        for (int bar : new int[] {2, 5}) {
+            Takes.cued(folder.resolve("guide.wav"), 48_000 * (bar - 1));
+            String said = saidOf(text, "");
+            levels.add(said.lines().filter(l -> l.contains("LU over instrumental")).findFirst().orElseThrow());
+            forget();
+            assertEquals(said, saidOf(text, ""));
+        }
+        assertNotEquals(levels.get(0), levels.get(1));
+    }
 }

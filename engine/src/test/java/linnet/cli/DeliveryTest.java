@@ -2,15 +2,24 @@ package linnet.cli;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.List;
+import java.util.Map;
 import java.util.function.DoubleUnaryOperator;
+import linnet.audio.Bext;
+import linnet.audio.Origin;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
+import linnet.plan.SongPlanner;
+import linnet.song.Song;
+import linnet.song.SongReader;
+import linnet.step.builtin.Builtins;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -70,6 +79,27 @@ class DeliveryTest extends Called {
     void aStartThatClicks() throws IOException {
         take("a.wav", t -> t < 0.5 ? 0.3 * Math.cos(2 * Math.PI * 220 * t) : 0, t -> 0);
         fails("prints: [ one ]\n", "tails", "one.wav begins at -10.5 dBFS: it clicks");
+    }
+
+    /** As one is that still sounds after ten minutes, where a tail is given up. */
+    @Test
+    void aTailThatIsCut() throws Exception {
+        Path text = Files.writeString(folder.resolve("song.yaml"), "song: x\ntempo: 120 bpm\nsections: { a: 1, end: 2 }\nparts: { one: { take: a.wav } }\n"
+                + "prints: [ one ]\n");
+        Song song = SongReader.read(text, Builtins.catalogue());
+        double[][] x = new double[2][480];
+        for (int i = 0; i < 480; i++) x[0][i] = 0.3 * i / 479;
+        Origin origin = Origin.of("test", "one", 0, "0".repeat(64), List.of());
+        Print form = Print.of(48_000, 2, SampleFormat.INT_24);
+        form = form.described(new Bext("one", "test", "", "", "", 0, Bext.Loudness.UNTOLD, origin.history(form)));
+        try (PrintFile print = new PrintFile(new WantedPrint(folder.resolve("one.wav"), form, origin), false)) {
+            print.sinks().get(0).write(x, 480);
+            print.seal();
+            var findings = new Delivery(song, SongPlanner.plan(song, 48_000, List.of(2)), Map.of("one", print), Map.of()).findings(1);
+            assertTrue(findings.contains(new Delivery.Finding(Song.Check.TAILS, Delivery.State.BROKEN, "one.wav ends at -10.5 dBFS: its tail is cut")),
+                    findings.toString());
+            assertEquals(Exit.CHECK, assertThrows(Refusal.class, () -> Delivery.refuse(text, findings)).code());
+        }
     }
 
     /** The noise of a room is no click; it is told. */
@@ -135,6 +165,26 @@ class DeliveryTest extends Called {
         fails("prints: [ mix ]\n", "mono", "mix.wav loses at most ");
         take("a.wav", t -> sine(220, t), t -> -0.5 * sine(220, t));
         fails("prints: [ mix ]\n", "mono", "mix.wav loses at most 10.0 dB in mono");
+    }
+
+    /** A sixth of a turn less than against each other: no band loses half, and yet what one side pushes the other pulls. */
+    @Test
+    void aMixWhoseSidesAreAgainstEachOther() throws IOException {
+        DoubleUnaryOperator fade = t -> Math.min(1, 50 * Math.min(t, 1 - t));
+        take("a.wav", t -> fade.applyAsDouble(t) * sine(220, t), t -> fade.applyAsDouble(t) * sine(220, t + 100 / 360.0 / 220));
+        // The mean of both has cos(50 degrees) of either.
+        fails("prints: [ mix ]\n", "mono", "mix.wav loses at most 3.8 dB in mono");
+        assertTrue(err.toString().contains("(6 dB or less is wanted), correlation -0.17: its sides are against each other; accepted"), err.toString());
+    }
+
+    /** Of a stem that is asked for with fewer bits no more is wanted than those can give. */
+    @Test
+    void aStemOfFewerBitsThanTheMixIsNoFault() throws IOException {
+        take("a.wav", t -> sine(220, t), t -> sine(330, t));
+        assertEquals(0, render("prints: [ { print: mix, depth: float }, { print: one, depth: 16-bit } ]\n"), err::toString);
+        String sheet = Files.readString(prints.resolve("sheet.md"));
+        String kept = ".*stems .* 1 stems add up to the mix within -[89]\\d\\.\\d dBFS \\(-62 dBFS or less is wanted\\).*";
+        assertTrue(sheet.lines().anyMatch(l -> l.matches(kept)), sheet);
     }
 
     @Test

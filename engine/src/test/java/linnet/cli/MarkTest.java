@@ -11,8 +11,10 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
+import java.util.SplittableRandom;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
+import linnet.audio.WavFile;
 import linnet.audio.WavWriter;
 import linnet.demo.Performance;
 import linnet.demo.Score;
@@ -267,5 +269,30 @@ class MarkTest extends Called {
         JsonObject measured = JsonParser.parseString(out.toString()).getAsJsonArray().get(0).getAsJsonObject();
         assertEquals(breaths + 1, measured.getAsJsonArray("breaths").size());
         assertTrue(measured.getAsJsonObject("marks").get("edited").getAsBoolean());
+    }
+
+    /** The list is in seconds of the take, whatever rate the print has: a tenth of a second of a noise, and of that alone. */
+    @Test
+    void aPrintAtAnotherRateHasItsMarksAtTheSameSeconds() throws IOException {
+        SplittableRandom random = new SplittableRandom(1);
+        write(take, random.doubles(3 * 48_000).map(r -> 0.01 * (2 * r - 1)).toArray(), 48_000);
+        Files.writeString(list, "marks: lead.wav\nrate: 48 kHz\nframes: 144000\nlist:\n  - { breath: 2 s, length: 100 ms }\n");
+        Files.writeString(chain, "steps:\n  - breaths: { lower: 20 dB, fade: 10 ms }\n");
+        for (int rate : new int[] {48_000, 44_100, 96_000}) {
+            Path print = folder.resolve("print " + rate + ".wav");
+            assertEquals(0, run("render", chain, take, "--out", print, "--rate", rate), err::toString);
+            try (WavFile wav = WavFile.open(print)) {
+                double[][] x = new double[1][(int) wav.frames()];
+                wav.read(0, x, x[0].length);
+                double noise = db(x[0], rate, 0.5, 1.5);
+                assertEquals(noise - 20, db(x[0], rate, 2.02, 2.08), 1, "at " + rate);
+                assertEquals(noise, db(x[0], rate, 1.9, 1.98), 1, "before, at " + rate);
+                assertEquals(noise, db(x[0], rate, 2.12, 2.3), 1, "after, at " + rate);
+            }
+        }
+    }
+
+    private static double db(double[] x, double rate, double from, double to) {
+        return 10 * Math.log10(Arrays.stream(x, (int) (from * rate), (int) (to * rate)).map(v -> v * v).average().orElseThrow());
     }
 }

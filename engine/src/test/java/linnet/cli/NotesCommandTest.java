@@ -15,6 +15,7 @@ import java.util.Arrays;
 import java.util.List;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
+import linnet.audio.WavFile;
 import linnet.audio.WavWriter;
 import linnet.demo.Performance;
 import linnet.demo.Score;
@@ -222,5 +223,55 @@ class NotesCommandTest extends Called {
         assertEquals(3, run("render", chain, take, "--out", folder.resolve("print.wav")));
         assertTrue(err.toString().contains("lead.notes.yaml:15:") && err.toString().contains("target wants a note such as \"F#4\""), err.toString());
         assertFalse(Files.exists(folder.resolve("print.wav")));
+    }
+
+    /** Who sings sharp is over the note, and has a plus. */
+    @Test
+    void aNoteThatIsSungSharpIsOffByMoreThanNothing() throws IOException {
+        sing(legato());
+        assertEquals(0, run("notes", take, "--key", "D major", "--json"), err::toString);
+        JsonObject first = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("notes").get(0).getAsJsonObject();
+        assertEquals("D4", first.get("target").getAsString());
+        assertEquals(30, first.get("off_cents").getAsDouble(), 3);
+    }
+
+    /** The list is in seconds of the take, whatever rate the print has: of two D4, 0.2 s each, the first is wanted as E4 and the second as it is. */
+    @Test
+    void aPrintAtAnotherRateHasItsTargetsAtTheSameSeconds() throws IOException {
+        double[] x = new double[4 * 48_000];
+        for (int i = 0; i < x.length; i++) {
+            double t = i / 48_000.0, place = t % 0.25 / 0.25;
+            if (t < 3 || t >= 3.5 || place > 0.8) continue;
+            double level = 0.15 * Math.min(1, 40 * Math.min(place, 0.8 - place));
+            for (int h = 1; h <= 20; h++) x[i] += level * Math.sin(2 * Math.PI * h * Semitones.hz(62) * t) / h;
+        }
+        sing(x);
+        Files.writeString(list, "notes: lead.wav\nrate: 48 kHz\nframes: 192000\nreference: 440 Hz\nlist:\n  - { note: 3 s, length: 200 ms, target: E4 }\n"
+                + "  - { note: 3.25 s, length: 200 ms, target: leave }\n");
+        Files.writeString(chain, "steps:\n  - tune: { amount: 100 %, speed: 0 ms }\n");
+        for (int rate : new int[] {48_000, 44_100}) {
+            Path print = folder.resolve("print " + rate + ".wav");
+            assertEquals(0, run("render", chain, take, "--out", print, "--rate", rate), err::toString);
+            try (WavFile wav = WavFile.open(print)) {
+                double[][] y = new double[1][(int) wav.frames()];
+                wav.read(0, y, y[0].length);
+                for (double from : new double[] {3.04, 3.29}) {
+                    double moved = power(y[0], rate, from, Semitones.hz(64)) / power(y[0], rate, from, Semitones.hz(62));
+                    assertTrue(from < 3.2 ? moved > 10 : moved < 0.1, "at " + from + " s, " + rate + " Hz, E4 has " + moved + " times the power of D4");
+                }
+            }
+        }
+    }
+
+    /** Of a tone in the tenth of a second from there on. */
+    private static double power(double[] x, double rate, double from, double hz) {
+        double re = 0, im = 0;
+        int begin = (int) (from * rate), n = (int) (0.1 * rate);
+        for (int i = 0; i < n; i++) {
+            double w = x[begin + i] * (1 - Math.cos(2 * Math.PI * i / n));
+            re += w * Math.cos(2 * Math.PI * hz * i / rate);
+            im += w * Math.sin(2 * Math.PI * hz * i / rate);
+        }
+        return re * re + im * im;
     }
 }

@@ -4,12 +4,11 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.google.gson.JsonArray;
+import com.google.gson.JsonElement;
 import com.google.gson.JsonObject;
 import com.google.gson.JsonParser;
 import java.io.IOException;
-import java.nio.ByteBuffer;
-import java.nio.ByteOrder;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
@@ -92,6 +91,10 @@ class SongCommandTest extends SongFolder {
         assertEquals(3, out.toString().lines().filter(l -> l.matches("  \\S+[.]wav +silent")).count(), out.toString());
         String told = out.toString() + err + Files.readString(prints.resolve("sheet.md")) + Files.readString(prints.resolve("sheet.html"));
         assertFalse(told.contains("Infinity") || told.contains("NaN"), told);
+        assertEquals(0, run("render", song, "--out", prints, "--depth", "float", "--json"), err::toString);
+        JsonArray all = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("prints");
+        for (JsonElement p : all) assertTrue(p.getAsJsonObject().get("integrated_lufs").isJsonNull(), out.toString());
+        assertTrue(all.get(2).getAsJsonObject().get("true_peak_dbtp").isJsonNull(), out.toString());
     }
 
     @Test
@@ -262,6 +265,26 @@ class SongCommandTest extends SongFolder {
         assertTrue(Conversion.burden(new Samples(44_056, new double[2][10]), 48_000) > 30_000_000);
     }
 
+    /** A take that is converted keeps the seconds of its list: of a tone at 44.1 kHz a tenth of a second is muted in a song of 48 kHz, and that alone. */
+    @Test
+    void aMutedBreathOfAConvertedTakeIsSilentAtItsSecond() throws IOException {
+        take("slow.wav", 44_100, 3, t -> 0.2 * Math.sin(2 * Math.PI * 220 * t), null);
+        Files.writeString(folder.resolve("slow.marks.yaml"), "marks: slow.wav\nrate: 44100 Hz\nframes: 132300\nlist:\n  - { breath: 2 s, length: 100 ms }\n");
+        Files.writeString(song, "song: x\nrate: 48 kHz\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\n"
+                + "parts: { lead: { take: slow.wav, edits: [ { mute: breaths } ] } }\nprints: [ lead ]\n");
+        assertEquals(0, run("render", song, "--out", prints, "--depth", "float"), err::toString);
+        try (WavFile wav = WavFile.open(prints.resolve("lead.wav"))) {
+            double[][] x = new double[2][(int) wav.frames()];
+            wav.read(0, x, x[0].length);
+            assertTrue(peak(x[0], 2.02, 2.08) < 1e-6, "muted: " + peak(x[0], 2.02, 2.08));
+            assertTrue(peak(x[0], 1.8, 1.99) > 0.1 && peak(x[0], 2.11, 2.3) > 0.1, "beside it");
+        }
+    }
+
+    private static double peak(double[] x, double from, double to) {
+        return Arrays.stream(x, (int) (from * 48_000), (int) (to * 48_000)).map(Math::abs).max().orElseThrow();
+    }
+
     /** Each join is told by check, in its JSON and by the render. */
     @Test
     void joinsAreTold() throws IOException {
@@ -337,17 +360,7 @@ class SongCommandTest extends SongFolder {
     /** Two cues, at 0 and at 4.83 s, the second 30 ms late: 100 bpm, so that bar 3 begins at 4.8 s. */
     @Test
     void sectionsComeFromTheCuesOfAFile() throws IOException {
-        ByteBuffer b = ByteBuffer.allocate(44 + 2 * 48_000 * 6 + 8 + 52 + 8 + 4 + 18 + 20).order(ByteOrder.LITTLE_ENDIAN);
-        b.put("RIFF".getBytes(StandardCharsets.US_ASCII)).putInt(b.capacity() - 8).put("WAVEfmt ".getBytes(StandardCharsets.US_ASCII)).putInt(16)
-                .putShort((short) 1).putShort((short) 1)
-                .putInt(48_000).putInt(96_000).putShort((short) 2).putShort((short) 16).put("data".getBytes(StandardCharsets.US_ASCII)).putInt(2 * 48_000 * 6)
-                        .position(44 + 2 * 48_000 * 6);
-        b.put("cue ".getBytes(StandardCharsets.US_ASCII)).putInt(52).putInt(2);
-        for (int k = 0; k < 2; k++) b.putInt(k + 1).putInt(k * 231_840).put("data".getBytes(StandardCharsets.US_ASCII)).putInt(0).putInt(0).putInt(k * 231_840);
-        b.put("LIST".getBytes(StandardCharsets.US_ASCII)).putInt(4 + 18 + 20).put("adtl".getBytes(StandardCharsets.US_ASCII));
-        b.put("labl".getBytes(StandardCharsets.US_ASCII)).putInt(10).putInt(1).put("verse".getBytes(StandardCharsets.US_ASCII)).put((byte) 0);
-        b.put("labl".getBytes(StandardCharsets.US_ASCII)).putInt(11).putInt(2).put("chorus".getBytes(StandardCharsets.US_ASCII)).put((byte) 0);
-        Files.write(folder.resolve("guide.wav"), b.array());
+        Takes.cued(folder.resolve("guide.wav"), 231_840);
         Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { from: guide.wav }\nparts: { lead: { take: take.wav, at: chorus } }\nprints: [ lead ]\n");
         assertEquals(0, run("check", song), err::toString);
         assertTrue(out.toString().contains("  verse            bar   1  0:00.000\n  chorus           bar   3  0:04.800\n"), out.toString());
@@ -412,5 +425,29 @@ class SongCommandTest extends SongFolder {
         JsonObject dual = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("takes").get(5).getAsJsonObject();
         assertEquals("dual", dual.get("part").getAsString());
         assertEquals("[\"both channels are alike: mono saved as stereo\"]", dual.get("odd").toString());
+    }
+
+    /** 88 bpm: bar 23 begins at a minute less a hair, and the song ends at 65.4545 s. What is told is told as a place that can be asked for. */
+    @Test
+    void everyClockThatIsToldIsAPlaceToBeginOrToEnd() throws IOException {
+        Files.writeString(song, "song: x\ntempo: 88 bpm\nsections: { verse: 1, chorus: 23, end: 25 }\nparts: { lead: { take: take.wav } }\nprints: [ lead ]\n");
+        assertEquals(0, run("check", song), err::toString);
+        assertTrue(out.toString().contains("  chorus           bar  23  1:00.000\n"), out.toString());
+        assertEquals(0, run("render", song, "--out", prints), err::toString);
+        String row = Files.readString(prints.resolve("sheet.md")).lines().filter(l -> l.startsWith("| chorus ")).findFirst().orElseThrow();
+        List<String> clocks = Arrays.stream(row.split("\\|")).map(String::strip).filter(c -> c.contains(":")).toList();
+        assertEquals(List.of("1:00.000", "1:05.455"), clocks, row);
+        assertEquals(0, run("render", song, "--out", prints, "--from", clocks.get(0), "--to", clocks.get(1)), err::toString);
+        try (WavFile wav = WavFile.open(prints.resolve("lead 60 s to 65.455 s.wav"))) {
+            assertEquals(2 * 240.0 / 88 * 48_000, wav.frames(), 1);
+        }
+    }
+
+    /** It lasts 59.96 s. */
+    @Test
+    void aSongOfAMinuteIsNotToldToLastSixtySeconds() throws IOException {
+        Files.writeString(song, "song: x\ntempo: 240.16 bpm\nsections: { a: 1, end: 61 }\nparts: { lead: { take: take.wav } }\nprints: [ lead ]\n");
+        assertEquals(0, run("render", song, "--out", prints), err::toString);
+        assertTrue(out.toString().startsWith(song + ": 1:00.0, 1 print"), out.toString());
     }
 }

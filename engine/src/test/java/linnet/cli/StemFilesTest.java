@@ -9,6 +9,8 @@ import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.List;
 import java.util.SplittableRandom;
+import java.util.stream.Collectors;
+import java.util.stream.IntStream;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavFile;
@@ -63,6 +65,27 @@ class StemFilesTest extends Called {
         double asFloat = residue("float"), asIntegers = residue("24");
         assertTrue(asFloat < -120, "float: " + asFloat);
         assertTrue(asIntegers <= -110, "24-bit: " + asIntegers);
+    }
+
+    /**
+     * The dither of each print is its own: what is left of a mix less its sixteen stems has the power of seventeen (q^2/4 each: Lipshitz, Wannamaker,
+     * Vanderkooy, JAES 40(5), 1992). In step it would have that of fifteen squared, 11 dB more.
+     */
+    @Test
+    void theDitherOfSixteenStemsDoesNotAddUpInStep() throws IOException {
+        Takes.tone(folder.resolve("silence.wav"), 220, 0, 1);
+        String parts = IntStream.range(0, 16).mapToObj(p -> "  p" + p + ": { take: silence.wav }\n").collect(Collectors.joining());
+        Path prints = folder.resolve("prints");
+        Files.writeString(folder.resolve("song.yaml"), "song: x\ntempo: 240 bpm\nsections: { a: 1, end: 5 }\nparts:\n" + parts + "prints: [ mix, stems ]\n");
+        assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints, "--depth", "16"), err::toString);
+        double[][] rest = read(prints.resolve("mix.wav"));
+        for (int p = 0; p < 16; p++) {
+            double[][] x = read(prints.resolve("p" + p + ".wav"));
+            for (int c = 0; c < 2; c++) for (int i = 0; i < x[c].length; i++) rest[c][i] -= x[c][i];
+        }
+        double q = 0x1p-15, power = Arrays.stream(rest).flatMapToDouble(Arrays::stream).map(v -> v * v).average().orElseThrow();
+        // Half a million samples: four standard deviations.
+        assertEquals(17 * q * q / 4, power, 0.01 * 17 * q * q / 4);
     }
 
     private double residue(String depth) throws IOException {

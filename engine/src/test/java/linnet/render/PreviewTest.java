@@ -55,6 +55,13 @@ class PreviewTest {
         assertTrue(difference("trim: { level: -1 dB }") < -200);
     }
 
+    /** It turns down before what is loud, which here comes 2 ms after the stretch. */
+    @Test
+    void aLimiterKnowsOfAPeakRightAfterTheStretch() throws Exception {
+        for (double t = TO + 0.002; t < TO + 0.004; t += 1 / SongRig.RATE) x[(int) Math.round(t * SongRig.RATE)] = 0.99;
+        assertTrue(difference("limit: { ceiling: -12 dBTP, lookahead: 5 ms }") < -90);
+    }
+
     /** It leaves what is as soft as a breath beside the voice that is to come. */
     @Test
     void aDeEsserKnowsWhatIsToCome() throws Exception {

@@ -108,14 +108,25 @@ class SignaturesTest {
         return aims(0.01, 0.5, 0.1, true, 6, true, AS_LEAD);
     }
 
+    private static Plan plain() {
+        return new Plan(48_000, List.of(new Node(0, "take", List.of(), 1, 0, 0, 0, Optional.empty(), List.of())));
+    }
+
+    private static Work.Tap tap(Work.Source source) {
+        return new Work.Tap(source, Work.Course.of(0), new Work.Pan(false, Work.Course.of(0)));
+    }
+
+    /** Of what works make of three takes. */
+    private static String made(Work work) {
+        List<SongRenderer.Take> takes = List.of("take", "other", "third").stream().map(t -> new SongRenderer.Take(null, Told.nothing(), t)).toList();
+        SongPlan plan = new SongPlan(48_000, 0, List.of(work), List.of(), List.of(), List.of(), List.of());
+        return new Signatures(plan, takes, "test").made(plan.works().get(0)).get(0);
+    }
+
     /** Of a part that follows another so, by what it comes to. */
     private static String tidied(Aims aims, Work.Stretch... except) {
-        Plan chain = new Plan(48_000, List.of(new Node(0, "take", List.of(), 1, 0, 0, 0, Optional.empty(), List.of())));
-        Work.Tap tap = new Work.Tap(new Work.Source.Take(0, 0, false), Work.Course.of(0), new Work.Pan(false, Work.Course.of(0)));
-        Work work = new Work(0, "part", List.of(tap), 1, chain, List.of(),
-                Optional.of(new Work.Tidying("part", "lead", List.of(tap), 1, aims, List.of(except))), false);
-        SongPlan plan = new SongPlan(48_000, 0, List.of(work), List.of(), List.of(), List.of(), List.of());
-        return new Signatures(plan, List.of(new SongRenderer.Take(null, Told.nothing(), "take")), "test").made(work).get(0);
+        List<Work.Tap> input = List.of(tap(new Work.Source.Take(0, 0, false)));
+        return made(new Work(0, "part", input, 1, plain(), List.of(), Optional.of(new Work.Tidying("part", "lead", input, 1, aims, List.of(except))), false));
     }
 
     @Test
@@ -137,6 +148,74 @@ class SignaturesTest {
                 s -> tidied(aims(), s));
         assertNotEquals(tidied(aims()), tidied(aims(), new Work.Stretch(5, 9)));
         assertNotEquals(tidied(aims(), new Work.Stretch(5, 9)), tidied(aims(), new Work.Stretch(5, 7), new Work.Stretch(7, 9)));
+    }
+
+    private static String of(Work.Source source) {
+        return made(new Work(0, "part", List.of(tap(source)), 1, plain()));
+    }
+
+    /** A part whose take is moved, or whose polarity is turned, is made anew. */
+    @Test
+    void eachThingOfWhereATakeLiesCounts() {
+        assertToldApart(new Work.Source.Take(0, 5, false), new Work.Source.Take(0, 5, false),
+                List.of(List.of(new Work.Source.Take(1, 5, false)), List.of(new Work.Source.Take(0, 6, false)), List.of(new Work.Source.Take(0, 5, true))),
+                SignaturesTest::of);
+    }
+
+    private static final List<Work.Piece> PIECES = List.of(new Work.Piece(new Work.Source.Take(0, 0, false), 0),
+            new Work.Piece(new Work.Source.Take(1, 0, false), 0));
+    private static final List<Work.Border> BORDERS = List.of(new Work.Border("a", 100, 10, 20));
+    private static final List<Work.Muted> MUTED = List.of(new Work.Muted("a", "breath", 30, 60, 5));
+    private static final Work.Course LEVEL = Work.Course.of(0);
+
+    private static Work.Source.Edited edited(List<Work.Piece> pieces, List<Work.Border> borders, List<Work.Muted> muted) {
+        return new Work.Source.Edited(pieces, borders, LEVEL, muted, false);
+    }
+
+    /** So is one whose edits are others, in whatever. */
+    @Test
+    void eachThingOfWhatIsEditedCounts() {
+        Work.Piece first = PIECES.get(0), second = PIECES.get(1), third = new Work.Piece(new Work.Source.Take(2, 0, false), 0);
+        Work.Border border = BORDERS.get(0);
+        Work.Muted muted = MUTED.get(0);
+        assertToldApart(edited(PIECES, BORDERS, MUTED), edited(List.copyOf(PIECES), List.copyOf(BORDERS), List.copyOf(MUTED)), List.of(
+                List.of(edited(List.of(first, third), BORDERS, MUTED), edited(List.of(second, first), BORDERS, MUTED),
+                        edited(List.of(first, new Work.Piece(second.of(), 3)), BORDERS, MUTED)),
+                List.of(edited(PIECES, List.of(new Work.Border("a", 101, 10, 20)), MUTED),
+                        edited(List.of(first, second, third), List.of(border, new Work.Border("a", 200, 10, 20)), MUTED)),
+                List.of(new Work.Source.Edited(PIECES, BORDERS, Work.Course.of(-1), MUTED, false)),
+                List.of(edited(PIECES, BORDERS, List.of()), edited(PIECES, BORDERS, List.of(muted, new Work.Muted("a", "breath", 70, 90, 5)))),
+                List.of(new Work.Source.Edited(PIECES, BORDERS, LEVEL, MUTED, true))), SignaturesTest::of);
+    }
+
+    /** Where the text has it makes no sound. */
+    @Test
+    void eachThingOfABorderCounts() {
+        assertToldApart(new Work.Border("a", 100, 10, 20), new Work.Border("b", 100, 10, 20), List.of(List.of(), List.of(new Work.Border("a", 101, 10, 20)),
+                List.of(new Work.Border("a", 100, 11, 20)), List.of(new Work.Border("a", 100, 10, 21))), b -> of(edited(PIECES, List.of(b), MUTED)));
+    }
+
+    @Test
+    void eachThingOfWhatIsMutedCounts() {
+        assertToldApart(new Work.Muted("a", "breath", 30, 60, 5), new Work.Muted("b", "breath", 30, 60, 5), List.of(List.of(),
+                List.of(new Work.Muted("a", "click", 30, 60, 5)), List.of(new Work.Muted("a", "breath", 31, 60, 5)),
+                List.of(new Work.Muted("a", "breath", 30, 61, 5)), List.of(new Work.Muted("a", "breath", 30, 60, 6))),
+                m -> of(edited(PIECES, BORDERS, List.of(m))));
+    }
+
+    /** Its name makes no sound, nor does its place among the others. */
+    @Test
+    void eachThingOfAWorkCounts() {
+        List<Work.Tap> input = List.of(tap(new Work.Source.Take(0, 0, false))), other = List.of(tap(new Work.Source.Take(1, 0, false)));
+        Plan summed = new Plan(48_000, List.of(plain().nodes().get(0),
+                new Node(1, "sum", List.of(new Feed(0, 0, new Level.Branch(new Value.Amount(1)))), 1, 0, 0, 0, Optional.empty(), List.of())));
+        Optional<Work.Tidying> tidying = Optional.of(new Work.Tidying("part", "lead", other, 1, aims(), List.of()));
+        assertToldApart(new Work(0, "part", input, 1, plain()), new Work(0, "another", input, 1, plain()), List.of(List.of(), List.of(),
+                List.of(new Work(0, "part", other, 1, plain())), List.of(new Work(0, "part", input, 2, plain())),
+                List.of(new Work(0, "part", input, 1, summed)),
+                List.of(new Work(0, "part", input, 1, plain(), List.of(input)), new Work(0, "part", input, 1, plain(), List.of(other))),
+                List.of(new Work(0, "part", input, 1, plain(), List.of(), tidying, false)),
+                List.of(new Work(0, "part", input, 1, plain(), List.of(), Optional.empty(), true))), SignaturesTest::made);
     }
 
     private static String branch(Value level) {

@@ -364,6 +364,18 @@ class SongRendererTest {
         return noise;
     }
 
+    /** What was kept of it as it was is not printed for it, be it edited or not. */
+    @Test
+    void aPolarityThatIsTurnedIsHeardInTheNextPrint() throws Exception {
+        Samples take = noise(12, 2, 0.3);
+        for (String edits : List.of("", ", edits: [ { mute: 0.5 s to 0.8 s } ]")) {
+            double[][] plain = render("parts: { one: { take: a.wav" + edits + " } }\nprints: [ one ]\n", 1, take).get("one");
+            double[][] turned = render("parts: { one: { take: a.wav, polarity: flipped" + edits + " } }\nprints: [ one ]\n", 1, take).get("one");
+            assertTrue(db(plain[0], 0, 0.5) > -40);
+            for (int c = 0; c < 2; c++) for (int i = 0; i < plain[c].length; i++) assertEquals(-plain[c][i], turned[c][i], 0);
+        }
+    }
+
     /** With the sounds gone and the facts there, everything is made again, and is the same to the bit. */
     @Test
     void factsThatAreRememberedMakeTheSameSong() throws Exception {

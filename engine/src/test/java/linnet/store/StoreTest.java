@@ -198,6 +198,21 @@ class StoreTest {
         }
     }
 
+    /** Two renders of a song may run at once: one that tidies up leaves what the other writes, and takes what one that was ended has left behind. */
+    @Test
+    void whatAnotherRenderIsWritingIsNotTidiedAway() throws IOException {
+        Path left;
+        try (Shelf.Place place = store().place("a", 48_000, 2)) {
+            place.write(x, 100_000);
+            left = Files.createFile(folder.resolve("kept/ended.part"));
+            Files.setLastModifiedTime(left, FileTime.from(Instant.now().minusSeconds(25 * 3600)));
+            store().tidy();
+            place.finish();
+        }
+        assertTrue(store().find("a").isPresent());
+        assertFalse(Files.exists(left));
+    }
+
     private void remember(String signature, String fact, String value) throws IOException {
         try (Shelf.Recollection r = store().recollection(signature)) {
             assertEquals(value, new String(r.memory().recall(fact).orElseGet(() -> {

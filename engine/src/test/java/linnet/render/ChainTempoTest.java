@@ -87,8 +87,8 @@ class ChainTempoTest {
         String moves = "moves: { a bar 1 to a bar 2: { lead delay time: +20 ms }, a bar 2 to end: { lead delay time: to %s } }\n",
                 song = CHANGING + SONG.formatted("[ delay: { time: 500 ms } ]", "[]") + moves;
         String said = assertThrows(ProblemsException.class, () -> rig.whole(song.formatted("1/4"), 1, TAKE)).getMessage();
-        assertTrue(said.contains(": 1/4 needs a tempo, and that of this song changes: say 'to 461.538 ms' for the 130 bpm there, or put the one it goes by, such "
-                + "as 'tempo: 130 bpm', at the top of a chain file with these steps\n"), said);
+        assertTrue(said.contains(": 1/4 needs a tempo, and that of this song changes: say 'to 461.538 ms' for the 130 bpm there, or put the one it "
+                + "goes by, such as 'tempo: 130 bpm', at the top of a chain file with these steps\n"), said);
         List<String> lines = song.formatted("1/4").lines().toList();
         int line = lines.size(), column = lines.get(line - 1).indexOf("to 1/4") + 1;
         assertEquals(1, said.lines().filter(l -> l.contains("needs a tempo")).count(), said);

@@ -94,7 +94,7 @@ record Cutting(double rate, List<Path> takes, Timeline time, ToIntFunction<Strin
                 if (!pieces.isEmpty()) cuts.add(new Cut(r.where().text(), r.from(), r.exact(), r.fade()));
                 pieces.add(new Work.Piece(new Work.Source.Take(take(r.take()), at(r.at()), false), 0));
                 if (r.to() == Double.POSITIVE_INFINITY || i + 1 < ranges.size() && r.to() >= ranges.get(i + 1).from()) continue;
-                cuts.add(new Cut("end of " + r.where().text(), r.to(), r.exact(), r.fade()));
+                cuts.add(new Cut(r.until().orElseThrow().text(), r.to(), r.exact(), r.fade()));
                 pieces.add(new Work.Piece(SILENCE, 0));
             }
         }

@@ -16,6 +16,7 @@ import linnet.setting.Setting;
 import linnet.setting.Unit;
 import linnet.setting.Value;
 import linnet.setting.Values;
+import linnet.song.Timeline;
 import linnet.step.FixedValues;
 import linnet.step.Prepared;
 import linnet.step.Setup;
@@ -26,22 +27,21 @@ import linnet.text.Span;
 /** Turns a chain into a plan for a take of a given rate and number of channels. */
 public final class Planner {
     private static final String NO_TEMPO = " needs a tempo: add 'tempo: 96 bpm' at the top of the chain, or say --tempo",
-            NO_STEADY_TEMPO = " needs a tempo, and that of this song changes: put 'tempo: 96 bpm' at the top of a chain file with these steps, or give the "
-                    + "time in ms";
+            NO_STEADY_TEMPO = " needs a tempo, and that of this song changes: ";
 
     private final double rate;
     private final OptionalDouble tempo;
-    private final String without;
+    private final Optional<Timeline> changing;
     private final Problems problems = new Problems();
     private final List<Node> nodes = new ArrayList<>();
     /** The all-passes that what leaves each node has gone through since the take. */
     private final List<List<Biquad>> turned = new ArrayList<>();
     private final Map<String, Integer> uses = new HashMap<>();
 
-    private Planner(double rate, OptionalDouble tempo, String without) {
+    private Planner(double rate, OptionalDouble tempo, Optional<Timeline> changing) {
         this.rate = rate;
         this.tempo = tempo;
-        this.without = without;
+        this.changing = changing;
     }
 
     /**
@@ -51,17 +51,18 @@ public final class Planner {
      * @throws ProblemsException if the chain cannot be used at this rate or without a tempo
      */
     public static Plan plan(Chain chain, double rate, int channels, OptionalDouble tempo) throws ProblemsException {
-        return new Planner(rate, tempo, NO_TEMPO).plan(chain, channels);
+        return new Planner(rate, tempo, Optional.empty()).plan(chain, channels);
     }
 
     /**
      * Plans a chain of a song.
      *
-     * @param steady tempo of the song, where it has only one
+     * @param time of the song; its tempo is that of its chains, where it has only one
      * @throws ProblemsException if the chain cannot be used at this rate or without a tempo
      */
-    static Plan ofSong(Chain chain, double rate, int channels, OptionalDouble steady) throws ProblemsException {
-        return new Planner(rate, steady, NO_STEADY_TEMPO).plan(chain, channels);
+    static Plan ofSong(Chain chain, double rate, int channels, Timeline time) throws ProblemsException {
+        OptionalDouble steady = time.steadyBpm();
+        return new Planner(rate, steady, steady.isPresent() ? Optional.empty() : Optional.of(time)).plan(chain, channels);
     }
 
     private Plan plan(Chain chain, int channels) throws ProblemsException {
@@ -176,17 +177,34 @@ public final class Planner {
     }
 
     private boolean isKnown(Quantity q, Value value, double bpm, Span at) {
-        if (value instanceof Value.Curve c) return c.points().stream().allMatch(p -> isKnown(q, p.value(), bpm, at));
+        if (value instanceof Value.Curve c) return c.points().stream().allMatch(p -> isKnown(q, p, bpm, at));
+        return isKnown(q, new Value.Point(0, value), bpm, at);
+    }
+
+    /** What a move goes to is told where the move is. */
+    private boolean isKnown(Quantity q, Value.Point point, double bpm, Span setting) {
+        Value value = point.value();
+        Span at = point.said().orElse(setting);
         double by = value instanceof Value.Shifted s ? s.by() : 0;
         if (!((value instanceof Value.Shifted s ? s.base() : value) instanceof Value.Notes n)) return true;
         if (bpm == 0) {
-            problems.report(at, n.text() + without);
+            problems.report(at, n.text() + changing.map(t -> NO_STEADY_TEMPO + steadied(q, n, point, t)).orElse(NO_TEMPO));
             return false;
         }
-        double seconds = n.quarters() * 60 / bpm + (q.unit() == Unit.SECONDS ? by : by / 1000);
+        double seconds = n.seconds(bpm) + (q.unit() == Unit.SECONDS ? by : by / 1000);
         if (q.inRange(q.unit() == Unit.SECONDS ? seconds : seconds * 1000)) return true;
         problems.report(at, n.text() + (by == 0 ? "" : q.difference(by)) + " is " + Unit.MS.format(seconds * 1000) + " at " + Unit.BPM.format(bpm) + ": "
                 + q.name() + " is outside " + q.rangeText());
         return false;
+    }
+
+    /** What to write in a song of several tempos. A move lies at one of them. */
+    private static String steadied(Quantity q, Value.Notes notes, Value.Point point, Timeline time) {
+        double bpm = time.bpm(point.seconds());
+        String file = "put the one it goes by, such as 'tempo: " + Unit.BPM.format(bpm) + "', at the top of a chain file with these steps";
+        if (point.said().isEmpty()) return file + ", or give the time in ms";
+        double seconds = notes.seconds(bpm);
+        String there = q.unit() == Unit.SECONDS ? q.unit().format(seconds) : Unit.MS.format(1000 * seconds);
+        return "say 'to " + there + "' for the " + Unit.BPM.format(bpm) + " there, or " + file;
     }
 }

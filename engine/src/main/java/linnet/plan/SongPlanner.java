@@ -202,12 +202,12 @@ public final class SongPlanner {
         }
 
         private Plan own(String part, Chain chain) throws ProblemsException {
-            return Planner.ofSong(chain, rate, work(part).channels(), song.time().steadyBpm());
+            return Planner.ofSong(chain, rate, work(part).channels(), song.time());
         }
 
         @Override
         public Plan plan(Chain chain) throws ProblemsException {
-            return Planner.ofSong(chain, rate, 2, song.time().steadyBpm());
+            return Planner.ofSong(chain, rate, 2, song.time());
         }
     }
 
@@ -265,7 +265,7 @@ public final class SongPlanner {
     }
 
     private Work add(String name, List<Work.Tap> input, int channels, Chain chain, boolean played) throws ProblemsException {
-        Plan plan = Planner.ofSong(chain, rate, channels, song.time().steadyBpm());
+        Plan plan = Planner.ofSong(chain, rate, channels, song.time());
         Work work = new Work(works.size(), name, input, channels, plan, List.of(), Optional.empty(), played);
         works.add(work);
         return work;

@@ -69,7 +69,8 @@ final class Resolver {
 
     private Value number(Quantity q, Value value, Span at, String which) {
         if (value instanceof Value.Curve c) {
-            return new Value.Curve(c.points().stream().map(p -> new Value.Point(p.seconds(), number(q, p.value(), at, which))).toList());
+            return new Value.Curve(c.points().stream()
+                    .map(p -> new Value.Point(p.seconds(), number(q, p.value(), p.said().orElse(at), which), p.said())).toList());
         }
         double by = value instanceof Value.Shifted s ? s.by() : 0;
         if (!((value instanceof Value.Shifted s ? s.base() : value) instanceof Value.Relative r)) return value;

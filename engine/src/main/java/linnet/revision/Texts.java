@@ -22,7 +22,7 @@ import linnet.yaml.Yaml;
 
 /** Compares two texts entry by entry, with the chain files that they name. */
 final class Texts {
-    private static final String USE = "use", FILE = "file", STEPS = "steps", PRINT = "print", PRINTS = "prints", STEMS = "stems", WITH = "with", ON = "on";
+    private static final String USE = "use", FILE = "file", STEPS = "steps", PRINT = "print", PRINTS = "prints", WITH = "with", ON = "on";
     /** What may stand beside the word of any step; kept equal to what readers of chains go by. */
     static final Set<String> EVERY_STEP = Set.of("mix", ON, "name");
     /** What leaves a step out. */
@@ -98,9 +98,9 @@ final class Texts {
         return new Tree.Table(prints.at(), called);
     }
 
-    /** Stems have no name, so those of a stretch go by that. */
+    /** A stretch without a name of its own goes by where it lies. */
     private static String stretch(Tree.Entry name, Map<String, Tree.Entry> print) {
-        if (name != print.get(PRINT) || !text(name.value()).equals(STEMS)) return "";
+        if (name != print.get(PRINT)) return "";
         return Stream.of("from", "to").filter(print::containsKey).map(k -> " " + k + " " + text(print.get(k).value())).collect(Collectors.joining());
     }
 

@@ -1,6 +1,8 @@
 package linnet.setting;
 
 import java.util.List;
+import java.util.Optional;
+import linnet.text.Span;
 
 /** A value as the text gives it, before anything is measured. */
 public sealed interface Value {
@@ -8,7 +10,12 @@ public sealed interface Value {
     record Amount(double value) implements Value {}
 
     /** A length in quarter notes; it becomes a time when the tempo is known. */
-    record Notes(double quarters, String text) implements Value {}
+    record Notes(double quarters, String text) implements Value {
+        /** How long that is. */
+        public double seconds(double bpm) {
+            return quarters * 60 / bpm;
+        }
+    }
 
     /**
      * Stated against the singer. For levels {@code amount} is dB added to the reference, for frequencies a factor.
@@ -35,6 +42,14 @@ public sealed interface Value {
         }
     }
 
-    /** At that time of the take, that value. */
-    record Point(double seconds, Value value) {}
+    /**
+     * At that time of the take, that value.
+     *
+     * @param said where a move says so; empty where the chain does
+     */
+    record Point(double seconds, Value value, Optional<Span> said) {
+        public Point(double seconds, Value value) {
+            this(seconds, value, Optional.empty());
+        }
+    }
 }

@@ -69,7 +69,7 @@ final class CompReader {
         if (to < from.getAsDouble() + SHORTEST) {
             text.problems().report(f.get("to").orElse(row).at(), "this range ends before it has begun: 60 ms are the least");
         }
-        return Optional.of(new Source.Range(take.get(), at, where.get(), from.getAsDouble(), to, fade, exact, f.get("at").isPresent()));
+        return Optional.of(new Source.Range(take.get(), at, where.get(), from.getAsDouble(), to, f.word("to"), fade, exact, f.get("at").isPresent()));
     }
 
     private void follow(Source.Range before, Source.Range range) {

@@ -1,9 +1,11 @@
 package linnet.song;
 
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.stream.Stream;
 import linnet.text.Nearest;
 import linnet.text.Problems;
@@ -56,9 +58,26 @@ final class CrossReferences {
     private void follows(Song.Part part, Word like) {
         known(like, "part", parts);
         if (like.text().equals(part.name().text())) problems.report(like.at(), "'" + like.text() + "' cannot follow itself");
-        Optional<Word> further = song.parts().stream().filter(p -> p.name().text().equals(like.text()) && p != part).findFirst().flatMap(Song.Part::tidy)
-                .map(Song.Tidy::like);
-        further.ifPresent(w -> problems.report(like.at(), "'" + like.text() + "' follows '" + w.text() + "' itself: say 'like: " + w.text() + "'"));
+        Optional<Word> further = like.text().equals(part.name().text()) ? Optional.empty() : followed(like.text());
+        // What follows itself is told where it does.
+        further.filter(w -> !w.text().equals(like.text())).ifPresent(w -> problems.report(like.at(), "'" + like.text() + "' follows '" + w.text() + "' itself: "
+                + leader(w.text()).map(l -> "say 'like: " + l + "'").orElse("take 'tidy' out of one of them")));
+    }
+
+    /** Whom a part follows. */
+    private Optional<Word> followed(String part) {
+        return song.parts().stream().filter(p -> p.name().text().equals(part)).findFirst().flatMap(Song.Part::tidy).map(Song.Tidy::like);
+    }
+
+    /** Whom a part follows in the end; nobody where they follow each other. */
+    private Optional<String> leader(String part) {
+        Set<String> seen = new HashSet<>();
+        String last = part;
+        for (Optional<Word> next = followed(last); next.isPresent(); next = followed(last)) {
+            if (!seen.add(last)) return Optional.empty();
+            last = next.get().text();
+        }
+        return Optional.of(last);
     }
 
     private boolean sends(String from, String to) {

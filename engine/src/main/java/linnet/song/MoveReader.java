@@ -154,8 +154,7 @@ final class MoveReader {
         boolean to = value.text().strip().startsWith(TO);
         OptionalDouble amount = to ? setting.read(goal(value), text.problems()).map(v -> OptionalDouble.of(((Value.Amount) v).value()))
                 .orElse(OptionalDouble.empty())
-                // Levels are differences with or without a sign.
-                : isLevel ? text.number(setting, new Tree.Leaf(value)) : difference(setting, value);
+                : isLevel && Unit.isSigned(value.text().strip()) ? text.number(setting, new Tree.Leaf(value)) : difference(setting, value);
         if (amount.isEmpty()) return;
         Song.Move move = new Song.Move(where, what, of, to, amount.getAsDouble());
         // The return it goes to may be missing: that is said where all names are looked at.

@@ -7,6 +7,7 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.stream.IntStream;
 import linnet.text.Problems;
 import linnet.text.Word;
 
@@ -48,10 +49,15 @@ public final class Order {
             said.addAll(way);
             String next = way.size() > 1 ? way.get(1) : p.name().text();
             Word at = needs(p).stream().filter(w -> w.text().equals(next)).findFirst().orElseThrow();
-            // What follows itself is told where that is read.
-            if (way.size() == 1 && p.tidy().isPresent() && at.equals(p.tidy().get().like())) continue;
+            // Who follows himself, or one that follows him, is told where he does.
+            if (IntStream.range(0, way.size()).allMatch(i -> follows(way.get(i), way.get((i + 1) % way.size())))) continue;
             problems.report(at.at(), "'" + p.name().text() + "' is made of itself: " + String.join(" → ", way) + " → " + p.name().text());
         }
+    }
+
+    private boolean follows(String part, String other) {
+        Word first = needs(parts.get(part)).stream().filter(w -> w.text().equals(other)).findFirst().orElseThrow();
+        return parts.get(part).tidy().filter(t -> t.like().equals(first)).isPresent();
     }
 
     /** Goes on from the last part of a way until it is back at the first. */

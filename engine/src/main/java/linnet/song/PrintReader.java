@@ -10,6 +10,7 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import linnet.setting.Unit;
 import linnet.text.Nearest;
@@ -91,7 +92,7 @@ final class PrintReader {
             stems(word, Optional.empty(), to);
             return;
         }
-        content(word, text.problems()).ifPresent(c -> add(word, c, word, Optional.empty(), Optional.empty(), to));
+        content(word, text.problems()).ifPresent(c -> add(word, c, Optional.empty(), word, "", Optional.empty(), Optional.empty(), to));
     }
 
     /** All stems that are not printed already, in whole. */
@@ -106,7 +107,9 @@ final class PrintReader {
     private void stems(Word word, Fields f, Place.Range range, Optional<Song.Depth> depth, List<Song.Wanted> to) {
         for (String stem : stems()) {
             String name = Place.named(stem, range, f.word("from"), f.word("to"));
-            if (called.add(Names.key(name))) to.add(new Song.Wanted(new Word(stem, word.at()), new Song.Content.Strip(stem), name, Optional.of(range), depth));
+            Song.Content.Strip content = new Song.Content.Strip(stem);
+            if (to.stream().anyMatch(w -> w.called().equals(name) && w.content().equals(content) && w.range().equals(Optional.of(range)))) continue;
+            if (called.add(Names.key(name))) to.add(new Song.Wanted(new Word(stem, word.at()), content, name, Optional.of(range), depth));
             else text.problems().report(word.at(), "'" + name + "' is the name of another print already; give that one another");
         }
     }
@@ -137,16 +140,28 @@ final class PrintReader {
             return;
         }
         Optional<Song.Content> content = content(print.get(), text.problems());
-        content.ifPresent(c -> add(print.get(), c, name.orElse(print.get()), range, depth, to));
+        // A stretch that is none is told, and has no name.
+        if (content.isEmpty() || range.isEmpty() && (f.get("from").isPresent() || f.get("to").isPresent())) return;
+        Word called = range.map(r -> new Word(Place.named(print.get().text(), r, f.word("from"), f.word("to")), print.get().at())).orElse(print.get());
+        String ends = Stream.of("from", "to").flatMap(k -> f.word(k).stream().map(w -> ", " + k + ": " + w.text())).collect(Collectors.joining());
+        add(print.get(), content.get(), name, called, ends, range, depth, to);
     }
 
-    private void add(Word name, Song.Content content, Word called, Optional<Place.Range> range, Optional<Song.Depth> depth, List<Song.Wanted> to) {
+    /**
+     * A print under the name that the text gives it, or its own.
+     *
+     * @param ends the words of its stretch
+     */
+    private void add(Word print, Song.Content content, Optional<Word> name, Word own, String ends, Optional<Place.Range> range, Optional<Song.Depth> depth,
+            List<Song.Wanted> to) {
+        Word called = name.orElse(own);
         // Where capitals do not count in the names of files, one print would take the place of the other.
         if (!this.called.add(Names.key(called.text()))) {
-            text.problems().report(called.at(), "'" + called.text() + "' is printed already" + (name == called ? "" : "; give this one another 'name:'"));
+            text.problems().report(called.at(), "'" + called.text() + "' is printed already; " + (name.isPresent() ? "give this one another 'name:'"
+                    : "take one of them out, or give one a name, such as { print: " + print.text() + ", name: second " + print.text() + ends + " }"));
             return;
         }
-        to.add(new Song.Wanted(name, content, called.text(), range, depth));
+        to.add(new Song.Wanted(print, content, called.text(), range, depth));
     }
 
     private Optional<Place.Range> range(Fields f) {

@@ -74,9 +74,10 @@ public sealed interface Source {
      * @param where the place from which it is used
      * @param from that place, in seconds of the song
      * @param to second up to which it is used; infinite where the next range or the end of the take ends it
+     * @param until the place up to which it is used; empty where the text names none
      * @param fade seconds over which it takes the place of what is before it; 0 for what is usual for what lies there
      * @param exact whether it begins and ends where the text says, and nowhere near it
      * @param placed whether the text says where the take begins
      */
-    record Range(Take take, double at, Word where, double from, double to, double fade, boolean exact, boolean placed) {}
+    record Range(Take take, double at, Word where, double from, double to, Optional<Word> until, double fade, boolean exact, boolean placed) {}
 }

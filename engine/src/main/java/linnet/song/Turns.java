@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import linnet.chain.Chain;
 import linnet.chain.Reach;
 import linnet.setting.Live;
@@ -80,29 +81,29 @@ final class Turns {
         double last = Double.NEGATIVE_INFINITY;
         for (double t : legs.stream().flatMap(l -> l.course.stream()).mapToDouble(Shift.Corner::seconds).filter(Double::isFinite).sorted().toArray()) {
             if (t - last < SAME_SECONDS) continue;
-            points.add(new Value.Point(t, at(what, legs, t)));
+            points.add(at(what, legs, t));
             last = t;
         }
         return new Value.Curve(points);
     }
 
-    private Value at(Reach.Found what, List<Leg> legs, double t) {
+    private Value.Point at(Reach.Found what, List<Leg> legs, double t) {
         double by = 0;
         Turn last = null;
         for (Leg l : legs) {
             double share = Shift.at(l.course, t);
-            if (l.turn.to() && share > THERE) return l.turn.value();
+            if (l.turn.to() && share > THERE) return new Value.Point(t, l.turn.value(), Optional.of(l.turn.said().at()));
             if (l.turn.to() || share == 0) continue;
             by += share;
             last = l.turn;
         }
-        if (by == 0) return what.base();
-        if (!(what.base() instanceof Value.Amount base)) return new Value.Shifted(what.base(), by);
+        if (by == 0) return new Value.Point(t, what.base());
+        if (!(what.base() instanceof Value.Amount base)) return new Value.Point(t, new Value.Shifted(what.base(), by));
         Live setting = what.setting();
         double value = base.value() + by;
         if (!setting.inRange(value)) {
             problems.report(last.said().at(), setting.name() + " would be " + setting.unit().format(value) + " there: outside " + setting.rangeText());
         }
-        return new Value.Amount(Math.max(setting.min(), Math.min(setting.max(), value)));
+        return new Value.Point(t, new Value.Amount(Math.max(setting.min(), Math.min(setting.max(), value))));
     }
 }

@@ -4,9 +4,11 @@ import java.io.IOException;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Comparator;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
 import linnet.setting.Unit;
@@ -27,7 +29,8 @@ final class Aimer {
     private final double rate;
     private final PartMarks marks;
     private final Problems problems = new Problems();
-    private final List<String> told = new ArrayList<>();
+    /** A word that goes to several returns is told once. */
+    private final Set<String> told = new LinkedHashSet<>();
 
     Aimer(Song song, double rate, PartMarks marks) {
         this.song = song;
@@ -36,7 +39,7 @@ final class Aimer {
     }
 
     List<String> told() {
-        return told;
+        return List.copyOf(told);
     }
 
     /** Ends where a vowel was wanted that is not there. */
@@ -120,9 +123,9 @@ final class Aimer {
         return marks.of(kind).stream().mapToDouble(m -> m.from() / rate).toArray();
     }
 
-    /** Two in one line fall over each other. */
+    /** Two in one line fall over each other; one that goes to several returns does not. */
     void sameLine(Song.Throw one, Song.Throw other) throws ProblemsException, IOException {
-        if (!one.part().text().equals(other.part().text())) return;
+        if (!one.part().text().equals(other.part().text()) || Math.abs(one.from() - other.from()) < SAME_SECONDS) return;
         Optional<Marks> heard = marks.of(one.part().text());
         if (heard.isEmpty()) return;
         for (Mark p : heard.get().of(Mark.Kind.PHRASE)) {

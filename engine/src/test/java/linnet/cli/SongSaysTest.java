@@ -67,6 +67,43 @@ class SongSaysTest extends SongFolder {
         assertFalse(checked().contains("'spread' deals"), out.toString());
     }
 
+    /** The place of a part comes after the step: what is on the left already it only turns down. What is said to do puts it there. */
+    @Test
+    void aPanStepUnderThePlaceOfAPartIsTold() throws IOException {
+        Files.writeString(folder.resolve("double.yaml"), "chain: double\nsteps:\n  - trim\n  - pan: { to: 90 % left }\n");
+        String head = "tempo: 100 bpm\nsections: { a: 1, b: 2, end: 3 }\n", left = "  a: { take: take.wav, chain: double.yaml, pan: 90 % left }\n",
+                right = "  b: { take: take.wav, chain: double.yaml, pan: 90 % right }\n",
+                told = "b: 'pan' of the part moves nothing that 'pan' in its chain has put in a place already, and turns it down there; switch that off, "
+                        + "such as chain: [ { use: double.yaml, with: { pan: { on: no } } } ], or take the step out\n";
+        write(head, left + right, "prints: [ b ]\n");
+        String check = checked();
+        assertTrue(check.contains(told), check);
+        assertFalse(check.contains("a: 'pan'"), "there it says the same");
+        assertTrue(rendered().contains(told), err.toString());
+        double lost = loudest("b");
+        write(head, left + right.replace("double.yaml", "[ { use: double.yaml, with: { pan: { on: no } } } ]"), "prints: [ b ]\n");
+        assertFalse(checked().contains("'pan' of the part"), out.toString());
+        rendered("--force");
+        assertTrue(loudest("b") > lost + 15, "from " + lost + " to " + loudest("b"));
+        write(head, left, "moves: { b: { a pan: to 90 % right } }\nprints: [ a ]\n");
+        assertTrue(checked().contains("a: 'pan' of the part moves nothing"), out.toString());
+        write(head, "  b: { take: take.wav, pan: 50 % right }\n", "groups: { g: { parts: [ b ], each: [ pan: { to: 50 % left } ] } }\nprints: [ b ]\n");
+        assertTrue(checked().contains("b: 'pan' of the part moves nothing that 'pan' in 'each' of g has put in a place already, and turns it down there; "
+                + "take that step out\n"), out.toString());
+        write(head, "  b: { take: take.wav, chain: double.yaml }\n", "prints: [ b ]\n");
+        assertFalse(checked().contains("'pan' of the part"), out.toString());
+    }
+
+    private double loudest(String print) throws IOException {
+        try (WavFile wav = WavFile.open(prints.resolve(print + ".wav"))) {
+            TruePeak peak = new TruePeak(wav.channels());
+            double[][] x = new double[wav.channels()][(int) wav.frames()];
+            wav.read(0, x, x[0].length);
+            peak.add(x, x[0].length);
+            return peak.dbtp();
+        }
+    }
+
     /** Of each without one the same is said: a recorder that tells when it began. */
     @Test
     void takesThatWereRecordedLaterAreTold() throws IOException {
@@ -264,7 +301,7 @@ class SongSaysTest extends SongFolder {
     @Test
     void withoutSectionsThatAloneIsSaid() throws IOException {
         write("tempo: 100 bpm\n", "  lead: { take: take.wav, at: 1 s, edits: [ { mute: bar 2 to end }, { mute: breaths in b } ] }\n",
-                "moves: { a *: { lead: 1 dB }, a to b: { lead: 1 dB } }\nprints: [ { print: mix, from: b, to: 3 s } ]\n");
+                "moves: { a *: { lead: +1 dB }, a to b: { lead: +1 dB } }\nprints: [ { print: mix, from: b, to: 3 s } ]\n");
         assertEquals(Exit.TEXT, run("check", song));
         assertEquals(1, err.toString().lines().filter(l -> l.matches(".*song.yaml:\\d+:\\d+: .*")).count(), err.toString());
         assertTrue(err.toString().contains("a song needs 'sections:'"), err.toString());

@@ -102,7 +102,7 @@ class CuttingTest {
         Work.Source.Edited comp = edited("{ comp: [ { take: a.wav, from: verse }, { take: b.wav, from: verse bar 2, fade: 50 ms }, { take: a.wav, from: "
                 + "chorus, at: verse bar 2, exact: yes, to: chorus bar 2 } ] }");
         assertEquals("take0 |48000±21600~2400 take1 |96000 take0[48000] |144000 -", shown(comp));
-        assertEquals(List.of("verse bar 2", "chorus", "end of chorus"), where(comp));
+        assertEquals(List.of("verse bar 2", "chorus", "chorus bar 2"), where(comp), "each by the place that the text has for it");
     }
 
     /** A join may be moved by half a second, and never so far that its fade, or the longest that is usual, meets that of the next. */

@@ -52,6 +52,10 @@ class AimedThrowsTest {
         return rig.render(SONG.formatted(thrown), 1, told(), SongRig.noise(1, 4, 0.3)).get("far")[0];
     }
 
+    private void far(String thrown, SongRig rig, String returns) throws Exception {
+        rig.render(SONG.formatted(thrown).replace("far: {", returns + "{"), 1, told(), SongRig.noise(1, 4, 0.3));
+    }
+
     private static double first(double[] x) {
         for (int i = 0; i < x.length; i++) if (Math.abs(x[i]) > 1e-6) return i / RATE;
         return Double.POSITIVE_INFINITY;
@@ -127,6 +131,20 @@ class AimedThrowsTest {
                     + " s: give 'stop' a later place, or a time after the word such as '2 beats'"), said);
         }
         for (String stop : List.of("1.3 s", "0 beats", "350 ms", "next phrase")) far("word: bar 2, length: 200 ms, stop: " + stop, rig);
+    }
+
+    /** The usual throw: one word to an echo and to a room, which falls over nothing, and is moved once. */
+    @Test
+    void aWordToTwoReturnsIsOneWord() throws Exception {
+        SongRig rig = new SongRig(folder);
+        far("word: bar 2, length: 1 beat, to: wide }, { part: one, word: bar 2, length: 1 beat", rig, "far: { chain: [ trim ] }, wide: ");
+        assertEquals(List.of("throw of one at bar 2: 90 ms later, where its vowel begins"), rig.aiming.told());
+        far("word: vowel 3, length: 1 beat, to: wide }, { part: one, word: vowel 3, length: 1 beat", rig, "far: { chain: [ trim ] }, wide: ");
+        assertEquals(List.of("throw of one, vowel 3: verse bar 2 beat 3.4"), rig.aiming.told());
+        far("word: bar 2, length: 1 beat, to: wide }, { part: one, word: vowel 3, length: 1 beat, to: wide }, { part: one, word: vowel 3, length: 1 beat", rig,
+                "far: { chain: [ trim ] }, wide: ");
+        assertEquals(1, rig.aiming.told().stream().filter(t -> t.equals("throws of one at bar 2 and vowel 3 are in one line: the words may fall over each "
+                + "other")).count(), rig.aiming.told().toString());
     }
 
     @Test

@@ -77,8 +77,26 @@ class ChainTempoTest {
     @Test
     void whatIsSaidToDoHelps() throws Exception {
         String inline = assertThrows(ProblemsException.class, () -> render(CHANGING, "[ delay: { time: 1/8 } ]", "[]", "")).getMessage();
-        assertTrue(inline.contains(": 1/8 needs a tempo, and that of this song changes: put 'tempo: 96 bpm' at the top of a chain file with these steps, or "
-                + "give the time in ms\n"), inline);
+        assertTrue(inline.contains(": 1/8 needs a tempo, and that of this song changes: put the one it goes by, such as 'tempo: 120 bpm', at the top of a "
+                + "chain file with these steps, or give the time in ms\n"), inline);
+    }
+
+    /** The fault is the move, and in its place the time in ms is that at the tempo there. */
+    @Test
+    void aMoveToANoteValueIsToldWhereItStands() throws Exception {
+        String moves = "moves: { a bar 1 to a bar 2: { lead delay time: +20 ms }, a bar 2 to end: { lead delay time: to %s } }\n",
+                song = CHANGING + SONG.formatted("[ delay: { time: 500 ms } ]", "[]") + moves;
+        String said = assertThrows(ProblemsException.class, () -> rig.whole(song.formatted("1/4"), 1, TAKE)).getMessage();
+        assertTrue(said.contains(": 1/4 needs a tempo, and that of this song changes: say 'to 461.538 ms' for the 130 bpm there, or put the one it "
+                + "goes by, such as 'tempo: 130 bpm', at the top of a chain file with these steps\n"), said);
+        List<String> lines = song.formatted("1/4").lines().toList();
+        int line = lines.size(), column = lines.get(line - 1).indexOf("to 1/4") + 1;
+        assertEquals(1, said.lines().filter(l -> l.contains("needs a tempo")).count(), said);
+        assertTrue(said.contains("song.yaml:" + line + ":" + column + ": "), said);
+        rig.whole(song.formatted("461.538 ms"), 1, TAKE);
+        String steady = song.replace("{ bar 1: 120 bpm, bar 2: 130 bpm }", "120 bpm").formatted("16/1");
+        String far = assertThrows(ProblemsException.class, () -> rig.whole(steady, 1, TAKE)).getMessage();
+        assertTrue(far.contains("song.yaml:" + line + ":") && far.contains(": 16/1 is 32 s at 120 bpm"), far);
     }
 
     /** A song of one tempo has it everywhere. */

@@ -83,7 +83,7 @@ class RevisionTest {
         assertEquals(List.of("verse 2: plate 3 dB lower"), after("moves:\n", "moves:\n  verse 2: { plate: -3 dB }\n"));
         assertEquals(List.of("chorus 1, chorus 2: plate 2 dB lower"), after("plate: +4 dB", "plate: +2 dB"));
         assertEquals(List.of("chorus 2: lead to plate 1 dB lower", "chorus 2: plate 4 dB lower"), after("chorus *:", "chorus 1:"));
-        assertEquals(List.of("bar 3 to bar 4 beat 3: low 2 dB higher"), after("moves:\n", "moves:\n  bar 3 to bar 4 beat 3: { low: 2 dB }\n"));
+        assertEquals(List.of("bar 3 to bar 4 beat 3: low 2 dB higher"), after("moves:\n", "moves:\n  bar 3 to bar 4 beat 3: { low: +2 dB }\n"));
         assertEquals(List.of("lead to plate 2 dB lower"), after("plate: -14 dB }", "plate: -16 dB }"));
         // Two ways of saying the same.
         assertEquals(List.of(), after("chorus *: { ramp: 1 beat, plate: +4 dB, lead to plate: +1 dB }",

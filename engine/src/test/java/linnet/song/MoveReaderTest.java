@@ -177,10 +177,22 @@ class MoveReaderTest {
     void aMoveOfALevelOrPlaceGoesByADifferenceOrToAValue() throws Exception {
         String song = "parts: { one: { take: a.wav, level: -5 dB, pan: 80 % left, sends: { plate: -14 dB } } }\nreturns: { plate: { chain: [ reverb ] } }\n"
                 + "moves: { chorus: { MOVE } }\n";
-        for (String[] c : new String[][] {{"one: to -3 dB", "-5", "2"}, {"one: 2 dB", "-5", "2"}, {"one: +2 dB", "-5", "2"},
+        for (String[] c : new String[][] {{"one: to -3 dB", "-5", "2"}, {"one: -2 dB", "-5", "-2"}, {"one: +2 dB", "-5", "2"},
                 {"one to plate: to -10 dB", "-14", "4"}, {"one pan: to 20 % right", "-80", "100"}, {"one pan: +160 %", "-80", "160"}}) {
             assertEquals(Double.parseDouble(c[2]), read(song.replace("MOVE", c[0])).moves().get(0).by(Double.parseDouble(c[1])), 1e-9, c[0]);
         }
+    }
+
+    /** A number alone could be where it goes to as well as by how much, of a level and a send as of a setting. */
+    @Test
+    void aLevelWithoutASignIsNoMove() {
+        String song = "parts: { one: { take: a.wav, level: -5 dB, sends: { plate: -14 dB } } }\nreturns: { plate: { chain: [ reverb ] } }\n"
+                + "moves: { chorus: { MOVE } }\n";
+        for (String[] c : new String[][] {{"one: 3 dB", "25"}, {"one to plate: 3 dB", "34"}, {"plate: 0 dB", "27"}, {"one: 3", "25"}}) {
+            assertEquals("song.yaml:6:" + c[1] + ": a move of level is a difference with its sign, such as '+3 dB', or 'to' and a value, such as 'to -3 dB'",
+                    said(song.replace("MOVE", c[0])), c[0]);
+        }
+        assertEquals("song.yaml:6:25: level is outside -90 dB … 24 dB", said(song.replace("MOVE", "one: +25 dB")));
     }
 
     /** What goes to a value stands alone; one that goes while the next comes is no two at once. */

@@ -88,7 +88,8 @@ class SongReaderTest {
     void nothingIsPrintedThatIsNotThere() throws Exception {
         assertEquals("song.yaml:5:11: this song has no print 'instrumental' (it has mix, vocals, one)",
                 said("parts: { one: { take: a.wav } }\nprints: [ instrumental ]\n"));
-        assertEquals("song.yaml:5:16: 'mix' is printed already", said("parts: { one: { take: a.wav } }\nprints: [ mix, mix ]\n"));
+        assertEquals("song.yaml:5:16: 'mix' is printed already; take one of them out, or give one a name, such as { print: mix, name: second mix }",
+                said("parts: { one: { take: a.wav } }\nprints: [ mix, mix ]\n"));
         assertEquals("song.yaml:5:11: this song has no print 'ones dry'; did you mean 'one dry'? (it has mix, vocals, one)",
                 said("parts: { one: { take: a.wav } }\nprints: [ ones dry ]\n"));
         assertEquals("song.yaml:5:11: this song has no print 'mix without two' (it has bus, vocals, one)",
@@ -113,6 +114,27 @@ class SongReaderTest {
                 said(two + "prints: [ stems, { print: stems, depth: float } ]\n"));
         assertEquals("song.yaml:5:59: 'one from chorus' is the name of another print already; give that one another",
                 said(two + "prints: [ { print: mix, name: one from chorus }, { print: stems, from: chorus } ]\n"));
+    }
+
+    /** As stems of a stretch and those that are asked for beside the text are: a file of the whole may lie beside it. */
+    @Test
+    void aStretchIsCalledByWhereItLies() throws Exception {
+        String one = "parts: { one: { take: a.wav } }\n";
+        assertEquals(List.of("mix", "mix from chorus", "one"), called(one + "prints: [ mix, { print: mix, from: chorus }, one ]\n"));
+        assertEquals(List.of("mix chorus to chorus", "mix to verse"),
+                called(one + "prints: [ { print: mix, from: chorus, to: chorus }, { print: mix, to: verse } ]\n"));
+        assertEquals(List.of("mix 1 s to 3 s"), called(one + "prints: [ { print: mix, from: \"0:01\", to: \"0:03\" } ]\n"));
+        assertEquals(List.of("mix", "hook"), called(one + "prints: [ mix, { print: mix, name: hook, from: chorus } ]\n"));
+        assertEquals(List.of("one from chorus"), called(one + "prints: [ { print: one, from: chorus }, { print: stems, from: chorus } ]\n"),
+                "what stands before stems is not printed again");
+        assertEquals("song.yaml:5:50: 'mix from chorus' is printed already; take one of them out, or give one a name, such as "
+                + "{ print: mix, name: second mix, from: chorus }",
+                said(one + "prints: [ { print: mix, from: chorus }, { print: mix, from: chorus } ]\n"));
+        assertEquals("song.yaml:5:25: 'mix' is printed already; take one of them out, or give one a name, such as { print: mix, name: second mix }",
+                said(one + "prints: [ mix, { print: mix, depth: 16-bit } ]\n"));
+        assertEquals(List.of("mix", "second mix"), called(one + "prints: [ mix, { print: mix, name: second mix, depth: 16-bit } ]\n"));
+        assertEquals("song.yaml:5:36: \"bridge\" is no place in this song (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s', '1:02.5' or 'end')",
+                said(one + "prints: [ mix, { print: mix, from: bridge } ]\n"));
     }
 
     @Test

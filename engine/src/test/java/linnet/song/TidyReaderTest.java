@@ -71,6 +71,8 @@ class TidyReaderTest {
         says("this song has no part 'leed'; did you mean 'lead'?", "tidy: { like: leed }");
         says("'low' cannot follow itself", "tidy: { like: low }");
         says("'second' follows 'lead' itself: say 'like: lead'", "tidy: { like: second }");
+        says("'fourth' follows 'third' itself: say 'like: lead'",
+                "tidy: { like: fourth } }\nthird: { take: d.wav, tidy: { like: lead } }\nfourth: { take: e.wav, tidy: { like: third }");
         says("tidy has no 'tightness'", "tidy: { like: lead, tightness: 3 }");
         says("timing is outside 5 ms … 100 ms", "tidy: { like: lead, timing: 2 ms }");
         says("consonants is outside 3 dB … 40 dB", "tidy: { like: lead, consonants: 90 dB }");
@@ -78,6 +80,15 @@ class TidyReaderTest {
         says("'ends' is 'with lead' or 'leave'", "tidy: { like: lead, ends: short }");
         says("is no place in this song", "tidy: { like: lead, except: [ bridge ] }");
         says("tidy wants its settings in braces", "tidy: yes");
+    }
+
+    /** What is said to do is not refused in its turn: where each waits for the other, nobody is left to follow. */
+    @Test
+    void partsThatFollowEachOtherAreToldAsThat() {
+        says("song.yaml:7:37: 'other' follows 'low' itself: take 'tidy' out of one of them",
+                "tidy: { like: other } }\nother: { take: d.wav, tidy: { like: low }");
+        says("song.yaml:7:37: 'b' follows 'c' itself: take 'tidy' out of one of them",
+                "tidy: { like: b } }\nb: { take: d.wav, tidy: { like: c } }\nc: { take: e.wav, tidy: { like: low }");
     }
 
     private void says(String message, String tidy) {

@@ -40,7 +40,8 @@ final class Delay extends Step {
                     + "adds fewer: see there.");
     private final Live wobble = live("wobble", CENTS).range(0, 50).usual("0 cents")
             .doc("How far the pitch of the repeats drifts to each side, slowly and anew each time round.");
-    private final DuckSettings duck = new DuckSettings(settings(), "How much quieter the repeats are while the voice itself is present, gaps of less than 0.3 s included.");
+    private final DuckSettings duck =
+            new DuckSettings(settings(), "How much quieter the repeats are while the voice itself is present, gaps of less than 0.3 s included.");
 
     Delay() {
         super("delay", "Repeats the voice after a time, darker and softer each time round.");

@@ -29,7 +29,8 @@ class DuckStepTest {
         double[] x = new double[(int) (3.5 * RATE)];
         for (int i = 0; i < x.length; i++) {
             double t = i / RATE;
-            if (t > 0.2 && t < 0.7 || t > 0.81 && t < 1.5 || t > 2.5 && t < 3) for (int k = 1; k < 12; k++) x[i] += 0.2 / k * Math.sin(2 * Math.PI * 180 * k * t);
+            boolean sings = t > 0.2 && t < 0.7 || t > 0.81 && t < 1.5 || t > 2.5 && t < 3;
+            for (int k = 1; k < 12 && sings; k++) x[i] += 0.2 / k * Math.sin(2 * Math.PI * 180 * k * t);
         }
         return Rig.mono(RATE, x);
     }

@@ -9,8 +9,10 @@ import java.util.Arrays;
 public final class GainCurve {
     /** At this level, in dB, and below it, nothing passes. */
     public static final double SILENT = -150;
-    /** Lines of which a fade is made; with fewer its bend could be heard as a corner. */
-    public static final int FADE_POINTS = 12;
+    /** Parts of equal length into which a fade is cut; with fewer its bend could be heard as a corner. */
+    private static final int FADE_PARTS = 12;
+    /** In the two at the silent end its course in dB bends ever more: there points lie nearer and nearer to that end, two in each halving of the way. */
+    private static final int NEARER_POINTS = 10;
 
     private final long[] at;
     private final double[] db;
@@ -47,14 +49,35 @@ public final class GainCurve {
         }
     }
 
+    /** Takes the points of a fade, in order. */
+    public interface FadePoints {
+        /** @param share of the length of the fade that has passed, from 0 to 1 */
+        void point(double share, double db);
+    }
+
     /**
-     * A raised cosine, in dB: no corner where it begins or ends.
-     *
-     * @param point from 0, where all is silent, to {@link #FADE_POINTS}, where all passes
+     * A raised cosine: no corner where it begins or ends. Its lines are within 0.5 dB of it from 0 to -80 dB; the last leads from there to silence, in a
+     * two-hundredth of its length.
      */
-    public static double fadeDb(int point) {
-        double share = StrictMath.sin(Math.PI / 2 * point / FADE_POINTS);
-        return share < 1e-6 ? SILENT : Math.max(SILENT, 40 * StrictMath.log10(share));
+    public static void fade(boolean in, FadePoints points) {
+        double[] open = open();
+        for (int k = 0; k < open.length; k++) {
+            double at = open[in ? k : open.length - 1 - k];
+            points.point(in ? at : 1 - at, fadeDb(at));
+        }
+    }
+
+    /** How far it is open at its points, from 0, where all is silent, to 1, where all passes. */
+    private static double[] open() {
+        double[] open = new double[1 + NEARER_POINTS + FADE_PARTS - 1];
+        for (int k = 2; k <= FADE_PARTS; k++) open[NEARER_POINTS + k - 1] = (double) k / FADE_PARTS;
+        for (int k = NEARER_POINTS; k > 0; k--) open[k] = open[k + 1] * Math.sqrt(0.5);
+        return open;
+    }
+
+    private static double fadeDb(double open) {
+        double share = StrictMath.sin(Math.PI / 2 * open);
+        return share == 0 ? SILENT : 40 * StrictMath.log10(share);
     }
 
     /** How many points it has. */

@@ -67,8 +67,7 @@ record Envelope(List<Point> points) {
     }
 
     private static void fade(List<Point> points, double from, double length, boolean in) {
-        int last = GainCurve.FADE_POINTS;
-        for (int k = 0; k <= last; k++) points.add(new Point(from + length * k / last, GainCurve.fadeDb(in ? k : last - k)));
+        GainCurve.fade(in, (share, db) -> points.add(new Point(from + length * share, db)));
     }
 
     double db(double seconds) {

@@ -192,8 +192,7 @@ final class Splicer {
     }
 
     private static void fade(GainCurve.Builder level, long from, long length, boolean in) {
-        int last = GainCurve.FADE_POINTS;
-        for (int k = 0; k <= last; k++) level.point(from + length * k / last, GainCurve.fadeDb(in ? k : last - k));
+        GainCurve.fade(in, (share, db) -> level.point(from + Math.round(length * share), db));
     }
 
     /** Samples that a piece has behind one of the song; without end where it is silence, which has none. */

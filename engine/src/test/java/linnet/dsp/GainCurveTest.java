@@ -3,9 +3,12 @@ package linnet.dsp;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.Arrays;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 class GainCurveTest {
     private static final GainCurve DIP = new GainCurve.Builder().point(100, 0).point(200, -12).point(300, -12).point(400, 0).build();
@@ -60,14 +63,24 @@ class GainCurveTest {
         assertThrows(IllegalArgumentException.class, () -> new GainCurve.Builder().point(10, 0).point(9, 0));
     }
 
-    /** A raised cosine has half the amplitude half-way, and so on: common practice. */
-    @Test
-    void aFadeIsARaisedCosine() {
-        assertEquals(GainCurve.SILENT, GainCurve.fadeDb(0));
-        for (int k = 1; k < GainCurve.FADE_POINTS; k++) {
-            assertEquals(20 * Math.log10((1 - Math.cos(Math.PI * k / GainCurve.FADE_POINTS)) / 2), GainCurve.fadeDb(k), 1e-9, "point " + k);
+    /** A raised cosine has half the amplitude half-way, and so on: common practice. A fade of 30 s is heard down to -80 dB, and has no knee before. */
+    @ParameterizedTest
+    @ValueSource(booleans = {true, false})
+    void aFadeIsARaisedCosine(boolean in) {
+        int n = 30 * 48_000;
+        GainCurve.Builder level = new GainCurve.Builder();
+        GainCurve.fade(in, (share, db) -> level.point(Math.round(n * share), db));
+        GainCurve fade = level.build();
+        assertEquals(GainCurve.SILENT, fade.db(in ? 0 : n));
+        assertEquals(0, fade.db(in ? n : 0), 0);
+        double before = fade.db(0);
+        for (int i = 1; i < n; i++) {
+            double law = 20 * Math.log10((1 - Math.cos(Math.PI * (in ? i : n - i) / n)) / 2), now = fade.db(i);
+            if (law >= -80) assertEquals(law, now, 0.5, "at " + i);
+            else assertTrue(now < -79, "at " + i + ": " + now);
+            assertTrue(in ? now > before : now < before, "at " + i);
+            before = now;
         }
-        assertEquals(0, GainCurve.fadeDb(GainCurve.FADE_POINTS));
     }
 
     private static double[] ones(int n) {

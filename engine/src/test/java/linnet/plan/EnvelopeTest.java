@@ -36,6 +36,16 @@ class EnvelopeTest {
         assertEquals(-3, Envelope.steady(-3).db(7));
     }
 
+    /** The fade of a song: its last twelfth is heard, too. */
+    @Test
+    void aLongFadeKeepsToItsLawDownToSilence() {
+        Envelope out = Envelope.fade(16, 64, false, 0);
+        for (double share = 0.001; raisedCosineDb(share) < -0.01; share += 0.001) {
+            if (raisedCosineDb(share) >= -80) assertEquals(raisedCosineDb(share), out.db(64 - 48 * share), 0.5, "with " + share + " of it to go");
+        }
+        assertEquals(GONE, out.db(64));
+    }
+
     @Test
     void aWindowIsSilentButForItsStretch() {
         Envelope word = Envelope.window(2, 0.01, 3, 0.08);

@@ -41,16 +41,16 @@ public final class Echo {
     private final Line left, right;
     private final Course course;
     private final Cascade band;
-    private final Duck duck;
     private final double[] pieceL = new double[Cell.LENGTH], pieceR = new double[Cell.LENGTH];
     private final double[] feedL = new double[Cell.LENGTH], feedR = new double[Cell.LENGTH];
-    private final double[] gain = new double[Cell.LENGTH];
     private final double longest, held;
     private double seconds, cents;
     private double feedback, nextFeedback;
     private double drive, nextDrive;
     private boolean started;
     private int at;
+    /** Null where nothing is ducked. */
+    private Duck duck;
 
     /**
      * @param rate           samples per second
@@ -68,7 +68,6 @@ public final class Echo {
         course = new Course(rate);
         band = new Cascade(Butterworth.band(rate, highPassHz, lowPassHz));
         held = groupDelay(Math.min(IN_TIME_HZ, rate / 8));
-        duck = new Duck(rate);
         time(longestSeconds);
     }
 
@@ -103,14 +102,18 @@ public final class Echo {
         aim();
     }
 
-    /** See {@link Duck#set}. The key is the dry voice that comes in; the loop itself is not ducked. */
+    /**
+     * See {@link Duck#set}. The key is the dry voice that comes in; the loop itself is not ducked. First called before the first block, it makes all that
+     * comes out {@link Duck#latency} later.
+     */
     public void duck(double depthDb, double thresholdDb) {
+        if (duck == null) duck = new Duck(rate, 0);
         duck.set(depthDb, thresholdDb);
     }
 
     /** By how many dB the repeats were ducked at the last sample. */
     public double reductionDb() {
-        return duck.reductionDb();
+        return duck == null ? 0 : duck.reductionDb();
     }
 
     /** The longest silence, in samples, after which a repeat may still come. */
@@ -121,7 +124,7 @@ public final class Echo {
     /** Replaces n samples of one channel by its repeats. */
     public void process(double[] x, int n) {
         if (pattern != Pattern.SINGLE) throw new IllegalStateException("ping-pong needs two channels");
-        boolean ducked = duck.follow(x, x, gain, n);
+        if (duck != null) duck.hear(x, x, n);
         course.advance(n);
         if (course.span(0) >= n) turn(x, 0, n);
         else for (int from = 0, m; from < n; from += m) {
@@ -130,13 +133,13 @@ public final class Echo {
             turn(pieceL, from, m);
             System.arraycopy(pieceL, 0, x, from, m);
         }
-        if (ducked) multiply(x, gain, n);
+        if (duck != null) duck.lower(x, n);
         moveOn(n);
     }
 
     /** Replaces n samples of both channels by their repeats. */
     public void process(double[] l, double[] r, int n) {
-        boolean ducked = duck.follow(l, r, gain, n);
+        if (duck != null) duck.hear(l, r, n);
         course.advance(n);
         if (course.span(0) >= n) turn(l, r, 0, n);
         else for (int from = 0, m; from < n; from += m) {
@@ -147,10 +150,7 @@ public final class Echo {
             System.arraycopy(pieceL, 0, l, from, m);
             System.arraycopy(pieceR, 0, r, from, m);
         }
-        if (ducked) {
-            multiply(l, gain, n);
-            multiply(r, gain, n);
-        }
+        if (duck != null) duck.lower(l, r, n);
         moveOn(n);
     }
 
@@ -159,7 +159,7 @@ public final class Echo {
         left.settle(at);
         right.settle(at);
         band.settle();
-        duck.settle();
+        if (duck != null) duck.settle();
         course.settle();
         feedback = nextFeedback;
         drive = nextDrive;
@@ -168,7 +168,7 @@ public final class Echo {
 
     /** Whether nothing is going round and silence leaves it as silence, wherever its settings move; at the border of a cell. */
     public boolean rests() {
-        return band.rests() && left.isSilent() && right.isSilent();
+        return band.rests() && left.isSilent() && right.isSilent() && (duck == null || duck.rests());
     }
 
     /**
@@ -177,7 +177,7 @@ public final class Echo {
      * @param silence a cell of it
      */
     public void rest(double[] silence) {
-        duck.rest(silence, gain);
+        if (duck != null) duck.rest(silence);
         course.advance(Cell.LENGTH);
         moveOn(Cell.LENGTH);
         settle();
@@ -262,9 +262,5 @@ public final class Echo {
             sum[i] = 0.5 * (l[i] + r[i]);
             nothing[i] = 0;
         }
-    }
-
-    private static void multiply(double[] x, double[] gain, int n) {
-        for (int i = 0; i < n; i++) x[i] *= gain[i];
     }
 }

@@ -16,12 +16,12 @@ import linnet.dsp.dynamics.Duck;
  */
 public final class Reverb {
     private final int channels, latency, memory;
-    private final Lag lagLeft, lagRight, lagDuck;
+    private final Lag lagLeft, lagRight;
     private final Band band;
     private final Room room;
-    private final Duck duck;
-    private final double[] ducked = new double[Cell.LENGTH];
-    private boolean ducks;
+    private final double rate;
+    /** Null where nothing is ducked. */
+    private Duck duck;
 
     /**
      * @param channels of the input: 1 or 2
@@ -32,6 +32,7 @@ public final class Reverb {
      * @param band what feeds the room; the caller may move it
      */
     public Reverb(double rate, int channels, Build build, int preDelay, double size, double decay, double damping, Band band) {
+        this.rate = rate;
         this.channels = channels;
         this.band = band;
         room = build.room(rate, size, decay, damping);
@@ -40,8 +41,6 @@ public final class Reverb {
         memory = preDelay + room.longestLine();
         lagLeft = new Lag(lag);
         lagRight = new Lag(lag);
-        lagDuck = new Lag(latency);
-        duck = new Duck(rate);
     }
 
     /** As {@link #latency()} of one that is made so. */
@@ -49,7 +48,7 @@ public final class Reverb {
         return Math.max(0, build.firstArrival(rate, size, decay) - preDelay);
     }
 
-    /** Samples by which the wet signal is late for the wanted pre-delay. */
+    /** Samples by which the wet signal is late for the wanted pre-delay, before it is {@link #lower lowered}. */
     public int latency() {
         return latency;
     }
@@ -59,20 +58,20 @@ public final class Reverb {
         return memory;
     }
 
-    /** From the next cell on; see {@link Duck#set}. The key is the dry input. */
+    /** From the next cell on; see {@link Duck#set}. The key is the dry input. First called before the first block, where there is to be a duck. */
     public void duck(double depthDb, double thresholdDb) {
+        if (duck == null) duck = new Duck(rate, latency);
         duck.set(depthDb, thresholdDb);
-        ducks |= depthDb > 0;
     }
 
     /** By how many dB the room was ducked at the last sample. */
     public double reductionDb() {
-        return duck.reductionDb();
+        return duck == null ? 0 : duck.reductionDb();
     }
 
     /** In place. Mono comes in on the left; the right is written all the same. */
     public void process(double[] l, double[] r, int n) {
-        if (ducks) hearKey(l, channels == 1 ? l : r, n);
+        if (duck != null) duck.hear(l, channels == 1 ? l : r, n);
         lagLeft.process(l, n);
         if (channels == 1) {
             band.process(l, n);
@@ -82,39 +81,31 @@ public final class Reverb {
             band.process(l, r, n);
             room.process(l, r, n);
         }
-        if (ducks) {
-            for (int i = 0; i < n; i++) {
-                l[i] -= l[i] * ducked[i];
-                r[i] -= r[i] * ducked[i];
-            }
-        }
+    }
+
+    /** In place: lowers what came out, and what was made of it since. Where there is a duck it comes out {@link Duck#latency} later still. */
+    public void lower(double[] l, double[] r, int n) {
+        if (duck != null) duck.lower(l, r, n);
     }
 
     public void settle() {
         band.settle();
         room.settle();
-        duck.settle();
+        if (duck != null) duck.settle();
     }
 
     /** Whether nothing sounds in it any more and silence leaves it as silence, wherever its settings move; at the border of a cell. */
     public boolean rests() {
-        return room.rests() && band.rests() && lagLeft.isSilent() && lagRight.isSilent();
+        return room.rests() && band.rests() && lagLeft.isSilent() && lagRight.isSilent() && (duck == null || duck.rests());
     }
 
     /**
-     * As {@link #process} and {@link #settle} of a cell of silence.
+     * As {@link #process}, {@link #lower} and {@link #settle} of a cell of silence.
      *
      * @param silence a cell of it
      */
     public void rest(double[] silence) {
-        if (ducks && !(duck.rests() && lagDuck.isSilent())) hearKey(silence, silence, Cell.LENGTH);
+        if (duck != null) duck.rest(silence);
         settle();
-    }
-
-    /** What the duck takes away, as a share, in time with the wet signal. */
-    private void hearKey(double[] l, double[] r, int n) {
-        boolean any = duck.follow(l, r, ducked, n);
-        for (int i = 0; i < n; i++) ducked[i] = any ? 1 - ducked[i] : 0;
-        lagDuck.process(ducked, n);
     }
 }

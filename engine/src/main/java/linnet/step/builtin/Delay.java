@@ -36,11 +36,12 @@ final class Delay extends Step {
             .doc("Each repeat loses what is above this once more, at 12 dB/oct.");
     private final Live drive = live("drive", DB).range(0, 24).usual("0 dB")
             .doc("How hard loud repeats are rounded off; small ones keep their level, and 0 dB rounds nothing. It bends at the rate of the take: from 18 dB "
-                    + "on under a high low-pass, or in a take of 8 kHz, a bright voice gets tones beside its harmonics; saturate, at four times the rate, "
-                    + "adds hardly any.");
+                    + "on under a high low-pass, or in a take of 8 kHz, a bright voice gets tones beside its harmonics. At four times the rate saturate "
+                    + "adds fewer: see there.");
     private final Live wobble = live("wobble", CENTS).range(0, 50).usual("0 cents")
             .doc("How far the pitch of the repeats drifts to each side, slowly and anew each time round.");
-    private final DuckSettings duck = new DuckSettings(settings(), "How much quieter the repeats are while the voice itself is present.");
+    private final DuckSettings duck =
+            new DuckSettings(settings(), "How much quieter the repeats are while the voice itself is present, gaps of less than 0.3 s included.");
 
     Delay() {
         super("delay", "Repeats the voice after a time, darker and softer each time round.");
@@ -57,7 +58,7 @@ final class Delay extends Step {
         double high = values.is(highPass, OFF) ? 0 : values.get(highPass);
         double low = values.is(lowPass, OFF) ? Double.POSITIVE_INFINITY : values.get(lowPass);
         int channels = where == Pattern.PING_PONG ? 2 : setup.channels();
-        Prepared prepared = new Prepared(0, channels, duck.hears(values), (v, ear) -> {
+        Prepared prepared = new Prepared(duck.latency(values, setup), channels, duck.hears(values), (v, ear) -> {
             double longestMs = v.moves(time) ? LONGEST_MS : v.first(time);
             Echo echo = new Echo(setup.rate(), where, longestMs / 1000, high, low);
             double duckDb = duck.depthDb(values);

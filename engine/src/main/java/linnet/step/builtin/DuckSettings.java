@@ -3,6 +3,7 @@ package linnet.step.builtin;
 import static linnet.setting.Unit.DB;
 import static linnet.setting.Unit.DBFS;
 
+import linnet.dsp.dynamics.Duck;
 import linnet.hear.Ear;
 import linnet.setting.Fixed;
 import linnet.setting.Live;
@@ -11,8 +12,9 @@ import linnet.setting.Settings;
 import linnet.step.Block;
 import linnet.step.FixedValues;
 import linnet.step.LiveValues;
+import linnet.step.Setup;
 
-/** How far an effect makes room for the dry voice, and from which level on: see {@link linnet.dsp.dynamics.Duck}. */
+/** How far an effect makes room for the dry voice, and from which level on: see {@link Duck}. */
 final class DuckSettings {
     /** The duck reads peaks, which stand well above the voice's RMS: this far under it a sung vowel is surely there. */
     private static final double UNDER_VOICE_DB = 6;
@@ -31,6 +33,11 @@ final class DuckSettings {
 
     double depthDb(FixedValues fixed) {
         return fixed.get(depth);
+    }
+
+    /** By how many samples the effect is later where it is ducked. */
+    int latency(FixedValues fixed, Setup setup) {
+        return depthDb(fixed) > 0 ? Duck.latency(setup.rate()) : 0;
     }
 
     /** True if the threshold must be found by hearing. */

@@ -47,7 +47,7 @@ final class Reverb extends Step {
     private final Live width = live("width", PERCENT).range(0, 100).usual("100 %")
             .doc("How far the sides are apart: 0 % is mono, as loud as the rest.");
     private final DuckSettings duck =
-            new DuckSettings(settings(), "How far the dry voice pushes the reverb down while it sings; the reverb swells back in the gaps.");
+            new DuckSettings(settings(), "How far the dry voice pushes the reverb down while it sings; the reverb swells back in gaps of 0.3 s or more.");
 
     Reverb() {
         super("reverb", "Puts the voice into a room.");
@@ -62,7 +62,7 @@ final class Reverb extends Step {
     public Prepared prepare(FixedValues values, Setup setup) {
         int latency = linnet.dsp.reverb.Reverb.latency(setup.rate(), values.get(build), setup.frames(values.get(preDelay)), values.get(size) / 100,
                 values.get(decay));
-        Prepared prepared = new Prepared(latency, 2, duck.hears(values), (v, ear) -> new Wet(values, v, ear, setup));
+        Prepared prepared = new Prepared(latency + duck.latency(values, setup), 2, duck.hears(values), (v, ear) -> new Wet(values, v, ear, setup));
         return duck.depthDb(values) > 0 ? prepared : prepared.linear();
     }
 
@@ -103,10 +103,12 @@ final class Reverb extends Step {
             room.process(block.x(0), block.x(1), block.length());
             straight.move(block);
             crossed.move(block);
-            if (straight.standsAt(1) && crossed.standsAt(0)) return;
-            straight.write(block, a);
-            crossed.write(block, b);
-            cross(block.x(0), block.x(1), a, b, block.length());
+            if (!straight.standsAt(1) || !crossed.standsAt(0)) {
+                straight.write(block, a);
+                crossed.write(block, b);
+                cross(block.x(0), block.x(1), a, b, block.length());
+            }
+            room.lower(block.x(0), block.x(1), block.length());
         }
 
         private static void cross(double[] l, double[] r, double[] a, double[] b, int n) {

@@ -13,10 +13,15 @@ import linnet.step.Prepared;
 import linnet.step.Setup;
 import linnet.step.Step;
 
-/** Harmonics by soft saturation, without aliases. The usual values are a light touch; they are common practice. */
+/**
+ * Harmonics by soft saturation, at four times the rate: what is made above twice the rate still folds back, as the doc of drive tells. The usual values are
+ * a light touch; they are common practice.
+ */
 final class Saturate extends Step {
     private final Live drive = live("drive", DB).range(0, 36).usual("6 dB")
-            .doc("How hard the voice is driven into the curve; peaks at -12 dBFS keep their level, and 0 dB changes nothing.");
+            .doc("How hard the voice is driven into the curve; peaks at -12 dBFS keep their level, and 0 dB changes nothing. It bends at four times "
+                    + "the rate of the take: of tones of up to 11 kHz and -6 dBFS, at 48 kHz, nothing folds back above -150 dBFS at 6 dB, or above -76 dBFS at "
+                    + "18 dB; at 36 dB and a bias of 80 %, of one of 7 kHz, a tone of -34 dBFS does.");
     private final Live bias = live("bias", PERCENT).range(0, 80).usual("10 %")
             .doc("How lopsided the curve is: 0 % gives odd harmonics only, more adds even ones.");
 

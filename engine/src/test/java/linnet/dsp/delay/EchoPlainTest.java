@@ -107,11 +107,11 @@ class EchoPlainTest {
         if (duckDb > 0) echo.duck(duckDb, -14);
         double held = groupDelay(rate, band), target = Math.max(6, Math.rint(seconds * rate - held)), d = Math.pow(10, drive / 20) - 1;
         Plain plain = new Plain(rate, target, cents);
-        Duck duck = new Duck(rate);
+        Duck duck = new Duck(rate, 0);
         if (duckDb > 0) duck.set(duckDb, -14);
         Cascade filter = new Cascade(Butterworth.band(rate, band[0], band[1])), other = new Cascade(Butterworth.band(rate, band[0], band[1]));
         double[][] x = {noise(n, 1), noise(n, 2)};
-        double[] left = new double[n], right = new double[n], a = new double[1], b = new double[1], gain = new double[1];
+        double[] left = new double[n], right = new double[n], a = new double[1], b = new double[1];
         double[] l = new double[C], r = new double[C];
         for (int cell = 0; cell < cells; cell++) {
             if (cell == 2) {
@@ -135,9 +135,13 @@ class EchoPlainTest {
                 left[t] = (crossed ? (x[0][t] + x[1][t]) / 2 : x[0][t]) + round * (crossed ? b[0] : a[0]);
                 right[t] = (crossed ? 0 : x[1][t]) + round * (crossed ? a[0] : b[0]);
                 double key = channels == 2 ? Math.max(Math.abs(x[0][t]), Math.abs(x[1][t])) : x[0][t];
-                boolean ducked = duck.follow(new double[] {key}, new double[] {key}, gain, 1);
-                outL[i] = ducked ? a[0] * gain[0] : a[0];
-                outR[i] = ducked ? b[0] * gain[0] : b[0];
+                double[] wetL = {a[0]}, wetR = {b[0]};
+                if (duckDb > 0) {
+                    duck.hear(new double[] {key}, new double[] {key}, 1);
+                    duck.lower(wetL, wetR, 1);
+                }
+                outL[i] = wetL[0];
+                outR[i] = wetR[0];
             }
             for (int from = 0; from < C; from += cut) {
                 int m = Math.min(cut, C - from);

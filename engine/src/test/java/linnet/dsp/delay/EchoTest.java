@@ -9,6 +9,7 @@ import java.util.Random;
 import java.util.function.Consumer;
 import linnet.dsp.Cell;
 import linnet.dsp.delay.Echo.Pattern;
+import linnet.dsp.dynamics.Duck;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -315,7 +316,7 @@ class EchoTest {
         Echo echo = echo(RATE, Pattern.SINGLE, 0.5, 0, e -> e.duck(9, -20));
         double[] x = new double[144000];
         for (int i = 0; i < 96000; i++) x[i] = 0.5; // a key of constant level; the echo of it shows the gain
-        double[] y = run(echo, x);
+        double[] late = run(echo, x), y = java.util.Arrays.copyOfRange(late, Duck.latency(RATE), late.length);
         double ducked = Math.pow(10, -9 / 20.0);
         assertEquals(-9, db(y[90000] / 0.5), 0.01);
         int gone = 96000 + (int) (0.030 * Math.log(0.5 / 0.05) * RATE); // when the held peak leaves the threshold
@@ -346,7 +347,8 @@ class EchoTest {
                             e.wobble(wobble);
                             e.duck(24, -60);
                         });
-                        int frames = (int) (rate * 0.4 + seconds * rate * 60);
+                        // The sound, 0.1 s after it, what the duck takes to look ahead, and 60 repeats.
+                        int frames = (int) (rate * 0.4 + Duck.latency(rate) + seconds * rate * 60);
                         double[][] x = {java.util.Arrays.copyOf(noise((int) (rate * 0.3), 4), frames), new double[frames]};
                         double[][] y = run(echo, x, Cell.LENGTH, c -> {});
                         double early = 0, late = 0;

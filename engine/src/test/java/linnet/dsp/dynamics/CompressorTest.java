@@ -469,36 +469,6 @@ class CompressorTest {
         }
     }
 
-    /** Between its threshold and 6 dB under it a voice ducks in proportion; 63.2 % of the way down in 10 ms, up in 250 ms; common practice. */
-    @Test
-    void aDuckGoesByTheVoiceThatIsHeld() {
-        double[] gain = new double[Cell.LENGTH], level = new double[Cell.LENGTH], nothing = new double[Cell.LENGTH];
-        for (double share : new double[] {0, 0.5, 1}) {
-            Duck duck = new Duck(RATE);
-            duck.set(12, -20);
-            Arrays.fill(level, 0.1 * (0.5 + 0.5 * share) * (share == 1 ? 3 : 1));
-            double depth = share * (1 - Math.pow(10, -12 / 20.0));
-            for (int cell = 1; cell <= 20; cell++) {
-                assertTrue(duck.follow(cell % 2 == 0 ? level : nothing, cell % 2 == 0 ? nothing : level, gain, Cell.LENGTH));
-                duck.settle();
-                assertEquals(1 - depth * (1 - Math.exp(-cell)), gain[Cell.LENGTH - 1], 1e-9, "a cell is 10 ms");
-            }
-            assertEquals(-20 * Math.log10(gain[Cell.LENGTH - 1]), duck.reductionDb(), 1e-9);
-            double before = 1 - gain[Cell.LENGTH - 1];
-            // Held peaks fall by a factor of e in 30 ms: from three times the threshold it takes 54 ms to be absent.
-            for (int cell = 1; cell <= 100; cell++) {
-                duck.follow(nothing, nothing, gain, Cell.LENGTH);
-                duck.settle();
-                if (cell > 6 && share == 1) assertTrue(1 - gain[Cell.LENGTH - 1] < before * Math.exp(-(cell - 6) / 25.0) + 1e-9, "cell " + cell);
-            }
-            if (share == 1) assertTrue(1 - gain[Cell.LENGTH - 1] > before * Math.exp(-100 / 25.0), "not faster than its release");
-        }
-        Duck off = new Duck(RATE);
-        off.set(0, -20);
-        assertTrue(!off.follow(level, level, gain, Cell.LENGTH));
-        assertEquals(0, off.reductionDb(), 0.0);
-    }
-
     /** A release followed by an attack's smoothing, by its difference equations; where both are alike the formula has another form. */
     @Test
     void whatIsLeftOfAReductionIsThatOfTwoPolesInSeries() {

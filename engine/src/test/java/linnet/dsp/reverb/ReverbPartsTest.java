@@ -24,8 +24,8 @@ class ReverbPartsTest {
 
     private static double[] noise(long seed) {
         Random random = new Random(seed);
-        double[] x = new double[8 * Cell.LENGTH];
-        for (int i = 300; i < x.length; i++) x[i] = i / 1200 % 2 == 0 ? random.nextDouble() - 0.5 : 0;
+        double[] x = new double[18 * Cell.LENGTH];
+        for (int i = 300; i < x.length; i++) x[i] = i / 3600 % 2 == 0 ? random.nextDouble() - 0.5 : 0;
         return x;
     }
 
@@ -66,12 +66,17 @@ class ReverbPartsTest {
         double[] l = noise(1), r = channels == 2 ? noise(2) : l.clone();
         double[] gain = new double[l.length], wetL = late(l, lag), wetR = late(r, lag);
         Arrays.fill(gain, 1);
+        int bridge = duckDb > 0 ? Duck.latency(RATE) : 0;
         if (duckDb > 0) {
-            double[] key = l.clone(), other = r.clone();
-            Duck heard = new Duck(RATE);
+            double[] other = r.clone();
+            System.arraycopy(l, 0, gain, 0, gain.length);
+            Duck heard = new Duck(RATE, latency);
             heard.set(duckDb, -12);
-            cells(key, other, 480, (a, b, n) -> heard.follow(a.clone(), b, a, n), heard::settle);
-            for (int i = latency; i < gain.length; i++) gain[i] = key[i - latency];
+            cells(gain, other, 480, (a, b, n) -> {
+                heard.hear(a, b, n);
+                Arrays.fill(a, 1);
+                heard.lower(a, n);
+            }, heard::settle);
         }
         if (moving) {
             StateVariable high = new StateVariable(RATE, Shape.HIGH_PASS, 200, Math.sqrt(0.5), 0),
@@ -85,11 +90,14 @@ class ReverbPartsTest {
             cells(wetL, wetR, 480, cascade::process, () -> {});
         }
         cells(wetL, wetR, 480, room::process, room::settle);
+        wetL = late(wetL, bridge);
+        wetR = late(wetR, bridge);
 
         double[] outL = l.clone(), outR = channels == 2 ? r.clone() : new double[l.length];
         double[] told = new double[1];
         cells(outL, outR, cut, (a, b, n) -> {
             reverb.process(a, b, n);
+            reverb.lower(a, b, n);
             told[0] = reverb.reductionDb();
         }, reverb::settle);
         for (int i = 0; i < l.length; i++) {
@@ -104,9 +112,11 @@ class ReverbPartsTest {
         for (int side = 0; side < 2; side++) {
             Reverb reverb = new Reverb(RATE, 2, Build.COMBS, 0, 0.5, 1, 0.35, Band.still(RATE, 200, 3000));
             reverb.duck(6, -20);
-            double[][] x = new double[2][Cell.LENGTH];
-            Arrays.fill(x[side], 0.5);
-            reverb.process(x[0], x[1], Cell.LENGTH);
+            for (int at = 0; at < Duck.latency(RATE) + Cell.LENGTH; at += Cell.LENGTH) {
+                double[][] x = new double[2][Cell.LENGTH];
+                Arrays.fill(x[side], 0.5);
+                reverb.process(x[0], x[1], Cell.LENGTH);
+            }
             assertEquals(6, reverb.reductionDb(), 0.1);
         }
     }
@@ -149,9 +159,11 @@ class ReverbPartsTest {
                 Arrays.fill(right, 0);
             } else {
                 pair[1].process(left, right, Cell.LENGTH);
+                pair[1].lower(left, right, Cell.LENGTH);
                 pair[1].settle();
             }
             pair[0].process(l, r, Cell.LENGTH);
+            pair[0].lower(l, r, Cell.LENGTH);
             pair[0].settle();
             for (int i = 0; i < l.length; i++) {
                 assertEquals(l[i], left[i], 0, "left of cell " + cell);

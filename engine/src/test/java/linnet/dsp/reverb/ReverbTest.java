@@ -37,15 +37,16 @@ class ReverbTest {
     @Test
     void theDryVoicePushesTheReverbDown() {
         double[][] open = dryAndGap(0), ducked = dryAndGap(6);
-        assertEquals(-6, level(ducked, 0.5, 1) - level(open, 0.5, 1), 0.5);
+        // Both are 0.3 s late.
+        assertEquals(-6, level(ducked, 0.8, 1.3) - level(open, 0.8, 1.3), 0.5);
         // 1.5 s after the voice six releases have passed.
-        assertEquals(0, level(ducked, 2.5, 3) - level(open, 2.5, 3), 0.1);
+        assertEquals(0, level(ducked, 2.8, 3.3) - level(open, 2.8, 3.3), 0.1);
     }
 
     private static double[][] dryAndGap(double duckDb) {
         Reverb reverb = new Reverb(RATE, 1, Build.COMBS, 0, 1, 3, 0.35, Band.still(RATE, 20, 1e9));
         reverb.duck(duckDb, -20);
-        double[][] y = new double[2][(int) (RATE * 3)];
+        double[][] y = new double[2][(int) (RATE * 3.3)];
         for (int i = 0; i < RATE; i++) y[0][i] = 0.3 * Math.sin(2 * Math.PI * 220 * i / RATE);
         run(reverb, y);
         return y;
@@ -152,6 +153,7 @@ class ReverbTest {
             @Override
             public void process(double[] l, double[] r, int n) {
                 reverb.process(l, r, n);
+                reverb.lower(l, r, n);
             }
 
             @Override

@@ -81,7 +81,7 @@ public final class DeEsser {
     private final double[] whole = new double[Cell.LENGTH], band = new double[Cell.LENGTH];
     private final double[] top = new double[Cell.LENGTH];
     private final double[] more = new double[Cell.LENGTH], moreBand = new double[Cell.LENGTH], moreTop = new double[Cell.LENGTH];
-    private final double[] gain = new double[Cell.LENGTH], scratch = new double[Cell.LENGTH];
+    private final double[] gain = new double[Cell.LENGTH], scratch = new double[Cell.LENGTH], bound = new double[Cell.LENGTH];
 
     private double bandHz;
     private LinearPhase belowEdge;
@@ -284,15 +284,15 @@ public final class DeEsser {
         for (int i = 0; i < n; i++) gain[i] = band[i] / (rest(whole[i], band[i]) + near);
         if (nearVowels) for (int i = 0; i < n; i++) gain[i] = Math.min(gain[i], REACHES * top[i] / (rest(whole[i], top[i]) + near));
         Approximation.decibels(gain, gain, scratch, n);
+        for (int i = 0; i < n; i++) gain[i] = Math.max(0, Math.min(most, (0.5 * gain[i] - thresholdDb) * slope)); // half: of a power
+        if (goes) for (int i = 0; i < n; i++) if (meant.meets(leaves + i, leaves + i + latency + 1)) gain[i] = most;
+        if (stays) for (int i = 0; i < n; i++) bound[i] = bound(still.until(leaves + i));
         double db = reductionDb;
         for (int i = 0; i < n; i++) {
-            double wanted = Math.max(0, Math.min(most, (0.5 * gain[i] - thresholdDb) * slope)); // half: of a power
-            if (goes && meant.meets(leaves + i, leaves + i + latency + 1)) wanted = most;
-            double bound = stays ? bound(still.until(leaves + i)) : Double.POSITIVE_INFINITY;
-            wanted = Math.min(wanted, bound);
+            double wanted = stays ? Math.min(gain[i], bound[i]) : gain[i];
             if (wanted > db) db = wanted + (db - wanted) * attack;
             else db = Math.max(wanted, wanted - BEYOND + (db - wanted + BEYOND) * release);
-            db = Math.min(db, bound);
+            if (stays) db = Math.min(db, bound[i]);
             gain[i] = -db;
         }
         reductionDb = db;

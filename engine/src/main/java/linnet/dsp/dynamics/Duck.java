@@ -11,7 +11,8 @@ import linnet.dsp.Lag;
  *
  * <p>Gaps of up to {@value #BRIDGE_MS} ms, such as the closure of a stop, are no gaps: nothing rises in them, and in longer ones it does from their
  * beginning on. So the effect comes out {@link #latency} late. That is the closing of mathematical morphology: the presence counts as the smallest that
- * the greatest of the last so many samples is in the next so many (J. Serra, Image Analysis and Mathematical Morphology, 1982; from memory).
+ * the greatest of the last so many hops is in the next so many (J. Serra, Image Analysis and Mathematical Morphology, 1982; from memory). A hop is as
+ * present as its highest peak.
  */
 public final class Duck {
     /** Time to 63.2 % of the way down. */
@@ -24,14 +25,19 @@ public final class Duck {
      * Time in which a peak fades to 36.8 %: two periods of 66 Hz. So it falls by 4.4 dB from one to the next, less than the 6 dB between present and absent.
      */
     private static final double FADE_MS = 30;
+    /** Samples from one presence to the next: a whole number of them fills a cell. */
+    private static final int HOP = 32;
 
     private final double attack, release, fade;
-    /** The greatest of the last, as the smallest of what is turned over; and the smallest of that. */
+    /** The greatest presence of the last hops, as the smallest of what is turned over; and the smallest of that. */
     private final SlidingMinimum greatest, smallest;
     private final Lag left, right, late;
     private final double[] gain = new double[Cell.LENGTH];
     private double least, slope, depth;
-    private double peak, bridged, reduction;
+    private double peak, reduction;
+    private double highest; // peak of the hop so far
+    private int heard; // samples of the hop so far
+    private double reached, bridged; // the greatest presence of the last hops, and the smallest of that
 
     /**
      * @param rate samples per second
@@ -41,20 +47,21 @@ public final class Duck {
         attack = -StrictMath.expm1(-1000 / (ATTACK_MS * rate));
         release = -StrictMath.expm1(-1000 / (RELEASE_MS * rate));
         fade = Ballistics.pole(FADE_MS, rate);
-        int bridge = latency(rate);
-        greatest = new SlidingMinimum(bridge + 1);
-        smallest = new SlidingMinimum(bridge + 1);
+        int hops = latency(rate) / HOP;
+        greatest = new SlidingMinimum(hops);
+        smallest = new SlidingMinimum(hops);
         // Before the beginning nobody sings.
         greatest.next(0);
         smallest.next(0);
-        left = new Lag(bridge);
-        right = new Lag(bridge);
+        left = new Lag(latency(rate));
+        right = new Lag(latency(rate));
         late = new Lag(behind);
     }
 
     /** By how many samples an effect that is ducked is later than it was. */
     public static int latency(double rate) {
-        return (int) Math.round(BRIDGE_MS * rate / 1000);
+        // A gap lies between hops that are present: those inside it, and one more.
+        return HOP * (1 + (int) Math.round(BRIDGE_MS * rate / 1000 / HOP));
     }
 
     /**
@@ -72,21 +79,37 @@ public final class Duck {
 
     /** Hears n samples of the dry voice. */
     public void hear(double[] l, double[] r, int n) {
-        double attack = this.attack, release = this.release, fade = this.fade, least = this.least, slope = this.slope;
-        double depth = this.depth, peak = this.peak, reduction = this.reduction;
-        for (int i = 0; i < n; i++) {
+        for (int from = 0; from < n; ) {
+            int to = Math.min(n, from + HOP - heard);
+            follow(l, r, from, to);
+            heard += to - from;
+            from = to;
+            if (heard == HOP) endHop();
+        }
+        late.process(gain, n);
+    }
+
+    private void follow(double[] l, double[] r, int from, int to) {
+        double attack = this.attack, release = this.release, fade = this.fade, wanted = depth * bridged;
+        double peak = this.peak, highest = this.highest, reduction = this.reduction;
+        for (int i = from; i < to; i++) {
             double level = Math.max(Math.abs(l[i]), Math.abs(r[i]));
             peak *= fade;
             peak = level > peak ? level : peak;
-            double presence = (peak - least) * slope;
-            bridged = -greatest.next(-(presence < 0 ? 0 : presence > 1 ? 1 : presence));
-            double wanted = depth * smallest.next(bridged);
+            highest = peak > highest ? peak : highest;
             reduction += (wanted - reduction) * (wanted > reduction ? attack : release);
             gain[i] = reduction;
         }
         this.peak = peak;
+        this.highest = highest;
         this.reduction = reduction;
-        late.process(gain, n);
+    }
+
+    private void endHop() {
+        reached = -greatest.next(-Math.max(0, Math.min(1, (highest - least) * slope)));
+        bridged = smallest.next(reached);
+        highest = 0;
+        heard = 0;
     }
 
     /** Lowers the n samples of the effect that belong to what was {@link #hear heard} last. */
@@ -107,7 +130,7 @@ public final class Duck {
 
     /** Hears a cell of silence: as {@link #hear} and {@link #settle}, for an effect that is silent itself. */
     public void rest(double[] silence) {
-        if (peak != 0 || bridged != 0 || reduction != 0 || !late.isSilent()) hear(silence, silence, Cell.LENGTH);
+        if (peak != 0 || reached != 0 || reduction != 0 || !late.isSilent()) hear(silence, silence, Cell.LENGTH);
         settle();
     }
 

@@ -12,6 +12,8 @@ public final class Phrases {
     public static final double SILENT_LUFS = -100;
     /** A shorter pause without a breath leaves no room for two that move apart in time. */
     static final double PAUSE_SECONDS = 0.3;
+    /** A shorter phrase is a syllable or two, and goes with what is as near and parted by no breath: a stop closes the mouth in a line, too. */
+    private static final double SYLLABLE_SECONDS = 0.5;
     /** What is shorter is the beginning or the end of a breath. */
     private static final double LEAST_SECONDS = 0.05;
 
@@ -24,28 +26,37 @@ public final class Phrases {
 
     private Phrases() {}
 
-    /** As they are moved in level, each by itself however short the pause; in order of time, none meets another. */
-    public static List<Phrase> of(Ear ear) {
-        return of(ear, 0);
+    /** As they are brought to the level of another voice, each by itself however short the pause; in order of time, none meets another. */
+    static List<Phrase> of(Ear ear) {
+        return of(ear, 0, 0);
+    }
+
+    /** As they are evened among themselves: those as well, but the syllables of a line go together, or nothing of how it swells would be left. */
+    public static List<Phrase> lines(Ear ear) {
+        return of(ear, 0, SYLLABLE_SECONDS);
     }
 
     /** As they are moved in time, where what is parted by less than a breath is one; in order of time, none meets another. */
     static List<Phrase> inTime(Ear ear) {
-        return of(ear, PAUSE_SECONDS);
+        return of(ear, PAUSE_SECONDS, 0);
     }
 
-    private static List<Phrase> of(Ear ear, double pauseSeconds) {
+    private static List<Phrase> of(Ear ear, double pauseSeconds, double syllableSeconds) {
         Marks marks = ear.speech();
         List<long[]> breaths = BreathSpans.heard(ear);
         double rate = ear.sound().rate();
-        long pause = (long) (pauseSeconds * rate), least = (long) (LEAST_SECONDS * rate), end = 0;
+        long pause = (long) (pauseSeconds * rate), syllable = (long) (syllableSeconds * rate), least = (long) (LEAST_SECONDS * rate), end = 0, lastPiece = 0;
         List<Phrase> phrases = new ArrayList<>();
         for (Mark m : marks.of(Mark.Kind.PHRASE)) {
             for (long[] p : between(breaths, Math.max(end, m.from()), Math.min(ear.sound().frames(), m.to()))) {
                 Phrase last = phrases.isEmpty() ? null : phrases.get(phrases.size() - 1);
-                boolean joins = last != null && p[0] - last.to < pause && breaths.stream().noneMatch(b -> b[0] < p[0] && b[1] > last.to);
+                boolean near = last != null && (p[0] - last.to < pause
+                        || p[0] - last.to < syllable && Math.min(p[1] - p[0], lastPiece) < syllable);
+                boolean joins = near && breaths.stream().noneMatch(b -> b[0] < p[0] && b[1] > last.to);
                 if (joins) phrases.set(phrases.size() - 1, new Phrase(last.from, p[1], false));
                 else if (p[1] - p[0] >= least) phrases.add(new Phrase(p[0], p[1], false));
+                else continue;
+                lastPiece = p[1] - p[0];
             }
             end = Math.max(end, m.to());
         }

@@ -29,8 +29,8 @@ final class Ride extends Step {
             .doc("Time of a move, in the pause beside a phrase; shorter where the pause is short, but never steeper than 6 dB in 20 ms.");
 
     Ride() {
-        super("ride", "Moves each phrase towards the loudness of its section, so that compressors need not; breaths and room never rise, and a chorus stays "
-                + "as far over its verse as it was, if each has three lines and 12 s or more.");
+        super("ride", "Moves each phrase towards the loudness of its section, so that compressors need not; syllables of less than half a second go with "
+                + "their line, breaths and room never rise, and a chorus stays as far over its verse as it was, if each has three lines and 12 s or more.");
     }
 
     @Override
@@ -44,7 +44,7 @@ final class Ride extends Step {
     }
 
     private Kernel ridden(FixedValues values, LiveValues v, Ear ear, Setup setup) {
-        List<Phrases.Phrase> phrases = Phrases.of(ear);
+        List<Phrases.Phrase> phrases = Phrases.lines(ear);
         if (phrases.isEmpty()) {
             v.found("phrases", "none: " + (ear.sung().known() ? "no phrase is marked" : ear.sung().reason()));
             return Repair.nothing(v, setup.channels());

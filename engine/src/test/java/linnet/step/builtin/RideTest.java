@@ -230,6 +230,25 @@ class RideTest {
         assertNoEdge(gain(x, result.mono()), RATE);
     }
 
+    /** A line that rises, whose mouth closes for 0.3 s before each p, as two takes of a real one do: it goes up as one, and goes on rising. */
+    @Test
+    void syllablesOfALineGoTogether() {
+        double[][] line = {{0.5, 0.85}, {1.15, 1.45}, {1.75, 2.6}, {6, 9.5}};
+        double[] level = {0.03, 0.06, 0.09, 0.2}, x = new double[10 * RATE];
+        List<Mark> phrases = new ArrayList<>();
+        for (int p = 0; p < line.length; p++) {
+            for (int i = (int) (line[p][0] * RATE); i < line[p][1] * RATE; i++) {
+                for (int k = 1; k < 8; k++) x[i] += level[p] / k * Math.sin(2 * Math.PI * 200 * k * i / RATE);
+            }
+            phrases.add(mark(Mark.Kind.PHRASE, RATE, line[p][0], line[p][1]));
+        }
+        Rig.Result result = through("- ride: { amount: 100 %, most: 12 dB }", x, phrases);
+        assertTrue(found(result).contains("2 in 1 section"), found(result));
+        double[] gain = gain(x, result.mono());
+        for (int p = 1; p < 3; p++) assertEquals(gain[(int) (0.7 * RATE)], gain[(int) ((line[p][0] + 0.15) * RATE)], 1e-9, "syllable " + (p + 1));
+        assertTrue(gain[(int) (0.7 * RATE)] > 1, "raised by " + gain[(int) (0.7 * RATE)] + " dB");
+    }
+
     /** Two soft lines after a loud one: where the one runs into the other, or nearly, both are raised, and so is what lies between. */
     @ParameterizedTest
     @ValueSource(doubles = {0.08, 0})

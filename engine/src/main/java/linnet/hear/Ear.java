@@ -340,7 +340,7 @@ public final class Ear {
 
     /**
      * The sibilants that it would find if it had been told nothing, where a person corrected the list: what that does not have of them was taken
-     * out, and what it has beside them was added. Empty where nobody corrected it.
+     * out, and what it has beside them was added. Empty where nobody corrected it, and in what is not the take itself: there other sounds would be found.
      */
     public Optional<List<Mark>> sibilantsBeforeCorrection() {
         if (take != null) return take.sibilantsBeforeCorrection();

@@ -8,7 +8,7 @@ import java.util.function.LongToDoubleFunction;
  *
  * @param marks the whole list, where there is one
  * @param clicks whether that list tells of clicks too; else they are found by ear
- * @param corrected whether a person changed that list: what is heard and not in it was then taken out
+ * @param corrected whether a person changed that list and the sound is the very take that it is of: what is heard there and not in it was then taken out
  * @param notes the whole list, where there is one
  */
 public record Told(Optional<Marks> marks, boolean clicks, boolean corrected, Optional<Notes> notes) {
@@ -27,9 +27,9 @@ public record Told(Optional<Marks> marks, boolean clicks, boolean corrected, Opt
         return new Told(Optional.empty(), Optional.empty());
     }
 
-    /** The same of what was moved by so many cents at each sample. */
+    /** The same of what a chain made of it that moved it by so many cents at each sample. */
     public Told transposed(LongToDoubleFunction cents) {
-        return new Told(marks, clicks, corrected, notes.map(n -> n.transposed(cents)));
+        return new Told(marks, clicks, false, notes.map(n -> n.transposed(cents)));
     }
 
     /** The same of a sound that begins so many samples earlier. */

@@ -151,6 +151,11 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
                 return pieces.stream().flatMap(p -> p.of().hears().stream()).toList();
             }
 
+            /** Whether all of one sound is there as it is, only elsewhere. */
+            public boolean isMovedAlone() {
+                return pieces.size() == 1 && muted.isEmpty() && level.equals(Course.of(0));
+            }
+
             /** By what is played and where it is cut, which tells most apart. */
             @Override
             public int hashCode() {

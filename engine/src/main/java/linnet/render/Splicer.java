@@ -296,7 +296,10 @@ final class Splicer {
     /** What is told of a source, in the time of the song: of a sum nothing is. */
     Told told(Work.Source of) {
         if (of instanceof Work.Source.Take t) return takes.get(t.take()).told().moved(t.at());
-        if (of instanceof Work.Source.Edited e) return splice(e).stitching.told();
+        if (of instanceof Work.Source.Edited e) {
+            Work.Piece first = e.pieces().get(0);
+            return e.isMovedAlone() ? told(first.of()).moved(first.later()) : splice(e).stitching.told();
+        }
         if (!(of instanceof Work.Source.Made m)) return Told.nothing();
         Work work = plan.works().get(m.work());
         if (!isOfOne(work)) return Told.nothing();
@@ -367,8 +370,7 @@ final class Splicer {
         Told told() {
             List<Told> told = of.stream().map(p -> Splicer.this.told(p.of())).toList();
             Optional<Marks> marks = told.stream().anyMatch(t -> t.marks().isPresent()) ? Optional.of(marks(true)) : Optional.empty();
-            boolean corrected = told.stream().anyMatch(Told::corrected);
-            if (told.stream().noneMatch(t -> t.notes().isPresent())) return new Told(marks, true, corrected, Optional.empty());
+            if (told.stream().noneMatch(t -> t.notes().isPresent())) return new Told(marks, true, false, Optional.empty());
             List<Stitched.Stretch<Notes>> notes = new ArrayList<>();
             for (int i = 0; i < of.size(); i++) {
                 int piece = i;
@@ -376,7 +378,7 @@ final class Splicer {
                         : told.get(i).notes().orElseGet(() -> new Ear(sound(of.get(piece).of())).notes().moved(start(of.get(piece).of())));
                 notes.add(stretch(i, own.moved(by(i))));
             }
-            return new Told(marks, true, corrected, Optional.of(Stitched.notes(notes)));
+            return new Told(marks, true, false, Optional.of(Stitched.notes(notes)));
         }
     }
 }

@@ -70,7 +70,7 @@ final class Tidier {
             if (!marks.containsKey(work.id())) tidied(work);
             return marks.get(work.id()).all();
         })));
-        return new Told(Optional.of(moved), before.marks().isPresent() && before.clicks(), before.corrected(),
+        return new Told(Optional.of(moved), before.marks().isPresent() && before.clicks(), false,
                 before.notes().isPresent() ? tidied(work).notes(before).notes() : Optional.empty());
     }
 

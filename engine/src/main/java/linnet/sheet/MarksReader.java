@@ -40,13 +40,15 @@ final class MarksReader extends ListReader<MarksFile> {
     @Override
     String anew(Path file, String take) {
         Path sound = file.resolveSibling(take);
-        return "'linnet mark " + quoted(MarksFile.beside(sound).equals(file) ? sound.toString() : take) + " --like " + quoted(file.toString())
-                + " --force': words and what is kept are carried over, other rows that were moved, added or taken out by hand are not; with --out in "
-                + "place of --force the old list stays";
+        boolean beside = MarksFile.beside(sound).equals(file);
+        return "'linnet mark " + quoted(beside ? sound.toString() : take) + " --like " + quoted(file.toString())
+                + (beside ? "" : " --out " + quoted(file.toString())) + " --force': words and what is kept are carried over, other rows that were moved, "
+                + "added or taken out by hand are not; with another --out and no --force the old list stays";
     }
 
+    /** As a shell takes it for one word. */
     private static String quoted(String path) {
-        return path.contains(" ") ? '"' + path + '"' : path;
+        return path.chars().allMatch(c -> Character.isLetterOrDigit(c) || "/\\:._-+".indexOf(c) >= 0) ? path : '"' + path + '"';
     }
 
     @Override

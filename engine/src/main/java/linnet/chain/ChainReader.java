@@ -57,6 +57,8 @@ public final class ChainReader {
     private int steps;
     /** Of the outermost of those files that names one: whoever uses a chain has the last word, as with settings. */
     private OptionalDouble tempo = OptionalDouble.empty();
+    /** What the outermost text calls the file that is read for it. */
+    private Optional<String> by = Optional.empty();
 
     private ChainReader(Catalogue catalogue, Problems problems) {
         this.catalogue = catalogue;
@@ -98,6 +100,7 @@ public final class ChainReader {
         if (!(tree instanceof Leaf leaf)) return reader.told(new Chain("", "", reader.links(tree, file)));
         Optional<Path> path = reader.beside(leaf.word(), file);
         if (path.isEmpty()) return new Chain("", "", List.of());
+        reader.by = Optional.of(leaf.word().text());
         return reader.told(reader.file(path.get(), Path.of(nameOf(leaf.word())).resolveSibling(leaf.word().text()).normalize().toString()));
     }
 
@@ -280,7 +283,7 @@ public final class ChainReader {
         }
         Values values = values(word, step.get(), common.body());
         for (Complaint c : step.get().complaints(values)) problems.report(blamed(c, word, step.get(), common.bodies), c.message());
-        return common.on ? List.of(new Link.Use(common.name, word.at(), common.mix, step.get(), values, tempo)) : List.of();
+        return common.on ? List.of(new Link.Use(common.name, word.at(), common.mix, step.get(), values, tempo, by)) : List.of();
     }
 
     /**
@@ -374,7 +377,10 @@ public final class ChainReader {
         String name = Path.of(nameOf(word)).resolveSibling(leaf.word().text()).normalize().toString();
         With own = new With(inner);
         changes.addLast(own);
+        Optional<String> outer = by;
+        by = outer.or(() -> Optional.of(leaf.word().text()));
         List<Link> links = file(other.get(), name).links();
+        by = outer;
         changes.removeLast();
         own.refuse();
         return links;

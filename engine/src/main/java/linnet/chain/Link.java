@@ -22,16 +22,17 @@ public sealed interface Link {
      * A step with its values.
      *
      * @param tempo beats per minute, where its text names one: it goes with the step, whatever chain that is joined to
+     * @param by the chain file by which the outermost text has it, as that writes it; empty where the step stands in that text
      */
-    record Use(String name, Span at, Optional<Value> mix, Step step, Values values, OptionalDouble tempo) implements Link {
+    record Use(String name, Span at, Optional<Value> mix, Step step, Values values, OptionalDouble tempo, Optional<String> by) implements Link {
         /** The same step with other values. */
         public Use with(Values others) {
-            return new Use(name, at, mix, step, others, tempo);
+            return new Use(name, at, mix, step, others, tempo, by);
         }
 
         /** The same step at another mix. */
         public Use with(Optional<Value> other) {
-            return new Use(name, at, other, step, values, tempo);
+            return new Use(name, at, other, step, values, tempo, by);
         }
     }
 

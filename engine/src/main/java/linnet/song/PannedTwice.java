@@ -1,9 +1,9 @@
 package linnet.song;
 
-import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.DoubleStream;
 import java.util.stream.Stream;
 import linnet.chain.Chain;
 import linnet.chain.Link;
@@ -17,6 +17,8 @@ import linnet.text.Word;
  */
 public final class PannedTwice {
     private static final String PAN = "pan";
+    /** In percent, to either side. */
+    private static final double FARTHEST = 100;
 
     private PannedTwice() {}
 
@@ -31,57 +33,77 @@ public final class PannedTwice {
         return told(song, group).isPresent();
     }
 
+    /** A step that puts what goes through it to a side, and the chain it is in. */
+    private record Placed(Link.Use pan, Chain chain) {}
+
     private static Optional<String> told(Song song, Song.Group group) {
         if (group.spread().isEmpty()) return Optional.empty();
         List<String> parts = new ArrayList<>();
-        Optional<Link.Use> first = pan(group.each());
+        Optional<Placed> first = pan(group.each());
         boolean each = first.isPresent();
         for (Word name : group.parts()) {
-            Optional<Link.Use> pan = song.parts().stream().filter(p -> p.name().text().equals(name.text())).findFirst().flatMap(p -> pan(p.chain()));
+            Optional<Placed> pan = song.parts().stream().filter(p -> p.name().text().equals(name.text())).findFirst().flatMap(p -> pan(p.chain()));
             if (pan.isPresent()) parts.add(name.text());
             first = first.or(() -> pan);
         }
         return first.map(pan -> {
             String of = each ? "in 'each'" : "in the chain" + (parts.size() == 1 ? " of " : "s of ") + list(parts);
-            return group.name().text() + ": 'spread' deals to both sides what '" + pan.name() + "' " + of + " has put in a place already; "
-                    + remedy(song, pan, "");
+            return group.name().text() + ": 'spread' deals to both sides what '" + pan.pan.name() + "' " + of + " has put in a place already; "
+                    + remedy(pan, "", "");
         });
     }
 
     private static Optional<String> told(Song song, Song.Part part) {
         String name = part.name().text();
         Optional<Song.Group> group = song.groups().stream().filter(g -> g.parts().stream().anyMatch(w -> w.text().equals(name))).findFirst();
-        boolean moves = song.moves().stream().anyMatch(m -> m.isOf(name, Song.Fading.Own.PAN));
+        List<Song.Move> moves = song.moves().stream().filter(m -> m.isOf(name, Song.Fading.Own.PAN)).toList();
+        double place = part.fader().pan();
         // Of a group that deals its parts it is told as a whole.
-        if (part.fader().pan() == 0 && !moves || group.filter(g -> g.spread().isPresent()).isPresent()) return Optional.empty();
-        Optional<Link.Use> own = pan(part.chain()), each = group.flatMap(g -> pan(g.each()));
-        return own.or(() -> each).filter(pan -> moves || !isAt(pan, part.fader().pan())).map(pan -> name + ": 'pan' of the part moves nothing that '"
-                + pan.name() + "' in " + (own.isPresent() ? "its chain" : "'each' of " + group.orElseThrow().name().text())
-                + " has put in a place already, and turns it down there; " + remedy(song, pan, own.isPresent() ? "chain" : "each"));
+        if (place == 0 && moves.isEmpty() || group.filter(g -> g.spread().isPresent()).isPresent()) return Optional.empty();
+        Optional<Placed> own = pan(part.chain()), any = own.or(() -> group.flatMap(g -> pan(g.each())));
+        if (any.isEmpty()) return Optional.empty();
+        double side = Math.signum(place(any.get().pan));
+        boolean other = DoubleStream.concat(DoubleStream.of(place), moves.stream().mapToDouble(m -> place + m.by(place))).anyMatch(p -> p * side < 0);
+        // In the same place, or all on one side, is where both say.
+        if (!other && moves.isEmpty() && (place == place(any.get().pan) || Math.abs(place) == FARTHEST)) return Optional.empty();
+        String step = "'" + any.get().pan.name() + "' in " + (own.isPresent() ? "its chain" : "'each' of " + group.orElseThrow().name().text());
+        return Optional.of(name + ": 'pan' of the part " + (other || !moves.isEmpty()
+                ? "moves nothing that " + step + " has put in a place already" + (other ? ", and turns it down there" : "")
+                : "comes on top of " + step + ", on the same side: it lies further out than the part says") + "; "
+                + (own.isPresent() ? remedy(any.get(), "chain", "its chain") : remedy(any.get(), "each", "'each'")));
     }
 
     /** The first step that puts what goes through it to a side; one in a branch shapes a part of it only. */
-    private static Optional<Link.Use> pan(Chain chain) {
-        return chain.links().stream().filter(Link.Use.class::isInstance).map(Link.Use.class::cast).filter(u -> u.step().word().equals(PAN) && !isCentred(u))
-                .findFirst();
+    private static Optional<Placed> pan(Chain chain) {
+        return chain.links().stream().filter(Link.Use.class::isInstance).map(Link.Use.class::cast).filter(u -> u.step().word().equals(PAN) && place(u) != 0)
+                .findFirst().map(u -> new Placed(u, chain));
     }
 
-    private static boolean isCentred(Link.Use pan) {
-        return isAt(pan, 0);
+    /** In percent to the right; it has no other setting. */
+    private static double place(Link.Use pan) {
+        return pan.values().settings().all().stream().filter(Quantity.class::isInstance).flatMap(s -> pan.values().get((Quantity) s).stream())
+                .filter(Value.Amount.class::isInstance).mapToDouble(v -> ((Value.Amount) v).value()).findFirst().orElse(0);
     }
 
-    private static boolean isAt(Link.Use pan, double place) {
-        return pan.values().settings().all().stream().filter(Quantity.class::isInstance)
-                .allMatch(s -> pan.values().get((Quantity) s).filter(v -> !v.equals(new Value.Amount(place))).isEmpty());
+    /**
+     * @param key which of the chains of the text it is in, where that is to be said; empty where it is known
+     * @param called what that chain is called
+     */
+    private static String remedy(Placed placed, String key, String called) {
+        String name = placed.pan.name();
+        List<Link> all = all(placed.chain.links());
+        // By a name that others have too, or that of a step that is off, it could not be switched.
+        boolean alone = all.stream().filter(l -> l.name().equals(name)).count() == 1 && !placed.chain.off().contains(name);
+        if (placed.pan.by().isEmpty() || !alone) return "take that step out";
+        String off = "{ use: " + placed.pan.by().get() + ", with: { " + name + ": { on: no } } }";
+        boolean whole = all.stream().allMatch(l -> l instanceof Link.Use u && u.by().equals(placed.pan.by()));
+        return "switch that off, such as " + (key.isEmpty() ? off : whole ? key + ": [ " + off + " ]" : off + " in " + called) + ", or take the step out";
     }
 
-    /** @param chain which of the chains it is in, where that is to be said; empty where it is known */
-    private static String remedy(Song song, Link.Use pan, String chain) {
-        Path text = song.label().texts().keySet().iterator().next().toAbsolutePath().normalize(),
-                file = Path.of(pan.at().source().name()).toAbsolutePath().normalize();
-        if (file.equals(text)) return "take that step out";
-        String off = "{ use: " + text.getParent().relativize(file).toString().replace('\\', '/') + ", with: { " + pan.name() + ": { on: no } } }";
-        return "switch that off, such as " + (chain.isEmpty() ? off : chain + ": [ " + off + " ]") + ", or take the step out";
+    /** With those in branches. */
+    private static List<Link> all(List<Link> links) {
+        return links.stream().flatMap(l -> Stream.concat(Stream.of(l),
+                l instanceof Link.Parallel p ? p.branches().stream().flatMap(b -> all(b.links()).stream()) : Stream.empty())).toList();
     }
 
     private static String list(List<String> names) {

@@ -108,8 +108,15 @@ final class PrintReader {
         for (String stem : stems()) {
             String name = Place.named(stem, range, f.word("from"), f.word("to"));
             Song.Content.Strip content = new Song.Content.Strip(stem);
-            if (to.stream().anyMatch(w -> w.called().equals(name) && w.content().equals(content) && w.range().equals(Optional.of(range)))) continue;
-            if (called.add(Names.key(name))) to.add(new Song.Wanted(new Word(stem, word.at()), content, name, Optional.of(range), depth));
+            Optional<Song.Wanted> there = to.stream()
+                    .filter(w -> w.called().equals(name) && w.content().equals(content) && w.range().equals(Optional.of(range))).findFirst();
+            if (there.isPresent()) {
+                // It would be lost without a word.
+                if (depth.isPresent() && !there.get().depth().equals(depth)) {
+                    text.problems().report(f.word("depth").orElseThrow().at(),
+                            "'" + name + "' is printed already, and this is not said of it: give it that depth there, or a 'name:'");
+                }
+            } else if (called.add(Names.key(name))) to.add(new Song.Wanted(new Word(stem, word.at()), content, name, Optional.of(range), depth));
             else text.problems().report(word.at(), "'" + name + "' is the name of another print already; give that one another");
         }
     }
@@ -143,22 +150,22 @@ final class PrintReader {
         // A stretch that is none is told, and has no name.
         if (content.isEmpty() || range.isEmpty() && (f.get("from").isPresent() || f.get("to").isPresent())) return;
         Word called = range.map(r -> new Word(Place.named(print.get().text(), r, f.word("from"), f.word("to")), print.get().at())).orElse(print.get());
-        String ends = Stream.of("from", "to").flatMap(k -> f.word(k).stream().map(w -> ", " + k + ": " + w.text())).collect(Collectors.joining());
-        add(print.get(), content.get(), name, called, ends, range, depth, to);
+        String rest = Stream.of("from", "to", "depth").filter(f::has).map(k -> ", " + k + ": " + f.word(k).orElseThrow().text()).collect(Collectors.joining());
+        add(print.get(), content.get(), name, called, rest, range, depth, to);
     }
 
     /**
      * A print under the name that the text gives it, or its own.
      *
-     * @param ends the words of its stretch
+     * @param rest what its row says besides
      */
-    private void add(Word print, Song.Content content, Optional<Word> name, Word own, String ends, Optional<Place.Range> range, Optional<Song.Depth> depth,
+    private void add(Word print, Song.Content content, Optional<Word> name, Word own, String rest, Optional<Place.Range> range, Optional<Song.Depth> depth,
             List<Song.Wanted> to) {
         Word called = name.orElse(own);
         // Where capitals do not count in the names of files, one print would take the place of the other.
         if (!this.called.add(Names.key(called.text()))) {
             text.problems().report(called.at(), "'" + called.text() + "' is printed already; " + (name.isPresent() ? "give this one another 'name:'"
-                    : "take one of them out, or give one a name, such as { print: " + print.text() + ", name: second " + print.text() + ends + " }"));
+                    : "take one of them out, or give one a name, such as { print: " + print.text() + ", name: second " + print.text() + rest + " }"));
             return;
         }
         to.add(new Song.Wanted(print, content, called.text(), range, depth));

@@ -230,13 +230,15 @@ public record Song(
      * What of a throw can only be known once its part is heard.
      *
      * @param at where the text says which word
+     * @param end where the text says what ends it
      * @param vowel which vowel of the part, from 1; 0 where a place is given
      * @param exact whether the place is meant as it is, and not the vowel beside it
      * @param nextPhrase whether it ends where the next phrase begins
      * @param length of a word that begins at a second, in seconds
      * @param stop where it is stopped if the word ends at a second
      */
-    public record Aim(Word at, int vowel, boolean exact, boolean nextPhrase, DoubleUnaryOperator length, DoubleUnaryOperator stop) {
+    public record Aim(Word at, Optional<Word> end, int vowel, boolean exact, boolean nextPhrase, DoubleUnaryOperator length,
+            DoubleUnaryOperator stop) {
         /** Whether nothing about it must be heard. */
         public boolean isExact() {
             return exact && vowel == 0 && !nextPhrase;

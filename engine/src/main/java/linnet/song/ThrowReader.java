@@ -82,7 +82,7 @@ final class ThrowReader {
         if (seconds < SHORTEST_SECONDS && place.isLength(length)) {
             text.problems().report(length.at(), "a thrown word lasts 5 ms or more: a shorter one is a click");
         }
-        Song.Aim aim = new Song.Aim(word, vowel, text.yes(f, "exact"), nextPhrase, lasts, ends);
+        Song.Aim aim = new Song.Aim(word, stop, vowel, text.yes(f, "exact"), nextPhrase, lasts, ends);
         return Optional.of(new Song.Throw(part, from.getAsDouble(), seconds, f.word("to").orElseThrow(), f.number(Faders.LEVEL), f.number(IN) / 1000,
                 f.number(OUT) / 1000, ends.applyAsDouble(from.getAsDouble() + seconds), aim));
     }

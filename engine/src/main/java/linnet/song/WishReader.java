@@ -156,7 +156,7 @@ final class WishReader {
         Step step = text.catalogue().find(word).orElseThrow();
         Values values = new Values(step.settings());
         values.put((Quantity) step.settings().all().stream().filter(s -> s.name().equals(setting)).findFirst().orElseThrow(), new Value.Amount(value));
-        return new Link.Use(name, at.at(), Optional.empty(), step, values, OptionalDouble.empty());
+        return new Link.Use(name, at.at(), Optional.empty(), step, values, OptionalDouble.empty(), Optional.empty());
     }
 
     /** Whether all that is named is there and can be measured; CrossReferences sees to the returns of sends. */

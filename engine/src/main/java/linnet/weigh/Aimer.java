@@ -16,6 +16,7 @@ import linnet.song.Address;
 import linnet.song.Song;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
+import linnet.text.Word;
 
 /** Puts one throw after the other where its vowel is sung, and tells what that changes. */
 final class Aimer {
@@ -69,7 +70,7 @@ final class Aimer {
         }
         if (aim.vowel() > 0) {
             from = vowels[aim.vowel() - 1];
-            told.add("throw of " + part + ", vowel " + aim.vowel() + ": " + Address.of(song.time(), from));
+            told.add(called(t) + Address.of(song.time(), from));
         } else if (!aim.exact()) {
             OptionalDouble own = own(t, heard.get());
             from = own.orElse(from);
@@ -92,9 +93,10 @@ final class Aimer {
     private void ends(Song.Throw t) {
         double end = t.from() + t.length();
         if (t.stop() > end - ROUNDING_SECONDS) return;
-        problems.report(t.aim().at().at(), "this word lasts from " + Address.of(song.time(), t.from()) + " to " + Address.of(song.time(), end)
-                + ", and what ends it comes before that, at " + Unit.SECONDS.format(Math.round(1000 * t.stop()) / 1000.0)
-                + ": give 'stop' a later place, or a time after the word such as '2 beats'");
+        // What is not given stops nothing.
+        Word stop = t.aim().end().orElseThrow();
+        problems.report(stop.at(), "the word lasts from " + Address.of(song.time(), t.from()) + " to " + Address.of(song.time(), end) + ", and \""
+                + stop.text() + "\" comes before its end: give 'stop' a later place, or a time after the word such as '2 beats'");
     }
 
     /** Tells where a word is over before it is in. */
@@ -116,7 +118,7 @@ final class Aimer {
     }
 
     private static String called(Song.Throw t) {
-        return "throw of " + t.part().text() + " at " + t.aim().at().text() + ": ";
+        return "throw of " + t.part().text() + (t.aim().vowel() > 0 ? ", vowel " + t.aim().vowel() : " at " + t.aim().at().text()) + ": ";
     }
 
     private double[] seconds(Marks marks, Mark.Kind kind) {

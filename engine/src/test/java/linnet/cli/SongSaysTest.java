@@ -94,6 +94,50 @@ class SongSaysTest extends SongFolder {
         assertFalse(checked().contains("'pan' of the part"), out.toString());
     }
 
+    /** To the same side it moves it on, and that side gets louder: what it does on the other side is not to be said of it. */
+    @Test
+    void aPanStepUnderAPlaceOnTheSameSideIsTold() throws IOException {
+        Files.writeString(folder.resolve("double.yaml"), "chain: double\nsteps:\n  - trim\n  - pan: { to: 50 % left }\n");
+        String head = "tempo: 100 bpm\nsections: { a: 1, b: 2, end: 3 }\n", b = "  b: { take: take.wav, chain: double.yaml }\n";
+        write(head, b, "prints: [ b ]\n");
+        rendered();
+        double before = loudest("b");
+        write(head, b.replace(" }", ", pan: 30 % left }"), "prints: [ b ]\n");
+        assertTrue(checked().contains("b: 'pan' of the part comes on top of 'pan' in its chain, on the same side: it lies further out than the part says; "
+                + "switch that off, such as chain: [ {"), out.toString());
+        rendered("--force");
+        assertTrue(loudest("b") > before + 1, "from " + before + " to " + loudest("b"));
+        write(head, b.replace(" }", ", pan: 100 % left }"), "prints: [ b ]\n");
+        assertFalse(checked().contains("'pan' of the part"), "no further out than it says");
+        write(head, b, "moves: { b: { b pan: to 20 % left } }\nprints: [ b ]\n");
+        assertTrue(checked().contains("b: 'pan' of the part moves nothing that 'pan' in its chain has put in a place already; switch that off"),
+                out.toString());
+        write(head, b, "moves: { b: { b pan: to 20 % right } }\nprints: [ b ]\n");
+        assertTrue(checked().contains("has put in a place already, and turns it down there; switch that off"), out.toString());
+    }
+
+    /** The part uses a chain that uses the one with the step: what is to be written keeps all other steps, and can be read. */
+    @Test
+    void whatSwitchesAPanOffIsWhatThePartHas() throws IOException {
+        Files.writeString(folder.resolve("double.yaml"), "chain: double\nsteps:\n  - trim\n  - pan: { to: 90 % left }\n");
+        Files.writeString(folder.resolve("nest.yaml"), "chain: nest\nsteps:\n  - eq: [ { high-pass: 80 Hz } ]\n  - use: double.yaml\n");
+        String head = "tempo: 100 bpm\nsections: { a: 1, end: 3 }\n", b = "  b: { take: take.wav, pan: 90 %% right, chain: %s }\n", nest = "nest.yaml",
+                off = "{ use: nest.yaml, with: { pan: { on: no } } }";
+        write(head, b.formatted(nest), "prints: [ b ]\n");
+        assertTrue(checked().contains("; switch that off, such as chain: [ " + off + " ], or take the step out\n"), out.toString());
+        write(head, b.formatted("[ " + off + " ]"), "prints: [ b ]\n");
+        assertFalse(checked().contains("'pan' of the part"), out.toString());
+        write(head, b.formatted("[ trim, { use: nest.yaml } ]"), "prints: [ b ]\n");
+        assertTrue(checked().contains("; switch that off, such as " + off + " in its chain, or take the step out\n"), out.toString());
+        write(head, "  b: { take: take.wav, pan: 90 % right }\n", "groups: { g: { parts: [ b ], each: [ { use: nest.yaml }, trim ] } }\nprints: [ b ]\n");
+        assertTrue(checked().contains("; switch that off, such as " + off + " in 'each', or take the step out\n"), out.toString());
+        for (String other : new String[] {"pan: { to: 10 % left }", "parallel: [ { steps: [ pan: { to: 10 % left } ] } ]", "pan: { to: 10 % left, on: no }"}) {
+            Files.writeString(folder.resolve("nest.yaml"), "chain: nest\nsteps:\n  - use: double.yaml\n  - " + other + "\n");
+            write(head, b.formatted(nest), "prints: [ b ]\n");
+            assertTrue(checked().contains("turns it down there; take that step out\n"), "by 'pan' it could not be called: " + out);
+        }
+    }
+
     private double loudest(String print) throws IOException {
         try (WavFile wav = WavFile.open(prints.resolve(print + ".wav"))) {
             TruePeak peak = new TruePeak(wav.channels());

@@ -112,6 +112,9 @@ class AimedThrowsTest {
         assertEquals(1.105, last(far), 0.002);
         assertTrue(SongRig.db(far, 1.09, 1.1) > SongRig.db(far, 1.04, 1.06) + 4, "it comes in over its length");
         assertEquals(List.of("throw of one at bar 2: it comes in over all of its length, 100 ms: 'in' is longer, 1 s"), rig.aiming.told());
+        far("word: vowel 3 of one, length: 100 ms, in: 1000 ms, out: 5 ms", rig);
+        assertEquals(List.of("throw of one, vowel 3: verse bar 2 beat 3.4",
+                "throw of one, vowel 3: it comes in over all of its length, 100 ms: 'in' is longer, 1 s"), rig.aiming.told());
         double[] whole = far("word: bar 2, exact: yes, length: 100 ms, in: 5 ms, out: 5 ms", rig);
         assertEquals(SongRig.db(whole, 1.097, 1.1), SongRig.db(far, 1.097, 1.1), 0.5, "there in full at its end");
         assertEquals(List.of(), rig.aiming.told());
@@ -124,11 +127,13 @@ class AimedThrowsTest {
     void aWordThatIsStoppedBeforeItEndsIsTold() throws Exception {
         SongRig rig = new SongRig(folder);
         for (String[] c : new String[][] {
-                {"word: vowel 3, length: 1 beat, stop: 1 s", "this word lasts from verse bar 2 beat 3.4 to verse bar 2 beat 4.4"},
-                {"word: bar 2, length: 200 ms, stop: 1.25 s", "this word lasts from verse bar 2 beat 1.36 to verse bar 2 beat 2.16"}}) {
+                {"word: vowel 3, length: 1 beat, stop: 1 s", "the word lasts from verse bar 2 beat 3.4 to verse bar 2 beat 4.4"},
+                {"word: bar 2, length: 200 ms, stop: 1.25 s", "the word lasts from verse bar 2 beat 1.36 to verse bar 2 beat 2.16"}}) {
             String said = assertThrows(ProblemsException.class, () -> far(c[0], rig), c[0]).getMessage().lines().findFirst().orElseThrow();
-            assertTrue(said.endsWith(": " + c[1] + ", and what ends it comes before that, at " + (c[0].contains("1.25") ? "1.25" : "1")
-                    + " s: give 'stop' a later place, or a time after the word such as '2 beats'"), said);
+            assertTrue(said.endsWith(": " + c[1] + ", and \"" + (c[0].contains("1.25") ? "1.25" : "1")
+                    + " s\" comes before its end: give 'stop' a later place, or a time after the word such as '2 beats'"), said);
+            assertEquals(1 + SONG.formatted(c[0]).lines().filter(l -> l.contains("stop:")).findFirst().orElseThrow().indexOf("stop: ") + "stop: ".length(),
+                    Integer.parseInt(said.split(":")[2]), "at 'stop', as where that is known without hearing: " + said);
         }
         for (String stop : List.of("1.3 s", "0 beats", "350 ms", "next phrase")) far("word: bar 2, length: 200 ms, stop: " + stop, rig);
     }

@@ -127,11 +127,24 @@ class SongReaderTest {
         assertEquals(List.of("mix", "hook"), called(one + "prints: [ mix, { print: mix, name: hook, from: chorus } ]\n"));
         assertEquals(List.of("one from chorus"), called(one + "prints: [ { print: one, from: chorus }, { print: stems, from: chorus } ]\n"),
                 "what stands before stems is not printed again");
+        for (String same : List.of(", depth: 16-bit", "")) {
+            assertEquals(List.of("one from chorus"), called(one + "prints: [ { print: one, from: chorus, depth: 16-bit }, { print: stems, from: chorus" + same
+                    + " } ]\n"), "no depth is lost");
+        }
+        for (String other : List.of(", depth: 16-bit", "")) {
+            String print = "prints: [ { print: one, from: chorus" + other + " }, { print: ";
+            assertEquals("song.yaml:5:" + (print.length() + "stems, from: chorus, depth: ".length() + 1)
+                            + ": 'one from chorus' is printed already, and this is not said of it: give it that depth there, or a 'name:'",
+                    said(one + print + "stems, from: chorus, depth: 24-bit } ]\n"), "the second depth would be lost");
+        }
         assertEquals("song.yaml:5:50: 'mix from chorus' is printed already; take one of them out, or give one a name, such as "
                 + "{ print: mix, name: second mix, from: chorus }",
                 said(one + "prints: [ { print: mix, from: chorus }, { print: mix, from: chorus } ]\n"));
-        assertEquals("song.yaml:5:25: 'mix' is printed already; take one of them out, or give one a name, such as { print: mix, name: second mix }",
-                said(one + "prints: [ mix, { print: mix, depth: 16-bit } ]\n"));
+        assertEquals("song.yaml:5:25: 'mix' is printed already; take one of them out, or give one a name, such as "
+                + "{ print: mix, name: second mix, depth: 16-bit }", said(one + "prints: [ mix, { print: mix, depth: 16-bit } ]\n"));
+        assertEquals("song.yaml:5:50: 'mix from chorus' is printed already; take one of them out, or give one a name, such as "
+                + "{ print: mix, name: second mix, from: chorus, depth: float }",
+                said(one + "prints: [ { print: mix, from: chorus }, { print: mix, depth: float, from: chorus } ]\n"), "with all that the row has");
         assertEquals(List.of("mix", "second mix"), called(one + "prints: [ mix, { print: mix, name: second mix, depth: 16-bit } ]\n"));
         assertEquals("song.yaml:5:36: \"bridge\" is no place in this song (say a section, 'chorus 1 bar 4 beat 3', 'bar 17', '12.5 s', '1:02.5' or 'end')",
                 said(one + "prints: [ mix, { print: mix, from: bridge } ]\n"));

@@ -27,7 +27,7 @@ public record Told(Optional<Marks> marks, boolean clicks, boolean corrected, Opt
         return new Told(Optional.empty(), Optional.empty());
     }
 
-    /** The same of what a chain made of it that moved it by so many cents at each sample. */
+    /** The same of what a chain made of it that moved it by so many cents at each sample; as other sounds are heard in that, nothing was taken out of it. */
     public Told transposed(LongToDoubleFunction cents) {
         return new Told(marks, clicks, false, notes.map(n -> n.transposed(cents)));
     }

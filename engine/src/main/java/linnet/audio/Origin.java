@@ -13,12 +13,13 @@ import java.util.Optional;
  *
  * @param engine version of Linnet, and which build of it
  * @param print what the print is of
+ * @param options of the command that rendered a chain, as it was called; empty for a print of a song, whose text holds them
  * @param signature by which a print of the same sound and form is known
  * @param sound of its bytes
  * @param files what it was made from
  */
-public record Origin(String engine, String print, int revision, String signature, Sums sound, List<Source> files) {
-    private static final String MARK = "T=linnet ";
+public record Origin(String engine, String print, Optional<String> options, int revision, String signature, Sums sound, List<Source> files) {
+    private static final String MARK = "T=linnet ", USUAL = "usual";
     private static final Sums UNKNOWN_YET = new Sums("0".repeat(64), "0".repeat(8));
 
     public Origin {
@@ -50,13 +51,33 @@ public record Origin(String engine, String print, int revision, String signature
      */
     public record Source(Kind kind, String digest, String path) {}
 
-    /** Before the sound is written: its digest is filled in at the end. */
+    /** Of a print of a song before its sound is written: its digest is filled in at the end. */
     public static Origin of(String engine, String print, int revision, String signature, List<Source> files) {
-        return new Origin(engine, print, revision, signature, UNKNOWN_YET, files);
+        return new Origin(engine, print, Optional.empty(), revision, signature, UNKNOWN_YET, files);
+    }
+
+    /** Of a take's print through a chain, likewise. */
+    public static Origin ofChain(String engine, String print, String options, String signature, List<Source> files) {
+        return new Origin(engine, print, Optional.of(options), 0, signature, UNKNOWN_YET, files);
+    }
+
+    /** What a broadcast extension has room for of the signature. */
+    public String reference() {
+        return signature.substring(0, Math.min(32, signature.length()));
+    }
+
+    /** Of Linnet, without its build. */
+    public String version() {
+        return engine.substring(0, Math.max(0, engine.lastIndexOf(' ')));
+    }
+
+    /** Of Linnet, without its version. */
+    public String build() {
+        return engine.substring(engine.lastIndexOf(' ') + 1);
     }
 
     public Origin withSound(Sums sums) {
-        return new Origin(engine, print, revision, signature, sums, files);
+        return new Origin(engine, print, options, revision, signature, sums, files);
     }
 
     /** The coding history of a print of that form. */
@@ -64,7 +85,7 @@ public record Origin(String engine, String print, int revision, String signature
         StringBuilder s = new StringBuilder(form.coding());
         line(s, "engine", engine);
         line(s, "print", print);
-        line(s, "revision", String.valueOf(revision));
+        options.ifPresentOrElse(o -> line(s, "options", o.isEmpty() ? USUAL : o), () -> line(s, "revision", String.valueOf(revision)));
         line(s, "signature", signature);
         line(s, "sound", sound.sha256 + " " + sound.crc32c);
         for (Source f : files) line(s, f.kind.word(), f.digest + " " + f.path);
@@ -80,9 +101,9 @@ public record Origin(String engine, String print, int revision, String signature
         to.append("\r\n");
     }
 
-    /** That of a print; empty for a file that does not say what made it, or says it in a way that is not ours. */
+    /** That of a print, of the last time it was made; empty for a file that does not say what made it, or says it in a way that is not ours. */
     public static Optional<Origin> of(Bext bext) {
-        String engine = null, print = null, signature = null;
+        String engine = null, print = null, options = null, signature = null;
         Sums sound = null;
         int revision = 0;
         List<Source> files = new ArrayList<>();
@@ -91,8 +112,16 @@ public record Origin(String engine, String print, int revision, String signature
             if (words.length < 2) continue;
             String value = plain(words[1]);
             switch (words[0]) {
-                case "engine" -> engine = value;
+                case "engine" -> {
+                    // A take may be a print itself, and bring its own history.
+                    engine = value;
+                    print = options = signature = null;
+                    sound = null;
+                    revision = 0;
+                    files.clear();
+                }
                 case "print" -> print = value;
+                case "options" -> options = value.equals(USUAL) ? "" : value;
                 case "revision" -> revision = value.matches("\\d{1,6}") ? Integer.parseInt(value) : 0;
                 case "signature" -> signature = value;
                 case "sound" -> sound = sums(value);
@@ -103,7 +132,7 @@ public record Origin(String engine, String print, int revision, String signature
             }
         }
         boolean whole = engine != null && print != null && signature != null && sound != null;
-        return whole ? Optional.of(new Origin(engine, print, revision, signature, sound, files)) : Optional.empty();
+        return whole ? Optional.of(new Origin(engine, print, Optional.ofNullable(options), revision, signature, sound, files)) : Optional.empty();
     }
 
     private static Sums sums(String value) {

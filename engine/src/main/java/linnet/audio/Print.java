@@ -14,11 +14,13 @@ import java.util.Locale;
  * @param from      frame of the whole print at which this one begins: 0, or the start of a range
  * @param source    the take whose chunks are carried on, or null
  * @param bext      the broadcast extension it gets; null for what the take has
+ * @param origin    what made it, to be added to the history that the take has; null where that is not told, or stands in {@code bext}
  * @param inputs    files that are read for this print and so must never be written
  * @param overwrite whether a file that is there already is replaced
  */
 public record Print(
-        int rate, int channels, SampleFormat format, Dither dither, long from, WavHeader source, Bext bext, List<Path> inputs, boolean overwrite) {
+        int rate, int channels, SampleFormat format, Dither dither, long from, WavHeader source, Bext bext, Origin origin, List<Path> inputs,
+        boolean overwrite) {
     public Print {
         if (channels < 1 || channels > 2) throw new IllegalArgumentException("a print has 1 or 2 channels, not " + channels);
         if (rate < 1) throw new IllegalArgumentException("a rate of " + rate + " Hz");
@@ -31,7 +33,7 @@ public record Print(
 
     /** A new file with triangular dither of seed 0 that carries nothing on. */
     public static Print of(int rate, int channels, SampleFormat format) {
-        return new Print(rate, channels, format, Dither.triangular(0), 0, null, null, List.of(), false);
+        return new Print(rate, channels, format, Dither.triangular(0), 0, null, null, null, List.of(), false);
     }
 
     /** How it is coded, as a line of a coding history: EBU R 98 (1999). */
@@ -41,17 +43,17 @@ public record Print(
     }
 
     public Print dither(Dither how) {
-        return new Print(rate, channels, format, how, from, source, bext, inputs, overwrite);
+        return new Print(rate, channels, format, how, from, source, bext, origin, inputs, overwrite);
     }
 
     /** Begins at a later frame than the whole print: dither has the bits it has there, and carried cues move with it. */
     public Print from(long frame) {
-        return new Print(rate, channels, format, dither, frame, source, bext, inputs, overwrite);
+        return new Print(rate, channels, format, dither, frame, source, bext, origin, inputs, overwrite);
     }
 
     /** Carries on the {@code bext}, cue and label chunks of a take whose frame 0 is frame 0 of the whole print. */
     public Print carrying(WavHeader take) {
-        return new Print(rate, channels, format, dither, from, take, bext, inputs, overwrite);
+        return new Print(rate, channels, format, dither, from, take, bext, origin, inputs, overwrite);
     }
 
     /**
@@ -59,14 +61,19 @@ public record Print(
      * {@link WavWriter#finish(java.util.function.Function)}.
      */
     public Print described(Bext bext) {
-        return new Print(rate, channels, format, dither, from, source, bext, inputs, overwrite);
+        return new Print(rate, channels, format, dither, from, source, bext, origin, inputs, overwrite);
+    }
+
+    /** Saying what made it, in the broadcast extension of the take, or in one of its own where that has none. */
+    public Print madeBy(Origin origin) {
+        return new Print(rate, channels, format, dither, from, source, bext, origin, inputs, overwrite);
     }
 
     public Print sparing(List<Path> files) {
-        return new Print(rate, channels, format, dither, from, source, bext, files, overwrite);
+        return new Print(rate, channels, format, dither, from, source, bext, origin, files, overwrite);
     }
 
     public Print overwriting() {
-        return new Print(rate, channels, format, dither, from, source, bext, inputs, true);
+        return new Print(rate, channels, format, dither, from, source, bext, origin, inputs, true);
     }
 }

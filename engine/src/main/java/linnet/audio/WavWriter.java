@@ -54,7 +54,7 @@ public final class WavWriter implements AutoCloseable {
         this.channel = channel;
         this.print = print;
         this.head = head;
-        this.digest = print.bext() == null ? null : Sha256.open();
+        this.digest = print.bext() == null && print.origin() == null ? null : Sha256.open();
         this.replaces = Files.exists(target, LinkOption.NOFOLLOW_LINKS);
         this.frameBytes = print.channels() * print.format().bytes();
         this.buffer = WavHead.little(GATHERED * frameBytes + Packing.BEYOND);
@@ -206,7 +206,7 @@ public final class WavWriter implements AutoCloseable {
      * Completes the file, and its broadcast extension with what is known only now.
      *
      * @param described gives the extension, as long as the one the print was made with, for what the bytes of the sound are known by;
-     *     null to leave it as it is
+     *     null where the print has none of its own
      */
     public void finish(Function<Origin.Sums, Bext> described) throws SoundFileException {
         seal(described);
@@ -218,7 +218,7 @@ public final class WavWriter implements AutoCloseable {
         flush();
         try {
             if (lost != null) throw lost;
-            if (described != null) describe(described.apply(new Origin.Sums(HexFormat.of().formatHex(digest.digest()), crc(quick))));
+            if (digest != null) describe(described, new Origin.Sums(HexFormat.of().formatHex(digest.digest()), crc(quick)));
             long soundBytes = frames * frameBytes;
             long end = soundAt + soundBytes;
             if (soundBytes % 2 == 1) end += put(ByteBuffer.allocate(1), end);
@@ -252,12 +252,13 @@ public final class WavWriter implements AutoCloseable {
         return String.format("%08x", sum.getValue());
     }
 
-    private void describe(Bext bext) throws IOException {
-        ByteBuffer bytes = WavHead.chunk(bext.chunk());
-        if (bytes.limit() != WavHead.chunk(print.bext().chunk()).limit()) {
-            throw new IllegalStateException("the broadcast extension has another length than it began with");
-        }
-        put(bytes, WavHead.carriedAt(print.format()));
+    private void describe(Function<Origin.Sums, Bext> described, Origin.Sums sums) throws IOException {
+        Print told = print.origin() == null ? print : print.madeBy(print.origin().withSound(sums));
+        if (described != null) told = told.described(described.apply(sums));
+        long end = WavHead.carriedAt(print.format());
+        for (Chunk chunk : Carried.before(told)) end += put(WavHead.chunk(chunk), end);
+        // Behind them stands the head of the sound.
+        if (end != soundAt - 8) throw new IllegalStateException("the broadcast extension has another length than it began with");
     }
 
     /** Moves the finished file over its name in one act. A name that must be new is claimed first, so that no other is lost. */

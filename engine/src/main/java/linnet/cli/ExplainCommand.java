@@ -27,7 +27,7 @@ import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import picocli.CommandLine.Spec;
 
-@Command(name = "explain", description = "Says of a print of a song which texts, takes and version made it, and whether they and its sound are as they were.",
+@Command(name = "explain", description = "Says of a print which texts, takes and version made it, and whether they and its sound are as they were.",
         mixinStandardHelpOptions = true,
         footer = {"", "Exits with 5 if something is changed. What is not found is said, and is no change."})
 final class ExplainCommand implements Callable<Integer> {
@@ -55,7 +55,7 @@ final class ExplainCommand implements Callable<Integer> {
 
     private record Found(Origin.Source source, State state) {}
 
-    /** Where in the song it begins and ends, in seconds. */
+    /** Where in the song it begins and ends, in seconds; where in its take one of a chain does, its options tell. */
     private record Lies(double from, double to) {}
 
     @Override
@@ -63,11 +63,12 @@ final class ExplainCommand implements Callable<Integer> {
         Bext bext;
         Origin origin;
         State sound;
-        Lies lies;
+        Optional<Lies> lies;
         try (WavFile wav = WavFile.open(print)) {
             bext = Bext.of(wav.header()).orElseThrow(() -> foreign("it has no broadcast extension"));
             origin = Origin.of(bext).orElseThrow(() -> foreign("its broadcast extension tells of none"));
-            lies = new Lies(bext.timeReference() / wav.rate(), (bext.timeReference() + wav.frames()) / wav.rate());
+            long from = bext.timeReference();
+            lies = origin.options().isPresent() ? Optional.empty() : Optional.of(new Lies(from / wav.rate(), (from + wav.frames()) / wav.rate()));
             sound = wav.soundDigest().equals(origin.sound().sha256()) ? State.SAME : State.CHANGED;
         }
         List<Found> files = new ArrayList<>();
@@ -81,7 +82,7 @@ final class ExplainCommand implements Callable<Integer> {
     }
 
     private Refusal foreign(String why) {
-        return new Refusal(Exit.FILE, print + ": is no print of a song, or was written again by something else since: " + why);
+        return new Refusal(Exit.FILE, print + ": is no print of Linnet's, or was written again by something else since: " + why);
     }
 
     private State state(Origin.Source source) throws IOException {
@@ -101,6 +102,7 @@ final class ExplainCommand implements Callable<Integer> {
 
     /** Its description with all letters of the title, which only the song has; empty where none of its texts has the title that is described. */
     private Optional<String> called(Bext bext, Origin origin) {
+        if (origin.options().isPresent()) return Optional.of(origin.print());
         return origin.files().stream().filter(s -> s.kind() == Origin.Kind.TEXT).flatMap(s -> file(s).stream()).flatMap(text -> title(text).stream())
                 .map(title -> SongPrints.description(title, origin.print(), origin.revision()))
                 .filter(d -> new Bext(d, "", "", "", "", 0, Bext.Loudness.UNTOLD, "").asRead().description().equals(bext.description())).findFirst();
@@ -116,11 +118,13 @@ final class ExplainCommand implements Callable<Integer> {
         }
     }
 
-    private void say(PrintWriter out, String called, Bext bext, Origin origin, Lies lies, State sound, List<Found> files) throws IOException {
+    private void say(PrintWriter out, String called, Bext bext, Origin origin, Optional<Lies> lies, State sound, List<Found> files) throws IOException {
         out.println(print + ": " + called);
-        out.println("  made by  " + version(origin.engine()));
-        if (!bext.date().isEmpty()) out.println("  dated    " + (bext.date() + " " + bext.time()).strip());
-        out.println("  lies     from " + Clock.of(lies.from) + " to " + Clock.of(lies.to) + " of the song");
+        out.println("  made by  " + version(origin));
+        origin.options().filter(o -> !o.isEmpty()).ifPresent(o -> out.println("  with     " + o));
+        // What a chain made tells when its take was recorded.
+        if (origin.options().isEmpty() && !bext.date().isEmpty()) out.println("  dated    " + (bext.date() + " " + bext.time()).strip());
+        lies.ifPresent(l -> out.println("  lies     from " + Clock.of(l.from) + " to " + Clock.of(l.to) + " of the song"));
         Bext.Loudness l = bext.loudness();
         out.printf(Locale.ROOT, "  sound    %s%s%s%n", sound == State.SAME ? "as printed" : "changed since it was printed",
                 figure(l.integrated(), ", %.1f LUFS"), figure(l.truePeak(), ", true peak %.1f dBTP"));
@@ -135,27 +139,26 @@ final class ExplainCommand implements Callable<Integer> {
         return Double.isNaN(value) ? "" : String.format(Locale.ROOT, form, value);
     }
 
-    private static String version(String engine) throws IOException {
-        String[] words = engine.split(" ");
-        String build = words[words.length - 1];
-        String named = engine.length() > build.length() ? engine.substring(0, engine.length() - build.length()).strip() : engine;
-        return named + ", build " + build.substring(0, Math.min(SHOWN_DIGITS, build.length()))
-                + (engine.equals(Engine.name(Provenance::digest)) ? ", as this is" : "; this is " + Main.VERSION + ", another build");
+    private static String version(Origin origin) throws IOException {
+        String build = origin.build();
+        return origin.version() + ", build " + build.substring(0, Math.min(SHOWN_DIGITS, build.length()))
+                + (engineIsThis(origin) ? ", as this is" : "; this is " + Main.VERSION + ", another build");
     }
 
-    private JsonObject asJson(String called, Bext bext, Origin origin, Lies lies, State sound, List<Found> files) throws IOException {
+    private JsonObject asJson(String called, Bext bext, Origin origin, Optional<Lies> lies, State sound, List<Found> files) throws IOException {
         JsonObject o = new JsonObject();
         o.addProperty("file", print.toString());
         o.addProperty("description", called);
         o.addProperty("print", origin.print());
-        o.addProperty("revision", origin.revision());
+        o.addProperty("options", origin.options().orElse(null));
+        o.addProperty("revision", origin.options().isPresent() ? null : origin.revision());
         o.addProperty("engine", origin.engine());
         o.addProperty("this_engine", engineIsThis(origin));
         o.addProperty("date", bext.date());
         o.addProperty("time", bext.time());
         o.addProperty("time_reference", bext.timeReference());
-        o.addProperty("from_s", Json.rounded(lies.from, 4));
-        o.addProperty("to_s", Json.rounded(lies.to, 4));
+        o.addProperty("from_s", lies.map(l -> Json.rounded(l.from, 4)).orElse(null));
+        o.addProperty("to_s", lies.map(l -> Json.rounded(l.to, 4)).orElse(null));
         o.addProperty("signature", origin.signature());
         JsonObject printed = new JsonObject();
         printed.addProperty("state", word(sound));

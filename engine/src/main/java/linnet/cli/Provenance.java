@@ -10,19 +10,19 @@ import java.util.Map;
 import java.util.SortedSet;
 import linnet.audio.Origin;
 import linnet.render.Signature;
-import linnet.song.Song;
 
-/** The files that the prints of a song are made from, as their prints are to name them: as they were when they were read, whatever was saved since. */
+/** The files that prints are made from, as these are to name them: as they were when they were read, whatever was saved since. */
 final class Provenance {
     private final Path folder;
     private final Map<Path, String> texts;
-    private final SongTakes takes;
 
-    /** @param folder of the prints */
-    Provenance(Path folder, Song song, SongTakes takes) {
+    /**
+     * @param folder of the prints
+     * @param texts that they were read from, with the digests of their bytes
+     */
+    Provenance(Path folder, Map<Path, String> texts) {
         this.folder = folder.toAbsolutePath().normalize();
-        this.texts = song.label().texts();
-        this.takes = takes;
+        this.texts = texts;
     }
 
     static String digest(Path file) throws IOException {
@@ -31,15 +31,29 @@ final class Provenance {
         }
     }
 
-    /** What a print of these takes is made from. */
-    List<Origin.Source> of(SortedSet<Integer> heard) {
+    /** What a print of a song is made from in which these of its takes are heard. */
+    List<Origin.Source> of(SongTakes takes, SortedSet<Integer> heard) {
+        List<Origin.Source> sources = texts();
+        for (int t : heard) add(takes.paths().get(t), takes.heard().get(t).signature(), takes.lists(t), sources);
+        return sources;
+    }
+
+    /** What a print of one take is made from. */
+    List<Origin.Source> of(Path take, String digest, Map<Path, String> lists) {
+        List<Origin.Source> sources = texts();
+        add(take, digest, lists, sources);
+        return sources;
+    }
+
+    private List<Origin.Source> texts() {
         List<Origin.Source> sources = new ArrayList<>();
         texts.forEach((text, digest) -> sources.add(new Origin.Source(Origin.Kind.TEXT, digest, way(text))));
-        for (int t : heard) {
-            sources.add(new Origin.Source(Origin.Kind.TAKE, takes.heard().get(t).signature(), way(takes.paths().get(t))));
-            takes.lists(t).forEach((list, digest) -> sources.add(new Origin.Source(Origin.Kind.LIST, digest, way(list))));
-        }
         return sources;
+    }
+
+    private void add(Path take, String digest, Map<Path, String> lists, List<Origin.Source> to) {
+        to.add(new Origin.Source(Origin.Kind.TAKE, digest, way(take)));
+        lists.forEach((list, of) -> to.add(new Origin.Source(Origin.Kind.LIST, of, way(list))));
     }
 
     /** From the folder of the prints; absolute where there is no such way. */

@@ -8,7 +8,10 @@ import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
+import java.util.StringJoiner;
 import java.util.concurrent.Callable;
+import java.util.stream.Collectors;
+import linnet.audio.Origin;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavFile;
@@ -20,6 +23,7 @@ import linnet.plan.Plan;
 import linnet.render.Rendered;
 import linnet.render.Renderer;
 import linnet.render.Resolved;
+import linnet.render.Signature;
 import linnet.render.Tail;
 import linnet.render.Witness;
 import linnet.report.Clock;
@@ -27,6 +31,8 @@ import linnet.report.RenderReport;
 import linnet.report.ReportPage;
 import linnet.setting.Unit;
 import linnet.song.SongReader;
+import linnet.step.builtin.Builtins;
+import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -187,7 +193,8 @@ final class RenderCommand implements Callable<Integer> {
     private void take(long began) throws ProblemsException, IOException {
         checkCommand();
         try (Arriving arriving = new Arriving(take, rate == null && threads > 1)) {
-            Chain chain = job.chain();
+            Problems texts = new Problems();
+            Chain chain = job.chain(Builtins.catalogue(), texts);
             if (report != null) new PageFile(report, Reporting.PAGE, force).refuse();
             if (listen) new PageFile(report, Listening.PAGE, force).refuse();
             if (Files.exists(out, LinkOption.NOFOLLOW_LINKS) && !force) throw new Refusal(Exit.USAGE, out + " is there already; say --force to replace it");
@@ -198,7 +205,8 @@ final class RenderCommand implements Callable<Integer> {
             Sound sound = converted(file);
             // What a step did is told of the take; and no print rings on for longer than that.
             if (isBehind(sound) && (report != null || from >= sound.frames() / sound.rate() + Renderer.LONGEST_TAIL_SECONDS)) throw behind(sound, "");
-            render(chain, job.plan(chain, sound.rate(), sound.channels()), arriving, sound, known, began);
+            Origin origin = origin(chain, arriving, texts, known);
+            render(chain, job.plan(chain, sound.rate(), sound.channels()), arriving, sound, known, origin, began);
         }
     }
 
@@ -251,7 +259,26 @@ final class RenderCommand implements Callable<Integer> {
         return new Refusal(Exit.USAGE, "--from lies behind the end of the take, at " + Unit.SECONDS.format(take.frames() / take.rate()) + more);
     }
 
-    private void render(Chain chain, Plan plan, Arriving take, Sound sound, TakeLists.Known known, long began) throws ProblemsException, IOException {
+    private Origin origin(Chain chain, Arriving take, Problems texts, TakeLists.Known known) throws IOException {
+        String print = this.take.getFileName() + " through " + chain.title(), engine = Engine.name(Provenance::digest), options = told(take.file());
+        List<Origin.Source> files = new Provenance(out.toAbsolutePath().getParent(), texts.digests()).of(this.take, take.digest(), known.lists());
+        String signature = Signature.digest(engine + options + files.stream().map(f -> " " + f.kind() + " " + f.digest()).collect(Collectors.joining()));
+        return Origin.ofChain(engine, print, options, signature, files);
+    }
+
+    /** Those of its options that the print hangs on, beside files and what its head tells. */
+    private String told(WavFile take) {
+        StringJoiner told = new StringJoiner(" ");
+        if (job.tempo != null) told.add("--tempo " + Unit.PLAIN.format(job.tempo));
+        if (rate != null && rate != (int) take.rate()) told.add("--rate " + rate);
+        if (begin != null) told.add("--from " + begin);
+        if (end != null) told.add("--to " + end);
+        if (tail instanceof Tail.Seconds s) told.add("--tail " + (s.seconds() == 0 ? "none" : Unit.PLAIN.format(s.seconds())));
+        return told.toString();
+    }
+
+    private void render(Chain chain, Plan plan, Arriving take, Sound sound, TakeLists.Known known, Origin origin, long began)
+            throws ProblemsException, IOException {
         long first = from == null ? 0 : Math.round(from * sound.rate());
         long end = to == null ? -1 : Math.round(to * sound.rate());
         if (end >= 0 && end <= first) {
@@ -261,7 +288,7 @@ final class RenderCommand implements Callable<Integer> {
         int frames = block != null ? block : reporting == null ? 0 : reporting.block();
         var options = new Renderer.Options(frames, threads, tail, first, end).fadingIn();
         Print print = Print.of((int) sound.rate(), plan.output().channels(), depth.format).carrying(take.file().header()).from(first)
-                .sparing(List.of(this.take, job.file));
+                .madeBy(origin).sparing(List.of(this.take, job.file));
         boolean shown = json || System.console() != null;
         Meter meter = new Meter(sound.rate(), plan.output().channels(), shown || reporting != null);
         // A chain that hears nothing waits for nothing, nor does it mind what lies beyond the stretch that is wanted.
@@ -273,6 +300,7 @@ final class RenderCommand implements Callable<Integer> {
                 writer.write(x, n);
             });
             refuse(sound, meter);
+            take.file().checkUnchanged();
             writer.finish();
             double seconds = seconds(began);
             // Where the end is told, it is meant.

@@ -77,7 +77,7 @@ final class SongPrints implements AutoCloseable {
      * @throws Refusal where one would take the place of something else
      */
     void want(Song song, PlannedSong planned, SongPlan plan, Function<SongPlan.SongPrint, String> signatures) throws IOException {
-        Provenance provenance = new Provenance(folder, song, planned.takes());
+        Provenance provenance = new Provenance(folder, song.label().texts());
         for (SongPlan.SongPrint p : plan.prints()) {
             wanted.put(p.name(), wanted(song, plan, p, signatures.apply(p), planned.engine(), provenance, planned.takes()));
         }
@@ -210,13 +210,13 @@ final class SongPrints implements AutoCloseable {
     private WantedPrint wanted(Song song, SongPlan plan, SongPlan.SongPrint print, String signature, String engine, Provenance provenance, SongTakes takes) {
         Song.Label label = song.label();
         Song.Wanted asked = song.prints().stream().filter(w -> w.called().equals(print.name())).findFirst().orElseThrow();
-        Origin origin = Origin.of(engine, asked.printed(), label.revision(), signature, provenance.of(plan.takes(print)));
+        Origin origin = Origin.of(engine, asked.printed(), label.revision(), signature, provenance.of(takes, plan.takes(print)));
         List<Path> inputs = new ArrayList<>(takes.paths());
         inputs.addAll(label.texts().keySet());
         // Alike in all prints, dither would add up in step where they are put together again.
         Print form = Print.of((int) plan.rate(), print.channels(), asked.depth().map(SongPrints::format).orElse(format)).from(print.from())
                 .dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
-        form = form.described(new Bext(description(song.title(), asked.printed(), label.revision()), Main.VERSION, signature.substring(0, 32), label.date(),
+        form = form.described(new Bext(description(song.title(), asked.printed(), label.revision()), Main.VERSION, origin.reference(), label.date(),
                 label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
         return new WantedPrint(folder.resolve(song.fileName(asked) + ".wav"), force ? form.overwriting() : form, origin);
     }

@@ -160,7 +160,7 @@ class ExplainTest extends Called {
     @Test
     void aForeignFileIsNoPrint() {
         assertEquals(4, run("explain", folder.resolve("low.wav")));
-        assertTrue(err.toString().contains("low.wav: is no print of a song, or was written again by something else since: it has no broadcast extension"),
+        assertTrue(err.toString().contains("low.wav: is no print of Linnet's, or was written again by something else since: it has no broadcast extension"),
                 err.toString());
     }
 

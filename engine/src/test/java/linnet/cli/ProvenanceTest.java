@@ -73,7 +73,7 @@ class ProvenanceTest extends Called {
         try (PlannedSong planned = PlannedSong.open(song, read, new Session(), 1, new PrintWriter(new StringWriter()))) {
             Files.writeString(marks, Files.readString(marks) + "# saved anew\n");
             assertNotEquals(before, Provenance.digest(marks));
-            List<Origin.Source> files = new Provenance(folder, read, planned.takes()).of(new TreeSet<>(List.of(0)));
+            List<Origin.Source> files = new Provenance(folder, read.label().texts()).of(planned.takes(), new TreeSet<>(List.of(0)));
             assertEquals(List.of(before), files.stream().filter(f -> f.kind() == Origin.Kind.LIST).map(Origin.Source::digest).toList());
         }
     }

@@ -3,6 +3,7 @@ package linnet.chain;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.IntStream;
@@ -103,9 +104,15 @@ final class Steps {
     }
 
     static Values copy(Values values) {
+        return copy(values, Set.of());
+    }
+
+    /** But for these settings, which are as if nobody gave them. */
+    static Values copy(Values values, Set<Setting> but) {
         Values copy = new Values(values.settings());
         values.place().ifPresent(copy::place);
         for (Setting s : values.settings().all()) {
+            if (but.contains(s)) continue;
             values.place(s).ifPresent(at -> copy.place(s, at));
             if (!values.given(s)) continue;
             if (s instanceof Quantity q) copy.put(q, values.get(q).orElseThrow());

@@ -3,8 +3,10 @@ package linnet.chain;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.Collectors;
 import java.util.stream.IntStream;
 import linnet.setting.Choice;
 import linnet.setting.Group;
@@ -173,7 +175,7 @@ public record Variation(String step, String setting, String value, Chain chain) 
             }
             Matcher element = ELEMENT.matcher(name);
             for (Setting s : values.settings().all()) {
-                if (s.name().equals(name) && !(s instanceof Group)) return single(owner, values, s, value);
+                if (s.name().equals(name) && !(s instanceof Group)) return single(values, s, value);
                 if (s instanceof Series q && element.matches() && Steps.one(q).equals(element.group(1))) {
                     return putElement(values, q, at, Integer.parseInt(element.group(2)), value);
                 }
@@ -184,20 +186,14 @@ public record Variation(String step, String setting, String value, Chain chain) 
             return Optional.empty();
         }
 
-        private Optional<Values> single(String owner, Values values, Setting s, Word value) {
-            Values changed = Steps.copy(values);
+        private Optional<Values> single(Values values, Setting s, Word value) {
+            // As where a chain is used with another setting: it takes the place of what cannot stand beside it.
+            Set<Setting> gone = values.settings().rules().stream().map(Settings.OneOf::settings).filter(alternatives -> alternatives.contains(s))
+                    .flatMap(List::stream).collect(Collectors.toSet());
+            Values changed = Steps.copy(values, gone);
             int before = problems.sorted().size();
             reader.read(s, new Leaf(value), changed);
-            if (problems.sorted().size() > before) return Optional.empty();
-            for (Settings.OneOf rule : values.settings().rules()) {
-                List<Setting> given = rule.settings().stream().filter(changed::given).toList();
-                if (given.size() > 1 && given.contains(s)) {
-                    Setting other = given.get(given.get(0) == s ? 1 : 0);
-                    problems.report(value.at(), owner + " has either " + s.name() + " or " + other.name() + ", and the chain gives " + other.name());
-                    return Optional.empty();
-                }
-            }
-            return Optional.of(changed);
+            return problems.sorted().size() > before ? Optional.empty() : Optional.of(changed);
         }
 
         private Optional<Values> putEntry(Values values, Group group, Word at, String inner, int n, Word value) {

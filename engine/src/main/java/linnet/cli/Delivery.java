@@ -162,7 +162,8 @@ final class Delivery {
         for (String stem : plan.stems()) piece(w -> w.content().equals(new Song.Content.Strip(stem)) && w.range().isEmpty()).ifPresent(stems::add);
         if (stems.size() < plan.stems().size()) return;
         double limit = limit(mix, stems), difference = difference(mix, stems, jobs);
-        add(Song.Check.STEMS, difference <= limit, "%d stems add up to the mix %s (%.0f dBFS or less is wanted)", stems.size(),
+        add(Song.Check.STEMS, difference <= limit, "%s the mix %s (%.0f dBFS or less is wanted)",
+                stems.size() == 1 ? "1 stem makes" : stems.size() + " stems add up to",
                 level(difference, "within %.1f dBFS", "to the bit"), limit);
     }
 

@@ -183,7 +183,7 @@ class DeliveryTest extends Called {
         take("a.wav", t -> sine(220, t), t -> sine(330, t));
         assertEquals(0, render("prints: [ { print: mix, depth: float }, { print: one, depth: 16-bit } ]\n"), err::toString);
         String sheet = Files.readString(prints.resolve("sheet.md"));
-        String kept = ".*stems .* 1 stems add up to the mix within -[89]\\d\\.\\d dBFS \\(-62 dBFS or less is wanted\\).*";
+        String kept = ".*stems .* 1 stem makes the mix within -[89]\\d\\.\\d dBFS \\(-62 dBFS or less is wanted\\).*";
         assertTrue(sheet.lines().anyMatch(l -> l.matches(kept)), sheet);
     }
 

@@ -111,6 +111,11 @@ public final class Browser implements AutoCloseable {
         Files.write(png, driver.getScreenshotAs(OutputType.BYTES));
     }
 
+    /** A part of the page alone. */
+    public void photograph(String css, Path png) throws IOException {
+        Files.write(png, find(css).getScreenshotAs(OutputType.BYTES));
+    }
+
     @Override
     public void close() {
         driver.quit();

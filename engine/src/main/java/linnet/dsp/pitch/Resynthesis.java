@@ -13,7 +13,8 @@ import linnet.dsp.Sound;
  * crossfaded by two halves of a raised cosine, shortly before the next pulse. Below 4.5 kHz they add up to one; above, where two
  * grains have nothing to do with each other, their powers do, so that breath does not beat with the pitch. Periods are repeated or
  * left out so that nothing drifts: a grain comes from the mark nearest to where it goes. Grains are placed between the samples. With
- * the formants moved, a grain is read faster or slower. By 100 cents first formants of some vowels move by up to 5 % with the pitch: two periods of
+ * the formants moved, a grain is read faster or slower. A period of another length than the take's does not average to zero where the take's does: from each grain
+ * what it averages to under its crossfades is taken, but for what the take itself averages to there. By 100 cents first formants of some vowels move by up to 5 % with the pitch: two periods of
  * sound do not tell more of an envelope than its harmonics do.
  *
  * <p>What has no pitch, and what is not bent, is the sound itself to the bit, but that what comes right after a bent voice may be up to half a period
@@ -63,6 +64,10 @@ public final class Resynthesis {
     private float[] period = new float[1024], speed = new float[1024];
     /** Whether the next is set so far away that a grain would bring the pulse of the sound that is left out between them. */
     private boolean[] far = new boolean[1024];
+    /** Whether it is the sound's own where it is, or no voice: its mean stays as it is. */
+    private boolean[] still = new boolean[1024];
+    /** Per channel and grain, what is taken from it; not a number before it is asked for. */
+    private final double[][] offset;
     private int grains;
     /** The first grain of each passage. */
     private int[] first = new int[64];
@@ -103,7 +108,9 @@ public final class Resynthesis {
         between = new Between(1);
         low = Between.below(BREATH, sound.rate());
         faster = fastest > 1 ? new Between(1 / fastest) : between;
-        reach += faster.side() + 1;
+        reach += faster.side() + 1 + beyond();
+        offset = new double[sound.channels()][grains];
+        for (double[] o : offset) Arrays.fill(o, Double.NaN);
         window = new double[sound.channels()][0];
         fetched = new double[sound.channels()][0];
     }
@@ -191,6 +198,7 @@ public final class Resynthesis {
             return;
         }
         grain(marks[to] + after.late, marks, to, 1);
+        still[grains - 1] = true;
         piece(after.until, after.late);
         piece(after.until + width(), 0);
     }
@@ -263,6 +271,7 @@ public final class Resynthesis {
         source[grains] = at - late;
         period[grains] = width();
         speed[grains] = 1;
+        still[grains] = true;
         grains++;
     }
 
@@ -300,6 +309,7 @@ public final class Resynthesis {
         period = Arrays.copyOf(period, length);
         speed = Arrays.copyOf(speed, length);
         far = Arrays.copyOf(far, length);
+        still = Arrays.copyOf(still, length);
     }
 
     private void grain(double place, double[] marks, int mark, double reading) {
@@ -309,6 +319,7 @@ public final class Resynthesis {
         source[grains] = rounded(marks[mark]);
         period[grains] = (float) length;
         speed[grains] = (float) reading;
+        still[grains] = out[grains] == source[grains] && reading == 1;
         reach = (int) Math.max(reach, Math.ceil(Math.abs(place - marks[mark]) + Math.abs(reading - 1) * 2 * length));
         grains++;
     }
@@ -336,7 +347,7 @@ public final class Resynthesis {
             for (int k = grain(p, from); k + 1 < first[p + 1] && out[k] < from + n; k++) {
                 long begin = Math.max(from, (long) Math.ceil(out[k])), end = Math.min(from + n, (long) Math.ceil(out[k + 1]));
                 if (begin >= end) continue;
-                if (far[k] && out[k + 1] - out[k] > whole(k) / LATE) part(k, begin, (int) (end - begin), into, (int) (begin - from));
+                if (isParted(k)) part(k, begin, (int) (end - begin), into, (int) (begin - from));
                 else if (!stays(k)) fade(k, begin, (int) (end - begin), into, (int) (begin - from));
             }
         }
@@ -351,13 +362,85 @@ public final class Resynthesis {
         return Math.min(period[k] / speed[k], period[k + 1] / speed[k + 1]);
     }
 
+    /** Whether there is silence between a grain and the next. */
+    private boolean isParted(int k) {
+        return far[k] && out[k + 1] - out[k] > whole(k) / LATE;
+    }
+
+    /** In how many samples a grain ends, and the next begins. */
+    private double width(int k) {
+        double space = out[k + 1] - out[k], whole = whole(k);
+        return SHARE * (isParted(k) ? (2 - 1 / LATE) * whole : Math.max(0.25 * whole, Math.min(space, 2 * whole - space)));
+    }
+
+    /** The middle of that in which a grain ends. */
+    private double ends(int k) {
+        return out[k] + (isParted(k) ? whole(k) : LATE * (out[k + 1] - out[k]));
+    }
+
+    /** The middle of that in which the next one begins: the same but where there is silence between them. */
+    private double begins(int k) {
+        return isParted(k) ? out[k + 1] - (1 / LATE - 1) * whole(k) : ends(k);
+    }
+
+    /** How far beyond a stretch sound is looked at for the means of its grains. */
+    private int beyond() {
+        double longest = 0, wide = 0;
+        for (int k = 0; k + 1 < grains; k++) {
+            if (still[k] && still[k + 1]) continue;
+            longest = Math.max(longest, out[k + 1] - out[k]);
+            wide = Math.max(wide, period[k]);
+        }
+        return (int) Math.ceil(2 * longest + wide);
+    }
+
+    /** What a grain averages to under its crossfades, less what the sound does there. */
+    private double offset(int k, int channel) {
+        double known = offset[channel][k];
+        if (known == known) return known;
+        return offset[channel][k] = still[k] ? 0 : mean(k, window[channel]) - slow(k, window[channel]);
+    }
+
+    /** Read between two samples: what is left of that lies far above all that a mean is of. */
+    private double mean(int k, double[] x) {
+        double sum = 0, weights = 0, middle = begins(k - 1), width = width(k - 1);
+        long set = (long) Math.ceil(out[k]), end = (long) Math.ceil(out[k + 1]);
+        for (long t = (long) Math.ceil(Math.max(out[k - 1], middle - 0.5 * width)); t < end; t++) {
+            if (t == set) {
+                middle = ends(k);
+                width = width(k);
+            }
+            double in = step((t - middle) / width), weight = t < set ? in : 1 - in;
+            double place = source[k] + (t - out[k]) * speed[k] - windowFrom;
+            int i = (int) place;
+            sum += weight * (x[i] + (place - i) * (x[i + 1] - x[i]));
+            weights += weight;
+        }
+        return sum / weights;
+    }
+
+    /** What the sound averages to around the place of a grain, over two periods under a raised cosine, in which no harmonic is left. */
+    private double slow(int k, double[] x) {
+        double sum = 0, weights = 0;
+        for (long t = (long) Math.ceil(source[k] - period[k]); t < source[k] + period[k]; t++) {
+            double weight = step(0.5 - Math.abs(t - source[k]) / period[k]);
+            sum += weight * x[(int) (t - windowFrom)];
+            weights += weight;
+        }
+        return sum / weights;
+    }
+
     /** Where pulses are left out: one grain has ended before it would bring the next, then there is silence, then the other begins. */
     private void part(int k, long begin, int n, double[][] into, int at) {
-        double whole = whole(k), width = SHARE * (2 - 1 / LATE) * whole, ends = out[k] + whole, begins = out[k + 1] - (1 / LATE - 1) * whole;
+        double width = width(k), ends = ends(k), begins = begins(k);
         for (int c = 0; c < window.length; c++) {
             read(k, speed[k] > 1 ? faster : between, c, begin, left, n);
             read(k + 1, speed[k + 1] > 1 ? faster : between, c, begin, right, n);
-            for (int i = 0; i < n; i++) into[c][at + i] = (1 - step((begin - ends + i) / width)) * left[i] + step((begin - begins + i) / width) * right[i];
+            double ending = offset(k, c), beginning = offset(k + 1, c);
+            for (int i = 0; i < n; i++) {
+                double out = 1 - step((begin - ends + i) / width), in = step((begin - begins + i) / width);
+                into[c][at + i] = out * (left[i] - ending) + in * (right[i] - beginning);
+            }
         }
     }
 
@@ -367,10 +450,7 @@ public final class Resynthesis {
 
     /** From one grain to the next: {@code n} samples from {@code begin} on. */
     private void fade(int k, long begin, int n, double[][] into, int at) {
-        double space = out[k + 1] - out[k];
-        double whole = whole(k);
-        double width = SHARE * Math.max(0.25 * whole, Math.min(space, 2 * whole - space));
-        double middle = out[k] + LATE * space;
+        double width = width(k), middle = ends(k);
         int a = (int) Math.max(0, Math.min(n, Math.ceil(middle - 0.5 * width) - begin));
         int b = (int) Math.max(a, Math.min(n, Math.floor(middle + 0.5 * width) + 1 - begin));
         double apart = Math.abs(source[k + 1] + (middle - out[k + 1]) * speed[k + 1] - source[k] - (middle - out[k]) * speed[k]);
@@ -380,21 +460,22 @@ public final class Resynthesis {
             double[] y = into[c];
             read(k, speed[k] > 1 ? faster : between, c, begin, left, b);
             read(k + 1, speed[k + 1] > 1 ? faster : between, c, begin + a, right, n - a);
-            System.arraycopy(left, 0, y, at, a);
-            System.arraycopy(right, b - a, y, at + b, n - b);
+            double ending = offset(k, c), beginning = offset(k + 1, c);
+            for (int i = 0; i < a; i++) y[at + i] = left[i] - ending;
+            for (int i = b; i < n; i++) y[at + i] = right[i - a] - beginning;
             if (split) {
                 read(k, low, c, begin + a, lowLeft, b - a);
                 read(k + 1, low, c, begin + a, lowRight, b - a);
             }
             for (int i = a; i < b; i++) {
                 double z = Math.max(-0.5, Math.min(0.5, (begin - middle + i) / width));
-                double in = 0.5 + 0.5 * sine(z), all = left[i] + in * (right[i - a] - left[i]);
+                double in = 0.5 + 0.5 * sine(z), all = left[i] + in * (right[i - a] - left[i]), off = ending + in * (beginning - ending);
                 if (!split) {
-                    y[at + i] = all;
+                    y[at + i] = all - off;
                     continue;
                 }
                 double below = lowLeft[i - a] + in * (lowRight[i - a] - lowLeft[i - a]);
-                y[at + i] = below + (all - below) / Math.sqrt(1 - 2 * in * (1 - in) * (1 - alike));
+                y[at + i] = below - off + (all - below) / Math.sqrt(1 - 2 * in * (1 - in) * (1 - alike));
             }
         }
     }

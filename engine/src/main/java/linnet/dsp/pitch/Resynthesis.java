@@ -13,8 +13,9 @@ import linnet.dsp.Sound;
  * crossfaded by two halves of a raised cosine, shortly before the next pulse. Below 4.5 kHz they add up to one; above, where two
  * grains have nothing to do with each other, their powers do, so that breath does not beat with the pitch. Periods are repeated or
  * left out so that nothing drifts: a grain comes from the mark nearest to where it goes. Grains are placed between the samples. With
- * the formants moved, a grain is read faster or slower. A period of another length than the take's does not average to zero where the take's does: from each grain
- * what it averages to under its crossfades is taken, but for what the take itself averages to there. By 100 cents first formants of some vowels move by up to 5 % with the pitch: two periods of
+ * the formants moved, a grain is read faster or slower. A period of another length than the take's does not average to zero where the take's does: what a
+ * grain averages to under its crossfades is taken from it, but for what the take itself averages to there. By 100 cents first formants of some vowels move by
+ * up to 5 % with the pitch: two periods of
  * sound do not tell more of an envelope than its harmonics do.
  *
  * <p>What has no pitch, and what is not bent, is the sound itself to the bit, but that what comes right after a bent voice may be up to half a period
@@ -66,8 +67,8 @@ public final class Resynthesis {
     private boolean[] far = new boolean[1024];
     /** Whether it is the sound's own where it is, or no voice: its mean stays as it is. */
     private boolean[] still = new boolean[1024];
-    /** Per channel and grain, what is taken from it; not a number before it is asked for. */
-    private final double[][] offset;
+    /** Per channel and grain, what it averages to beside the sound; not a number before it is asked for. */
+    private final double[][] own;
     private int grains;
     /** The first grain of each passage. */
     private int[] first = new int[64];
@@ -109,8 +110,8 @@ public final class Resynthesis {
         low = Between.below(BREATH, sound.rate());
         faster = fastest > 1 ? new Between(1 / fastest) : between;
         reach += faster.side() + 1 + beyond();
-        offset = new double[sound.channels()][grains];
-        for (double[] o : offset) Arrays.fill(o, Double.NaN);
+        own = new double[sound.channels()][grains];
+        for (double[] o : own) Arrays.fill(o, Double.NaN);
         window = new double[sound.channels()][0];
         fetched = new double[sound.channels()][0];
     }
@@ -391,14 +392,22 @@ public final class Resynthesis {
             longest = Math.max(longest, out[k + 1] - out[k]);
             wide = Math.max(wide, period[k]);
         }
-        return (int) Math.ceil(2 * longest + wide);
+        return (int) Math.ceil(4 * longest + wide);
     }
 
-    /** What a grain averages to under its crossfades, less what the sound does there. */
+    /**
+     * What is taken from a grain: what it averages to, less what the sound does there, evened over five grains, so that no period is made unlike the next.
+     */
     private double offset(int k, int channel) {
-        double known = offset[channel][k];
-        if (known == known) return known;
-        return offset[channel][k] = still[k] ? 0 : mean(k, window[channel]) - slow(k, window[channel]);
+        if (still[k]) return 0;
+        // The first and the last of a passage are still, so what lies beyond counts nothing.
+        double near = own(k - 1, channel) + own(k + 1, channel), far = own(Math.max(0, k - 2), channel) + own(Math.min(grains - 1, k + 2), channel);
+        return (3 * own(k, channel) + 2 * near + far) / 9;
+    }
+
+    private double own(int k, int channel) {
+        double known = own[channel][k];
+        return known == known ? known : (own[channel][k] = still[k] ? 0 : mean(k, window[channel]) - slow(k, window[channel]));
     }
 
     /** Read between two samples: what is left of that lies far above all that a mean is of. */
@@ -411,9 +420,9 @@ public final class Resynthesis {
                 width = width(k);
             }
             double in = step((t - middle) / width), weight = t < set ? in : 1 - in;
-            double place = source[k] + (t - out[k]) * speed[k] - windowFrom;
-            int i = (int) place;
-            sum += weight * (x[i] + (place - i) * (x[i + 1] - x[i]));
+            double place = source[k] + (t - out[k]) * speed[k], before = Math.floor(place);
+            int i = (int) ((long) before - windowFrom);
+            sum += weight * (x[i] + (place - before) * (x[i + 1] - x[i]));
             weights += weight;
         }
         return sum / weights;

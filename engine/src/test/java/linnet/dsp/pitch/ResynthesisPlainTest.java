@@ -5,7 +5,9 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.IdentityHashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Random;
 import linnet.dsp.Samples;
 import org.junit.jupiter.api.Test;
@@ -14,7 +16,7 @@ import org.junit.jupiter.params.provider.CsvSource;
 
 /** Every sample of a bent voice from the definition: which grains there are, and each read between its samples by the formula of the sinc. */
 class ResynthesisPlainTest {
-    private record Grain(double out, double source, double period, double speed, boolean far) {}
+    private record Grain(double out, double source, double period, double speed, boolean far, boolean still) {}
 
     /** Grains of the passages, from marks (E. Moulines, F. Charpentier, Speech Communication 9, 1990); the rest is the sound itself. */
     private static final class Plain {
@@ -124,10 +126,11 @@ class ResynthesisPlainTest {
                 grains.add(grain(marks[to], marks, to, 1, false));
                 return grains;
             }
-            grains.add(grain(marks[to] + late, marks, to, 1, false));
+            Grain last = grain(marks[to] + late, marks, to, 1, false);
+            grains.add(new Grain(last.out, last.source, last.period, 1, false, true));
             int width = (int) (0.015 * rate);
-            grains.add(new Grain(back, back - late, width, 1, false));
-            grains.add(new Grain(back + width, back + width, width, 1, false));
+            grains.add(new Grain(back, back - late, width, 1, false, true));
+            grains.add(new Grain(back + width, back + width, width, 1, false, true));
             return grains;
         }
 
@@ -160,7 +163,59 @@ class ResynthesisPlainTest {
         Grain grain(double place, double[] marks, int mark, double speed, boolean far) {
             double period = mark == 0 ? marks[1] - marks[0] : mark == marks.length - 1 ? marks[mark] - marks[mark - 1]
                     : (marks[mark + 1] - marks[mark - 1]) / 2;
-            return new Grain(Math.rint(place * 65536) / 65536, Math.rint(marks[mark] * 65536) / 65536, period, speed, far);
+            double out = Math.rint(place * 65536) / 65536, source = Math.rint(marks[mark] * 65536) / 65536;
+            return new Grain(out, source, period, speed, far, out == source && speed == 1);
+        }
+
+        /** Weight of a grain where it gives way to the next, and of the next. */
+        double[] weights(Grain a, Grain b, long t) {
+            double space = b.out - a.out, whole = Math.min(a.period / a.speed, b.period / b.speed);
+            // A pulse of the sound lies between: one grain ends one period after its mark, the next begins two thirds of one before its own.
+            boolean parted = a.far && space > whole / 0.6;
+            double width = parted ? 0.2 * whole : 0.6 * Math.max(whole / 4, Math.min(space, 2 * whole - space));
+            double over = half((t - a.out - (parted ? whole : 0.6 * space)) / width);
+            return new double[] {1 - over, parted ? half((t - b.out + 2 / 3.0 * whole) / width) : over};
+        }
+
+        double half(double z) {
+            return 0.5 + 0.5 * Math.sin(Math.PI * Math.max(-0.5, Math.min(0.5, z)));
+        }
+
+        final Map<Grain, double[]> means = new IdentityHashMap<>();
+
+        /** What a grain, read on straight lines between samples, averages to, less what the sound does under a raised cosine of two periods at its mark. */
+        double mean(int c, List<Grain> p, int k) {
+            if (k < 0 || k >= p.size() || p.get(k).still) return 0;
+            double[] known = means.computeIfAbsent(p.get(k), g -> {
+                double[] m = new double[x.length];
+                Arrays.fill(m, Double.NaN);
+                return m;
+            });
+            if (!Double.isNaN(known[c])) return known[c];
+            Grain g = p.get(k);
+            double sum = 0, weights = 0, slow = 0, cosines = 0;
+            for (long t = (long) Math.ceil(p.get(k - 1).out); t < p.get(k + 1).out; t++) {
+                double w = t < g.out ? weights(p.get(k - 1), g, t)[1] : weights(g, p.get(k + 1), t)[0];
+                double at = g.source + (t - g.out) * g.speed, before = Math.floor(at);
+                sum += w * ((1 - at + before) * sample(c, (int) before) + (at - before) * sample(c, (int) before + 1));
+                weights += w;
+            }
+            for (long t = (long) Math.ceil(g.source - g.period); t < g.source + g.period; t++) {
+                double w = 0.5 + 0.5 * Math.cos(Math.PI * (t - g.source) / g.period);
+                slow += w * sample(c, (int) t);
+                cosines += w;
+            }
+            return known[c] = sum / weights - slow / cosines;
+        }
+
+        double sample(int c, int t) {
+            return t < 0 || t >= x[c].length ? 0 : x[c][t];
+        }
+
+        /** Evened over five grains. */
+        double offset(int c, List<Grain> p, int k) {
+            if (p.get(k).still) return 0;
+            return (mean(c, p, k - 2) + 2 * mean(c, p, k - 1) + 3 * mean(c, p, k) + 2 * mean(c, p, k + 1) + mean(c, p, k + 2)) / 9;
         }
 
         /** Whether the last sample is the sound's own. */
@@ -173,22 +228,17 @@ class ResynthesisPlainTest {
                     Grain a = p.get(k), b = p.get(k + 1);
                     if (t < a.out || t >= b.out) continue;
                     own = false;
-                    double space = b.out - a.out, whole = Math.min(a.period / a.speed, b.period / b.speed);
-                    // A pulse of the sound lies between: one grain ends one period after its mark, the next begins two thirds of one before its own.
-                    if (a.far && space > whole / 0.6) {
-                        double over = 0.5 + 0.5 * Math.sin(Math.PI * Math.max(-0.5, Math.min(0.5, (t - a.out - whole) / (0.2 * whole))));
-                        double come = 0.5 + 0.5 * Math.sin(Math.PI * Math.max(-0.5, Math.min(0.5, (t - b.out + 2 / 3.0 * whole) / (0.2 * whole))));
-                        return (1 - over) * grainAt(c, a, t, false) + come * grainAt(c, b, t, false);
-                    }
+                    double[] w = weights(a, b, t);
+                    double all = w[0] * grainAt(c, a, t, false) + w[1] * grainAt(c, b, t, false);
+                    double off = w[0] * offset(c, p, k) + w[1] * offset(c, p, k + 1);
+                    if (a.far && b.out - a.out > Math.min(a.period / a.speed, b.period / b.speed) / 0.6) return all - off;
                     own = a.out == a.source && b.out == b.source && a.speed == 1 && b.speed == 1;
                     if (own) return x[c][(int) t];
-                    double width = 0.6 * Math.max(whole / 4, Math.min(space, 2 * whole - space)), middle = a.out + 0.6 * space;
-                    double z = Math.max(-0.5, Math.min(0.5, (t - middle) / width)), in = 0.5 + 0.5 * Math.sin(Math.PI * z);
-                    double all = (1 - in) * grainAt(c, a, t, false) + in * grainAt(c, b, t, false);
+                    double in = w[1], middle = a.out + 0.6 * (b.out - a.out);
                     double apart = Math.abs(b.source + (middle - b.out) * b.speed - a.source - (middle - a.out) * a.speed);
                     double alike = Math.max(0, 1 - apart / (60e-6 * rate));
                     double below = (1 - in) * grainAt(c, a, t, true) + in * grainAt(c, b, t, true);
-                    return below + (all - below) / Math.sqrt(1 - 2 * in * (1 - in) * (1 - alike));
+                    return below - off + (all - below) / Math.sqrt(1 - 2 * in * (1 - in) * (1 - alike));
                 }
             }
             return x[c][(int) t];

@@ -8,6 +8,7 @@ import java.io.UncheckedIOException;
 import java.nio.file.AccessDeniedException;
 import java.nio.file.FileAlreadyExistsException;
 import java.nio.file.FileSystemException;
+import java.nio.file.InvalidPathException;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.List;
@@ -50,6 +51,9 @@ record Fault(int code, String message, Optional<String> file, List<Problem> prob
         }
         if (e instanceof FileSystemException f && f.getFile() != null) return new Fault(Exit.USAGE, f.getFile() + ": " + reason(f), Path.of(f.getFile()));
         if (e instanceof IOException) return new Fault(Exit.FILE, "could not read or write: " + e.getMessage() + "; free some space or choose another folder");
+        if (e instanceof InvalidPathException p) {
+            return new Fault(Exit.USAGE, p.getInput() + ": the characters of this name are not those of the locale; say 'export LC_ALL=C.UTF-8' before");
+        }
         // Threads that work beside the first hand on what stopped them as a cause.
         for (Throwable cause = e; cause != null; cause = cause.getCause()) if (cause instanceof OutOfMemoryError) return noMemory();
         return new Fault(Exit.DEFECT, "A defect of Linnet, not of your files. Please report it with the chain file and this text:", Optional.empty(), List.of(),

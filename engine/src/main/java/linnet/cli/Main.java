@@ -247,7 +247,7 @@ public final class Main {
 
     /** A word that begins so is an option, or names a file with more words. */
     private static boolean isNoFile(String word) {
-        return word.startsWith("-") || word.startsWith("@");
+        return word.startsWith("-");
     }
 
     /**
@@ -268,6 +268,8 @@ public final class Main {
         for (Known c : commands) line.addSubcommand(c.word, c.command);
         line.setColorScheme(CommandLine.Help.defaultColorScheme(colours()));
         line.setCaseInsensitiveEnumValuesAllowed(true);
+        // A name may begin so.
+        line.setExpandAtFiles(false);
         line.registerConverter(Path.class, new Converter<>(Main::path));
         line.registerConverter(Integer.class, new Converter<>(Main::whole));
         line.registerConverter(int.class, new Converter<>(Main::whole));

@@ -228,6 +228,7 @@ final class SongJob {
     private SongPlan planned(Song song, PlannedSong planned) throws ProblemsException, IOException {
         planned.aiming().told().forEach(this::warn);
         SongPlan plan = planned.plan();
+        planned.takes().remarks().forEach(this::warn);
         song.time().remarks().forEach(this::warn);
         PannedTwice.in(song).forEach(this::warn);
         new TimeReferences(song, planned.takes()).later().forEach(l -> warn(l.part() + ": " + l.file().path().getFileName() + ": " + l.told()));

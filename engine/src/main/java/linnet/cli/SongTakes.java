@@ -97,6 +97,11 @@ final class SongTakes implements AutoCloseable {
         return new SongRenderer.Take(sound, known.told(sound), digests.of(file.path()), file::checkUnchanged);
     }
 
+    /** What is odd about the files themselves, as where something behind the sound is left out. */
+    List<String> remarks() {
+        return files.stream().flatMap(f -> f.header().remarks().stream().map(remark -> f.path().getFileName() + ": " + remark)).toList();
+    }
+
     double rate() {
         return rate;
     }

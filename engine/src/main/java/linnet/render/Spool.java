@@ -160,8 +160,8 @@ final class Spool implements Tape {
                 write(bytes.clear(), place(inFile, c));
             }
         } catch (IOException e) {
-            throw new UncheckedIOException(new IOException("no room among the temporary files for what is kept between two passes (" + e.getMessage()
-                    + ")", e));
+            throw new UncheckedIOException(new IOException("no room among the temporary files, in " + System.getProperty("java.io.tmpdir")
+                    + " unless TMPDIR names another folder, for what is kept between two passes (" + e.getMessage() + ")", e));
         }
         return new Place(null, inFile++);
     }

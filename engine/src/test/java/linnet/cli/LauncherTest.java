@@ -1,12 +1,14 @@
 package linnet.cli;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTimeoutPreemptively;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
@@ -28,7 +30,7 @@ class LauncherTest {
     void launcher() throws IOException {
         write("engine/bin/linnet", Files.readString(Path.of("bin/linnet"), StandardCharsets.UTF_8), true);
         write("engine/target/linnet.jar", "", false);
-        write("java/bin/java", "#!/bin/sh\nfor a; do [ \"$a\" = -Xshare:dump ] && exit 1; done\nprintf '%s\\n' \"$@\"\n", true);
+        write("java/bin/java", "#!/bin/sh\nfor a; do [ \"$a\" = -Xshare:dump ] && exit 1; done\nprintf '%s\\n' \"LC_ALL=$LC_ALL\" \"$@\"\n", true);
         write("song.yaml", "tempo: 100 bpm\nparts: { lead: { take: a.wav } }\n", false);
         write("marked.yaml", "\uFEFFsong: a song\n", false);
         write("song.json", "{\n  \"tempo\": \"100 bpm\",\n  \"parts\": {}\n}\n", false);
@@ -67,6 +69,21 @@ class LauncherTest {
                 {"render"}}) {
             assertTrue(asked(words).contains(OF_A_CHAIN), () -> Arrays.toString(words));
         }
+    }
+
+    /** Nobody writes to the pipe, and a device has no end. */
+    @Test
+    void nothingIsWaitedFor() throws Exception {
+        assertEquals(0, new ProcessBuilder("mkfifo", folder.resolve("pipe").toString(), folder.resolve("pipe.yaml").toString()).start().waitFor());
+        for (String[] words : new String[][] {{"render", "chain.yaml", "pipe", "--out", "print.wav"}, {"check", "pipe.yaml"}, {"check", "/dev/zero"},
+                {"render", "song.yaml", "--out", "/dev/urandom"}}) {
+            assertTimeoutPreemptively(Duration.ofSeconds(20), () -> asked(words), () -> Arrays.toString(words));
+        }
+    }
+
+    @Test
+    void namesHaveAllLettersInAnyLocale() throws Exception {
+        assertTrue(asked("check", "chain.yaml").contains("LC_ALL=C.UTF-8"));
     }
 
     @Test

@@ -76,6 +76,7 @@ class WithoutLibraryTest extends SongFolder {
         same(3, "check", folder.toString());
         // Not the library's to expand, and no option.
         same(3, "check", file("a@b.yaml", ""));
+        same(3, "check", "@" + file("words.yaml", file("chain.yaml", "steps: [ trim ]\n")));
         same(3, "check", " ");
     }
 
@@ -84,7 +85,6 @@ class WithoutLibraryTest extends SongFolder {
         same(2, "check", "");
         same(2, "check", "--jsn");
         same(0, "check", "--help");
-        same(0, "check", "@" + file("words", file("chain.yaml", "steps: [ trim ]\n")));
         same(0, "check", "--json", file("chain.yaml", "steps: [ trim ]\n"));
         same(2, "check");
         same(4, "check", file("chain.yaml", "steps: [ trim ]\n"), "no.wav");

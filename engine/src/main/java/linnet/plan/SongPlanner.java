@@ -73,9 +73,45 @@ public final class SongPlanner {
      * What of the chain of a part its dry print has: the steps that mend, and a limiter right behind them, which holds what they brought up (decision 0025).
      */
     public static List<Link> mending(List<Link> links) {
-        int mends = (int) links.stream().takeWhile(l -> l instanceof Link.Use u && u.step().mends()).count();
+        int mends = (int) links.stream().takeWhile(SongPlanner::mends).count();
         boolean held = mends < links.size() && links.get(mends) instanceof Link.Use u && u.step().holdsPeaks();
         return links.subList(0, held ? mends + 1 : mends);
+    }
+
+    private static boolean mends(Link link) {
+        return link instanceof Link.Use u && u.step().mends();
+    }
+
+    /** What mends behind a step that ends the dry print of a part, which therefore goes without: a line for each part that is printed dry. */
+    private List<String> unmended() {
+        Map<String, String> printed = new LinkedHashMap<>();
+        for (Song.Wanted w : song.prints()) if (w.content() instanceof Song.Content.Dry d) printed.putIfAbsent(d.part(), w.called());
+        List<String> told = new ArrayList<>();
+        printed.forEach((part, called) -> {
+            List<Link> links = chain(part).links(), has = mending(links);
+            List<String> words = has.stream().map(SongPlanner::word).toList();
+            // What was mended before is not missed, however often it is mended again.
+            List<String> without = links.stream().skip(has.size()).filter(SongPlanner::mends).filter(l -> !words.contains(word(l))).map(Link::name).distinct()
+                    .toList();
+            if (without.isEmpty()) return;
+            Link end = links.stream().filter(l -> !mends(l)).findFirst().orElseThrow();
+            told.add(called + " passes through " + (has.isEmpty() ? "no step" : listed(has.stream().map(Link::name).distinct().toList()) + " alone") + ": '"
+                    + end.name() + "' comes before " + listed(without) + "; put it behind those that the print is to have");
+        });
+        return told;
+    }
+
+    private static String word(Link link) {
+        return link instanceof Link.Use u ? u.step().word() : "";
+    }
+
+    private static String listed(List<String> names) {
+        int last = names.size() - 1;
+        return last == 0 ? names.get(0) : String.join(", ", names.subList(0, last)) + " and " + names.get(last);
+    }
+
+    private Chain chain(String part) {
+        return parts(song).stream().filter(p -> p.name().text().equals(part)).findFirst().orElseThrow().chain();
     }
 
     /** The takes that a plan of this song counts, each file once, in the order in which the parts name them. */
@@ -112,7 +148,10 @@ public final class SongPlanner {
                     r.word.map(Song.Throw::stop).orElse(Double.POSITIVE_INFINITY));
         }
         long least = Math.round(song.time().sections().stream().mapToDouble(x -> song.time().start(x.to())).max().orElse(0) * rate);
-        return new PrintPlanner(new Strips(), rate).plan(least, works);
+        SongPlan plan = new PrintPlanner(new Strips(), rate).plan(least, works);
+        List<String> notes = new ArrayList<>(plan.notes());
+        notes.addAll(unmended());
+        return new SongPlan(rate, plan.least(), plan.works(), plan.buses(), plan.prints(), plan.stems(), notes);
     }
 
     /**
@@ -192,7 +231,7 @@ public final class SongPlanner {
 
         @Override
         public Plan mended(String part) throws ProblemsException {
-            Chain whole = parts(song).stream().filter(p -> p.name().text().equals(part)).findFirst().orElseThrow().chain();
+            Chain whole = chain(part);
             return own(part, new Chain(whole.title(), whole.about(), mending(whole.links())));
         }
 

@@ -284,6 +284,23 @@ class SongPlannerTest {
         assertTrue(plan.buses().get(0).hears() && !plan.buses().get(1).hears());
     }
 
+    /** A step that shapes the sound ends what a dry print passes through: whoever gets that print is to know what it has not. */
+    @Test
+    void whatADryPrintGoesWithoutIsTold() throws Exception {
+        String song = "parts: { one: { take: a.wav, chain: [ %s ] } }\nprints: [ mix, %s ]\n";
+        String shift = "shift: { by: 2 semitones }";
+        assertEquals(List.of("one dry passes through no step: 'shift' comes before tune, hum and level; put it behind those that the "
+                + "print is to have"), plan(song.formatted(shift + ", tune, hum, level, compressor", "one dry")).notes());
+        assertEquals(List.of("one dry passes through hum and limit alone: 'limit' comes before tune; put it behind those that the "
+                + "print is to have"), plan(song.formatted("hum, limit, tune", "one dry")).notes());
+        assertEquals(List.of("the song's lead passes through hum alone: 'low' comes before ride; put it behind those that the "
+                + "print is to have"), plan(song.formatted("hum, trim: { name: low, level: -3 dB }, hum, ride, ride",
+                        "{ print: one dry, name: the song's lead }, { print: one dry, from: chorus }")).notes());
+        // Nothing of it is missing, or nobody asks for it.
+        assertEquals(List.of(), plan(song.formatted("hum, limit, eq: [ { bell: 1 kHz, gain: 2 dB } ], limit", "one dry, one untuned")).notes());
+        assertEquals(List.of(), plan(song.formatted(shift + ", tune", "one, one untuned")).notes());
+    }
+
     /** With its edits, as the part, and no step: beside 'dry', which is tuned. */
     @Test
     void whatIsUntunedGoesThroughNoStep() throws Exception {

@@ -8,6 +8,8 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import java.util.function.BiConsumer;
+import java.util.stream.Stream;
+import linnet.chain.Link;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
 import linnet.hear.Joint;
@@ -99,17 +101,25 @@ public final class SongFindings {
         List<Odd> odd = new ArrayList<>();
         Set<String> said = new HashSet<>();
         for (Work w : plan.works()) {
-            Optional<Node> last = w.chain().steps().stream().filter(n -> n.work().orElseThrow().use().step().mayFindOdd()).reduce((a, b) -> b);
+            Optional<Node> last = asked(w).reduce((a, b) -> b);
             if (last.isEmpty() || !all && !plan.wanted().contains(w.id())) continue;
             StringBuilder text = new StringBuilder(signatures.input(w)).append(" odd\n");
             Signature.chain(w.chain(), last.get().id() + 1, text);
             // What is told names its step, by which nothing sounds.
-            w.chain().steps().stream().filter(n -> n.work().orElseThrow().use().step().mayFindOdd()).forEach(n -> text.append(n.name()).append('\n'));
+            asked(w).forEach(n -> text.append(n.name()).append('\n'));
             // A dry print has the same steps as its part.
             if (!said.add(text.toString())) continue;
             for (Resolved r : odd(w, w.chain().upTo(last.get()), Signature.digest(text.toString()))) odd.add(new Odd(w.name(), r));
         }
         return odd;
+    }
+
+    /** The steps that may find something odd. */
+    private static Stream<Node> asked(Work work) {
+        return work.chain().steps().stream().filter(n -> {
+            Link.Use use = n.work().orElseThrow().use();
+            return use.step().mayFindOdd(use.values(), work.chain().rate());
+        });
     }
 
     private List<Resolved> odd(Work work, Plan chain, String signature) throws IOException {

@@ -87,8 +87,8 @@ public abstract class Step {
         return 0;
     }
 
-    /** Whether it may find something odd about what it is given, which somebody should know of a song. */
-    public boolean mayFindOdd() {
+    /** Whether it may find something odd about what it is given, or how it is set, which somebody should know of a song at this rate. */
+    public boolean mayFindOdd(Values values, double rate) {
         return false;
     }
 

@@ -19,6 +19,11 @@ public enum Design {
                 case ONE_POLE_HIGH_PASS -> Biquad.onePoleHighPass(rate, hz);
             };
         }
+
+        @Override
+        public double qOfBandwidth(double rate, double hz, double octaves) {
+            return Biquad.qOfBandwidth(rate, hz, octaves);
+        }
     },
     /** {@link Matched}: close to the analogue curve up to half the rate; not for shelves, notch and all-pass. */
     MATCHED {
@@ -34,6 +39,11 @@ public enum Design {
                 case LOW_SHELF, HIGH_SHELF, NOTCH, ALL_PASS -> throw new IllegalArgumentException("no matched design for " + shape);
             };
         }
+
+        @Override
+        public double qOfBandwidth(double rate, double hz, double octaves) {
+            return Matched.qOfBandwidth(octaves);
+        }
     };
 
     /**
@@ -42,4 +52,7 @@ public enum Design {
      * @throws IllegalArgumentException if this design does not know the shape
      */
     public abstract Biquad biquad(Shape shape, double rate, double hz, double q, double gainDb);
+
+    /** The q of a bandwidth in octaves, as in {@link Biquad#qOfBandwidth}, for a section of this design. */
+    public abstract double qOfBandwidth(double rate, double hz, double octaves);
 }

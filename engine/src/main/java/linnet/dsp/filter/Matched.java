@@ -15,6 +15,8 @@ public final class Matched {
     private final double f0, f1, f2;
     /** A0, A1, A2; and the denominator of |H|² at the named frequency. */
     private final double d0, d1, d2, at;
+    /** The root of A0, 1 + a1 + a2, without the cancellation by which that loses its digits at low frequencies; and the root of a2. */
+    private final double root0, root2;
 
     private Matched(double rate, double hz, double q) {
         if (!(q > 0)) throw new IllegalArgumentException("q must be positive: " + q);
@@ -30,6 +32,15 @@ public final class Matched {
         d1 = (1 - a1 + a2) * (1 - a1 + a2);
         d2 = -4 * a2;
         at = d0 * f0 + d1 * f1 + d2 * f2;
+        root2 = StrictMath.exp(-damping * w0);
+        if (damping <= 1) {
+            double toPole = StrictMath.expm1(-damping * w0), turn = StrictMath.sin(beat / 2);
+            root0 = toPole * toPole + 4 * root2 * turn * turn;
+        } else {
+            // One pole decays by (damping + r) w0 per sample, the other by its inverse, damping - r.
+            double fast = damping + StrictMath.sqrt(damping * damping - 1);
+            root0 = StrictMath.expm1(-fast * w0) * StrictMath.expm1(-w0 / fast);
+        }
     }
 
     /** 12 dB/oct; at {@code hz} the gain is q. */
@@ -50,7 +61,10 @@ public final class Matched {
     /** 0 dB at {@code hz}, 6 dB/oct on both sides. */
     public static Biquad bandPass(double rate, double hz, double q) {
         Matched m = new Matched(rate, hz, q);
-        double r2 = m.slope(), n2 = (m.at - r2 * m.f1) / (4 * m.f1 * m.f1), n1 = r2 + 4 * (m.f1 - m.f0) * n2;
+        // The paper's B2 = (D - R2 φ1) / (4 φ1²) and B1 = R2 + 4 (φ1 - φ0) B2, with D and R2 put in: what is left of narrow and low ones is a
+        // billionth of what they were the differences of.
+        double ratio = m.root0 / (2 * m.f1), root1 = 1 - m.a1 + m.a2;
+        double n2 = (ratio - 2 * m.root2) * (ratio + 2 * m.root2), n1 = (root1 - 2 * ratio * m.f0) * (root1 + 2 * ratio * m.f0);
         double b1 = -StrictMath.sqrt(Math.max(0, n1)) / 2, b0 = (StrictMath.sqrt(Math.max(0, n2 + b1 * b1)) - b1) / 2;
         return m.with(b0, b1, -b0 - b1);
     }
@@ -85,6 +99,14 @@ public final class Matched {
         double d0 = (1 - pole) * (1 - pole), d1 = (1 + pole) * (1 + pole);
         double b0 = StrictMath.sqrt((d0 * f0 + d1 * f1) / 2 / f1) / 2;
         return new Biquad(rate, b0, -b0, 0, -pole, 0);
+    }
+
+    /**
+     * The q of a bandwidth in octaves: between the -3 dB points of the analogue band-pass, the points of half the gain of the
+     * analogue bell, whose curves are kept. (The cookbook's law makes up for the squeezing, which is not there.)
+     */
+    public static double qOfBandwidth(double octaves) {
+        return 0.5 / StrictMath.sinh(StrictMath.log(2) / 2 * octaves);
     }
 
     /** The derivative of the denominator of |H|² along φ1, at the named frequency. */

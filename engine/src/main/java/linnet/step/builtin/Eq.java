@@ -39,11 +39,14 @@ import linnet.step.Step;
 /**
  * An equaliser of any number of bands. Bands that stand still run first, as one cascade of biquads; each band that moves
  * follows as state-variable filters, so that no move clicks. A band of 0 dB that stands still is left out, and so is a
- * low-pass that stands above what the rate can hold; any other frequency is held below that border.
+ * low-pass, bell or notch that stands above what the rate can hold; a bell or notch that moves there does nothing while it is there. Any other
+ * frequency is held below that border.
  */
 final class Eq extends Step {
     /** Common practice: narrow enough to spare what is beside a whistle or hum. */
     private static final double USUAL_NOTCH = 8;
+    /** Of a notch that moves above the border and is held there: nothing is heard of it. */
+    private static final double CLOSED_NOTCH = 40;
 
     private final Settings band = new Settings();
     private final Map<Live, Shape> shapes = new LinkedHashMap<>();
@@ -65,7 +68,8 @@ final class Eq extends Step {
             .otherwise("1 for a bell or band-pass, 8 for a notch, 0.71 for an all-pass; a pass keeps to its slope, a shelf to its steepness")
             .doc("How narrow: higher is narrower. On a pass, how much it rings at its corner, at 12 dB/oct.");
     private final Live bandwidth = band.live("bandwidth", OCTAVES).range(0.05, 6).otherwise("given by q")
-            .doc("How wide, instead of q: between the points of half the gain of a bell, of -3 dB of a band-pass or notch.");
+            .doc("How wide, instead of q: between the points of half the gain of a bell, of -3 dB of a band-pass or notch. What of it would lie above "
+                    + "half the rate does not count.");
     private final Fixed slope = band.fixed("slope", SLOPE).range(6, 48).usual("12 dB/oct")
             .doc("How steep a high-pass or low-pass is, in steps of 6 dB/oct; always a Butterworth, flat up to its corner.");
     private final Live steepness = band.live("steepness", PLAIN).range(0.1, 1).usual("1")
@@ -79,7 +83,9 @@ final class Eq extends Step {
         band.atMostOne(q, bandwidth);
         band.atMostOne(q, slope);
         band.atMostOne(q, steepness);
-        bands = group("bands", band, 32).doc("The bands, in any order.");
+        bands = group("bands", band, 32).doc("The bands, in any order. From 0.49 of the rate of the take on (7.84 kHz at 16 kHz) a bell "
+                + "or notch is left out, which is told, and a low-pass is; what else lies there is held at that border. A bell or notch that moves does "
+                + "nothing while it is there.");
     }
 
     Eq() {
@@ -132,6 +138,15 @@ final class Eq extends Step {
         return shape == Shape.HIGH_PASS || shape == Shape.LOW_PASS;
     }
 
+    /** Of a shape above the border: that of a band which has its effect around its frequency. */
+    private static boolean leavesOut(Shape shape) {
+        return shape == Shape.BELL || shape == Shape.NOTCH;
+    }
+
+    private static boolean isAbove(double hz, double rate) {
+        return hz >= Biquad.HIGHEST * rate;
+    }
+
     private boolean moves(Values v) {
         return band.all().stream().anyMatch(s -> s instanceof Live live && v.get(live).filter(Value.Curve.class::isInstance).isPresent());
     }
@@ -139,6 +154,13 @@ final class Eq extends Step {
     @Override
     public boolean hasCurves() {
         return true;
+    }
+
+    /** Not for a frequency stated against the singer: it lies above the border hardly ever, and to know that the part would have to be heard. */
+    @Override
+    public boolean mayFindOdd(Values values, double rate) {
+        return values.get(bands).stream().anyMatch(v -> shapes.keySet().stream().anyMatch(
+                frequency -> leavesOut(shapes.get(frequency)) && v.get(frequency).orElse(null) instanceof Value.Amount a && isAbove(a.value(), rate)));
     }
 
     @Override
@@ -150,6 +172,7 @@ final class Eq extends Step {
             List<LiveValues> entries = v.entries(bands);
             for (int i = 0; i < entries.size(); i++) {
                 Band b = new Band(entries.get(i), orders[i], setup.rate());
+                b.tell();
                 if (b.moves()) moving.add(b);
                 else still.addAll(b.biquads());
             }
@@ -181,20 +204,39 @@ final class Eq extends Step {
         }
 
         List<Biquad> biquads() {
-            double hz = read(frequency, null), db = read(gain, null);
-            if (shape.hasGain() && db == 0 || shape == Shape.LOW_PASS && hz >= Biquad.HIGHEST * rate) return List.of();
-            return parts.stream().map(p -> v.get(design).biquad(p.shape(), rate, held(hz), quality(p, held(hz), db, null), db)).toList();
+            double hz = read(frequency, null), db = gain(hz, null);
+            if (shape.hasGain() && db == 0 || goesAbove(hz) || shape == Shape.LOW_PASS && isAbove(hz, rate)) return List.of();
+            return parts.stream().map(p -> v.get(design).biquad(p.shape(), rate, held(hz), quality(p, hz, db, null), db)).toList();
         }
 
         List<StateVariable> filters() {
-            double hz = held(read(frequency, null)), db = read(gain, null);
-            return parts.stream().map(p -> new StateVariable(rate, p.shape(), hz, quality(p, hz, db, null), db)).toList();
+            double hz = read(frequency, null), db = gain(hz, null);
+            return parts.stream().map(p -> new StateVariable(rate, p.shape(), held(hz), quality(p, hz, db, null), db)).toList();
         }
 
         /** Sends the filters on their way through the cell that begins with this block. */
         void move(StateVariable[] filters, Block block) {
-            double hz = held(read(frequency, block)), db = read(gain, block);
-            for (int i = 0; i < filters.length; i++) filters[i].moveTo(hz, quality(parts.get(i), hz, db, block), db);
+            double hz = read(frequency, block), db = gain(hz, block);
+            for (int i = 0; i < filters.length; i++) filters[i].moveTo(held(hz), quality(parts.get(i), hz, db, block), db);
+        }
+
+        /** Tells of a band that stands still where it is left out, and had something to do. A low-pass that is left out has nothing to take away. */
+        void tell() {
+            if (moves() || shape.hasGain() && read(gain, null) == 0) return;
+            double hz = read(frequency, null);
+            if (goesAbove(hz)) {
+                v.odd(frequency.name(), HZ.format(hz, 2) + " is above what can be filtered at " + HZ.format(rate, 2) + ", up to "
+                        + HZ.format(Biquad.HIGHEST * rate, 2) + ": this band is left out");
+            }
+        }
+
+        /** Of what is not held but left out: held, it would turn to what lies below the border. */
+        private boolean goesAbove(double hz) {
+            return leavesOut(shape) && isAbove(hz, rate);
+        }
+
+        private double gain(double hz, Block block) {
+            return shape == Shape.BELL && goesAbove(hz) ? 0 : read(gain, block);
         }
 
         private double held(double hz) {
@@ -208,8 +250,9 @@ final class Eq extends Step {
 
         private double quality(Butterworth.Part part, double hz, double db, Block block) {
             if (sloped) return part.q();
+            if (shape == Shape.NOTCH && goesAbove(hz)) return CLOSED_NOTCH;
             if (v.given(q)) return read(q, block);
-            if (v.given(bandwidth)) return Biquad.qOfBandwidth(rate, hz, read(bandwidth, block));
+            if (v.given(bandwidth)) return v.get(design).qOfBandwidth(rate, held(hz), read(bandwidth, block));
             return switch (shape) {
                 case LOW_SHELF, HIGH_SHELF -> Biquad.qOfSteepness(read(steepness, block), db);
                 case NOTCH -> USUAL_NOTCH;

@@ -19,6 +19,7 @@ import linnet.setting.Fixed;
 import linnet.setting.Key;
 import linnet.setting.NoteName;
 import linnet.setting.Text;
+import linnet.setting.Values;
 import linnet.step.FixedValues;
 import linnet.step.LiveValues;
 import linnet.step.Memoryless;
@@ -55,7 +56,7 @@ final class Tune extends Step {
     }
 
     @Override
-    public boolean mayFindOdd() {
+    public boolean mayFindOdd(Values values, double rate) {
         return true;
     }
 

@@ -105,6 +105,23 @@ class MatchedTest {
         }
     }
 
+    /** Over all that can be set: its peak was lost to cancellation where it is low and narrow, and with it up to 13 dB. */
+    @Test
+    void bandPassesAndBellsHaveTheirGainAtTheirFrequency() {
+        for (double rate : new double[] {8000, 11025, 16000, 22050, 44100, 48000, 88200, 96000, 176400, 192000}) {
+            for (double hz = 10; hz <= Math.min(20_000, Biquad.HIGHEST * rate); hz *= 1.25) {
+                for (double q : new double[] {0.1, 0.127, 0.3, 0.5, Biquad.BUTTERWORTH, 1, 2, 5, 10, 20, 28.9, 40}) {
+                    Biquad b = Matched.bandPass(rate, hz, q);
+                    String which = rate + ", " + hz + " Hz, q " + q;
+                    assertEquals(0, b.responseDb(hz), 0.05, which);
+                    assertTrue(b.response(0).gain() < 1e-9, which);
+                    if (hz < 0.02 * rate) assertEquals(BiquadTest.prototypeDb("band-pass", 0.5, q, 0), b.responseDb(hz / 2), 0.1, which + ", an octave below");
+                    for (double db : new double[] {-24, -6, 6, 24}) assertEquals(db, Matched.bell(rate, hz, q, db).responseDb(hz), 0.05, which + ", " + db);
+                }
+            }
+        }
+    }
+
     /**
      * A pole or a zero mirrored at the unit circle leaves the magnitude as it is: only here it shows that a filter would run away, or turn the phase for
      * nothing.

@@ -11,12 +11,15 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Random;
 import java.util.function.DoubleUnaryOperator;
+import linnet.Rig;
 import linnet.chain.ChainReader;
 import linnet.chain.Link;
 import linnet.dsp.Cell;
+import linnet.dsp.Samples;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Cascade;
 import linnet.dsp.filter.Matched;
+import linnet.render.Resolved;
 import linnet.setting.Values;
 import linnet.step.Block;
 import linnet.step.Catalogue;
@@ -148,6 +151,94 @@ class EqTest {
         assertEquals(0, gainDb(10000, 32000, "high-shelf: 20 kHz, gain: 6 dB"), 0.2);
         assertEquals(6, gainDb(10000, 32000, "low-shelf: 20 kHz, gain: 6 dB"), 0.2);
         assertTrue(gainDb(5000, 32000, "high-pass: 20 kHz, slope: 24 dB/oct") < -100);
+    }
+
+    /** As a low-pass there. They were held at the border: with a bandwidth a bell then raised all, a notch silenced all. */
+    @ParameterizedTest
+    @ValueSource(strings = {
+        "bell: 10 kHz, gain: 3 dB, bandwidth: 2 octaves",
+        "bell: 10 kHz, gain: 3 dB, q: 0.1",
+        "bell: 8 kHz, gain: 3 dB, bandwidth: 2 octaves, design: matched",
+        "notch: 9 kHz, bandwidth: 1 octave",
+        "notch: 9 kHz"})
+    void aBellOrNotchAboveTheRateIsLeftOutAndTold(String band) throws Exception {
+        double[] x = noise(4800, 7);
+        assertArrayEquals(x, run(kernel(16000, 1, band), 480, x)[0]);
+        assertEquals(List.of("is above what can be filtered at 16 kHz, up to 7.84 kHz: this band is left out"), odd(16000, band));
+        assertEquals(List.of(), odd(48000, band));
+    }
+
+    private static List<String> odd(double rate, String band) {
+        return Rig.usual().render("- eq: [ { " + band + " } ]", new Samples(rate, noise(4800, 8))).rendered().resolved().stream().filter(Resolved::odd)
+                .map(r -> r.value().substring(r.value().indexOf("is above"))).toList();
+    }
+
+    /** Where it moves above the border it does nothing, and it comes back as it was. */
+    @Test
+    void aBellOrNotchThatMovesAboveTheRateDoesNothingThere() throws Exception {
+        double[] x = noise(16000, 9);
+        for (String shape : List.of("bell: %s, gain: 12 dB, bandwidth: 2 octaves", "bell: %s, gain: 12 dB, q: 0.1", "notch: %s, bandwidth: 2 octaves",
+                "notch: %s, q: 0.1")) {
+            Kernel kernel = kernel(16000, 1, String.format(shape, "{ 0 s: 6 kHz, 0.2 s: 10 kHz, 0.4 s: 10 kHz, 0.6 s: 6 kHz }"));
+            Kernel still = kernel(16000, 1, String.format(shape, "6 kHz"));
+            double[] y = run(kernel, 480, x)[0];
+            for (double hz = 50; hz < 7000; hz += 50) {
+                // The null of a notch is as deep as rounding leaves it.
+                double expected = Math.max(-200, still.curves().get(0).of().applyAsDouble(hz));
+                assertEquals(expected, Math.max(-200, kernel.curves().get(0).of().applyAsDouble(hz)), 1e-6, shape + " at " + hz);
+            }
+            Kernel above = kernel(16000, 1, String.format(shape, "{ 0 s: 10 kHz, 0.4 s: 11 kHz }"));
+            for (double hz = 50; hz < 7000; hz += 50) assertEquals(0, above.curves().get(0).of().applyAsDouble(hz), 0.01, shape + " at " + hz);
+            for (double sample : y) assertTrue(Double.isFinite(sample), shape);
+        }
+    }
+
+    /** Nothing that can be written may end in a filter that is none. */
+    @ParameterizedTest
+    @ValueSource(doubles = {8000, 11025, 16000, 22050})
+    void everyBandHasAFiniteResponse(double rate) throws Exception {
+        for (String shape : List.of("bell", "band-pass", "notch", "all-pass", "low-pass", "high-pass")) {
+            for (String design : shape.matches("notch|all-pass") ? List.of("cookbook") : List.of("cookbook", "matched")) {
+                for (String width : shape.endsWith("pass") && !shape.matches("(band|all).*") ? List.of("q: 0.1", "q: 40", "slope: 48 dB/oct")
+                        : List.of("q: 0.1", "q: 40", "bandwidth: 0.05", "bandwidth: 1", "bandwidth: 6")) {
+                    for (double hz : new double[] {10, 3000, 0.4899 * rate, 0.49 * rate, 0.4901 * rate, 20_000}) {
+                        for (String gain : shape.equals("bell") ? List.of(", gain: 24 dB", ", gain: -24 dB") : List.of("")) {
+                            String band = shape + ": " + Math.min(hz, 20_000) + " Hz, " + width + ", design: " + design + gain;
+                            Kernel kernel = kernel(rate, 1, band);
+                            for (double f = 20; f < 0.48 * rate; f *= 1.3) {
+                                double db = kernel.curves().get(0).of().applyAsDouble(f);
+                                assertTrue(Double.isFinite(db) && Math.abs(db) < 1000, band + " at " + f + ": " + db);
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /**
+     * The points of half the gain of a bell lie as far apart as its bandwidth says, in both designs: a matched one keeps the analogue curve, of which the
+     * half below its frequency is where the law 1/q = 2 sinh(ln 2/2 · octaves) has it.
+     */
+    @ParameterizedTest
+    @CsvSource({"1000, 1", "5000, 0.1", "5000, 1", "5000, 2", "8000, 1", "10000, 0.1", "10000, 1"})
+    void aBellIsAsWideAsItsBandwidthSays(double hz, double octaves) throws Exception {
+        for (String design : List.of("cookbook", "matched")) {
+            DoubleUnaryOperator curve = kernel(RATE, 1, "bell: " + hz + " Hz, gain: 6 dB, bandwidth: " + octaves + ", design: " + design).curves().get(0).of();
+            double low = halfGain(curve, 10, hz), high = halfGain(curve, 0.4999 * RATE, hz);
+            assertEquals(octaves, Math.log(high / low) / Math.log(2), 0.04 * octaves, design);
+            if (design.equals("matched")) assertEquals(hz * Math.pow(2, -octaves / 2), low, 0.02 * low, design);
+        }
+    }
+
+    /** Where a bell of 6 dB has 3, between a frequency where it has less and one where it has more. */
+    private static double halfGain(DoubleUnaryOperator curve, double less, double more) {
+        for (int i = 0; i < 60; i++) {
+            double middle = (less + more) / 2;
+            if (curve.applyAsDouble(middle) < 3) less = middle;
+            else more = middle;
+        }
+        return more;
     }
 
     @ParameterizedTest

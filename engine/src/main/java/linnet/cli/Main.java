@@ -245,7 +245,7 @@ public final class Main {
         }
     }
 
-    /** A word that begins so is an option, or names a file with more words. */
+    /** A word that begins so is an option. */
     private static boolean isNoFile(String word) {
         return word.startsWith("-");
     }

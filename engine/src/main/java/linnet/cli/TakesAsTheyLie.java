@@ -12,6 +12,7 @@ import linnet.render.SongRenderer;
 import linnet.revision.Change;
 import linnet.song.Song;
 import linnet.song.Source;
+import linnet.text.Listed;
 
 /** The takes of a song and the lists beside them, as they lie there when they are read: what may be another while no text is. */
 final class TakesAsTheyLie {
@@ -41,7 +42,7 @@ final class TakesAsTheyLie {
             if (!Objects.equals(now.told().notes(), was.told().notes())) add(parts, "the notes of " + named.take, "are others", named.part);
         });
         List<Change> changes = new ArrayList<>();
-        parts.forEach((c, of) -> changes.add(new Change("", c.what(), c.how() + " (" + Change.list(List.copyOf(of)) + ")")));
+        parts.forEach((c, of) -> changes.add(new Change("", c.what(), c.how() + " (" + Listed.of(List.copyOf(of)) + ")")));
         return changes;
     }
 

@@ -13,6 +13,7 @@ import linnet.chain.Link;
 import linnet.song.Order;
 import linnet.song.Song;
 import linnet.song.Source;
+import linnet.text.Listed;
 import linnet.text.ProblemsException;
 
 /** Turns a song into a plan: each part, group and return into a work, and each print into a sum of them. */
@@ -95,19 +96,14 @@ public final class SongPlanner {
                     .toList();
             if (without.isEmpty()) return;
             Link end = links.stream().filter(l -> !mends(l)).findFirst().orElseThrow();
-            told.add(called + " passes through " + (has.isEmpty() ? "no step" : listed(has.stream().map(Link::name).distinct().toList()) + " alone") + ": '"
-                    + end.name() + "' comes before " + listed(without) + "; put it behind those that the print is to have");
+            told.add(called + " passes through " + (has.isEmpty() ? "no step" : Listed.of(has.stream().map(Link::name).distinct().toList()) + " alone") + ": '"
+                    + end.name() + "' comes before " + Listed.of(without) + "; put it behind those that the print is to have");
         });
         return told;
     }
 
     private static String word(Link link) {
         return link instanceof Link.Use u ? u.step().word() : "";
-    }
-
-    private static String listed(List<String> names) {
-        int last = names.size() - 1;
-        return last == 0 ? names.get(0) : String.join(", ", names.subList(0, last)) + " and " + names.get(last);
     }
 
     private Chain chain(String part) {

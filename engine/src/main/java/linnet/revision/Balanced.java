@@ -11,6 +11,7 @@ import java.util.stream.Stream;
 import linnet.setting.Unit;
 import linnet.song.Song;
 import linnet.song.Wishes;
+import linnet.text.Listed;
 
 /**
  * Who goes along when something gets louder or softer: what is balanced against it, and what is balanced against that. It follows from the texts alone, since a
@@ -85,7 +86,7 @@ final class Balanced {
                     .append(isNothing(net(name)) ? " as loud as it was" : " " + Wording.level(net(name)) + " in all"));
             List<String> followers = followers(name);
             if (followers.isEmpty()) continue;
-            text.append(", and ").append(Change.list(followers)).append(" with ").append(names.size() == 1 ? "it" : name).append(" (balance)");
+            text.append(", and ").append(Listed.of(followers)).append(" with ").append(names.size() == 1 ? "it" : name).append(" (balance)");
             heard(name, followers).ifPresent(text::append);
             alone(name).ifPresent(text::append);
         }
@@ -97,7 +98,7 @@ final class Balanced {
      */
     List<Change> besides(List<String> told) {
         return own.keySet().stream().sorted().filter(n -> !told.contains(n) && !against.containsKey(n) && !before.containsKey(n) && !followers(n).isEmpty())
-                .map(n -> new Change("", Change.list(followers(n)), (Double.isNaN(net(n)) ? "go" : Wording.level(net(n)) + " in their base,") + " with " + n
+                .map(n -> new Change("", Listed.of(followers(n)), (Double.isNaN(net(n)) ? "go" : Wording.level(net(n)) + " in their base,") + " with " + n
                         + " (balance)")).toList();
     }
 
@@ -108,7 +109,7 @@ final class Balanced {
         String mix = "; the mix is brought to " + Unit.PLAIN.format(now.wishes().loud().get().lufs())
                 + " LUFS all the same, so that nothing changes between them";
         List<String> rest = stems().stream().filter(s -> !s.equals(name) && !followers.contains(s) && isNothing(net(s))).toList();
-        return Optional.of(rest.isEmpty() ? mix : mix + ", and " + Change.list(rest) + (rest.size() == 1 ? " is " : " are ") + Wording.level(-net(name))
+        return Optional.of(rest.isEmpty() ? mix : mix + ", and " + Listed.of(rest) + (rest.size() == 1 ? " is " : " are ") + Wording.level(-net(name))
                 + " beside them");
     }
 
@@ -125,6 +126,6 @@ final class Balanced {
         List<String> distances = against.values().stream().filter(b -> b.against().text().equals(name) && isNothing(own(b.what().text())))
                 .map(b -> "'" + b.what().text() + ": " + Unit.PLAIN.format(Math.abs(b.lu() - net(name))) + " LU "
                         + (b.lu() - net(name) < 0 ? "under " : "over ") + name + "'").toList();
-        return Optional.of("; if " + name + " alone is meant, also write " + Change.list(distances));
+        return Optional.of("; if " + name + " alone is meant, also write " + Listed.of(distances));
     }
 }

@@ -8,6 +8,7 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Stream;
 import linnet.song.Song;
+import linnet.text.Listed;
 
 /**
  * How loud each part, group, return and send of a song is, bar by bar: its own level and the moves over it. Compared so, a change is told
@@ -90,7 +91,7 @@ final class BarLevels {
         alike.forEach((change, names) -> {
             boolean everywhere = change.where().isEmpty();
             if (everywhere) told.addAll(names);
-            changes.add(new Change(change.where(), Change.list(names),
+            changes.add(new Change(change.where(), Listed.of(names),
                     change.how() + (everywhere ? balanced.along(names.stream().filter(n -> !measured(song).contains(n)).toList()) : "")));
         });
         changes.addAll(balanced.besides(told));

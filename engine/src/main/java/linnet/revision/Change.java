@@ -14,10 +14,4 @@ public record Change(String where, String what, String how) {
     public String sentence() {
         return (where.isEmpty() ? "" : where + ": ") + (what.isEmpty() ? "" : what + " ") + how;
     }
-
-    /** "doubles, high and low". */
-    public static String list(List<String> names) {
-        int last = names.size() - 1;
-        return last < 1 ? String.join("", names) : String.join(", ", names.subList(0, last)) + " and " + names.get(last);
-    }
 }

@@ -11,6 +11,7 @@ import java.util.TreeSet;
 import java.util.function.Function;
 import linnet.song.Place;
 import linnet.song.Timeline;
+import linnet.text.Listed;
 import linnet.yaml.Tree;
 
 /**
@@ -69,7 +70,7 @@ final class Moves {
             bars.where(corners, at -> ramp(before.at(what, at, Leg::ramp), at(what, at, Leg::ramp)))
                     .forEach((how, where) -> how.ifPresent(h -> ramps.computeIfAbsent(new Change(where, "", h), c -> new ArrayList<>()).add(what)));
         }
-        ramps.forEach((change, what) -> changes.add(new Change(change.where(), RAMP + " of " + Change.list(what), change.how())));
+        ramps.forEach((change, what) -> changes.add(new Change(change.where(), RAMP + " of " + Listed.of(what), change.how())));
         return changes;
     }
 

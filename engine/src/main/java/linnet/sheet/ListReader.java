@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import linnet.setting.Unit;
+import linnet.text.Listed;
 import linnet.text.Nearest;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
@@ -59,7 +60,7 @@ abstract class ListReader<F> {
             return null;
         }
         top.entries().values().stream().filter(e -> !keys.contains(e.key().text())).forEach(e -> problems.report(e.key().at(),
-                "a list of " + noun + " has no '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), keys) + " (it has " + listed(keys) + ")"));
+                "a list of " + noun + " has no '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), keys) + " (it has " + Listed.of(keys) + ")"));
         String name = need(top, noun, "the name of its take").flatMap(this::name).orElse("");
         rate = need(top, Listing.RATE, "the rate of its take, such as 48000 Hz").map(e -> number(e, Unit.HZ, LOWEST_RATE, HIGHEST_RATE)).orElse(0.0);
         frames = Math.round(need(top, Listing.FRAMES, "the length of its take in samples").map(e -> number(e, Unit.PLAIN, 0, LONGEST)).orElse(0.0));
@@ -196,9 +197,5 @@ abstract class ListReader<F> {
 
     static String shown(String word) {
         return word.length() > 40 ? word.substring(0, 40) + "…" : word;
-    }
-
-    static String listed(List<String> words) {
-        return String.join(", ", words.subList(0, words.size() - 1)) + " and " + words.get(words.size() - 1);
     }
 }

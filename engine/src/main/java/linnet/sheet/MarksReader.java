@@ -11,6 +11,7 @@ import java.util.Optional;
 import java.util.stream.Collectors;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
+import linnet.text.Listed;
 import linnet.text.Nearest;
 import linnet.text.Problems;
 import linnet.text.Span;
@@ -71,7 +72,7 @@ final class MarksReader extends ListReader<MarksFile> {
         for (Entry e : unknown) problems.report(e.key().at(), isRestOfWord(e, row)
                 ? "a word with a comma in it stands in quotes, such as word: \"salt, on\""
                 : kinds.isEmpty()
-                ? "there is no mark '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), KINDS) + " (there are " + listed(KINDS) + ")"
+                ? "there is no mark '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), KINDS) + " (there are " + Listed.of(KINDS) + ")"
                 : "a mark has no '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), BESIDE)
                         + " (beside its kind and time it has length, sure, keep and word)");
         if (kinds.isEmpty()) {

@@ -12,6 +12,7 @@ import linnet.hear.Note;
 import linnet.hear.Notes;
 import linnet.setting.NoteName;
 import linnet.setting.Unit;
+import linnet.text.Listed;
 import linnet.text.Nearest;
 import linnet.text.Problems;
 import linnet.text.Span;
@@ -70,7 +71,7 @@ final class NotesReader extends ListReader<NotesFile> {
         for (Entry e : row.entries().values()) {
             if (!ROW.contains(e.key().text())) {
                 problems.report(e.key().at(), "a note has no '" + shown(e.key().text()) + "'" + Nearest.hint(e.key().text(), ROW) + " (it has "
-                        + listed(ROW) + ")");
+                        + Listed.of(ROW) + ")");
             }
         }
         Entry what = row.entries().get(NotesFile.NOTE);

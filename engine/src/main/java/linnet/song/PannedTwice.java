@@ -9,6 +9,7 @@ import linnet.chain.Chain;
 import linnet.chain.Link;
 import linnet.setting.Quantity;
 import linnet.setting.Value;
+import linnet.text.Listed;
 import linnet.text.Word;
 
 /**
@@ -47,7 +48,7 @@ public final class PannedTwice {
             first = first.or(() -> pan);
         }
         return first.map(pan -> {
-            String of = each ? "in 'each'" : "in the chain" + (parts.size() == 1 ? " of " : "s of ") + list(parts);
+            String of = each ? "in 'each'" : "in the chain" + (parts.size() == 1 ? " of " : "s of ") + Listed.of(parts);
             return group.name().text() + ": 'spread' deals to both sides what '" + pan.pan.name() + "' " + of + " has put in a place already; "
                     + remedy(pan, "", "");
         });
@@ -104,10 +105,5 @@ public final class PannedTwice {
     private static List<Link> all(List<Link> links) {
         return links.stream().flatMap(l -> Stream.concat(Stream.of(l),
                 l instanceof Link.Parallel p ? p.branches().stream().flatMap(b -> all(b.links()).stream()) : Stream.empty())).toList();
-    }
-
-    private static String list(List<String> names) {
-        int last = names.size() - 1;
-        return last == 0 ? names.get(0) : String.join(", ", names.subList(0, last)) + " and " + names.get(last);
     }
 }

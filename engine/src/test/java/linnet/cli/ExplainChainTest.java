@@ -6,9 +6,11 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import com.google.gson.JsonObject;
 import com.google.gson.JsonParser;
 import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.attribute.FileTime;
 import java.util.Arrays;
 import linnet.audio.Bext;
 import linnet.audio.Print;
@@ -90,6 +92,27 @@ class ExplainChainTest extends Called {
         bytes[bytes.length - 1000] ^= 1;
         Files.write(print, bytes);
         assertEquals("changed", explained(5).getAsJsonObject("sound").get("state").getAsString());
+    }
+
+    /** A print vouches for the take it was made from; written to all the while, that is another at the end. */
+    @Test
+    void aTakeThatIsWrittenToMeanwhileIsTold() throws Exception {
+        Thread writer = new Thread(() -> {
+            try {
+                for (long ms = 1; !Thread.interrupted(); ms++) Files.setLastModifiedTime(take, FileTime.fromMillis(1000 * ms));
+            } catch (IOException e) {
+                throw new UncheckedIOException(e);
+            }
+        });
+        writer.start();
+        try {
+            assertEquals(4, run("render", folder.resolve("soft.yaml"), take, "--out", print), () -> out.toString() + err);
+        } finally {
+            writer.interrupt();
+            writer.join();
+        }
+        assertTrue(err.toString().contains("was changed while it was read"), err.toString());
+        assertTrue(Files.list(print.getParent()).findAny().isEmpty());
     }
 
     @Test

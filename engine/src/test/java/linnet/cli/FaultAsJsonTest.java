@@ -10,6 +10,7 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.StringWriter;
 import java.nio.file.Files;
+import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
@@ -36,6 +37,15 @@ class FaultAsJsonTest extends Called {
         assertEquals(code, error.get("exit_code").getAsInt());
         assertTrue(err.toString().startsWith(error.get("message").getAsString()), err::toString);
         return error;
+    }
+
+    /** Java meets names that the locale has no letters for; a defect of ours it is not. */
+    @Test
+    void aNameOfOtherLettersIsNoDefect() {
+        Fault fault = Fault.of(new InvalidPathException("über.wav", "Malformed input or input contains unmappable characters"));
+        assertEquals(NO_FILE, fault.code());
+        assertEquals("über.wav: the characters of this name are not those of the locale; say 'export LC_ALL=C.UTF-8' before", fault.message());
+        assertTrue(fault.defect().isEmpty());
     }
 
     private Path text(String name, String text) throws IOException {

@@ -6,6 +6,9 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.google.gson.JsonParser;
 import java.io.IOException;
+import java.nio.ByteBuffer;
+import java.nio.ByteOrder;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
@@ -48,6 +51,22 @@ class SongSaysTest extends SongFolder {
         System.arraycopy(more, 0, words, 4, more.length);
         assertEquals(0, run(words), err::toString);
         return err.toString().replace("\r\n", "\n");
+    }
+
+    /** As of a recorder that stopped writing sizes: half of the take is read. */
+    @Test
+    void whatIsLeftOutOfATakeIsTold() throws IOException {
+        write("tempo: 100 bpm\nsections: { a: 1, end: 2 }\n", "  a: { take: take.wav }\n", "prints: [ a ]\n");
+        String left = "take.wav: what follows its sound is damaged and is left out";
+        take(folder.resolve("take.wav"), 220, 0.1, 2, 0);
+        assertFalse(rendered("--force").contains(left), err::toString);
+        byte[] bytes = Files.readAllBytes(folder.resolve("take.wav"));
+        int at = new String(bytes, StandardCharsets.ISO_8859_1).indexOf("data") + 4;
+        ByteBuffer sizes = ByteBuffer.wrap(bytes).order(ByteOrder.LITTLE_ENDIAN);
+        sizes.putInt(at, sizes.getInt(at) / 2);
+        Files.write(folder.resolve("take.wav"), bytes);
+        assertTrue(rendered("--force").contains(left), err::toString);
+        assertTrue(Files.readString(prints.resolve("sheet.md")).contains(left));
     }
 
     /** A double that its chain pans, dealt to a side besides: the chain decides, and the other side stays empty. */

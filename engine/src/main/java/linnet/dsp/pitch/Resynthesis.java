@@ -447,8 +447,8 @@ public final class Resynthesis {
             read(k + 1, speed[k + 1] > 1 ? faster : between, c, begin, right, n);
             double ending = offset(k, c), beginning = offset(k + 1, c);
             for (int i = 0; i < n; i++) {
-                double out = 1 - step((begin - ends + i) / width), in = step((begin - begins + i) / width);
-                into[c][at + i] = out * (left[i] - ending) + in * (right[i] - beginning);
+                double over = step((begin - ends + i) / width), in = step((begin - begins + i) / width);
+                into[c][at + i] = (1 - over) * (left[i] - ending) + in * (right[i] - beginning);
             }
         }
     }

@@ -32,9 +32,6 @@ public final class Aim {
     /** Whatever the track is wrong by, it is asked for as much as this: at 0 all thresholds above the signal are alike. */
     private static final double LEAST_DB = 0.02;
     private static final int HEARINGS = 3;
-    /** Samples from one level of the track to the next: a whole number of them fills a cell. */
-    private static final int HOP = Lookahead.HOP;
-    private static final int HOPS_PER_CELL = Cell.LENGTH / HOP;
     /** Each stretch of a long signal, and the part at its beginning that does not count, while the detector finds its way; in s. */
     private static final double STRETCH = 10, LEAD = 2.5;
     private static final int STRETCHES = 8;
@@ -43,6 +40,9 @@ public final class Aim {
 
     private final Playback arriving;
     private final Compression law;
+    /** Samples from one level of the track to the next, as of the look-ahead: a whole number of them fills a cell. */
+    private final int hop;
+    private final int hopsPerCell;
     /** Of each hop. */
     private final Tape levels;
     private final Beside beside;
@@ -73,19 +73,21 @@ public final class Aim {
         this.arriving = arriving;
         this.law = law;
         this.levels = levels;
-        late = Compression.latency(arriving.rate(), law.lookaheadMs()) / HOP;
+        hop = Lookahead.hop(arriving.rate());
+        hopsPerCell = Cell.LENGTH / hop;
+        late = Compression.latency(arriving.rate(), law.lookaheadMs()) / hop;
         this.beside = beside;
         LongPredicate[] asked = {null};
         beside.both(() -> asked[0] = counts.get(), () -> arriving.play(track()));
         levels.finish();
-        for (int h = 0; h < hops; h++) counted.set(h, asked[0].test((long) h * HOP));
+        for (int h = 0; h < hops; h++) counted.set(h, asked[0].test((long) h * hop));
         List<Stretch> spread = spread();
         BitSet inside = inside(spread);
-        boolean enough = inside.cardinality() * HOP >= STRETCH * arriving.rate();
+        boolean enough = inside.cardinality() * hop >= STRETCH * arriving.rate();
         int half = spread.size() / 2;
         stretches = enough ? spread.subList(0, half) : whole();
         others = enough ? spread.subList(half - 1, spread.size()) : List.of();
-        othersFrom = enough ? spread.get(half).from * HOPS_PER_CELL : 0;
+        othersFrom = enough ? spread.get(half).from * hopsPerCell : 0;
         heard = enough ? inside : counted;
     }
 
@@ -97,7 +99,7 @@ public final class Aim {
      * @param beside what can be heard in halves is heard by both, to the same bits; then two play the signal at once
      */
     public static Found threshold(Playback arriving, Supplier<LongPredicate> counts, Compression law, double wantedDb, Tape.Maker tapes, Beside beside) {
-        try (Tape levels = tapes.tape(arriving.rate() / HOP, 1)) {
+        try (Tape levels = tapes.tape(arriving.rate() / Lookahead.hop(arriving.rate()), 1)) {
             return new Aim(arriving, counts, law, levels, beside).threshold(wantedDb);
         }
     }
@@ -164,8 +166,8 @@ public final class Aim {
     private void follow(double thresholdDb, List<Stretch> where, int from, BitSet over, Median median) {
         Follow follow = new Follow(thresholdDb);
         for (Stretch stretch : where) {
-            int first = stretch.from * HOPS_PER_CELL, end = Math.min(hops, stretch.to * HOPS_PER_CELL);
-            for (int at = first; at < end; at += HOPS_PER_CELL) {
+            int first = stretch.from * hopsPerCell, end = Math.min(hops, stretch.to * hopsPerCell);
+            for (int at = first; at < end; at += hopsPerCell) {
                 int within = (at - first) % follow.read[0].length;
                 if (within == 0) levels.read(at, follow.read, Math.min(follow.read[0].length, end - at));
                 follow.cell(at, within, from, over, median);
@@ -176,10 +178,10 @@ public final class Aim {
     /** The detector on the track. */
     private final class Follow {
         private final GainComputer computer;
-        private final Ballistics ballistics = law.ballistics(arriving.rate() / HOP, HOPS_PER_CELL);
+        private final Ballistics ballistics = law.ballistics(arriving.rate() / hop, hopsPerCell);
         private final Lookahead lookahead = law.lookahead(arriving.rate());
-        private final double[][] read = new double[1][READ * HOPS_PER_CELL];
-        private final double[] db = new double[HOPS_PER_CELL];
+        private final double[][] read = new double[1][READ * hopsPerCell];
+        private final double[] db = new double[hopsPerCell];
 
         Follow(double thresholdDb) {
             computer = law.withThreshold(thresholdDb).computer();
@@ -187,13 +189,13 @@ public final class Aim {
 
         /** Counts over the hops of a cell, of which this is the first; they lie there in what was read. */
         void cell(int at, int within, int from, BitSet over, Median median) {
-            int n = Math.min(HOPS_PER_CELL, hops - at);
+            int n = Math.min(hopsPerCell, hops - at);
             System.arraycopy(read[0], within, db, 0, n);
             computer.process(db, n);
             ballistics.process(db, n);
             ballistics.settle();
             if (lookahead != null) for (int i = 0; i < n; i++) db[i] = lookahead.next(db[i]);
-            for (int i = 0, hop = at - late; i < n; i++, hop++) if (hop >= from && over.get(hop)) median.add(db[i]);
+            for (int i = 0, h = at - late; i < n; i++, h++) if (h >= from && over.get(h)) median.add(db[i]);
         }
     }
 
@@ -201,7 +203,7 @@ public final class Aim {
     private void hear(double thresholdDb, List<Stretch> where, int from, Median median) {
         Detector detector = new Detector(arriving.rate(), law.withThreshold(thresholdDb));
         for (Stretch stretch : where) {
-            int[] hop = {stretch.from * HOPS_PER_CELL};
+            int[] h = {stretch.from * hopsPerCell};
             long to = Math.min(arriving.frames(), (long) stretch.to * Cell.LENGTH);
             arriving.play((long) stretch.from * Cell.LENGTH, to, (x, n) -> {
                 if (detector.rests() && isSilentCell(x, n)) {
@@ -212,7 +214,7 @@ public final class Aim {
                     detector.settle();
                 }
                 double[] reduction = detector.reduction();
-                for (int i = 0; i < n; i += HOP, hop[0]++) if (hop[0] - late >= from && heard.get(hop[0] - late)) median.add(reduction[i]);
+                for (int i = 0; i < n; i += hop, h[0]++) if (h[0] - late >= from && heard.get(h[0] - late)) median.add(reduction[i]);
             });
         }
     }
@@ -240,14 +242,14 @@ public final class Aim {
     /** The counted hops in these stretches, but for their leads. */
     private BitSet inside(List<Stretch> stretches) {
         BitSet inside = new BitSet();
-        int lead = (int) (LEAD * arriving.rate() / HOP);
-        for (Stretch s : stretches) inside.set(s.from * HOPS_PER_CELL + lead, s.to * HOPS_PER_CELL);
+        int lead = (int) (LEAD * arriving.rate() / hop);
+        for (Stretch s : stretches) inside.set(s.from * hopsPerCell + lead, s.to * hopsPerCell);
         inside.and(counted);
         return inside;
     }
 
     private int cells() {
-        return (hops + HOPS_PER_CELL - 1) / HOPS_PER_CELL;
+        return (hops + hopsPerCell - 1) / hopsPerCell;
     }
 
     /** Writes down the highest level of the key in each hop. */
@@ -255,7 +257,7 @@ public final class Aim {
         Key key = new Key(arriving.rate(), law);
         double[] db = new double[Cell.LENGTH];
         boolean[] silent = {false};
-        double[][] most = new double[1][HOPS_PER_CELL];
+        double[][] most = new double[1][hopsPerCell];
         return (x, n) -> {
             boolean rests = key.rests() && isSilentCell(x, n);
             // One silent cell has the levels of the one before.
@@ -266,9 +268,9 @@ public final class Aim {
             }
             silent[0] = rests;
             int count = 0;
-            for (int from = 0; from < n; from += HOP) {
+            for (int from = 0; from < n; from += hop) {
                 double here = db[from];
-                for (int i = from + 1; i < Math.min(n, from + HOP); i++) here = db[i] > here ? db[i] : here;
+                for (int i = from + 1; i < Math.min(n, from + hop); i++) here = db[i] > here ? db[i] : here;
                 most[0][count++] = here;
                 highest = Math.max(highest, here);
             }

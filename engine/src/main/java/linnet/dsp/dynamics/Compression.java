@@ -10,7 +10,8 @@ package linnet.dsp.dynamics;
  * @param ratio dB in for each dB out above the knee; infinity for a limiter
  * @param kneeDb width of the knee around the threshold
  * @param attackMs to 63.2 % of a reduction that rises in a step
- * @param releaseMs for a plain release to 63.2 % of the way back (but no faster than the attack); in two stages, time constant of the slow one
+ * @param releaseMs for a plain release of the peak detector to 63.2 % of the way back (but no faster than the attack); in two stages, time constant of the
+ *     slow one
  * @param mostDb of reduction: louder than what asks for that, dB for dB; or {@link #NO_BOUND}
  * @param lookaheadMs how long before the sound that asks for it a reduction is there
  */
@@ -32,7 +33,7 @@ public record Compression(
     public enum Level {
         /** The highest sample of the last {@value Compression#HOLD_MS} ms: the period of a low voice. */
         PEAK,
-        /** Mean square over 10 ms. */
+        /** Mean square over 10 ms. It rises and falls in a time of its own, which comes on top of attack and release: how long that is goes by the levels. */
         RMS
     }
 
@@ -59,12 +60,12 @@ public record Compression(
 
     /** Samples by which a signal comes later that is looked ahead of: whole hops of {@link Lookahead}. */
     public static int latency(double rate, double lookaheadMs) {
-        return Lookahead.hops(rate, lookaheadMs) * Lookahead.HOP;
+        return Lookahead.hops(rate, lookaheadMs) * Lookahead.hop(rate);
     }
 
     /** Or null. */
     Lookahead lookahead(double rate) {
-        return lookaheadMs == 0 ? null : new Lookahead(Lookahead.hops(rate, lookaheadMs));
+        return lookaheadMs == 0 ? null : new Lookahead(Lookahead.hop(rate), Lookahead.hops(rate, lookaheadMs));
     }
 
     GainComputer computer() {

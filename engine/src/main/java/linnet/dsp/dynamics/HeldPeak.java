@@ -16,8 +16,10 @@ import linnet.dsp.Silence;
  * release loses nothing in so short a time.
  */
 final class HeldPeak {
-    private static final int HOP = 40;
+    /** Samples in a hop at the usual rates. */
+    private static final int FULL = 40;
 
+    private final int length;
     /** Of the stretch before: from each hop to its end; overwritten, hop by hop, with the maxima of the present one. */
     private final double[] toEnd;
     private int at;
@@ -25,21 +27,22 @@ final class HeldPeak {
     private double hop, before, beforeDb = decibels(0);
     private int into;
 
-    /** @param window in samples; it is rounded to whole hops */
-    HeldPeak(double window) {
-        toEnd = new double[Math.max(1, (int) Math.round(window / HOP)) + 1]; // the last stays 0: nothing is left
+    /** @param windowMs it is rounded to whole hops */
+    HeldPeak(double rate, double windowMs) {
+        length = Hop.at(rate, FULL);
+        toEnd = new double[Math.max(1, (int) Math.round(windowMs * 1e-3 * rate / length)) + 1]; // the last stays 0: nothing is left
     }
 
     /** Fills {@code db}, another array, with the level of the window that ends with each sample, as {@link Approximation#decibels} has it. */
     void process(double[] x, double[] db, int n) {
         for (int i = 0; i < n; ) {
-            int to = Math.min(n, i + HOP - into);
+            int to = Math.min(n, i + length - into);
             double most = highest(x, i, to);
             if (most > before) rise(x, i, to, db);
             else Arrays.fill(db, i, to, beforeDb);
             hop = Math.max(hop, most);
             into += to - i;
-            if (into == HOP) next();
+            if (into == length) next();
             i = to;
         }
     }

@@ -22,7 +22,7 @@ final class Key {
     Key(double rate, Compression law) {
         leftPass = law.keyHighPassHz() > 0 ? new HighPass(rate, law.keyHighPassHz()) : null;
         rightPass = law.keyHighPassHz() > 0 ? new HighPass(rate, law.keyHighPassHz()) : null;
-        peak = law.level() == Compression.Level.PEAK ? new HeldPeak(law.holdMs() * 1e-3 * rate) : null;
+        peak = law.level() == Compression.Level.PEAK ? new HeldPeak(rate, law.holdMs()) : null;
         pole = Ballistics.pole(RMS_MS, rate);
     }
 

@@ -11,13 +11,14 @@ package linnet.dsp.dynamics;
  * <p>Source: the maximum, {@link SlidingMinimum}; smoothing by two averages of maxima that still hold is textbook, as in {@link Limiter}.
  */
 final class Lookahead {
-    /** Samples: a whole number of them fills a cell. */
-    static final int HOP = 24;
+    /** Samples in a hop at the usual rates. */
+    private static final int FULL = 24;
     /** Fewer hold nothing while the line goes there. */
     private static final int LEAST = 2;
     /** A dB as a whole number: the sums of 200 dB stay below 2^63 over 10 000 hops. */
     private static final double ONE = 1L << 28;
 
+    private final int length;
     private final SlidingMinimum least;
     private final RunningSum first, second;
     private final double whole; // the second sum at a dB
@@ -25,8 +26,12 @@ final class Lookahead {
     /** Samples into the hop. */
     private int into;
 
-    /** @param hops {@link #LEAST} or more */
-    Lookahead(int hops) {
+    /**
+     * @param length samples in a hop
+     * @param hops {@link #LEAST} or more
+     */
+    Lookahead(int length, int hops) {
+        this.length = length;
         least = new SlidingMinimum(hops);
         int smooth = Math.max(1, hops / 3);
         first = new RunningSum((smooth + 1) / 2, 0);
@@ -34,22 +39,27 @@ final class Lookahead {
         whole = ONE * first.length() * second.length();
     }
 
+    /** Samples in a hop: a whole number of hops fills a cell. */
+    static int hop(double rate) {
+        return Hop.at(rate, FULL);
+    }
+
     /** How many hops that is; 0 for none. */
     static int hops(double rate, double ms) {
-        return ms == 0 ? 0 : Math.max(LEAST, (int) Math.round(ms * 1e-3 * rate / HOP));
+        return ms == 0 ? 0 : Math.max(LEAST, (int) Math.round(ms * 1e-3 * rate / hop(rate)));
     }
 
     /** In place: the reduction of the samples that leave, in dB, from that of those that arrive. */
     void process(double[] reduction, int n) {
         for (int i = 0; i < n; ) {
-            int end = Math.min(n, i + HOP - into);
-            double highest = most, slope = (to - from) / HOP;
+            int end = Math.min(n, i + length - into);
+            double highest = most, slope = (to - from) / length;
             for (int k = i; k < end; k++) highest = reduction[k] > highest ? reduction[k] : highest;
             for (int k = i; k < end; k++) reduction[k] = from + slope * (into + k - i);
             most = highest;
             into += end - i;
             i = end;
-            if (into == HOP) hop();
+            if (into == length) hop();
         }
     }
 

@@ -8,6 +8,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Map;
 import java.util.Random;
 import java.util.concurrent.CompletableFuture;
 import java.util.function.LongPredicate;
@@ -35,12 +36,16 @@ class AimPlainTest {
         final double[] levels;
         final List<int[]> stretches = new ArrayList<>();
         final int cells;
+        /** Samples in a hop, 24 at 44.1 kHz and in proportion below, of which a whole number fills a cell; and that number. */
+        final int hop, per;
 
         Plain(double rate, double[][] x, LongPredicate counts, Compression law) {
             this.rate = rate;
             this.x = x;
             this.law = law;
-            int n = x[0].length, hops = (n + 23) / 24;
+            hop = Map.of(8000.0, 4, 480.0, 1).get(rate);
+            per = C / hop;
+            int n = x[0].length, hops = (n + hop - 1) / hop;
             cells = (n + C - 1) / C;
             levels = new double[hops];
             Arrays.fill(levels, -1e9);
@@ -53,7 +58,7 @@ class AimPlainTest {
                 if (x.length == 1) key.process(part(0, at, m), db, m);
                 else key.process(part(0, at, m), part(1, at, m), db, m);
                 key.settle();
-                for (int i = 0; i < m; i++) levels[(at + i) / 24] = Math.max(levels[(at + i) / 24], db[i]);
+                for (int i = 0; i < m; i++) levels[(at + i) / hop] = Math.max(levels[(at + i) / hop], db[i]);
             }
             int length = (int) (10 * rate / C), inside = 0;
             if (cells >= 12 * length) {
@@ -62,11 +67,11 @@ class AimPlainTest {
                 }
             }
             for (int h = 0; h < hops; h++) {
-                counted[h] = counts.test(24L * h);
-                for (int[] s : stretches) heard[h] |= counted[h] && h >= 20 * s[0] + (int) (2.5 * rate / 24) && h < 20 * s[1];
+                counted[h] = counts.test((long) hop * h);
+                for (int[] s : stretches) heard[h] |= counted[h] && h >= per * s[0] + (int) (2.5 * rate / hop) && h < per * s[1];
                 if (heard[h]) inside++;
             }
-            if (24 * inside >= 10 * rate) return;
+            if (hop * inside >= 10 * rate) return;
             stretches.clear();
             stretches.add(new int[] {0, cells});
             System.arraycopy(counted, 0, heard, 0, hops);
@@ -85,16 +90,16 @@ class AimPlainTest {
 
         double onTrack(double threshold, boolean[] over, List<int[]> where) {
             GainComputer computer = law.withThreshold(threshold).computer();
-            Ballistics ballistics = law.ballistics(rate / 24, 20);
+            Ballistics ballistics = law.ballistics(rate / hop, per);
             List<Double> all = new ArrayList<>();
             for (int[] s : withTheOneBefore(where)) {
                 if (s == AGAIN) {
-                    ballistics = law.ballistics(rate / 24, 20);
+                    ballistics = law.ballistics(rate / hop, per);
                     continue;
                 }
                 boolean counts = s.length == 2;
                 for (int cell = s[0]; cell < s[1]; cell++) {
-                    int from = 20 * cell, m = Math.min(20, levels.length - from);
+                    int from = per * cell, m = Math.min(per, levels.length - from);
                     double[] db = Arrays.copyOfRange(levels, from, from + m);
                     computer.process(db, m);
                     ballistics.process(db, m);
@@ -130,7 +135,7 @@ class AimPlainTest {
                     if (x.length == 1) detector.process(part(0, at, m), m);
                     else detector.process(part(0, at, m), part(1, at, m), m);
                     detector.settle();
-                    for (int i = 0; i < m; i += 24) if (counts && heard[(at + i) / 24]) all.add(detector.reduction()[i]);
+                    for (int i = 0; i < m; i += hop) if (counts && heard[(at + i) / hop]) all.add(detector.reduction()[i]);
                 }
             }
             return median(all);

@@ -98,6 +98,79 @@ class CompressorTest {
         }
     }
 
+    /**
+     * The peaks are held for whole hops, and from the end of the one that they lie in: a release may miss by a hop and a half, which is 60 samples at 44.1 kHz
+     * and lasts no longer at any other rate, wherever in a hop the sound ends.
+     */
+    @Test
+    void shortReleasesAreToSixtyThreePercentAtAnyRate() {
+        for (double rate : new double[] {8000, 11025, 16000, 22050, 32000, 44100, 48000, 192000}) {
+            for (double release : new double[] {5, 10, 20, 60}) {
+                for (int off = 0; off < 40; off++) {
+                    double[] g = aside(rate, plain(-40, 4, 0, 0.5, release), 34, (int) (0.2 * rate) + off);
+                    assertEquals(release, releaseMs(g, rate, (int) (0.2 * rate) + off), 60 / 44.1 + 0.01, rate + " Hz, " + off + " samples on");
+                }
+            }
+        }
+    }
+
+    /**
+     * What the doc of detector says of the RMS. Its mean falls by 4.34 dB in its 10 ms and no faster, so the reduction by a sound some dB over the threshold
+     * comes back to 1/e no sooner than (1 - 1/e) / 4.34 of them later; and it rises to within 1/e of that as 1 - exp(-t / 10 ms) does.
+     */
+    @Test
+    void anRmsAddsItsMeansTimeToBothTimes() {
+        for (double rate : new double[] {8000, 48000}) {
+            for (double[] t : new double[][] {{10, 5, 14}, {10, 60, 12}, {10, 200, 12}, {20, 5, 29}, {20, 60, 24}, {20, 200, 24}}) {
+                Compression law = new Compression(Release.PLAIN, Level.RMS, 0, -40, 4, 0, 1, t[1], Compression.NO_BOUND, 0);
+                double[] g = aside(rate, law, t[0], (int) (0.5 * rate));
+                double release = releaseMs(g, rate, (int) (0.5 * rate));
+                assertEquals(t[1] + t[2], release, 1, t[0] + " dB over, release of " + t[1]);
+                assertTrue(release > t[0] * (1 - 1 / Math.E) * 10 / (10 * Math.log10(Math.E)));
+            }
+            for (double[] t : new double[][] {{10, 1, 6}, {20, 1, 2.5}, {10, 10, 7}, {20, 10, 4}}) {
+                Compression law = new Compression(Release.PLAIN, Level.RMS, 0, -40, 4, 0, t[1], 60, Compression.NO_BOUND, 0);
+                double[] g = aside(rate, law, t[0], (int) (0.5 * rate));
+                int k = 0;
+                while (g[k] < g[(int) (0.5 * rate) - 1] * (1 - 1 / Math.E)) k++;
+                assertEquals(t[1] + t[2], (k + 1) / rate * 1e3, 0.5, t[0] + " dB over, attack of " + t[1]);
+            }
+        }
+    }
+
+    /** The reduction of a sound so many dB over -40 dBFS, at its peaks as in the mean, of so many samples; then silence of a second. */
+    private static double[] aside(double rate, Compression law, double overDb, int samples) {
+        Detector detector = new Detector(rate, law);
+        double size = StrictMath.pow(10, (overDb - 40) / 20);
+        return Cuts.run(signal(samples + (int) rate, i -> i >= samples ? 0 : i % 2 == 0 ? size : -size), Cell.LENGTH, () -> {}, (x, n) -> {
+            detector.process(x, n);
+            System.arraycopy(detector.reduction(), 0, x, 0, n);
+        }, detector::settle);
+    }
+
+    private static double releaseMs(double[] g, double rate, int end) {
+        int k = end;
+        while (g[k] > g[end - 1] / Math.E) k++;
+        return (k - end) / rate * 1e3;
+    }
+
+    /** Within half a hop, but never less than two. */
+    @Test
+    void looksAheadAsFarAtAnyRate() {
+        for (double rate : new double[] {8000, 11025, 16000, 22050, 32000, 44100, 48000, 192000}) {
+            for (double ms : new double[] {1, 2, 5, 10}) {
+                assertEquals(ms, Compression.latency(rate, ms) / rate * 1e3, 0.28, rate + " Hz");
+                double[] g = aside(rate, plain(-40, 4, 0, 0.02, 60).lookingAhead(ms), 20, 2400);
+                int first = 0;
+                while (g[first] == 0) first++;
+                // The line begins at the end of the hop that hears the sound, so far before the sound leaves.
+                assertTrue(first <= 0.6e-3 * rate + 1 && g[Compression.latency(rate, ms)] > 0.99 * 15, rate + " Hz, " + ms + " ms: " + first);
+            }
+        }
+        assertEquals(240, Compression.latency(48000, 5));
+        assertEquals(216, Compression.latency(44100, 5));
+    }
+
     @Test
     void fastestAttackIsThereWithinASample() {
         double[] g = stepReduction(plain(-30, 10, 0, 0.02, 50), 4800);

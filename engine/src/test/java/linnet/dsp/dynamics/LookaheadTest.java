@@ -13,7 +13,7 @@ import org.junit.jupiter.api.Test;
 
 class LookaheadTest {
     private static final double RATE = 48000;
-    private static final int HOP = Lookahead.HOP;
+    private static final int HOP = Lookahead.hop(RATE);
 
     /** Oracle: the definition, written down for each hop of the output by itself. */
     @Test
@@ -105,7 +105,7 @@ class LookaheadTest {
     }
 
     private static double[] through(int hops, double[] x, int cut) {
-        Lookahead lookahead = new Lookahead(hops);
+        Lookahead lookahead = new Lookahead(HOP, hops);
         double[] y = new double[x.length];
         for (int at = 0; at < x.length; ) {
             int n = Math.min(Math.min(cut, Cell.LENGTH - at % Cell.LENGTH), x.length - at);

@@ -7,7 +7,9 @@ package linnet.dsp.reverb;
  * designing artificial reverberators", AES 1991).
  *
  * <p>The filter is solved to be exact at two frequencies. At {@link #MID} the decay is the one asked for. At {@link #HIGH}
- * it is shorter by the damping; in between 1/T grows about as f squared, as it does in air.
+ * it is shorter by the damping; in between 1/T grows about as f squared, as it does in air. A trip that is long against the decay would
+ * need a steeper low-pass than one pole is; there less is taken ({@link #STEEPEST}), so that at 0.8 a room of 0.4 s is shorter by
+ * about 0.55 and one of 1.4 s by 0.7.
  *
  * @param gain loop gain at DC, below 1
  * @param pole 0 (no damping) up to, not including, 1

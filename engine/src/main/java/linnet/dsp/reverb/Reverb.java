@@ -28,7 +28,7 @@ public final class Reverb {
      * @param preDelay samples, 0 or more
      * @param size against the usual size: 0.25 to 2
      * @param decay seconds to fall by 60 dB in the octaves about 500, 1000 and 2000 Hz (within 5 % at a damping up to 0.35)
-     * @param damping how much shorter the decay is at 8 kHz: 0 to 0.8
+     * @param damping how much shorter the decay is at 8 kHz: 0 to 0.8; what is over 0.5 is not reached in a short room, as {@link Absorption} tells
      * @param band what feeds the room; the caller may move it
      */
     public Reverb(double rate, int channels, Build build, int preDelay, double size, double decay, double damping, Band band) {

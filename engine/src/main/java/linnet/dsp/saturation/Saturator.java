@@ -17,8 +17,9 @@ import linnet.dsp.resample.Fourfold;
  * louder ones are pressed towards it and softer ones rise, by m at most: 1.5 dB at a drive of 12 dB, 11.4 dB at 24 dB.
  *
  * <p>Two half-band filters go up and the same two come down: linear phase, flat within 0.001 dB to 0.41 of the rate (20 kHz
- * at 48 kHz), -6 dB at half of it, harmonics from 0.59 to 3.41 of it stopped by 105 dB or more. What the curve makes
- * above that folds back: at 48 kHz and a factor d of 10 the aliases of a 4.2 kHz sine of full scale are 65 dB down.
+ * at 48 kHz), -6 dB at half of it, harmonics from 0.59 to 3.41 of it stopped by 105 dB or more. Those from 0.5 to 0.59 fold back
+ * to what is above 0.41, as a half-band filter leaves it: one that stops at half the rate has 3.6 times its taps. What the curve makes above 3.41
+ * folds back anywhere: at 48 kHz and a factor d of 10 the aliases of a 4.2 kHz sine of full scale are 65 dB down.
  */
 public final class Saturator {
     private static final int PAIRS = 22;

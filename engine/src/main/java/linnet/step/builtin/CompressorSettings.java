@@ -83,7 +83,9 @@ final class CompressorSettings {
         most = s.fixed("most", DB).range(0.5, 60).otherwise("no bound")
                 .doc("So much it takes off, and no more: what is louder stays louder by as much.");
         detector = s.choice("detector", Level.PEAK)
-                .doc("What it takes for the level: the peaks, held for the period of a low voice, or the RMS over 10 ms.");
+                .doc("What it takes for the level: the peaks, held for the period of a low voice, or the RMS over 10 ms. The RMS takes a time of its "
+                        + "own, which comes on top: a release of 5 ms from 10 dB over the threshold takes 19 ms, from 20 dB 34 ms, one of 200 ms "
+                        + "takes 212 and 224 ms; attacks take 2 to 7 ms more.");
         keyHighPass = s.fixed("key high-pass", HZ).range(20, 2000).words(OFF).usual("60 Hz")
                 .doc("What lies below this, at 12 dB/oct, does not trigger it; it is turned down with the rest.");
         s.atMostOne(threshold, aim);

@@ -39,7 +39,9 @@ final class Reverb extends Step {
     private final Fixed size = fixed("size", PERCENT).range(25, 200).usual("100 %")
             .doc("Size of the room against the one that suits the decay; smaller is denser and more coloured.");
     private final Fixed damping = fixed("damping", PERCENT).range(0, 80).usual("35 %")
-            .doc("How much shorter the decay is at 8 kHz; from about 50 % on the upper voice is shortened too.");
+            .doc("How much shorter the decay is at 8 kHz, within 5 points up to 50 %. From there on the upper voice is shortened too, and shorter rooms "
+                    + "are damped less than asked for: at 80 % one of 0.4 s by about 55 %, one of 1.4 s by 70 % (combs 78 %), one of 4 s by 76 %; their lows "
+                    + "ring longer, at 500 Hz by 10 to 30 %.");
     private final Live highPass = live("high-pass", HZ).range(20, 2000).usual("200 Hz").relative(LOWEST_NOTE)
             .doc("The room does not hear what lies below this frequency, at 12 dB/oct.");
     private final Live lowPass = live("low-pass", HZ).range(500, 20_000).usual("9 kHz").relative(SIBILANCE)

@@ -14,14 +14,16 @@ import linnet.step.Setup;
 import linnet.step.Step;
 
 /**
- * Harmonics by soft saturation, at four times the rate: what is made above twice the rate still folds back, as the doc of drive tells. The usual values are
- * a light touch; they are common practice.
+ * Harmonics by soft saturation, at four times the rate: what is made above twice the rate, or about half of it, still folds back, as the doc of drive
+ * tells. The usual values are a light touch; they are common practice.
  */
 final class Saturate extends Step {
     private final Live drive = live("drive", DB).range(0, 36).usual("6 dB")
             .doc("How hard the voice is driven into the curve; peaks at -12 dBFS keep their level, and 0 dB changes nothing. It bends at four times "
-                    + "the rate of the take: of tones of up to 11 kHz and -6 dBFS, at 48 kHz, nothing folds back above -150 dBFS at 6 dB, or above -76 dBFS at "
-                    + "18 dB; at 36 dB and a bias of 80 %, of one of 7 kHz, a tone of -34 dBFS does.");
+                    + "the rate of the take. Of tones of -6 dBFS and up to 0.23 of the rate (11 kHz at 48 kHz) nothing above -145 dBFS at 6 dB, or "
+                    + "above -75 dBFS at 18 dB, folds back to what lies below 0.41 of the rate (18 kHz at 44.1 kHz). From there to half the rate up "
+                    + "to -46 and -28 dBFS do; in a take of 16 kHz or less one hears that, in its top fifth. At 36 dB and a bias of 80 %, at 48 kHz, "
+                    + "one of 7 kHz gets a tone of -34 dBFS below.");
     private final Live bias = live("bias", PERCENT).range(0, 80).usual("10 %")
             .doc("How lopsided the curve is: 0 % gives odd harmonics only, more adds even ones.");
 

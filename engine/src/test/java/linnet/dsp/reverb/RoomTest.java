@@ -46,6 +46,26 @@ class RoomTest {
         }
     }
 
+    /** What the doc of damping says: by how much the decay is shorter at 8 kHz than asked for, of the network and the combs, and how much longer at 500 Hz. */
+    @ParameterizedTest
+    @CsvSource({"0.4, 0.35, 0.35, 0.35", "0.4, 0.5, 0.5, 0.5", "1.4, 0.5, 0.5, 0.5", "4, 0.5, 0.5, 0.5",
+            "0.4, 0.8, 0.55, 0.52", "1.4, 0.8, 0.7, 0.78", "4, 0.8, 0.76, 0.76"})
+    void dampingIsAsItsDocSays(double decay, double damping, double network, double combs) {
+        double rate = 48000;
+        for (Build build : Build.values()) {
+            double[][] y = responses(build, rate, decay, damping, (int) (1.5 * decay * rate));
+            double[] ratio = new double[2];
+            for (int f = 0; f < 2; f++) {
+                double[][] band = new double[y.length][];
+                for (int k = 0; k < y.length; k++) band[k] = octave(y[k], rate, f == 0 ? 500 : 8000);
+                ratio[f] = Measured.t30(rate, band) / decay;
+            }
+            assertEquals(build == Build.NETWORK ? network : combs, 1 - ratio[1], 0.05, build + " at 8 kHz");
+            if (damping == 0.8) assertEquals(1.2, ratio[0], 0.12, build + " at 500 Hz");
+            else assertEquals(1, ratio[0], 0.06, build + " at 500 Hz");
+        }
+    }
+
     @ParameterizedTest
     @ValueSource(doubles = {0.4, 1, 1.4, 2, 3, 6, 8})
     void noModeOfTheNetworkStandsOut(double decay) {
@@ -208,10 +228,14 @@ class RoomTest {
 
     /** Both sides' answers to impulses at several moments, as the network moves; a short tail needs more of them to settle the mean. */
     private static double[][] responses(Build build, double rate, double decay, int length) {
+        return responses(build, rate, decay, USUAL, length);
+    }
+
+    private static double[][] responses(Build build, double rate, double decay, double damping, int length) {
         List<double[]> all = new ArrayList<>();
         int moments = decay < 1 ? 24 : 4;
         for (int k = 0; k < moments; k++) {
-            Room room = build.room(rate, 1, decay, USUAL);
+            Room room = build.room(rate, 1, decay, damping);
             Measured.run(room, new double[2][k * 100 * linnet.dsp.Cell.LENGTH], linnet.dsp.Cell.LENGTH);
             double[][] y = impulseResponse(room, length);
             all.add(y[0]);

@@ -38,10 +38,14 @@ class SaturatorTest {
 
     /** Amplitudes of 0, 1, 2 … Hz: the last second, which whole-hertz tones fill with whole periods. */
     private static double[] lines(double[] y) {
-        Fft fft = new Fft((int) RATE);
+        return lines((int) RATE, y);
+    }
+
+    private static double[] lines(int rate, double[] y) {
+        Fft fft = new Fft(rate);
         double[] re = new double[fft.bins()], im = new double[fft.bins()];
         fft.forward(java.util.Arrays.copyOfRange(y, y.length - fft.length(), y.length), re, im);
-        for (int k = 0; k < re.length; k++) re[k] = Math.hypot(re[k], im[k]) / RATE * (k == 0 ? 1 : 2);
+        for (int k = 0; k < re.length; k++) re[k] = Math.hypot(re[k], im[k]) / rate * (k == 0 ? 1 : 2);
         return re;
     }
 
@@ -68,6 +72,48 @@ class SaturatorTest {
         for (int k = 1; k <= 20000; k++) if (k % hz != 0) aliases += a[k] * a[k];
         double measured = db(Math.sqrt(aliases) / a[hz]);
         assertTrue(measured < floor + 3, measured + " dB");
+    }
+
+    /**
+     * What the doc of drive says, by tones of -6 dBFS up to 0.23 of the rate: the strongest tone that is no harmonic, up to 0.41 of the rate and above, where
+     * the filter that goes down lets through what folds about half of it. The figures are of this program, by a sweep; the worst tones of that are among these.
+     */
+    @ParameterizedTest
+    @CsvSource({"6, -145, -46", "18, -75, -28"})
+    void whatFoldsBackIsAsTheDocOfDriveSays(double driveDb, double below, double above) {
+        double[] shares = {0.0417, 0.0625, 0.0872, 0.1042, 0.12515, 0.1457, 0.16742, 0.18752, 0.2079, 0.2202, 0.22904};
+        for (int rate : new int[] {8000, 16000, 22050, 44100, 48000, 96000}) {
+            double mostBelow = 0, mostAbove = 0;
+            for (double share : shares) {
+                int hz = (int) Math.round(share * rate);
+                double[] a = lines(rate, hz, driveDb, 0.1);
+                for (int k = 30; k < rate / 2; k++) {
+                    if (k % hz == 0) continue;
+                    if (k <= 0.41 * rate) mostBelow = Math.max(mostBelow, a[k]);
+                    else mostAbove = Math.max(mostAbove, a[k]);
+                }
+            }
+            assertTrue(db(mostBelow) < below, rate + " Hz, up to 0.41 of it: " + db(mostBelow));
+            assertTrue(db(mostAbove) < above && db(mostAbove) > above - 3, rate + " Hz, above: " + db(mostAbove));
+        }
+    }
+
+    /** The last figure of that doc: 7 kHz at 48 kHz. */
+    @Test
+    void theHardestDriveFoldsBackAsTheDocOfDriveSays() {
+        double[] a = lines(48000, 7001, 36, 0.8);
+        double most = 0;
+        for (int k = 30; k <= 19_680; k++) if (k % 7001 != 0) most = Math.max(most, a[k]);
+        assertEquals(-34, db(most), 1);
+    }
+
+    /** Amplitudes of 0, 1, 2 … Hz of a saturated sine of -6 dBFS. */
+    private static double[] lines(int rate, int hz, double driveDb, double bias) {
+        Saturator saturator = new Saturator(rate);
+        saturator.set(driveDb, bias);
+        double[] x = new double[2 * rate];
+        for (int i = 0; i < x.length; i++) x[i] = 0.501187 * StrictMath.sin(2 * Math.PI * ((long) hz * i % rate) / rate);
+        return lines(rate, run(saturator, x, Cell.LENGTH, c -> {}));
     }
 
     /** The oracle is tanh(u + beta) - tanh(beta), scaled to unit slope, its harmonics by a Fourier sum of the static curve. */

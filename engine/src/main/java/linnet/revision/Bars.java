@@ -90,10 +90,16 @@ record Bars(Timeline time) {
     private String words(Stretch s) {
         if (s.to == 1) return "pick-up";
         return time.sections().stream().filter(x -> x.from() == s.from && x.to() == s.to).map(Timeline.Section::name).findFirst()
-                .orElseGet(() -> place(s.from) + " to " + place(s.to));
+                .orElseGet(() -> words(s.from) + " to " + words(s.to));
     }
 
-    private String place(double bars) {
+    /** Where a second lies, as a place of the song. */
+    String place(double seconds) {
+        return words(bars(seconds));
+    }
+
+    /** A place counted in bars. */
+    String words(double bars) {
         int bar = (int) Math.floor(bars + SAME);
         double beat = 1 + (bars - bar) * time.metre(bar).beats();
         return "bar " + bar + (beat < 1.01 ? "" : " beat " + Unit.PLAIN.format(beat, 2));

@@ -43,8 +43,8 @@ public final class Version {
     }
 
     /**
-     * What is different from an older version: first what is louder or less loud where, then what moves otherwise, then all other entries of the text and of
-     * its chains.
+     * What is different from an older version: first what is louder or less loud where, then what moves otherwise, then what other takes sing, then all
+     * other entries of the text and of its chains, and last which takes stayed behind where the tempo is another.
      */
     public List<Change> since(Version old) {
         if (song.isEmpty() || old.song.isEmpty()) return new Texts(path -> false, name -> "", old.replaced, replaced).between(old.text, text);
@@ -53,8 +53,11 @@ public final class Version {
         List<Change> changes = new ArrayList<>(now.since(before));
         Set<String> known = now.comparedWith(before), measured = BarLevels.measured(song.get());
         changes.addAll(new Moves(text, song.get().time(), known).since(new Moves(old.text, old.song.get().time(), known)));
-        changes.addAll(new Texts(path -> isMoved(path) || isLevel(path, known, measured), name -> balanced.along(List.of(name)), old.replaced, replaced)
-                .between(old.text, text));
+        Comps sung = new Comps(song.get()), sungBefore = new Comps(old.song.get());
+        changes.addAll(sung.since(sungBefore));
+        changes.addAll(new Texts(path -> isMoved(path) || isLevel(path, known, measured) || sung.isTold(path, sungBefore),
+                name -> balanced.along(List.of(name)), old.replaced, replaced).between(old.text, text));
+        new TakesInSeconds(song.get()).since(old.song.get()).ifPresent(changes::add);
         return changes;
     }
 

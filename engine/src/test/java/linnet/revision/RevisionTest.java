@@ -299,10 +299,11 @@ class RevisionTest {
         assertEquals(List.of("lead lead.yaml is gone"), notes());
     }
 
-    /** At another tempo the same bars have other seconds; only the tempo is different. */
+    /** At another tempo the same bars have other seconds; only the tempo is different, and takes that are tied to no bar: 16 bars last 38.4 s, then 35.89 s. */
     @Test
-    void anotherTempoMovesNothing() throws Exception {
-        assertEquals(List.of("tempo 7 bpm faster (107 bpm, was 100 bpm)"), after("100 bpm", "107 bpm"));
+    void anotherTempoMovesNoPlace() throws Exception {
+        assertEquals(List.of("tempo 7 bpm faster (107 bpm, was 100 bpm)",
+                "takes without 'at' stay in seconds: from bar 1 they lie up to 2.51 s behind the bars"), after("100 bpm", "107 bpm"));
     }
 
     @Test
@@ -314,16 +315,87 @@ class RevisionTest {
         assertEquals(List.of("plate reverb pre-delay is new: 20 ms"), after("decay: 1.8 s", "decay: 1.8 s, pre-delay: 20 ms"));
     }
 
-    /** A place does not grow: it comes earlier or later. */
+    private static final String LOW = "low: { take: low.wav, pan: 40 % left }";
+
+    /** What is heard of a comp is which take sings where: a place that is written otherwise is none other. */
     @Test
-    void placesMove() throws Exception {
+    void aCompIsToldByWhatSingsWhere() throws Exception {
         String comp = "low: { comp: [ { take: a.wav, from: verse 1 }, { take: b.wav, from: 9.6 s, to: 12 s } ], pan: 40 % left }";
-        Files.writeString(old, SONG.replace("low: { take: low.wav, pan: 40 % left }", comp));
-        String later = comp.replace("9.6 s", "9.8 s").replace("12 s", "11500 ms");
-        Files.writeString(now, SONG.replace("low: { take: low.wav, pan: 40 % left }", later));
-        assertEquals(List.of("low comp 2 from 0.2 s later (9.8 s, was 9.6 s)", "low comp 2 to 500 ms earlier (11500 ms, was 12 s)"), notes());
-        Files.writeString(now, SONG.replace("low: { take: low.wav, pan: 40 % left }", comp.replace("9.6 s", "verse 1 bar 4")));
-        assertEquals(List.of("low comp 2 from verse 1 bar 4, was 9.6 s"), notes());
+        Files.writeString(old, SONG.replace(LOW, comp));
+        String[][] changes = {
+            {"9.6 s", "chorus 1 bar 1", ""},
+            {"a.wav, from: verse 1", "a.wav, from: verse 1, at: 0 s", ""},
+            {"{ take: b.wav", "{ take: a.wav, from: verse 1 bar 3 }, { take: b.wav", ""},
+            {"9.6 s", "10.8 s", "bar 5 to bar 5 beat 3: low from a.wav, was b.wav"},
+            {"9.6 s", "verse 1 bar 4", "bar 4 to bar 5: low from b.wav, was a.wav"},
+            {"12 s", "11400 ms", "bar 5 beat 4 to bar 6: low silent, was b.wav"},
+            {"12 s", "bar 7", "bar 6 to bar 7: low from b.wav, was silent"},
+            {", to: 12 s", "", "bar 6 to bar 17: low from b.wav, was silent"},
+            {"{ take: b.wav", "{ take: c.wav", "bar 5 to bar 6: low from c.wav, was b.wav"},
+            {"a.wav, from: verse 1", "c.wav, from: verse 1", "verse 1: low from c.wav, was a.wav"},
+            {"from: 9.6 s", "from: 9.6 s, at: 300 ms", "bar 5 to bar 6: low b.wav 0.3 s later"},
+            {"b.wav, from: 9.6 s", "c.wav, from: 9.6 s, at: bar 2", "bar 5 to bar 6: low from c.wav at bar 2, was b.wav"},
+            {"from: 9.6 s", "from: 9.6 s, fade: 50 ms", "bar 5, bar 6: join of low fade is new: 50 ms"},
+            {"from: 9.6 s, to: 12 s", "from: 9.6 s, to: 12 s, exact: yes", "bar 5, bar 6: join of low kept at its place, was moved to where it is heard least"},
+        };
+        for (String[] c : changes) {
+            Files.writeString(now, SONG.replace(LOW, comp.replace(c[0], c[1])));
+            assertEquals(c[2].isEmpty() ? List.of() : List.of(c[2]), notes(), c[1]);
+        }
+    }
+
+    /** Many ranges by few: each stretch says what sings there, and no range is told against another that lies elsewhere. */
+    @Test
+    void rangesAreMatchedByTheTimeTheyCover() throws Exception {
+        Files.writeString(old, SONG.replace(LOW, "low: { comp: [ { take: a.wav, from: verse 1 }, { take: b.wav, from: verse 1 bar 3 }, "
+                + "{ take: c.wav, from: chorus 1 }, { take: a.wav, from: verse 2 }, { take: b.wav, from: chorus 2 bar 3 } ], pan: 40 % left }"));
+        Files.writeString(now, SONG.replace(LOW, "low: { comp: [ { take: a.wav, from: verse 1 }, { take: c.wav, from: chorus 1, to: chorus 2 bar 3 } ], "
+                + "pan: 40 % left }"));
+        assertEquals(List.of("bar 3 to bar 5: low from a.wav, was b.wav", "verse 2, bar 13 to bar 15: low from c.wav, was a.wav",
+                "bar 15 to bar 17: low silent, was b.wav"), notes());
+    }
+
+    /** A take is a comp of one range that lies where the take does. */
+    @Test
+    void aCompInPlaceOfATakeIsToldTheSameWay() throws Exception {
+        Files.writeString(now, SONG.replace(LOW, "low: { comp: [ { take: low.wav, from: 0 s }, { take: b.wav, from: chorus 2 } ], pan: 40 % left }"));
+        assertEquals(List.of("chorus 2: low from b.wav, was low.wav"), notes());
+        Files.writeString(old, SONG.replace(LOW, "low: { take: low.wav, from: 2 s, to: 14 s, at: 4.4 s, pan: 40 % left }"));
+        Files.writeString(now, SONG.replace(LOW, "low: { comp: [ { take: low.wav, from: 4.4 s, to: bar 6, at: bar 2 } ], pan: 40 % left }"));
+        assertEquals(List.of("bar 6 to bar 7 beat 4.33: low silent, was low.wav at bar 2"), notes());
+    }
+
+    /** What is cut off at the end rang on behind it. */
+    @Test
+    void aCompCutOffAtTheEndIsTold() throws Exception {
+        Files.writeString(old, SONG.replace(LOW, "low: { comp: [ { take: a.wav, from: verse 1 } ], pan: 40 % left }"));
+        Files.writeString(now, SONG.replace(LOW, "low: { comp: [ { take: a.wav, from: verse 1, to: end } ], pan: 40 % left }"));
+        assertEquals(List.of("end: low cut off, rang on"), notes());
+    }
+
+    /** At 100 bpm a bar of 4/4 lasts 2.4 s, at 110 bpm 2.18 s (60 s / 110 times 4): 8 bars come to 1.75 s. */
+    @Test
+    void takesThatStayInSecondsAreToldWhereTheTempoChanges() throws Exception {
+        String faster = "tempo: { bar 1: 100 bpm, bar 9: 110 bpm }", tempo = "tempo bar 9 is new: 110 bpm";
+        String told = "takes without 'at' stay in seconds: from bar 9 they lie up to 1.75 s behind the bars";
+        Files.writeString(old, SONG.replace("tempo: 100 bpm", "tempo: { bar 1: 100 bpm }"));
+        Files.writeString(now, SONG.replace("tempo: 100 bpm", faster));
+        assertEquals(List.of(tempo, told), notes());
+        Files.writeString(now, SONG.replace("tempo: 100 bpm", faster.replace("110", "90")));
+        assertEquals(List.of(tempo.replace("110", "90"), told.replace("1.75 s behind", "2.13 s ahead of")), notes());
+        // Of a comp what is heard.
+        String comp = "low: { comp: [ { take: a.wav, from: verse 1, to: %s } ], pan: 40 %% left }";
+        String tied = SONG.replace("lead.wav,", "lead.wav, at: bar 1,");
+        for (String[] until : new String[][] {{"verse 2", ""}, {"verse 2 bar 3", "0.44"}}) {
+            String placed = tied.replace(LOW, comp.formatted(until[0]));
+            Files.writeString(old, placed.replace("tempo: 100 bpm", "tempo: { bar 1: 100 bpm }"));
+            Files.writeString(now, placed.replace("tempo: 100 bpm", faster));
+            assertEquals(until[1].isEmpty() ? List.of(tempo) : List.of(tempo, told.replace("1.75", until[1])), notes());
+        }
+        // What was recorded anew may well have been to the new tempo.
+        Files.writeString(old, tied.replace("low.wav", "other.wav").replace("tempo: 100 bpm", "tempo: { bar 1: 100 bpm }"));
+        Files.writeString(now, tied.replace("tempo: 100 bpm", faster));
+        assertEquals(List.of(tempo, "low take low.wav, was other.wav"), notes());
     }
 
     /** What a throw stops at is a place in seconds, and a length in milliseconds. */

@@ -92,7 +92,7 @@ record Cutting(double rate, List<Path> takes, Timeline time, ToIntFunction<Strin
             for (int i = 0; i < ranges.size(); i++) {
                 Source.Range r = ranges.get(i);
                 if (!pieces.isEmpty()) cuts.add(new Cut(r.where().text(), r.from(), r.exact(), r.fade()));
-                pieces.add(new Work.Piece(new Work.Source.Take(take(r.take()), at(r.at()), false), 0));
+                pieces.add(new Work.Piece(new Work.Source.Take(take(r.take()), at(r.at()), false), 0, r.into()));
                 if (r.to() == Double.POSITIVE_INFINITY || i + 1 < ranges.size() && r.to() >= ranges.get(i + 1).from()) continue;
                 cuts.add(new Cut(r.until().orElseThrow().text(), r.to(), r.exact(), r.fade()));
                 pieces.add(new Work.Piece(SILENCE, 0));
@@ -101,7 +101,7 @@ record Cutting(double rate, List<Path> takes, Timeline time, ToIntFunction<Strin
 
         /** What is sung is moved: the ends of a span of a file lie in that, the places of a comp in the song. */
         void nudge(Source of, double later) {
-            pieces.replaceAll(p -> new Work.Piece(p.of(), at(later)));
+            pieces.replaceAll(p -> new Work.Piece(p.of(), at(later), p.into()));
             if (of instanceof Source.Clip) cuts.replaceAll(c -> c.moved(later));
         }
 
@@ -134,7 +134,7 @@ record Cutting(double rate, List<Path> takes, Timeline time, ToIntFunction<Strin
             // Before the song there is nothing to join to.
             boolean begins = from < EDGE;
             List<Work.Piece> left = new ArrayList<>(begins ? List.of(new Work.Piece(SILENCE, 0)) : pieces.subList(0, first + 1));
-            for (Work.Piece p : pieces.subList(next, pieces.size())) left.add(new Work.Piece(p.of(), p.later() - at(gap)));
+            for (Work.Piece p : pieces.subList(next, pieces.size())) left.add(new Work.Piece(p.of(), p.later() - at(gap), p.into()));
             List<Cut> borders = new ArrayList<>(begins ? List.of() : cuts.subList(0, first));
             borders.add(begins ? edge(from + EDGE / 2) : new Cut(close.what().text(), from, close.exact(), close.fade()));
             for (Cut c : cuts.subList(next, cuts.size())) borders.add(c.moved(-gap));

@@ -153,7 +153,7 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
 
             /** Whether all of one sound is there as it is, only elsewhere. */
             public boolean isMovedAlone() {
-                return pieces.size() == 1 && muted.isEmpty() && level.equals(Course.of(0));
+                return pieces.size() == 1 && pieces.get(0).into == 0 && muted.isEmpty() && level.equals(Course.of(0));
             }
 
             /** By what is played and where it is cut, which tells most apart. */
@@ -177,8 +177,14 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
      *
      * @param of a take, another work, or silence
      * @param later samples by which it is played later than it lies in the song by itself
+     * @param into dB by which it is louder than by itself, before it is joined
      */
-    public record Piece(Source of, long later) {}
+    public record Piece(Source of, long later, double into) {
+        /** As loud as it is by itself. */
+        public Piece(Source of, long later) {
+            this(of, later, 0);
+        }
+    }
 
     /**
      * Where one piece gives way to the next.

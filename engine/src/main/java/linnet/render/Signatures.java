@@ -135,6 +135,7 @@ final class Signatures {
                 text.append("\n ");
                 source(e.pieces().get(i).of(), text);
                 text.append(" later ").append(e.pieces().get(i).later());
+                if (e.pieces().get(i).into() != 0) text.append(" into ").append(e.pieces().get(i).into());
                 // Where the text has it makes no sound.
                 if (i < e.borders().size()) {
                     text.append(" until ").append(e.borders().get(i).at()).append(" reach ").append(e.borders().get(i).reach()).append(" fade ")

@@ -217,7 +217,8 @@ final class Splicer {
     }
 
     private Joined.Piece placed(Work.Piece piece, long shift) {
-        return new Joined.Piece(sound(piece.of()), start(piece.of()) + piece.later() + shift);
+        Sound sound = sound(piece.of());
+        return new Joined.Piece(piece.into() == 0 || sound == null ? sound : new Louder(sound, piece.into()), start(piece.of()) + piece.later() + shift);
     }
 
     private static long start(Work.Source of) {

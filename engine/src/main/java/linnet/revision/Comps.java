@@ -51,7 +51,7 @@ final class Comps {
                 sung.put(p.name().text(), sung(comp.ranges()));
             } else if (source instanceof Source.Clip c) {
                 sung.put(p.name().text(), sung(List.of(new Source.Range(c.take(), c.at() - c.from(), p.name(), c.at(), c.at() + c.to() - c.from(),
-                        Optional.empty(), 0, false, c.placed()))));
+                        Optional.empty(), 0, false, c.placed(), 0))));
             }
         });
     }
@@ -115,13 +115,16 @@ final class Comps {
         if (!a.take().named().text().equals(b.take().named().text())) return Optional.of("from " + words(b) + ", was " + before.words(a));
         // In seconds or in bars: to another tempo a place is another second, and none other.
         double later = b.at() - a.at();
-        if (Math.abs(later) < SAME || Math.abs(bars.of(b.at(), b.at()).from() - before.bars.of(a.at(), a.at()).from()) < SAME) return Optional.empty();
-        return Optional.of(b.take().named().text() + " " + Unit.SECONDS.format(Math.abs(later)) + (later > 0 ? " later" : " earlier"));
+        boolean isThere = Math.abs(later) < SAME || Math.abs(bars.of(b.at(), b.at()).from() - before.bars.of(a.at(), a.at()).from()) < SAME;
+        List<String> how = new ArrayList<>();
+        if (!isThere) how.add(Unit.SECONDS.format(Math.abs(later)) + (later > 0 ? " later" : " earlier"));
+        if (Math.abs(b.into() - a.into()) > SAME) how.add(Wording.level(b.into() - a.into()) + " into its chain");
+        return how.isEmpty() ? Optional.empty() : Optional.of(Wording.cut(b.take().named().text()) + " " + Change.list(how));
     }
 
     private String words(Source.Range r) {
         String at = !r.placed() || Math.abs(r.at()) < SAME ? "" : " at " + (r.at() < 0 ? Unit.SECONDS.format(r.at()) : bars.place(r.at()));
-        return Wording.cut(r.take().named().text()) + at;
+        return Wording.cut(r.take().named().text()) + at + (r.into() == 0 ? "" : " with " + Unit.DB.format(r.into()) + " into its chain");
     }
 
     private void joins(String part, Comps before, List<Change> changes) {

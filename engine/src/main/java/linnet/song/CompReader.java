@@ -16,6 +16,8 @@ final class CompReader {
     /** 4 ms are the least that no click is heard of. */
     static final Fixed FADE = SETTINGS.fixed("fade", Unit.MS).range(4, 500).otherwise("12 ms to 30 ms, by what lies there")
             .doc("How long one take takes to give way to the next.");
+    static final Fixed INTO = SETTINGS.fixed("into", Unit.DB).range(-60, 60).usual("0 dB")
+            .doc("How much louder its take is in this range, before it is joined and goes into the chain.");
     /** Two fades of the usual length find room in it, in seconds. */
     private static final double SHORTEST = 0.06;
     private static final int MOST = 1000;
@@ -25,6 +27,7 @@ final class CompReader {
             .key("to", "The place where it ends, if not where the next range begins.", Place.POINT)
             .key("at", "Where in the song the take begins; its start where it is not given.", Place.POINT)
             .number(FADE)
+            .number(INTO)
             .key("exact", "'yes' keeps the place; else a join goes to the nearest pause, breath or consonant.", Form.yes())
             .need(Shape.How.ALL, "take", "from");
     static final Form COMP = new Form.Rows(new Form.Table(RANGE), false, 1);
@@ -69,7 +72,8 @@ final class CompReader {
         if (to < from.getAsDouble() + SHORTEST) {
             text.problems().report(f.get("to").orElse(row).at(), "this range ends before it has begun: 60 ms are the least");
         }
-        return Optional.of(new Source.Range(take.get(), at, where.get(), from.getAsDouble(), to, f.word("to"), fade, exact, f.get("at").isPresent()));
+        return Optional.of(new Source.Range(take.get(), at, where.get(), from.getAsDouble(), to, f.word("to"), fade, exact, f.get("at").isPresent(),
+                f.number(INTO)));
     }
 
     private void follow(Source.Range before, Source.Range range) {

@@ -78,6 +78,7 @@ public sealed interface Source {
      * @param fade seconds over which it takes the place of what is before it; 0 for what is usual for what lies there
      * @param exact whether it begins and ends where the text says, and nowhere near it
      * @param placed whether the text says where the take begins
+     * @param into dB by which the take is louder here, before it is joined
      */
-    record Range(Take take, double at, Word where, double from, double to, Optional<Word> until, double fade, boolean exact, boolean placed) {}
+    record Range(Take take, double at, Word where, double from, double to, Optional<Word> until, double fade, boolean exact, boolean placed, double into) {}
 }

@@ -120,7 +120,8 @@ class SongSchemaTest {
         for (String right : new String[] {
             LEAD, "parts: { 1: { take: 2.wav }, 2: { from: 1, only: verse } }\ngroups: { low: { parts: 2 } }",
                     "parts: { lead: { take: lead.wav, from: 3, to: '1:02.5', at: bar 2 beat 1.5 } }",
-            "parts: { lead: { comp: [ { take: a.wav, from: verse }, { take: b.wav, from: 3.5 s, to: end, at: verse, fade: 20, exact: yes } ], nudge: 1/8 "
+            "parts: { lead: { comp: [ { take: a.wav, from: verse }, { take: b.wav, from: 3.5 s, to: end, at: verse, fade: 20, "
+                    + "into: -6 dB, exact: yes } ], nudge: 1/8 "
                     + "triplet later } }",
             "parts: { lead: { take: lead.wav, only: [ verse, bar 2 to end ], edits: [ { mute: [ breaths, stops in verse, verse bar 2 to end ] }, { cut: verse "
                     + "bar 2 to verse bar 3, close: yes, exact: yes }, { fade out: verse } ] } }",

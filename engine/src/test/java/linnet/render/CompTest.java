@@ -431,6 +431,27 @@ class CompTest {
         assertArrayEquals(whole, cut);
     }
 
+    /** A take that was recorded 12 dB softer is brought up before it is joined: nothing steps, and no chain hears a difference. */
+    @Test
+    void aRangeIsLevelledBeforeItIsJoined() throws Exception {
+        Samples one = noise(16, 4, 0.3), soft = new Samples(RATE, java.util.Arrays.stream(one.data()[0]).map(x -> x * Math.pow(10, -12 / 20.0)).toArray());
+        String song = "parts: { lead: { comp: [ { take: a.wav, from: 0 s }, { take: b.wav, from: 2 s%s } ]%s } }\nprints: [ lead ]\n";
+        SongRig rig = new SongRig(folder);
+        double[] plain = rig.render(song.formatted("", ""), 1, List.of(marks(), marks()), one, soft).get("lead")[0];
+        assertEquals(-12, rig.joins.get(0).joint().level(), 0.1);
+        double[] even = rig.render(song.formatted(", into: 12 dB", ""), 1, List.of(marks(), marks()), one, soft).get("lead")[0];
+        assertEquals(0, rig.joins.get(0).joint().level(), 1e-3);
+        for (int i = 0; i < at(4); i++) assertEquals(CENTRE * one.data()[0][i], even[i], 1e-6, "at " + i);
+        // Without it, and with none of it, the same is taken from what was kept.
+        assertArrayEquals(plain, rig.render(song.formatted(", into: 0 dB", ""), 1, List.of(marks(), marks()), one, soft).get("lead")[0]);
+        assertEquals(List.of("lead"), rig.found);
+        // What the edits move goes along with its level.
+        double[] moved = rig.render(song.formatted(", into: 12 dB", ", nudge: 100 ms later, edits: [ { cut: 3 s to 3.2 s, close: yes, exact: yes } ]"), 1,
+                List.of(marks(), marks()), one, soft).get("lead")[0];
+        for (int i = at(2.6); i < at(2.9); i++) assertEquals(CENTRE * one.data()[0][i - at(0.1)], moved[i], 1e-6, "at " + i);
+        for (int i = at(3.1); i < at(3.8); i++) assertEquals(CENTRE * one.data()[0][i + at(0.1)], moved[i], 1e-6, "at " + i);
+    }
+
     /** What is changed in the comp of one part makes that part anew, and no other. */
     @Test
     void aChangeInARangeTouchesItsPartOnly() throws Exception {

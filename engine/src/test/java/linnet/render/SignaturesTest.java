@@ -180,7 +180,8 @@ class SignaturesTest {
         Work.Muted muted = MUTED.get(0);
         assertToldApart(edited(PIECES, BORDERS, MUTED), edited(List.copyOf(PIECES), List.copyOf(BORDERS), List.copyOf(MUTED)), List.of(
                 List.of(edited(List.of(first, third), BORDERS, MUTED), edited(List.of(second, first), BORDERS, MUTED),
-                        edited(List.of(first, new Work.Piece(second.of(), 3)), BORDERS, MUTED)),
+                        edited(List.of(first, new Work.Piece(second.of(), 3)), BORDERS, MUTED),
+                        edited(List.of(first, new Work.Piece(second.of(), 0, -6)), BORDERS, MUTED)),
                 List.of(edited(PIECES, List.of(new Work.Border("a", 101, 10, 20)), MUTED),
                         edited(List.of(first, second, third), List.of(border, new Work.Border("a", 200, 10, 20)), MUTED)),
                 List.of(new Work.Source.Edited(PIECES, BORDERS, Work.Course.of(-1), MUTED, false)),

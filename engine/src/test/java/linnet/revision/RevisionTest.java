@@ -335,6 +335,10 @@ class RevisionTest {
             {"a.wav, from: verse 1", "c.wav, from: verse 1", "verse 1: low from c.wav, was a.wav"},
             {"from: 9.6 s", "from: 9.6 s, at: 300 ms", "bar 5 to bar 6: low b.wav 0.3 s later"},
             {"b.wav, from: 9.6 s", "c.wav, from: 9.6 s, at: bar 2", "bar 5 to bar 6: low from c.wav at bar 2, was b.wav"},
+            {"from: 9.6 s", "from: 9.6 s, into: -6 dB", "bar 5 to bar 6: low b.wav 6 dB lower into its chain"},
+            {"from: 9.6 s", "from: 9.6 s, into: 0 dB", ""},
+            {"from: 9.6 s", "from: 9.6 s, at: 300 ms, into: 2 dB", "bar 5 to bar 6: low b.wav 0.3 s later and 2 dB higher into its chain"},
+            {"b.wav, from: 9.6 s", "c.wav, from: 9.6 s, into: -6 dB", "bar 5 to bar 6: low from c.wav with -6 dB into its chain, was b.wav"},
             {"from: 9.6 s", "from: 9.6 s, fade: 50 ms", "bar 5, bar 6: join of low fade is new: 50 ms"},
             {"from: 9.6 s, to: 12 s", "from: 9.6 s, to: 12 s, exact: yes", "bar 5, bar 6: join of low kept at its place, was moved to where it is heard least"},
         };

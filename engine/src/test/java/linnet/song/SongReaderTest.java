@@ -226,13 +226,15 @@ class SongReaderTest {
                   lead:
                     comp:
                       - { take: a.wav, from: verse }
-                      - { take: b.wav, from: verse bar 2 beat 3, fade: 20 ms, at: 250 ms }
+                      - { take: b.wav, from: verse bar 2 beat 3, fade: 20 ms, at: 250 ms, into: -6 dB }
                       - { take: a.wav, from: chorus, to: chorus bar 2, exact: yes }
                 """).parts().get(0).source();
         assertEquals(3, comp.ranges().size());
         assertEquals(3, comp.ranges().get(1).from());
         assertEquals(0.02, comp.ranges().get(1).fade());
         assertEquals(0.25, comp.ranges().get(1).at());
+        assertEquals(-6, comp.ranges().get(1).into());
+        assertEquals(0, comp.ranges().get(2).into());
         assertEquals(6, comp.ranges().get(2).to());
         assertEquals(true, comp.ranges().get(2).exact());
     }

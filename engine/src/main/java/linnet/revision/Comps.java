@@ -13,6 +13,7 @@ import java.util.stream.Stream;
 import linnet.setting.Unit;
 import linnet.song.Song;
 import linnet.song.Source;
+import linnet.text.Listed;
 
 /**
  * Which take each part with a comp sings from, bar by bar. Compared so, a change is told by what is heard where, however many ranges the text makes of it. A
@@ -119,7 +120,7 @@ final class Comps {
         List<String> how = new ArrayList<>();
         if (!isThere) how.add(Unit.SECONDS.format(Math.abs(later)) + (later > 0 ? " later" : " earlier"));
         if (Math.abs(b.into() - a.into()) > SAME) how.add(Wording.level(b.into() - a.into()) + " into its chain");
-        return how.isEmpty() ? Optional.empty() : Optional.of(Wording.cut(b.take().named().text()) + " " + Change.list(how));
+        return how.isEmpty() ? Optional.empty() : Optional.of(Wording.cut(b.take().named().text()) + " " + Listed.of(how));
     }
 
     private String words(Source.Range r) {

@@ -56,6 +56,14 @@ final class PhraseCells {
         return sung;
     }
 
+    /** The sung cells of a phrase. */
+    BitSet sung(Span phrase) {
+        BitSet cells = new BitSet();
+        cells.set(phrase.from(), phrase.to());
+        cells.and(sung);
+        return cells;
+    }
+
     /** Sung cells that have a pitch. */
     BitSet voiced() {
         return voiced;

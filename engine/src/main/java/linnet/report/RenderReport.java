@@ -1,6 +1,5 @@
 package linnet.report;
 
-import java.util.BitSet;
 import java.util.List;
 import linnet.hear.Ear;
 import linnet.report.Warnings.Warning;
@@ -80,14 +79,6 @@ public final class RenderReport {
     /** The reduction that a step passes in one of twenty sung moments, in dB. */
     public double mostDb(StepReport step) {
         return step.reductionDb(0.95, phrases.sung());
-    }
-
-    /** The sung cells of a phrase. */
-    BitSet sung(PhraseCells.Span phrase) {
-        BitSet cells = new BitSet();
-        cells.set(phrase.from(), phrase.to());
-        cells.and(phrases.sung());
-        return cells;
     }
 
     /** The steps that changed most come first; apart from loudness. */

@@ -304,8 +304,8 @@ public final class ReportPage {
         for (PhraseCells.Span p : phrases.phrases()) {
             out.append("<tr><th scope=\"row\">").append(Clock.tenths(report.covered().from() + p.from() * phrases.cellSeconds())).append(" to ")
                     .append(Clock.tenths(report.covered().from() + p.to() * phrases.cellSeconds())).append("</th>");
-            cell(out, Figure.of(s.reductionDb(0.5, report.sung(p)), 1));
-            cell(out, Figure.of(s.reductionDb(0.95, report.sung(p)), 1));
+            cell(out, Figure.of(s.reductionDb(0.5, phrases.sung(p)), 1));
+            cell(out, Figure.of(s.reductionDb(0.95, phrases.sung(p)), 1));
             out.append("</tr>");
         }
         out.append("</tbody></table></div></details>\n");

@@ -58,6 +58,8 @@ final class Warnings {
     /** Louder sounds better: a step is judged fairly only as loud as without it. Judgement. */
     private static final double LOUDNESS_LU = 3;
     private static final double AIM_DB = 0.5, AIM_SHARE = 0.2;
+    /** For peaks 2 to 4 dB are usual, 6 on shouts, for the level 2 to 5: so much over what was asked, a phrase is crushed. Common practice. */
+    private static final double CRUSHED_PHRASE_DB = 4;
     /** AES TD1008 (2021), for a master, as trade summaries report it. */
     private static final double HIGHEST_DBTP = -1;
     /** A reverb lies 9 LU under the voice in a chorus (Pestana, Reiss, 2014) to 20 in a dry verse, a slap 12 to 20. Common practice; 3 LU of leeway. */
@@ -100,6 +102,7 @@ final class Warnings {
                 default -> { }
             }
             w.aim(step);
+            if (print.sung()) w.crushedPhrase(step);
         }
         return List.copyOf(w.found);
     }
@@ -310,6 +313,25 @@ final class Warnings {
         if (Math.abs(median - aim) > Math.max(AIM_DB, AIM_SHARE * aim)) {
             say(step.number(), true, "Its aim of " + number(aim, "dB") + " is not met: while someone sings it takes " + number(median, "dB") + " (median).");
         }
+    }
+
+    /** An aim is a median: of a soft verse and a loud chorus it says what neither gets. */
+    private void crushedPhrase(StepReport step) {
+        if (step.given().aimDb().isEmpty() || step.given().aimDb().getAsDouble() >= WANTS_CRUSHED_DB) return;
+        double aim = step.given().aimDb().getAsDouble(), most = aim + CRUSHED_PHRASE_DB;
+        PhraseCells.Span hardest = null;
+        for (PhraseCells.Span p : phrases.phrases()) {
+            BitSet sung = phrases.sung(p);
+            double median = sung.isEmpty() ? 0 : step.reductionDb(0.5, sung);
+            if (median <= most) continue;
+            most = median;
+            hardest = p;
+        }
+        if (hardest == null) return;
+        double at = seconds(hardest.from());
+        found.add(new Warning(step.number(), true, OptionalDouble.of(at), "Its aim of " + number(aim, "dB") + " is met over the whole, but from the phrase at "
+                + Clock.tenths(at) + " it takes " + number(most, "dB") + " (median): what is loud comes out as soft as the rest, and dull. "
+                + "Bring them nearer before it: ride, with sections where verse and chorus differ."));
     }
 
     private void say(int step, boolean urgent, String text) {

@@ -133,6 +133,32 @@ class ReportTest extends Called {
                 step(r, 1).get("integrated_after_lufs").getAsDouble() - step(r, 1).get("integrated_before_lufs").getAsDouble(), 0.02);
     }
 
+    /**
+     * Four soft phrases and three 8 dB louder: an aim is met in the middle of all, so that 6:1 takes 8 (1 - 1/6) = 6.7 dB more from the loud ones. Taken
+     * 2-4 dB are usual, 6 on shouts (common practice). Where all are alike, or crushing is wanted, there is nothing to tell.
+     */
+    @Test
+    void anAimThatCrushesTheLoudPhrasesIsTold() throws IOException {
+        String compressor = "- compressor: { character: fast, ratio: 6:1, knee: 0 dB, aim: 2.5 dB, makeup: match }";
+        Path uneven = phrases(7, 12, 8);
+        JsonObject r = report(uneven, compressor);
+        assertTrue(warns(r, "1, compressor: Its aim of 2.5 dB is met over the whole, but from the phrase at 0:12."), r.get("warnings").toString());
+        assertTrue(warns(r, "it takes 9."), r.get("warnings").toString());
+        assertTrue(warns(r, "Bring them nearer before it: ride, with sections where verse and chorus differ."), r.get("warnings").toString());
+        assertFalse(warns(report(phrases(7, 12, 2), compressor), "is met over the whole, but"), out.toString());
+        assertFalse(warns(report(uneven, compressor.replace("2.5 dB", "10 dB")), "is met over the whole, but"), out.toString());
+    }
+
+    /** Phrases of a second and a half, those after some seconds louder. */
+    private Path phrases(int count, double after, double louderDb) throws IOException {
+        double gain = Math.pow(10, louderDb / 20);
+        return take("uneven by " + louderDb + ".wav", 3 * count, i -> {
+            double t = i / (double) RATE % 3 - 0.5;
+            double level = t < 0 ? 0 : t < 0.02 ? t / 0.02 : t < 1.5 ? 1 : Math.max(0, 1 - (t - 1.5) / 0.2);
+            return 0.5 * level * vowel(i) * (i > after * RATE ? gain : 1) + noise(i);
+        });
+    }
+
     @Test
     void aGateThatCutsIsToldAndOneThatDoesNotIsNot() throws IOException {
         Path take = phrases(0.4);

@@ -6,7 +6,7 @@ import linnet.dsp.Decibels;
  * How far each phrase of a song is moved towards the phrases around it. The target is the median, weighted by length and nearness, of
  * the phrases of its own section: up to 15 s away in full, less and less up to 25 s; so a long build-up stays one. Then all targets of a
  * section are shifted together until the section as a whole is as loud as it was: what a chorus stands over its verse is not touched,
- * where the two were told apart.
+ * where the two were told apart, but by as much as is asked; then what all sections together are stays.
  */
 public final class Levelling {
     private static final double NEAR_SECONDS = 15, FAR_SECONDS = 25;
@@ -32,9 +32,10 @@ public final class Levelling {
 
     /**
      * @param share of the way to the target that a phrase goes, from 0 to 1, for each
-     * @param most dB that a phrase is moved at most
+     * @param most dB that a phrase is moved at most beside its section
+     * @param ofSections share of what the sections differ by that is taken from them, from 0 to 1
      */
-    public Levelling(PhraseLevels phrases, double[] share, double most) {
+    public Levelling(PhraseLevels phrases, double[] share, double most, double ofSections) {
         this.phrases = phrases;
         int n = phrases.loudness.length;
         section = Sections.of(phrases.from, phrases.to, phrases.loudness);
@@ -45,6 +46,28 @@ public final class Levelling {
         for (int first = 0, end; first < n; first = end) {
             for (end = first; end < n && section[end] == section[first]; end++) {}
             settle(first, end, share, most);
+        }
+        if (ofSections > 0) bringTogether(ofSections);
+    }
+
+    /** What is left of the difference between two powers in dB is that between their powers to what is left; the sum over all stays. */
+    private void bringTogether(double share) {
+        double[] power = new double[sections()], seconds = new double[sections()];
+        for (int i = 0; i < section.length; i++) {
+            power[section[i]] += length(i) * Decibels.power(phrases.loudness[i]);
+            seconds[section[i]] += length(i);
+        }
+        double was = 0, is = 0;
+        for (int s = 0; s < power.length; s++) {
+            was += power[s];
+            is += seconds[s] * Math.pow(power[s] / seconds[s], 1 - share);
+        }
+        for (int i = 0; i < section.length; i++) {
+            if (phrases.held[i]) continue;
+            double mean = power[section[i]] / seconds[section[i]];
+            double by = Decibels.ofPower(Math.pow(mean, -share) * was / is);
+            target[i] += by;
+            move[i] = Math.rint(STEPS * (move[i] + by)) / STEPS + 0.0;
         }
     }
 

@@ -24,13 +24,18 @@ import linnet.tidy.RideCurve;
 final class Ride extends Step {
     private final Live amount = live("amount", PERCENT).range(0, 100).usual("60 %").neutral("0 %")
             .doc("How much of the way a phrase goes to the loudness of the phrases around it.");
-    private final Fixed most = fixed("most", DB).range(0, 12).usual("4 dB").neutral("0 dB").doc("How far a phrase is moved at most, up or down.");
+    private final Fixed most = fixed("most", DB).range(0, 12).usual("4 dB").neutral("0 dB")
+            .doc("How far a phrase is moved at most, up or down, beside its section.");
+    private final Fixed sections = fixed("sections", PERCENT).range(0, 100).usual("0 %").neutral("0 %")
+            .doc("How much of what a chorus stands over its verse is taken from it too, so that the compressors behind it take as much from both; "
+                    + "give it back after them, in a song with a move of the part's level.");
     private final Fixed ramp = fixed("ramp", MS).range(20, 80).usual("40 ms")
             .doc("Time of a move, in the pause beside a phrase; shorter where the pause is short, but never steeper than 6 dB in 20 ms.");
 
     Ride() {
         super("ride", "Moves each phrase towards the loudness of its section, so that compressors need not; syllables of less than half a second go with "
-                + "their line, breaths and room never rise, and a chorus stays as far over its verse as it was, if each has three lines and 12 s or more.");
+                + "their line, breaths and room never rise, and a chorus stays as far over its verse as it was, if each has three lines and 12 s or more, but for "
+                + "what `sections` takes.");
     }
 
     @Override
@@ -70,7 +75,7 @@ final class Ride extends Step {
             share[i] = v.atTake(amount, p.from()) / 100;
             held[i] = p.kept() || loudness[i] <= Phrases.SILENT_LUFS;
         }
-        return new Levelling(new Levelling.PhraseLevels(from, to, loudness, held), share, values.get(most));
+        return new Levelling(new Levelling.PhraseLevels(from, to, loudness, held), share, values.get(most), values.get(sections) / 100);
     }
 
     private static void tell(LiveValues v, Ear ear, List<Phrases.Phrase> phrases, Levelling levelling) {

@@ -21,6 +21,10 @@ class LevellingTest {
     }
 
     private static Levelling level(double share, double most, boolean[] held, double... loudness) {
+        return level(share, most, 0, held, loudness);
+    }
+
+    private static Levelling level(double share, double most, double ofSections, boolean[] held, double... loudness) {
         int n = loudness.length;
         double[] from = new double[n], to = new double[n], shares = new double[n];
         for (int i = 0; i < n; i++) {
@@ -28,7 +32,7 @@ class LevellingTest {
             to[i] = 4 * i + 3;
         }
         Arrays.fill(shares, share);
-        return new Levelling(new Levelling.PhraseLevels(from, to, loudness, held), shares, most);
+        return new Levelling(new Levelling.PhraseLevels(from, to, loudness, held), shares, most, ofSections);
     }
 
     private static double mean(Levelling l, int from, int to, double... loudness) {
@@ -80,6 +84,35 @@ class LevellingTest {
     }
 
     /** Over 90 s from -36 to -20: what is far away is not the measure. */
+    /** Powers to the power of what is left: 40 % of 10 LU are left of 60 %, the whole is as loud as it was, and a phrase still goes its own way. */
+    @Test
+    void sectionsGoTheirShareToTheLoudnessOfTheWhole() {
+        double[] x = {-34, -33, -35, -34, -24, -23, -25, -24, -34, -33, -35, -34};
+        Levelling l = level(0.5, 4, 0.6, new boolean[12], x), apart = level(0.5, 4, x);
+        assertEquals(3, l.sections());
+        assertEquals(0.4 * (mean(null, 4, 8, x) - mean(null, 0, 4, x)), mean(l, 4, 8, x) - mean(l, 0, 4, x), 0.02);
+        assertEquals(mean(null, 0, 12, x), mean(l, 0, 12, x), 0.02);
+        for (int i = 1; i < 4; i++) assertEquals(apart.move(i) - apart.move(0), l.move(i) - l.move(0), 0.02);
+    }
+
+    /** The limit is for a phrase in its section: how far the section goes is said by its share alone. */
+    @Test
+    void theLimitOfAPhraseDoesNotHoldItsSection() {
+        double[] x = {-34, -34, -34, -34, -24, -24, -24, -24};
+        Levelling l = level(1, 1, 1, new boolean[8], x);
+        assertEquals(mean(l, 0, 4, x), mean(l, 4, 8, x), 0.02);
+        assertFalse(l.limited(0));
+    }
+
+    @Test
+    void aSectionGoesAroundWhatIsHeld() {
+        boolean[] held = new boolean[8];
+        held[1] = true;
+        Levelling l = level(1, 4, 1, held, -34, -34, -34, -34, -24, -24, -24, -24);
+        assertEquals(0, l.move(1), 0);
+        assertTrue(l.move(0) > 5);
+    }
+
     @Test
     void aLongBuildUpStaysOne() {
         double[] x = new double[24];
@@ -128,7 +161,7 @@ class LevellingTest {
             int n = phrases.size();
             double[] share = new double[n];
             Arrays.fill(share, 0.6);
-            Levelling l = new Levelling(new Levelling.PhraseLevels(column(phrases, 0), column(phrases, 1), column(phrases, 2), new boolean[n]), share, 4);
+            Levelling l = new Levelling(new Levelling.PhraseLevels(column(phrases, 0), column(phrases, 1), column(phrases, 2), new boolean[n]), share, 4, 0);
             double[] before = new double[2], after = new double[2];
             for (int i = 0; i < n; i++) {
                 double[] p = phrases.get(i);
@@ -168,7 +201,7 @@ class LevellingTest {
         Random random = new Random(7);
         for (int k = 0; k < 40; k++) {
             List<double[]> p = song(random, 16);
-            Levelling l = new Levelling(new Levelling.PhraseLevels(column(p, 0), column(p, 1), column(p, 2), new boolean[16]), new double[16], 12);
+            Levelling l = new Levelling(new Levelling.PhraseLevels(column(p, 0), column(p, 1), column(p, 2), new boolean[16]), new double[16], 12, 0);
             double[] expected = new double[16];
             for (int i = 0; i < 16; i++) {
                 int[] order = java.util.stream.IntStream.range(0, 16).boxed().sorted((a, b) -> Double.compare(p.get(a)[2], p.get(b)[2])).mapToInt(x -> x)

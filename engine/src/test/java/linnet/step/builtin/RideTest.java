@@ -107,6 +107,22 @@ class RideTest {
         }
     }
 
+    /** What sections are asked to come together by they do, each even in itself; breaths stay down, and no edge is heard. */
+    @Test
+    void sectionsComeTogetherByTheirShare() {
+        List<Mark> phrases = of(Mark.Kind.PHRASE, MARKS);
+        List<Mark> verse = phrases.subList(0, 4), chorus = phrases.subList(4, 8);
+        double[] y = through("- ride: { amount: 100 %, most: 12 dB, sections: 60 % }", X, MARKS).mono();
+        assertEquals(0.4 * (lufs(X, RATE, chorus) - lufs(X, RATE, verse)), lufs(y, RATE, chorus) - lufs(y, RATE, verse), 0.5);
+        for (List<Mark> section : List.of(verse, chorus)) {
+            double whole = lufs(y, RATE, section);
+            for (double phrase : each(y, RATE, section)) assertEquals(whole, phrase, 1);
+        }
+        double[] gain = gain(X, y);
+        assertNoEdge(gain, RATE);
+        assertNoBreathRises(gain, of(Mark.Kind.BREATH, MARKS));
+    }
+
     @Test
     void theUsualRideGoesPartOfTheWay() {
         List<Mark> verse = of(Mark.Kind.PHRASE, MARKS).subList(0, 4);

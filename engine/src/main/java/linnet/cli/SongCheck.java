@@ -56,14 +56,16 @@ final class SongCheck {
             Followed followed;
             OddSettings settings;
             List<String> unmet;
+            SongIntake intake;
             try (SongRenderer renderer = planned.renderer(plan)) {
                 SongFindings findings = renderer.findings();
                 joins = new Joins(findings.joins(), findings.mutes(), takes.rate());
                 followed = new Followed(findings.followed(true), song, takes.rate());
                 settings = new OddSettings(findings.odd(true));
                 unmet = Aiming.unmet(aiming.song(), takes.rate(), planned.marks(), findings::renderedMarks);
+                intake = odd.get();
+                findings.unheard(intake.silent()).check();
             }
-            SongIntake intake = odd.get();
             Reads reads = new Reads(file).texts(song.label().texts().keySet()).sounds(takes.paths()).sounds(cues.files());
             for (int t = 0; t < takes.paths().size(); t++) reads.lists(takes.lists(t).keySet());
             if (json) {

@@ -88,6 +88,11 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
          */
         record Take(int take, long at, boolean flipped) implements Source {
             @Override
+            public List<Integer> takes() {
+                return List.of(take);
+            }
+
+            @Override
             public boolean equals(Object o) {
                 return o instanceof Take t && take == t.take && at == t.at && flipped == t.flipped;
             }
@@ -151,6 +156,11 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
                 return pieces.stream().flatMap(p -> p.of().hears().stream()).toList();
             }
 
+            @Override
+            public List<Integer> takes() {
+                return pieces.stream().flatMap(p -> p.of().takes().stream()).toList();
+            }
+
             /** Whether all of one sound is there as it is, only elsewhere. */
             public boolean isMovedAlone() {
                 return pieces.size() == 1 && pieces.get(0).into == 0 && muted.isEmpty() && level.equals(Course.of(0));
@@ -168,6 +178,11 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
 
         /** Works that are heard in it. */
         default List<Integer> hears() {
+            return List.of();
+        }
+
+        /** Takes that are heard in it as they are, by their places in the song. */
+        default List<Integer> takes() {
             return List.of();
         }
     }

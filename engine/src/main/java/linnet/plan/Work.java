@@ -166,6 +166,11 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
                 return pieces.size() == 1 && pieces.get(0).into == 0 && muted.isEmpty() && level.equals(Course.of(0));
             }
 
+            /** The same with its breaths. */
+            public Edited breathing() {
+                return new Edited(pieces, borders, level, muted.stream().filter(m -> !m.kind.equals(Muted.BREATH)).toList(), flipped);
+            }
+
             /** By what is played and where it is cut, which tells most apart. */
             @Override
             public int hashCode() {
@@ -226,6 +231,9 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
      * @param fade samples at both ends of each, inside the mark
      */
     public record Muted(String where, String kind, long from, long to, int fade) {
+        /** Which is no part of what is sung. */
+        static final String BREATH = "breath";
+
         @Override
         public int hashCode() {
             return Long.hashCode(from);

@@ -128,7 +128,8 @@ final class SongSheet {
     SongSheet chains() {
         List<Sheet.Chain> chains = new ArrayList<>();
         for (Song.Part p : SongPlanner.parts(song)) {
-            chains.add(chain(p.name(), "Part" + into(p.into()) + evened(p.source()) + fader(p.name(), p.fader()) + sends(p.name(), p.sends()) + givingWay(p.name()) + p.tidy()
+            chains.add(chain(p.name(), "Part" + evened(p.source()) + into(p.into())
+                    + fader(p.name(), p.fader()) + sends(p.name(), p.sends()) + givingWay(p.name()) + p.tidy()
                     .map(SongSheet::tidied).orElse(""), p.chain()));
         }
         for (Song.Group g : song.groups()) {

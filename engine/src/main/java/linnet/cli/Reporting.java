@@ -22,6 +22,7 @@ import linnet.render.Witness;
 import linnet.report.RenderReport;
 import linnet.report.StepMeter;
 import linnet.report.StepReport;
+import linnet.setting.Group;
 import linnet.setting.Quantity;
 import linnet.setting.Setting;
 import linnet.setting.Unit;
@@ -151,7 +152,7 @@ final class Reporting implements Witness {
         Values values = use.values();
         Value mix = use.mix().orElse(new Value.Amount(use.step().usualMix()));
         OptionalDouble share = mix instanceof Value.Amount a ? OptionalDouble.of(a.value() / 100) : OptionalDouble.empty();
-        return new StepReport.Given(text(use), inBranches.contains(use), share, amount(values, "aim"), makesUp(values));
+        return new StepReport.Given(text(use), inBranches.contains(use), share, amount(values, "aim"), makesUp(values), isAtLevel(values));
     }
 
     private static String text(Link.Use use) {
@@ -174,6 +175,20 @@ final class Reporting implements Witness {
             if (s.name().equals("makeup") && s instanceof Quantity q && values.given(q)) return !values.get(q).orElseThrow().equals(new Value.Named("none"));
         }
         return false;
+    }
+
+    /** Whether the text gives a level as a number: what is stated against the singer, or found by an aim, goes with the voice that arrives. */
+    private static boolean isAtLevel(Values values) {
+        for (Setting s : values.settings().all()) {
+            if (s instanceof Quantity q && q.unit() == Unit.DBFS && values.get(q).filter(Reporting::isNumber).isPresent()) return true;
+            if (s instanceof Group g && values.get(g).stream().anyMatch(Reporting::isAtLevel)) return true;
+        }
+        return false;
+    }
+
+    private static boolean isNumber(Value value) {
+        if (value instanceof Value.Curve c) return c.points().stream().anyMatch(p -> isNumber(p.value()));
+        return value instanceof Value.Amount || value instanceof Value.Shifted s && isNumber(s.base());
     }
 
     private static List<StepReport.Found> found(Node node, Rendered rendered) {

@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.function.Supplier;
+import java.util.stream.Collectors;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
 import linnet.render.SideBySide;
@@ -56,14 +57,16 @@ final class SongCheck {
             Followed followed;
             OddSettings settings;
             List<String> unmet;
+            SongIntake intake;
             try (SongRenderer renderer = planned.renderer(plan)) {
                 SongFindings findings = renderer.findings();
                 joins = new Joins(findings.joins(), findings.mutes(), takes.rate());
                 followed = new Followed(findings.followed(true), song, takes.rate());
                 settings = new OddSettings(findings.odd(true));
                 unmet = Aiming.unmet(aiming.song(), takes.rate(), planned.marks(), findings::renderedMarks);
+                intake = odd.get();
+                findings.unheard(intake.silent()).check();
             }
-            SongIntake intake = odd.get();
             Reads reads = new Reads(file).texts(song.label().texts().keySet()).sounds(takes.paths()).sounds(cues.files());
             for (int t = 0; t < takes.paths().size(); t++) reads.lists(takes.lists(t).keySet());
             if (json) {
@@ -158,7 +161,7 @@ final class SongCheck {
         }
         out.println();
         for (Song.Part p : SongPlanner.parts(song)) {
-            out.printf(Locale.ROOT, "  %-16s %s%s%n", p.name().text(), source(p.source(), takes), feeds(p.sends()));
+            out.printf(Locale.ROOT, "  %-16s %s%s%s%n", p.name().text(), source(p.source(), takes), dealt(song, p), feeds(p.sends()));
             Edits.of(p).forEach(line -> out.println("                     " + line));
         }
         for (Song.Group g : song.groups()) {
@@ -188,6 +191,12 @@ final class SongCheck {
         Source.Clip clip = (Source.Clip) source;
         double length = Math.min(clip.to(), takes.seconds(clip.take())) - clip.from();
         return clip.take().named().text() + ", from " + Clock.of(clip.at()) + " to " + Clock.of(clip.at() + length);
+    }
+
+    /** Where a layer lies of a group that deals its layers to both sides. */
+    private static String dealt(Song song, Song.Part part) {
+        return song.groups().stream().filter(g -> g.spread().isPresent() && g.parts().stream().anyMatch(p -> p.text().equals(part.name().text())))
+                .map(g -> "; " + Unit.PAN.format(part.fader().pan())).collect(Collectors.joining());
     }
 
     private static String feeds(List<Song.Send> sends) {

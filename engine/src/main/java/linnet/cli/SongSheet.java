@@ -31,6 +31,7 @@ import linnet.setting.Value;
 import linnet.song.Address;
 import linnet.song.Metre;
 import linnet.song.Song;
+import linnet.song.Source;
 import linnet.song.Timeline;
 import linnet.text.Word;
 import linnet.tidy.Aims;
@@ -127,7 +128,8 @@ final class SongSheet {
     SongSheet chains() {
         List<Sheet.Chain> chains = new ArrayList<>();
         for (Song.Part p : SongPlanner.parts(song)) {
-            chains.add(chain(p.name(), "Part" + into(p.into()) + fader(p.name(), p.fader()) + sends(p.name(), p.sends()) + givingWay(p.name()) + p.tidy()
+            chains.add(chain(p.name(), "Part" + evened(p.source()) + into(p.into())
+                    + fader(p.name(), p.fader()) + sends(p.name(), p.sends()) + givingWay(p.name()) + p.tidy()
                     .map(SongSheet::tidied).orElse(""), p.chain()));
         }
         for (Song.Group g : song.groups()) {
@@ -155,6 +157,13 @@ final class SongSheet {
 
     private static String into(double db) {
         return db == 0 ? "" : ", " + Unit.DB.format(db) + " into its chain";
+    }
+
+    /** Ranges of a comp that are brought to the level of others, each by itself. */
+    private static String evened(Source source) {
+        if (!(source.unedited() instanceof Source.Comp comp)) return "";
+        return comp.ranges().stream().filter(r -> r.into() != 0).map(r -> ", " + r.take().path().getFileName() + " " + Unit.DB.format(r.into())
+                + " into the comp from " + Clock.of(r.from()) + " on").collect(Collectors.joining());
     }
 
     private String fader(Word name, Song.Fader f) {

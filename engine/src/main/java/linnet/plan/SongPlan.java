@@ -74,8 +74,7 @@ public record SongPlan(double rate, long least, List<Work> works, List<Bus> buse
     }
 
     private void takes(Work.Source source, SortedSet<Integer> to) {
-        if (source instanceof Work.Source.Take k) to.add(k.take());
-        if (source instanceof Work.Source.Edited e) e.pieces().forEach(p -> takes(p.of(), to));
+        to.addAll(source.takes());
         for (int work : source.hears()) takes(works.get(work), to);
     }
 

@@ -261,7 +261,8 @@ public final class SongPlanner {
     /** What a part sings, in the time and as clean as whom it follows needs it: a work of its own, so that a change of its chain leaves it. */
     private Work.Source tidied(Song.Part part, Song.Tidy tidy, Work.Source source) throws ProblemsException {
         Song.Part like = song.parts().stream().filter(p -> p.name().text().equals(tidy.like().text())).findFirst().orElseThrow();
-        Work.Source lead = cutting().source(like);
+        // A line is parted, and ends, where its singer breathes: who follows it needs to hear that, whether or not it is printed.
+        Work.Source cut = cutting().source(like), lead = cut instanceof Work.Source.Edited e ? e.breathing() : cut;
         List<Work.Stretch> except = tidy.except().stream().map(r -> new Work.Stretch(Math.round(r.from() * rate), Math.round(r.to() * rate))).toList();
         Work.Tidying tidying = new Work.Tidying(part.name().text(), like.name().text(), List.of(whole(lead)), channels(lead), tidy.aims(), except);
         Plan nothing = Planner.plan(new Chain("", "", List.of()), rate, channels(source), OptionalDouble.empty());

@@ -88,6 +88,11 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
          */
         record Take(int take, long at, boolean flipped) implements Source {
             @Override
+            public List<Integer> takes() {
+                return List.of(take);
+            }
+
+            @Override
             public boolean equals(Object o) {
                 return o instanceof Take t && take == t.take && at == t.at && flipped == t.flipped;
             }
@@ -151,9 +156,19 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
                 return pieces.stream().flatMap(p -> p.of().hears().stream()).toList();
             }
 
+            @Override
+            public List<Integer> takes() {
+                return pieces.stream().flatMap(p -> p.of().takes().stream()).toList();
+            }
+
             /** Whether all of one sound is there as it is, only elsewhere. */
             public boolean isMovedAlone() {
                 return pieces.size() == 1 && pieces.get(0).into == 0 && muted.isEmpty() && level.equals(Course.of(0));
+            }
+
+            /** The same with its breaths. */
+            public Edited breathing() {
+                return new Edited(pieces, borders, level, muted.stream().filter(m -> !m.kind.equals(Muted.BREATH)).toList(), flipped);
             }
 
             /** By what is played and where it is cut, which tells most apart. */
@@ -168,6 +183,11 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
 
         /** Works that are heard in it. */
         default List<Integer> hears() {
+            return List.of();
+        }
+
+        /** Takes that are heard in it as they are, by their places in the song. */
+        default List<Integer> takes() {
             return List.of();
         }
     }
@@ -211,6 +231,9 @@ public record Work(int id, String name, List<Tap> input, int channels, Plan chai
      * @param fade samples at both ends of each, inside the mark
      */
     public record Muted(String where, String kind, long from, long to, int fade) {
+        /** Which is no part of what is sung. */
+        static final String BREATH = "breath";
+
         @Override
         public int hashCode() {
             return Long.hashCode(from);

@@ -9,6 +9,7 @@ import linnet.hear.Memory;
 import linnet.hear.Told;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
+import linnet.text.Problems;
 
 /** What goes into the chains of a song: added up from takes and works, and heard with what is told of it. For several threads at once. */
 final class Inputs {
@@ -54,6 +55,11 @@ final class Inputs {
     /** @param input what goes into the chain, from whoever reads it in a way of his own */
     Ear ear(Work work, Sound input, Memory memory) {
         return work.played() ? Ear.ofMix(input, told(work), memory) : splicer.ear(work.input(), input, told(work), memory);
+    }
+
+    /** Tells what the chain of a work states against its singer where nobody sings in these, which go into it. */
+    void unheard(Work work, List<Work.Tap> taps, Problems problems) {
+        Unheard.tell(work, ear(work, mixture(taps, work.channels(), 0), Memory.NONE), problems);
     }
 
     /** What is told of a take holds for the part that is made of it, wherever that begins; of a sum nothing is told. */

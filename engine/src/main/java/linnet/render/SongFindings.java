@@ -20,6 +20,7 @@ import linnet.plan.Node;
 import linnet.plan.Plan;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
+import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.tidy.Decision;
 
@@ -112,6 +113,32 @@ public final class SongFindings {
             for (Resolved r : odd(w, w.chain().upTo(last.get()), Signature.digest(text.toString()))) odd.add(new Odd(w.name(), r));
         }
         return odd;
+    }
+
+    /**
+     * What cannot be measured in works that are made of silent takes alone and that prints want: a render is refused for it. Nothing else is heard for this.
+     *
+     * @param silent the takes on which nothing is, by their places in the song
+     */
+    public Problems unheard(Set<Integer> silent) {
+        Problems problems = new Problems();
+        Set<Integer> wanted = plan.wanted();
+        for (Work w : plan.works()) {
+            boolean relative = w.chain().steps().stream().anyMatch(n -> n.work().orElseThrow().use().values().isRelative());
+            if (relative && wanted.contains(w.id()) && isOf(silent, untidied(w))) inputs.unheard(w, untidied(w), problems);
+        }
+        return problems;
+    }
+
+    /** What goes into a work, or into what is tidied for it. */
+    private List<Work.Tap> untidied(Work work) {
+        return work.input().stream()
+                .flatMap(t -> t.source() instanceof Work.Source.Made m && plan.works().get(m.work()).tidying().isPresent()
+                ? plan.works().get(m.work()).input().stream() : Stream.of(t)).toList();
+    }
+
+    private static boolean isOf(Set<Integer> silent, List<Work.Tap> taps) {
+        return taps.stream().allMatch(t -> t.source().hears().isEmpty() && silent.containsAll(t.source().takes()));
     }
 
     /** The steps that may find something odd. */

@@ -20,6 +20,7 @@ import linnet.hear.Ear;
 import linnet.hear.Memory;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
+import linnet.text.Problems;
 import linnet.text.ProblemsException;
 
 /** The works of a song: each is made as soon as what it hears is there, or comes from the shelf where it was made before. */
@@ -60,29 +61,41 @@ final class Works {
         return inputs;
     }
 
-    /** Renders those that are wanted, side by side. */
+    /**
+     * Renders those that are wanted, side by side.
+     *
+     * @throws ProblemsException with what cannot be measured in any of them, once all are done that can be
+     */
     void render(ExecutorService pool, Set<Integer> wanted) throws ProblemsException, IOException, InterruptedException {
         var done = new ExecutorCompletionService<Integer>(pool);
         List<Work> waiting = new ArrayList<>(plan.works().stream().filter(w -> wanted.contains(w.id())).toList());
         Set<Integer> finished = new HashSet<>();
-        while (finished.size() < wanted.size()) {
-            waiting.removeIf(w -> {
-                if (!hasInput(w, finished)) return false;
-                done.submit(() -> {
-                    render(w);
-                    return w.id();
-                });
-                return true;
-            });
-            finished.add(await(done.take()));
+        Problems problems = new Problems();
+        int running = 0;
+        while (true) {
+            List<Work> ready = waiting.stream().filter(w -> hasInput(w, finished)).toList();
+            waiting.removeIf(w -> hasInput(w, finished));
+            ready.forEach(w -> done.submit(() -> {
+                render(w);
+                return w.id();
+            }));
+            running += ready.size();
+            // What hears a work that has problems waits in vain.
+            if (running-- == 0) break;
+            await(done.take(), problems).ifPresent(finished::add);
         }
+        problems.check();
     }
 
-    private static <T> T await(Future<T> done) throws ProblemsException, IOException, InterruptedException {
+    /** Empty where a work has problems, which are told. */
+    private static <T> Optional<T> await(Future<T> done, Problems problems) throws IOException, InterruptedException {
         try {
-            return done.get();
+            return Optional.of(done.get());
         } catch (ExecutionException e) {
-            if (e.getCause() instanceof ProblemsException p) throw p;
+            if (e.getCause() instanceof ProblemsException p) {
+                p.problems().forEach(q -> problems.report(q.at(), q.message()));
+                return Optional.empty();
+            }
             if (e.getCause() instanceof IOException i) throw i;
             throw SideBySide.failed(e);
         }
@@ -145,6 +158,11 @@ final class Works {
             // A shelf that is full costs the next run its time, and this one nothing.
             unkept = Optional.of(e.getMessage());
             made.put(work.id(), make(work, passing));
+        } catch (ProblemsException e) {
+            Problems told = new Problems();
+            Unheard.tell(work, e, told);
+            inputs.unheard(work, work.input(), told);
+            throw told.failed();
         }
     }
 

@@ -32,8 +32,9 @@ public record StepReport(
      * @param mix share of the processed signal from 0 to 1; empty where it moves
      * @param aimDb reduction wanted, where the text tells
      * @param makesUp the level is set again after a reduction
+     * @param atLevel a level in dBFS is given as a number, whatever voice arrives
      */
-    public record Given(String text, boolean inBranch, OptionalDouble mix, OptionalDouble aimDb, boolean makesUp) {}
+    public record Given(String text, boolean inBranch, OptionalDouble mix, OptionalDouble aimDb, boolean makesUp, boolean atLevel) {}
 
     /** A number found by hearing: of which setting, from which words of the text if any, and what it is with its unit. */
     public record Found(String setting, String given, String value) {}

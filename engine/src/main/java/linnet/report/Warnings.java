@@ -95,7 +95,7 @@ final class Warnings {
                     w.gateHoldsBack(step);
                     w.gateChatters(step);
                 }
-                case "compressor", "multiband" -> w.compressor(step);
+                case "compressor", "multiband" -> w.compressor(step, misled(steps, step));
                 case "de-ess" -> w.deEsser(step);
                 case "limit" -> w.limiter(step);
                 case "reverb", "delay" -> w.wet(step);
@@ -224,7 +224,22 @@ final class Warnings {
         return turns;
     }
 
-    private void compressor(StepReport step) {
+    /**
+     * The steps after one that go by the level at which the voice arrives, up to one that sets it anew: a threshold in dBFS, and a curve that bends at full
+     * scale. A ceiling is for whatever comes, and the less it has to do the better.
+     */
+    private static List<String> misled(List<StepReport> steps, StepReport by) {
+        List<String> misled = new ArrayList<>();
+        for (StepReport s : steps.subList(steps.indexOf(by) + 1, steps.size())) {
+            if (s.didNothing()) continue;
+            if (s.word().equals("level")) break;
+            if (s.given().atLevel() || s.word().equals("saturate")) misled.add(s.number() + ", " + s.name());
+        }
+        return misled;
+    }
+
+    /** @param misled the steps after it that hear another voice where it leaves one */
+    private void compressor(StepReport step, List<String> misled) {
         BitSet sung = phrases.sung();
         double deep = step.reductionDb(0.95, sung);
         boolean onItsOwn = !step.given().inBranch() && step.given().mix().orElse(0) == 1;
@@ -237,10 +252,10 @@ final class Warnings {
         }
         neverLetsGo(step);
         double change = step.changeLu();
-        if (onItsOwn && !step.given().makesUp() && change < -LOUDNESS_LU) {
+        if (onItsOwn && !step.given().makesUp() && change < -LOUDNESS_LU && !misled.isEmpty()) {
             say(step.number(), true,
-                    "It leaves the voice " + number(-change, "LU")
-                    + " quieter, and nothing makes up for it: every step after it that listens for a level hears another voice. Say makeup: match.");
+                    "It leaves the voice " + number(-change, "LU") + " quieter, and nothing makes up for it, though what comes after it goes by a level ("
+                    + String.join("; ", misled) + "). Say makeup: match.");
         }
     }
 

@@ -138,6 +138,7 @@ final class Timing {
         for (int k = 0; k + 1 < free.length; k++) {
             for (long[] v : vowels.between(anchors.get(k).at(), anchors.get(k + 1).at())) free[k] += (v[1] - v[0]) * stretch;
         }
+        double[] hoped = free.clone();
         Placed placed = place(p, tolerance, free, vowels, periods, before);
         for (int k = 0; k < TRIES && (placed.end < earliest[p] || placed.end > latest[p]); k++) {
             // Some vowels gave less than was hoped. Now that it is known, it begins so that it ends where it may.
@@ -152,12 +153,48 @@ final class Timing {
         shiftAtEnd[p] = placed.end;
         Phrases.Phrase phrase = phrases.get(p);
         boolean moved = placed.begin != 0 || placed.stretched > 0;
+        String why = isOver(placed.rest, tolerance) ? ": " + why(p, tolerance, hoped, free, before) : "";
         timing.add(new Decision(What.TIMING, phrase.from(), phrase.to(), ms(placed.begin), moved, moved
                 ? String.format(Locale.ROOT, "moved by %+.0f ms%s; off by up to %.0f ms before, %.0f ms after", ms(placed.begin),
                         placed.stretched == 0 ? "" : String.format(Locale.ROOT, " at its beginning and %+.0f ms at its end, by %d joins in vowels",
-                                ms(placed.end), placed.stretched), ms(off), ms(placed.rest))
-                : String.format(Locale.ROOT, "off by up to %.0f ms", ms(off))));
+                                ms(placed.end), placed.stretched), ms(off), ms(placed.rest)) + why
+                : String.format(Locale.ROOT, "off by up to %.0f ms", ms(off)) + why));
         return placed.end;
+    }
+
+    /** By as much as is told, in whole ms. */
+    private boolean isOver(double off, double tolerance) {
+        return Math.round(ms(off)) > Math.round(ms(tolerance));
+    }
+
+    /**
+     * Why a phrase stays farther off than was asked: what would have to be otherwise for it to come as near.
+     *
+     * @param hoped samples that the vowels between its places may give or take
+     * @param free what they were found to give
+     */
+    private String why(int p, double tolerance, double[] hoped, double[] free, long before) {
+        List<Match.Anchor> anchors = matches[p].anchors();
+        long least = before - slack(p), most = room ? FAR : before + slack(p);
+        double[] any = new double[free.length];
+        Arrays.fill(any, Integer.MAX_VALUE / 2);
+        if (!isOver(rest(anchors, new Shifts(rate, tolerance, anchors, free).find(-FAR, FAR, -FAR, FAR)), tolerance)) {
+            return "the lines beside it leave it no more room";
+        }
+        if (!isOver(rest(anchors, new Shifts(rate, tolerance, anchors, hoped).find(least, most, earliest[p], latest[p])), tolerance)) {
+            return "its vowels are made longer or shorter by whole periods, where those are alike, and give no more";
+        }
+        if (!isOver(rest(anchors, new Shifts(rate, tolerance, anchors, any).find(least, most, earliest[p], latest[p])), tolerance)) {
+            return "a larger 'stretch' of its vowels would bring it nearer";
+        }
+        return "to come nearer, more of its vowels would have to change than the little that is left is worth";
+    }
+
+    /** How far off its farthest place is once they are moved. */
+    private static double rest(List<Match.Anchor> anchors, long[] shifts) {
+        double rest = 0;
+        for (int k = 0; k < shifts.length; k++) rest = Math.max(rest, Math.abs(anchors.get(k).late() + shifts[k]));
+        return rest;
     }
 
     /**

@@ -120,7 +120,25 @@ class ReportTest extends Called {
         JsonObject r = report(take("tone.wav", 4, i -> sine(i, 0.5012, 997)), "- compressor: { threshold: -20 dB, ratio: 4:1, knee: 0 dB }");
         assertEquals(10.5, step(r, 1).get("reduction_median_db").getAsDouble(), 0.15);
         assertEquals(-10.5, step(r, 1).get("integrated_after_lufs").getAsDouble() - step(r, 1).get("integrated_before_lufs").getAsDouble(), 0.15);
-        assertTrue(warns(r, "quieter, and nothing makes up for it"), r.toString());
+        assertFalse(warns(r, "makeup"), r.toString());
+    }
+
+    /** Only where a step after it goes by the level that it changes: a threshold against the voice goes with it, and a ceiling is for whatever comes. */
+    @Test
+    void makeupIsAskedForWhereWhatComesAfterGoesByALevel() throws IOException {
+        Path take = take("tone.wav", 4, i -> sine(i, 0.5012, 997));
+        String quieter = "- compressor: { threshold: -20 dB, ratio: 4:1, knee: 0 dB }\n";
+        for (String after : new String[] {"- compressor: { threshold: -32 dB }", "- saturate: { drive: 9 dB }", "- eq: [ { bell: 1 kHz, gain: 1 dB } ]\n"
+                + "- multiband: { splits: [ 300 Hz ], bands: [ { threshold: -40 dB }, { threshold: -40 dB } ] }"}) {
+            JsonObject r = report(take, quieter + after);
+            assertTrue(warns(r, "10.5 LU quieter, and nothing makes up for it, though what comes after it goes by a level ("), r.toString());
+        }
+        JsonObject named = report(take, quieter + "- { saturate: { drive: 9 dB }, name: warmth }");
+        assertTrue(warns(named, "goes by a level (2, warmth). Say makeup: match."), named.toString());
+        for (String after : new String[] {"- trim: { level: 1 dB }", "- limit", "- compressor: { aim: 2 dB }", "- level\n- saturate: { drive: 9 dB }"}) {
+            JsonObject r = report(take, quieter + after);
+            assertFalse(warns(r, "makeup"), r.toString());
+        }
     }
 
     /** Equal shares of a sound and of the same sound 6.02 dB lower. */

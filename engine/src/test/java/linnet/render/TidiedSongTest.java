@@ -59,16 +59,24 @@ class TidiedSongTest {
     private List<SongFindings.PartDecisions> followed;
 
     private static Samples cut(double[] x) {
-        return new Samples(RATE, Arrays.copyOf(x, (int) (12 * RATE)));
+        return cut(x, 12);
+    }
+
+    private static Samples cut(double[] x, int seconds) {
+        return new Samples(RATE, Arrays.copyOf(x, (int) (seconds * RATE)));
     }
 
     private Map<String, double[]> render(String text, String store, int jobs, Samples lead, Told told) throws ProblemsException, IOException {
+        return render(text, store, jobs, lead, PART, told);
+    }
+
+    private Map<String, double[]> render(String text, String store, int jobs, Samples lead, Samples part, Told told) throws ProblemsException, IOException {
         Path file = folder.resolve("song.yaml");
         Files.writeString(file, text);
         Song song = SongReader.read(file, Builtins.catalogue());
         SongPlan plan = SongPlanner.plan(song, RATE, List.of(1, 1));
         List<SongRenderer.Take> takes = new ArrayList<>();
-        for (Sound t : List.of(lead, PART)) takes.add(new SongRenderer.Take(t, t == PART ? told : Told.nothing(), Take.of("", t).sound()));
+        for (Sound t : List.of(lead, part)) takes.add(new SongRenderer.Take(t, t == part ? told : Told.nothing(), Take.of("", t).sound()));
         Map<String, double[]> prints = new LinkedHashMap<>();
         try (SongRenderer renderer = new SongRenderer(plan, takes, "test", new Store(folder.resolve(store), 1 << 30), new Sums(), jobs)) {
             renderer.render((print, frames) -> {
@@ -138,6 +146,21 @@ class TidiedSongTest {
         x[100] += 1e-3;
         render(song("", "0 dB", ""), "one", 1, new Samples(RATE, x), Told.nothing());
         assertEquals(List.of("other"), found);
+    }
+
+    /** A breath that is taken out of the lead is no reason to sing elsewhere: its lines are parted, and end, where they were. */
+    @Test
+    void aMutedBreathOfTheLeadMovesNobody() throws Exception {
+        Samples lead = cut(PAIR.lead().samples(), 40), part = cut(PAIR.part().samples(), 40);
+        Map<String, double[]> plain = render(song("", "0 dB", ""), "one", 1, lead, part, Told.nothing());
+        List<SongFindings.PartDecisions> before = followed;
+        Map<String, double[]> muted = render(song(", edits: [ { mute: breaths } ]", "0 dB", ""), "one", 1, lead, part, Told.nothing());
+        assertFalse(Arrays.equals(plain.get("lead"), muted.get("lead")), "a breath is heard in it");
+        assertEquals(before, followed);
+        assertArrayEquals(plain.get("double"), muted.get("double"));
+        // A consonant is sung.
+        render(song(", edits: [ { mute: sibilants } ]", "0 dB", ""), "one", 1, lead, part, Told.nothing());
+        assertFalse(before.equals(followed));
     }
 
     /** What a person marked in the take is found where it went. */

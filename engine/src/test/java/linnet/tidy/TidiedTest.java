@@ -433,6 +433,24 @@ class TidiedTest {
         assertTrue(moved > 0);
     }
 
+    /** 12 ms were asked for: a line that stays farther off says what keeps it there, and no other does. */
+    @Test
+    void whatStaysFartherOffThanWasAskedSaysWhy() {
+        Pattern told = Pattern.compile("off by up to (\\d+) ms(?: before, (\\d+) ms after)?(: .+)?$");
+        Aims stiff = new Aims(OptionalDouble.of(0.012), 0.5, 0.02, false, OptionalDouble.empty(), false, LEFT);
+        List<String> reasons = new ArrayList<>();
+        for (Tidied t : List.of(TIMED, new Tidied(EAR, HEARD, stiff, NOWHERE))) {
+            for (Decision d : t.decisions()) {
+                Matcher m = told.matcher(d.why());
+                if (d.what() != What.TIMING || !m.find()) continue;
+                int off = Integer.parseInt(m.group(2) != null ? m.group(2) : m.group(1));
+                assertEquals(off > 12, m.group(3) != null, d.why());
+                if (off > 12) reasons.add(m.group(3));
+            }
+        }
+        assertTrue(reasons.contains(": a larger 'stretch' of its vowels would bring it nearer"), reasons.toString());
+    }
+
     @Test
     void aPhraseCanBeRefused() {
         List<Phrases.Phrase> phrases = Phrases.inTime(EAR);

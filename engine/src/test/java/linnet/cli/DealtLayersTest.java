@@ -1,0 +1,24 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.nio.file.Files;
+import org.junit.jupiter.api.Test;
+
+/** The layers of a group that are dealt to both sides: whoever pans what goes with one of them must know where it lies. */
+class DealtLayersTest extends SongFolder {
+    @Test
+    void theCheckTellsWhereEachLies() throws Exception {
+        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  lead: { take: take.wav }\n  one: { take: take.wav }\n"
+                + "  two: { take: take.wav }\n  three: { take: take.wav }\n  four: { take: take.wav }\n  five: { take: take.wav }\n"
+                + "groups: { back: { parts: [ one, two, three, four, five ], spread: 80 % } }\nprints: [ mix ]\n");
+        assertEquals(0, run("check", song), err::toString);
+        String[] places = {"one", "80 % left", "two", "80 % right", "three", "40 % right", "four", "40 % left", "five", "centre"};
+        for (int k = 0; k < places.length; k += 2) {
+            assertTrue(out.toString().matches("(?s).*\\n  " + places[k] + " +take.wav, from [0-9:.]+ to [0-9:.]+; " + places[k + 1] + "\\n.*"),
+                    places[k] + " in " + out);
+        }
+        assertTrue(out.toString().matches("(?s).*\\n  lead +take.wav, from [0-9:.]+ to [0-9:.]+\\n.*"), out.toString());
+    }
+}

@@ -23,8 +23,8 @@ final class Bursts {
     private Bursts() {}
 
     /**
-     * Of each of the marks, the middle of the burst that the sound from {@code late} of the way from the mark before to {@code late} of the way to the next has,
-     * in samples; not a number where it has none, as the first two and the last two.
+     * Of each of the marks, the middle of the burst in the sound from {@code late} of the way from the mark before to {@code late} of the way to the
+     * next, in samples; not a number where it has none, as the first two and the last two.
      *
      * @param from Hz above which they are heard; in a sound that ends below there are none
      */

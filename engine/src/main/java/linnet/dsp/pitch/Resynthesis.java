@@ -13,10 +13,11 @@ import linnet.dsp.Sound;
  * crossfaded by two halves of a raised cosine, shortly before the next pulse. Below 4.5 kHz they add up to one; above, where two
  * grains have nothing to do with each other, their powers do, so that breath does not beat with the pitch. Periods are repeated or
  * left out so that nothing drifts: a grain comes from the mark nearest to where it goes, but that a period with a burst of a consonant in it
- * ({@link Bursts}) is heard once. Higher than the take, what lies between two pulses is heard less, a burst there too. Grains are placed between the samples. With
- * the formants moved, a grain is read faster or slower. A period of another length than the take's does not average to zero where the take's does: what a
- * grain averages to under its crossfades is taken from it, but for what the take itself averages to there. By 100 cents first formants of some vowels move by
- * up to 5 % with the pitch: two periods of
+ * ({@link Bursts}) is heard once. Higher than the take, what lies between two pulses is heard less, a burst there too. Grains are placed between the
+ * samples. With the formants moved, a grain is read faster or slower. A period of another length than the take's does not average to zero where the
+ * take's does: what a grain averages to under its crossfades is taken from it, but for what the take itself averages to there. By 100 cents first
+ * formants of some
+ * vowels move by up to 5 % with the pitch: two periods of
  * sound do not tell more of an envelope than its harmonics do.
  *
  * <p>What has no pitch, and what is not bent, is the sound itself to the bit, but that what comes right after a bent voice may be up to half a period

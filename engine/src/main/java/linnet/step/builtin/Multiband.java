@@ -42,7 +42,8 @@ final class Multiband extends Step {
     private final Settings band = new Settings();
     private final CompressorSettings dials = new CompressorSettings(band);
     private final Group bands = group("bands", band, 5)
-            .doc("From the lowest up, each set as a compressor; {} passes through. Without any, the lowest has its usual settings."
+            .doc("From the lowest up, each set as a compressor; {} passes through. Without any, the lowest has its usual settings; under a high voice, whose "
+                    + "lowest note is above 200 Hz, that works on rumble and little else: take the rumble away with a high-pass, or set a higher split."
                     + " An aim in a band from about 4 kHz up takes much off each s, as the rest of what is sung has little there: give it most, or a threshold."
                     + " A band that begins an octave over the usual key high-pass goes without it.");
 

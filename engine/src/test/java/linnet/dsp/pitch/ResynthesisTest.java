@@ -362,8 +362,8 @@ class ResynthesisTest {
     }
 
     /**
-     * Ticks of 1 ms above 5 kHz inside a vowel, such as those of a t or k, at each part of its period: none is struck twice, and none is left out. Higher than the
-     * take, what lies between two pulses is left out of each period, and so may be most of a tick there.
+     * Ticks of 1 ms above 5 kHz inside a vowel, such as those of a t or k, at each part of its period: none is struck twice, and none is left out. Higher
+     * than the take, what lies between two pulses is left out of each period, and so may be most of a tick there.
      */
     @ParameterizedTest
     @ValueSource(ints = {700, 500, 300, -300, -500, -700, -1200})

@@ -12,10 +12,12 @@ import linnet.dsp.Sound;
  * sound around each mark, a grain, is set where the new pitch wants a period, and from one grain to the next it is
  * crossfaded by two halves of a raised cosine, shortly before the next pulse. Below 4.5 kHz they add up to one; above, where two
  * grains have nothing to do with each other, their powers do, so that breath does not beat with the pitch. Periods are repeated or
- * left out so that nothing drifts: a grain comes from the mark nearest to where it goes. Grains are placed between the samples. With
- * the formants moved, a grain is read faster or slower. A period of another length than the take's does not average to zero where the take's does: what a
- * grain averages to under its crossfades is taken from it, but for what the take itself averages to there. By 100 cents first formants of some vowels move by
- * up to 5 % with the pitch: two periods of
+ * left out so that nothing drifts: a grain comes from the mark nearest to where it goes, but that a period with a burst of a consonant in it
+ * ({@link Bursts}) is heard once. Higher than the take, what lies between two pulses is heard less, a burst there too. Grains are placed between the
+ * samples. With the formants moved, a grain is read faster or slower. A period of another length than the take's does not average to zero where the
+ * take's does: what a grain averages to under its crossfades is taken from it, but for what the take itself averages to there. By 100 cents first
+ * formants of some
+ * vowels move by up to 5 % with the pitch: two periods of
  * sound do not tell more of an envelope than its harmonics do.
  *
  * <p>What has no pitch, and what is not bent, is the sound itself to the bit, but that what comes right after a bent voice may be up to half a period
@@ -52,6 +54,8 @@ public final class Resynthesis {
     private static final double EVENLY = 0.00144;
     /** What is told of, in seconds. */
     private static final double WORTH_TELLING = 0.03;
+    /** Grains that are set so much further apart than they were sung hold much of the periods beside them. */
+    private static final double WIDE = 1.25;
     /** Samples between two questions whether anything is bent. */
     private static final int STEP = 64;
 
@@ -159,6 +163,7 @@ public final class Resynthesis {
             tract[i] = held(formants.ratio(middle));
         }
         double apart = APART_S * sound.rate();
+        double[] bursts = null;
         for (int i = 0; i < n; ) {
             int end = i;
             for (int k = i; k < n && marks[k] - marks[end] < apart; k++) if (ratio[k] != 1 || tract[k] != 1) end = k + 1;
@@ -166,7 +171,8 @@ public final class Resynthesis {
                 i++;
                 continue;
             }
-            passage(marks, ratio, tract, i, end, again, bend.slidesHome());
+            if (bursts == null) bursts = Bursts.at(marks, LATE, sound, BREATH);
+            passage(marks, ratio, tract, bursts, i, end, again, bend.slidesHome());
             i = end;
         }
     }
@@ -176,7 +182,7 @@ public final class Resynthesis {
     }
 
     /** Sets the grains from mark {@code from} to mark {@code to}, both of which stay where they are, or the last is where the voice has ended. */
-    private void passage(double[] marks, double[] ratio, double[] tract, int from, int to, long again, boolean slides) {
+    private void passage(double[] marks, double[] ratio, double[] tract, double[] bursts, int from, int to, long again, boolean slides) {
         double[] rise = Arrays.copyOfRange(ratio, from, to);
         boolean ends = to == marks.length - 1;
         Shifted after = ends ? shifted(marks, rise, again) : null;
@@ -184,16 +190,23 @@ public final class Resynthesis {
         while (home > 0 && (ends ? slides && astray(rise, home) > MOST : marks[to] - marks[from + home] < HOME_S * sound.rate())) home--;
         int periods = after != null ? periods(rise) : fill(rise, home, ends ? 0 : EVENLY);
         begin(periods + (after == null ? 1 : 3));
+        int[] mark = new int[periods + 1];
+        double[] place = new double[periods + 1], reading = new double[periods];
         int interval = from;
         double passed = 0;
         for (int j = 0; j < periods; j++) {
             // The place at which j new periods have passed, as a mark and part of the way to the next.
             while (j - passed > rise[interval - from] && interval + 1 < to) passed += rise[interval++ - from];
             double way = Math.max(0, Math.min(1, (j - passed) / rise[interval - from]));
-            int mark = way < 0.5 ? interval : interval + 1;
-            far[grains] = ratio[interval] < LATE;
-            grain(marks[interval] + way * (marks[interval + 1] - marks[interval]), marks, mark, j == 0 ? 1 : tract[interval]);
+            mark[j] = way < 0.5 ? interval : interval + 1;
+            place[j] = marks[interval] + way * (marks[interval + 1] - marks[interval]);
+            reading[j] = j == 0 ? 1 : tract[interval];
+            far[grains + j] = ratio[interval] < LATE;
         }
+        mark[periods] = to;
+        place[periods] = marks[to];
+        once(bursts, mark, place, marks);
+        for (int j = 0; j < periods; j++) grain(place[j], marks, mark[j], reading[j]);
         if (after == null) {
             grain(marks[to], marks, to, 1);
             return;
@@ -202,6 +215,29 @@ public final class Resynthesis {
         still[grains - 1] = true;
         piece(after.until, after.late);
         piece(after.until + width(), 0);
+    }
+
+    /**
+     * Has each burst struck once: of the grains the nearest takes its mark, those before it an earlier one, those after it a later one. The first grain and the
+     * last stay what they are.
+     */
+    private static void once(double[] bursts, int[] mark, double[] place, double[] marks) {
+        int last = mark.length - 1;
+        for (int m = mark[0]; m <= mark[last]; m++) {
+            if (bursts[m] != bursts[m]) continue;
+            int at = 0;
+            while (at < last && Math.abs(place[at + 1] - marks[m]) < Math.abs(place[at] - marks[m])) at++;
+            // One on the border of two periods is in both; grains that are set far apart hold all of it, and some of it if it is in the period beside theirs.
+            boolean wide = place[Math.min(last, at + 1)] - place[Math.max(0, at - 1)] > WIDE * (marks[m + 1] - marks[m - 1]);
+            int end = m < mark[last] && bursts[m + 1] == bursts[m + 1] ? m + 1 : m;
+            int before = wide && bursts[m] < marks[m] ? m - 2 : m - 1, after = wide && end == m && bursts[m] > marks[m] ? m + 2 : end + 1;
+            for (int j = 1; j < last; j++) {
+                if (j < at) mark[j] = Math.min(mark[j], before);
+                else if (j == at) mark[j] = m;
+                else mark[j] = Math.max(mark[j], !wide && j == at + 1 ? m + 1 : after);
+            }
+            m = end;
+        }
     }
 
     /**

@@ -9,7 +9,7 @@ public enum Build {
 
     /** As {@link Room#firstArrival} of the room that would be built. */
     int firstArrival(double rate, double size, double decay) {
-        return this == COMBS ? Combs.firstArrival(rate, size) : Network.lengths(rate, size, decay)[0];
+        return this == COMBS ? Combs.firstArrival(rate, size, decay) : Network.lengths(rate, size, decay)[0];
     }
 
     Room room(double rate, double size, double decay, double damping) {

@@ -9,7 +9,8 @@ import linnet.dsp.Cell;
  * of the input; the right side's lines are 23 samples longer, which takes the two apart.
  *
  * <p>The published tuning gives all combs one feedback, so the shortest dies 1.45 times as fast as the longest. Here each has
- * the {@link Absorption} its length needs, and the whole tail falls along one line.
+ * the {@link Absorption} its length needs, and the whole tail falls along one line. The diffusers, which are short against a hall, take a third of a second
+ * to die down by themselves: with shorter rooms the lines are shorter, or the tail would begin to fall late, by half as long again at 0.3 s.
  *
  * <p>Level: a comb of gain g answers noise with 1 / (1 - g^2) times its power, a diffuser with 1 + 1 / (1 - 0.5^2) times;
  * combs of unequal length add in power. The input gain makes the product 1 at the mid frequency.
@@ -19,6 +20,8 @@ final class Combs implements Room {
     private static final int[] DIFFUSERS = {556, 441, 341, 225};
     private static final int SPREAD = 23;
     private static final double TUNED_AT = 44100;
+    /** Seconds of decay from which on the lines are as published; a room of shorter decay is smaller. */
+    private static final double AS_PUBLISHED = 0.8;
     private static final double DIFFUSER_POWER = 1 + 1 / (1 - 0.25);
 
     private final double inputGain;
@@ -28,12 +31,12 @@ final class Combs implements Room {
     private boolean silent = true;
 
     /**
-     * @param size length of the lines against the published ones: 1 is as published
+     * @param size length of the lines against those that suit the decay: from 0.8 s on 1 is as published
      * @param decay seconds to fall by 60 dB in the mid bands
      * @param damping how much shorter the decay is at 8 kHz: 0 to 0.8
      */
     Combs(double rate, double size, double decay, double damping) {
-        double scale = size * rate / TUNED_AT;
+        double scale = scale(rate, size, decay);
         int spread = Math.max(1, (int) Math.round(SPREAD * scale));
         Absorption[][] loss = new Absorption[2][COMBS.length];
         double power = 0;
@@ -46,13 +49,17 @@ final class Combs implements Room {
         }
         left = new Side(scale, 0, loss[0]);
         right = new Side(scale, spread, loss[1]);
-        firstArrival = firstArrival(rate, size);
+        firstArrival = firstArrival(rate, size, decay);
         longestLine = length(COMBS[COMBS.length - 1], scale) + spread;
         inputGain = 1 / Math.sqrt(power * StrictMath.pow(DIFFUSER_POWER, DIFFUSERS.length));
     }
 
-    static int firstArrival(double rate, double size) {
-        return length(COMBS[0], size * rate / TUNED_AT);
+    static int firstArrival(double rate, double size, double decay) {
+        return length(COMBS[0], scale(rate, size, decay));
+    }
+
+    private static double scale(double rate, double size, double decay) {
+        return size * Math.sqrt(Math.min(1, decay / AS_PUBLISHED)) * rate / TUNED_AT;
     }
 
     /** Gain from the mid of the input to the combs. */

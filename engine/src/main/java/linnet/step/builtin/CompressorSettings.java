@@ -6,10 +6,12 @@ import static linnet.setting.Unit.HZ;
 import static linnet.setting.Unit.MS;
 import static linnet.setting.Unit.RATIO;
 
+import java.nio.ByteBuffer;
 import java.util.List;
 import java.util.Optional;
 import java.util.function.LongPredicate;
 import java.util.function.Supplier;
+import linnet.dsp.Cell;
 import linnet.dsp.dynamics.Aim;
 import linnet.dsp.dynamics.Compression;
 import linnet.dsp.dynamics.Compression.Level;
@@ -37,6 +39,10 @@ final class CompressorSettings {
     private static final Remembered<Aim.Found> FOUND = new Remembered<>(f -> 17,
             (f, to) -> to.putDouble(f.thresholdDb()).putDouble(f.medianDb()).put((byte) (f.reached() ? 1 : 0)),
             from -> new Aim.Found(from.getDouble(), from.getDouble(), from.get() == 1));
+
+    private static final Remembered<Double> TAKEN = new Remembered<>(f -> 8, (f, to) -> to.putDouble(f), ByteBuffer::getDouble);
+    /** A sibilant lasts 70 ms or more, and loses 3 to 6 dB where it shall be lowered: common practice. What is proposed is a judgement. */
+    private static final double SIBILANT_SECONDS = 0.07, SIBILANT_DB = 6, MORE_DB = 3, BOUND_OVER_DB = 2;
 
     /** With the values that suit it: ratio, knee in dB, attack and release in ms. */
     enum Character {
@@ -140,6 +146,39 @@ final class CompressorSettings {
         String miss = found.reached() ? "" : " (takes off " + DB.format(found.medianDb(), 1) + "; " + DB.format(wanted, 1) + " cannot be reached)";
         v.found(what, DBFS.format(found.thresholdDb(), 1) + miss);
         return law.withThreshold(found.thresholdDb());
+    }
+
+    /**
+     * Tells where a threshold that was found by what is sung, which has little up there, takes much off what has most there.
+     *
+     * @param law with that threshold
+     * @param what the aim, in the user's words
+     */
+    void tellSibilants(FixedValues fixed, LiveValues v, Compression law, Playback arriving, double fromHz, String what) {
+        if (law.mostDb() != Compression.NO_BOUND) return;
+        double wanted = fixed.given(aim) ? fixed.get(aim) : USUAL_AIM_DB, taken = v.memory().fact(what, TAKEN, () -> taken(law, arriving));
+        if (taken < Math.max(SIBILANT_DB, wanted + MORE_DB)) return;
+        v.odd(what, "is heard on all that is sung, which has little above " + HZ.format(fromHz) + ", and takes " + DB.format(taken, 1)
+                + " off that where there is most, as in an s: write 'most: " + DB.format(wanted + BOUND_OVER_DB) + "' beside it, or a threshold");
+    }
+
+    /** What is taken off in the one of all cells that loses most but for those of the shortest sibilant. */
+    private static double taken(Compression law, Playback arriving) {
+        Detector detector = new Detector(arriving.rate(), law);
+        double[] most = new double[(int) Math.ceil(SIBILANT_SECONDS * arriving.rate() / Cell.LENGTH)];
+        arriving.play((x, n) -> {
+            if (x.length == 1) detector.process(x[0], n);
+            else detector.process(x[0], x[1], n);
+            detector.settle();
+            double least = detector.reduction()[n - 1];
+            for (int k = most.length - 1; k >= 0; k--) {
+                if (most[k] >= least) continue;
+                double less = most[k];
+                most[k] = least;
+                least = less;
+            }
+        });
+        return most[0];
     }
 
     boolean moves(LiveValues v) {

@@ -32,6 +32,8 @@ import linnet.step.Step;
  */
 final class Multiband extends Step {
     private static final double USUAL_SPLIT_HZ = 200;
+    /** From here up there is little of a vowel and all of an s. Common practice. */
+    private static final double SIBILANCE_HZ = 3800;
     /** Share of the rate that no split goes beyond. */
     private static final double HIGHEST = 0.45;
 
@@ -40,7 +42,9 @@ final class Multiband extends Step {
     private final Settings band = new Settings();
     private final CompressorSettings dials = new CompressorSettings(band);
     private final Group bands = group("bands", band, 5)
-            .doc("From the lowest up, each set as a compressor; {} passes through. Without any, the lowest has its usual settings."
+            .doc("From the lowest up, each set as a compressor; {} passes through. Without any, the lowest has its usual settings; under a high voice, whose "
+                    + "lowest note is above 200 Hz, that works on rumble and little else: take the rumble away with a high-pass, or set a higher split."
+                    + " An aim in a band from about 4 kHz up takes much off each s, as the rest of what is sung has little there: give it most, or a threshold."
                     + " A band that begins an octave over the usual key high-pass goes without it.");
 
     Multiband() {
@@ -97,8 +101,11 @@ final class Multiband extends Step {
             if (!usual && !isActive(entry)) continue;
             double from = b == 0 ? 0 : hz[b - 1];
             Compression law = dials.law(entry, live.get(b), from);
-            laws[b] = dials.hears(entry)
-                    ? dials.aimed(entry, live.get(b), law, Playback.of(ear.sound()).band(b, hz), ear, "threshold of band " + (b + 1)) : law;
+            laws[b] = law;
+            if (!dials.hears(entry)) continue;
+            Playback arriving = Playback.of(ear.sound()).band(b, hz);
+            laws[b] = dials.aimed(entry, live.get(b), law, arriving, ear, "threshold of band " + (b + 1));
+            if (from >= SIBILANCE_HZ) dials.tellSibilants(entry, live.get(b), laws[b], arriving, from, "aim of band " + (b + 1));
         }
         return new Work(live.toArray(LiveValues[]::new), setup, hz, laws);
     }

@@ -25,7 +25,9 @@ final class Saturate extends Step {
                     + "to -46 and -28 dBFS do; in a take of 16 kHz or less one hears that, in its top fifth. At 36 dB and a bias of 80 %, at 48 kHz, "
                     + "one of 7 kHz gets a tone of -34 dBFS below.");
     private final Live bias = live("bias", PERCENT).range(0, 80).usual("10 %")
-            .doc("How lopsided the curve is: 0 % gives odd harmonics only, more adds even ones.");
+            .doc("How lopsided the curve is: 0 % gives odd harmonics only, more adds even ones. A high drive lifts pauses and what lies under the voice, "
+                    + "and a lopsided curve adds to it: at 24 dB and 50 % pauses came up by 6 to 8 dB in two voices, what lies below 50 Hz by 9 to 11. An eq "
+                    + "with a high-pass after it takes that away, a gate before it the pauses.");
 
     Saturate() {
         super("saturate", "Adds harmonics by rounding off the peaks.");

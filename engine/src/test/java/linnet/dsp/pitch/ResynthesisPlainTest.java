@@ -10,6 +10,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Random;
 import linnet.dsp.Samples;
+import linnet.dsp.filter.Biquad;
+import linnet.dsp.filter.Butterworth;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -114,14 +116,23 @@ class ResynthesisPlainTest {
             double weight = Arrays.stream(bump).sum();
             for (int i = 0; i < n; i++) ratio[i] += even + (off - even * n) * bump[i] / weight;
             List<Grain> grains = new ArrayList<>();
+            double[] place = new double[(int) periods + 1], reading = new double[(int) periods];
+            int[] mark = new int[(int) periods + 1];
+            boolean[] far = new boolean[(int) periods];
             for (int j = 0; j < periods; j++) {
                 double passed = 0;
                 int i = 0;
                 while (i + 1 < n && passed + ratio[i] < j) passed += ratio[i++];
                 double way = Math.max(0, Math.min(1, (j - passed) / ratio[i]));
-                double place = marks[from + i] + way * (marks[from + i + 1] - marks[from + i]);
-                grains.add(grain(place, marks, way < 0.5 ? from + i : from + i + 1, j == 0 ? 1 : tract[i], wanted[i] < 0.6));
+                place[j] = marks[from + i] + way * (marks[from + i + 1] - marks[from + i]);
+                mark[j] = way < 0.5 ? from + i : from + i + 1;
+                reading[j] = j == 0 ? 1 : tract[i];
+                far[j] = wanted[i] < 0.6;
             }
+            place[(int) periods] = marks[to];
+            mark[(int) periods] = to;
+            strikeOnce(marks, place, mark);
+            for (int j = 0; j < periods; j++) grains.add(grain(place[j], marks, mark[j], reading[j], far[j]));
             if (back < 0) {
                 grains.add(grain(marks[to], marks, to, 1, false));
                 return grains;
@@ -132,6 +143,69 @@ class ResynthesisPlainTest {
             grains.add(new Grain(back, back - late, width, 1, false, true));
             grains.add(new Grain(back + width, back + width, width, 1, false, true));
             return grains;
+        }
+
+        int struck;
+
+        /** A burst is heard by the grain that is set nearest to its mark, and by no other; one on the border of two periods by two grains. */
+        void strikeOnce(double[] marks, double[] place, int[] mark) {
+            double[] bursts = bursts(marks);
+            int last = place.length - 1, first = mark[0], to = mark[last];
+            for (int m = first; m <= to; m++) {
+                if (Double.isNaN(bursts[m])) continue;
+                struck++;
+                int own = 0;
+                for (int j = 1; j <= last && Math.abs(place[j] - marks[m]) < Math.abs(place[j - 1] - marks[m]); j++) own = j;
+                boolean pair = m < to && !Double.isNaN(bursts[m + 1]);
+                boolean wide = place[Math.min(own + 1, last)] - place[Math.max(own - 1, 0)] > 1.25 * (marks[m + 1] - marks[m - 1]);
+                // Set far apart, a grain holds what is late in the period before it and what is early in the one after it.
+                int latest = wide && bursts[m] < marks[m] ? m - 2 : m - 1, soonest = pair || wide && bursts[m] > marks[m] ? m + 2 : m + 1;
+                for (int j = 1; j < last; j++) {
+                    if (j < own && mark[j] > latest) mark[j] = latest;
+                    if (j == own) mark[j] = m;
+                    int least = pair && !wide && j == own + 1 ? m + 1 : soonest;
+                    if (j > own && mark[j] < least) mark[j] = least;
+                }
+                if (pair) m++;
+            }
+        }
+
+        /** Middles of bursts: above 4.5 kHz a period has over eight times the energy of the second before it and the second after. */
+        double[] bursts(double[] marks) {
+            int n = marks.length;
+            double[] at = new double[n], energy = new double[n];
+            Arrays.fill(at, Double.NaN);
+            if (rate < 10_000) return at;
+            double[][] high = Arrays.stream(x).map(this::high).toArray(double[][]::new);
+            for (int m = 0; m < n; m++) {
+                double begin = m == 0 ? marks[0] : marks[m - 1] + 0.6 * (marks[m] - marks[m - 1]);
+                double end = m == n - 1 ? Math.floor(marks[m]) : marks[m] + 0.6 * (marks[m + 1] - marks[m]), sum = 0;
+                for (double[] h : high) {
+                    for (int t = (int) Math.ceil(begin); t < end; t++) {
+                        energy[m] += h[t] * h[t];
+                        sum += t * h[t] * h[t];
+                    }
+                }
+                at[m] = sum / energy[m];
+            }
+            for (int m = 0; m < n; m++) if (m < 2 || m > n - 3 || energy[m] <= 8 * energy[m - 2] || energy[m] <= 8 * energy[m + 2]) at[m] = Double.NaN;
+            return at;
+        }
+
+        /** Fourth-order Butterworth, straight from the difference equation. */
+        double[] high(double[] in) {
+            double[] high = in.clone();
+            for (Biquad q : Butterworth.highPass(rate, 4500, 4)) {
+                double x1 = 0, x2 = 0, y1 = 0, y2 = 0;
+                for (int i = 0; i < high.length; i++) {
+                    double now = high[i], y = q.b0() * now + q.b1() * x1 + q.b2() * x2 - q.a1() * y1 - q.a2() * y2;
+                    x2 = x1;
+                    x1 = now;
+                    y2 = y1;
+                    y1 = high[i] = y;
+                }
+            }
+            return high;
         }
 
         /**
@@ -263,6 +337,9 @@ class ResynthesisPlainTest {
                 x[c][i] = 0.01 * random.nextGaussian();
                 if (t < 0.06 || t > 0.36) continue;
                 for (int h = 1; h * hz < 3000; h++) x[c][i] += 0.2 / h * Math.sin(2 * Math.PI * h * turn + 0.3 * h * h);
+                // A tick at another part of the period each time, now and then over two.
+                int tick = i % (int) (0.031 * rate);
+                if (tick < 6) x[c][i] += 0.3 * (tick % 2 == 0 ? 1 : -1);
                 // A breath in which no period is sure.
                 if (t > 0.22 && t < 0.27) x[c][i] = 0.2 * random.nextGaussian();
             }
@@ -325,6 +402,7 @@ class ResynthesisPlainTest {
         PitchTrack track = track(rate, hz);
         Plain plain = new Plain(rate, x, track, bend(bend, rate), bend(formants, rate));
         Resynthesis r = new Resynthesis(new Samples(rate, x), track, bend(bend, rate), bend(formants, rate));
+        assertTrue(plain.struck > 0 || rate < 10_000, "ticks are struck");
         assertEquals(plain.refused.size(), r.refused().size());
         for (int k = 0; k < plain.refused.size(); k++) {
             assertEquals(plain.refused.get(k)[0], r.refused().get(k).from());

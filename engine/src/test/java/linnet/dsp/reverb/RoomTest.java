@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
 import org.junit.jupiter.api.Tag;
@@ -49,7 +50,7 @@ class RoomTest {
     /** What the doc of damping says: by how much the decay is shorter at 8 kHz than asked for, of the network and the combs, and how much longer at 500 Hz. */
     @ParameterizedTest
     @CsvSource({"0.4, 0.35, 0.35, 0.35", "0.4, 0.5, 0.5, 0.5", "1.4, 0.5, 0.5, 0.5", "4, 0.5, 0.5, 0.5",
-            "0.4, 0.8, 0.55, 0.52", "1.4, 0.8, 0.7, 0.78", "4, 0.8, 0.76, 0.76"})
+            "0.4, 0.8, 0.55, 0.64", "1.4, 0.8, 0.7, 0.78", "4, 0.8, 0.76, 0.76"})
     void dampingIsAsItsDocSays(double decay, double damping, double network, double combs) {
         double rate = 48000;
         for (Build build : Build.values()) {
@@ -76,9 +77,39 @@ class RoomTest {
         }
     }
 
+    /**
+     * ISO 3382-1: the early decay time, from 0 to -10 dB of the backward integral, is that of the late tail where the decay is one straight line. The combs of
+     * a hall began to fall late in a small room: at 0.2 s the early decay was 1.9 times as long, at 0.3 s 1.5 times.
+     */
+    @ParameterizedTest
+    @CsvSource({"44100, 0.2", "48000, 0.2", "44100, 0.3", "48000, 0.3", "48000, 0.4", "48000, 0.6"})
+    void aSmallRoomFallsFromTheStart(double rate, double decay) {
+        for (Build build : Build.values()) {
+            Room room = build.room(rate, 1, decay, USUAL);
+            double[] y = impulseResponse(room, (int) (2 * decay * rate))[0];
+            assertEquals(1, early(Arrays.copyOfRange(y, room.firstArrival(), y.length), rate) / Measured.t30(rate, y), 0.25, build + "");
+        }
+    }
+
+    /** In seconds to -60 dB. */
+    private static double early(double[] y, double rate) {
+        double[] left = new double[y.length + 1];
+        for (int i = y.length - 1; i >= 0; i--) left[i] = left[i + 1] + y[i] * y[i];
+        double n = 0, t = 0, level = 0, tt = 0, both = 0;
+        for (int i = 0; i < y.length && left[i] >= 0.1 * left[0]; i++) {
+            double db = 10 * Math.log10(left[i] / left[0]), at = i / rate;
+            n++;
+            t += at;
+            level += db;
+            tt += at * at;
+            both += at * db;
+        }
+        return -60 * (n * tt - t * t) / (n * both - t * level);
+    }
+
     /** The combs stand still, so their modes are as strong as the published tuning makes them: within 6 dB up to 2 s. */
     @ParameterizedTest
-    @ValueSource(doubles = {0.4, 1.4, 2})
+    @ValueSource(doubles = {0.2, 0.3, 0.4, 0.6, 1.4, 2})
     void noModeOfTheCombsStandsOutUpToTwoSeconds(double decay) {
         double[][] y = impulseResponse(new Combs(48000, 1, decay, USUAL), (int) (1.05 * decay * 48000));
         assertTrue(Measured.strongestMode(y, 48000, decay) < 6);

@@ -57,6 +57,16 @@ public final class SideBySide {
         return begun;
     }
 
+    /** Has something done where the program ends, by itself or by its user; no longer than that takes does it go on then. */
+    public static void atEnd(Runnable last) {
+        try {
+            Runtime.getRuntime().addShutdownHook(new Thread(last, "end"));
+        } catch (IllegalStateException e) {
+            // It is ending already.
+            last.run();
+        }
+    }
+
     /** Does both at once; comes back when both are done. */
     static void both(Runnable one, Runnable other) {
         Begun<Void> beside = begin(() -> {

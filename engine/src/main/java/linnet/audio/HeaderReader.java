@@ -44,6 +44,9 @@ final class HeaderReader {
     private long soundBytes;
     private boolean wide;
     private long wideSoundBytes = -1;
+    /** Bytes behind the sound that are no chunk. */
+    private long damaged;
+    private boolean unclosed;
 
     private HeaderReader(Path file, FileChannel channel) throws IOException {
         this.file = file;
@@ -81,7 +84,7 @@ final class HeaderReader {
                 length = sound(body, length);
             } else if (count == MOST_CHUNKS || length > size - body) {
                 if (soundAt >= 0) {
-                    remarks.add("what follows its sound is damaged and is left out");
+                    damaged = size - at;
                     return;
                 }
                 if (count == MOST_CHUNKS) throw wrong("has more than " + MOST_CHUNKS + " chunks before its sound", EXPORT);
@@ -101,7 +104,7 @@ final class HeaderReader {
         long left = size - body;
         boolean unknown = length == UNKNOWN && !wide || length == 0 && left > 0 && !chunkAt(body);
         if (unknown) {
-            remarks.add("its recorder did not close it: all that is there is read, to the end of the file");
+            unclosed = true;
             length = left;
         }
         soundAt = body;
@@ -171,6 +174,12 @@ final class HeaderReader {
         }
         if (there < frameBytes) throw wrong("holds no sound: not one whole sample is there", COPY);
         long frames = there / frameBytes;
+        if (unclosed) remarks.add("its recorder did not close it: all that is there is read, " + seconds(frames, rate) + " to the end of the file");
+        if (damaged > 0) {
+            // A header that was written before the end of the recording counts less sound than there is.
+            remarks.add("what follows its sound of " + seconds(frames, rate) + " is damaged and is left out: " + damaged + (damaged == 1 ? " byte" : " bytes")
+                    + (1000 * damaged < rate * frameBytes ? "" : ", " + seconds(damaged / frameBytes, rate) + " if it is sound"));
+        }
         if (frames * frameBytes < soundBytes) remarks.add("its last sample is incomplete and is left out");
         return new WavHeader((int) rate, channels, frames, samples, soundAt, chunks, remarks);
     }

@@ -1,8 +1,8 @@
 package linnet.audio;
 
 import java.io.IOException;
-import java.nio.file.FileSystemException;
 import java.nio.file.Path;
+import linnet.files.SystemWords;
 
 /**
  * A sound file that cannot be read or written. The message has one form, {@code take.wav: what is wrong; what to do}.
@@ -24,7 +24,7 @@ public final class SoundFileException extends IOException {
     }
 
     SoundFileException(Path file, String wrong, String remedy, IOException cause) {
-        this(file, wrong + " (" + reason(cause) + ")", remedy);
+        this(file, wrong + " (" + SystemWords.reason(cause) + ")", SystemWords.remedy(cause, remedy));
         initCause(cause);
     }
 
@@ -40,11 +40,5 @@ public final class SoundFileException extends IOException {
     /** The file as it was named by the caller. */
     public Path file() {
         return file;
-    }
-
-    /** The system's own words, without the path that a {@link FileSystemException} puts before them. */
-    private static String reason(IOException e) {
-        String words = e instanceof FileSystemException f ? f.getReason() : e.getMessage();
-        return words != null ? words : e.getClass().getSimpleName();
     }
 }

@@ -17,6 +17,7 @@ import java.util.concurrent.ThreadLocalRandom;
 import java.util.function.Function;
 import java.util.zip.CRC32C;
 import linnet.digest.Sha256;
+import linnet.files.Unfinished;
 
 /**
  * Writes a print. The bytes go to a file beside the target that takes its name only in {@link #finish}; closed before that,
@@ -86,14 +87,14 @@ public final class WavWriter implements AutoCloseable {
         Path unfinished = hidden(target);
         FileChannel channel = null;
         try {
-            channel = FileChannel.open(unfinished, StandardOpenOption.WRITE, StandardOpenOption.CREATE_NEW);
-            // Where the user stops the program, nobody closes this writer.
-            unfinished.toFile().deleteOnExit();
+            Unfinished.FILES.begin(() -> Files.createFile(unfinished));
+            channel = FileChannel.open(unfinished, StandardOpenOption.WRITE, LinkOption.NOFOLLOW_LINKS);
             return new WavWriter(target, unfinished, channel, print, new WavHead(print, largestRiff));
         } catch (IOException e) {
             SoundFileException refusal = unwritable(target, e);
             try {
-                if (channel != null) discard(channel, unfinished);
+                if (channel != null) channel.close();
+                Unfinished.FILES.drop(unfinished);
             } catch (IOException left) {
                 refusal.addSuppressed(left);
             }
@@ -236,7 +237,7 @@ public final class WavWriter implements AutoCloseable {
     /** Gives a sealed file its name. */
     public void release() throws SoundFileException {
         try {
-            takeName();
+            Unfinished.FILES.name(unfinished, this::takeName);
             finished = true;
         } catch (IOException e) {
             throw Files.exists(unfinished) ? unwritable(target, e) : removed();
@@ -262,14 +263,14 @@ public final class WavWriter implements AutoCloseable {
     }
 
     /** Moves the finished file over its name in one act. A name that must be new is claimed first, so that no other is lost. */
-    private void takeName() throws IOException {
+    private Path takeName() throws IOException {
         boolean claimed = false;
         try {
             if (!print.overwrite()) {
                 Files.createFile(target);
                 claimed = true;
             }
-            Files.move(unfinished, target, StandardCopyOption.ATOMIC_MOVE);
+            return Files.move(unfinished, target, StandardCopyOption.ATOMIC_MOVE);
         } catch (FileAlreadyExistsException e) {
             throw exists(target);
         } catch (IOException e) {
@@ -283,18 +284,18 @@ public final class WavWriter implements AutoCloseable {
     public void close() throws SoundFileException {
         if (!finished) {
             try {
-                discard(channel, unfinished);
+                discard();
             } catch (IOException e) {
                 throw new SoundFileException(target, "could not be given up: its part " + unfinished.getFileName() + " remains", "delete it", e);
             }
         }
     }
 
-    private static void discard(FileChannel channel, Path unfinished) throws IOException {
+    private void discard() throws IOException {
         try {
             channel.close();
         } finally {
-            Files.deleteIfExists(unfinished);
+            Unfinished.FILES.drop(unfinished);
         }
     }
 

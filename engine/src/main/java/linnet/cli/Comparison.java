@@ -56,7 +56,7 @@ final class Comparison implements AutoCloseable {
     WavFile open(Path path) throws SoundFileException {
         WavFile file = WavFile.open(path);
         open.add(file);
-        for (String remark : file.header().remarks()) err.println(path + ": " + remark);
+        Remarks.sayOfFile(path, file, err);
         return file;
     }
 

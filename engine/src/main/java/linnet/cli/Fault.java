@@ -14,6 +14,8 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
 import linnet.audio.SoundFileException;
+import linnet.files.SystemWords;
+import linnet.files.Unfinished;
 import linnet.text.Problem;
 import linnet.text.ProblemsException;
 import linnet.yaml.Siblings;
@@ -41,7 +43,9 @@ record Fault(int code, String message, Optional<String> file, List<Problem> prob
         return new Fault(Exit.DEFECT, NO_MEMORY);
     }
 
+    /** Never comes back where the program is being ended: what fails because of that is no fault. */
     static Fault of(Exception e) {
+        Unfinished.FILES.awaitEnd();
         if (e instanceof ProblemsException p) return new Fault(Exit.TEXT, p.getMessage(), Optional.empty(), p.problems(), Optional.empty());
         if (e instanceof Refusal r) return new Fault(r.code(), r.getMessage());
         if (e instanceof UncheckedIOException u) return of(u.getCause());
@@ -50,7 +54,8 @@ record Fault(int code, String message, Optional<String> file, List<Problem> prob
             return new Fault(Exit.USAGE, n.getFile() + ": there is no such file or folder" + Siblings.hint(Path.of(n.getFile())), Path.of(n.getFile()));
         }
         if (e instanceof FileSystemException f && f.getFile() != null) return new Fault(Exit.USAGE, f.getFile() + ": " + reason(f), Path.of(f.getFile()));
-        if (e instanceof IOException) return new Fault(Exit.FILE, "could not read or write: " + e.getMessage() + "; free some space or choose another folder");
+        if (e instanceof IOException i) return new Fault(Exit.FILE, "could not read or write: " + e.getMessage() + "; "
+                + SystemWords.remedy(i, "free some space or choose another folder"));
         if (e instanceof InvalidPathException p) {
             return new Fault(Exit.USAGE, p.getInput() + ": the characters of this name are not those of the locale; say 'export LC_ALL=C.UTF-8' before");
         }
@@ -63,7 +68,7 @@ record Fault(int code, String message, Optional<String> file, List<Problem> prob
     private static String reason(FileSystemException e) {
         if (e instanceof AccessDeniedException) return "may not be read or written; give yourself the right to, or choose another folder";
         if (e instanceof FileAlreadyExistsException) return "is there already and is no folder; give another name";
-        return "cannot be read or written" + (e.getReason() == null ? "" : " (" + e.getReason() + ")") + "; choose another folder";
+        return "cannot be read or written" + (e.getReason() == null ? "" : " (" + e.getReason() + ")") + "; " + SystemWords.remedy(e, "choose another folder");
     }
 
     int say(PrintWriter err) {

@@ -19,6 +19,7 @@ import java.util.Objects;
 import java.util.concurrent.Callable;
 import java.util.function.Function;
 import java.util.function.Supplier;
+import linnet.files.Unfinished;
 import linnet.render.SideBySide;
 import linnet.render.Signature;
 import linnet.setting.Unit;
@@ -148,6 +149,7 @@ public final class Main {
     private Main() {}
 
     public static void main(String[] args) {
+        SideBySide.atEnd(Unfinished.FILES::end);
         Output output = new Output(new FileOutputStream(FileDescriptor.out));
         System.setOut(new PrintStream(new BufferedOutputStream(output), false, charset("sun.stdout.encoding")));
         PrintWriter out = plain(System.out, "sun.stdout.encoding"), err = plain(System.err, "sun.stderr.encoding");

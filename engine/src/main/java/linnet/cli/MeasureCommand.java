@@ -108,6 +108,7 @@ final class MeasureCommand implements Callable<Integer> {
 
     private Sheet measure(Path take) throws SoundFileException, ProblemsException {
         try (WavFile sound = WavFile.open(take)) {
+            Remarks.sayOfFile(take, sound, spec.commandLine().getErr());
             TakeLists.Known known = lists.of(take, sound, spec.commandLine().getErr());
             Facts facts = known.facts(sound);
             Map<Fact, Measured<?>> measured = new LinkedHashMap<>();

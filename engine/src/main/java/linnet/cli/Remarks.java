@@ -10,7 +10,12 @@ final class Remarks {
     private Remarks() {}
 
     static void say(Path take, WavFile file, PrintWriter err) {
-        for (String remark : file.header().remarks()) err.println(take + ": " + remark);
+        sayOfFile(take, file, err);
         if (Intake.isOpposed(file)) err.println(take + ": " + Intake.OPPOSING);
+    }
+
+    /** The same of its header alone, for who hears the rest anyway. */
+    static void sayOfFile(Path take, WavFile file, PrintWriter err) {
+        for (String remark : file.header().remarks()) err.println(take + ": " + remark);
     }
 }

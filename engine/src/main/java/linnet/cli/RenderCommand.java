@@ -182,8 +182,8 @@ final class RenderCommand implements Callable<Integer> {
     }
 
     private void song() throws ProblemsException, IOException {
-        // What is not there is no chain either, and is told by its reader.
-        if (Files.exists(job.file) && !SongReader.isSong(job.file)) {
+        // What is not there or no text is no chain either, and is told by its reader.
+        if (SongReader.isNoSong(job.file)) {
             throw new Refusal(Exit.USAGE, job.file + " is no song: name the take that this chain is for");
         }
         if (spec != null) ofAChain();

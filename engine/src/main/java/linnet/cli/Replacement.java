@@ -15,10 +15,11 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
 import linnet.audio.WavWriter;
+import linnet.files.Unfinished;
 
 /**
  * Prints that take their names, and what has those names now: that is kept under a second, hidden one until all have theirs, so that it can be put back. Only
- * an end in that very moment, as by a loss of power, leaves some new beside some old, each of them whole.
+ * an end in that very moment that nothing can wait for, as a loss of power, leaves some new beside some old, each of them whole.
  */
 final class Replacement implements AutoCloseable {
     /** Names that nothing has yet. */
@@ -38,9 +39,7 @@ final class Replacement implements AutoCloseable {
         if (!Files.isRegularFile(there, LinkOption.NOFOLLOW_LINKS)) return Optional.empty();
         Path second = WavWriter.hidden(there);
         try {
-            Files.createLink(second, there);
-            second.toFile().deleteOnExit();
-            return Optional.of(second);
+            return Optional.of(Unfinished.FILES.begin(() -> Files.createLink(second, there)));
         } catch (IOException | UnsupportedOperationException e) {
             return Optional.empty();
         }
@@ -61,7 +60,7 @@ final class Replacement implements AutoCloseable {
         List<Path> stay = new ArrayList<>();
         for (Path p : taken) {
             try {
-                if (kept.containsKey(p)) Files.move(kept.get(p), p, StandardCopyOption.ATOMIC_MOVE);
+                if (kept.containsKey(p)) Unfinished.FILES.name(kept.get(p), () -> Files.move(kept.get(p), p, StandardCopyOption.ATOMIC_MOVE));
                 else if (free.contains(p)) Files.delete(p);
                 else stay.add(p);
             } catch (IOException e) {
@@ -74,6 +73,6 @@ final class Replacement implements AutoCloseable {
     /** Lets go of what was kept. */
     @Override
     public void close() throws IOException {
-        for (Path second : kept.values()) Files.deleteIfExists(second);
+        for (Path second : kept.values()) Unfinished.FILES.drop(second);
     }
 }

@@ -1,7 +1,6 @@
 package linnet.cli;
 
 import java.io.IOException;
-import java.io.UncheckedIOException;
 import java.nio.file.Path;
 import java.util.HashSet;
 import java.util.Map;
@@ -57,7 +56,7 @@ final class Session {
             public Optional<Sound> find(String signature) {
                 used.add(signature);
                 Sound known = open.get(signature);
-                if (known != null && isOpen(known)) return Optional.of(known);
+                if (known != null && store.isOpen(known)) return Optional.of(known);
                 Optional<Sound> found = store.find(signature);
                 found.ifPresent(s -> open.put(signature, s));
                 return found;
@@ -73,16 +72,6 @@ final class Session {
                 return store.place(signature, rate, channels);
             }
         };
-    }
-
-    /** A file that was being read when a render was given up is closed. */
-    private static boolean isOpen(Sound sound) {
-        try {
-            sound.read(0, new double[sound.channels()][1], (int) Math.min(1, sound.frames()));
-            return true;
-        } catch (UncheckedIOException e) {
-            return false;
-        }
     }
 
     /** Lets go of what the last render did not ask for. */

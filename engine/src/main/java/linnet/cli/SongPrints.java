@@ -3,6 +3,7 @@ package linnet.cli;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
+import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -22,6 +23,7 @@ import linnet.audio.Origin;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.SoundFileException;
+import linnet.files.Unfinished;
 import linnet.plan.SongPlan;
 import linnet.render.Renderer;
 import linnet.render.SideBySide;
@@ -82,7 +84,12 @@ final class SongPrints implements AutoCloseable {
             wanted.put(p.name(), wanted(song, plan, p, signatures.apply(p), planned.engine(), provenance, planned.takes()));
         }
         for (WantedPrint w : wanted.values()) if (!w.seemsThere()) refuseToReplace(w, song.label());
-        Files.createDirectories(folder);
+        try {
+            Files.createDirectories(folder);
+        } catch (NoSuchFileException e) {
+            // As in /proc, where the system makes what there is.
+            throw new Refusal(Exit.USAGE, folder + ": no folder can be made there; choose another place");
+        }
     }
 
     /** Where the samples go. */
@@ -97,6 +104,10 @@ final class SongPrints implements AutoCloseable {
 
     /** Gives all of them their names; those that were there say what is new of them. Where that cannot be, what was there before is put back. */
     void release() throws IOException {
+        Unfinished.FILES.together(this::renamed);
+    }
+
+    private Void renamed() throws IOException {
         try (Replacement names = new Replacement(written.values())) {
             try {
                 SideBySide.run(written.values().stream().<Callable<Void>>map(p -> () -> {
@@ -112,6 +123,7 @@ final class SongPrints implements AutoCloseable {
                         .collect(Collectors.joining(", ")));
             }
         }
+        return null;
     }
 
     /** What is there with other samples is replaced only where that was asked for. */

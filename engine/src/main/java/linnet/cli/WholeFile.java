@@ -3,12 +3,13 @@ package linnet.cli;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.nio.file.FileAlreadyExistsException;
-import java.nio.file.FileSystemException;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
+import linnet.files.SystemWords;
+import linnet.files.Unfinished;
 
 /** A file that is written whole or not at all. */
 record WholeFile(Path path, boolean force) {
@@ -53,23 +54,20 @@ record WholeFile(Path path, boolean force) {
     /** Under another name first: where the disk is full or the program is ended, no half file is left, nor is the old one lost. */
     void write(Content content) throws IOException {
         Path part = path.resolveSibling(".linnet-" + ProcessHandle.current().pid() + ".part");
-        part.toFile().deleteOnExit();
         try {
             // What has that name was left by a run that was ended, or lies in wait as a link: it is never written through.
             Files.deleteIfExists(part);
-            try (OutputStream to = Files.newOutputStream(part, StandardOpenOption.WRITE, StandardOpenOption.CREATE_NEW)) {
+            Unfinished.FILES.begin(() -> Files.createFile(part));
+            try (OutputStream to = Files.newOutputStream(part, StandardOpenOption.WRITE, LinkOption.NOFOLLOW_LINKS)) {
                 content.write(to);
             }
-            if (force) Files.move(part, path, StandardCopyOption.REPLACE_EXISTING);
-            else Files.move(part, path);
+            Unfinished.FILES.name(part, () -> force ? Files.move(part, path, StandardCopyOption.REPLACE_EXISTING) : Files.move(part, path));
         } catch (FileAlreadyExistsException e) {
             throw there();
-        } catch (FileSystemException e) {
-            throw unwritten(e.getReason() == null ? e.getClass().getSimpleName() : e.getReason());
         } catch (IOException e) {
-            throw unwritten(e.getMessage());
+            throw unwritten(e);
         } finally {
-            Files.deleteIfExists(part);
+            Unfinished.FILES.drop(part);
         }
     }
 
@@ -77,7 +75,8 @@ record WholeFile(Path path, boolean force) {
         return new Refusal(Exit.USAGE, path + " is there already; say --force to replace it");
     }
 
-    private Refusal unwritten(String reason) {
-        return new Refusal(Exit.FILE, path + ": cannot be written (" + reason + "); free some space or choose another folder");
+    private Refusal unwritten(IOException e) {
+        return new Refusal(Exit.FILE, path + ": cannot be written (" + SystemWords.reason(e) + "); "
+                + SystemWords.remedy(e, "free some space or choose another folder"));
     }
 }

@@ -1,10 +1,15 @@
 package linnet.plan;
 
 import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.Iterator;
 import java.util.List;
+import java.util.SortedMap;
 import java.util.SortedSet;
+import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.stream.DoubleStream;
+import java.util.stream.IntStream;
 import linnet.dsp.GainCurve;
 import linnet.song.Shift;
 
@@ -94,13 +99,53 @@ record Envelope(List<Point> points) {
         }
     }
 
+    /** Of many levels those that are not 0 dB, as time goes on: a song of thousands of sections has as many moves, each in its own alone. */
+    private static final class Sweep {
+        private final List<Envelope> all;
+        /** Which of them begins next, by when it leaves 0 dB. */
+        private final Iterator<Integer> begins;
+        private int next = -1;
+        /** Under way, in the order in which they are added up. */
+        private final SortedMap<Integer, Walk> walks = new TreeMap<>();
+
+        Sweep(List<Envelope> all) {
+            this.all = all;
+            begins = IntStream.range(0, all.size()).boxed().sorted(Comparator.comparingDouble(i -> all.get(i).begins())).iterator();
+            advance();
+        }
+
+        private void advance() {
+            next = begins.hasNext() ? begins.next() : -1;
+        }
+
+        double[] at(double seconds) {
+            for (; next >= 0 && all.get(next).begins() <= seconds; advance()) walks.put(next, new Walk(all.get(next)));
+            walks.keySet().removeIf(i -> all.get(i).ends() < seconds);
+            double[] each = new double[walks.size()];
+            int i = 0;
+            for (Walk w : walks.values()) each[i++] = w.db(seconds);
+            return each;
+        }
+    }
+
+    /** Until when it is 0 dB. */
+    private double begins() {
+        return points.get(0).db == 0 ? points.get(0).seconds : Double.NEGATIVE_INFINITY;
+    }
+
+    /** From when on it is that again. */
+    private double ends() {
+        Point last = points.get(points.size() - 1);
+        return last.db == 0 ? last.seconds : Double.POSITIVE_INFINITY;
+    }
+
     /** A place and its moves, as a course at so many samples a second: no further than to the sides. */
     static Work.Course place(double base, List<Envelope> moves, double rate) {
         SortedSet<Double> corners = new TreeSet<>(List.of(0.0));
         for (Envelope e : moves) for (Point p : e.points) corners.add(p.seconds);
         List<Work.Point> points = new ArrayList<>();
-        List<Walk> walks = walks(moves);
-        for (double t : corners) points.add(new Work.Point(Math.round(t * rate), Math.max(-100, Math.min(100, base + DoubleStream.of(at(t, walks)).sum()))));
+        Sweep sweep = new Sweep(moves);
+        for (double t : corners) points.add(new Work.Point(Math.round(t * rate), Math.max(-100, Math.min(100, base + DoubleStream.of(sweep.at(t)).sum()))));
         return new Work.Course(points);
     }
 
@@ -109,24 +154,14 @@ record Envelope(List<Point> points) {
         SortedSet<Double> corners = new TreeSet<>();
         for (Envelope e : all) for (Point p : e.points) corners.add(p.seconds);
         List<Work.Point> points = new ArrayList<>();
-        List<Walk> walks = walks(all);
+        Sweep sweep = new Sweep(all);
         for (double t : corners) {
             // What is silent stays so, however much is added to its level.
-            double[] each = at(t, walks);
+            double[] each = sweep.at(t);
             boolean silent = false;
             for (double db : each) silent |= db <= GainCurve.SILENT;
             points.add(new Work.Point(Math.round(t * rate), silent ? GainCurve.SILENT : Math.max(GainCurve.SILENT, DoubleStream.of(each).sum())));
         }
         return new Work.Course(points);
-    }
-
-    private static List<Walk> walks(List<Envelope> all) {
-        return all.stream().map(Walk::new).toList();
-    }
-
-    private static double[] at(double seconds, List<Walk> walks) {
-        double[] each = new double[walks.size()];
-        for (int i = 0; i < each.length; i++) each[i] = walks.get(i).db(seconds);
-        return each;
     }
 }

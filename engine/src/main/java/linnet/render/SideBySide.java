@@ -5,6 +5,7 @@ import java.io.UncheckedIOException;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.Callable;
+import java.util.concurrent.CancellationException;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
@@ -41,13 +42,21 @@ public final class SideBySide {
         }
     }
 
-    /** Waits until it is over, whatever comes of it. */
+    /** Waits until it is over, whatever comes of it, and also where this thread is interrupted meanwhile. */
     static void end(Future<?> begun) {
-        try {
-            done(begun);
-        } catch (RuntimeException e) {
-            // Of no interest here.
+        boolean interrupted = false;
+        for (boolean over = false; !over; ) {
+            try {
+                begun.get();
+                over = true;
+            } catch (InterruptedException e) {
+                interrupted = true;
+            } catch (ExecutionException | CancellationException e) {
+                // What came of it is of no interest here.
+                over = true;
+            }
         }
+        if (interrupted) Thread.currentThread().interrupt();
     }
 
     /** Begins something of which the outcome is wanted later. */
@@ -55,6 +64,16 @@ public final class SideBySide {
         Begun<T> begun = new Begun<>(piece);
         daemon(begun.task).start();
         return begun;
+    }
+
+    /** Has something done where the program ends, by itself or by its user; no longer than that takes does it go on then. */
+    public static void atEnd(Runnable last) {
+        try {
+            Runtime.getRuntime().addShutdownHook(new Thread(last, "end"));
+        } catch (IllegalStateException e) {
+            // It is ending already.
+            last.run();
+        }
     }
 
     /** Does both at once; comes back when both are done. */

@@ -16,6 +16,7 @@ import java.util.concurrent.Future;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.stream.Stream;
 import linnet.dsp.Sound;
+import linnet.files.SystemWords;
 import linnet.hear.Ear;
 import linnet.hear.Memory;
 import linnet.plan.SongPlan;
@@ -156,7 +157,7 @@ final class Works {
             made.put(work.id(), make(work, shelf));
         } catch (IOException e) {
             // A shelf that is full costs the next run its time, and this one nothing.
-            unkept = Optional.of(e.getMessage());
+            unkept = Optional.of(SystemWords.reason(e));
             made.put(work.id(), make(work, passing));
         } catch (ProblemsException e) {
             Problems told = new Problems();
@@ -171,7 +172,7 @@ final class Works {
         try {
             known.close();
         } catch (IOException e) {
-            unkept = Optional.of(e.getMessage());
+            unkept = Optional.of(SystemWords.reason(e));
         }
     }
 

@@ -170,11 +170,19 @@ final class MoveReader {
         List<Song.Move> before = new ArrayList<>();
         for (Said said : moves) {
             Song.Move move = said.move;
-            if (before.stream().anyMatch(b -> (b.to() || move.to()) && b.isOfSame(move) && meet(b, move))) {
+            if (before.stream().anyMatch(b -> (b.to() || move.to()) && b.isOfSame(move) && reach(b, move) && meet(b, move))) {
                 text.problems().report(said.value.at(), Turns.ONE_VALUE);
             }
             before.add(move);
         }
+    }
+
+    /** Whether one begins before the other is over: only then can they meet, and it is soon told. */
+    private static boolean reach(Song.Move one, Song.Move other) {
+        for (Song.Stretch a : one.where()) {
+            for (Song.Stretch b : other.where()) if (a.from() - a.in() < b.to() + b.out() && b.from() - b.in() < a.to() + a.out()) return true;
+        }
+        return false;
     }
 
     private static boolean meet(Song.Move one, Song.Move other) {

@@ -2,7 +2,11 @@ package linnet.song;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.NavigableMap;
 import java.util.Optional;
+import java.util.TreeMap;
+import java.util.function.ToDoubleFunction;
+import java.util.stream.Stream;
 
 /**
  * A difference that holds in a stretch of a song.
@@ -29,11 +33,12 @@ public record Shift(double from, double to, double in, double out, double by) {
      */
     public static List<List<Corner>> courses(List<Shift> all) {
         List<List<Corner>> courses = new ArrayList<>();
+        NavigableMap<Double, List<Shift>> begins = by(Shift::from, all), ends = by(Shift::to, all);
         for (Shift s : all) {
-            double in = s.comes(all), end = s.to, out = s.out;
-            Optional<Shift> next = all.stream().filter(s::leadsTo).findFirst();
+            double in = s.comes(ends), end = s.to, out = s.out;
+            Optional<Shift> next = about(s.to, begins).filter(s::leadsTo).findFirst();
             if (next.isPresent()) {
-                out = next.get().comes(all);
+                out = next.get().comes(ends);
                 end -= out;
             }
             courses.add(List.of(new Corner(s.from - in, 0), new Corner(s.from, s.by), new Corner(end, s.by), new Corner(end + out, 0)));
@@ -45,8 +50,20 @@ public record Shift(double from, double to, double in, double out, double by) {
         return Math.abs(next.from - to) < SAME_SECONDS;
     }
 
-    private double comes(List<Shift> all) {
-        return all.stream().filter(before -> before.leadsTo(this)).mapToDouble(before -> before.to - before.from).reduce(in, Math::min);
+    /** Each by a second of its own, those of one in their order. */
+    private static NavigableMap<Double, List<Shift>> by(ToDoubleFunction<Shift> second, List<Shift> all) {
+        NavigableMap<Double, List<Shift>> by = new TreeMap<>();
+        for (Shift s : all) by.computeIfAbsent(second.applyAsDouble(s), x -> new ArrayList<>()).add(s);
+        return by;
+    }
+
+    /** Those near a second, and few others. */
+    private static Stream<Shift> about(double seconds, NavigableMap<Double, List<Shift>> by) {
+        return by.subMap(seconds - 2 * SAME_SECONDS, true, seconds + 2 * SAME_SECONDS, true).values().stream().flatMap(List::stream);
+    }
+
+    private double comes(NavigableMap<Double, List<Shift>> ends) {
+        return about(from, ends).filter(before -> before.leadsTo(this)).mapToDouble(before -> before.to - before.from).reduce(in, Math::min);
     }
 
     /** Whether one is there while the other is, but for going while that comes. */

@@ -48,6 +48,9 @@ public final class SongReader {
         }
     }
 
+    /** Only songs have them. */
+    private static final String[] KEYS = {"song", "parts"};
+
     private final Reading text;
 
     private SongReader(Reading text) {
@@ -86,9 +89,14 @@ public final class SongReader {
         return song;
     }
 
-    /** Whether a text means to be a song: it has a key that only songs have. What is no readable text is none. */
+    /** Whether a text means to be a song: it has a key that only songs have. What cannot be read is none. */
     public static boolean isSong(Path file) {
-        return Yaml.hasKey(file, "song", "parts");
+        return Yaml.hasKey(file, KEYS);
+    }
+
+    /** Whether a text can be read and means to be none. */
+    public static boolean isNoSong(Path file) {
+        return Yaml.lacksKey(file, KEYS);
     }
 
     /** Files have no other. */

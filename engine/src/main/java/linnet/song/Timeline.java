@@ -7,6 +7,7 @@ import java.util.NavigableMap;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.TreeMap;
+import java.util.stream.Collectors;
 
 /**
  * Where bars and beats lie in seconds. Bars count from 1; before bar 1 lies the pick-up, the last beats of a bar 0, and where it begins
@@ -37,6 +38,7 @@ public final class Timeline {
     private final NavigableMap<Integer, Double> tempos;
     private final NavigableMap<Integer, Metre> metres;
     private final List<Section> sections;
+    private final Map<String, Section> byName;
     private final List<String> remarks;
 
     /**
@@ -53,6 +55,7 @@ public final class Timeline {
     Timeline(double pickUp, Map<Integer, Double> tempos, Map<Integer, Metre> metres, List<Section> sections, List<String> remarks) {
         this.remarks = List.copyOf(remarks);
         this.sections = List.copyOf(sections);
+        byName = sections.stream().collect(Collectors.toMap(Section::name, s -> s, (first, later) -> first));
         this.pickUp = pickUp;
         TreeMap<Integer, Double> bpm = new TreeMap<>(tempos);
         TreeMap<Integer, Metre> metre = new TreeMap<>(metres);
@@ -153,7 +156,7 @@ public final class Timeline {
     }
 
     public Optional<Section> section(String name) {
-        return sections.stream().filter(s -> s.name.equals(name)).findFirst();
+        return Optional.ofNullable(byName.get(name));
     }
 
     /** Whether a stretch up to there takes in the end of the song: what it says holds for all that rings on, as no section comes after it. */

@@ -21,6 +21,7 @@ import java.util.stream.Stream;
 import java.util.zip.CRC32C;
 import linnet.dsp.Silence;
 import linnet.dsp.Sound;
+import linnet.files.Unfinished;
 import linnet.render.Shelf;
 
 /**
@@ -90,6 +91,11 @@ public final class Store implements Shelf {
         }
     }
 
+    /** Whether a sound that was found here can still be read: its file is closed where a thread was stopped that read it. */
+    public boolean isOpen(Sound found) {
+        return found instanceof StoredSound s && s.file().isOpen();
+    }
+
     /** What is used stays longest. */
     private void touch(Path file) {
         try {
@@ -107,7 +113,12 @@ public final class Store implements Shelf {
 
     /** A file that gets its name when it is whole. */
     static Path unfinished(Path target) throws IOException {
-        return Files.createTempFile(target.getParent(), "", UNFINISHED);
+        return Unfinished.FILES.begin(() -> Files.createTempFile(target.getParent(), "", UNFINISHED));
+    }
+
+    /** Gives it that name, whatever has it now. */
+    static void name(Path part, Path target) throws IOException {
+        Unfinished.FILES.name(part, () -> Files.move(part, target, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING));
     }
 
     /** Deletes what was used least lately, until the folder is no larger than it may be, and what a run that was ended left behind. */
@@ -208,7 +219,7 @@ public final class Store implements Shelf {
             head.putLong(checksum.getValue()).flip();
             for (long to = 0; head.hasRemaining(); ) to += channel.write(head, to);
             Sound sound = new StoredSound(channel, rate, channels, frames, silent);
-            Files.move(part, target, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
+            name(part, target);
             finished = true;
             return sound;
         }
@@ -217,7 +228,7 @@ public final class Store implements Shelf {
         public void close() throws IOException {
             if (finished) return;
             channel.close();
-            Files.deleteIfExists(part);
+            Unfinished.FILES.drop(part);
         }
     }
 }

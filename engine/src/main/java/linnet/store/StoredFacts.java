@@ -8,7 +8,6 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
-import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
 import java.nio.file.attribute.FileTime;
 import java.time.Instant;
@@ -18,6 +17,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.zip.CRC32C;
+import linnet.files.Unfinished;
 import linnet.hear.Memory;
 import linnet.hear.Remembered;
 import linnet.render.Shelf;
@@ -106,9 +106,9 @@ final class StoredFacts implements Shelf.Recollection, Memory {
                 to.flip();
                 while (to.hasRemaining()) channel.write(to);
             }
-            Files.move(part, file, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
+            Store.name(part, file);
         } finally {
-            Files.deleteIfExists(part);
+            Unfinished.FILES.drop(part);
         }
     }
 }

@@ -1,8 +1,10 @@
 package linnet.yaml;
 
 import java.io.IOException;
+import java.io.InputStream;
 import java.io.StringReader;
 import java.nio.ByteBuffer;
+import java.nio.CharBuffer;
 import java.nio.charset.CharacterCodingException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.AccessDeniedException;
@@ -20,6 +22,7 @@ import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import linnet.digest.Sha256;
+import linnet.files.SystemWords;
 import linnet.text.Comma;
 import linnet.text.Problem;
 import linnet.text.Problems;
@@ -110,17 +113,36 @@ public final class Yaml {
 
     /**
      * Whether a text has one of these keys at its top: a line begins with one, at the margin, whatever else may be wrong in the text; or one is found
-     * there as YAML, in quotes or in braces, before anything is wrong. False for what is no text that could be read.
+     * there as YAML, in quotes or in braces, before anything is wrong. So a text that its reader refuses, as it is too large or not UTF-8, is refused
+     * as what it means to be. False for what cannot be read at all.
      */
     public static boolean hasKey(Path file, String... keys) {
         try {
-            if (!Files.isRegularFile(file) || Files.size(file) > LARGEST) return false;
-            String text = text(file);
-            for (String key : keys) if (text.lines().anyMatch(line -> line.startsWith(key + ":"))) return true;
-            // Most texts are known by now.
-            return Arrays.stream(keys).anyMatch(text::contains) && new TopKeys(text).any(Set.of(keys));
+            return Files.isRegularFile(file) && hasKey(without(new String(beginning(file), StandardCharsets.UTF_8)), keys);
         } catch (IOException e) {
             return false;
+        }
+    }
+
+    /** Whether a text that can be read has none of these keys at its top. False for what its reader would refuse, which has more to say of it. */
+    public static boolean lacksKey(Path file, String... keys) {
+        try {
+            return Files.isRegularFile(file) && Files.size(file) <= LARGEST && !hasKey(text(file), keys);
+        } catch (IOException e) {
+            return false;
+        }
+    }
+
+    private static boolean hasKey(String text, String... keys) {
+        for (String key : keys) if (text.lines().anyMatch(line -> line.startsWith(key + ":"))) return true;
+        // Most texts are known by now.
+        return Arrays.stream(keys).anyMatch(text::contains) && new TopKeys(text).any(Set.of(keys));
+    }
+
+    /** As much of it as any text may have. */
+    private static byte[] beginning(Path file) throws IOException {
+        try (InputStream from = Files.newInputStream(file)) {
+            return from.readNBytes((int) LARGEST);
         }
     }
 
@@ -130,7 +152,10 @@ public final class Yaml {
     }
 
     private static String text(byte[] bytes) throws CharacterCodingException {
-        String text = StandardCharsets.UTF_8.newDecoder().decode(ByteBuffer.wrap(bytes)).toString();
+        return without(StandardCharsets.UTF_8.newDecoder().decode(ByteBuffer.wrap(bytes)).toString());
+    }
+
+    private static String without(String text) {
         return text.startsWith("\uFEFF") ? text.substring(1) : text;
     }
 
@@ -138,8 +163,21 @@ public final class Yaml {
         try {
             return text(bytes);
         } catch (CharacterCodingException e) {
-            throw refused(problems, name, "is not UTF-8 text; save it as UTF-8");
+            throw foreign(bytes, name, problems);
         }
+    }
+
+    /** With its first byte that is none of UTF-8, in the text as it can be shown. */
+    private static ProblemsException foreign(byte[] bytes, String name, Problems problems) {
+        ByteBuffer from = ByteBuffer.wrap(bytes);
+        CharBuffer into = CharBuffer.allocate(bytes.length);
+        StandardCharsets.UTF_8.newDecoder().decode(from, into, true);
+        List<String> before = (without(into.flip().toString()) + "|").lines().toList();
+        String line = before.get(before.size() - 1);
+        SourceText source = new SourceText(name, without(new String(bytes, StandardCharsets.UTF_8)).lines().toList());
+        problems.report(new Span(source, before.size(), line.codePointCount(0, line.length()), 1),
+                String.format(Locale.ROOT, "is not UTF-8 text: the byte %02X here is none of it; save it as UTF-8", bytes[from.position()]));
+        return problems.failed();
     }
 
     private static byte[] load(String kind, Path file, String name, Problems problems) throws ProblemsException {
@@ -157,7 +195,7 @@ public final class Yaml {
         } catch (AccessDeniedException e) {
             throw refused(problems, name, "may not be read; give yourself the right to read it");
         } catch (IOException e) {
-            throw refused(problems, name, "cannot be read: " + e.getMessage());
+            throw refused(problems, name, "cannot be read (" + SystemWords.reason(e) + "); " + SystemWords.remedy(e, "check the disk it lies on"));
         }
     }
 

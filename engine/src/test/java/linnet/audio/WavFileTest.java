@@ -91,16 +91,17 @@ class WavFileTest {
         Riff riff = Riff.riff().pcm(1, 48_000, 16).chunk("data", claimed, Riff.shorts(0, 16384, 0, 0, 0));
         try (WavFile wav = WavFile.open(file(riff))) {
             assertEquals(5, wav.frames());
-            assertEquals(List.of("its recorder did not close it: all that is there is read, to the end of the file"), wav.header().remarks());
+            assertEquals(List.of("its recorder did not close it: all that is there is read, 0.000 s to the end of the file"), wav.header().remarks());
         }
     }
 
     @Test
     void harmlessOddities() throws Exception {
         byte[] sound = Riff.shorts(1, 2, 3);
-        assertRemark("what follows its sound is damaged and is left out",
+        assertRemark("what follows its sound of 0.000 s is damaged and is left out: 17 bytes",
                 Riff.riff().pcm(1, 48_000, 16).chunk("data", sound).chunk("TAG!", 1 << 30, new byte[9]));
-        assertRemark("what follows its sound is damaged and is left out",
+        // 65536 bytes of 2 a sample, 48000 a second.
+        assertRemark("what follows its sound of 0.000 s is damaged and is left out: 65536 bytes, 0.683 s if it is sound",
                 Riff.riff().pcm(1, 48_000, 16).chunk("data", sound).raw(new byte[1 << 16]));
         assertRemark("its last sample is incomplete and is left out",
                 Riff.riff().pcm(1, 48_000, 16).chunk("data", Arrays.copyOf(sound, 7)));

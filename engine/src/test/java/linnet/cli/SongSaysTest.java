@@ -57,7 +57,7 @@ class SongSaysTest extends SongFolder {
     @Test
     void whatIsLeftOutOfATakeIsTold() throws IOException {
         write("tempo: 100 bpm\nsections: { a: 1, end: 2 }\n", "  a: { take: take.wav }\n", "prints: [ a ]\n");
-        String left = "take.wav: what follows its sound is damaged and is left out";
+        String left = "take.wav: what follows its sound of 1.000 s is damaged and is left out: ";
         take(folder.resolve("take.wav"), 220, 0.1, 2, 0);
         assertFalse(rendered("--force").contains(left), err::toString);
         byte[] bytes = Files.readAllBytes(folder.resolve("take.wav"));

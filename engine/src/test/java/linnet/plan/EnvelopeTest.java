@@ -1,9 +1,14 @@
 package linnet.plan;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTimeoutPreemptively;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.time.Duration;
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Random;
+import java.util.stream.DoubleStream;
 import linnet.dsp.GainCurve;
 import linnet.song.Shift;
 import org.junit.jupiter.api.Test;
@@ -136,5 +141,38 @@ class EnvelopeTest {
         assertEquals(course, course.plus(0));
         assertTrue(Work.Course.of(3).isAlways(3));
         assertTrue(!course.isAlways(-6));
+    }
+
+    /** Against the plain sum of all of them at each corner; what 0 dB adds to its rounding errors is left out, a last bit now and then. */
+    @Test
+    void aSumIsThatOfAllLevels() {
+        Random random = new Random(4);
+        for (int song = 0; song < 50; song++) {
+            List<Envelope> all = new ArrayList<>(List.of(Envelope.steady(random.nextInt(7) - 3)));
+            for (int k = 0; k < 40; k++) {
+                double from = random.nextInt(60) / 4.0, to = from + random.nextInt(20) / 8.0, by = 6 * random.nextGaussian();
+                all.add(Envelope.of(List.of(new Shift.Corner(from, 0), new Shift.Corner(from + 0.1, by), new Shift.Corner(to + 0.3, by),
+                        new Shift.Corner(random.nextInt(9) == 0 ? Double.POSITIVE_INFINITY : to + 0.4, 0))));
+            }
+            if (song % 2 == 0) all.add(Envelope.window(3, 0.1, 9, 0.2));
+            if (song % 3 == 0) all.add(Envelope.mutes(List.of(new double[] {2, 2.5, 0.01})));
+            for (Work.Point p : Envelope.sum(all, 1e6).points()) {
+                // Corners lie on whole thousandths, or on those of fades, which a rounded second would miss.
+                double t = p.at() / 1e6;
+                if (all.stream().flatMap(e -> e.points().stream()).noneMatch(c -> c.seconds() == t)) continue;
+                double[] each = all.stream().mapToDouble(e -> e.db(t)).toArray();
+                boolean silent = DoubleStream.of(each).anyMatch(db -> db <= GONE);
+                assertEquals(silent ? GONE : Math.max(GONE, DoubleStream.of(each).sum()), p.value(), 1e-12, "at " + t);
+            }
+        }
+    }
+
+    /** A song of as many sections, each with its move: one by one through all of them this takes minutes. */
+    @Test
+    void aMoveInEachOfManySectionsTakesNoLongerThanTheyAre() {
+        int sections = 60_000;
+        List<Shift> moves = new ArrayList<>();
+        for (int k = 0; k < sections; k++) moves.add(new Shift(2 * k, 2 * k + 2, 0.05, 0.05, 1 + k % 2));
+        assertTimeoutPreemptively(Duration.ofSeconds(30), () -> assertTrue(Envelope.sum(Envelope.moves(moves), 48_000).points().size() > sections));
     }
 }

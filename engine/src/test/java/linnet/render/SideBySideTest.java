@@ -49,6 +49,19 @@ class SideBySideTest {
     }
 
     @Test
+    void whatWasBegunIsOverAlsoForWhoWasInterrupted() throws InterruptedException {
+        SideBySide.Begun<Void> beside = SideBySide.begin(() -> {
+            compute();
+            throw new IllegalStateException("of no interest");
+        });
+        begun.await();
+        Thread.currentThread().interrupt();
+        beside.end();
+        assertTrue(Thread.interrupted(), "it is still told");
+        assertTrue(over.get());
+    }
+
+    @Test
     void givesWhatCameOfEachInTheirOrder() throws IOException {
         List<Callable<Integer>> pieces = List.of(() -> {
             compute();

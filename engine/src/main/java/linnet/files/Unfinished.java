@@ -1,0 +1,123 @@
+package linnet.files;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.HashSet;
+import java.util.Set;
+
+/**
+ * Files under way, each under a name that is not its own yet. Where the user ends the program, its threads go on for a moment and nobody closes what they
+ * write: {@link #end} then deletes it, and has whoever would begin, name or drop a file wait for the end, so that nothing is left and nothing goes wrong that
+ * would be told.
+ */
+public final class Unfinished {
+    /** Those of this run of the program. */
+    public static final Unfinished FILES = new Unfinished();
+
+    /** Something done with files. */
+    public interface Act<T> {
+        T done() throws IOException;
+    }
+
+    private final Set<Path> under = new HashSet<>();
+    /** How many acts go on that an end waits for. */
+    private int acts;
+    private boolean ended;
+
+    /**
+     * Makes a file, or another name of one, that goes with the end of the program.
+     *
+     * @param made gives its name
+     * @throws IOException where it cannot be made
+     */
+    public Path begin(Act<Path> made) throws IOException {
+        return together(() -> {
+            Path part = made.done();
+            know(part);
+            return part;
+        });
+    }
+
+    /**
+     * Gives a file the name that it stays under, by an act that moves it there.
+     *
+     * @throws IOException where it cannot be moved; it is then as unfinished as before
+     */
+    public void name(Path part, Act<?> moved) throws IOException {
+        together(() -> {
+            moved.done();
+            forget(part);
+            return null;
+        });
+    }
+
+    /**
+     * Deletes a file, if it is there.
+     *
+     * @throws IOException where it stays
+     */
+    public void drop(Path part) throws IOException {
+        name(part, () -> Files.deleteIfExists(part));
+    }
+
+    /**
+     * Does all of something or, where the program is ended before, none. Those beside whom it needs to come to its end may begin what they do meanwhile.
+     *
+     * @throws IOException where it goes wrong
+     */
+    public <T> T together(Act<T> act) throws IOException {
+        enter();
+        try {
+            return act.done();
+        } finally {
+            leave();
+        }
+    }
+
+    /** Comes back at once; never where the program is being ended, as what goes wrong then is the end itself. */
+    public void awaitEnd() {
+        enter();
+        leave();
+    }
+
+    private synchronized void enter() {
+        while (ended) pause();
+        acts++;
+    }
+
+    private synchronized void leave() {
+        acts--;
+        notifyAll();
+    }
+
+    private synchronized void know(Path part) {
+        under.add(part);
+    }
+
+    private synchronized void forget(Path part) {
+        under.remove(part);
+    }
+
+    /** An interrupt is no reason to go on: who is interrupted now is ended with the rest. */
+    private void pause() {
+        try {
+            wait();
+        } catch (InterruptedException e) {
+            // Waits on.
+        }
+    }
+
+    /** Deletes what has no name of its own, once no act goes on; the last that is done before the program is over. */
+    public synchronized void end() {
+        while (acts > 0) pause();
+        ended = true;
+        for (Path part : under) {
+            try {
+                Files.deleteIfExists(part);
+            } catch (IOException e) {
+                // The folder was taken away, or may not be written any more; there is nobody left to tell.
+            }
+        }
+    }
+}

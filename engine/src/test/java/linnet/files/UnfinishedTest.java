@@ -1,0 +1,112 @@
+package linnet.files;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertThrows;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.NoSuchFileException;
+import java.nio.file.Path;
+import java.util.concurrent.CountDownLatch;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.Timeout;
+import org.junit.jupiter.api.io.TempDir;
+
+/** What an end leaves of files under way. */
+@Timeout(60)
+class UnfinishedTest {
+    @TempDir
+    Path folder;
+
+    private final Unfinished files = new Unfinished();
+
+    private Path part(String name) {
+        return folder.resolve(name + ".part");
+    }
+
+    private static Thread begun(Runnable what) {
+        Thread thread = new Thread(what);
+        thread.setDaemon(true);
+        thread.start();
+        return thread;
+    }
+
+    private static void awaitStandstill(Thread thread) throws InterruptedException {
+        while (thread.getState() != Thread.State.WAITING) Thread.sleep(1);
+    }
+
+    @Test
+    void whatHasNoNameOfItsOwnGoesAndTheRestStays() throws IOException {
+        for (String name : new String[] {"named", "dropped", "left"}) files.begin(() -> Files.createFile(part(name)));
+        files.name(part("named"), () -> Files.move(part("named"), folder.resolve("print.wav")));
+        // Another has that name since.
+        Files.createFile(part("named"));
+        files.drop(part("dropped"));
+        assertThrows(NoSuchFileException.class, () -> files.name(part("left"), () -> Files.move(part("left"), folder.resolve("no/print.wav"))));
+        files.end();
+        assertTrue(Files.exists(folder.resolve("print.wav")) && Files.exists(part("named")));
+        assertFalse(Files.exists(part("dropped")) || Files.exists(part("left")));
+    }
+
+    @Test
+    void anEndWaitsForWhatIsDoneTogetherAndForThoseBeside() throws Exception {
+        CountDownLatch under = new CountDownLatch(1), goOn = new CountDownLatch(1);
+        Thread act = begun(() -> {
+            try {
+                files.together(() -> {
+                    under.countDown();
+                    await(goOn::await);
+                    // Beside it, while an end waits already.
+                    await(begun(() -> make("beside"))::join);
+                    return Files.createFile(folder.resolve("done"));
+                });
+            } catch (IOException e) {
+                throw new AssertionError(e);
+            }
+        });
+        under.await();
+        Thread end = begun(files::end);
+        awaitStandstill(end);
+        goOn.countDown();
+        end.join();
+        act.join();
+        assertTrue(Files.exists(folder.resolve("done")));
+        assertFalse(Files.exists(part("beside")));
+    }
+
+    private interface Waiting {
+        void await() throws InterruptedException;
+    }
+
+    private static void await(Waiting what) {
+        try {
+            what.await();
+        } catch (InterruptedException e) {
+            throw new AssertionError(e);
+        }
+    }
+
+    private void make(String name) {
+        try {
+            files.begin(() -> Files.createFile(part(name)));
+        } catch (IOException e) {
+            throw new AssertionError(e);
+        }
+    }
+
+    @Test
+    void nothingIsBegunNorToldAfterAnEnd() throws Exception {
+        files.end();
+        for (Thread late : new Thread[] {begun(() -> make("late")), begun(files::awaitEnd)}) {
+            awaitStandstill(late);
+            late.interrupt();
+            Thread.sleep(20);
+            awaitStandstill(late);
+        }
+        try (var all = Files.list(folder)) {
+            assertEquals(0, all.count());
+        }
+    }
+}

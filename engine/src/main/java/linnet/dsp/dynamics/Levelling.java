@@ -60,12 +60,12 @@ public final class Levelling {
         double was = 0, is = 0;
         for (int s = 0; s < power.length; s++) {
             was += power[s];
-            is += seconds[s] * Math.pow(power[s] / seconds[s], 1 - share);
+            is += seconds[s] * StrictMath.pow(power[s] / seconds[s], 1 - share);
         }
         for (int i = 0; i < section.length; i++) {
             if (phrases.held[i]) continue;
             double mean = power[section[i]] / seconds[section[i]];
-            double by = Decibels.ofPower(Math.pow(mean, -share) * was / is);
+            double by = Decibels.ofPower(StrictMath.pow(mean, -share) * was / is);
             target[i] += by;
             move[i] = Math.rint(STEPS * (move[i] + by)) / STEPS + 0.0;
         }

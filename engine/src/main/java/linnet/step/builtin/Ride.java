@@ -34,8 +34,8 @@ final class Ride extends Step {
 
     Ride() {
         super("ride", "Moves each phrase towards the loudness of its section, so that compressors need not; syllables of less than half a second go with "
-                + "their line, breaths and room never rise, and a chorus stays as far over its verse as it was, if each has three lines and 12 s or more, but for "
-                + "what `sections` takes.");
+                + "their line, breaths and room never rise, and a chorus stays as far over its verse as it was, if each has three lines and 12 s or more, "
+                + "but for what `sections` takes.");
     }
 
     @Override

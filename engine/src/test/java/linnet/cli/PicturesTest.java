@@ -27,14 +27,15 @@ class PicturesTest extends Called {
         String to = System.getProperty("pictures");
         assumeTrue(to != null, "skipped: -Dpictures=FOLDER says where they go");
         Path pictures = Files.createDirectories(Voices.repository().resolve(to)), lead = lead(), chains = Voices.repository().resolve("chains");
-        Path chain = chains.resolve("close-lead.yaml");
-        assertEquals(0, run("render", chain, lead, "--out", folder.resolve("print.wav"), "--report", folder.resolve("report")), () -> err.toString());
+        Path chain = chains.resolve("close-lead.yaml"), asInTheSong = folder.resolve("lead.yaml");
+        Files.writeString(asInTheSong, "steps:\n  - use: chains/clean-up.yaml\n    with: { ride: { sections: 50 % } }\n  - use: chains/close-lead.yaml\n");
+        assertEquals(0, run("render", asInTheSong, lead, "--out", folder.resolve("print.wav"), "--report", folder.resolve("report")), () -> err.toString());
         assertEquals(0, run("compare", chain, chains.resolve("ballad-lead.yaml"), "--take", lead, "--dry", "--from", "4", "--to", "16", "--out",
                 folder.resolve("compare")), () -> err.toString());
         try (Browser browser = Browser.open()) {
             browser.width(WIDE, HIGH);
             browser.show(folder.resolve("report/report.html"));
-            take(browser, "#step-3", pictures.resolve("step.png"));
+            take(browser, "#step-10", pictures.resolve("step.png"));
             browser.show(folder.resolve("compare/compare.html"));
             take(browser, "main section", pictures.resolve("compare.png"));
         }

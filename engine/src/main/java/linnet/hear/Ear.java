@@ -30,6 +30,8 @@ public final class Ear {
     public static final double HIGHEST_CORNER = 120;
     private static final int LEAST_PITCHED = 10, LEAST_SIBILANT = 3;
     private static final double SURE_HEIGHT = 6;
+    /** Spectra that a long-term envelope is sure with: about 4 s. */
+    static final double ENVELOPES = 400;
     private static final LongToDoubleFunction UNMOVED = s -> 0;
 
     private final Sound sound;
@@ -266,7 +268,7 @@ public final class Ear {
             List<Resonance> found = envelope.resonances();
             if (k <= found.size()) {
                 Resonance r = found.get(k - 1);
-                return Measured.of(r, certainty(envelope.frames(), 100) * r.height() / SURE_HEIGHT);
+                return Measured.of(r, certainty(envelope.frames(), ENVELOPES) * r.height() / SURE_HEIGHT);
             }
             return Measured.not(found.isEmpty() ? "no resonance stands out" : "no more than " + found.size() + " stand out");
         }));

@@ -100,7 +100,8 @@ public final class Facts {
     public Measured<Bands> voiceBands() {
         return ear.sung().then(sung -> {
             int frames = ear.passes().spectra(sung).envelope.frames();
-            return frames == 0 ? Measured.not("nothing in it is sung for long") : Measured.of(ear.passes().spectra(sung).voice(), Ear.certainty(frames, 100));
+            if (frames == 0) return Measured.not("nothing in it is sung for long");
+            return Measured.of(ear.passes().spectra(sung).voice(), Ear.certainty(frames, Ear.ENVELOPES));
         });
     }
 

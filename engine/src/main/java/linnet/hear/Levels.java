@@ -23,6 +23,10 @@ final class Levels {
     private final Channel[] channels;
     private int filled;
     private final Series above, body;
+    /** In samples: how many were heard, and where something sounds for the first and the last time. */
+    private long heard, from = Long.MAX_VALUE, to;
+    /** The frames from there to there; what lies before and after them is digital silence that an export has put there. */
+    private int begins, ends;
 
     Levels(double rate, int channels) {
         hop = (int) Math.round(rate / 100);
@@ -33,27 +37,32 @@ final class Levels {
     }
 
     /** Heard before. */
-    private Levels(int hop, Series above, Series body) {
+    private Levels(int hop, int begins, int ends, Series above, Series body) {
         this.hop = hop;
         channels = new Channel[0];
+        this.begins = begins;
+        this.ends = ends;
         this.above = above;
         this.body = body;
     }
 
-    static final Remembered<Levels> FORM = new Remembered<>(l -> 12 + 8 * l.frames(), (l, to) -> {
-        to.putInt(l.hop);
+    static final Remembered<Levels> FORM = new Remembered<>(l -> 20 + 8 * l.frames(), (l, to) -> {
+        to.putInt(l.hop).putInt(l.begins).putInt(l.ends);
         Remembered.putFloats(l.above.toArray(), to);
         Remembered.putFloats(l.body.toArray(), to);
     }, from -> {
-        int hop = from.getInt();
+        int hop = from.getInt(), begins = from.getInt(), ends = from.getInt();
         float[] above = Remembered.floats(from), body = Remembered.floats(from);
         Remembered.checkFrames(hop, above, body);
-        return new Levels(hop, new Series(above), new Series(body));
+        if (begins < 0 || begins > ends || ends > above.length) throw new IllegalArgumentException("frames " + begins + " to " + ends + " of " + above.length);
+        return new Levels(hop, begins, ends, new Series(above), new Series(body));
     });
 
     /** Hears the next {@code n} samples of each channel. */
     void add(double[][] x, int n) {
         int from = 0;
+        for (int c = 0; c < channels.length; c++) findEnds(x[c], n);
+        heard += n;
         while (from < n) {
             int to = Math.min(n, from + hop - filled);
             for (int c = 0; c < channels.length; c++) channels[c].add(x[c], from, to);
@@ -61,6 +70,20 @@ final class Levels {
             from = to;
             if (filled == hop) endFrame();
         }
+    }
+
+    private void findEnds(double[] x, int n) {
+        int first = 0, last = n - 1;
+        while (last >= 0 && isSilent(x[last])) last--;
+        if (last < 0) return;
+        to = Math.max(to, heard + last + 1);
+        if (from < heard) return;
+        while (isSilent(x[first])) first++;
+        from = Math.min(from, heard + first);
+    }
+
+    private static boolean isSilent(double x) {
+        return x * x <= SILENCE;
     }
 
     private void endFrame() {
@@ -74,6 +97,10 @@ final class Levels {
         above.add((float) (a / samples));
         body.add((float) (b / samples));
         filled = 0;
+        if (to == 0) return;
+        begins = (int) Math.min(frames(), (from + hop / 2) / hop);
+        // A whole take ends in a frame, even if its last samples are zeros.
+        ends = (int) Math.max(begins, to > (frames() - 1L) * hop ? frames() : to / hop);
     }
 
     /** Samples in a frame. */
@@ -83,6 +110,16 @@ final class Levels {
 
     int frames() {
         return above.size();
+    }
+
+    /** The first frame of what sounds; what an export has put before it is digital silence, and tells nothing of the take. */
+    int begins() {
+        return begins;
+    }
+
+    /** The frame after the last of what sounds. */
+    int ends() {
+        return ends;
     }
 
     /** Mean power of these frames above the rumble. */
@@ -98,15 +135,20 @@ final class Levels {
         return end > begin ? sum / (end - begin) : 0;
     }
 
-    /** Power above the rumble over 50 ms around each frame; at the ends of the sound, over the 50 ms nearest to it. */
+    /** Power above the rumble over 50 ms around each frame; at the ends of what sounds, over the 50 ms nearest to it. */
     double above(int frame) {
         return smoothed(above, frame);
     }
 
     /** The power above the rumble that this share of the 50 ms stretches does not reach; digital silence is left out. */
     double quiet(double share) {
-        int end = frames() > QUIET_FRAMES ? QUIET_FRAMES / 2 : 0;
-        return Quantiles.of(f -> above(f + end), frames() - 2 * end, share, SILENCE);
+        int frames = ends - begins, end = frames > QUIET_FRAMES ? QUIET_FRAMES / 2 : 0;
+        return Quantiles.of(f -> above(begins + f + end), frames - 2 * end, share, SILENCE);
+    }
+
+    /** The same of the body, of all that sounds. */
+    double quietBody(double share) {
+        return Quantiles.of(f -> body(begins + f), ends - begins, share, SILENCE);
     }
 
     /** The level above the rumble in each frame, in dB, a little smoothed: it shows the dips of voiced consonants. */
@@ -123,8 +165,9 @@ final class Levels {
         return smoothed(body, frame);
     }
 
-    private static double smoothed(Series power, int frame) {
-        int frames = power.size(), wide = Math.min(QUIET_FRAMES, frames), first = Math.max(0, Math.min(frames - wide, frame - wide / 2));
+    private double smoothed(Series power, int frame) {
+        int start = frame < begins ? 0 : frame < ends ? begins : ends, end = frame < begins ? begins : frame < ends ? ends : power.size();
+        int wide = Math.min(QUIET_FRAMES, end - start), first = Math.max(start, Math.min(end - wide, frame - wide / 2));
         double sum = 0;
         for (int i = first; i < first + wide; i++) sum += power.at(i);
         return sum / wide;

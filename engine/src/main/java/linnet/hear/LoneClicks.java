@@ -20,9 +20,12 @@ final class LoneClicks {
     private final Strip peaks;
     private final PitchTrack pitch;
     private final Sung sung;
+    private final int begins, ends;
 
-    LoneClicks(Hiss hiss, PitchTrack pitch, Sung sung) {
+    LoneClicks(Levels levels, Hiss hiss, PitchTrack pitch, Sung sung) {
         peaks = hiss.peaks();
+        begins = levels.begins() * Hiss.CELLS;
+        ends = levels.ends() < levels.frames() ? levels.ends() * Hiss.CELLS : peaks.length();
         this.pitch = pitch;
         this.sung = sung;
     }
@@ -35,7 +38,7 @@ final class LoneClicks {
         double least = Math.max(noise * OVER_NOISE, voice * UNDER_VOICE);
         List<Event> found = new ArrayList<>();
         // What the take begins or ends with was cut, and may have been longer or not alone.
-        for (int c = QUIET + LONGEST; c < peaks.length() - VOICELESS - LONGEST; c++) {
+        for (int c = begins + QUIET + LONGEST; c < ends - VOICELESS - LONGEST; c++) {
             double peak = peaks.at(c);
             if (peak < least || peak < peaks.at(c - 1) || peak <= peaks.at(c + 1) || isNearVoice(c)) continue;
             int from = c, to = c + 1;

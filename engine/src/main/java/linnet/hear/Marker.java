@@ -59,7 +59,7 @@ final class Marker {
 
     private List<Event> clicks(Sung sung, double voice, double noise, Stretches where) {
         List<Event> clicks = new ArrayList<>(Clicks.find(ear, sung, voice, where));
-        for (Event e : new LoneClicks(ear.passes().hiss(), ear.pitch(), sung).find(Decibels.gain(noise), Decibels.gain(voice))) {
+        for (Event e : new LoneClicks(ear.passes().levels(), ear.passes().hiss(), ear.pitch(), sung).find(Decibels.gain(noise), Decibels.gain(voice))) {
             if (clicks.stream().noneMatch(c -> c.from() < e.to() && e.from() < c.to())) clicks.add(e);
         }
         // The bands are heard only where they are needed.

@@ -18,7 +18,7 @@ final class QuietSpectrum {
     QuietSpectrum(int length, int hop, IntPredicate quiet) {
         this.quiet = quiet;
         this.hop = hop;
-        windows = new Windows(length);
+        windows = new Windows(length, 2);
         sum = new double[windows.bins()];
     }
 

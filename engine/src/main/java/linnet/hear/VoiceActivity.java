@@ -60,7 +60,7 @@ final class VoiceActivity {
 
     /** What stands out of the pauses. */
     private static double floor(Levels levels) {
-        return OVER_FLOOR * Quantiles.of(levels::body, levels.frames(), 0.05, Levels.SILENCE);
+        return OVER_FLOOR * levels.quietBody(0.05);
     }
 
     /** These frames, and those of a soft word if they have a pitch. */

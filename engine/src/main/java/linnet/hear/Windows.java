@@ -4,15 +4,20 @@ import java.util.Arrays;
 import java.util.function.LongConsumer;
 import linnet.dsp.spectral.Fft;
 
-/** Cuts a sound into half-overlapping Hann windows, and gives the power spectrum of those that somebody asks for. */
+/** Cuts a sound into overlapping Hann windows, and gives the power spectrum of those that somebody asks for. */
 final class Windows {
     private final Fft fft;
     private final double[] window, recent, frame, re, im;
+    private final int hop;
     private int held;
     private long start;
 
-    /** @param length in samples, a power of two */
-    Windows(int length) {
+    /**
+     * @param length in samples, a power of two
+     * @param each so many begin in the length of one: a power of two as well
+     */
+    Windows(int length, int each) {
+        hop = length / each;
         fft = new Fft(length);
         window = new double[length];
         for (int i = 0; i < length; i++) window[i] = 0.5 - 0.5 * StrictMath.cos(2 * Math.PI * (i + 0.5) / length);
@@ -52,9 +57,9 @@ final class Windows {
             held += m;
             if (held < length) return;
             whole.accept(start);
-            System.arraycopy(recent, length / 2, recent, 0, length / 2);
-            held = length / 2;
-            start += length / 2;
+            System.arraycopy(recent, hop, recent, 0, length - hop);
+            held = length - hop;
+            start += hop;
         }
     }
 

@@ -70,11 +70,14 @@ class DraftTest {
     /** The demo's room rings at 1.3 kHz and nowhere else; what stands out among the notes is the song. */
     @Test
     void cutsTheRoomAndNotTheSong() {
-        String text = Draft.of(new Facts(new Samples(48_000, Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), 48_000).samples())),
-                "lead.wav");
+        Samples song = new Samples(48_000, Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), 48_000).samples());
+        String text = Draft.of(new Facts(song), "lead.wav");
         assertTrue(text.contains("bell: resonance 1,"), text);
         assertFalse(text.contains("bell: resonance 2,"), text);
-        assertTrue(text.contains("Resonance 2, at 3"), text);
+        String chorus = Draft.of(new Facts(new Excerpt(song, 21 * 48_000, 20 * 48_000)), "chorus.wav");
+        assertTrue(chorus.contains("Resonance 1, at 5"), chorus);
+        assertFalse(chorus.contains("bell: resonance 1,"), chorus);
+        assertTrue(chorus.contains("bell: resonance 2,"), chorus);
     }
 
     /** A denoise that would pass all of the take untouched is left out, with the reason; one that works is written. */

@@ -80,17 +80,35 @@ class MarksVoicesTest {
 
     /** A take as it comes from an export: as long as the song, with digital silence before and after. It breathes as before. */
     @ParameterizedTest
-    @ValueSource(strings = {"female_sing_nit004_take1.wav", "female_sing_nit004_take2.wav", "male_sing_pjs063.wav", "male_sing_vocadito01.wav"})
+    @ValueSource(strings = {"female_sing_nit004_take1.wav", "female_sing_nit004_take2.wav", "male_sing_pjs063.wav", "male_sing_vocadito01.wav",
+        "male_sing_hot_vocadito10.wav", "female_sing_aah_sms.wav", "male_speech_sibilant_pjs005.wav", "male_speech_plosive_xmas.wav",
+        "female_speech_sms.wav", "male_speech_noisy_sms.wav"})
     void silenceBeforeAndAfterATakeChangesNothing(String file) throws IOException {
         try (WavFile take = WavFile.open(Voices.file(file))) {
             Ear plain = new Ear(take);
-            for (double[] beside : new double[][] {{0, 1}, {2, 0}, {6, 8}}) {
+            for (double[] beside : new double[][] {{0, 1}, {0.5, 0}, {2, 0}, {6, 8}, {30, 30}}) {
+                // This vowel has no pause: the quietest of it is its end, and with silence behind it the end of a note it is.
+                if (beside[1] > 0 && file.contains("aah")) continue;
                 long before = (long) (beside[0] * take.rate());
                 Ear padded = new Ear(new Excerpt(take, -before, take.frames() + before + (long) (beside[1] * take.rate())));
-                assertEquals(plain.noise().value().orElseThrow(), padded.noise().value().orElseThrow(), 1);
-                for (Kind kind : new Kind[] {Kind.BREATH, Kind.PHRASE}) {
+                assertEquals(plain.noise().value().orElseThrow(), padded.noise().value().orElseThrow(() -> new AssertionError(file + " has no noise")), 0.1);
+                for (Kind kind : new Kind[] {Kind.BREATH, Kind.PHRASE, Kind.SIBILANT, Kind.STOP}) {
                     assertEquals(plain.speech().of(kind).size(), padded.speech().of(kind).size(),
                             file + " " + kind + " " + plain.speech().of(kind) + " and with silence " + padded.speech().of(kind));
+                }
+            }
+        }
+    }
+
+    /** Room that stands beside digital silence was cut there, and what begins or ends is no click. */
+    @ParameterizedTest
+    @ValueSource(strings = {"female_sing_nit004_take1.wav", "female_sing_nit004_take2.wav", "male_sing_pjs063.wav", "male_speech_sibilant_pjs005.wav"})
+    void noClickIsHeardWhereATakeMeetsDigitalSilence(String file) throws IOException {
+        try (WavFile take = WavFile.open(Voices.file(file))) {
+            for (double seconds : new double[] {0.5, 1.0371, 2}) {
+                long before = (long) (seconds * take.rate()), end = before + take.frames(), near = (long) (0.005 * take.rate());
+                for (Mark m : new Ear(new Excerpt(take, -before, take.frames() + before)).marks().of(Kind.CLICK)) {
+                    assertFalse(m.meets(before - near, before + near) || m.meets(end - near, end + near), file + " " + m);
                 }
             }
         }

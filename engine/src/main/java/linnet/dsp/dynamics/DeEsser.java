@@ -1,5 +1,6 @@
 package linnet.dsp.dynamics;
 
+import java.util.Arrays;
 import java.util.List;
 import linnet.dsp.Approximation;
 import linnet.dsp.Cell;
@@ -60,8 +61,11 @@ public final class DeEsser {
     /** Where the voice to come is 10 dB louder than what is remembered, nobody has sung yet: a breath is then more likely than an s, and 34 dB tell it. */
     private static final double SILENT = 0.1, NEAR_SILENT = 4e-4;
 
-    /** The loudest is forgotten at so many dB a second, down to -30 dBFS, the loudest of a very low recording. */
-    private static final double FORGET_DB = 4, LOWEST_VOICE = 1e-3;
+    /**
+     * The loudest is forgotten at so many dB a second, down to 20 dB under the loudest of the take, so that a take that is softer as a whole is treated alike.
+     * Where nobody has heard the take, or it is nowhere as loud as -50 dBFS, as a voice is, down to -30 dBFS.
+     */
+    private static final double FORGET_DB = 4, UNDER_LOUDEST = 1e-2, VOICE = 1e-5, LOWEST_VOICE = 1e-3;
 
     /** Stop-band attenuation of the band filter in dB, and width of its transition beside the edge. */
     private static final double STOP_DB = 50, TRANSITION = 0.8;
@@ -88,7 +92,7 @@ public final class DeEsser {
     private boolean beyond; // whether the take has nothing where it listens
     private boolean nearVowels; // whether it listens so low that vowels are bright there
     private double thresholdDb, beginsAt, slope, mostDb, attack, release;
-    private double loudest = LOWEST_VOICE; // power of the voice, as it is remembered
+    private double lowest = LOWEST_VOICE, loudest = lowest; // power of the voice, as it is forgotten and as it is remembered
     private double toCome; // the same of what is still to be heard, where it is known
     private boolean breath; // in this cell
     private final int back;
@@ -158,6 +162,21 @@ public final class DeEsser {
     }
 
     /**
+     * How loud the take is that is to come; to be told before the first cell, else softness is told by a voice of usual level.
+     *
+     * @param toCome of {@link #loudestToCome}
+     */
+    public void expect(double[] toCome) {
+        double most = most(toCome);
+        lowest = most < VOICE ? LOWEST_VOICE : UNDER_LOUDEST * most;
+        loudest = lowest;
+    }
+
+    private static double most(double[] powers) {
+        return Arrays.stream(powers).max().orElse(0);
+    }
+
+    /**
      * What is known of a cell by who has heard all of it; to be told before the cell.
      *
      * @param at its first sample, in the time of the stretches that are gone by
@@ -188,6 +207,7 @@ public final class DeEsser {
                 channels[c].settle();
             }
         }
+        ear.lowest = UNDER_LOUDEST * most(loudest);
         for (int k = loudest.length - 2; k >= 0; k--) loudest[k] = Math.max(loudest[k], ear.forgotten(loudest[k + 1]));
         return loudest;
     }
@@ -248,7 +268,7 @@ public final class DeEsser {
 
     /** What is left of it a cell away. */
     private double forgotten(double loudest) {
-        return LOWEST_VOICE + voiceForget * (loudest - LOWEST_VOICE);
+        return lowest + voiceForget * (loudest - lowest);
     }
 
     /** Whether silence leaves it as silence, wherever its settings move; at the border of a cell. */

@@ -37,7 +37,7 @@ final class Compressor extends Step {
     private final CompressorSettings dials = new CompressorSettings(settings());
     private final Fixed lookahead = fixed("lookahead", MS).range(0, 200).usual("0 ms")
             .doc("How long before a loud sound it is turned down already: from 2 ms on a slow attack still catches the peak, at 90 ms a consonant goes down "
-                    + "with its vowel and does not stand out.");
+                    + "with its vowel and does not stand out. It comes in steps of about 0.5 ms, and is 1 ms at least.");
     private final Fixed makeup = fixed("makeup", DB).range(-24, 24).words(NONE, MATCH).usual(NONE).neutral("0 dB")
             .doc("How much louder it is made afterwards; match makes it as loud as it came in, after BS.1770 over the whole take.");
 

@@ -148,6 +148,11 @@ final class CompressorSettings {
         return law.withThreshold(found.thresholdDb());
     }
 
+    /** Whether {@link #tellSibilants} has anything to hear. */
+    boolean mayTakeSibilants(Values entry) {
+        return !entry.given(threshold) && !entry.given(most) && entry.settings().all().stream().anyMatch(entry::given);
+    }
+
     /**
      * Tells where a threshold that was found by what is sung, which has little up there, takes much off what has most there.
      *
@@ -158,7 +163,7 @@ final class CompressorSettings {
         if (law.mostDb() != Compression.NO_BOUND) return;
         double wanted = fixed.given(aim) ? fixed.get(aim) : USUAL_AIM_DB, taken = v.memory().fact(what, TAKEN, () -> taken(law, arriving));
         if (taken < Math.max(SIBILANT_DB, wanted + MORE_DB)) return;
-        v.odd(what, "is heard on all that is sung, which has little above " + HZ.format(fromHz) + ", and takes " + DB.format(taken, 1)
+        v.odd(what, "is met over all that is heard, which has little above " + HZ.format(fromHz) + ", and takes " + DB.format(taken, 1)
                 + " off that where there is most, as in an s: write 'most: " + DB.format(wanted + BOUND_OVER_DB) + "' beside it, or a threshold");
     }
 

@@ -163,6 +163,7 @@ final class DeEss extends Step {
             this.heard = heard;
             deEsser = new DeEsser(setup.rate());
             deEsser.goBy(heard.said.still, heard.said.meant);
+            deEsser.expect(heard.toCome);
             stereo = setup.channels() == 2;
             moves = values.anyMoves(band, threshold, most, attack, release);
             deEsser.set(values.given(band) ? values.first(band) : heardBand, values.first(threshold), values.first(most),

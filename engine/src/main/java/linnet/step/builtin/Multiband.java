@@ -4,6 +4,7 @@ import static linnet.setting.Unit.HZ;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.stream.IntStream;
 import linnet.dsp.dynamics.Compression;
 import linnet.dsp.dynamics.Detector;
 import linnet.dsp.dynamics.MultibandCompressor;
@@ -81,6 +82,14 @@ final class Multiband extends Step {
         boolean hears = entries.isEmpty() || entries.stream().anyMatch(b -> isActive(b) && dials.hears(b));
         double[] hz = splits(values, setup.rate());
         return new Prepared(0, setup.channels(), hears, (v, ear) -> kernel(values, v, ear, setup, hz)).led().turning(LinkwitzRiley.sum(setup.rate(), hz));
+    }
+
+    /** Where a band begins among the sibilants and goes by an aim without a bound. */
+    @Override
+    public boolean mayFindOdd(Values values, double rate) {
+        List<Value> given = values.get(splits);
+        List<Values> entries = values.get(bands);
+        return IntStream.range(1, entries.size()).anyMatch(b -> hz(given.get(b - 1)) >= SIBILANCE_HZ && dials.mayTakeSibilants(entries.get(b)));
     }
 
     private boolean isActive(FixedValues entry) {

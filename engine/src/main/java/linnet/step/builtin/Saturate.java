@@ -3,6 +3,8 @@ package linnet.step.builtin;
 import static linnet.setting.Unit.DB;
 import static linnet.setting.Unit.PERCENT;
 
+import java.util.stream.Stream;
+import linnet.dsp.Lag;
 import linnet.dsp.saturation.Saturator;
 import linnet.setting.Live;
 import linnet.step.Block;
@@ -19,8 +21,9 @@ import linnet.step.Step;
  */
 final class Saturate extends Step {
     private final Live drive = live("drive", DB).range(0, 36).usual("6 dB")
-            .doc("How hard the voice is driven into the curve; peaks at -12 dBFS keep their level, and 0 dB changes nothing. It bends at four times "
-                    + "the rate of the take. Of tones of -6 dBFS and up to 0.23 of the rate (11 kHz at 48 kHz) nothing above -145 dBFS at 6 dB, or "
+            .doc("How hard the voice is driven into the curve; peaks at -12 dBFS keep their level, and 0 dB changes nothing; where it moves, the way "
+                    + "to four times the rate of the take and back, where it bends, takes 0.8 dB of 20 kHz at 44.1 kHz even at 0 dB. Of "
+                    + "tones of -6 dBFS and up to 0.23 of the rate (11 kHz at 48 kHz) nothing above -145 dBFS at 6 dB, or "
                     + "above -75 dBFS at 18 dB, folds back to what lies below 0.41 of the rate (18 kHz at 44.1 kHz). From there to half the rate up "
                     + "to -46 and -28 dBFS do; in a take of 16 kHz or less one hears that, in its top fifth. At 36 dB and a bias of 80 %, at 48 kHz, "
                     + "one of 7 kHz gets a tone of -34 dBFS below.");
@@ -36,7 +39,26 @@ final class Saturate extends Step {
     @Override
     public Prepared prepare(FixedValues values, Setup setup) {
         int latency = Saturator.latency();
-        return Prepared.of(latency, setup.channels(), v -> new Work(v, setup));
+        return Prepared.of(latency, setup.channels(), v -> v.moves(drive) || v.first(drive) > 0 ? new Work(v, setup) : new Straight(setup.channels()));
+    }
+
+    /** No drive throughout: what the filters up and down would take of the highest is left too. */
+    private static final class Straight implements Kernel {
+        private final Lag[] channels;
+
+        Straight(int channels) {
+            this.channels = Stream.generate(() -> new Lag(Saturator.latency())).limit(channels).toArray(Lag[]::new);
+        }
+
+        @Override
+        public void process(Block block) {
+            for (int c = 0; c < channels.length; c++) channels[c].process(block.x(c), block.length());
+        }
+
+        @Override
+        public boolean rests() {
+            return Stream.of(channels).allMatch(Lag::isSilent);
+        }
     }
 
     private final class Work implements Kernel {

@@ -17,6 +17,7 @@ import java.util.stream.Stream;
 import linnet.Voices;
 import linnet.dsp.Cell;
 import linnet.dsp.Stretches;
+import linnet.dsp.Samples;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
 import linnet.dsp.filter.Cascade;
@@ -134,6 +135,43 @@ class DeEsserTest {
         for (int i = 0; i < hiss.length - 4800; i++) assertEquals(x[i], y[i]);
         // Where a tone is cut off it clicks; the release has arrived 0.5 s after.
         for (int i = x.length - hiss.length + 28800; i < x.length; i++) assertEquals(x[i], y[i]);
+    }
+
+    /** By a factor that moves exponents only, so that every bit must follow. */
+    @ParameterizedTest
+    @CsvSource({"male_speech_sibilant_pjs005, 6900", "male_sing_pjs063, 8800", "male_sing_vocadito01, 7000"})
+    void aTakeThatIsSofterAsAWholeIsTreatedAlike(String name, double bandHz) throws IOException {
+        Voices.assumePresent();
+        Signals.Voice voice = Signals.voice(name);
+        double[] usual = Arrays.stream(voice.x()).map(v -> v * 2).toArray(), soft = Arrays.stream(usual).map(v -> v / 16).toArray();
+        double[] a = expecting(voice.rate(), bandHz, usual).reductionDb(), b = expecting(voice.rate(), bandHz, soft).reductionDb();
+        assertTrue(Arrays.stream(a).max().orElseThrow() > 5);
+        for (int i = 0; i < a.length; i++) assertEquals(a[i], b[i], 1e-6, "at " + i / voice.rate());
+    }
+
+    /** As the step runs it, which has heard the take. */
+    private static Result expecting(double rate, double bandHz, double[] x) {
+        DeEsser deEsser = new DeEsser(rate);
+        deEsser.set(bandHz, 0, 8, 1, 30);
+        double[] toCome = DeEsser.loudestToCome(new Samples(rate, x)), y = Arrays.copyOf(x, x.length + deEsser.latency()), reduction = new double[y.length];
+        deEsser.expect(toCome);
+        for (int at = 0; at < y.length; at++) {
+            if (at % Cell.LENGTH == 0) deEsser.expect(at, at / Cell.LENGTH < toCome.length ? toCome[at / Cell.LENGTH] : 0, false);
+            double[] one = {y[at]};
+            deEsser.process(one, 1);
+            y[at] = one[0];
+            reduction[at] = deEsser.reductionDb();
+            if ((at + 1) % Cell.LENGTH == 0) deEsser.settle();
+        }
+        return new Result(y, reduction);
+    }
+
+    /** A take in which nobody sings: hiss has the balance of an s, and is none. */
+    @ParameterizedTest
+    @ValueSource(doubles = {-100, -85, -75})
+    void hissOfATakeWithoutAVoiceIsLeftAlone(double dbfs) {
+        double[] hiss = noise(RATE, 2, dbfs, 7);
+        for (double db : expecting(RATE, 8000, hiss).reductionDb()) assertEquals(0, db);
     }
 
     @ParameterizedTest

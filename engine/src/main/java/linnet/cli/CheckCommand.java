@@ -133,11 +133,11 @@ final class CheckCommand implements Callable<Integer> {
         out.println(job.file + " on " + take + ": nothing wrong");
         known.sayAll(out);
         List<Resolved> odd = found.resolved().stream().filter(Resolved::odd).toList(), numbers = found.resolved().stream().filter(r -> !r.odd()).toList();
-        for (Resolved r : odd) out.println(r.step() + ": " + r.setting() + " " + r.value());
+        for (Resolved r : odd) out.println(r.words());
         if (!numbers.isEmpty()) {
             out.println();
             out.println("Found by hearing what arrives at the step:");
-            for (Resolved r : numbers) out.println("  " + r.step() + ": " + r.setting() + " " + (r.given().isEmpty() ? "" : r.given() + " = ") + r.value());
+            for (Resolved r : numbers) out.println("  " + r.words());
         }
         out.println();
         out.println("Plan: " + count(plan.stages(), "pass") .replace("passs", "passes") + ", print "

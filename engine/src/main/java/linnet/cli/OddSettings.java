@@ -8,7 +8,7 @@ import linnet.render.SongFindings;
 /** What steps of a song find odd about how they are set. */
 record OddSettings(List<SongFindings.Odd> all) {
     List<String> lines() {
-        return all.stream().map(o -> o.work() + ": " + o.found().step() + ": " + o.found().setting() + " " + o.found().value()).toList();
+        return all.stream().map(o -> o.work() + ": " + o.found().words()).toList();
     }
 
     JsonArray json() {

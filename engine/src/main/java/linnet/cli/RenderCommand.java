@@ -343,6 +343,7 @@ final class RenderCommand implements Callable<Integer> {
     }
 
     private void show(Rendered rendered, Meter meter, Sound sound, TakeLists.Known known, Reporting reporting, double seconds) {
+        for (Resolved r : rendered.resolved()) if (r.odd()) remarks().println(r.words());
         if (json) showJson(rendered, meter, sound, known, reporting, seconds);
         else showText(rendered, meter, sound, seconds);
     }
@@ -372,8 +373,6 @@ final class RenderCommand implements Callable<Integer> {
         to.printf(Locale.ROOT, "%s: %s, %s, %s, rendered %.0f times faster than it plays%n", out, Clock.tenths(length),
                 rendered.channels() == 1 ? "mono" : "stereo", Meter.words("%.1f LUFS, true peak %.1f dBTP", meter.lufs(), meter.truePeakDbtp()),
                         length / seconds);
-        for (Resolved r : rendered.resolved()) {
-            to.println("  " + r.step() + ": " + r.setting() + " " + (r.given().isEmpty() ? "" : r.given() + " = ") + r.value());
-        }
+        for (Resolved r : rendered.resolved()) if (!r.odd()) to.println("  " + r.words());
     }
 }

@@ -22,6 +22,11 @@ public record Resolved(String step, String setting, String given, String value, 
         to.put((byte) (r.odd ? 1 : 0));
     }, from -> new Resolved(Remembered.readText(from), Remembered.readText(from), Remembered.readText(from), Remembered.readText(from), from.get() == 1)));
 
+    /** As it is told. */
+    public String words() {
+        return step + ": " + setting + " " + (given.isEmpty() ? "" : given + " = ") + value;
+    }
+
     private Stream<String> texts() {
         return Stream.of(step, setting, given, value);
     }

@@ -101,8 +101,7 @@ final class Warnings {
                 case "reverb", "delay" -> w.wet(step);
                 default -> { }
             }
-            w.aim(step);
-            if (print.sung()) w.crushedPhrase(step);
+            if (w.aimIsMet(step) && print.sung()) w.crushedPhrase(step);
         }
         return List.copyOf(w.found);
     }
@@ -242,7 +241,7 @@ final class Warnings {
     private void compressor(StepReport step, List<String> misled) {
         BitSet sung = phrases.sung();
         double deep = step.reductionDb(0.95, sung);
-        boolean onItsOwn = !step.given().inBranch() && step.given().mix().orElse(0) == 1;
+        boolean onItsOwn = onItsOwn(step);
         boolean wanted = step.given().aimDb().orElse(0) >= WANTS_CRUSHED_DB;
         if (!wanted && deep > (onItsOwn ? DEEP_DB : CRUSHED_DB)) {
             say(step.number(), true,
@@ -322,18 +321,19 @@ final class Warnings {
         if (under.getAsDouble() > DRIEST_LU + LEEWAY_LU) say(step.number(), false, where + ", where it is hardly heard; usual is 9 to 20 LU.");
     }
 
-    private void aim(StepReport step) {
-        if (step.given().aimDb().isEmpty()) return;
+    /** Tells an aim that is not. */
+    private boolean aimIsMet(StepReport step) {
+        if (step.given().aimDb().isEmpty()) return false;
         double aim = step.given().aimDb().getAsDouble(), median = step.reductionDb(0.5, phrases.sung());
-        if (Math.abs(median - aim) > Math.max(AIM_DB, AIM_SHARE * aim)) {
-            say(step.number(), true, "Its aim of " + number(aim, "dB") + " is not met: while someone sings it takes " + number(median, "dB") + " (median).");
-        }
+        if (Math.abs(median - aim) <= Math.max(AIM_DB, AIM_SHARE * aim)) return true;
+        say(step.number(), true, "Its aim of " + number(aim, "dB") + " is not met: while someone sings it takes " + number(median, "dB") + " (median).");
+        return false;
     }
 
-    /** An aim is a median: of a soft verse and a loud chorus it says what neither gets. */
+    /** An aim is a median: of a soft verse and a loud chorus it says what neither gets. What lies beside a dry voice leaves that as loud as it was. */
     private void crushedPhrase(StepReport step) {
-        if (step.given().aimDb().isEmpty() || step.given().aimDb().getAsDouble() >= WANTS_CRUSHED_DB) return;
         double aim = step.given().aimDb().getAsDouble(), most = aim + CRUSHED_PHRASE_DB;
+        if (aim >= WANTS_CRUSHED_DB || !onItsOwn(step)) return;
         PhraseCells.Span hardest = null;
         for (PhraseCells.Span p : phrases.phrases()) {
             BitSet sung = phrases.sung(p);
@@ -345,8 +345,12 @@ final class Warnings {
         if (hardest == null) return;
         double at = seconds(hardest.from());
         found.add(new Warning(step.number(), true, OptionalDouble.of(at), "Its aim of " + number(aim, "dB") + " is met over the whole, but from the phrase at "
-                + Clock.tenths(at) + " it takes " + number(most, "dB") + " (median): what is loud comes out as soft as the rest, and dull. "
-                + "Bring them nearer before it: ride, with sections where verse and chorus differ."));
+                + Clock.tenths(at) + " it takes " + number(most, "dB") + " (median): what is loud comes out as soft as the rest, and dull. Bring phrases "
+                + "nearer before it, with ride, which has 'sections' for a verse under its chorus, or with a trim that moves."));
+    }
+
+    private static boolean onItsOwn(StepReport step) {
+        return !step.given().inBranch() && step.given().mix().orElse(0) == 1;
     }
 
     private void say(int step, boolean urgent, String text) {

@@ -162,9 +162,13 @@ class ReportTest extends Called {
         JsonObject r = report(uneven, compressor);
         assertTrue(warns(r, "1, compressor: Its aim of 2.5 dB is met over the whole, but from the phrase at 0:12."), r.get("warnings").toString());
         assertTrue(warns(r, "it takes 9."), r.get("warnings").toString());
-        assertTrue(warns(r, "Bring them nearer before it: ride, with sections where verse and chorus differ."), r.get("warnings").toString());
+        assertTrue(warns(r, "Bring phrases nearer before it, with ride"), r.get("warnings").toString());
         assertFalse(warns(report(phrases(7, 12, 2), compressor), "is met over the whole, but"), out.toString());
         assertFalse(warns(report(uneven, compressor.replace("2.5 dB", "10 dB")), "is met over the whole, but"), out.toString());
+        // Beside a dry voice it takes nothing from that.
+        String beside = "- parallel: [ { level: 0 dB }, { level: -12 dB, steps: [ " + compressor.substring(2) + " ] } ]";
+        assertFalse(warns(report(uneven, beside), "is met over the whole, but"), out.toString());
+        assertFalse(warns(report(uneven, compressor.replace("makeup", "mix: 20 %, makeup")), "is met over the whole, but"), out.toString());
     }
 
     /** Phrases of a second and a half, those after some seconds louder. */
@@ -175,6 +179,14 @@ class ReportTest extends Called {
             double level = t < 0 ? 0 : t < 0.02 ? t / 0.02 : t < 1.5 ? 1 : Math.max(0, 1 - (t - 1.5) / 0.2);
             return 0.5 * level * vowel(i) * (i > after * RATE ? gain : 1) + noise(i);
         });
+    }
+
+    /** A pipe hears nothing of what went well; what somebody should look at is told there too. */
+    @Test
+    void whatAStepFindsOddIsToldWhereAPipeListens() throws IOException {
+        Path take = take("sine.wav", 1, i -> sine(i, 0.1, 997));
+        assertEquals(0, run("render", chain("- eq: [ { bell: 10 kHz, gain: 3 dB } ]"), take, "--rate", "16000", "--out", folder.resolve("odd.wav")), err.toString());
+        assertTrue(err.toString().contains("eq: bell 10 kHz is above what can be filtered"), err.toString());
     }
 
     @Test

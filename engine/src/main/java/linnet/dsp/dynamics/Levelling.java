@@ -29,6 +29,8 @@ public final class Levelling {
     private final int[] section;
     private final double[] target, move;
     private final boolean[] limited;
+    /** By how many dB each section goes to the others. */
+    private final double[] brought;
 
     /**
      * @param share of the way to the target that a phrase goes, from 0 to 1, for each
@@ -47,27 +49,29 @@ public final class Levelling {
             for (end = first; end < n && section[end] == section[first]; end++) {}
             settle(first, end, share, most);
         }
+        brought = new double[sections()];
         if (ofSections > 0) bringTogether(ofSections);
     }
 
-    /** What is left of the difference between two powers in dB is that between their powers to what is left; the sum over all stays. */
+    /** What is left of the difference between two powers in dB is that between their powers to what is left; what all together are stays, with what is held. */
     private void bringTogether(double share) {
         double[] power = new double[sections()], seconds = new double[sections()];
         for (int i = 0; i < section.length; i++) {
+            if (phrases.held[i]) continue;
             power[section[i]] += length(i) * Decibels.power(phrases.loudness[i]);
             seconds[section[i]] += length(i);
         }
         double was = 0, is = 0;
         for (int s = 0; s < power.length; s++) {
+            if (seconds[s] == 0) continue;
             was += power[s];
             is += seconds[s] * StrictMath.pow(power[s] / seconds[s], 1 - share);
         }
+        for (int s = 0; s < power.length; s++) if (seconds[s] > 0) brought[s] = Decibels.ofPower(StrictMath.pow(power[s] / seconds[s], -share) * was / is);
         for (int i = 0; i < section.length; i++) {
             if (phrases.held[i]) continue;
-            double mean = power[section[i]] / seconds[section[i]];
-            double by = Decibels.ofPower(StrictMath.pow(mean, -share) * was / is);
-            target[i] += by;
-            move[i] = Math.rint(STEPS * (move[i] + by)) / STEPS + 0.0;
+            target[i] += brought[section[i]];
+            move[i] = Math.rint(STEPS * (move[i] + brought[section[i]])) / STEPS + 0.0;
         }
     }
 
@@ -143,8 +147,13 @@ public final class Levelling {
         return section.length == 0 ? 0 : section[section.length - 1] + 1;
     }
 
+    /** By how many dB a section as a whole is moved to the others. */
+    public double brought(int section) {
+        return brought[section];
+    }
+
     /** The section of a phrase, from 0. */
-    int section(int i) {
+    public int section(int i) {
         return section[i];
     }
 }

@@ -89,7 +89,8 @@ final class Multiband extends Step {
     public boolean mayFindOdd(Values values, double rate) {
         List<Value> given = values.get(splits);
         List<Values> entries = values.get(bands);
-        return IntStream.range(1, entries.size()).anyMatch(b -> hz(given.get(b - 1)) >= SIBILANCE_HZ && dials.mayTakeSibilants(entries.get(b)));
+        return IntStream.range(1, Math.min(entries.size(), given.size() + 1))
+                .anyMatch(b -> hz(given.get(b - 1)) >= SIBILANCE_HZ && dials.mayTakeSibilants(entries.get(b)));
     }
 
     private boolean isActive(FixedValues entry) {

@@ -4,6 +4,7 @@ import static linnet.setting.Unit.DB;
 import static linnet.setting.Unit.MS;
 import static linnet.setting.Unit.PERCENT;
 
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import linnet.dsp.dynamics.Levelling;
@@ -28,7 +29,7 @@ final class Ride extends Step {
             .doc("How far a phrase is moved at most, up or down, beside its section.");
     private final Fixed sections = fixed("sections", PERCENT).range(0, 100).usual("0 %").neutral("0 %")
             .doc("How much of what a chorus stands over its verse is taken from it too, so that the compressors behind it take as much from both; "
-                    + "give it back after them, in a song with a move of the part's level.");
+                    + "give it back after them, in a song with a move of the part's level. A verse that rises brings its room along.");
     private final Fixed ramp = fixed("ramp", MS).range(20, 80).usual("40 ms")
             .doc("Time of a move, in the pause beside a phrase; shorter where the pause is short, but never steeper than 6 dB in 20 ms.");
 
@@ -95,5 +96,18 @@ final class Ride extends Step {
                 + DB.format(low, 1) + " to "
                 + DB.format(high, 1) + (limited > 0 ? ", " + limited + " at the limit" : "") + (kept > 0 ? ", " + kept + " kept" : ""));
         v.found("moves in dB", list.toString());
+        tellSections(v, ear, phrases, levelling);
+    }
+
+    private static void tellSections(LiveValues v, Ear ear, List<Phrases.Phrase> phrases, Levelling levelling) {
+        List<String> moved = new ArrayList<>();
+        for (int i = 0, s = -1; i < phrases.size(); i++) {
+            if (levelling.section(i) == s) continue;
+            s = levelling.section(i);
+            if (levelling.brought(s) != 0) {
+                moved.add(String.format(Locale.ROOT, "%.1f s %+.1f", phrases.get(i).from() / ear.sound().rate(), levelling.brought(s)));
+            }
+        }
+        if (!moved.isEmpty()) v.found("of which sections in dB", String.join(", ", moved));
     }
 }

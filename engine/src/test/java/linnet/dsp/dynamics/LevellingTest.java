@@ -83,7 +83,6 @@ class LevellingTest {
         for (int i = 0; i < 12; i++) assertEquals(l.target(i), x[i] + l.move(i), 0.01);
     }
 
-    /** Over 90 s from -36 to -20: what is far away is not the measure. */
     /** Powers to the power of what is left: 40 % of 10 LU are left of 60 %, the whole is as loud as it was, and a phrase still goes its own way. */
     @Test
     void sectionsGoTheirShareToTheLoudnessOfTheWhole() {
@@ -111,8 +110,20 @@ class LevellingTest {
         Levelling l = level(1, 4, 1, held, -34, -34, -34, -34, -24, -24, -24, -24);
         assertEquals(0, l.move(1), 0);
         assertTrue(l.move(0) > 5);
+        double[] x = {-34, -34, -34, -34, -24, -24, -24, -24};
+        assertEquals(mean(null, 0, 8, x), mean(l, 0, 8, x), 0.02);
+        assertEquals(mean(l, 0, 1, x), mean(l, 4, 8, x), 0.02);
     }
 
+    /** What nobody is moved towards moves nobody. */
+    @Test
+    void aSectionThatIsHeldAsAWholeIsNoMeasure() {
+        Levelling l = level(1, 4, 1, new boolean[] {false, false, false, false, true, true, true, true}, -34, -34, -34, -34, -24, -24, -24, -24);
+        for (int i = 0; i < 8; i++) assertEquals(0, l.move(i), 0);
+        assertEquals(0, l.brought(0), 0);
+    }
+
+    /** Over 90 s from -36 to -20: what is far away is not the measure. */
     @Test
     void aLongBuildUpStaysOne() {
         double[] x = new double[24];

@@ -121,6 +121,8 @@ class RideTest {
         double[] gain = gain(X, y);
         assertNoEdge(gain, RATE);
         assertNoBreathRises(gain, of(Mark.Kind.BREATH, MARKS));
+        String found = found(through("- ride: { sections: 60 % }", X, MARKS));
+        assertTrue(found.matches("(?s).*of which sections in dB, given=, value=\\d+\\.\\d s \\+\\d+\\.\\d, \\d+\\.\\d s -\\d+\\.\\d.*"), found);
     }
 
     @Test

@@ -56,13 +56,14 @@ final class SongCheck {
             Joins joins;
             Followed followed;
             OddSettings settings;
-            List<String> unmet;
+            List<String> unmet, uneven;
             SongIntake intake;
             try (SongRenderer renderer = planned.renderer(plan)) {
                 SongFindings findings = renderer.findings();
                 joins = new Joins(findings.joins(), findings.mutes(), takes.rate());
                 followed = new Followed(findings.followed(true), song, takes.rate());
                 settings = new OddSettings(findings.odd(true));
+                uneven = new UnevenTakes(findings.levels(), takes.paths(), song.time(), takes.rate()).lines();
                 unmet = Aiming.unmet(aiming.song(), takes.rate(), planned.marks(), findings::renderedMarks);
                 intake = odd.get();
                 findings.unheard(intake.silent()).check();
@@ -74,6 +75,7 @@ final class SongCheck {
                 JsonArray notes = all.getAsJsonArray("notes");
                 aiming.told().forEach(notes::add);
                 unmet.forEach(notes::add);
+                uneven.forEach(notes::add);
                 all.add("reads", reads.json());
                 out.println(Json.of(all));
                 return;
@@ -85,6 +87,7 @@ final class SongCheck {
             intake.say(page);
             SongJob.levels(weighing, page);
             joins.say(page);
+            uneven.forEach(page::println);
             followed.say(page, true);
             settings.lines().forEach(page::println);
             said.toString().lines().filter(l -> !l.contains(": converted from ")).forEach(page::println);

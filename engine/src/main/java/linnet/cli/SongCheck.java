@@ -142,6 +142,9 @@ final class SongCheck {
         }
         o.add("throwable", words);
         if (!throwable.isEmpty()) ThrowPlaces.wants(song).ifPresent(w -> o.addProperty("throwable_wants", w));
+        JsonArray layers = new JsonArray();
+        for (Song.Group g : song.groups()) if (g.spread().isPresent()) for (Word part : g.parts()) layers.add(layer(song, g, part.text()));
+        o.add("layers", layers);
         o.add("edits", new Edits(song).json());
         o.add("joins", joins.json());
         o.add("muted", joins.mutedJson());
@@ -200,6 +203,15 @@ final class SongCheck {
     private static String dealt(Song song, Song.Part part) {
         return song.groups().stream().filter(g -> g.spread().isPresent() && g.parts().stream().anyMatch(p -> p.text().equals(part.name().text())))
                 .map(g -> "; " + Unit.PAN.format(part.fader().pan())).collect(Collectors.joining());
+    }
+
+    private static JsonObject layer(Song song, Song.Group group, String part) {
+        JsonObject layer = new JsonObject();
+        layer.addProperty("part", part);
+        layer.addProperty("group", group.name().text());
+        double pan = SongPlanner.parts(song).stream().filter(p -> p.name().text().equals(part)).findFirst().orElseThrow().fader().pan();
+        layer.addProperty("pan_percent", Json.rounded(pan, 2));
+        return layer;
     }
 
     private static String feeds(List<Song.Send> sends) {

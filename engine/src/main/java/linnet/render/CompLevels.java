@@ -56,7 +56,8 @@ public final class CompLevels {
             Work.Piece p = comp.pieces().get(i);
             if (!(p.of() instanceof Work.Source.Take take)) continue;
             long from = i == 0 ? 0 : borders.get(i - 1).at(), to = i == borders.size() ? Long.MAX_VALUE : borders.get(i).at();
-            stretches.add(new Stretch(new Voice(take.take(), p.into()), take.at() + p.later(), new Sung.Span(from, to), i == 0 ? "" : borders.get(i - 1).where()));
+            stretches.add(new Stretch(new Voice(take.take(), p.into()), take.at() + p.later(), new Sung.Span(from, to),
+                    i == 0 ? "" : borders.get(i - 1).where()));
         }
         for (Stretch s : stretches) voices.computeIfAbsent(s.voice, v -> new ArrayList<>()).add(s);
     }

@@ -8,7 +8,7 @@ import linnet.text.Problem;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 
-/** What is stated against a singer of whom nothing can be measured, told of the part, group or return that wants it, or of the mix: others may use the same chain. */
+/** What is stated against a singer of whom nothing can be measured, told of the part, group, return or mix that wants it: others may use the same chain. */
 final class Unheard {
     private Unheard() {}
 

@@ -71,7 +71,10 @@ class UnevenTakesTest extends SongFolder {
         assertEquals(0, run("render", song, "--out", prints), err::toString);
         assertTrue(err.toString().contains(told), err::toString);
         assertTrue(Files.readString(prints.resolve("sheet.md")).contains("was recorded 9.0 dB softer"));
-        assertFalse(checked(ranges.formatted(", into: 9 dB")).contains("recorded"), out::toString);
+        assertFalse(checked(ranges.formatted(", into: 9 dB")).contains("to even them"), out::toString);
+        assertTrue(checked(ranges.formatted(", into: 18 dB")).contains("lead: lead-2.wav with its 'into: 18 dB' lies 9.0 dB louder than lead-1.wav"),
+                out::toString);
+        assertTrue(out.toString().contains("to even them write 'into: 9 dB' in its range from chorus"), out::toString);
     }
 
     /** A room that stays as it is while the singer is 10 dB louder: what a chorus is sung like. Within a section that is a step, whatever it comes of. */

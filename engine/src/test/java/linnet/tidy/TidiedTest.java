@@ -468,7 +468,7 @@ class TidiedTest {
         return Left.of(new Tidied(ear, HEARD, new Aims(OptionalDouble.of(0.012), 0.5, stretch, false, OptionalDouble.empty(), false, LEFT), refused));
     }
 
-    /** What is said to keep a line is what keeps it: with a larger stretch it comes nearer where that is told, and no nearer where it is told that none would do. */
+    /** What is said to keep a line does: with a larger stretch it comes nearer where that is told, and no nearer where it is told that none would do. */
     @Test
     void aLargerStretchIsToldWhereOneHelps() {
         List<Left> stiff = left(EAR, 0.02, NOWHERE), usual = left(EAR, 0.1, NOWHERE), largest = left(EAR, Aims.LARGEST_STRETCH, NOWHERE);

@@ -47,7 +47,8 @@ final class UnevenTakes {
             double sung = level.sung(), into = Math.max(-MOST_INTO, Math.min(MOST_INTO, Math.rint(2 * (b.into() - level.louder())) / 2));
             StringBuilder line = new StringBuilder(b.part()).append(": ").append(takes.get(b.take()).getFileName());
             if (level.isOfRecording()) {
-                line.append(b.into() == 0 ? " was recorded " : " with its 'into: " + Unit.DB.format(b.into()) + "' lies ").append(differs(level.louder())).append(" than ").append(than).append(" (what is sung in it lies ")
+                line.append(b.into() == 0 ? " was recorded " : " with its 'into: " + Unit.DB.format(b.into()) + "' lies ")
+                        .append(differs(level.louder())).append(" than ").append(than).append(" (what is sung in it lies ")
                         .append(differs(sung)).append(level.together() ? ", where both sing" : "").append(", and its pauses ")
                         .append(differs(level.noise().orElseThrow())).append(")");
             } else {

@@ -123,6 +123,11 @@ final class PrintFile implements AutoCloseable {
         return measured().asRead();
     }
 
+    /** Loudness of each 100 ms, in LUFS. */
+    double[] stretches() {
+        return loudness.stretches();
+    }
+
     double truePeakDbtp() {
         return truePeak.dbtp();
     }

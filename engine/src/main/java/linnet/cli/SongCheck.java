@@ -56,13 +56,14 @@ final class SongCheck {
             Joins joins;
             Followed followed;
             OddSettings settings;
-            List<String> unmet;
+            List<String> unmet, uneven;
             SongIntake intake;
             try (SongRenderer renderer = planned.renderer(plan)) {
                 SongFindings findings = renderer.findings();
                 joins = new Joins(findings.joins(), findings.mutes(), takes.rate());
                 followed = new Followed(findings.followed(true), song, takes.rate());
                 settings = new OddSettings(findings.odd(true));
+                uneven = new UnevenTakes(findings.levels(), takes.paths(), song.time(), takes.rate()).lines();
                 unmet = Aiming.unmet(aiming.song(), takes.rate(), planned.marks(), findings::renderedMarks);
                 intake = odd.get();
                 findings.unheard(intake.silent()).check();
@@ -74,6 +75,7 @@ final class SongCheck {
                 JsonArray notes = all.getAsJsonArray("notes");
                 aiming.told().forEach(notes::add);
                 unmet.forEach(notes::add);
+                uneven.forEach(notes::add);
                 all.add("reads", reads.json());
                 out.println(Json.of(all));
                 return;
@@ -85,6 +87,7 @@ final class SongCheck {
             intake.say(page);
             SongJob.levels(weighing, page);
             joins.say(page);
+            uneven.forEach(page::println);
             followed.say(page, true);
             settings.lines().forEach(page::println);
             said.toString().lines().filter(l -> !l.contains(": converted from ")).forEach(page::println);
@@ -139,6 +142,9 @@ final class SongCheck {
         }
         o.add("throwable", words);
         if (!throwable.isEmpty()) ThrowPlaces.wants(song).ifPresent(w -> o.addProperty("throwable_wants", w));
+        JsonArray layers = new JsonArray();
+        for (Song.Group g : song.groups()) if (g.spread().isPresent()) for (Word part : g.parts()) layers.add(layer(song, g, part.text()));
+        o.add("layers", layers);
         o.add("edits", new Edits(song).json());
         o.add("joins", joins.json());
         o.add("muted", joins.mutedJson());
@@ -197,6 +203,15 @@ final class SongCheck {
     private static String dealt(Song song, Song.Part part) {
         return song.groups().stream().filter(g -> g.spread().isPresent() && g.parts().stream().anyMatch(p -> p.text().equals(part.name().text())))
                 .map(g -> "; " + Unit.PAN.format(part.fader().pan())).collect(Collectors.joining());
+    }
+
+    private static JsonObject layer(Song song, Song.Group group, String part) {
+        JsonObject layer = new JsonObject();
+        layer.addProperty("part", part);
+        layer.addProperty("group", group.name().text());
+        double pan = SongPlanner.parts(song).stream().filter(p -> p.name().text().equals(part)).findFirst().orElseThrow().fader().pan();
+        layer.addProperty("pan_percent", Json.rounded(pan, 2));
+        return layer;
     }
 
     private static String feeds(List<Song.Send> sends) {

@@ -27,6 +27,7 @@ import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
 import linnet.weigh.Aiming;
+import linnet.weigh.FinishedBalance;
 import linnet.weigh.Weighing;
 import picocli.CommandLine.Model.CommandSpec;
 
@@ -255,6 +256,7 @@ final class SongJob {
             renderer.unkept().ifPresent(why ->
                     err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
             odd.lines().forEach(this::warn);
+            new UnevenTakes(inParts.levels(), planned.takes().paths(), song.time(), rate).lines().forEach(this::warn);
             Aiming.unmet(song, rate, planned.marks(), inParts::renderedMarks).forEach(this::warn);
             return new Outcome(song, planned, planned.weighing(), plan, prints, frames, joins, followed, odd, found, costs);
         }
@@ -275,6 +277,7 @@ final class SongJob {
         StringWriter text = new StringWriter();
         PrintWriter heard = new PrintWriter(text, true);
         levels(o.weighing, heard);
+        FinishedBalance.lines(o.song, o.prints::stretches).forEach(heard::println);
         o.joins.say(heard);
         o.followed.say(heard, true);
         o.odd.lines().forEach(heard::println);

@@ -23,6 +23,8 @@ import linnet.audio.Origin;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.SoundFileException;
+import linnet.audio.WavFile;
+import linnet.dsp.loudness.Loudness;
 import linnet.files.Unfinished;
 import linnet.plan.SongPlan;
 import linnet.render.Renderer;
@@ -35,6 +37,8 @@ import linnet.song.Song;
  * none does: see {@link Replacement}.
  */
 final class SongPrints implements AutoCloseable {
+    private static final int BLOCK = 4800;
+
     private final Path folder;
     private final SampleFormat format;
     private final boolean force;
@@ -145,6 +149,21 @@ final class SongPrints implements AutoCloseable {
         PrintFile p = written.get(name);
         Bext.Loudness told = p == null ? left.get(name).bext().loudness() : p.told();
         to.are(told.integrated(), told.truePeak());
+    }
+
+    /** Loudness of each 100 ms of a print in LUFS: known of what was written, and read again of what was left. */
+    double[] stretches(String name) throws IOException {
+        if (written.containsKey(name)) return written.get(name).stretches();
+        try (WavFile file = WavFile.open(left.get(name).wanted().path())) {
+            Loudness loudness = new Loudness(file.rate(), file.channels());
+            double[][] x = new double[file.channels()][BLOCK];
+            for (long at = 0; at < file.frames(); at += BLOCK) {
+                int n = (int) Math.min(BLOCK, file.frames() - at);
+                file.read(at, x, n);
+                loudness.add(x, n);
+            }
+            return loudness.stretches();
+        }
     }
 
     /** Prints are written; what is there already with the same samples is left. */

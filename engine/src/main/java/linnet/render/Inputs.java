@@ -47,6 +47,11 @@ final class Inputs {
         return splicer.splice(edited);
     }
 
+    /** The ear on a take as it lies by itself. */
+    Ear ear(int take) {
+        return splicer.ear(take);
+    }
+
     /** The ear on what goes into the chain of a work. */
     Ear ear(Work work, Memory memory) {
         return ear(work, mixture(work.input(), work.channels(), 0), memory);

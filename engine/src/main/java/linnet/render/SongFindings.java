@@ -63,6 +63,25 @@ public final class SongFindings {
         return joins;
     }
 
+    /** Takes of a comp beside the one that sings most of it, each in the ranges in which it is made as loud as the text says: in the order of the song. */
+    public List<CompLevels.Beside> levels() throws IOException {
+        List<CompLevels.Beside> levels = new ArrayList<>();
+        List<Work.Source.Edited> comps = new ArrayList<>();
+        List<String> parts = new ArrayList<>();
+        edited((w, e) -> {
+            comps.add(e);
+            parts.add(w.name());
+        });
+        for (int i = 0; i < comps.size(); i++) {
+            CompLevels comp = new CompLevels(parts.get(i), comps.get(i), inputs::ear);
+            if (!comp.isOfSeveral()) continue;
+            Shelf.Recollection own = shelf.recollection(Signature.digest(signatures.source(comps.get(i)) + " levels"));
+            levels.addAll(comp.beside(own.memory()));
+            works.keep(own);
+        }
+        return levels;
+    }
+
     private void edited(BiConsumer<Work, Work.Source.Edited> each) {
         Set<Work.Source> said = new HashSet<>();
         for (Work w : plan.works()) {

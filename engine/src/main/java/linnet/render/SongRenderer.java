@@ -12,6 +12,7 @@ import java.util.function.Supplier;
 import java.util.stream.Collectors;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
+import linnet.hear.Memory;
 import linnet.hear.Remembered;
 import linnet.hear.Told;
 import linnet.plan.Plan;
@@ -121,8 +122,7 @@ public final class SongRenderer implements AutoCloseable {
                     continue;
                 }
                 Shelf.Recollection known = shelf.recollection(signatures.heard(b));
-                buses.add(new BusRun(b.chain(), () -> inputs.mixture(b.heard(), 2, 0), sums, signatures.heard(b), Ear::ofMix,
-                        heard.noting(buses.size(), known.memory()), jobs, 1));
+                buses.add(bus(b, heard.noting(buses.size(), known.memory())));
                 open.add(buses.get(same));
                 works.keep(known);
             }
@@ -142,6 +142,14 @@ public final class SongRenderer implements AutoCloseable {
         } finally {
             SideBySide.stop(pool);
             open.forEach(BusRun::close);
+        }
+    }
+
+    private BusRun bus(SongPlan.Bus bus, Memory heard) throws ProblemsException, IOException {
+        try {
+            return new BusRun(bus.chain(), () -> inputs.mixture(bus.heard(), 2, 0), sums, signatures.heard(bus), Ear::ofMix, heard, jobs, 1);
+        } catch (ProblemsException e) {
+            throw Unheard.ofMix(e);
         }
     }
 

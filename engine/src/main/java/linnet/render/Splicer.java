@@ -290,6 +290,14 @@ final class Splicer {
         }
     }
 
+    /**
+     * An ear on a take as it lies by itself, which knows what was heard of that before. What it hears anew is not kept there: who keeps lets go of all that was
+     * not asked for.
+     */
+    Ear ear(int take) {
+        return new Ear(takes.get(take).sound(), takes.get(take).told(), remembered.apply(take).memory());
+    }
+
     private static Marks heard(Ear ear, boolean clicks) {
         return clicks ? ear.marks() : ear.speech();
     }

@@ -8,7 +8,7 @@ import linnet.text.Problem;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 
-/** What is stated against a singer of whom nothing can be measured, told of the part, group or return that wants it: others may use the same chain. */
+/** What is stated against a singer of whom nothing can be measured, told of the part, group, return or mix that wants it: others may use the same chain. */
 final class Unheard {
     private Unheard() {}
 
@@ -26,6 +26,13 @@ final class Unheard {
     /** What stopped the render of a work. */
     static void tell(Work work, ProblemsException stopped, Problems to) {
         stopped.problems().forEach(p -> tell(work, p, to));
+    }
+
+    /** What stopped the chain of the mix, which is no part that could be taken out. */
+    static ProblemsException ofMix(ProblemsException stopped) {
+        Problems told = new Problems();
+        stopped.problems().forEach(p -> told.report(p.at(), "mix: " + p.message()));
+        return told.failed();
     }
 
     private static void tell(Work work, Problem found, Problems to) {

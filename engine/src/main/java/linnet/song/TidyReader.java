@@ -26,7 +26,7 @@ final class TidyReader {
             .doc("How far from the lead it may be sung; what is nearer stays as it is.");
     private static final Fixed REACH = SETTINGS.fixed("reach", Unit.MS).range(50, 2000).usual("500 ms")
             .doc("How far a phrase is moved at most; what lies farther off is left alone.");
-    private static final Fixed STRETCH = SETTINGS.fixed("stretch", Unit.PERCENT).range(2, 25).usual("10 %")
+    private static final Fixed STRETCH = SETTINGS.fixed("stretch", Unit.PERCENT).range(2, 100 * Aims.LARGEST_STRETCH).usual("10 %")
             .doc("How much longer or shorter vowels may be made; consonants never are.");
     private static final Fixed CONSONANTS = SETTINGS.fixed("consonants", Unit.DB).range(3, 40).usual("15 dB").words(SOFTEN, LEAVE)
             .doc("How much quieter a hard consonant is made where the lead says it too.");

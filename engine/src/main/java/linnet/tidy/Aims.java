@@ -14,6 +14,9 @@ import java.util.OptionalDouble;
  * @param level of what is sung in each phrase
  */
 public record Aims(OptionalDouble timing, double reach, double stretch, boolean breaths, OptionalDouble consonants, boolean ends, Level level) {
+    /** More of a vowel is heard to be drawn out or cut short. */
+    public static final double LARGEST_STRETCH = 0.25;
+
     /** How loud each phrase is made. */
     public sealed interface Level {
         /** As it is. */

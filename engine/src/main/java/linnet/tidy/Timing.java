@@ -153,7 +153,7 @@ final class Timing {
         shiftAtEnd[p] = placed.end;
         Phrases.Phrase phrase = phrases.get(p);
         boolean moved = placed.begin != 0 || placed.stretched > 0;
-        String why = isOver(placed.rest, tolerance) ? ": " + why(p, tolerance, hoped, free, before) : "";
+        String why = isOver(placed.rest, tolerance) ? ": " + why(p, tolerance, stretch, hoped, free, before) : "";
         timing.add(new Decision(What.TIMING, phrase.from(), phrase.to(), ms(placed.begin), moved, moved
                 ? String.format(Locale.ROOT, "moved by %+.0f ms%s; off by up to %.0f ms before, %.0f ms after", ms(placed.begin),
                         placed.stretched == 0 ? "" : String.format(Locale.ROOT, " at its beginning and %+.0f ms at its end, by %d joins in vowels",
@@ -168,26 +168,29 @@ final class Timing {
     }
 
     /**
-     * Why a phrase stays farther off than was asked: what would have to be otherwise for it to come as near.
+     * Why a phrase stays farther off than was asked: what would have to be otherwise for it to come as near, or else nearest.
      *
-     * @param hoped samples that the vowels between its places may give or take
+     * @param stretch that was allowed
+     * @param hoped samples that the vowels between its places may give or take by that
      * @param free what they were found to give
      */
-    private String why(int p, double tolerance, double[] hoped, double[] free, long before) {
+    private String why(int p, double tolerance, double stretch, double[] hoped, double[] free, long before) {
         List<Match.Anchor> anchors = matches[p].anchors();
-        long least = before - slack(p), most = room ? FAR : before + slack(p);
-        double[] any = new double[free.length];
+        double[] any = new double[free.length], largest = Arrays.stream(hoped).map(h -> h * Aims.LARGEST_STRETCH / stretch).toArray();
         Arrays.fill(any, Integer.MAX_VALUE / 2);
-        if (!isOver(rest(anchors, new Shifts(rate, tolerance, anchors, free).find(-FAR, FAR, -FAR, FAR)), tolerance)) {
-            return "the lines beside it leave it no more room";
-        }
-        if (!isOver(rest(anchors, new Shifts(rate, tolerance, anchors, hoped).find(least, most, earliest[p], latest[p])), tolerance)) {
-            return "its vowels are made longer or shorter by whole periods, where those are alike, and give no more";
-        }
-        if (!isOver(rest(anchors, new Shifts(rate, tolerance, anchors, any).find(least, most, earliest[p], latest[p])), tolerance)) {
-            return "a larger 'stretch' of its vowels would bring it nearer";
-        }
+        double alone = rest(anchors, new Shifts(rate, tolerance, anchors, free).find(-FAR, FAR, -FAR, FAR)), beside = bound(p, tolerance, free, before),
+                whole = bound(p, tolerance, hoped, before), stretched = bound(p, tolerance, largest, before), least = bound(p, tolerance, any, before);
+        if (isOver(beside, alone) && (!isOver(alone, tolerance) || isOver(least, alone))) return "the lines beside it leave it no more room";
+        if (!isOver(whole, tolerance)) return "its vowels are made longer or shorter by whole periods, where those are alike, and give no more";
+        if (isOver(whole, stretched)) return "a larger 'stretch' of its vowels would bring it nearer";
+        if (isOver(whole, least)) return "no 'stretch' of its vowels that is allowed would bring it nearer";
         return "to come nearer, more of its vowels would have to change than the little that is left is worth";
+    }
+
+    /** How far off a phrase stays between the lines beside it, where its vowels give so much. */
+    private double bound(int p, double tolerance, double[] free, long before) {
+        List<Match.Anchor> anchors = matches[p].anchors();
+        return rest(anchors, new Shifts(rate, tolerance, anchors, free).find(before - slack(p), room ? FAR : before + slack(p), earliest[p], latest[p]));
     }
 
     /** How far off its farthest place is once they are moved. */

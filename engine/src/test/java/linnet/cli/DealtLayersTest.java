@@ -3,6 +3,9 @@ package linnet.cli;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.google.gson.JsonArray;
+import com.google.gson.JsonObject;
+import com.google.gson.JsonParser;
 import java.nio.file.Files;
 import org.junit.jupiter.api.Test;
 
@@ -20,5 +23,15 @@ class DealtLayersTest extends SongFolder {
                     places[k] + " in " + out);
         }
         assertTrue(out.toString().matches("(?s).*\\n  lead +take.wav, from [0-9:.]+ to [0-9:.]+\\n.*"), out.toString());
+        assertEquals(0, run("check", song, "--json"), err::toString);
+        JsonArray layers = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("layers");
+        double[] percent = {-80, 80, 40, -40, 0};
+        assertEquals(percent.length, layers.size());
+        for (int k = 0; k < percent.length; k++) {
+            JsonObject layer = layers.get(k).getAsJsonObject();
+            assertEquals(places[2 * k], layer.get("part").getAsString());
+            assertEquals("back", layer.get("group").getAsString());
+            assertEquals(percent[k], layer.get("pan_percent").getAsDouble(), 1e-9, layer.toString());
+        }
     }
 }

@@ -51,4 +51,14 @@ class SilentPartsTest extends SongFolder {
         assertEquals(Exit.TEXT, run("render", song, "--out", prints));
         assertEquals(checked, err.toString());
     }
+
+    /** Nothing is mixed: what its chain wants is told of the mix, whose chain file a part may use too. */
+    @Test
+    void theMixIsNamedToo() throws Exception {
+        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts: { low: { take: empty.wav } }\n"
+                + "mix: { chain: chain.yaml }\nprints: [ mix ]\n");
+        assertEquals(Exit.TEXT, run("render", song, "--out", prints));
+        assertTrue(err.toString().contains("mix: the voice of this take cannot be measured"), err::toString);
+        assertFalse(err.toString().contains("'mix' out of the song"), err::toString);
+    }
 }

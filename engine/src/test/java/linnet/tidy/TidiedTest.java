@@ -451,6 +451,90 @@ class TidiedTest {
         assertTrue(reasons.contains(": a larger 'stretch' of its vowels would bring it nearer"), reasons.toString());
     }
 
+    /** What a line is off by once it is moved, and why it stays so, by its place among the lines. */
+    private record Left(int ms, String why) {
+        private static final Pattern TOLD = Pattern.compile("off by up to (\\d+) ms(?: before, (\\d+) ms after)?(?:: (.+))?$");
+
+        static List<Left> of(Tidied t) {
+            return t.decisions().stream().filter(d -> d.what() == What.TIMING).map(d -> {
+                Matcher m = TOLD.matcher(d.why());
+                return m.find() ? new Left(Integer.parseInt(m.group(2) != null ? m.group(2) : m.group(1)), m.group(3) == null ? "" : m.group(3))
+                        : new Left(0, "");
+            }).toList();
+        }
+    }
+
+    private static List<Left> left(Ear ear, double stretch, Stretches refused) {
+        return Left.of(new Tidied(ear, HEARD, new Aims(OptionalDouble.of(0.012), 0.5, stretch, false, OptionalDouble.empty(), false, LEFT), refused));
+    }
+
+    /** What is said to keep a line does: with a larger stretch it comes nearer where that is told, and no nearer where it is told that none would do. */
+    @Test
+    void aLargerStretchIsToldWhereOneHelps() {
+        List<Left> stiff = left(EAR, 0.02, NOWHERE), usual = left(EAR, 0.1, NOWHERE), largest = left(EAR, Aims.LARGEST_STRETCH, NOWHERE);
+        int larger = 0, none = 0;
+        for (List<Left> lines : List.of(stiff, usual)) {
+            for (int p = 0; p < lines.size(); p++) {
+                if (lines.get(p).why.startsWith("a larger 'stretch'")) {
+                    larger++;
+                    assertTrue(largest.get(p).ms < lines.get(p).ms, "line " + p + ": " + lines.get(p) + ", then " + largest.get(p));
+                } else if (lines.get(p).why.startsWith("no 'stretch'")) {
+                    none++;
+                    assertTrue(largest.get(p).ms > lines.get(p).ms - 2, "line " + p + ": " + lines.get(p) + ", then " + largest.get(p));
+                }
+            }
+        }
+        assertTrue(larger > 5 && none > 1, stiff + " and " + usual);
+        // 25 % are the most that a song may say.
+        assertTrue(largest.stream().noneMatch(l -> l.why.startsWith("a larger")) && largest.stream().anyMatch(l -> l.why.startsWith("no 'stretch'")),
+                largest.toString());
+    }
+
+    /** A take that lies 0.3 s late, of which one line may not be touched: the next has no room before it, and has it where that one goes along. */
+    @Test
+    void theLinesBesideOneAreToldWhereTheyKeepIt() {
+        double[] late = new double[PART.data()[0].length + 14_400];
+        System.arraycopy(PART.data()[0], 0, late, 14_400, late.length - 14_400);
+        Ear ear = new Ear(sound(late));
+        List<Phrases.Phrase> phrases = Phrases.inTime(ear);
+        List<Left> alone = left(ear, 0.1, NOWHERE);
+        for (int p = 0; p < 3; p++) {
+            long inside = phrases.get(p).from() + 1000;
+            List<Left> lines = left(ear, 0.1, new Stretches(new long[] {inside}, new long[] {inside + 1}));
+            assertEquals("the lines beside it leave it no more room", lines.get(p + 1).why, lines.toString());
+            assertTrue(lines.get(p + 1).ms > alone.get(p + 1).ms + 20, lines.get(p + 1) + ", by itself " + alone.get(p + 1));
+            for (int other = 0; other < lines.size(); other++) if (other != p + 1) assertFalse(lines.get(other).why.startsWith("the lines"), lines.toString());
+        }
+    }
+
+    /** At 5 ms a vowel of a voice of 200 to 400 Hz gives a period more or less; with places 2 ms wider the line is near enough, and says nothing. */
+    @Test
+    void wholePeriodsAreToldWhereTheyGiveNoMore() {
+        Aims close = new Aims(OptionalDouble.of(0.005), 0.5, Aims.LARGEST_STRETCH, false, OptionalDouble.empty(), false, LEFT);
+        List<Left> lines = Left.of(new Tidied(EAR, HEARD, close, NOWHERE));
+        List<Left> told = lines.stream().filter(l -> l.why.startsWith("its vowels are made longer or shorter by whole periods")).toList();
+        assertTrue(told.size() > 1, lines.toString());
+        for (Left l : told) assertTrue(l.ms > 5 && l.ms <= 10, l.toString());
+    }
+
+    /** A line 2 ms over the 16 that were asked stays so, whatever its vowels may give: that it would not be worth it is told of little alone. */
+    @Test
+    void whatIsNotWorthAChangeIsLittle() {
+        Ear ear = new Ear(sound(LooseDouble.of(Singer.high().seed(11), 7).part().samples()));
+        List<List<Left>> lines = new ArrayList<>();
+        for (double stretch : new double[] {0.1, Aims.LARGEST_STRETCH}) {
+            lines.add(Left.of(new Tidied(ear, HEARD, new Aims(OptionalDouble.of(0.016), 0.5, stretch, false, OptionalDouble.empty(), false, LEFT), NOWHERE)));
+        }
+        int told = 0;
+        for (int p = 0; p < lines.get(0).size(); p++) {
+            if (!lines.get(0).get(p).why.startsWith("to come nearer, more of its vowels")) continue;
+            told++;
+            assertEquals(18, lines.get(0).get(p).ms, 1, lines.toString());
+            assertEquals(lines.get(0).get(p), lines.get(1).get(p));
+        }
+        assertTrue(told > 0, lines.toString());
+    }
+
     @Test
     void aPhraseCanBeRefused() {
         List<Phrases.Phrase> phrases = Phrases.inTime(EAR);

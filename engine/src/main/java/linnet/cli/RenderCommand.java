@@ -314,6 +314,7 @@ final class RenderCommand implements Callable<Integer> {
                 if (reporting != null) report(reporting, meter, chain, sound, known);
             } finally {
                 // The print is there, whatever becomes of the page.
+                for (Resolved r : rendered.resolved()) if (r.odd()) remarks().println(r.words());
                 if (shown) show(rendered, meter, sound, known, reporting, seconds);
             }
         }
@@ -343,7 +344,6 @@ final class RenderCommand implements Callable<Integer> {
     }
 
     private void show(Rendered rendered, Meter meter, Sound sound, TakeLists.Known known, Reporting reporting, double seconds) {
-        for (Resolved r : rendered.resolved()) if (r.odd()) remarks().println(r.words());
         if (json) showJson(rendered, meter, sound, known, reporting, seconds);
         else showText(rendered, meter, sound, seconds);
     }

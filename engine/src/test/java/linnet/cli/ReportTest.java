@@ -185,7 +185,8 @@ class ReportTest extends Called {
     @Test
     void whatAStepFindsOddIsToldWhereAPipeListens() throws IOException {
         Path take = take("sine.wav", 1, i -> sine(i, 0.1, 997));
-        assertEquals(0, run("render", chain("- eq: [ { bell: 10 kHz, gain: 3 dB } ]"), take, "--rate", "16000", "--out", folder.resolve("odd.wav")), err.toString());
+        Path chain = chain("- eq: [ { bell: 10 kHz, gain: 3 dB } ]");
+        assertEquals(0, run("render", chain, take, "--rate", "16000", "--out", folder.resolve("odd.wav")), err.toString());
         assertTrue(err.toString().contains("eq: bell 10 kHz is above what can be filtered"), err.toString());
     }
 

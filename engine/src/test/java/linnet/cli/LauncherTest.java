@@ -95,4 +95,21 @@ class LauncherTest {
         assertTrue(asked("check", "chain.yaml").stream().noneMatch(List.of(HEARS, QUICK)::contains));
         assertTrue(asked("--help").contains(QUICK));
     }
+
+    private Process limited(String limit) throws IOException {
+        ProcessBuilder process = new ProcessBuilder("bash", "-c", "ulimit " + limit + "; exec bash engine/bin/linnet --version").directory(folder.toFile())
+                .redirectErrorStream(true);
+        process.environment().put("JAVA_HOME", folder.resolve("java").toString());
+        return process.start();
+    }
+
+    /** Where Java could not even say that. A limit that may be raised is none. */
+    @Test
+    void tooFewFilesAreToldInALine() throws Exception {
+        Process few = limited("-n 12");
+        assertEquals(List.of("too few files may be open at once here for linnet to start: say 'ulimit -n 1024' before"),
+                new String(few.getInputStream().readAllBytes(), StandardCharsets.UTF_8).lines().toList());
+        assertEquals(Exit.FILE, few.waitFor());
+        assertEquals(0, limited("-S -n 12").waitFor());
+    }
 }

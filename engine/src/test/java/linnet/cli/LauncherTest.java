@@ -112,4 +112,17 @@ class LauncherTest {
         assertEquals(Exit.FILE, few.waitFor());
         assertEquals(0, limited("-S -n 12").waitFor());
     }
+
+    /** A print that has the number of what is said would hold it. */
+    @Test
+    void nothingElseHasTheNumbersOfWhatIsReadAndSaid() throws Exception {
+        write("java/bin/java", "#!/bin/sh\nfor a; do [ \"$a\" = -Xshare:dump ] && exit 1; done\n"
+                + ": >open; for n in 0 1 2; do ( : <&$n ) 2>/dev/null && echo $n >>open; done\ntrue\n", true);
+        for (String closed : List.of("<&-", ">&-", "2>&-", "<&- >&- 2>&-")) {
+            assertEquals(0, new ProcessBuilder("bash", "-c", "JAVA_HOME=$PWD/java bash engine/bin/linnet --version " + closed).directory(folder.toFile())
+                    .redirectErrorStream(true).start().waitFor());
+            assertEquals(List.of("0", "1", "2"), Files.readAllLines(folder.resolve("open")), closed);
+            Files.delete(folder.resolve("open"));
+        }
+    }
 }

@@ -53,7 +53,9 @@ record Fault(int code, String message, Optional<String> file, List<Problem> prob
         if (e instanceof NoSuchFileException n) {
             return new Fault(Exit.USAGE, n.getFile() + ": there is no such file or folder" + Siblings.hint(Path.of(n.getFile())), Path.of(n.getFile()));
         }
-        if (e instanceof FileSystemException f && f.getFile() != null) return new Fault(Exit.USAGE, f.getFile() + ": " + reason(f), Path.of(f.getFile()));
+        if (e instanceof FileSystemException f && f.getFile() != null) {
+            return new Fault(SystemWords.isOutOfFiles(f) ? Exit.FILE : Exit.USAGE, f.getFile() + ": " + reason(f), Path.of(f.getFile()));
+        }
         if (e instanceof IOException i) return new Fault(Exit.FILE, "could not read or write: " + e.getMessage() + "; "
                 + SystemWords.remedy(i, "free some space or choose another folder"));
         if (e instanceof InvalidPathException p) {

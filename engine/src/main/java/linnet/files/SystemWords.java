@@ -35,7 +35,7 @@ public final class SystemWords {
     }
 
     /** Whether it was refused because of how many are open, and not because of itself. */
-    static boolean isOutOfFiles(IOException e) {
+    public static boolean isOutOfFiles(IOException e) {
         return reason(e).contains(NO_MORE_OPEN);
     }
 }

@@ -2,9 +2,13 @@ package linnet.cli;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
+import java.io.InputStreamReader;
+import java.io.Reader;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -18,6 +22,8 @@ import org.junit.jupiter.api.Timeout;
 class EndedTest extends SongFolder {
     /** As a shell tells that a program was ended by a signal: 128 and its number (POSIX.1-2017, Shell Command Language 2.8.2, and the number of SIGTERM). */
     private static final int TERMINATED = 128 + 15;
+    /** ETX, which Ctrl-C sends. */
+    private static final int INTERRUPT = 3;
 
     private Process render() throws IOException {
         return new ProcessBuilder(Path.of(System.getProperty("java.home"), "bin", "java").toString(), "-cp", System.getProperty("java.class.path"),
@@ -29,6 +35,35 @@ class EndedTest extends SongFolder {
         try (Stream<Path> all = Files.list(under)) {
             return all.filter(f -> f.toString().endsWith(".part")).toList();
         }
+    }
+
+    /** In a terminal that knows no cursor whatever is written next stands behind the line that shows how far a render is, if that is still there. */
+    @Test
+    void thePromptStandsInALineOfItsOwn() throws Exception {
+        Path script = Path.of("/usr/bin/script");
+        assumeTrue(Files.isExecutable(script), "no program is there that makes a terminal");
+        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 120);
+        Path chain = Files.writeString(folder.resolve("chain.yaml"), "steps: [ reverb: { decay: 3 s }, saturate, reverb: { decay: 2 s } ]\n");
+        Path shell = Files.writeString(folder.resolve("shell.sh"), "stty cols 80\ntrap : INT\n'" + Path.of(System.getProperty("java.home"), "bin", "java")
+                + "' -cp '" + System.getProperty("java.class.path") + "' " + Main.class.getName() + " render '" + chain + "' '" + folder.resolve("take.wav")
+                + "' --out '" + folder.resolve("print.wav") + "'\necho PROMPT\n");
+        ProcessBuilder terminal = new ProcessBuilder(script.toString(), "-qec", "sh '" + shell + "'", "/dev/null").redirectErrorStream(true);
+        terminal.environment().put("TERM", "dumb");
+        Process render = terminal.start();
+        StringBuilder shown = new StringBuilder();
+        Reader screen = new InputStreamReader(render.getInputStream(), StandardCharsets.UTF_8);
+        for (int c = screen.read(); c >= 0; c = screen.read()) {
+            shown.append((char) c);
+            if (c == '%' && shown.indexOf("%") == shown.length() - 1) {
+                render.getOutputStream().write(INTERRUPT);
+                render.getOutputStream().flush();
+            }
+        }
+        assertTrue(shown.indexOf("%") >= 0, shown::toString);
+        String[] lines = shown.toString().strip().split("[\r\n]");
+        // The terminal shows which key was pressed.
+        assertEquals("PROMPT", lines[lines.length - 1].replace("^C", "").strip(), shown::toString);
+        assertFalse(Files.exists(folder.resolve("print.wav")));
     }
 
     /** Ends a render as soon as it has an unfinished file in a folder. */

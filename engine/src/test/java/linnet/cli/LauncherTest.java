@@ -95,4 +95,34 @@ class LauncherTest {
         assertTrue(asked("check", "chain.yaml").stream().noneMatch(List.of(HEARS, QUICK)::contains));
         assertTrue(asked("--help").contains(QUICK));
     }
+
+    private Process limited(String limit) throws IOException {
+        ProcessBuilder process = new ProcessBuilder("bash", "-c", "ulimit " + limit + "; exec bash engine/bin/linnet --version").directory(folder.toFile())
+                .redirectErrorStream(true);
+        process.environment().put("JAVA_HOME", folder.resolve("java").toString());
+        return process.start();
+    }
+
+    /** Where Java could not even say that. A limit that may be raised is none. */
+    @Test
+    void tooFewFilesAreToldInALine() throws Exception {
+        Process few = limited("-n 12");
+        assertEquals(List.of("too few files may be open at once here for linnet to start: say 'ulimit -n 1024' before"),
+                new String(few.getInputStream().readAllBytes(), StandardCharsets.UTF_8).lines().toList());
+        assertEquals(Exit.FILE, few.waitFor());
+        assertEquals(0, limited("-S -n 12").waitFor());
+    }
+
+    /** A print that has the number of what is said would hold it. */
+    @Test
+    void nothingElseHasTheNumbersOfWhatIsReadAndSaid() throws Exception {
+        write("java/bin/java", "#!/bin/sh\nfor a; do [ \"$a\" = -Xshare:dump ] && exit 1; done\n"
+                + ": >open; for n in 0 1 2; do ( : <&$n ) 2>/dev/null && echo $n >>open; done\ntrue\n", true);
+        for (String closed : List.of("<&-", ">&-", "2>&-", "<&- >&- 2>&-")) {
+            assertEquals(0, new ProcessBuilder("bash", "-c", "JAVA_HOME=$PWD/java bash engine/bin/linnet --version " + closed).directory(folder.toFile())
+                    .redirectErrorStream(true).start().waitFor());
+            assertEquals(List.of("0", "1", "2"), Files.readAllLines(folder.resolve("open")), closed);
+            Files.delete(folder.resolve("open"));
+        }
+    }
 }

@@ -11,7 +11,7 @@ public final class SystemWords {
     /** EMFILE and ENFILE of POSIX, as the C library words them in the locale of the launcher. */
     private static final String NO_MORE_OPEN = "Too many open files";
     /** Several times what a song of many parts opens. */
-    private static final String OPEN_MORE = "too few files may be open at once here: say 'ulimit -n 1024' before";
+    private static final String OPEN_MORE = "too few files may be open at once here: say 'ulimit -n 1024' before, in a new shell where this one refuses that";
 
     private SystemWords() {}
 

@@ -16,6 +16,8 @@ import org.junit.jupiter.api.Test;
 
 /** Of a file that is refused the true reason is told, and what to do. */
 class RefusedFilesTest extends SongFolder {
+    private static final String OPEN_MORE = "too few files may be open at once here: say 'ulimit -n 1024' before, in a new shell where this one refuses that";
+
     private void renderSays(String words) {
         assertEquals(3, run("render", song, "--out", prints), err::toString);
         assertTrue(err.toString().startsWith(song + words), err.toString());
@@ -32,7 +34,7 @@ class RefusedFilesTest extends SongFolder {
         byte[] mixed = text.getBytes(StandardCharsets.UTF_8);
         mixed[text.indexOf("schön") + 1 + "sch".length()] = (byte) 0xF6;
         Files.write(song, mixed);
-        renderSays(":2:22: is not UTF-8 text: the byte F6 here");
+        renderSays(":2:21: is not UTF-8 text: the byte F6 here");
         Files.write(song, "song: x\n".getBytes(StandardCharsets.UTF_16));
         renderSays(":1:1: is not UTF-8 text: the byte FE here");
         // Cut within a sign.
@@ -95,9 +97,9 @@ class RefusedFilesTest extends SongFolder {
     @Test
     void tooFewOpenFilesAreToldAsSuch() {
         FileSystemException e = new FileSystemException("/songs/out", null, "Too many open files");
-        assertEquals("/songs/out: cannot be read or written (Too many open files); too few files may be open at once here: say 'ulimit -n 1024' before",
+        assertEquals("/songs/out: cannot be read or written (Too many open files); " + OPEN_MORE,
                 Fault.of(e).message());
-        assertEquals("could not read or write: no more (Too many open files); too few files may be open at once here: say 'ulimit -n 1024' before",
+        assertEquals("could not read or write: no more (Too many open files); " + OPEN_MORE,
                 Fault.of(new IOException("no more (Too many open files)")).message());
     }
 }

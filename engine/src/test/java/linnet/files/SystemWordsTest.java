@@ -9,14 +9,16 @@ import org.junit.jupiter.api.Test;
 
 /** What a user is told of what the system says. The words for EMFILE are those of the GNU C library, of ENFILE too. */
 class SystemWordsTest {
+    private static final String OPEN_MORE = "too few files may be open at once here: say 'ulimit -n 1024' before, in a new shell where this one refuses that";
+
     @Test
     void tooFewOpenFilesAreNoFaultOfTheFile() {
         for (String words : new String[] {"Too many open files", "Too many open files in system"}) {
             IOException e = new FileSystemException("/songs/two.wav", null, words);
             assertEquals(words, SystemWords.reason(e));
-            assertEquals("too few files may be open at once here: say 'ulimit -n 1024' before", SystemWords.remedy(e, "check the disk"));
+            assertEquals(OPEN_MORE, SystemWords.remedy(e, "check the disk"));
             // A stream says it in another form.
-            assertEquals("too few files may be open at once here: say 'ulimit -n 1024' before",
+            assertEquals(OPEN_MORE,
                     SystemWords.remedy(new IOException("/songs/two.wav (" + words + ")"), "check the disk"));
         }
         assertEquals("check the disk", SystemWords.remedy(new FileSystemException("/songs/two.wav", null, "Input/output error"), "check the disk"));

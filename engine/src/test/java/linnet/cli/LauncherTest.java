@@ -107,7 +107,8 @@ class LauncherTest {
     @Test
     void tooFewFilesAreToldInALine() throws Exception {
         Process few = limited("-n 12");
-        assertEquals(List.of("too few files may be open at once here for linnet to start: say 'ulimit -n 1024' before, in a new shell where this one refuses that"),
+        assertEquals(List.of("too few files may be open at once here for linnet to start: say 'ulimit -n 1024' before, in a new shell where this one refuses "
+                + "that"),
                 new String(few.getInputStream().readAllBytes(), StandardCharsets.UTF_8).lines().toList());
         assertEquals(Exit.FILE, few.waitFor());
         assertEquals(0, limited("-S -n 12").waitFor());

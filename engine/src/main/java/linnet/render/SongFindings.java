@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import java.util.function.BiConsumer;
@@ -43,8 +44,12 @@ public final class SongFindings {
         this.jobs = jobs;
     }
 
-    /** What became of the borders of a part that is put together from pieces. */
-    public record PartJoint(String part, String where, Joint joint) {}
+    /**
+     * What became of the borders of a part that is put together from pieces.
+     *
+     * @param into dB by which the take that comes is louder there than by itself; empty where that is the take before, or none
+     */
+    public record PartJoint(String part, String where, Joint joint, OptionalDouble into) {}
 
     /** How many marks were silenced in a part, as the text wants it. */
     public record Mute(String part, String where, int marks) {}
@@ -59,8 +64,15 @@ public final class SongFindings {
     /** How the takes of the parts are joined, in the order of the song. What lies in other works can be heard once it is rendered, and is left out before. */
     public List<PartJoint> joins() {
         List<PartJoint> joins = new ArrayList<>();
-        edited((w, e) -> inputs.splice(e).joints().forEach((border, joint) -> joins.add(new PartJoint(w.name(), border.where(), joint))));
+        edited((w, e) -> inputs.splice(e).joints()
+                .forEach((border, joint) -> joins.add(new PartJoint(w.name(), border.where(), joint, into(e, e.borders().indexOf(border))))));
         return joins;
+    }
+
+    private static OptionalDouble into(Work.Source.Edited edited, int border) {
+        Work.Piece after = edited.pieces().get(border + 1);
+        boolean other = edited.pieces().get(border).of() instanceof Work.Source.Take a && after.of() instanceof Work.Source.Take b && a.take() != b.take();
+        return other ? OptionalDouble.of(after.into()) : OptionalDouble.empty();
     }
 
     private void edited(BiConsumer<Work, Work.Source.Edited> each) {
@@ -116,29 +128,35 @@ public final class SongFindings {
     }
 
     /**
-     * What cannot be measured in works that are made of silent takes alone and that prints want: a render is refused for it. Nothing else is heard for this.
-     *
-     * @param silent the takes on which nothing is, by their places in the song
+     * What cannot be measured in works and mixes that are made of silent takes alone and that prints want: a render is refused for it. Nothing else is heard
+     * for this.
      */
-    public Problems unheard(Set<Integer> silent) {
+    public Problems unheard() {
         Problems problems = new Problems();
-        Set<Integer> wanted = plan.wanted();
+        Set<Integer> wanted = plan.wanted(), silent = new HashSet<>();
         for (Work w : plan.works()) {
-            boolean relative = w.chain().steps().stream().anyMatch(n -> n.work().orElseThrow().use().values().isRelative());
-            if (relative && wanted.contains(w.id()) && isOf(silent, untidied(w))) inputs.unheard(w, untidied(w), problems);
+            if (!isSilent(w.input(), silent)) continue;
+            silent.add(w.id());
+            if (wanted.contains(w.id()) && isRelative(w.chain())) inputs.unheard(w, takes(w.input()), problems);
         }
+        for (SongPlan.Bus b : plan.buses()) if (isRelative(b.chain()) && isSilent(b.heard(), silent)) inputs.unheard(b, takes(b.heard()), problems);
         return problems;
     }
 
-    /** What goes into a work, or into what is tidied for it. */
-    private List<Work.Tap> untidied(Work work) {
-        return work.input().stream()
-                .flatMap(t -> t.source() instanceof Work.Source.Made m && plan.works().get(m.work()).tidying().isPresent()
-                ? plan.works().get(m.work()).input().stream() : Stream.of(t)).toList();
+    private static boolean isRelative(Plan chain) {
+        return chain.steps().stream().anyMatch(n -> n.work().orElseThrow().use().values().isRelative());
     }
 
-    private static boolean isOf(Set<Integer> silent, List<Work.Tap> taps) {
-        return taps.stream().allMatch(t -> t.source().hears().isEmpty() && silent.containsAll(t.source().takes()));
+    /** @param silent the works in which nothing sounds: no chain makes anything of nothing */
+    private boolean isSilent(List<Work.Tap> taps, Set<Integer> silent) {
+        return taps.stream().allMatch(t -> t.source() instanceof Work.Source.Made m ? silent.contains(m.work())
+                : t.source().hears().isEmpty() && t.source().takes().stream().allMatch(inputs::isSilent));
+    }
+
+    /** What works are made of in the end, which need not be made for it. */
+    private List<Work.Tap> takes(List<Work.Tap> taps) {
+        return taps.stream().flatMap(t -> t.source() instanceof Work.Source.Made m ? takes(plan.works().get(m.work()).input()).stream() : Stream.of(t))
+                .distinct().toList();
     }
 
     /** The steps that may find something odd. */

@@ -12,11 +12,13 @@ import java.util.function.Supplier;
 import java.util.stream.Collectors;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
+import linnet.hear.Memory;
 import linnet.hear.Remembered;
 import linnet.hear.Told;
 import linnet.plan.Plan;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
+import linnet.text.Problems;
 import linnet.text.ProblemsException;
 
 /** Runs the plan of a song: works side by side as soon as what they hear is there, then the prints. Bits do not depend on how many run at once. */
@@ -112,6 +114,7 @@ public final class SongRenderer implements AutoCloseable {
         List<BusRun> buses = new ArrayList<>(), open = new ArrayList<>();
         try {
             sums.only(plan.buses().stream().map(signatures::heard).collect(Collectors.toSet()));
+            findings().unheard().check();
             works.render(pool, plan.wanted());
             for (SongPlan.Bus b : plan.buses()) {
                 Supplier<Sound> whole = () -> inputs.mixture(b.input(), 2, 0);
@@ -121,8 +124,7 @@ public final class SongRenderer implements AutoCloseable {
                     continue;
                 }
                 Shelf.Recollection known = shelf.recollection(signatures.heard(b));
-                buses.add(new BusRun(b.chain(), () -> inputs.mixture(b.heard(), 2, 0), sums, signatures.heard(b), Ear::ofMix,
-                        heard.noting(buses.size(), known.memory()), jobs, 1));
+                buses.add(run(b, heard.noting(buses.size(), known.memory())));
                 open.add(buses.get(same));
                 works.keep(known);
             }
@@ -155,6 +157,16 @@ public final class SongRenderer implements AutoCloseable {
      */
     public void preview(long from, long to, BusFacts heard, Renderer.Sink sink) throws ProblemsException, IOException {
         new Preview(plan, works, passing, jobs).render(from, to, heard, sink);
+    }
+
+    private BusRun run(SongPlan.Bus bus, Memory memory) throws ProblemsException, IOException {
+        try {
+            return new BusRun(bus.chain(), () -> inputs.mixture(bus.heard(), 2, 0), sums, signatures.heard(bus), Ear::ofMix, memory, jobs, 1);
+        } catch (ProblemsException e) {
+            Problems told = new Problems();
+            inputs.unheard(bus, e, told);
+            throw told.failed();
+        }
     }
 
     /** The first bus that is set by hearing the same. */

@@ -45,22 +45,31 @@ record Joins(List<SongFindings.PartJoint> all, List<SongFindings.Mute> muted, do
         return text + remarks(join);
     }
 
-    private static String remarks(SongFindings.PartJoint join) {
+    private String remarks(SongFindings.PartJoint join) {
         Joint j = join.joint();
         StringBuilder text = new StringBuilder();
         if (j.lies() == Joint.Lies.VOWEL) text.append("; listen to it");
         if (j.breaths() == Joint.Breaths.DOUBLE) text.append("; two breaths in a row");
         if (j.breaths() == Joint.Breaths.LOST) text.append("; its breath is lost");
         if (j.cut()) text.append("; a consonant is cut in two");
-        if (j.known() && Math.abs(j.level()) > LEVEL) text.append("; a step in level").append(evened(join));
+        if (isStep(j)) text.append("; a step in level").append(evened(join));
         else if (j.known() && j.uneven() > LEVEL) text.append(String.format(Locale.ROOT, "; a step in level of %.1f dB inside the fade", j.uneven()));
         if (j.known() && Math.abs(j.tone()) > TONE) text.append("; a step in tone");
         return text.toString();
     }
 
-    /** What to write where two takes were recorded at different levels; of one that is cut the singer alone can be louder. */
-    private static String evened(SongFindings.PartJoint join) {
-        if (join.into().isEmpty()) return "";
+    private static boolean isStep(Joint j) {
+        return j.known() && Math.abs(j.level()) > LEVEL;
+    }
+
+    /**
+     * What to write where two takes were recorded at different levels; of one that is cut the singer alone can be louder. Told of the first in a part: once
+     * that is evened, those after it are others.
+     */
+    private String evened(SongFindings.PartJoint join) {
+        boolean first = all.stream().filter(j -> j.part().equals(join.part()) && j.into().isPresent() && isStep(j.joint())).findFirst()
+                .filter(j -> j == join).isPresent();
+        if (!first) return "";
         return ", evened by 'into: " + Unit.DB.format(Math.rint(10 * (join.into().getAsDouble() - join.joint().level())) / 10)
                 + "' in the range that begins there";
     }

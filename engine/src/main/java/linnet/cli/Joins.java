@@ -8,7 +8,6 @@ import java.util.List;
 import java.util.Locale;
 import linnet.hear.Joint;
 import linnet.render.SongFindings;
-import linnet.setting.Unit;
 
 /** What became of the joins of a song's comps and cuts, and of what is muted by marks. */
 record Joins(List<SongFindings.PartJoint> all, List<SongFindings.Mute> muted, double rate) {
@@ -28,7 +27,7 @@ record Joins(List<SongFindings.PartJoint> all, List<SongFindings.Mute> muted, do
     /** What is odd at a join, or was not there to be muted: a line each. */
     List<String> odd() {
         List<String> odd = new ArrayList<>();
-        for (SongFindings.PartJoint j : all) if (!remarks(j).isEmpty()) odd.add("join of " + j.part() + " at " + line(j));
+        for (SongFindings.PartJoint j : all) if (!remarks(j.joint()).isEmpty()) odd.add("join of " + j.part() + " at " + line(j));
         for (SongFindings.Mute m : muted) if (m.marks() == 0) odd.add("mute of " + m.part() + ", " + m.where() + ": none is there");
         return odd;
     }
@@ -42,36 +41,19 @@ record Joins(List<SongFindings.PartJoint> all, List<SongFindings.Mute> muted, do
             text.append(String.format(Locale.ROOT, ", what follows %.1f ms %s so that pitch periods meet", 1000 * Math.abs(j.shift()) / rate,
                     j.shift() > 0 ? "later" : "earlier"));
         }
-        return text + remarks(join);
+        return text + remarks(j);
     }
 
-    private String remarks(SongFindings.PartJoint join) {
-        Joint j = join.joint();
+    private static String remarks(Joint j) {
         StringBuilder text = new StringBuilder();
         if (j.lies() == Joint.Lies.VOWEL) text.append("; listen to it");
         if (j.breaths() == Joint.Breaths.DOUBLE) text.append("; two breaths in a row");
         if (j.breaths() == Joint.Breaths.LOST) text.append("; its breath is lost");
         if (j.cut()) text.append("; a consonant is cut in two");
-        if (isStep(j)) text.append("; a step in level").append(evened(join));
+        if (j.known() && Math.abs(j.level()) > LEVEL) text.append("; a step in level");
         else if (j.known() && j.uneven() > LEVEL) text.append(String.format(Locale.ROOT, "; a step in level of %.1f dB inside the fade", j.uneven()));
         if (j.known() && Math.abs(j.tone()) > TONE) text.append("; a step in tone");
         return text.toString();
-    }
-
-    private static boolean isStep(Joint j) {
-        return j.known() && Math.abs(j.level()) > LEVEL;
-    }
-
-    /**
-     * What to write where two takes were recorded at different levels; of one that is cut the singer alone can be louder. Told of the first in a part: once
-     * that is evened, those after it are others.
-     */
-    private String evened(SongFindings.PartJoint join) {
-        boolean first = all.stream().filter(j -> j.part().equals(join.part()) && j.into().isPresent() && isStep(j.joint())).findFirst()
-                .filter(j -> j == join).isPresent();
-        if (!first) return "";
-        return ", evened by 'into: " + Unit.DB.format(Math.rint(10 * (join.into().getAsDouble() - join.joint().level())) / 10)
-                + "' in the range that begins there";
     }
 
     private String moved(long samples) {

@@ -5,7 +5,6 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import java.util.function.BiConsumer;
@@ -44,12 +43,8 @@ public final class SongFindings {
         this.jobs = jobs;
     }
 
-    /**
-     * What became of the borders of a part that is put together from pieces.
-     *
-     * @param into dB by which the take that comes is louder there than by itself; empty where that is the take before, or none
-     */
-    public record PartJoint(String part, String where, Joint joint, OptionalDouble into) {}
+    /** What became of the borders of a part that is put together from pieces. */
+    public record PartJoint(String part, String where, Joint joint) {}
 
     /** How many marks were silenced in a part, as the text wants it. */
     public record Mute(String part, String where, int marks) {}
@@ -64,15 +59,8 @@ public final class SongFindings {
     /** How the takes of the parts are joined, in the order of the song. What lies in other works can be heard once it is rendered, and is left out before. */
     public List<PartJoint> joins() {
         List<PartJoint> joins = new ArrayList<>();
-        edited((w, e) -> inputs.splice(e).joints()
-                .forEach((border, joint) -> joins.add(new PartJoint(w.name(), border.where(), joint, into(e, e.borders().indexOf(border))))));
+        edited((w, e) -> inputs.splice(e).joints().forEach((border, joint) -> joins.add(new PartJoint(w.name(), border.where(), joint))));
         return joins;
-    }
-
-    private static OptionalDouble into(Work.Source.Edited edited, int border) {
-        Work.Piece after = edited.pieces().get(border + 1);
-        boolean other = edited.pieces().get(border).of() instanceof Work.Source.Take a && after.of() instanceof Work.Source.Take b && a.take() != b.take();
-        return other ? OptionalDouble.of(after.into()) : OptionalDouble.empty();
     }
 
     private void edited(BiConsumer<Work, Work.Source.Edited> each) {

@@ -5,7 +5,6 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import java.io.PrintWriter;
 import java.io.StringWriter;
 import java.util.List;
-import java.util.OptionalDouble;
 import linnet.hear.Joint;
 import linnet.render.SongFindings;
 import org.junit.jupiter.api.Test;
@@ -13,7 +12,7 @@ import org.junit.jupiter.api.Test;
 class JoinsTest {
     private static Joins joins(boolean cut) {
         Joint joint = new Joint(48_000, 48_480, 576, Joint.Lies.CONSONANT, 0, 0, 0, 0, 0, Joint.Breaths.KEPT, cut, true);
-        return new Joins(List.of(new SongFindings.PartJoint("lead", "8.2 s", joint, OptionalDouble.empty())), List.of(), 48_000);
+        return new Joins(List.of(new SongFindings.PartJoint("lead", "8.2 s", joint)), List.of(), 48_000);
     }
 
     private static String said(boolean cut) {
@@ -35,8 +34,8 @@ class JoinsTest {
     void aStepInsideAFadeIsToldWithItsFigure() {
         Joint even = new Joint(48_000, 48_000, 960, Joint.Lies.VOWEL, 0, 0.5, -0.3, 2.26, -1.4, Joint.Breaths.KEPT, false, true);
         Joint louder = new Joint(48_000, 48_000, 960, Joint.Lies.VOWEL, 0, 0.5, 2.1, 1.6, -1.4, Joint.Breaths.KEPT, false, true);
-        List<String> odd = new Joins(List.of(new SongFindings.PartJoint("lead", "a", even, OptionalDouble.of(0)),
-                new SongFindings.PartJoint("lead", "b", louder, OptionalDouble.empty())), List.of(), 48_000).odd();
+        List<String> odd = new Joins(List.of(new SongFindings.PartJoint("lead", "a", even), new SongFindings.PartJoint("lead", "b", louder)), List.of(),
+                48_000).odd();
         assertEquals("join of lead at a: there, in a vowel, fade 20 ms, level -0.3 dB, tone -1.4 dB; listen to it; a step in level of 2.3 dB inside the fade",
                 odd.get(0));
         assertEquals("join of lead at b: there, in a vowel, fade 20 ms, level +2.1 dB, tone -1.4 dB; listen to it; a step in level", odd.get(1));

@@ -66,7 +66,7 @@ final class SongCheck {
                 uneven = new UnevenTakes(findings.levels(), takes.paths(), song.time(), takes.rate()).lines();
                 unmet = Aiming.unmet(aiming.song(), takes.rate(), planned.marks(), findings::renderedMarks);
                 intake = odd.get();
-                findings.unheard(intake.silent()).check();
+                findings.unheard().check();
             }
             Reads reads = new Reads(file).texts(song.label().texts().keySet()).sounds(takes.paths()).sounds(cues.files());
             for (int t = 0; t < takes.paths().size(); t++) reads.lists(takes.lists(t).keySet());

@@ -36,8 +36,6 @@ final class SongIntake {
     private record Odd(String part, WavFile file, List<String> remarks) {}
 
     private final List<Odd> takes = new ArrayList<>();
-    /** On which nothing is, by their places in the song. */
-    private final Set<Integer> silent = new HashSet<>();
 
     SongIntake(Song song, PlannedSong planned) throws IOException {
         SongTakes takes = planned.takes();
@@ -64,7 +62,6 @@ final class SongIntake {
             }
             // It stands at the first of its parts, and may lie there where it belongs.
             for (TimeReferences.Later l : recorded.later()) if (l.file() == file) odd.add((l.part().equals(part) ? "" : "in " + l.part() + " ") + l.told());
-            if (intakes.get(file).silent()) silent.add(takes.paths().indexOf(file.path()));
             heard(intakes.get(file), file.rate(), odd);
             if (played.contains(file)) cutOff(intakes.get(file), seconds(file), odd);
             this.takes.add(new Odd(part, file, odd));
@@ -136,10 +133,6 @@ final class SongIntake {
             odd.add(String.format(Locale.ROOT, "ends in the middle of a sound, at %.0f dBFS, which clicks: 'to: %.3f s' in its part fades it out", heard.ends(),
                     Math.floor(1000 * seconds) / 1000));
         }
-    }
-
-    Set<Integer> silent() {
-        return silent;
     }
 
     void say(PrintWriter out) {

@@ -202,6 +202,11 @@ public final class Ear {
         return !tooShort() && !passes.loud().isEmpty();
     }
 
+    /** Whether nothing in it is loud enough to be heard. */
+    public boolean isSilent() {
+        return sung().reason().equals(SILENT);
+    }
+
     private Measured<Sung> measureSung() {
         if (tooShort()) return Measured.not(TOO_SHORT);
         BitSet loud = passes.loud();

@@ -58,8 +58,24 @@ public record Intake(List<Event> clipped, double dc, Sides sides, boolean silent
         }
         double dc = 0;
         for (int c = 0; c < channels; c++) dc = Math.max(dc, Math.abs(moments.mean(c)));
-        return new Intake(tops.clipped(), Decibels.ofGain(dc), sides(moments, channels), peak.dbfs() < Decibels.ofPower(STILL), Decibels.ofGain(first),
+        return new Intake(tops.clipped(), Decibels.ofGain(dc), sides(moments, channels), isSilent(peak), Decibels.ofGain(first),
                 Decibels.ofGain(last));
+    }
+
+    /** Whether nothing was recorded; what is not silent is heard no further than to know that. */
+    public static boolean isSilent(Sound sound) {
+        SamplePeak peak = new SamplePeak();
+        double[][] x = new double[sound.channels()][BLOCK];
+        for (long at = 0; at < sound.frames() && isSilent(peak); at += BLOCK) {
+            int n = (int) Math.min(BLOCK, sound.frames() - at);
+            sound.read(at, x, n);
+            peak.add(x, n);
+        }
+        return isSilent(peak);
+    }
+
+    private static boolean isSilent(SamplePeak peak) {
+        return peak.dbfs() < Decibels.ofPower(STILL);
     }
 
     private static double largest(double[][] x, int at) {

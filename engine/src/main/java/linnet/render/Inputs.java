@@ -1,15 +1,20 @@
 package linnet.render;
 
 import java.util.List;
+import java.util.Map;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.Function;
+import java.util.stream.Stream;
 import linnet.dsp.GainCurve;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
+import linnet.hear.Intake;
 import linnet.hear.Memory;
 import linnet.hear.Told;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
 import linnet.text.Problems;
+import linnet.text.ProblemsException;
 
 /** What goes into the chains of a song: added up from takes and works, and heard with what is told of it. For several threads at once. */
 final class Inputs {
@@ -19,6 +24,8 @@ final class Inputs {
     private final Function<Work.Source.Made, Sound> made;
     private final Splicer splicer;
     private final Tidier tidier;
+    /** Which takes are, as far as that was asked. */
+    private final Map<Integer, Boolean> silent = new ConcurrentHashMap<>();
 
     /**
      * @param shelf where what is heard is remembered
@@ -64,7 +71,40 @@ final class Inputs {
 
     /** Tells what the chain of a work states against its singer where nobody sings in these, which go into it. */
     void unheard(Work work, List<Work.Tap> taps, Problems problems) {
-        Unheard.tell(work, ear(work, mixture(taps, work.channels(), 0), Memory.NONE), problems);
+        unheard(work, ear(work, mixture(taps, work.channels(), 0), Memory.NONE)).tell(work.chain(), problems);
+    }
+
+    /** Tells what stopped the render of a work, and what else it would stop at. */
+    void unheard(Work work, ProblemsException stopped, Problems problems) {
+        Unheard unheard = unheard(work, ear(work, Memory.NONE));
+        unheard.tell(stopped, problems);
+        unheard.tell(work.chain(), problems);
+    }
+
+    private Unheard unheard(Work work, Ear ear) {
+        return new Unheard(work.name(), ear, untidied(work).stream().allMatch(t -> t.source().hears().isEmpty()));
+    }
+
+    /** The same of what the chain of the mix goes by. */
+    void unheard(SongPlan.Bus bus, List<Work.Tap> taps, Problems problems) {
+        Unheard.ofMix(Ear.ofMix(mixture(taps, 2, 0), Told.nothing(), Memory.NONE)).tell(bus.chain(), problems);
+    }
+
+    /** The same of what stopped it. */
+    void unheard(SongPlan.Bus bus, ProblemsException stopped, Problems problems) {
+        Unheard.ofMix(Ear.ofMix(mixture(bus.heard(), 2, 0), Told.nothing(), Memory.NONE)).tell(stopped, problems);
+    }
+
+    /** What goes into a work, or into what is tidied for it. */
+    private List<Work.Tap> untidied(Work work) {
+        return work.input().stream()
+                .flatMap(t -> t.source() instanceof Work.Source.Made m && plan.works().get(m.work()).tidying().isPresent()
+                ? plan.works().get(m.work()).input().stream() : Stream.of(t)).toList();
+    }
+
+    /** Whether nothing was recorded on a take. */
+    boolean isSilent(int take) {
+        return silent.computeIfAbsent(take, t -> Intake.isSilent(takes.get(t).sound()));
     }
 
     /** What is told of a take holds for the part that is made of it, wherever that begins; of a sum nothing is told. */

@@ -135,29 +135,35 @@ public final class SongFindings {
     }
 
     /**
-     * What cannot be measured in works that are made of silent takes alone and that prints want: a render is refused for it. Nothing else is heard for this.
-     *
-     * @param silent the takes on which nothing is, by their places in the song
+     * What cannot be measured in works and mixes that are made of silent takes alone and that prints want: a render is refused for it. Nothing else is heard
+     * for this.
      */
-    public Problems unheard(Set<Integer> silent) {
+    public Problems unheard() {
         Problems problems = new Problems();
-        Set<Integer> wanted = plan.wanted();
+        Set<Integer> wanted = plan.wanted(), silent = new HashSet<>();
         for (Work w : plan.works()) {
-            boolean relative = w.chain().steps().stream().anyMatch(n -> n.work().orElseThrow().use().values().isRelative());
-            if (relative && wanted.contains(w.id()) && isOf(silent, untidied(w))) inputs.unheard(w, untidied(w), problems);
+            if (!isSilent(w.input(), silent)) continue;
+            silent.add(w.id());
+            if (wanted.contains(w.id()) && isRelative(w.chain())) inputs.unheard(w, takes(w.input()), problems);
         }
+        for (SongPlan.Bus b : plan.buses()) if (isRelative(b.chain()) && isSilent(b.heard(), silent)) inputs.unheard(b, takes(b.heard()), problems);
         return problems;
     }
 
-    /** What goes into a work, or into what is tidied for it. */
-    private List<Work.Tap> untidied(Work work) {
-        return work.input().stream()
-                .flatMap(t -> t.source() instanceof Work.Source.Made m && plan.works().get(m.work()).tidying().isPresent()
-                ? plan.works().get(m.work()).input().stream() : Stream.of(t)).toList();
+    private static boolean isRelative(Plan chain) {
+        return chain.steps().stream().anyMatch(n -> n.work().orElseThrow().use().values().isRelative());
     }
 
-    private static boolean isOf(Set<Integer> silent, List<Work.Tap> taps) {
-        return taps.stream().allMatch(t -> t.source().hears().isEmpty() && silent.containsAll(t.source().takes()));
+    /** @param silent the works in which nothing sounds: no chain makes anything of nothing */
+    private boolean isSilent(List<Work.Tap> taps, Set<Integer> silent) {
+        return taps.stream().allMatch(t -> t.source() instanceof Work.Source.Made m ? silent.contains(m.work())
+                : t.source().hears().isEmpty() && t.source().takes().stream().allMatch(inputs::isSilent));
+    }
+
+    /** What works are made of in the end, which need not be made for it. */
+    private List<Work.Tap> takes(List<Work.Tap> taps) {
+        return taps.stream().flatMap(t -> t.source() instanceof Work.Source.Made m ? takes(plan.works().get(m.work()).input()).stream() : Stream.of(t))
+                .distinct().toList();
     }
 
     /** The steps that may find something odd. */

@@ -18,6 +18,7 @@ import linnet.hear.Told;
 import linnet.plan.Plan;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
+import linnet.text.Problems;
 import linnet.text.ProblemsException;
 
 /** Runs the plan of a song: works side by side as soon as what they hear is there, then the prints. Bits do not depend on how many run at once. */
@@ -113,6 +114,7 @@ public final class SongRenderer implements AutoCloseable {
         List<BusRun> buses = new ArrayList<>(), open = new ArrayList<>();
         try {
             sums.only(plan.buses().stream().map(signatures::heard).collect(Collectors.toSet()));
+            findings().unheard().check();
             works.render(pool, plan.wanted());
             for (SongPlan.Bus b : plan.buses()) {
                 Supplier<Sound> whole = () -> inputs.mixture(b.input(), 2, 0);
@@ -122,7 +124,7 @@ public final class SongRenderer implements AutoCloseable {
                     continue;
                 }
                 Shelf.Recollection known = shelf.recollection(signatures.heard(b));
-                buses.add(bus(b, heard.noting(buses.size(), known.memory())));
+                buses.add(run(b, heard.noting(buses.size(), known.memory())));
                 open.add(buses.get(same));
                 works.keep(known);
             }
@@ -145,14 +147,6 @@ public final class SongRenderer implements AutoCloseable {
         }
     }
 
-    private BusRun bus(SongPlan.Bus bus, Memory heard) throws ProblemsException, IOException {
-        try {
-            return new BusRun(bus.chain(), () -> inputs.mixture(bus.heard(), 2, 0), sums, signatures.heard(bus), Ear::ofMix, heard, jobs, 1);
-        } catch (ProblemsException e) {
-            throw Unheard.ofMix(e);
-        }
-    }
-
     /**
      * Renders a stretch of the mix as soon as can be. Works that are not on the shelf and hear nothing are begun shortly before it, with
      * empty rooms; so is the chain of the mix, which goes by what was heard in it before. Steady sound is the same as in the print within -90 dB; a move or
@@ -163,6 +157,16 @@ public final class SongRenderer implements AutoCloseable {
      */
     public void preview(long from, long to, BusFacts heard, Renderer.Sink sink) throws ProblemsException, IOException {
         new Preview(plan, works, passing, jobs).render(from, to, heard, sink);
+    }
+
+    private BusRun run(SongPlan.Bus bus, Memory memory) throws ProblemsException, IOException {
+        try {
+            return new BusRun(bus.chain(), () -> inputs.mixture(bus.heard(), 2, 0), sums, signatures.heard(bus), Ear::ofMix, memory, jobs, 1);
+        } catch (ProblemsException e) {
+            Problems told = new Problems();
+            inputs.unheard(bus, e, told);
+            throw told.failed();
+        }
     }
 
     /** The first bus that is set by hearing the same. */

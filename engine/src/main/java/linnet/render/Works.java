@@ -161,8 +161,7 @@ final class Works {
             made.put(work.id(), make(work, passing));
         } catch (ProblemsException e) {
             Problems told = new Problems();
-            Unheard.tell(work, e, told);
-            inputs.unheard(work, work.input(), told);
+            inputs.unheard(work, e, told);
             throw told.failed();
         }
     }

@@ -20,9 +20,10 @@ record Bars(Timeline time) {
             return from <= bars && bars < to;
         }
 
+        /** Where it is open it has none. */
         void corners(Set<Double> into) {
             into.add(from);
-            into.add(to);
+            if (to < Double.POSITIVE_INFINITY) into.add(to);
         }
     }
 
@@ -32,6 +33,7 @@ record Bars(Timeline time) {
     }
 
     private double bars(double seconds) {
+        if (seconds == Double.POSITIVE_INFINITY) return seconds;
         int bar = time.bar(seconds);
         double bars = bar + (time.beat(seconds) - 1) / time.metre(bar).beats();
         return Math.rint(bars / SAME) * SAME;

@@ -1,10 +1,14 @@
 package linnet.revision;
 
 import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.NavigableMap;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
@@ -32,9 +36,14 @@ final class Comps {
     /**
      * Where one range meets what is before or behind it.
      *
+     * @param before the take that sings up to there, and the one from there on; empty for silence
      * @param fade as it is written; empty where it is not
      */
-    private record Join(String fade, boolean exact) {}
+    private record Join(String before, String after, String fade, boolean exact) {
+        boolean isBetweenTakesOf(Join other) {
+            return before.equals(other.before) && after.equals(other.after);
+        }
+    }
 
     private final Song song;
     private final Bars bars;
@@ -60,7 +69,8 @@ final class Comps {
     private List<Sung> sung(List<Source.Range> ranges) {
         List<Sung> all = new ArrayList<>();
         for (int i = 0; i < ranges.size(); i++) {
-            double next = i + 1 < ranges.size() ? ranges.get(i + 1).from() : song.time().end();
+            // The last rings on where nothing ends it, however long the other version is.
+            double next = i + 1 < ranges.size() ? ranges.get(i + 1).from() : Double.POSITIVE_INFINITY;
             all.add(new Sung(bars.of(ranges.get(i).from(), Math.min(ranges.get(i).to(), next)), ranges.get(i)));
         }
         return all;
@@ -119,41 +129,65 @@ final class Comps {
         boolean isThere = Math.abs(later) < SAME || Math.abs(bars.of(b.at(), b.at()).from() - before.bars.of(a.at(), a.at()).from()) < SAME;
         List<String> how = new ArrayList<>();
         if (!isThere) how.add(Unit.SECONDS.format(Math.abs(later)) + (later > 0 ? " later" : " earlier"));
-        if (Math.abs(b.into() - a.into()) > SAME) how.add(Wording.level(b.into() - a.into()) + " into its chain");
+        if (Math.abs(b.into() - a.into()) > SAME) how.add(Wording.level(b.into() - a.into()) + " into the comp");
         return how.isEmpty() ? Optional.empty() : Optional.of(Wording.cut(b.take().named().text()) + " " + Listed.of(how));
     }
 
     private String words(Source.Range r) {
         String at = !r.placed() || Math.abs(r.at()) < SAME ? "" : " at " + (r.at() < 0 ? Unit.SECONDS.format(r.at()) : bars.place(r.at()));
-        return Wording.cut(r.take().named().text()) + at + (r.into() == 0 ? "" : " with " + Unit.DB.format(r.into()) + " into its chain");
+        return Wording.cut(r.take().named().text()) + at + (r.into() == 0 ? "" : " with " + Unit.DB.format(r.into()) + " into the comp");
     }
 
     private void joins(String part, Comps before, List<Change> changes) {
-        Map<Double, Join> was = before.joins(part), now = joins(part);
+        NavigableMap<Double, Join> now = joins(part);
+        Map<Double, Join> was = then(before.joins(part), now);
         Map<String, List<String>> alike = new LinkedHashMap<>();
         now.forEach((at, join) -> {
-            Join then = was.get(at);
-            if (then == null) return;
-            String place = bars.words(at);
-            if (!Wording.isSame(then.fade, join.fade)) {
-                alike.computeIfAbsent(FADE + " " + (then.fade.isEmpty() ? "is new: " + join.fade
-                        : join.fade.isEmpty() ? "is gone, was " + then.fade : Wording.of(FADE, then.fade, join.fade)), k -> new ArrayList<>()).add(place);
+            Optional<Join> then = Optional.ofNullable(was.get(at));
+            String place = bars.words(at), fade = then.map(Join::fade).orElse("");
+            if (!Wording.isSame(fade, join.fade)) {
+                alike.computeIfAbsent(FADE + " " + (fade.isEmpty() ? "is new: " + join.fade
+                        : join.fade.isEmpty() ? "is gone, was " + fade : Wording.of(FADE, fade, join.fade)), k -> new ArrayList<>()).add(place);
             }
-            if (then.exact != join.exact) {
-                alike.computeIfAbsent(join.exact ? "kept at its place, was moved to where it is heard least"
+            if (then.map(Join::exact).orElse(false) != join.exact) {
+                alike.computeIfAbsent(then.isEmpty() ? "kept at its place" : join.exact ? "kept at its place, was moved to where it is heard least"
                         : "moved to where it is heard least, was kept at its place", k -> new ArrayList<>()).add(place);
             }
         });
         alike.forEach((how, where) -> changes.add(new Change(String.join(", ", where), "join of " + part, how)));
     }
 
+    /** What each join was: the one in the same place, else of those that are in none the nearest between the same takes, each for one join only. */
+    private static Map<Double, Join> then(NavigableMap<Double, Join> was, NavigableMap<Double, Join> now) {
+        Map<Double, Join> then = new HashMap<>(was);
+        then.keySet().retainAll(now.keySet());
+        record Moved(double from, double to) {
+            double by() {
+                return Math.abs(to - from);
+            }
+        }
+
+        List<Moved> moved = new ArrayList<>();
+        was.forEach((from, a) -> now.forEach((to, b) -> {
+            if (!now.containsKey(from) && !was.containsKey(to) && a.isBetweenTakesOf(b)) moved.add(new Moved(from, to));
+        }));
+        moved.sort(Comparator.comparingDouble(Moved::by));
+        Set<Double> told = new HashSet<>();
+        for (Moved m : moved) if (!then.containsKey(m.to) && told.add(m.from)) then.put(m.to, was.get(m.from));
+        return then;
+    }
+
     /** By where they are, counted in bars. */
-    private Map<Double, Join> joins(String part) {
-        Map<Double, Join> joins = new TreeMap<>();
+    private NavigableMap<Double, Join> joins(String part) {
+        NavigableMap<Double, Join> joins = new TreeMap<>();
+        String before = "";
+        double end = Double.NEGATIVE_INFINITY;
         for (Sung s : sung.get(part)) {
-            Join join = new Join(s.range.fade() > 0 ? Unit.MS.format(1000 * s.range.fade()) : "", s.range.exact());
-            joins.put(s.where.from(), join);
-            if (s.range.until().isPresent()) joins.put(s.where.to(), join);
+            String fade = s.range.fade() > 0 ? Unit.MS.format(1000 * s.range.fade()) : "", take = s.range.take().named().text();
+            joins.put(s.where.from(), new Join(end < s.where.from() ? "" : before, take, fade, s.range.exact()));
+            if (s.range.until().isPresent()) joins.put(s.where.to(), new Join(take, "", fade, s.range.exact()));
+            before = take;
+            end = s.where.to();
         }
         return joins;
     }

@@ -5,6 +5,9 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.stream.Stream;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 
@@ -52,13 +55,48 @@ class SilentPartsTest extends SongFolder {
         assertEquals(checked, err.toString());
     }
 
-    /** Nothing is mixed: what its chain wants is told of the mix, whose chain file a part may use too. */
+    /** What is known from the takes alone costs no render. */
     @Test
-    void theMixIsNamedToo() throws Exception {
-        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts: { low: { take: empty.wav } }\n"
-                + "mix: { chain: chain.yaml }\nprints: [ mix ]\n");
+    void nothingIsRenderedBefore() throws Exception {
         assertEquals(Exit.TEXT, run("render", song, "--out", prints));
-        assertTrue(err.toString().contains("mix: the voice of this take cannot be measured"), err::toString);
-        assertFalse(err.toString().contains("'mix' out of the song"), err::toString);
+        try (Stream<Path> kept = Files.walk(folder.resolve(".linnet"))) {
+            assertEquals(List.of(), kept.filter(f -> Files.isRegularFile(f) && f.toFile().length() > 48_000).toList());
+        }
+    }
+
+    /** Nobody takes a group, a return or the mix out of a song, and nobody takes out who sings. */
+    @Test
+    void onlyAPartInWhichNothingSoundsIsTakenOut() throws Exception {
+        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  lead: { take: take.wav, chain: chain.yaml }\n"
+                + "prints: [ mix ]\n");
+        assertEquals(Exit.TEXT, run("render", song, "--out", prints));
+        assertTrue(err.toString().contains("lead: the sibilance of this take cannot be measured: no sibilant is heard in it; give "), err.toString());
+        assertFalse(err.toString().contains("out of the song"), err.toString());
+    }
+
+    /** Where nothing comes in, the chains of groups, returns and the mix hear nothing either: all is told at once, each by its name. */
+    @Test
+    void whatIsMadeOfSilenceIsToldAtOnce() throws Exception {
+        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  low: { take: empty.wav }\n"
+                + "groups: { all: { parts: [ low ], chain: [ compressor: { threshold: 6 dB under voice } ], sends: { room: -10 dB } } }\n"
+                + "returns: { room: { chain: [ { gate: { threshold: 6 dB over noise } }, reverb ] } }\n"
+                + "mix: { chain: [ compressor: { threshold: 6 dB under voice }, gate: { threshold: 3 dB over noise } ] }\nprints: [ mix ]\n");
+        assertEquals(Exit.TEXT, run("check", song));
+        String checked = err.toString();
+        for (String what : new String[] {"all: the voice", "room: the noise", "mix: the voice", "mix: the noise"}) {
+            assertEquals(2, checked.split(what + " of this take cannot be measured: it is silent", -1).length, what + " in " + checked);
+        }
+        assertFalse(checked.contains("out of the song"), checked);
+        assertEquals(Exit.TEXT, run("render", song, "--out", prints));
+        assertEquals(checked, err.toString());
+    }
+
+    /** The mix is named, too, where something sounds in it. */
+    @Test
+    void theMixHasItsName() throws Exception {
+        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  lead: { take: take.wav }\n"
+                + "mix: { chain: [ de-ess: { band: 1 x sibilance } ] }\nprints: [ mix ]\n");
+        assertEquals(Exit.TEXT, run("render", song, "--out", prints));
+        assertTrue(err.toString().contains("mix: the sibilance of this take cannot be measured: "), err.toString());
     }
 }

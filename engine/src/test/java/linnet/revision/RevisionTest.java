@@ -335,10 +335,10 @@ class RevisionTest {
             {"a.wav, from: verse 1", "c.wav, from: verse 1", "verse 1: low from c.wav, was a.wav"},
             {"from: 9.6 s", "from: 9.6 s, at: 300 ms", "bar 5 to bar 6: low b.wav 0.3 s later"},
             {"b.wav, from: 9.6 s", "c.wav, from: 9.6 s, at: bar 2", "bar 5 to bar 6: low from c.wav at bar 2, was b.wav"},
-            {"from: 9.6 s", "from: 9.6 s, into: -6 dB", "bar 5 to bar 6: low b.wav 6 dB lower into its chain"},
+            {"from: 9.6 s", "from: 9.6 s, into: -6 dB", "bar 5 to bar 6: low b.wav 6 dB lower into the comp"},
             {"from: 9.6 s", "from: 9.6 s, into: 0 dB", ""},
-            {"from: 9.6 s", "from: 9.6 s, at: 300 ms, into: 2 dB", "bar 5 to bar 6: low b.wav 0.3 s later and 2 dB higher into its chain"},
-            {"b.wav, from: 9.6 s", "c.wav, from: 9.6 s, into: -6 dB", "bar 5 to bar 6: low from c.wav with -6 dB into its chain, was b.wav"},
+            {"from: 9.6 s", "from: 9.6 s, at: 300 ms, into: 2 dB", "bar 5 to bar 6: low b.wav 0.3 s later and 2 dB higher into the comp"},
+            {"b.wav, from: 9.6 s", "c.wav, from: 9.6 s, into: -6 dB", "bar 5 to bar 6: low from c.wav with -6 dB into the comp, was b.wav"},
             {"from: 9.6 s", "from: 9.6 s, fade: 50 ms", "bar 5, bar 6: join of low fade is new: 50 ms"},
             {"from: 9.6 s, to: 12 s", "from: 9.6 s, to: 12 s, exact: yes", "bar 5, bar 6: join of low kept at its place, was moved to where it is heard least"},
         };
@@ -367,6 +367,45 @@ class RevisionTest {
         Files.writeString(old, SONG.replace(LOW, "low: { take: low.wav, from: 2 s, to: 14 s, at: 4.4 s, pan: 40 % left }"));
         Files.writeString(now, SONG.replace(LOW, "low: { comp: [ { take: low.wav, from: 4.4 s, to: bar 6, at: bar 2 } ], pan: 40 % left }"));
         assertEquals(List.of("bar 6 to bar 7 beat 4.33: low silent, was low.wav at bar 2"), notes());
+    }
+
+    /** A join that is moved is told against the one that was between the same takes, nearest to it. */
+    @Test
+    void aMovedJoinIsToldWithItsFade() throws Exception {
+        String comp = "low: { comp: [ { take: a.wav, from: verse 1 }, { take: b.wav, from: chorus 1, fade: 20 ms }, { take: a.wav, from: verse 2 }, "
+                + "{ take: b.wav, from: chorus 2, fade: 80 ms } ], pan: 40 % left }";
+        Files.writeString(old, SONG.replace(LOW, comp));
+        String moved = "bar 5 to bar 5 beat 2: low from a.wav, was b.wav", longer = "bar 5 beat 2: join of low fade 380 ms longer (400 ms, was 20 ms)";
+        String kept = "bar 5 beat 2: join of low kept at its place, was moved to where it is heard least";
+        String[][] changes = {
+            {"chorus 1, fade: 20 ms", "chorus 1 beat 2, fade: 20 ms", moved},
+            {"chorus 1, fade: 20 ms", "chorus 1 beat 2, fade: 400 ms", moved + "|" + longer},
+            {"chorus 1, fade: 20 ms", "chorus 1 beat 2, exact: yes", moved + "|bar 5 beat 2: join of low fade is gone, was 20 ms|" + kept},
+            {"chorus 1, fade: 20 ms", "chorus 1 beat 2, fade: 400 ms, exact: yes", moved + "|" + longer + "|" + kept},
+            // Where none was.
+            {"{ take: b.wav, from: chorus 1",
+                    "{ take: c.wav, from: verse 1 bar 3, fade: 50 ms, exact: yes }, { take: a.wav, from: verse 1 bar 4 }, { take: b.wav, from: chorus 1",
+                    "bar 3 to bar 4: low from c.wav, was a.wav|bar 3: join of low fade is new: 50 ms|bar 3: join of low kept at its place"},
+        };
+        for (String[] c : changes) {
+            Files.writeString(now, SONG.replace(LOW, comp.replace(c[0], c[1])));
+            assertEquals(List.of(c[2].split("\\|")), notes(), c[1]);
+        }
+    }
+
+    /** What the text leaves open rings on behind the end, and is no more silent there than it was. */
+    @Test
+    void aLongerEndingMakesNothingNew() throws Exception {
+        String comp = SONG.replace(LOW, "low: { comp: [ { take: a.wav, from: verse 1 }, { take: b.wav, from: chorus 1 } ], pan: 40 % left }");
+        for (String[] versions : new String[][] {{"17", "19"}, {"19", "17"}}) {
+            Files.writeString(old, comp.replace("end: 17", "end: " + versions[0]));
+            Files.writeString(now, comp.replace("end: 17", "end: " + versions[1]));
+            assertEquals(List.of(), notes().stream().filter(n -> n.contains("low ")).toList());
+        }
+        String cut = comp.replace("from: chorus 1 }", "from: chorus 1, to: end }");
+        Files.writeString(old, cut);
+        Files.writeString(now, cut.replace("end: 17", "end: 19"));
+        assertEquals(List.of("bar 17 to bar 19: low from b.wav, was silent"), notes().stream().filter(n -> n.contains("low ")).toList());
     }
 
     /** What is cut off at the end rang on behind it. */

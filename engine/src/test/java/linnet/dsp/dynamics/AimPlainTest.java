@@ -43,7 +43,7 @@ class AimPlainTest {
             this.rate = rate;
             this.x = x;
             this.law = law;
-            hop = Map.of(8000.0, 4, 480.0, 1).get(rate);
+            hop = Map.of(48_000.0, 24, 8000.0, 4, 480.0, 1).get(rate);
             per = C / hop;
             int n = x[0].length, hops = (n + hop - 1) / hop;
             cells = (n + C - 1) / C;
@@ -194,7 +194,7 @@ class AimPlainTest {
 
     @ParameterizedTest
     @CsvSource({"8000, 1.3, 1, 0, 4", "8000, 1.3, 2, 1, 2", "8000, 2, 1, 2, 6", "8000, 1, 1, 3, 20", "8000, 1.7, 2, 0, 1", "480, 130, 1, 0, 4",
-            "480, 119, 1, 0, 4", "480, 140, 2, 1, 3", "480, 125, 1, 2, 5"})
+            "480, 119, 1, 0, 4", "480, 140, 2, 1, 3", "480, 125, 1, 2, 5", "48000, 1.3, 1, 0, 4", "48000, 1.3, 2, 2, 3"})
     void theThresholdIsThatOfTheSearch(double rate, double seconds, int channels, int kind, double wanted) {
         double[][] x = swells(rate, seconds, channels);
         for (LongPredicate counts : List.<LongPredicate>of(i -> true, i -> i / rate % 1.1 < 0.6, i -> i > 0.4 * seconds * rate && i < 0.45 * seconds * rate)) {

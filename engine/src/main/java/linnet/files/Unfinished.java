@@ -23,7 +23,10 @@ public final class Unfinished {
     private final Set<Path> under = new HashSet<>();
     /** How many acts go on that an end waits for. */
     private int acts;
-    private boolean ended;
+    /** How many of them are done together with others, which may begin while they go on. */
+    private int groups;
+    /** Whether the program is being ended, and whether that is done. */
+    private boolean ending, ended;
 
     /**
      * Makes a file, or another name of one, that goes with the end of the program.
@@ -32,11 +35,14 @@ public final class Unfinished {
      * @throws IOException where it cannot be made
      */
     public Path begin(Act<Path> made) throws IOException {
-        return together(() -> {
+        enter();
+        try {
             Path part = made.done();
             know(part);
             return part;
-        });
+        } finally {
+            leave();
+        }
     }
 
     /**
@@ -45,11 +51,13 @@ public final class Unfinished {
      * @throws IOException where it cannot be moved; it is then as unfinished as before
      */
     public void name(Path part, Act<?> moved) throws IOException {
-        together(() -> {
+        enter();
+        try {
             moved.done();
             forget(part);
-            return null;
-        });
+        } finally {
+            leave();
+        }
     }
 
     /**
@@ -68,9 +76,11 @@ public final class Unfinished {
      */
     public <T> T together(Act<T> act) throws IOException {
         enter();
+        count(1);
         try {
             return act.done();
         } finally {
+            count(-1);
             leave();
         }
     }
@@ -81,9 +91,14 @@ public final class Unfinished {
         leave();
     }
 
+    /** Where an end waits, nothing comes before it any more but what the acts that it waits for need. */
     private synchronized void enter() {
-        while (ended) pause();
+        while (ended || ending && groups == 0) pause();
         acts++;
+    }
+
+    private synchronized void count(int more) {
+        groups += more;
     }
 
     private synchronized void leave() {
@@ -110,6 +125,7 @@ public final class Unfinished {
 
     /** Deletes what has no name of its own, once no act goes on; the last that is done before the program is over. */
     public synchronized void end() {
+        ending = true;
         while (acts > 0) pause();
         ended = true;
         for (Path part : under) {

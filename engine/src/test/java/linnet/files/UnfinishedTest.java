@@ -96,6 +96,31 @@ class UnfinishedTest {
         }
     }
 
+    /** However many go on making files: once an end waits, those under way are the last. */
+    @Test
+    void anEndComesWhileManyMakeFiles() throws Exception {
+        for (int k = 0; k < 16; k++) {
+            String name = "part " + k;
+            begun(() -> {
+                while (true) {
+                    make(name);
+                    try {
+                        files.drop(part(name));
+                    } catch (IOException e) {
+                        throw new AssertionError(e);
+                    }
+                }
+            });
+        }
+        Thread.sleep(100);
+        Thread end = begun(files::end);
+        end.join(5000);
+        assertFalse(end.isAlive());
+        try (var all = Files.list(folder)) {
+            assertEquals(0, all.count());
+        }
+    }
+
     @Test
     void nothingIsBegunNorToldAfterAnEnd() throws Exception {
         files.end();

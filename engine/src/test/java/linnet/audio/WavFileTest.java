@@ -98,7 +98,7 @@ class WavFileTest {
     @Test
     void harmlessOddities() throws Exception {
         byte[] sound = Riff.shorts(1, 2, 3);
-        assertRemark("what follows its sound of 0.000 s is damaged and is left out: 17 bytes",
+        assertRemark("what follows its sound of 0.000 s is damaged and is left out: 18 bytes",
                 Riff.riff().pcm(1, 48_000, 16).chunk("data", sound).chunk("TAG!", 1 << 30, new byte[9]));
         // 65536 bytes of 2 a sample, 48000 a second.
         assertRemark("what follows its sound of 0.000 s is damaged and is left out: 65536 bytes, 0.683 s if it is sound",

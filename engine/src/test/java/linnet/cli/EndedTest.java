@@ -42,7 +42,7 @@ class EndedTest extends SongFolder {
     void thePromptStandsInALineOfItsOwn() throws Exception {
         Path script = Path.of("/usr/bin/script");
         assumeTrue(Files.isExecutable(script), "no program is there that makes a terminal");
-        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 120);
+        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 600);
         Path chain = Files.writeString(folder.resolve("chain.yaml"), "steps: [ reverb: { decay: 3 s }, saturate, reverb: { decay: 2 s } ]\n");
         Path shell = Files.writeString(folder.resolve("shell.sh"), "stty cols 80\ntrap : INT\n'" + Path.of(System.getProperty("java.home"), "bin", "java")
                 + "' -cp '" + System.getProperty("java.class.path") + "' " + Main.class.getName() + " render '" + chain + "' '" + folder.resolve("take.wav")

@@ -114,7 +114,7 @@ class SongReportTest extends SongFolder {
     /** What a chain alone is warned of, with the name of the part before it; in the JSON too, as there. */
     @Test
     void warningsAreThoseOfTheChainAlone() throws IOException {
-        Path chain = Files.writeString(folder.resolve("chain.yaml"), "steps:\n- " + COMPRESSOR + "\n");
+        Path chain = Files.writeString(folder.resolve("chain.yaml"), "steps:\n- " + COMPRESSOR + "\n- saturate: { drive: 9 dB }\n");
         assertEquals(0, run("render", chain, folder.resolve("take.wav"), "--out", folder.resolve("alone.wav"), "--report", folder.resolve("alone")),
                 err::toString);
         List<String> warned = err.toString().lines().map(w -> "lead: " + w).toList();

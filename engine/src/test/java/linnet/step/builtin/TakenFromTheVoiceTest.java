@@ -23,7 +23,7 @@ class TakenFromTheVoiceTest {
         Samples high = new Samples(48_000, Performance.sing(SevenLanterns.lead(), Singer.high(), Room.bedroom(), 48_000).samples());
         String corner = found(high, "{ high-pass: 0.8 x lowest note }"), cut = found(high, "{ bell: resonance 2, gain: -2.5 dB }");
         assertTrue(corner.contains("value=175.7 Hz (so high that it thins the voice: write 120 Hz)"), corner);
-        assertTrue(cut.contains("value=365.9 Hz (notes are sung there, and one held often looks the same: leave the band out, or write the place)"), cut);
+        assertTrue(cut.contains("value=380.6 Hz (notes are sung there, and one held often looks the same: leave the band out, or write the place)"), cut);
         // What lies over all that is sung is no note.
         assertTrue(found(high, "{ bell: resonance 1, gain: -2.5 dB }").contains("value=1.35 kHz,"));
         // A number is as the text says, and what lies over the lowest note is meant to take from it.

@@ -5,6 +5,7 @@ import java.util.function.IntPredicate;
 import java.util.stream.IntStream;
 import linnet.dsp.Cell;
 import linnet.dsp.Decibels;
+import linnet.dsp.SoundingEnds;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.filter.Butterworth;
 
@@ -23,8 +24,7 @@ final class Levels {
     private final Channel[] channels;
     private int filled;
     private final Series above, body;
-    /** In samples: how many were heard, and where something sounds for the first and the last time. */
-    private long heard, from = Long.MAX_VALUE, to;
+    private final SoundingEnds sounding = new SoundingEnds();
     /** The frames from there to there; what lies before and after them is digital silence that an export has put there. */
     private int begins, ends;
 
@@ -61,8 +61,7 @@ final class Levels {
     /** Hears the next {@code n} samples of each channel. */
     void add(double[][] x, int n) {
         int from = 0;
-        for (int c = 0; c < channels.length; c++) findEnds(x[c], n);
-        heard += n;
+        sounding.add(x, n);
         while (from < n) {
             int to = Math.min(n, from + hop - filled);
             for (int c = 0; c < channels.length; c++) channels[c].add(x[c], from, to);
@@ -70,20 +69,6 @@ final class Levels {
             from = to;
             if (filled == hop) endFrame();
         }
-    }
-
-    private void findEnds(double[] x, int n) {
-        int first = 0, last = n - 1;
-        while (last >= 0 && isSilent(x[last])) last--;
-        if (last < 0) return;
-        to = Math.max(to, heard + last + 1);
-        if (from < heard) return;
-        while (isSilent(x[first])) first++;
-        from = Math.min(from, heard + first);
-    }
-
-    private static boolean isSilent(double x) {
-        return x * x <= SILENCE;
     }
 
     private void endFrame() {
@@ -97,10 +82,10 @@ final class Levels {
         above.add((float) (a / samples));
         body.add((float) (b / samples));
         filled = 0;
-        if (to == 0) return;
-        begins = (int) Math.min(frames(), (from + hop / 2) / hop);
+        if (!sounding.isSounding()) return;
+        begins = (int) Math.min(frames(), (sounding.from() + hop / 2) / hop);
         // A whole take ends in a frame, even if its last samples are zeros.
-        ends = (int) Math.max(begins, to > (frames() - 1L) * hop ? frames() : to / hop);
+        ends = (int) Math.max(begins, sounding.to() > (frames() - 1L) * hop ? frames() : sounding.to() / hop);
     }
 
     /** Samples in a frame. */

@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.function.IntPredicate;
 import linnet.dsp.Approximation;
+import linnet.dsp.SoundingEnds;
 import linnet.dsp.Stretches;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.pitch.Decimator;
@@ -31,8 +32,6 @@ public final class ClickFinder {
     private static final int BESIDE = 90, RISE = 4, FALL = 20, LONG_FALL = 160;
     /** Bits of rounding, as a power: below this nothing was recorded. */
     private static final double SILENCE = 1e-14;
-    /** -120 dBFS: no converter is so quiet. */
-    private static final double FAINTEST = 1e-6;
     /** Beside singing: closer than that to a word, in frames, it may be a consonant. */
     private static final int NEAR_AFTER = 15, NEAR_BEFORE = 4, STEADY = 2;
     /** In dB. */
@@ -70,8 +69,7 @@ public final class ClickFinder {
     /** From the cell {@code base} on. */
     private float[] errors = new float[1 << 14], peaks = new float[1 << 14];
     private int base;
-    /** In samples: where something sounds for the first time, and the end of the last. An export has put digital silence beside that. */
-    private long first = Long.MAX_VALUE / CELLS, end;
+    private final SoundingEnds ends = new SoundingEnds();
     /** The cell that is judged next. */
     private int next = BESIDE;
     private final List<Click> found = new ArrayList<>();
@@ -108,7 +106,7 @@ public final class ClickFinder {
 
     /** Hears the next {@code n} samples. */
     public void add(double[] x, int n) {
-        findEnds(x, n);
+        ends.add(x, n);
         for (int at = 0; at < n; ) {
             int m = Math.min(Math.min(BLOCK, n - at), factor * (held.length - 1 - filled));
             if (decimator == null) {
@@ -122,16 +120,6 @@ public final class ClickFinder {
             while (filled >= frame + order) analyse();
         }
         heard += n;
-    }
-
-    private void findEnds(double[] x, int n) {
-        int from = 0, to = n;
-        while (to > 0 && Math.abs(x[to - 1]) <= FAINTEST) to--;
-        if (to == 0) return;
-        end = heard + to;
-        if (first < heard) return;
-        while (Math.abs(x[from]) <= FAINTEST) from++;
-        first = heard + from;
     }
 
     /** The next hop, told from a frame around it. */
@@ -263,13 +251,13 @@ public final class ClickFinder {
         finish();
         // What the take begins or ends with was cut, and may have been longer or not alone.
         judge(cells - BESIDE);
-        found.removeIf(c -> c.from() >= end - sample(BESIDE));
+        found.removeIf(c -> c.from() >= ends.to() - sample(BESIDE));
         return found;
     }
 
     /** Judges the cells up to that one. */
     private void judge(int to) {
-        next = (int) Math.max(next, Math.min(to, first * CELLS / hop + BESIDE));
+        next = (int) Math.max(next, ends.isSounding() ? Math.min(to, ends.from() * CELLS / hop + BESIDE) : to);
         for (; next < to; next++) {
             int c = next;
             double here = error(c);

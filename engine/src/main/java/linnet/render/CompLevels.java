@@ -3,7 +3,6 @@ package linnet.render;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashMap;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -33,46 +32,69 @@ public final class CompLevels {
     public record Beside(String part, int take, double into, int like, List<String> ranges, List<Long> meets, LevelBeside level) {}
 
     /** What is taken from one take at one level. */
-    private record Voice(int take, double into) {}
+    private static final class Voice {
+        final int take;
+        final double into;
+        final List<Stretch> stretches = new ArrayList<>();
 
-    /** @param at sample of the song at which the take would begin */
-    private record Stretch(Voice voice, long at, Sung.Span span, String where) {
-        long length() {
-            return span.to() - span.from();
+        Voice(int take, double into) {
+            this.take = take;
+            this.into = into;
+        }
+    }
+
+    /**
+     * @param at sample of the song at which the take would begin
+     * @param before the stretch that ends where this begins; null where there is silence
+     */
+    private record Stretch(Voice voice, long at, Sung.Span span, String where, Stretch before) {
+        /** Whether one of the two voices gives way to the other here. */
+        boolean isMeeting(Voice one, Voice other) {
+            return before != null && (voice == one && before.voice == other || voice == other && before.voice == one);
         }
     }
 
     private final String part;
     private final IntFunction<Ear> ears;
     private final List<Stretch> stretches = new ArrayList<>();
-    private final Map<Voice, List<Stretch>> voices = new LinkedHashMap<>();
+    private final List<Voice> voices = new ArrayList<>();
 
     /** @param ears on the takes, by their places among those of the song */
     CompLevels(String part, Work.Source.Edited comp, IntFunction<Ear> ears) {
         this.part = part;
         this.ears = ears;
         List<Work.Border> borders = comp.borders();
+        Stretch last = null;
         for (int i = 0; i < comp.pieces().size(); i++) {
             Work.Piece p = comp.pieces().get(i);
             if (!(p.of() instanceof Work.Source.Take take)) continue;
             long from = i == 0 ? 0 : borders.get(i - 1).at(), to = i == borders.size() ? Long.MAX_VALUE : borders.get(i).at();
-            stretches.add(new Stretch(new Voice(take.take(), p.into()), take.at() + p.later(), new Sung.Span(from, to),
-                    i == 0 ? "" : borders.get(i - 1).where()));
+            Voice voice = voice(take.take(), p.into());
+            last = new Stretch(voice, take.at() + p.later(), new Sung.Span(from, to), i == 0 ? "" : borders.get(i - 1).where(),
+                    last != null && last.span.to() == from ? last : null);
+            voice.stretches.add(last);
+            stretches.add(last);
         }
-        for (Stretch s : stretches) voices.computeIfAbsent(s.voice, v -> new ArrayList<>()).add(s);
+    }
+
+    private Voice voice(int take, double into) {
+        for (Voice v : voices) if (v.take == take && v.into == into) return v;
+        Voice voice = new Voice(take, into);
+        voices.add(voice);
+        return voice;
     }
 
     /** Whether there is anything to compare. */
     boolean isOfSeveral() {
-        return voices.keySet().stream().mapToInt(Voice::take).distinct().count() > 1;
+        return voices.stream().mapToInt(v -> v.take).distinct().count() > 1;
     }
 
     /** @param memory what was found before of this comp */
     List<Beside> beside(Memory memory) {
         Map<Integer, Ear> heard = new HashMap<>();
         IntFunction<Ear> ear = take -> heard.computeIfAbsent(take, ears::apply);
-        Voice most = voices.keySet().stream().max(Comparator.comparingLong(v -> length(v, ear))).orElseThrow();
-        List<Voice> others = voices.keySet().stream().filter(v -> v.take != most.take).toList();
+        Voice most = voices.stream().max(Comparator.comparingLong(v -> length(v, ear))).orElseThrow();
+        List<Voice> others = voices.stream().filter(v -> v.take != most.take).toList();
         List<Optional<LevelBeside>> levels = memory.recall(LEVELS).flatMap(FORM::read).filter(l -> l.size() == others.size()).orElse(List.of());
         if (levels.isEmpty()) {
             levels = others.stream().map(v -> LevelBeside.of(used(v, most, ear), used(most, v, ear))).toList();
@@ -81,7 +103,7 @@ public final class CompLevels {
         List<Beside> found = new ArrayList<>();
         for (int i = 0; i < others.size(); i++) {
             Voice v = others.get(i);
-            levels.get(i).ifPresent(level -> found.add(new Beside(part, v.take, v.into, most.take, voices.get(v).stream().map(Stretch::where).toList(),
+            levels.get(i).ifPresent(level -> found.add(new Beside(part, v.take, v.into, most.take, v.stretches.stream().map(Stretch::where).toList(),
                     meetings(v, most).stream().map(s -> s.span.from()).toList(), level)));
         }
         return found;
@@ -89,28 +111,18 @@ public final class CompLevels {
 
     private long length(Voice voice, IntFunction<Ear> ear) {
         long frames = ear.apply(voice.take).sound().frames();
-        return voices.get(voice).stream().mapToLong(s -> Math.min(s.span.to(), s.at + frames) - s.span.from()).sum();
+        return voice.stretches.stream().mapToLong(s -> Math.min(s.span.to(), s.at + frames) - s.span.from()).sum();
     }
 
     /** As a voice lies where it meets another, if it does: what is cut out moves all that comes after it. */
     private LevelBeside.Used used(Voice voice, Voice other, IntFunction<Ear> ear) {
-        List<Stretch> own = voices.get(voice);
-        Stretch at = own.get(0);
-        for (Stretch s : meetings(voice, other)) at = s.voice.equals(voice) ? s : before(s);
-        return new LevelBeside.Used(ear.apply(voice.take), at.at, voice.into, own.stream().map(Stretch::span).toList());
+        Stretch at = voice.stretches.get(0);
+        for (Stretch s : meetings(voice, other)) at = s.voice == voice ? s : s.before;
+        return new LevelBeside.Used(ear.apply(voice.take), at.at, voice.into, voice.stretches.stream().map(Stretch::span).toList());
     }
 
     /** The stretches of one that come right after one of the other. */
     private List<Stretch> meetings(Voice one, Voice other) {
-        return stretches.stream().filter(s -> {
-            Stretch before = before(s);
-            return before != null && (s.voice.equals(one) && before.voice.equals(other) || s.voice.equals(other) && before.voice.equals(one));
-        }).toList();
-    }
-
-    /** The stretch that ends where this begins; null where there is silence. */
-    private Stretch before(Stretch of) {
-        int i = stretches.indexOf(of);
-        return i > 0 && stretches.get(i - 1).span.to() == of.span.from() ? stretches.get(i - 1) : null;
+        return stretches.stream().filter(s -> s.isMeeting(one, other)).toList();
     }
 }

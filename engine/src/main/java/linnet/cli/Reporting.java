@@ -2,11 +2,13 @@ package linnet.cli;
 
 import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import linnet.chain.Chain;
@@ -192,8 +194,39 @@ final class Reporting implements Witness {
     }
 
     private static List<StepReport.Found> found(Node node, Rendered rendered) {
-        return rendered.resolved().stream().filter(r -> r.step().equals(node.name())).map(r -> new StepReport.Found(r.setting(), r.given(), r.value()))
-                .toList();
+        Values values = node.work().orElseThrow().use().values();
+        return rendered.resolved().stream().filter(r -> r.step().equals(node.name()))
+                .map(r -> new StepReport.Found(r.setting(), inText(values, r.setting(), r.given()), r.value())).toList();
+    }
+
+    /**
+     * What the text says of something that was found, and where: words against the singer, or of its setting, or of the aim that a threshold is found by; else
+     * what is usual. Empty where it is no setting.
+     *
+     * @param given the words against the singer, if it is those that were measured
+     */
+    private static String inText(Values values, String found, String given) {
+        Optional<Quantity> aim = Optional.empty();
+        for (Setting s : values.settings().all()) {
+            if (s instanceof Group g) {
+                List<Values> entries = values.get(g);
+                for (int i = 0; i < entries.size(); i++) {
+                    String which = " of " + g.name().replaceFirst("s$", "") + " " + (i + 1);
+                    if (found.endsWith(which)) return inText(entries.get(i), found.substring(0, found.length() - which.length()), given);
+                }
+            } else if (s instanceof Quantity q && q.name().equals("aim") && values.given(q)) aim = Optional.of(q);
+        }
+        for (Setting s : values.settings().all()) {
+            if (!s.name().equals(found) || !(s instanceof Quantity q)) continue;
+            if (values.given(q)) return (given.isEmpty() ? q.write(values.get(q).orElseThrow()) : given) + at(values, q);
+            if (found.equals("threshold") && aim.isPresent()) return "aim: " + aim.get().write(values.get(aim.get()).orElseThrow()) + at(values, aim.get());
+            return "usual: " + q.usualText();
+        }
+        return given;
+    }
+
+    private static String at(Values values, Setting setting) {
+        return values.place(setting).map(at -> ", " + Path.of(at.source().name()).getFileName() + ":" + at.line()).orElse("");
     }
 
     RenderReport report() {

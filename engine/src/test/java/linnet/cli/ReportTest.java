@@ -63,6 +63,28 @@ class ReportTest extends Called {
         assertFalse(warns(JsonParser.parseString(out.toString()).getAsJsonObject(), "Someone still sings"), out.toString());
     }
 
+    /** What stands beside a number that was found: the words of the text with their line, of the aim or setting it was found for; else the usual. */
+    @Test
+    void whatWasFoundStandsBesideWhatIsInTheText() throws IOException {
+        Path take = take("sung.wav", 3, i -> sine(i, 0.3, 220) + sine(i, 0.15, 440));
+        report(take, """
+                - eq: [ { high-pass: 0.8 x lowest note } ]
+                - compressor:
+                    aim: 2.5 dB
+                    makeup: match
+                - compressor
+                - multiband: { splits: [ 1 kHz ], bands: [ {}, { ratio: 2:1, aim: 1 dB, most: 3 dB } ] }
+                - de-ess
+                - gate
+                - hum""");
+        String page = page().replaceAll("</t[hd]><td[^>]*>", " | ");
+        for (String row : List.of("high-pass of band 1 | 0.8 x lowest note, chain.yaml:2 | ", "threshold | aim: 2.5 dB, chain.yaml:4 | ",
+                "makeup | match, chain.yaml:5 | ", "threshold | usual: found by aim | ", "threshold of band 2 | aim: 1 dB, chain.yaml:7 | ",
+                "band | usual: 1 x sibilance | ", "threshold | usual: 10 dB over noise | ", "hum |  | ")) {
+            assertTrue(page.contains(row), row + " in " + page.replaceAll("(?s)<svg.*?</svg>", ""));
+        }
+    }
+
     private static JsonObject step(JsonObject report, int number) {
         return report.getAsJsonArray("steps").get(number - 1).getAsJsonObject();
     }

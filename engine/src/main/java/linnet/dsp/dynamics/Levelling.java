@@ -3,10 +3,11 @@ package linnet.dsp.dynamics;
 import linnet.dsp.Decibels;
 
 /**
- * How far each phrase of a song is moved towards the phrases around it. The target is the median, weighted by length and nearness, of
- * the phrases of its own section: up to 15 s away in full, less and less up to 25 s; so a long build-up stays one. Then all targets of a
- * section are shifted together until the section as a whole is as loud as it was: what a chorus stands over its verse is not touched,
- * where the two were told apart, but by as much as is asked; then what all sections together are stays.
+ * How far each phrase of a song is moved towards the phrases around it. The target is the median, weighted by length and nearness, of the
+ * phrases of its own section: up to 15 s away in full, less and less up to 25 s; so a long build-up stays one. Then all targets of a section
+ * are shifted together until the section as a whole is as loud as it was: what a chorus stands over its verse is not touched, where the two
+ * were told apart, but by as much as is asked; then what all sections together are stays. No section rises by more than a limit, as its room
+ * rises along.
  */
 public final class Levelling {
     private static final double NEAR_SECONDS = 15, FAR_SECONDS = 25;
@@ -29,15 +30,16 @@ public final class Levelling {
     private final int[] section;
     private final double[] target, move;
     private final boolean[] limited;
-    /** By how many dB each section goes to the others. */
-    private final double[] brought;
+    /** By how many dB each section goes to the others, and by how many it would without a limit. */
+    private final double[] brought, asked;
 
     /**
      * @param share of the way to the target that a phrase goes, from 0 to 1, for each
      * @param most dB that a phrase is moved at most beside its section
      * @param ofSections share of what the sections differ by that is taken from them, from 0 to 1
+     * @param highest dB that a section is raised at most for that, 0 or more
      */
-    public Levelling(PhraseLevels phrases, double[] share, double most, double ofSections) {
+    public Levelling(PhraseLevels phrases, double[] share, double most, double ofSections, double highest) {
         this.phrases = phrases;
         int n = phrases.loudness.length;
         section = Sections.of(phrases.from, phrases.to, phrases.loudness);
@@ -50,28 +52,48 @@ public final class Levelling {
             settle(first, end, share, most);
         }
         brought = new double[sections()];
-        if (ofSections > 0) bringTogether(ofSections);
+        asked = new double[sections()];
+        if (ofSections > 0) bringTogether(ofSections, highest);
     }
 
-    /** What is left of the difference between two powers in dB is that between their powers to what is left; what all together are stays, with what is held. */
-    private void bringTogether(double share) {
+    private void bringTogether(double share, double highest) {
         double[] power = new double[sections()], seconds = new double[sections()];
         for (int i = 0; i < section.length; i++) {
             if (phrases.held[i]) continue;
             power[section[i]] += length(i) * Decibels.power(phrases.loudness[i]);
             seconds[section[i]] += length(i);
         }
-        double was = 0, is = 0;
-        for (int s = 0; s < power.length; s++) {
-            if (seconds[s] == 0) continue;
-            was += power[s];
-            is += seconds[s] * StrictMath.pow(power[s] / seconds[s], 1 - share);
-        }
-        for (int s = 0; s < power.length; s++) if (seconds[s] > 0) brought[s] = Decibels.ofPower(StrictMath.pow(power[s] / seconds[s], -share) * was / is);
+        together(power, seconds, share, Double.POSITIVE_INFINITY, asked);
+        together(power, seconds, share, highest, brought);
         for (int i = 0; i < section.length; i++) {
             if (phrases.held[i]) continue;
             target[i] += brought[section[i]];
             move[i] = Math.rint(STEPS * (move[i] + brought[section[i]])) / STEPS + 0.0;
+        }
+    }
+
+    /**
+     * What is left of the difference between two powers in dB is that between their powers to what is left; what all together are stays, with what is held.
+     * What a section at the limit lacks for that the others keep, which may bring one more of them to it.
+     */
+    private static void together(double[] power, double[] seconds, double share, double highest, double[] moves) {
+        boolean[] full = new boolean[power.length];
+        for (boolean more = true; more;) {
+            double was = 0, is = 0;
+            for (int s = 0; s < power.length; s++) {
+                if (seconds[s] == 0) continue;
+                was += power[s];
+                if (full[s]) was -= power[s] * Decibels.power(highest);
+                else is += seconds[s] * StrictMath.pow(power[s] / seconds[s], 1 - share);
+            }
+            more = false;
+            for (int s = 0; s < power.length; s++) {
+                if (seconds[s] == 0 || full[s]) continue;
+                moves[s] = Decibels.ofPower(StrictMath.pow(power[s] / seconds[s], -share) * was / is);
+                full[s] = moves[s] > highest;
+                if (full[s]) moves[s] = highest;
+                more |= full[s];
+            }
         }
     }
 
@@ -150,6 +172,21 @@ public final class Levelling {
     /** By how many dB a section as a whole is moved to the others. */
     public double brought(int section) {
         return brought[section];
+    }
+
+    /** By how many dB it would be without the limit for that. */
+    public double asked(int section) {
+        return asked[section];
+    }
+
+    /** Whether it would have gone further up. */
+    public boolean held(int section) {
+        return asked[section] > brought[section] + 0.5 / STEPS;
+    }
+
+    /** Whether there are lines and seconds enough for two sections. */
+    public boolean sectionable() {
+        return Sections.possible(phrases.from, phrases.to);
     }
 
     /** The section of a phrase, from 0. */

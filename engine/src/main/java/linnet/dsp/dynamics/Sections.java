@@ -49,6 +49,13 @@ final class Sections {
         return section;
     }
 
+    /** Whether two sections are long enough, however loud they are. */
+    static boolean possible(double[] from, double[] to) {
+        int n = from.length;
+        for (int cut = FEWEST; cut <= n - FEWEST; cut++) if (to[cut - 1] - from[0] >= SHORTEST && to[n - 1] - from[cut] >= SHORTEST) return true;
+        return false;
+    }
+
     /** Mean length of a phrase by the median difference from one to the next, in seconds times LU. */
     private static double usual(double[] from, double[] to, double[] loudness) {
         double seconds = 0;

@@ -12,6 +12,8 @@ import linnet.dsp.loudness.Weighted;
 import linnet.hear.Ear;
 import linnet.setting.Fixed;
 import linnet.setting.Live;
+import linnet.setting.Value;
+import linnet.setting.Values;
 import linnet.step.FixedValues;
 import linnet.step.Kernel;
 import linnet.step.LiveValues;
@@ -30,6 +32,9 @@ final class Ride extends Step {
     private final Fixed sections = fixed("sections", PERCENT).range(0, 100).usual("0 %").neutral("0 %")
             .doc("How much of what a chorus stands over its verse is taken from it too, so that the compressors behind it take as much from both; "
                     + "give it back after them, in a song with a move of the part's level. A verse that rises brings its room along.");
+    private final Fixed highest = fixed("sections-most", DB).range(0, 24).usual("10 dB")
+            .doc("How far `sections` raises a section at most, as its room and noise rise as far: half of what a verse 20 dB under its chorus lacks. "
+                    + "Where that binds it is told; the rest of the difference stays.");
     private final Fixed ramp = fixed("ramp", MS).range(20, 80).usual("40 ms")
             .doc("Time of a move, in the pause beside a phrase; shorter where the pause is short, but never steeper than 6 dB in 20 ms.");
 
@@ -42,6 +47,12 @@ final class Ride extends Step {
     @Override
     public boolean mends() {
         return true;
+    }
+
+    /** What comes of {@link #sections} is told where it is less than was asked for. */
+    @Override
+    public boolean mayFindOdd(Values values, double rate) {
+        return values.get(sections).filter(v -> v instanceof Value.Amount a && a.value() > 0).isPresent();
     }
 
     @Override
@@ -59,6 +70,7 @@ final class Ride extends Step {
         double[] moves = new double[phrases.size()];
         for (int i = 0; i < moves.length; i++) moves[i] = levelling.move(i);
         tell(v, ear, phrases, levelling);
+        if (values.get(sections) > 0) tellSections(v, ear, phrases, levelling);
         return Repair.gain(v, setup.channels(), new RideCurve(ear, phrases, moves, setup.frames(values.get(ramp))).curve());
     }
 
@@ -76,7 +88,8 @@ final class Ride extends Step {
             share[i] = v.atTake(amount, p.from()) / 100;
             held[i] = p.kept() || loudness[i] <= Phrases.SILENT_LUFS;
         }
-        return new Levelling(new Levelling.PhraseLevels(from, to, loudness, held), share, values.get(most), values.get(sections) / 100);
+        return new Levelling(new Levelling.PhraseLevels(from, to, loudness, held), share, values.get(most), values.get(sections) / 100,
+                values.get(highest));
     }
 
     private static void tell(LiveValues v, Ear ear, List<Phrases.Phrase> phrases, Levelling levelling) {
@@ -96,18 +109,34 @@ final class Ride extends Step {
                 + DB.format(low, 1) + " to "
                 + DB.format(high, 1) + (limited > 0 ? ", " + limited + " at the limit" : "") + (kept > 0 ? ", " + kept + " kept" : ""));
         v.found("moves in dB", list.toString());
-        tellSections(v, ear, phrases, levelling);
     }
 
-    private static void tellSections(LiveValues v, Ear ear, List<Phrases.Phrase> phrases, Levelling levelling) {
-        List<String> moved = new ArrayList<>();
+    private void tellSections(LiveValues v, Ear ear, List<Phrases.Phrase> phrases, Levelling levelling) {
+        double rate = ear.sound().rate();
+        List<String> moved = new ArrayList<>(), held = new ArrayList<>();
+        double asked = 0;
         for (int i = 0, s = -1; i < phrases.size(); i++) {
             if (levelling.section(i) == s) continue;
             s = levelling.section(i);
+            double at = phrases.get(i).from() / rate;
             if (levelling.brought(s) != 0) {
-                moved.add(String.format(Locale.ROOT, "%.1f s %+.1f", phrases.get(i).from() / ear.sound().rate(), levelling.brought(s)));
+                moved.add(String.format(Locale.ROOT, "%.1f s %+.1f%s", at, levelling.brought(s), levelling.held(s) ? " (limit)" : ""));
             }
+            if (!levelling.held(s)) continue;
+            held.add(String.format(Locale.ROOT, "%.1f s", at));
+            asked = Math.max(asked, levelling.asked(s));
         }
         if (!moved.isEmpty()) v.found("of which sections in dB", String.join(", ", moved));
+        if (!held.isEmpty()) {
+            v.odd(highest.name(), "holds the " + (held.size() == 1 ? "section at " : "sections at ") + String.join(", ", held) + ", which would rise by "
+                    + (held.size() == 1 ? "" : "up to ") + DB.format(asked, 1) + " with all that is heard of the room; where that may be, write '"
+                    + highest.name() + ": " + DB.format(Math.min(highest.max(), Math.ceil(asked))) + "'");
+        }
+        if (!levelling.sectionable()) {
+            double seconds = (phrases.get(phrases.size() - 1).to() - phrases.get(0).from()) / rate;
+            v.odd(sections.name(), String.format(Locale.ROOT, "does nothing here: a section has three lines and 12 s or more, and there are not two of them in "
+                    + "%d %s of %.1f s; raise softer lines with a 'trim' before it whose level moves, as in { 0 s: 6 dB, 8 s: 6 dB, 9 s: 0 dB }",
+                    phrases.size(), phrases.size() == 1 ? "line" : "lines", seconds));
+        }
     }
 }

@@ -25,6 +25,10 @@ class LevellingTest {
     }
 
     private static Levelling level(double share, double most, double ofSections, boolean[] held, double... loudness) {
+        return level(share, most, ofSections, 24, held, loudness);
+    }
+
+    private static Levelling level(double share, double most, double ofSections, double highest, boolean[] held, double... loudness) {
         int n = loudness.length;
         double[] from = new double[n], to = new double[n], shares = new double[n];
         for (int i = 0; i < n; i++) {
@@ -32,7 +36,7 @@ class LevellingTest {
             to[i] = 4 * i + 3;
         }
         Arrays.fill(shares, share);
-        return new Levelling(new Levelling.PhraseLevels(from, to, loudness, held), shares, most, ofSections);
+        return new Levelling(new Levelling.PhraseLevels(from, to, loudness, held), shares, most, ofSections, highest);
     }
 
     private static double mean(Levelling l, int from, int to, double... loudness) {
@@ -92,6 +96,24 @@ class LevellingTest {
         assertEquals(0.4 * (mean(null, 4, 8, x) - mean(null, 0, 4, x)), mean(l, 4, 8, x) - mean(l, 0, 4, x), 0.02);
         assertEquals(mean(null, 0, 12, x), mean(l, 0, 12, x), 0.02);
         for (int i = 1; i < 4; i++) assertEquals(apart.move(i) - apart.move(0), l.move(i) - l.move(0), 0.02);
+    }
+
+    /** Nor is it louder or softer as a whole; what comes to the limit only as another is held there rises no further either. */
+    @Test
+    void aSectionRisesByNoMoreThanTheLimitOfSections() {
+        double[] x = {-60, -60, -60, -60, -35.5, -35.5, -35.5, -35.5, -20, -20, -20, -20};
+        Levelling free = level(0, 4, 0.8, 40, new boolean[12], x);
+        assertTrue(free.asked(0) > 25 && free.asked(1) > 10 && free.asked(1) < 10.4, free.asked(0) + " and " + free.asked(1));
+        for (double highest : new double[] {0, 6, 10.4, 12}) {
+            Levelling l = level(0, 4, 0.8, highest, new boolean[12], x);
+            assertEquals(3, l.sections());
+            for (int i = 0; i < 12; i++) assertTrue(l.move(i) <= highest, highest + " dB: " + l.move(i));
+            assertEquals(highest, l.move(0), 0);
+            assertTrue(l.held(0) && !l.held(2));
+            assertEquals(free.asked(0), l.asked(0), 0);
+            assertEquals(mean(null, 0, 12, x), mean(l, 0, 12, x), 0.01, "all of it");
+            if (l.move(4) < highest) assertEquals(0.2 * 15.5, x[8] + l.move(8) - x[4] - l.move(4), 0.02, "those that are not held are asked for the same");
+        }
     }
 
     /** The limit is for a phrase in its section: how far the section goes is said by its share alone. */
@@ -172,7 +194,7 @@ class LevellingTest {
             int n = phrases.size();
             double[] share = new double[n];
             Arrays.fill(share, 0.6);
-            Levelling l = new Levelling(new Levelling.PhraseLevels(column(phrases, 0), column(phrases, 1), column(phrases, 2), new boolean[n]), share, 4, 0);
+            Levelling l = new Levelling(new Levelling.PhraseLevels(column(phrases, 0), column(phrases, 1), column(phrases, 2), new boolean[n]), share, 4, 0, 0);
             double[] before = new double[2], after = new double[2];
             for (int i = 0; i < n; i++) {
                 double[] p = phrases.get(i);
@@ -212,7 +234,7 @@ class LevellingTest {
         Random random = new Random(7);
         for (int k = 0; k < 40; k++) {
             List<double[]> p = song(random, 16);
-            Levelling l = new Levelling(new Levelling.PhraseLevels(column(p, 0), column(p, 1), column(p, 2), new boolean[16]), new double[16], 12, 0);
+            Levelling l = new Levelling(new Levelling.PhraseLevels(column(p, 0), column(p, 1), column(p, 2), new boolean[16]), new double[16], 12, 0, 0);
             double[] expected = new double[16];
             for (int i = 0; i < 16; i++) {
                 int[] order = java.util.stream.IntStream.range(0, 16).boxed().sorted((a, b) -> Double.compare(p.get(a)[2], p.get(b)[2])).mapToInt(x -> x)

@@ -5,6 +5,7 @@ import static linnet.step.builtin.Tidied.found;
 import static linnet.step.builtin.Tidied.mark;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
@@ -23,6 +24,7 @@ import linnet.dsp.Samples;
 import linnet.dsp.loudness.Loudness;
 import linnet.hear.Ear;
 import linnet.hear.Mark;
+import linnet.render.Resolved;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -123,6 +125,62 @@ class RideTest {
         assertNoBreathRises(gain, of(Mark.Kind.BREATH, MARKS));
         String found = found(through("- ride: { sections: 60 % }", X, MARKS));
         assertTrue(found.matches("(?s).*of which sections in dB, given=, value=\\d+\\.\\d s \\+\\d+\\.\\d, \\d+\\.\\d s -\\d+\\.\\d.*"), found);
+    }
+
+    /** Lines of 3.5 s in every 4 s, the first ones 20 dB under the others, and room that is heard with them. */
+    private static double[] whisperedOpening(int soft, int loud) {
+        Random random = new Random(7);
+        double[] x = new double[4 * RATE * (soft + loud)];
+        for (int i = 0; i < x.length; i++) {
+            double t = i / (double) RATE;
+            x[i] = 2e-4 * random.nextGaussian();
+            if (t % 4 > 0.25 && t % 4 < 3.75) for (int k = 1; k < 8; k++) x[i] += (t < 4 * soft ? 0.02 : 0.2) / k * Math.sin(2 * Math.PI * 200 * k * t);
+        }
+        return x;
+    }
+
+    private static List<Mark> everyFourSeconds(int lines) {
+        List<Mark> marks = new ArrayList<>();
+        for (int k = 0; k < lines; k++) marks.add(mark(Mark.Kind.PHRASE, RATE, 4 * k + 0.25, 4 * k + 3.75));
+        return marks;
+    }
+
+    /** A whispered opening would come up by 19 dB with all of its room. What is left of the difference stays; the limit that holds it is told, once. */
+    @Test
+    void aSectionRisesByNoMoreThanItsLimit() {
+        double[] x = whisperedOpening(4, 8);
+        List<Mark> marks = everyFourSeconds(12);
+        Rig.Result usual = through("- ride: { sections: 100 % }", x, marks);
+        assertEquals(10, gain(x, usual.mono())[2 * RATE], 0.01);
+        assertTrue(found(usual).contains("of which sections in dB, given=, value=0.3 s +10.0 (limit), 16.3 s -0.2"), found(usual));
+        List<Resolved> odd = usual.rendered().resolved().stream().filter(Resolved::odd).toList();
+        assertEquals(1, odd.size(), found(usual));
+        String told = odd.get(0).words();
+        assertTrue(told.matches("ride: sections-most holds the section at 0\\.3 s, which would rise by 1\\d\\.\\d dB with all that is heard of the room; "
+                + "where that may be, write 'sections-most: 1\\d dB'"), told);
+        double[] less = gain(x, through("- ride: { sections: 100 %, sections-most: 6 dB }", x, marks).mono());
+        assertEquals(6, less[2 * RATE], 0.01);
+        Rig.Result all = through("- ride: { sections: 100 %, sections-most: 24 dB }", x, marks);
+        assertEquals(0, lufs(all.mono(), RATE, marks.subList(0, 4)) - lufs(all.mono(), RATE, marks.subList(4, 12)), 0.5);
+        assertFalse(found(all).contains("(limit)"), found(all));
+        assertTrue(all.rendered().resolved().stream().noneMatch(Resolved::odd), found(all));
+    }
+
+    /** Two lines, or less than 12 s, are no section, and what is asked for between sections comes to nothing: told, where it is asked for. */
+    @Test
+    void aTakeTooShortForSectionsIsTold() {
+        double[] x = whisperedOpening(2, 3);
+        List<Mark> marks = everyFourSeconds(5);
+        Rig.Result result = through("- ride: { sections: 50 % }", x, marks);
+        List<Resolved> odd = result.rendered().resolved().stream().filter(Resolved::odd).toList();
+        assertEquals(1, odd.size(), found(result));
+        assertEquals("ride: sections does nothing here: a section has three lines and 12 s or more, and there are not two of them in 5 lines of 19.5 s; "
+                + "raise softer lines with a 'trim' before it whose level moves, as in { 0 s: 6 dB, 8 s: 6 dB, 9 s: 0 dB }", odd.get(0).words());
+        for (String row : List.of("- ride", "- ride: { sections: 0 % }")) {
+            assertTrue(through(row, x, marks).rendered().resolved().stream().noneMatch(Resolved::odd), row);
+        }
+        Rig.Result even = through("- ride: { sections: 50 % }", whisperedOpening(0, 8), everyFourSeconds(8));
+        assertTrue(even.rendered().resolved().stream().noneMatch(Resolved::odd), "as long as two sections, and even: " + found(even));
     }
 
     @Test

@@ -259,6 +259,28 @@ class ReportTest extends Called {
         assertTrue(warns(r, "moves twice within 150 ms"), r.get("warnings").toString());
     }
 
+    /** Where something as high as an s lasts through a vowel, it is none: an s lasts 70 to 150 ms, and a voice has one or two in a second. Common practice. */
+    @Test
+    void aDeEsserThatTurnsVowelsDownIsTold() throws IOException {
+        String step = "- de-ess: { band: 8 kHz, threshold: -20 dB, most: 6 dB }";
+        JsonObject r = report(hissed(3), step);
+        assertTrue(warns(r, "1, de-ess: It turns vowels down, not sibilants alone at 0:00."), r.get("warnings").toString());
+        r = report(hissed(0.15), step);
+        assertFalse(warns(r, "It turns vowels down"), r.get("warnings").toString());
+        assertTrue(warns(r, "% of all moments with a pitch, and vowels are such"), r.get("warnings").toString());
+        r = report(hissed(0.04), step);
+        assertFalse(warns(r, "de-ess"), r.get("warnings").toString());
+    }
+
+    /** Phrases in whose vowels something high sounds for so many of each 400 ms. */
+    private Path hissed(double seconds) throws IOException {
+        return take("hissed " + seconds + ".wav", 9, i -> {
+            double t = i / (double) RATE, at = t % 3 - 0.5;
+            double level = at < 0 ? 0 : at < 0.02 ? at / 0.02 : at < 1.5 ? 1 : Math.max(0, 1 - (at - 1.5) / 0.2);
+            return level * (vowel(i) + (t % 0.4 < seconds ? sine(i, 0.05, 8000) : 0)) + noise(i);
+        });
+    }
+
     @Test
     void whatDoesNothingAndWhatDoesTooMuchIsTold() throws IOException {
         JsonObject r = report(phrases(0.2), "- eq: [ { bell: 1 kHz, gain: 0 dB } ]\n- trim: { level: 24 dB }\n- limit: { ceiling: -1 dBTP }");

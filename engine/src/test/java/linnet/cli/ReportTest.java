@@ -151,6 +151,19 @@ class ReportTest extends Called {
                 step(r, 1).get("integrated_after_lufs").getAsDouble() - step(r, 1).get("integrated_before_lufs").getAsDouble(), 0.02);
     }
 
+    /** Repeats 9 LU under the voice and more are usual (Pestana, Reiss, 2014), 3 LU of leeway on either side; half and half is 0 LU under. */
+    @Test
+    void aWetSoundThatIsTooLoudOrTooSoftIsTold() throws IOException {
+        Path take = take("sine.wav", 5, i -> sine(i, 0.1, 997));
+        String step = "- delay: { time: 300 ms, feedback: 0 %, mix: ";
+        JsonObject r = report(take, step + "50 % }");
+        assertTrue(warns(r, "listeners like it about 9 LU under"), r.get("warnings").toString());
+        r = report(take, step + "20 % }");
+        assertFalse(warns(r, "1, delay: Its sound lies"), r.get("warnings").toString());
+        r = report(take, step + "2 % }");
+        assertTrue(warns(r, "where it is hardly heard"), r.get("warnings").toString());
+    }
+
     /**
      * Four soft phrases and three 8 dB louder: an aim is met in the middle of all, so that 6:1 takes 8 (1 - 1/6) = 6.7 dB more from the loud ones. Taken
      * 2-4 dB are usual, 6 on shouts (common practice). Where all are alike, or crushing is wanted, there is nothing to tell.

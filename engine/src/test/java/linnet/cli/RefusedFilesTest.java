@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
 import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
 import java.nio.charset.StandardCharsets;
@@ -101,5 +102,9 @@ class RefusedFilesTest extends SongFolder {
                 Fault.of(e).message());
         assertEquals("could not read or write: no more (Too many open files); " + OPEN_MORE,
                 Fault.of(new IOException("no more (Too many open files)")).message());
+        // docs/chain-format.md: 4 is a sound file, or no room to write; 2 is what was said wrongly.
+        assertEquals(4, Fault.of(e).code());
+        assertEquals(4, Fault.of(new UncheckedIOException(e)).code());
+        assertEquals(2, Fault.of(new FileSystemException("/songs/out", null, "Input/output error")).code());
     }
 }

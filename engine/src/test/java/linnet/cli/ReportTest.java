@@ -173,6 +173,19 @@ class ReportTest extends Called {
                 step(r, 1).get("integrated_after_lufs").getAsDouble() - step(r, 1).get("integrated_before_lufs").getAsDouble(), 0.02);
     }
 
+    /** Repeats 9 LU under the voice and more are usual (Pestana, Reiss, 2014), 3 LU of leeway on either side; half and half is 0 LU under. */
+    @Test
+    void aWetSoundThatIsTooLoudOrTooSoftIsTold() throws IOException {
+        Path take = take("sine.wav", 5, i -> sine(i, 0.1, 997));
+        String step = "- delay: { time: 300 ms, feedback: 0 %, mix: ";
+        JsonObject r = report(take, step + "50 % }");
+        assertTrue(warns(r, "listeners like it about 9 LU under"), r.get("warnings").toString());
+        r = report(take, step + "20 % }");
+        assertFalse(warns(r, "1, delay: Its sound lies"), r.get("warnings").toString());
+        r = report(take, step + "2 % }");
+        assertTrue(warns(r, "where it is hardly heard"), r.get("warnings").toString());
+    }
+
     /**
      * Four soft phrases and three 8 dB louder: an aim is met in the middle of all, so that 6:1 takes 8 (1 - 1/6) = 6.7 dB more from the loud ones. Taken
      * 2-4 dB are usual, 6 on shouts (common practice). Where all are alike, or crushing is wanted, there is nothing to tell.
@@ -279,6 +292,28 @@ class ReportTest extends Called {
         Path take = take("bursts.wav", 6, i -> vowel(i) * (i % 19_200 > 16_800 ? 1 : 0) + noise(i));
         JsonObject r = report(take, "- gate: { threshold: -40 dB, hold: 0 ms, release: 5 ms, lookahead: 0 ms, floor: -40 dB }");
         assertTrue(warns(r, "moves twice within 150 ms"), r.get("warnings").toString());
+    }
+
+    /** Where something as high as an s lasts through a vowel, it is none: an s lasts 70 to 150 ms, and a voice has one or two in a second. Common practice. */
+    @Test
+    void aDeEsserThatTurnsVowelsDownIsTold() throws IOException {
+        String step = "- de-ess: { band: 8 kHz, threshold: -20 dB, most: 6 dB }";
+        JsonObject r = report(hissed(3), step);
+        assertTrue(warns(r, "1, de-ess: It turns vowels down, not sibilants alone at 0:00."), r.get("warnings").toString());
+        r = report(hissed(0.15), step);
+        assertFalse(warns(r, "It turns vowels down"), r.get("warnings").toString());
+        assertTrue(warns(r, "% of all moments with a pitch, and vowels are such"), r.get("warnings").toString());
+        r = report(hissed(0.04), step);
+        assertFalse(warns(r, "de-ess"), r.get("warnings").toString());
+    }
+
+    /** Phrases in whose vowels something high sounds for so many of each 400 ms. */
+    private Path hissed(double seconds) throws IOException {
+        return take("hissed " + seconds + ".wav", 9, i -> {
+            double t = i / (double) RATE, at = t % 3 - 0.5;
+            double level = at < 0 ? 0 : at < 0.02 ? at / 0.02 : at < 1.5 ? 1 : Math.max(0, 1 - (at - 1.5) / 0.2);
+            return level * (vowel(i) + (t % 0.4 < seconds ? sine(i, 0.05, 8000) : 0)) + noise(i);
+        });
     }
 
     @Test

@@ -77,6 +77,24 @@ class UnevenTakesTest extends SongFolder {
         assertTrue(out.toString().contains("to even them write 'into: 9 dB' in its range from chorus"), out::toString);
     }
 
+    /** Where takes begin elsewhere, what both sing at the same time of the song is compared. */
+    @Test
+    void takesThatBeginElsewhereAreComparedWhereTheyLie() throws Exception {
+        take("lead-1.wav", sung);
+        take("lead-2.wav", louder(Arrays.copyOfRange(sung, (int) (1.5 * RATE), sung.length), -9));
+        String told = checked("{ take: lead-1.wav, from: verse }, { take: lead-2.wav, from: chorus, at: 1.5 s }");
+        assertTrue(told.contains("(what is sung in it lies 9.0 dB softer, where both sing, and its pauses "), told);
+    }
+
+    /** A take that is made louder in one of its ranges only is told beside the other take, not beside itself. */
+    @Test
+    void aTakeIsNotToldBesideItself() throws Exception {
+        take("lead-1.wav", sung);
+        take("lead-2.wav", sung);
+        String told = checked("{ take: lead-1.wav, from: verse }, { take: lead-1.wav, from: chorus, into: 9 dB }, { take: lead-2.wav, from: chorus bar 2 }");
+        assertFalse(told.contains("to even them"), told);
+    }
+
     /** A room that stays as it is while the singer is 10 dB louder: what a chorus is sung like. Within a section that is a step, whatever it comes of. */
     @Test
     void aTakeThatWasSungLouderIsToldWithinASectionAlone() throws Exception {

@@ -3,8 +3,10 @@ package linnet.files;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 
 import java.io.IOException;
+import java.nio.file.AccessDeniedException;
 import java.nio.file.FileAlreadyExistsException;
 import java.nio.file.FileSystemException;
+import java.nio.file.NoSuchFileException;
 import org.junit.jupiter.api.Test;
 
 /** What a user is told of what the system says. The words for EMFILE are those of the GNU C library, of ENFILE too. */
@@ -27,6 +29,10 @@ class SystemWordsTest {
     @Test
     void noReasonIsOnlyAPath() {
         assertEquals("it is a file, not a folder; move it away", SystemWords.reason(new FileAlreadyExistsException("/songs/.linnet")));
+        assertEquals("it may not be written or read", SystemWords.reason(new AccessDeniedException("/songs/.linnet")));
+        assertEquals("it is not there", SystemWords.reason(new NoSuchFileException("/songs/two.wav")));
+        // Where the system says more than the kind of the fault that is told.
+        assertEquals("Read-only file system", SystemWords.reason(new AccessDeniedException("/songs/.linnet", null, "Read-only file system")));
         assertEquals("IOException", SystemWords.reason(new IOException()));
     }
 }

@@ -44,10 +44,33 @@ class UnfinishedTest {
         // Another has that name since.
         Files.createFile(part("named"));
         files.drop(part("dropped"));
+        Files.createFile(part("dropped"));
         assertThrows(NoSuchFileException.class, () -> files.name(part("left"), () -> Files.move(part("left"), folder.resolve("no/print.wav"))));
         files.end();
-        assertTrue(Files.exists(folder.resolve("print.wav")) && Files.exists(part("named")));
-        assertFalse(Files.exists(part("dropped")) || Files.exists(part("left")));
+        assertTrue(Files.exists(folder.resolve("print.wav")) && Files.exists(part("named")) && Files.exists(part("dropped")));
+        assertFalse(Files.exists(part("left")));
+    }
+
+    @Test
+    void whatIsDroppedIsGone() throws IOException {
+        files.begin(() -> Files.createFile(part("dropped")));
+        files.drop(part("dropped"));
+        assertFalse(Files.exists(part("dropped")));
+        files.drop(part("dropped"));
+    }
+
+    /** What goes wrong in an act leaves no count of it behind. */
+    @Test
+    void anEndWaitsForNoActThatWentWrong() throws Exception {
+        Unfinished.Act<Path> wrong = () -> {
+            throw new IOException("no room");
+        };
+        assertThrows(IOException.class, () -> files.begin(wrong));
+        assertThrows(IOException.class, () -> files.name(part("none"), wrong));
+        assertThrows(IOException.class, () -> files.together(wrong));
+        Thread end = begun(files::end);
+        end.join(5000);
+        assertFalse(end.isAlive());
     }
 
     @Test
@@ -99,6 +122,8 @@ class UnfinishedTest {
     /** However many go on making files: once an end waits, those under way are the last. */
     @Test
     void anEndComesWhileManyMakeFiles() throws Exception {
+        // What was done together before gives nobody a right to begin now.
+        files.together(() -> files.begin(() -> Files.createFile(part("of a group"))));
         for (int k = 0; k < 16; k++) {
             String name = "part " + k;
             begun(() -> {

@@ -59,6 +59,10 @@ class EnvelopeTest {
         assertEquals(0, word.db(2.5), 1e-12);
         assertFades(word, 3.08, 3);
         assertEquals(GONE, word.db(9));
+        // A stretch that is shorter than its fade in is all of it.
+        Envelope brief = Envelope.window(2, 0.01, 2.004, 0.08);
+        assertFades(brief, 2, 2.004);
+        assertFades(brief, 2.084, 2.004);
     }
 
     @Test

@@ -1,16 +1,19 @@
 package linnet.render;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
+import java.util.Collections;
 import java.util.List;
 import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.atomic.AtomicBoolean;
+import java.util.concurrent.atomic.AtomicInteger;
 import linnet.Rig;
 import linnet.dsp.Samples;
 import linnet.hear.Ear;
@@ -84,6 +87,55 @@ class SideBySideTest {
                 return block -> {};
             });
         }
+    }
+
+    /** What is under way where one fails comes to its end, uninterrupted, before that is told; what is not yet begun never is. */
+    @Test
+    void whereOneFailsNothingMoreIsBegunAndNothingGoesOn() {
+        AtomicBoolean late = new AtomicBoolean(), interrupted = new AtomicBoolean();
+        Callable<Void> failing = () -> {
+            begun.await();
+            throw new IOException("the disk is full");
+        };
+        Callable<Void> under = () -> {
+            compute();
+            interrupted.set(Thread.currentThread().isInterrupted());
+            return null;
+        };
+        // The thread of the one that failed takes up the next before anybody knows.
+        Callable<Void> next = () -> {
+            Thread.sleep(1000);
+            return null;
+        };
+        Callable<Void> last = () -> {
+            late.set(true);
+            return null;
+        };
+        IOException e = assertThrows(IOException.class, () -> SideBySide.run(List.of(failing, under, next, last), 2));
+        assertEquals("the disk is full", e.getMessage());
+        assertTrue(over.get(), "it goes on");
+        assertFalse(interrupted.get() || late.get());
+    }
+
+    @Test
+    void ofBothTheOtherIsOverWhereOneFails() {
+        assertThrows(IllegalStateException.class, () -> SideBySide.both(() -> {
+            throw new IllegalStateException("no");
+        }, this::compute));
+        assertTrue(over.get());
+    }
+
+    @Test
+    void noMoreAreDoneAtOnceThanWasSaid() throws IOException {
+        AtomicInteger now = new AtomicInteger(), most = new AtomicInteger();
+        Callable<Void> piece = () -> {
+            most.accumulateAndGet(now.incrementAndGet(), Math::max);
+            Thread.sleep(20);
+            now.decrementAndGet();
+            return null;
+        };
+        SideBySide.run(Collections.nCopies(8, piece), 2);
+        assertEquals(2, most.get());
     }
 
     @Test

@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Set;
@@ -339,6 +340,7 @@ class RevisionTest {
             {"from: 9.6 s", "from: 9.6 s, into: 0 dB", ""},
             {"from: 9.6 s", "from: 9.6 s, at: 300 ms, into: 2 dB", "bar 5 to bar 6: low b.wav 0.3 s later and 2 dB higher into the comp"},
             {"b.wav, from: 9.6 s", "c.wav, from: 9.6 s, into: -6 dB", "bar 5 to bar 6: low from c.wav with -6 dB into the comp, was b.wav"},
+            {"b.wav, from: 9.6 s", "c.wav, from: 9.6 s, into: 6 dB", "bar 5 to bar 6: low from c.wav with 6 dB into the comp, was b.wav"},
             {"from: 9.6 s", "from: 9.6 s, fade: 50 ms", "bar 5, bar 6: join of low fade is new: 50 ms"},
             {"from: 9.6 s, to: 12 s", "from: 9.6 s, to: 12 s, exact: yes", "bar 5, bar 6: join of low kept at its place, was moved to where it is heard least"},
         };
@@ -364,9 +366,32 @@ class RevisionTest {
     void aCompInPlaceOfATakeIsToldTheSameWay() throws Exception {
         Files.writeString(now, SONG.replace(LOW, "low: { comp: [ { take: low.wav, from: 0 s }, { take: b.wav, from: chorus 2 } ], pan: 40 % left }"));
         assertEquals(List.of("chorus 2: low from b.wav, was low.wav"), notes());
+        Files.copy(now, old, StandardCopyOption.REPLACE_EXISTING);
+        Files.writeString(now, SONG);
+        assertEquals(List.of("chorus 2: low from low.wav, was b.wav"), notes());
         Files.writeString(old, SONG.replace(LOW, "low: { take: low.wav, from: 2 s, to: 14 s, at: 4.4 s, pan: 40 % left }"));
         Files.writeString(now, SONG.replace(LOW, "low: { comp: [ { take: low.wav, from: 4.4 s, to: bar 6, at: bar 2 } ], pan: 40 % left }"));
         assertEquals(List.of("bar 6 to bar 7 beat 4.33: low silent, was low.wav at bar 2"), notes());
+    }
+
+    @Test
+    void aCompOfTheInstrumentalIsToldTheSameWay() throws Exception {
+        String comp = SONG + "instrumental: { comp: [ { take: a.wav, from: verse 1 }, { take: b.wav, from: chorus 1 } ] }\n";
+        Files.writeString(old, comp);
+        Files.writeString(now, comp.replace("from: chorus 1", "from: verse 1 bar 4"));
+        assertEquals(List.of("bar 4 to bar 5: instrumental from b.wav, was a.wav"), notes());
+    }
+
+    /** To another tempo a place in bars is another second, and a second another place in bars: neither is a take that was put elsewhere. */
+    @Test
+    void whereATakeLiesIsTheSameToAnotherTempo() throws Exception {
+        String comp = "low: { comp: [ { take: a.wav, from: verse 1, at: %s }, { take: b.wav, from: chorus 1, at: bar 1 } ], pan: 40 %% left }";
+        for (String at : new String[] {"3 s", "bar 2 beat 3"}) {
+            String song = SONG.replace(LOW, comp.formatted(at));
+            Files.writeString(old, song);
+            Files.writeString(now, song.replace("100 bpm", "107 bpm"));
+            assertEquals(List.of(), notes().stream().filter(n -> n.contains("low ")).toList(), at);
+        }
     }
 
     /** A join that is moved is told against the one that was between the same takes, nearest to it. */
@@ -382,6 +407,17 @@ class RevisionTest {
             {"chorus 1, fade: 20 ms", "chorus 1 beat 2, fade: 400 ms", moved + "|" + longer},
             {"chorus 1, fade: 20 ms", "chorus 1 beat 2, exact: yes", moved + "|bar 5 beat 2: join of low fade is gone, was 20 ms|" + kept},
             {"chorus 1, fade: 20 ms", "chorus 1 beat 2, fade: 400 ms, exact: yes", moved + "|" + longer + "|" + kept},
+            // Two at once, the nearer each.
+            {"chorus 1, fade: 20 ms }, { take: a.wav, from: verse 2 }, { take: b.wav, from: chorus 2,",
+                    "chorus 1 beat 2, fade: 20 ms }, { take: a.wav, from: verse 2 }, { take: b.wav, from: chorus 2 beat 2,",
+                    "bar 5 to bar 5 beat 2, bar 13 to bar 13 beat 2: low from a.wav, was b.wav"},
+            // One became two: the second is new.
+            {"chorus 1, fade: 20 ms }",
+                    "chorus 1 beat 2, fade: 20 ms }, { take: a.wav, from: chorus 1 bar 2 }, { take: b.wav, from: chorus 1 bar 3, fade: 20 ms }",
+                    "bar 5 to bar 5 beat 2, bar 6 to bar 7: low from a.wav, was b.wav|bar 7: join of low fade is new: 20 ms"},
+            // Between other takes it is another.
+            {"{ take: b.wav, from: chorus 1, fade: 20 ms", "{ take: c.wav, from: chorus 1 beat 2, fade: 20 ms",
+                    moved + "|bar 5 beat 2 to bar 9: low from c.wav, was b.wav|bar 5 beat 2: join of low fade is new: 20 ms"},
             // Where none was.
             {"{ take: b.wav, from: chorus 1",
                     "{ take: c.wav, from: verse 1 bar 3, fade: 50 ms, exact: yes }, { take: a.wav, from: verse 1 bar 4 }, { take: b.wav, from: chorus 1",
@@ -435,10 +471,24 @@ class RevisionTest {
             Files.writeString(now, placed.replace("tempo: 100 bpm", faster));
             assertEquals(until[1].isEmpty() ? List.of(tempo) : List.of(tempo, told.replace("1.75", until[1])), notes());
         }
+        // What is placed goes with the bars, and what sings on until the next range does is heard no further than that.
+        for (String ranges : new String[] {"{ take: a.wav, from: verse 1, at: bar 1 }",
+                "{ take: a.wav, from: verse 1 }, { take: b.wav, from: verse 2, at: bar 9 }"}) {
+            String placed = tied.replace(LOW, "low: { comp: [ " + ranges + " ] }");
+            Files.writeString(old, placed.replace("tempo: 100 bpm", "tempo: { bar 1: 100 bpm }"));
+            Files.writeString(now, placed.replace("tempo: 100 bpm", faster));
+            assertEquals(List.of(tempo), notes(), ranges);
+        }
         // What was recorded anew may well have been to the new tempo.
         Files.writeString(old, tied.replace("low.wav", "other.wav").replace("tempo: 100 bpm", "tempo: { bar 1: 100 bpm }"));
         Files.writeString(now, tied.replace("tempo: 100 bpm", faster));
         assertEquals(List.of(tempo, "low take low.wav, was other.wav"), notes());
+    }
+
+    /** Bars of another length have other beats: a place in the one is none in the other. */
+    @Test
+    void ofBarsOfAnotherMetreNothingIsToldOfTakes() throws Exception {
+        assertEquals(List.of(), after("tempo: 100 bpm", "tempo: 100 bpm\nmetre: 3/4").stream().filter(n -> n.contains("'at'")).toList());
     }
 
     /** What a throw stops at is a place in seconds, and a length in milliseconds. */

@@ -149,6 +149,24 @@ class DeEsserTest {
         for (int i = 0; i < a.length; i++) assertEquals(a[i], b[i], 1e-6, "at " + i / voice.rate());
     }
 
+    /** The same of made-up words, at once and 26 and 40 dB under that, as a voice that comes nearer: what is soft beside the rest is near the limit of hiss. */
+    @ParameterizedTest
+    @ValueSource(ints = {2, 16, 32})
+    void madeUpWordsThatAreSofterAsAWholeAreTreatedAlike(int times) {
+        double[] words = words(), usual = join(times(words, 0.01), times(words, 0.05), words, times(words, 0.05), times(words, 0.01)),
+                soft = times(usual, 1.0 / times);
+        double[] a = expecting(RATE, 8000, usual).reductionDb(), b = expecting(RATE, 8000, soft).reductionDb();
+        assertArrayEquals(a, b, 1e-6);
+        int n = words.length;
+        double[] most = new double[5];
+        for (int k = 0; k < 5; k++) most[k] = Arrays.stream(a, k * n, (k + 1) * n).max().orElseThrow();
+        assertTrue(most[2] > 7.9 && most[0] < 7, "the limit of hiss comes to bear on the softest: " + Arrays.toString(most));
+    }
+
+    private static double[] times(double[] x, double factor) {
+        return Arrays.stream(x).map(v -> v * factor).toArray();
+    }
+
     /** As the step runs it, which has heard the take. */
     private static Result expecting(double rate, double bandHz, double[] x) {
         DeEsser deEsser = new DeEsser(rate);

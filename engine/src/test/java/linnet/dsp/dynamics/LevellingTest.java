@@ -116,6 +116,25 @@ class LevellingTest {
         }
     }
 
+    /** What sounds longer weighs more: of a section that is sung three times as long the whole is nearer to it. */
+    @Test
+    void sectionsWeighByHowLongTheyAreSung() {
+        double[] x = {-34, -34, -34, -34, -24, -24, -24, -24}, from = new double[8], to = new double[8], share = new double[8];
+        for (int i = 0; i < 8; i++) {
+            from[i] = 8 * i;
+            to[i] = from[i] + (i < 4 ? 6 : 2);
+            share[i] = 1;
+        }
+        Levelling l = new Levelling(new Levelling.PhraseLevels(from, to, x, new boolean[8]), share, 4, 1, 24);
+        assertEquals(2, l.sections());
+        // (3 · 10^-3.4 + 10^-2.4) / 4, in dB.
+        double whole = 10 * Math.log10((3 * Math.pow(10, -3.4) + Math.pow(10, -2.4)) / 4);
+        for (int i = 0; i < 8; i++) {
+            assertEquals(whole, x[i] + l.move(i), 0.02, "phrase " + i);
+            assertEquals(whole, l.target(i), 0.02, "phrase " + i);
+        }
+    }
+
     /** The limit is for a phrase in its section: how far the section goes is said by its share alone. */
     @Test
     void theLimitOfAPhraseDoesNotHoldItsSection() {

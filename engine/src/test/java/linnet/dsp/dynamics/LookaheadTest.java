@@ -35,6 +35,14 @@ class LookaheadTest {
         }
     }
 
+    /** At 48 kHz a hop is 0.5 ms. One hop alone would hold nothing. */
+    @Test
+    void theShortestIsOfTwoHops() {
+        assertEquals(0, Lookahead.hops(RATE, 0));
+        for (double ms : new double[] {0.01, 0.5, 1}) assertEquals(2, Lookahead.hops(RATE, ms), ms + " ms");
+        assertEquals(10, Lookahead.hops(RATE, 5));
+    }
+
     /** Nothing gets through with less than it asked for, and what asks for nothing has exactly nothing taken off. */
     @Test
     void isThereInTimeAndGoneAfterwards() {

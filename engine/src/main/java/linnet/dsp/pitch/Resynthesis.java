@@ -65,6 +65,8 @@ public final class Resynthesis {
     private final Sound sound;
     private final Bend formants;
     private final Between between, faster, low;
+    /** Parts a burst from its period: what lies on the slope is heard of both, in two places, so the slope is narrow. Only where there are bursts. */
+    private final Between steep;
     private final List<Refused> refused = new ArrayList<>();
 
     /** Per grain, in order of time: where it is set, which place of the sound is set there, its period, and its reading speed. */
@@ -125,7 +127,8 @@ public final class Resynthesis {
         between = new Between(1);
         low = Between.below(BREATH, sound.rate());
         faster = fastest > 1 ? new Between(1 / fastest) : between;
-        reach += faster.side() + 1 + beyond();
+        steep = struck.isEmpty() ? low : Between.steeplyBelow(BREATH, sound.rate());
+        reach += Math.max(steep.side(), faster.side()) + 1 + beyond();
         own = new double[sound.channels()][grains];
         for (double[] o : own) Arrays.fill(o, Double.NaN);
         window = new double[sound.channels()][0];
@@ -413,9 +416,9 @@ public final class Resynthesis {
         int n = (int) (b - a), y = at + (int) (a - begin), x = (int) (a - windowFrom);
         double width = width(k), ends = ends(k), begins = begins(k);
         for (int c = 0; c < window.length; c++) {
-            read(k, low, c, a, lowLeft, n);
-            read(k + 1, low, c, a, lowRight, n);
-            low.read(window[c], x, left, n);
+            read(k, steep, c, a, lowLeft, n);
+            read(k + 1, steep, c, a, lowRight, n);
+            steep.read(window[c], x, left, n);
             double ending = offset(k, c), beginning = offset(k + 1, c);
             for (int i = 0; i < n; i++) {
                 double over = step((a - ends + i) / width), in = step((a - begins + i) / width);

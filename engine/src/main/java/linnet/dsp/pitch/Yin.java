@@ -13,9 +13,6 @@ import linnet.dsp.spectral.Fft;
  * neighbouring frames: see {@link PitchTracker}.
  */
 final class Yin {
-    /** How long W is, at any rate: a longer one flattens a vibrato more and finds less pitch where that runs. Longer than a period of the lowest voice. */
-    private static final double WINDOW_S = 0.0243;
-
     private final double rate, highest;
     private final int shortest, longest, window;
     private final Fft fft;
@@ -40,9 +37,9 @@ final class Yin {
         this.highest = Approximation.log2(highest);
         shortest = Math.max(2, (int) Math.floor(rate / highest));
         longest = (int) Math.ceil(rate / lowest) + 1;
-        window = (int) Math.round(WINDOW_S * rate);
-        // Long enough that the correlation up to the longest lag does not wrap round.
-        int length = Integer.highestOneBit(window + longest - 1) * 2;
+        // Long enough that the correlation up to the longest lag does not wrap round, with a window of that lag or more.
+        int length = Integer.highestOneBit(2 * longest) * 2;
+        window = length - longest;
         fft = new Fft(length);
         correlation = new double[length];
         difference = new double[longest + 1];

@@ -25,6 +25,11 @@ final class Between {
         return new Between(Math.min(0.9, 2 * hz / rate), SIDE, 40);
     }
 
+    /** The same with a slope a quarter as wide, which costs four times as much. */
+    static Between steeplyBelow(double hz, double rate) {
+        return new Between(Math.min(0.9, 2 * hz / rate), 4 * SIDE, 40);
+    }
+
     private Between(double cut, int side, double stopDb) {
         this.whole = cut == 1;
         this.side = side;

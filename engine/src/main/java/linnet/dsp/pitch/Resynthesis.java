@@ -13,7 +13,8 @@ import linnet.dsp.Sound;
  * crossfaded by two halves of a raised cosine, shortly before the next pulse. Below 4.5 kHz they add up to one; above, where two
  * grains have nothing to do with each other, their powers do, so that breath does not beat with the pitch. Periods are repeated or
  * left out so that nothing drifts: a grain comes from the mark nearest to where it goes, but that a period with a burst of a consonant in it
- * ({@link Bursts}) is heard once. Higher than the take, what lies between two pulses is heard less, a burst there too. Grains are placed between the
+ * ({@link Bursts}) is heard once. What lies between two pulses is heard less in a voice that is set higher; so what bursts above 4.5 kHz is the take's own,
+ * for two periods or three, at its own time and neither higher nor lower. Below that it goes with its period. Grains are placed between the
  * samples. With the formants moved, a grain is read faster or slower. A period of another length than the take's does not average to zero where the
  * take's does: what a grain averages to under its crossfades is taken from it, but for what the take itself averages to there. By 100 cents first
  * formants of some
@@ -56,12 +57,16 @@ public final class Resynthesis {
     private static final double WORTH_TELLING = 0.03;
     /** Grains that are set so much further apart than they were sung hold much of the periods beside them. */
     private static final double WIDE = 1.25;
+    /** In how much of a period it becomes the take's own above {@link #BREATH} around a burst, and in how much the voice's again. */
+    private static final double AROUND = 0.25;
     /** Samples between two questions whether anything is bent. */
     private static final int STEP = 64;
 
     private final Sound sound;
     private final Bend formants;
     private final Between between, faster, low;
+    /** Parts a burst from its period: what lies on the slope is heard of both, in two places, so the slope is narrow. Only where there are bursts. */
+    private final Between steep;
     private final List<Refused> refused = new ArrayList<>();
 
     /** Per grain, in order of time: where it is set, which place of the sound is set there, its period, and its reading speed. */
@@ -78,6 +83,8 @@ public final class Resynthesis {
     private int[] first = new int[64];
     private int passages;
     private int reach;
+    /** In order of time. */
+    private final List<Struck> struck = new ArrayList<>();
 
     private final double[][] window;
     private double[][] fetched;
@@ -86,6 +93,13 @@ public final class Resynthesis {
 
     /** A stretch that should have been bent and was left alone, from a sample to the one after its last. */
     public record Refused(long from, long to) {}
+
+    /** A stretch around a burst, in samples, above {@link #BREATH} the take's own but for {@code edge} samples at each end. */
+    private record Struck(double from, double to, double edge) {
+        double share(long t) {
+            return step(Math.min(t - from, to - t) / edge - 0.5);
+        }
+    }
 
     /**
      * @param pitch of this sound
@@ -113,7 +127,8 @@ public final class Resynthesis {
         between = new Between(1);
         low = Between.below(BREATH, sound.rate());
         faster = fastest > 1 ? new Between(1 / fastest) : between;
-        reach += faster.side() + 1 + beyond();
+        steep = struck.isEmpty() ? low : Between.steeplyBelow(BREATH, sound.rate());
+        reach += Math.max(steep.side(), faster.side()) + 1 + beyond();
         own = new double[sound.channels()][grains];
         for (double[] o : own) Arrays.fill(o, Double.NaN);
         window = new double[sound.channels()][0];
@@ -219,9 +234,9 @@ public final class Resynthesis {
 
     /**
      * Has each burst struck once: of the grains the nearest takes its mark, those before it an earlier one, those after it a later one. The first grain and the
-     * last stay what they are.
+     * last stay what they are. Around the burst and around where that grain would bring it, above {@link #BREATH} only the take's own is heard.
      */
-    private static void once(double[] bursts, int[] mark, double[] place, double[] marks) {
+    private void once(double[] bursts, int[] mark, double[] place, double[] marks) {
         int last = mark.length - 1;
         for (int m = mark[0]; m <= mark[last]; m++) {
             if (bursts[m] != bursts[m]) continue;
@@ -236,6 +251,8 @@ public final class Resynthesis {
                 else if (j == at) mark[j] = m;
                 else mark[j] = Math.max(mark[j], !wide && j == at + 1 ? m + 1 : after);
             }
+            double length = (marks[end + 1] - marks[m - 1]) / (end + 2 - m), moved = place[at] - marks[m];
+            struck.add(new Struck(marks[m - 1] + Math.min(0, moved), marks[end + 1] + Math.max(0, moved), AROUND * length));
             m = end;
         }
     }
@@ -385,7 +402,28 @@ public final class Resynthesis {
                 long begin = Math.max(from, (long) Math.ceil(out[k])), end = Math.min(from + n, (long) Math.ceil(out[k + 1]));
                 if (begin >= end) continue;
                 if (isParted(k)) part(k, begin, (int) (end - begin), into, (int) (begin - from));
-                else if (!stays(k)) fade(k, begin, (int) (end - begin), into, (int) (begin - from));
+                else if (stays(k)) continue;
+                else fade(k, begin, (int) (end - begin), into, (int) (begin - from));
+                for (Struck burst : struck) strike(burst, k, begin, end, into, (int) (begin - from));
+            }
+        }
+    }
+
+    /** Has above {@link #BREATH} the take's own for what two grains bring, where a burst is, from {@code begin} up to before {@code end}. */
+    private void strike(Struck burst, int k, long begin, long end, double[][] into, int at) {
+        long a = Math.max(begin, (long) Math.ceil(burst.from)), b = Math.min(end, (long) Math.ceil(burst.to));
+        if (a >= b) return;
+        int n = (int) (b - a), y = at + (int) (a - begin), x = (int) (a - windowFrom);
+        double width = width(k), ends = ends(k), begins = begins(k);
+        for (int c = 0; c < window.length; c++) {
+            read(k, steep, c, a, lowLeft, n);
+            read(k + 1, steep, c, a, lowRight, n);
+            steep.read(window[c], x, left, n);
+            double ending = offset(k, c), beginning = offset(k + 1, c);
+            for (int i = 0; i < n; i++) {
+                double over = step((a - ends + i) / width), in = step((a - begins + i) / width);
+                double below = (1 - over) * (lowLeft[i] - ending) + in * (lowRight[i] - beginning);
+                into[c][y + i] += burst.share(a + i) * (below + window[c][x + i] - left[i] - into[c][y + i]);
             }
         }
     }

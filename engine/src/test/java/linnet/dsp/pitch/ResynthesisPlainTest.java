@@ -166,8 +166,31 @@ class ResynthesisPlainTest {
                     int least = pair && !wide && j == own + 1 ? m + 1 : soonest;
                     if (j > own && mark[j] < least) mark[j] = least;
                 }
+                // Above 4.5 kHz the take's own is heard from the mark before to the mark after, there and where the grain would have it.
+                int after = pair ? m + 2 : m + 1;
+                double moved = place[own] - marks[m], edge = 0.25 * (marks[after] - marks[m - 1]) / (after - m + 1);
+                around.add(new double[] {marks[m - 1] + Math.min(0, moved), marks[after] + Math.max(0, moved), edge});
                 if (pair) m++;
             }
+        }
+
+        final List<double[]> around = new ArrayList<>();
+
+        /** Of a sample that is bent between two grains, with their weights and what is taken from it as their mean. */
+        double withBursts(int c, long t, double bent, Grain a, Grain b, double[] w, double off) {
+            double y = bent;
+            for (double[] burst : around) {
+                double share = half(Math.min(t - burst[0], burst[1] - t) / burst[2] - 0.5);
+                if (share == 0) continue;
+                double below = w[0] * grainAt(c, a, t, 64) + w[1] * grainAt(c, b, t, 64) - off, high = x[c][(int) t] - below(c, t, 64);
+                y = below + (1 - share) * (y - below) + share * high;
+            }
+            return y;
+        }
+
+        /** What lies below 4.5 kHz, by so many samples on either side. */
+        double below(int c, double at, int side) {
+            return Sinc.read(x[c], at, Math.min(0.9, 9000 / rate), side, 40);
         }
 
         /** Middles of bursts: above 4.5 kHz a period has over eight times the energy of the second before it and the second after. */
@@ -303,24 +326,26 @@ class ResynthesisPlainTest {
                     if (t < a.out || t >= b.out) continue;
                     own = false;
                     double[] w = weights(a, b, t);
-                    double all = w[0] * grainAt(c, a, t, false) + w[1] * grainAt(c, b, t, false);
+                    double all = w[0] * grainAt(c, a, t, 0) + w[1] * grainAt(c, b, t, 0);
                     double off = w[0] * offset(c, p, k) + w[1] * offset(c, p, k + 1);
-                    if (a.far && b.out - a.out > Math.min(a.period / a.speed, b.period / b.speed) / 0.6) return all - off;
+                    boolean parted = a.far && b.out - a.out > Math.min(a.period / a.speed, b.period / b.speed) / 0.6;
+                    if (parted) return withBursts(c, t, all - off, a, b, w, off);
                     own = a.out == a.source && b.out == b.source && a.speed == 1 && b.speed == 1;
                     if (own) return x[c][(int) t];
                     double in = w[1], middle = a.out + 0.6 * (b.out - a.out);
                     double apart = Math.abs(b.source + (middle - b.out) * b.speed - a.source - (middle - a.out) * a.speed);
                     double alike = Math.max(0, 1 - apart / (60e-6 * rate));
-                    double below = (1 - in) * grainAt(c, a, t, true) + in * grainAt(c, b, t, true);
-                    return below - off + (all - below) / Math.sqrt(1 - 2 * in * (1 - in) * (1 - alike));
+                    double low = w[0] * grainAt(c, a, t, 16) + w[1] * grainAt(c, b, t, 16);
+                    return withBursts(c, t, low - off + (all - low) / Math.sqrt(1 - 2 * in * (1 - in) * (1 - alike)), a, b, w, off);
                 }
             }
             return x[c][(int) t];
         }
 
-        double grainAt(int c, Grain g, long t, boolean low) {
+        /** All of it, or what lies below 4.5 kHz by so many samples on either side. */
+        double grainAt(int c, Grain g, long t, int side) {
             double at = g.source + (t - g.out) * g.speed;
-            if (low) return Sinc.read(x[c], at, Math.min(0.9, 9000 / rate), 16, 40);
+            if (side > 0) return below(c, at, side);
             return g.speed > 1 ? Sinc.read(x[c], at, 1 / fastest, (int) Math.ceil(16 * fastest), 80) : Sinc.read(x[c], at, 1, 16, 80);
         }
     }

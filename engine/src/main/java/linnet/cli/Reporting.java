@@ -152,7 +152,8 @@ final class Reporting implements Witness {
         Values values = use.values();
         Value mix = use.mix().orElse(new Value.Amount(use.step().usualMix()));
         OptionalDouble share = mix instanceof Value.Amount a ? OptionalDouble.of(a.value() / 100) : OptionalDouble.empty();
-        return new StepReport.Given(text(use), inBranches.contains(use), share, amount(values, "aim"), makesUp(values), isAtLevel(values));
+        return new StepReport.Given(text(use), inBranches.contains(use), share, amount(values, "aim"), makesUp(values), isAtLevel(values),
+                use.step().mends() || use.step().holdsPeaks());
     }
 
     private static String text(Link.Use use) {

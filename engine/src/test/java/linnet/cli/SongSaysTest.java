@@ -360,6 +360,21 @@ class SongSaysTest extends SongFolder {
         }
     }
 
+    /** A take that was recorded anew lies beside marks of the one before: whoever reads the JSON sees nothing else of it. */
+    @Test
+    void whatIsToldOfListsIsInTheJsonToo() throws IOException {
+        assertEquals(0, run("mark", folder.resolve("take.wav")), err::toString);
+        Takes.tone(folder.resolve("take.wav"), 220, 0.2, 0.2);
+        String told = "take.wav does not sound as it did when its marks were listed; where it is another recording, make a new list with 'linnet mark'";
+        assertTrue(rendered().contains(told), err.toString());
+        assertTrue(Files.readString(prints.resolve("sheet.md")).contains(told));
+        String check = checked();
+        assertTrue(check.contains(told), check);
+        assertEquals(0, run("check", "--json", song), err::toString);
+        String notes = JsonParser.parseString(out.toString()).getAsJsonObject().get("notes").toString();
+        assertTrue(notes.contains(told), notes);
+    }
+
     /** What is wrong is said, and not what comes of it. */
     @Test
     void withoutSectionsThatAloneIsSaid() throws IOException {

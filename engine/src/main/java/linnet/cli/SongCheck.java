@@ -43,8 +43,8 @@ final class SongCheck {
         Cues cues = new Cues();
         Song song = SongReader.read(file, steps, cues);
         // The intake goes by nothing that is found of the song.
-        try (PlannedSong planned = PlannedSong.open(file, song, new Session(), Threads.USUAL)) {
-            SideBySide.Begun<SongIntake> odd = SideBySide.begin(() -> new SongIntake(song, planned));
+        try (PlannedSong planned = PlannedSong.open(file, song, new Session(), Threads.USUAL);
+                SideBySide.Begun<SongIntake> odd = SideBySide.begin(() -> new SongIntake(song, planned))) {
             SongTakes takes = planned.takes();
             List<String> remarks = new ArrayList<>();
             SongRemarks told = new SongRemarks(remarks::add);

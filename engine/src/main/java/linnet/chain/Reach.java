@@ -120,7 +120,7 @@ public final class Reach {
     }
 
     private Optional<Found> in(String step, String words, String name, Values values, Span at) {
-        Optional<Setting> setting = values.settings().all().stream().filter(s -> s.name().equals(name)).findFirst();
+        Optional<Setting> setting = values.settings().named(name);
         if (setting.isPresent() && setting.get() instanceof Live live) {
             Optional<Value> base = values.get(live);
             if (base.isPresent()) return based(new Found(step, words, live, base.get()), at);

@@ -47,7 +47,7 @@ public final class SettingsReader {
         values.place(tree.at());
         List<String> names = settings.all().stream().map(Setting::name).toList();
         for (Entry e : table.entries().values()) {
-            Optional<Setting> setting = settings.all().stream().filter(s -> s.name().equals(e.key().text())).findFirst();
+            Optional<Setting> setting = settings.named(e.key().text());
             if (setting.isPresent()) {
                 read(setting.get(), e.value(), values);
                 continue;

@@ -44,13 +44,16 @@ final class Arriving implements AutoCloseable {
         return digest.get();
     }
 
-    /** Whoever still hears it ends there. */
+    /** Whoever still hears it ends there, and comes to his end before this comes back. */
     @Override
     public void close() {
         try {
             opened.get().close();
         } catch (UncheckedIOException e) {
             // It was never opened, and whoever asked for it was told.
+        } finally {
+            if (heard != null) heard.close();
+            digest.close();
         }
     }
 }

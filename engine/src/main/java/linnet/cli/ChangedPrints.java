@@ -7,7 +7,6 @@ import com.google.gson.JsonObject;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.UncheckedIOException;
-import java.io.Writer;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
@@ -48,7 +47,7 @@ final class ChangedPrints {
     /** What stands for the samples of each print; empty where that cannot be known. */
     private Optional<Map<String, String>> samples(Path file, Song song, Session session) {
         if (song.prints().isEmpty()) return Optional.of(Map.of());
-        try (PlannedSong planned = PlannedSong.open(file, song, session, Threads.USUAL, new PrintWriter(Writer.nullWriter()))) {
+        try (PlannedSong planned = PlannedSong.open(file, song, session, Threads.USUAL)) {
             takes.add(new TakesAsTheyLie(song, planned.takes()));
             SongPlan plan = planned.plan();
             Map<String, String> samples = new LinkedHashMap<>();

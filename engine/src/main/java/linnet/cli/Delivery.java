@@ -19,9 +19,7 @@ import linnet.dsp.Decibels;
 import linnet.dsp.loudness.FoldDown;
 import linnet.plan.SongPlan;
 import linnet.render.Remainder;
-import linnet.setting.Quantity;
 import linnet.setting.Unit;
-import linnet.setting.Value;
 import linnet.song.Song;
 
 /**
@@ -220,9 +218,8 @@ final class Delivery {
     /** What the chain of the mix ends with, where that is a limiter. */
     private OptionalDouble mixCeiling() {
         List<Link> links = song.mix().links();
-        if (links.isEmpty() || !(links.get(links.size() - 1) instanceof Link.Use last) || !last.step().holdsPeaks()) return OptionalDouble.empty();
-        return last.step().settings().all().stream().filter(s -> s.name().equals("ceiling")).flatMap(s -> last.values().get((Quantity) s).stream())
-                .filter(Value.Amount.class::isInstance).mapToDouble(v -> ((Value.Amount) v).value()).findFirst();
+        if (links.isEmpty() || !(links.get(links.size() - 1) instanceof Link.Use last)) return OptionalDouble.empty();
+        return last.step().ceiling(last.values());
     }
 
     private void sides(PrintFile p) {

@@ -18,8 +18,6 @@ import linnet.tidy.Decision.What;
 
 /** What was done to the parts of a song that follow another. */
 record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
-    /** In ms: the longest nudge there is. */
-    private static final double LONGEST_NUDGE = 10_000;
     private static final Set<What> LATER = EnumSet.of(What.TAKE, What.COPY, What.TIMING, What.END);
 
     /**
@@ -81,11 +79,13 @@ record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
     private Optional<String> nudge(String part, Decision take) {
         double by = take.by() + 1000 * song.parts().stream().filter(p -> p.name().text().equals(part))
                 .mapToDouble(p -> p.source() instanceof Source.Edited e ? e.later() : 0).sum();
-        return Math.abs(by) > LONGEST_NUDGE ? Optional.empty() : Optional.of(Unit.MS.format(Math.abs(by), 0) + (by < 0 ? " earlier" : " later"));
+        if (Math.abs(by) > 1000 * Source.Edited.FARTHEST) return Optional.empty();
+        return Optional.of(Unit.MS.format(Math.abs(by), 0) + (by < 0 ? " earlier" : " later"));
     }
 
     private String remedy(String part, Decision take) {
-        return nudge(part, take).map(n -> "say 'nudge: " + n + "' in " + part).orElse("a nudge is 10 s at most, so say with 'at' where it begins");
+        return nudge(part, take).map(n -> "say 'nudge: " + n + "' in " + part)
+                .orElse("a nudge is " + Unit.SECONDS.format(Source.Edited.FARTHEST) + " at most, so say with 'at' where it begins");
     }
 
     /** What is to be done about a copy. */

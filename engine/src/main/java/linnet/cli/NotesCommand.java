@@ -15,6 +15,7 @@ import linnet.hear.Note;
 import linnet.hear.Notes;
 import linnet.hear.Tuning;
 import linnet.hear.Wanted;
+import linnet.setting.ConcertPitch;
 import linnet.setting.Key;
 import linnet.setting.NoteName;
 import linnet.setting.Unit;
@@ -49,7 +50,9 @@ final class NotesCommand implements Callable<Integer> {
     @Option(names = "--scale", paramLabel = "NOTES", split = ",", description = "The notes that may be sung, instead of a key, such as D,E,F#,A.")
     List<String> scale;
 
-    @Option(names = "--reference", paramLabel = "HZ", description = "Pitch of A4, from 415 to 466 Hz. Usual: 440.")
+    @Option(names = "--reference", paramLabel = "HZ",
+            description = "Pitch of A4, from " + (int) ConcertPitch.LOWEST + " to " + (int) ConcertPitch.HIGHEST + " Hz. Usual: "
+                    + (int) ConcertPitch.USUAL + ".")
     String reference;
 
     @Mixin
@@ -94,11 +97,11 @@ final class NotesCommand implements Callable<Integer> {
     }
 
     private double hz() {
-        if (reference == null) return NotesFile.USUAL;
+        if (reference == null) return ConcertPitch.USUAL;
         double hz = Unit.HZ.parse(reference).orElse(0);
-        if (hz >= NotesFile.LOWEST && hz <= NotesFile.HIGHEST) return hz;
-        throw new Refusal(Exit.USAGE, "--reference is the pitch of A4, from " + Unit.HZ.format(NotesFile.LOWEST) + " to " + Unit.HZ.format(NotesFile.HIGHEST)
-                + ", not " + reference);
+        if (hz >= ConcertPitch.LOWEST && hz <= ConcertPitch.HIGHEST) return hz;
+        throw new Refusal(Exit.USAGE, "--reference is the pitch of A4, from " + Unit.HZ.format(ConcertPitch.LOWEST) + " to "
+                + Unit.HZ.format(ConcertPitch.HIGHEST) + ", not " + reference);
     }
 
     private Key named() {

@@ -1,7 +1,6 @@
 package linnet.cli;
 
 import java.io.IOException;
-import java.io.PrintWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
@@ -74,13 +73,12 @@ final class PlannedSong implements AutoCloseable {
      *
      * @param file the song's, beside which its store lies
      * @param jobs works that may run at once
-     * @param err what the user should know of the takes
      * @throws Refusal with every take that cannot be used
      */
-    static PlannedSong open(Path file, Song song, Session session, int jobs, PrintWriter err) throws ProblemsException, IOException {
+    static PlannedSong open(Path file, Song song, Session session, int jobs) throws ProblemsException, IOException {
         Store store = store(file);
         Shelf shelf = session.shelf(store);
-        return new PlannedSong(song, store, shelf, session.engine(shelf), SongTakes.open(song, take -> session.digest(take, shelf), jobs, err), jobs);
+        return new PlannedSong(song, store, shelf, session.engine(shelf), SongTakes.open(song, take -> session.digest(take, shelf), jobs), jobs);
     }
 
     /** What is kept beside a song. A folder that came with a song may be a link to any other, and there is nothing ours to write or tidy away. */

@@ -154,7 +154,9 @@ final class Reporting implements Witness {
         Values values = use.values();
         Value mix = use.mix().orElse(new Value.Amount(use.step().usualMix()));
         OptionalDouble share = mix instanceof Value.Amount a ? OptionalDouble.of(a.value() / 100) : OptionalDouble.empty();
-        return new StepReport.Given(text(use), inBranches.contains(use), share, amount(values, "aim"), makesUp(values), isAtLevel(values));
+        OptionalDouble aim = given(values, "aim").map(values::amount).orElse(OptionalDouble.empty());
+        return new StepReport.Given(text(use), inBranches.contains(use), share, aim, makesUp(values), isAtLevel(values),
+                use.step().mends() || use.step().holdsPeaks());
     }
 
     private static String text(Link.Use use) {
@@ -162,21 +164,14 @@ final class Reporting implements Witness {
         return use.values().write() + (mix.isEmpty() ? "" : ", " + mix);
     }
 
-    private static OptionalDouble amount(Values values, String name) {
-        for (Setting s : values.settings().all()) {
-            if (s.name().equals(name) && s instanceof Quantity q && values.given(q) && values.get(q).orElseThrow() instanceof Value.Amount a) {
-                return OptionalDouble.of(a.value());
-            }
-        }
-        return OptionalDouble.empty();
+    /** A number that the text gives, if the step has one of that name. */
+    private static Optional<Quantity> given(Values values, String name) {
+        return values.settings().named(name).filter(values::given).filter(Quantity.class::isInstance).map(Quantity.class::cast);
     }
 
     /** Whether the text asks for the level to be set again. */
     private static boolean makesUp(Values values) {
-        for (Setting s : values.settings().all()) {
-            if (s.name().equals("makeup") && s instanceof Quantity q && values.given(q)) return !values.get(q).orElseThrow().equals(new Value.Named("none"));
-        }
-        return false;
+        return given(values, "makeup").flatMap(values::get).filter(v -> !v.equals(new Value.Named("none"))).isPresent();
     }
 
     /** Whether the text gives a level as a number: what is stated against the singer, or found by an aim, goes with the voice that arrives. */

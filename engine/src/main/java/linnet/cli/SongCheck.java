@@ -19,7 +19,6 @@ import linnet.render.SongFindings;
 import linnet.render.SongRenderer;
 import linnet.report.Clock;
 import linnet.setting.Unit;
-import linnet.song.PannedTwice;
 import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.song.Source;
@@ -27,7 +26,6 @@ import linnet.song.Timeline;
 import linnet.step.Catalogue;
 import linnet.text.ProblemsException;
 import linnet.text.Word;
-import linnet.weigh.Aiming;
 import linnet.weigh.PartMarks;
 import linnet.weigh.ThrowPlaces;
 import linnet.weigh.Weighing;
@@ -44,27 +42,25 @@ final class SongCheck {
     static void check(Path file, Supplier<Catalogue> steps, boolean json, PrintWriter out) throws ProblemsException, IOException {
         Cues cues = new Cues();
         Song song = SongReader.read(file, steps, cues);
-        StringWriter said = new StringWriter();
-        try (PlannedSong planned = PlannedSong.open(file, song, new Session(), Threads.USUAL, new PrintWriter(said, true))) {
+        // The intake goes by nothing that is found of the song.
+        try (PlannedSong planned = PlannedSong.open(file, song, new Session(), Threads.USUAL);
+                SideBySide.Begun<SongIntake> odd = SideBySide.begin(() -> new SongIntake(song, planned))) {
             SongTakes takes = planned.takes();
-            // It goes by nothing that is found of the song.
-            SideBySide.Begun<SongIntake> odd = SideBySide.begin(() -> new SongIntake(song, planned));
-            Aiming aiming = planned.aiming();
-            List<ThrowPlaces.Suggestion> throwable = throwable(aiming.song(), planned.marks(), takes.rate());
+            List<String> remarks = new ArrayList<>();
+            SongRemarks told = new SongRemarks(remarks::add);
+            SongPlan plan = told.plan(song, planned);
             Weighing weighing = planned.weighing();
-            SongPlan plan = planned.plan();
+            List<ThrowPlaces.Suggestion> throwable = throwable(planned.aiming().song(), planned.marks(), takes.rate());
             Joins joins;
             Followed followed;
             OddSettings settings;
-            List<String> unmet, uneven;
             SongIntake intake;
             try (SongRenderer renderer = planned.renderer(plan)) {
                 SongFindings findings = renderer.findings();
                 joins = new Joins(findings.joins(), findings.mutes(), takes.rate());
                 followed = new Followed(findings.followed(true), song, takes.rate());
                 settings = new OddSettings(findings.odd(true));
-                uneven = new UnevenTakes(findings.levels(), takes.paths(), song.time(), takes.rate()).lines();
-                unmet = Aiming.unmet(aiming.song(), takes.rate(), planned.marks(), findings::renderedMarks);
+                told.found(planned, findings);
                 intake = odd.get();
                 findings.unheard().check();
             }
@@ -72,10 +68,9 @@ final class SongCheck {
             for (int t = 0; t < takes.paths().size(); t++) reads.lists(takes.lists(t).keySet());
             if (json) {
                 JsonObject all = asJson(song, plan, weighing, throwable, joins, followed, settings, intake);
-                JsonArray notes = all.getAsJsonArray("notes");
-                aiming.told().forEach(notes::add);
-                unmet.forEach(notes::add);
-                uneven.forEach(notes::add);
+                JsonArray notes = new JsonArray();
+                remarks.forEach(notes::add);
+                all.add("notes", notes);
                 all.add("reads", reads.json());
                 out.println(Json.of(all));
                 return;
@@ -87,15 +82,9 @@ final class SongCheck {
             intake.say(page);
             SongJob.levels(weighing, page);
             joins.say(page);
-            uneven.forEach(page::println);
             followed.say(page, true);
             settings.lines().forEach(page::println);
-            said.toString().lines().filter(l -> !l.contains(": converted from ")).forEach(page::println);
-            song.time().remarks().forEach(page::println);
-            PannedTwice.in(song).forEach(page::println);
-            plan.notes().forEach(page::println);
-            aiming.told().forEach(page::println);
-            unmet.forEach(page::println);
+            remarks.forEach(page::println);
             Optional<String> wants = ThrowPlaces.wants(song);
             if (!throwable.isEmpty()) page.printf("%nGood words to throw%s:%n", wants.isPresent() ? ", once there is a return for them" : "");
             if (!throwable.isEmpty()) wants.ifPresent(w -> page.println("  " + w));
@@ -150,11 +139,6 @@ final class SongCheck {
         o.add("muted", joins.mutedJson());
         o.add("tidied", followed.json());
         o.add("odd", settings.json());
-        JsonArray notes = new JsonArray();
-        song.time().remarks().forEach(notes::add);
-        PannedTwice.in(song).forEach(notes::add);
-        plan.notes().forEach(notes::add);
-        o.add("notes", notes);
         return o;
     }
 

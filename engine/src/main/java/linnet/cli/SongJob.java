@@ -16,7 +16,6 @@ import linnet.render.Renderer;
 import linnet.render.SongFindings;
 import linnet.render.SongRenderer;
 import linnet.report.Clock;
-import linnet.song.PannedTwice;
 import linnet.song.Place;
 import linnet.song.Song;
 import linnet.song.SongReader;
@@ -26,7 +25,6 @@ import linnet.text.ProblemsException;
 import linnet.text.SourceText;
 import linnet.text.Span;
 import linnet.text.Word;
-import linnet.weigh.Aiming;
 import linnet.weigh.FinishedBalance;
 import linnet.weigh.Weighing;
 import picocli.CommandLine.Model.CommandSpec;
@@ -163,7 +161,7 @@ final class SongJob {
         if (isWhole() && !force) SongSheet.refuse(folder, song);
         if (reporting.isPresent()) reporting.get().refuse(song);
         warned.clear();
-        try (SongPrints prints = new SongPrints(folder, format, force); PlannedSong planned = opened(song)) {
+        try (SongPrints prints = new SongPrints(folder, format, force); PlannedSong planned = PlannedSong.open(file, song, session, jobs)) {
             printed.did("reading");
             SongPlan plan = planned(song, planned);
             printed.did("weighing");
@@ -211,15 +209,6 @@ final class SongJob {
         err.println(line);
     }
 
-    private PlannedSong opened(Song song) throws ProblemsException, IOException {
-        StringWriter told = new StringWriter();
-        try {
-            return PlannedSong.open(file, song, session, jobs, new PrintWriter(told, true));
-        } finally {
-            told.toString().lines().forEach(this::warn);
-        }
-    }
-
     /** Whether all of the song is rendered. */
     private boolean isWhole() {
         return only.isEmpty() && begin == null && end == null;
@@ -227,14 +216,10 @@ final class SongJob {
 
     /** Has the song heard for what it wants by ear, and tells what to think about. */
     private SongPlan planned(Song song, PlannedSong planned) throws ProblemsException, IOException {
-        planned.aiming().told().forEach(this::warn);
-        SongPlan plan = planned.plan();
+        planned.takes().converted().forEach(this::warn);
         planned.takes().remarks().forEach(this::warn);
-        song.time().remarks().forEach(this::warn);
-        PannedTwice.in(song).forEach(this::warn);
         new TimeReferences(song, planned.takes()).later().forEach(l -> warn(l.part() + ": " + l.file().path().getFileName() + ": " + l.told()));
-        plan.notes().forEach(this::warn);
-        return plan;
+        return new SongRemarks(this::warn).plan(song, planned);
     }
 
     private Outcome rendered(Song song, PlannedSong planned, SongPlan plan, SongPrints prints) throws ProblemsException, IOException {
@@ -256,8 +241,7 @@ final class SongJob {
             renderer.unkept().ifPresent(why ->
                     err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
             odd.lines().forEach(this::warn);
-            new UnevenTakes(inParts.levels(), planned.takes().paths(), song.time(), rate).lines().forEach(this::warn);
-            Aiming.unmet(song, rate, planned.marks(), inParts::renderedMarks).forEach(this::warn);
+            new SongRemarks(this::warn).found(planned, inParts);
             return new Outcome(song, planned, planned.weighing(), plan, prints, frames, joins, followed, odd, found, costs);
         }
     }

@@ -33,6 +33,7 @@ import linnet.song.Metre;
 import linnet.song.Song;
 import linnet.song.Source;
 import linnet.song.Timeline;
+import linnet.song.Wishes;
 import linnet.text.Word;
 import linnet.tidy.Aims;
 
@@ -145,12 +146,12 @@ final class SongSheet {
         return this;
     }
 
-    /** A wanted loudness ends the chain of the mix with a trim and a limiter of its own. */
+    /** A wanted loudness has a trim of its own behind the chain of the mix: behind any that the text calls the same. */
     private Sheet.Chain mix() {
         Sheet.Chain plain = chain("mix", "All of it", song.mix());
         if (song.wishes().loud().isEmpty()) return plain;
         List<String> steps = new ArrayList<>(plain.steps());
-        int trim = steps.size() - 2;
+        int trim = song.mix().links().stream().map(Link::name).toList().lastIndexOf(Wishes.Loud.TRIM);
         steps.set(trim, steps.get(trim) + " (" + Unit.PLAIN.format(song.wishes().loud().get().lufs(), 1) + " LUFS)");
         return new Sheet.Chain(plain.name(), plain.about(), steps);
     }

@@ -2,6 +2,7 @@ package linnet.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
+import java.io.StringWriter;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -30,6 +31,7 @@ final class SongTakes implements AutoCloseable {
     private final List<WavFile> files = new ArrayList<>();
     private final List<SongRenderer.Take> heard = new ArrayList<>();
     private final List<Map<Path, String>> lists = new ArrayList<>();
+    private final List<String> converted = new ArrayList<>(), ofLists = new ArrayList<>();
     /** In seconds: rounding. */
     private static final double HAIR = 1e-3;
 
@@ -38,23 +40,23 @@ final class SongTakes implements AutoCloseable {
     private SongTakes() {}
 
     /**
-     * Opens the takes in the order the plan counts them. What is converted is said.
+     * Opens the takes in the order the plan counts them.
      *
      * @param digests by which their samples are known again
      * @param jobs files that may be read at once
      * @throws Refusal with every take that cannot be used, at its place in the song
      */
-    static SongTakes open(Song song, Engine.Digests digests, int jobs, PrintWriter err) throws ProblemsException, IOException {
+    static SongTakes open(Song song, Engine.Digests digests, int jobs) throws ProblemsException, IOException {
         SongTakes takes = new SongTakes();
         try {
             takes.open(song);
-            takes.rate = takes.rate(song, err);
+            takes.rate = takes.rate(song);
             takes.reach(song);
             SideBySide.run(takes.files.stream().<Callable<Void>>map(f -> () -> {
                 digests.of(f.path());
                 return null;
             }).toList(), jobs);
-            for (WavFile f : takes.files) takes.heard.add(takes.hear(f, digests, err));
+            for (WavFile f : takes.files) takes.heard.add(takes.hear(f, digests));
             return takes;
         } catch (ProblemsException | IOException | RuntimeException e) {
             takes.close();
@@ -89,10 +91,13 @@ final class SongTakes implements AutoCloseable {
         }
     }
 
-    private SongRenderer.Take hear(WavFile file, Engine.Digests digests, PrintWriter err) throws ProblemsException, IOException {
+    private SongRenderer.Take hear(WavFile file, Engine.Digests digests) throws ProblemsException, IOException {
         Sound sound = Conversion.of(file, rate, file.path().toString());
-        TakeLists.Known known = new TakeLists().of(file.path(), file, err);
-        known.say(err);
+        StringWriter said = new StringWriter();
+        PrintWriter lines = new PrintWriter(said, true);
+        TakeLists.Known known = new TakeLists().of(file.path(), file, lines);
+        known.say(lines);
+        said.toString().lines().forEach(ofLists::add);
         lists.add(known.lists());
         return new SongRenderer.Take(sound, known.told(sound), digests.of(file.path()), file::checkUnchanged);
     }
@@ -100,6 +105,16 @@ final class SongTakes implements AutoCloseable {
     /** What is odd about the files themselves, as where something behind the sound is left out. */
     List<String> remarks() {
         return files.stream().flatMap(f -> f.header().remarks().stream().map(remark -> f.path().getFileName() + ": " + remark)).toList();
+    }
+
+    /** Those that had another rate: a line each. */
+    List<String> converted() {
+        return converted;
+    }
+
+    /** What should be known of the lists beside them: a line each. */
+    List<String> ofLists() {
+        return ofLists;
     }
 
     double rate() {
@@ -124,7 +139,7 @@ final class SongTakes implements AutoCloseable {
     }
 
     /** The song's own, else that of its first take. */
-    private double rate(Song song, PrintWriter err) {
+    private double rate(Song song) {
         double rate = song.rate().orElse(files.get(0).rate());
         Problems mixed = new Problems();
         Set<Path> said = new HashSet<>();
@@ -140,7 +155,7 @@ final class SongTakes implements AutoCloseable {
                         .getFileName() + " "
                             + Unit.HZ.format(rate) + "; say 'rate: " + Unit.HZ.format(rate) + "' in the song to have takes converted");
                 else if (hindrance.isPresent()) mixed.report(t.named().at(), named + ": " + hindrance.get());
-                else err.println(t.path().getFileName() + ": converted from " + Unit.HZ.format(file.rate()) + " to " + Unit.HZ.format(rate));
+                else converted.add(t.path().getFileName() + ": converted from " + Unit.HZ.format(file.rate()) + " to " + Unit.HZ.format(rate));
             }
         }
         refuse(mixed);

@@ -9,6 +9,7 @@ import linnet.hear.LevelBeside;
 import linnet.render.CompLevels;
 import linnet.setting.Unit;
 import linnet.song.Address;
+import linnet.song.Source;
 import linnet.song.Timeline;
 
 /**
@@ -21,7 +22,6 @@ final class UnevenTakes {
     /** How far before its section a line may begin. */
     private static final int PICK_UP_BARS = 1;
     private static final int MOST_PLACES = 4;
-    private static final double MOST_INTO = 60;
 
     private final List<CompLevels.Beside> all;
     private final List<Path> takes;
@@ -44,7 +44,8 @@ final class UnevenTakes {
             LevelBeside level = b.level();
             if (Math.abs(level.sung()) <= UNEVEN || !level.isOfRecording() && (!level.together() || within.isEmpty())) continue;
             String than = takes.get(b.like()).getFileName().toString();
-            double sung = level.sung(), into = Math.max(-MOST_INTO, Math.min(MOST_INTO, Math.rint(2 * (b.into() - level.louder())) / 2));
+            double sung = level.sung(), into = Math.max(-Source.Range.MOST_INTO, Math.min(Source.Range.MOST_INTO,
+                    Math.rint(2 * (b.into() - level.louder())) / 2));
             StringBuilder line = new StringBuilder(b.part()).append(": ").append(takes.get(b.take()).getFileName());
             if (level.isOfRecording()) {
                 line.append(b.into() == 0 ? " was recorded " : " with its 'into: " + Unit.DB.format(b.into()) + "' lies ")

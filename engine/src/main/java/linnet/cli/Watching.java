@@ -3,7 +3,6 @@ package linnet.cli;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.UncheckedIOException;
-import java.io.Writer;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -144,7 +143,7 @@ final class Watching {
 
     /** As loud as the last mix was found to be; what should be known of the takes the render says. */
     private PlannedSong planned(Song song) throws ProblemsException, IOException {
-        return PlannedSong.open(file, song, session, jobs, new PrintWriter(Writer.nullWriter())).turned(session.turned());
+        return PlannedSong.open(file, song, session, jobs).turned(session.turned());
     }
 
     private static String mix(Song song, PlannedSong planned) throws ProblemsException, IOException {

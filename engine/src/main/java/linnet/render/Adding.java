@@ -116,6 +116,6 @@ final class Adding implements AutoCloseable {
     @Override
     public void close() {
         kept.close();
-        begun.end();
+        begun.close();
     }
 }

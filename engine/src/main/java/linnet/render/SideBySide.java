@@ -19,7 +19,7 @@ public final class SideBySide {
     private SideBySide() {}
 
     /** Something that was begun; a class and no lambda, as it is met before anything else. */
-    public static final class Begun<T> implements Supplier<T> {
+    public static final class Begun<T> implements Supplier<T>, AutoCloseable {
         private final FutureTask<T> task;
 
         private Begun(Callable<T> piece) {
@@ -37,7 +37,8 @@ public final class SideBySide {
         }
 
         /** Waits until it is over, whatever comes of it. */
-        void end() {
+        @Override
+        public void close() {
             SideBySide.end(task);
         }
     }
@@ -86,7 +87,7 @@ public final class SideBySide {
             one.run();
         } catch (RuntimeException | Error e) {
             // What became of the other is not why this failed; but it must not go on.
-            beside.end();
+            beside.close();
             throw e;
         }
         beside.get();

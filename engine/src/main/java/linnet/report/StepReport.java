@@ -33,8 +33,9 @@ public record StepReport(
      * @param aimDb reduction wanted, where the text tells
      * @param makesUp the level is set again after a reduction
      * @param atLevel a level in dBFS is given as a number, whatever voice arrives
+     * @param mayRest a limiter or a repair, which is as it should be where it has nothing to do
      */
-    public record Given(String text, boolean inBranch, OptionalDouble mix, OptionalDouble aimDb, boolean makesUp, boolean atLevel) {}
+    public record Given(String text, boolean inBranch, OptionalDouble mix, OptionalDouble aimDb, boolean makesUp, boolean atLevel, boolean mayRest) {}
 
     /** A number found by hearing: of which setting, from which words of the text if any, and what it is with its unit. */
     public record Found(String setting, String given, String value) {}

@@ -6,7 +6,6 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.Set;
 import java.util.stream.IntStream;
 import linnet.report.PhraseCells.Span;
 
@@ -68,9 +67,6 @@ final class Warnings {
     private static final double ENDS_DBFS = -60;
     private static final int TIMES_TOLD = 4;
 
-    /** A limiter or a repair that has nothing to do is as it should be. */
-    private static final Set<String> MAY_REST = Set.of("limit", "breaths", "declick", "hum", "level", "pops", "ride");
-
     private final PhraseCells phrases;
     private final double from;
     private final List<Warning> found = new ArrayList<>();
@@ -125,7 +121,7 @@ final class Warnings {
     }
 
     private void idle(StepReport step) {
-        if (!MAY_REST.contains(step.word())) say(step.number(), false, "It changed nothing: what came in went out.");
+        if (!step.given().mayRest()) say(step.number(), false, "It changed nothing: what came in went out.");
     }
 
     private void gateCloses(StepReport step) {

@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.Collections;
 import java.util.EnumSet;
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 import java.util.function.Consumer;
 
@@ -21,6 +22,11 @@ public final class Settings {
 
     public List<Setting> all() {
         return Collections.unmodifiableList(all);
+    }
+
+    /** The one that a text calls so; empty where there is none. Those of entries are not among them. */
+    public Optional<Setting> named(String name) {
+        return all.stream().filter(s -> s.name().equals(name)).findFirst();
     }
 
     public List<OneOf> rules() {

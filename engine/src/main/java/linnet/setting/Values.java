@@ -6,6 +6,7 @@ import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.TreeMap;
 import linnet.text.Span;
@@ -95,6 +96,11 @@ public final class Values {
     public Optional<Value> get(Quantity setting) {
         Object value = given.get(setting);
         return value != null ? Optional.of((Value) value) : setting.usual();
+    }
+
+    /** The given or usual value where that is a plain number, in the setting's own unit; empty where it moves, goes by something heard, or is a word. */
+    public OptionalDouble amount(Quantity setting) {
+        return get(setting).filter(Value.Amount.class::isInstance).map(v -> OptionalDouble.of(((Value.Amount) v).value())).orElse(OptionalDouble.empty());
     }
 
     public <E extends Enum<E>> E get(Choice<E> setting) {

@@ -26,8 +26,6 @@ public record NotesFile(Take take, double reference, boolean flats, Notes notes,
     static final String TAKE = "notes", REFERENCE = "reference";
     static final String NOTE = "note", HEARD = "heard", TARGET = "target", LEAVE = "leave", NEIGHBOURS = "neighbours", VIBRATO = "vibrato", SCOOP = "scoop",
             FALL = "fall";
-    /** Of the pitch that A4 may have, in Hz: common practice. */
-    public static final double LOWEST = 415, USUAL = 440, HIGHEST = 466;
 
     private static final String HEAD = """
             # The sung notes of a take, and where each should be: the step 'tune' goes by this list.

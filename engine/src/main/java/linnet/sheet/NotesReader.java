@@ -10,6 +10,7 @@ import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import linnet.hear.Note;
 import linnet.hear.Notes;
+import linnet.setting.ConcertPitch;
 import linnet.setting.NoteName;
 import linnet.setting.Unit;
 import linnet.text.Listed;
@@ -47,7 +48,7 @@ final class NotesReader extends ListReader<NotesFile> {
 
     @Override
     NotesFile list(Table top, Take take, boolean edited) {
-        double reference = Optional.ofNullable(top.entries().get(NotesFile.REFERENCE)).map(this::reference).orElse(NotesFile.USUAL);
+        double reference = Optional.ofNullable(top.entries().get(NotesFile.REFERENCE)).map(this::reference).orElse(ConcertPitch.USUAL);
         offset = NotesFile.offset(reference);
         List<Row> rows = new ArrayList<>();
         for (Tree row : rows(top)) row(row).ifPresent(n -> rows.add(new Row(n, row.at())));
@@ -57,10 +58,10 @@ final class NotesReader extends ListReader<NotesFile> {
 
     private double reference(Entry e) {
         OptionalDouble hz = e.value() instanceof Leaf leaf ? Unit.HZ.parse(leaf.word().text()) : OptionalDouble.empty();
-        if (hz.isPresent() && hz.getAsDouble() >= NotesFile.LOWEST && hz.getAsDouble() <= NotesFile.HIGHEST) return hz.getAsDouble();
-        problems.report(e.value().at(), "reference is the pitch of A4, from " + Unit.HZ.format(NotesFile.LOWEST) + " to " + Unit.HZ.format(NotesFile.HIGHEST)
-                + not(e.value()));
-        return NotesFile.USUAL;
+        if (hz.isPresent() && hz.getAsDouble() >= ConcertPitch.LOWEST && hz.getAsDouble() <= ConcertPitch.HIGHEST) return hz.getAsDouble();
+        problems.report(e.value().at(), "reference is the pitch of A4, from " + Unit.HZ.format(ConcertPitch.LOWEST) + " to "
+                + Unit.HZ.format(ConcertPitch.HIGHEST) + not(e.value()));
+        return ConcertPitch.USUAL;
     }
 
     private Optional<Note> row(Tree tree) {

@@ -16,7 +16,7 @@ final class CompReader {
     /** 4 ms are the least that no click is heard of. */
     static final Fixed FADE = SETTINGS.fixed("fade", Unit.MS).range(4, 500).otherwise("12 ms to 30 ms, by what lies there")
             .doc("How long one take takes to give way to the next.");
-    static final Fixed INTO = SETTINGS.fixed("into", Unit.DB).range(-60, 60).usual("0 dB")
+    static final Fixed INTO = SETTINGS.fixed("into", Unit.DB).range(-Source.Range.MOST_INTO, Source.Range.MOST_INTO).usual("0 dB")
             .doc("How much louder its take is in this range, before it is joined and goes into the chain.");
     /** Two fades of the usual length find room in it, in seconds. */
     private static final double SHORTEST = 0.06;

@@ -39,7 +39,7 @@ final class EditReader {
     private static final String NUDGES = "(" + Place.LENGTHS + ") (earlier|later)";
     static final Form NUDGE = Form.words(NUDGES, "20 ms earlier", "1/32 later");
     /** In seconds. */
-    private static final double SHORTEST = 0.02, FARTHEST = 10;
+    private static final double SHORTEST = 0.02;
     /** Less than a sample at any rate: what places far from the start lose to rounding. */
     private static final double ROUNDING = 1e-6;
     private static final int MOST = 1000;
@@ -146,7 +146,9 @@ final class EditReader {
             return 0;
         }
         OptionalDouble length = place.length(new Word(words.substring(0, words.lastIndexOf(' ')), word.get().at()), 0);
-        if (length.orElse(0) > FARTHEST) text.problems().report(word.get().at(), "a nudge is 10 s at most; 'at' puts a take anywhere");
+        if (length.orElse(0) > Source.Edited.FARTHEST) {
+            text.problems().report(word.get().at(), "a nudge is " + Unit.SECONDS.format(Source.Edited.FARTHEST) + " at most; 'at' puts a take anywhere");
+        }
         return sign * length.orElse(0);
     }
 }

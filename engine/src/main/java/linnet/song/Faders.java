@@ -13,10 +13,11 @@ import linnet.yaml.Tree;
 /** Reads what parts, groups and returns have behind their chain: a level, a place, sends. */
 final class Faders {
     private static final Settings SETTINGS = new Settings();
-    static final Fixed LEVEL = SETTINGS.fixed("level", Unit.DB).range(-90, 24).usual("0 dB").doc("How loud it is in the sum, after its chain.");
+    static final Fixed LEVEL = SETTINGS.fixed("level", Unit.DB).range(Song.Fader.SOFTEST, Song.Fader.LOUDEST).usual("0 dB")
+            .doc("How loud it is in the sum, after its chain.");
     static final Fixed PAN = SETTINGS.fixed("pan", Unit.PAN).range(-100, 100).usual("centre").doc("Its place between left and right, at constant power.");
 
-    private static final Fixed SENDS = SETTINGS.fixed("sends level", Unit.DB).range(-90, 24).usual("0 dB")
+    private static final Fixed SENDS = SETTINGS.fixed("sends level", Unit.DB).range(Song.Fader.SOFTEST, Song.Fader.LOUDEST).usual("0 dB")
             .doc("How much louder or softer all of its sends are.");
 
     private static final Shape SEND = new Shape("a send").key("level", LEVEL.doc(), new Form.Amount(LEVEL), WishReader.WET_FORM)

@@ -14,6 +14,7 @@ import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import linnet.chain.Tonality;
+import linnet.setting.ConcertPitch;
 import linnet.setting.Fixed;
 import linnet.setting.Key;
 import linnet.setting.Settings;
@@ -30,7 +31,8 @@ final class LabelReader {
             .doc("Which version of the song its prints are; it counts up only.");
     private static final Text<Key> KEY = SETTINGS.text("key", Key.FORM).otherwise("not told")
             .doc("The key of the song; steps that go by a key have it where they are given none.");
-    private static final Fixed PITCH = SETTINGS.fixed("pitch", Unit.HZ).range(415, 466).usual("440 Hz")
+    private static final Fixed PITCH = SETTINGS.fixed("pitch", Unit.HZ).range(ConcertPitch.LOWEST, ConcertPitch.HIGHEST)
+            .usual(Unit.HZ.format(ConcertPitch.USUAL))
             .doc("The pitch of the A above middle C; steps that go by a key have it where they are given no reference.");
     private static final Fixed CEILING = SETTINGS.fixed("ceiling", Unit.DBTP).range(-24, 6).otherwise("0 dBTP").doc("Highest true peak of the mix.");
     private static final Pattern DATE = Pattern.compile("(\\d{4}-\\d{2}-\\d{2})(?: (\\d{2}:\\d{2})(:\\d{2})?)?");

@@ -64,7 +64,10 @@ public record Song(
     }
 
     /** Level in dB, and place from -100 (left) to 100 (right). */
-    public record Fader(double level, double pan) {}
+    public record Fader(double level, double pan) {
+        /** Of a level, in dB. */
+        public static final double SOFTEST = -90, LOUDEST = 24;
+    }
 
     /**
      * What flows into a return.

@@ -48,6 +48,9 @@ public sealed interface Source {
      * @param edits in the order in which they are made: each meets what the one before has left
      */
     record Edited(Source of, double later, List<Edit> edits) implements Source {
+        /** The longest nudge, in seconds. */
+        public static final double FARTHEST = 10;
+
         @Override
         public List<Take> takes() {
             return of.takes();
@@ -80,5 +83,8 @@ public sealed interface Source {
      * @param placed whether the text says where the take begins
      * @param into dB by which the take is louder here, before it is joined
      */
-    record Range(Take take, double at, Word where, double from, double to, Optional<Word> until, double fade, boolean exact, boolean placed, double into) {}
+    record Range(Take take, double at, Word where, double from, double to, Optional<Word> until, double fade, boolean exact, boolean placed, double into) {
+        /** By so many dB a take can be louder, or softer, in a range. */
+        public static final double MOST_INTO = 60;
+    }
 }

@@ -54,8 +54,8 @@ final class WishReader {
                     Form.words(BALANCE.pattern(), "1 LU over instrumental", "9 LU under lead")));
     private static final List<String> LU = List.of("LU", "under", "over");
     private static final double LOUDEST = -5, SOFTEST = -40;
-    /** Names of the two steps that a wanted loudness puts at the end of the chain of the mix. */
-    public static final String TRIM = "loudness", LIMIT = "ceiling";
+    /** What the limiter is called that a wanted loudness puts at the end of the chain of the mix. */
+    private static final String LIMIT = "ceiling";
 
     private final Reading text;
     private final List<Wishes.Wet> wet = new ArrayList<>();
@@ -146,7 +146,7 @@ final class WishReader {
                     .report(wanted.get().at(), "the loudness of a mix is from -40 LUFS to -5 LUFS, such as '-14 LUFS'"
                             + Nearest.hint(plain(wanted.get()), List.of("LUFS"), t -> LUFS.matcher(t).matches()));
             loud = Optional.of(new Wishes.Loud(wanted.get(), lufs, ceiling));
-            links.add(step("trim", TRIM, "level", 0, at));
+            links.add(step("trim", Wishes.Loud.TRIM, "level", 0, at));
         }
         links.add(step("limit", LIMIT, "ceiling", ceiling, at));
         return chain.with(links);
@@ -155,7 +155,7 @@ final class WishReader {
     private Link step(String word, String name, String setting, double value, Word at) {
         Step step = text.catalogue().find(word).orElseThrow();
         Values values = new Values(step.settings());
-        values.put((Quantity) step.settings().all().stream().filter(s -> s.name().equals(setting)).findFirst().orElseThrow(), new Value.Amount(value));
+        values.put((Quantity) step.settings().named(setting).orElseThrow(), new Value.Amount(value));
         return new Link.Use(name, at.at(), Optional.empty(), step, values, OptionalDouble.empty(), Optional.empty());
     }
 

@@ -72,5 +72,8 @@ public record Wishes(List<Wet> wet, List<Balance> balance, List<Duck> ducks, Opt
      * @param lufs integrated
      * @param ceiling highest true peak, in dBTP
      */
-    public record Loud(Word at, double lufs, double ceiling) {}
+    public record Loud(Word at, double lufs, double ceiling) {
+        /** What the step is called that turns the mix up, behind its chain. */
+        public static final String TRIM = "loudness";
+    }
 }

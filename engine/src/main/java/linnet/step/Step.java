@@ -1,6 +1,7 @@
 package linnet.step;
 
 import java.util.List;
+import java.util.OptionalDouble;
 import linnet.setting.Group;
 import linnet.setting.Settings;
 import linnet.setting.Text;
@@ -75,6 +76,11 @@ public abstract class Step {
     /** Whether it keeps peaks under a ceiling and does nothing else: behind steps that mend, a dry print keeps it too. */
     public boolean holdsPeaks() {
         return false;
+    }
+
+    /** The highest true peak that leaves it, in dBTP, where it keeps peaks under a ceiling that does not move. */
+    public OptionalDouble ceiling(Values values) {
+        return OptionalDouble.empty();
     }
 
     /** Whether what is sung stays where it is in time, echoes aside. */

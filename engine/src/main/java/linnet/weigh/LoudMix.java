@@ -56,7 +56,7 @@ final class LoudMix {
     /** With the mix turned up by so many dB. */
     Song turned(Song song, double gain) {
         Reach reach = new Reach(song.mix(), weigher.problems());
-        Optional<Reach.Found> level = reach.find("loudness level", wish.at().at());
-        return level.map(l -> song.with(reach.with(l, new Value.Amount(Math.max(-60, gain)), wish.at().at()))).orElse(song);
+        Optional<Reach.Found> level = reach.find(Wishes.Loud.TRIM + " level", wish.at().at());
+        return level.map(l -> song.with(reach.with(l, new Value.Amount(Math.max(l.setting().min(), gain)), wish.at().at()))).orElse(song);
     }
 }

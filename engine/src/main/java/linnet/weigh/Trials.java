@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
 import linnet.dsp.Decibels;
+import linnet.song.Song;
 
 /**
  * Looks for the level at which nothing is missing in loudness: first as if loudness went with it, then as it did from the last trial to this. Where that leads
@@ -11,13 +12,11 @@ import linnet.dsp.Decibels;
  * two as good the first.
  */
 final class Trials {
-    /** In dB. */
-    static final double LEAST_LEVEL = -90, MOST_LEVEL = 24;
     /** In LU: so near what is found must come, for it to be what was wanted. */
     static final double WANTED_NEAR = 0.2;
     /** In LU: nearer than this need not be. */
     private static final double NEAR = 0.05;
-    /** Halves all levels that there are to a tenth of a dB. */
+    /** Halves all levels that a fader has to a tenth of a dB. */
     private static final int MOST = 12;
     private static final double FLATTEST = 0.15, STEEPEST = 2;
 
@@ -58,6 +57,6 @@ final class Trials {
     }
 
     private static double step(double level) {
-        return Decibels.tenths(Math.max(LEAST_LEVEL, Math.min(MOST_LEVEL, level)));
+        return Decibels.tenths(Math.max(Song.Fader.SOFTEST, Math.min(Song.Fader.LOUDEST, level)));
     }
 }

@@ -64,8 +64,9 @@ final class Weigher {
 
     /** Reports a level that could not be written. */
     void checkLevel(Word at, double level, String what) {
-        if (level < Trials.LEAST_LEVEL || level > Trials.MOST_LEVEL) {
-            problems.report(at.at(), "'" + what + "' would need a level of " + Unit.DB.format(level, 1) + ": outside -90 dB … 24 dB");
+        if (level < Song.Fader.SOFTEST || level > Song.Fader.LOUDEST) {
+            problems.report(at.at(), "'" + what + "' would need a level of " + Unit.DB.format(level, 1) + ": outside " + Unit.DB.format(Song.Fader.SOFTEST)
+                    + " … " + Unit.DB.format(Song.Fader.LOUDEST));
         }
     }
 }

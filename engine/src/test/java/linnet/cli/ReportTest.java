@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.google.gson.JsonArray;
+import com.google.gson.JsonElement;
 import com.google.gson.JsonObject;
 import com.google.gson.JsonParser;
 import java.io.IOException;
@@ -19,6 +20,9 @@ import javax.xml.parsers.DocumentBuilderFactory;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
+import linnet.setting.Quantity;
+import linnet.step.Step;
+import linnet.step.builtin.Builtins;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.xml.sax.InputSource;
@@ -322,6 +326,28 @@ class ReportTest extends Called {
         assertTrue(warns(r, "1, eq: It changed nothing"), r.get("warnings").toString());
         assertTrue(warns(r, "3, limit: It takes up to"), r.get("warnings").toString());
         assertTrue(warns(r, "3, limit: It works in"), r.get("warnings").toString());
+    }
+
+    /** Every one there is, set so that it changes nothing where it can be: a repair that finds nothing to do is as it should be. */
+    @Test
+    void whatMendsMayRest() throws IOException {
+        StringBuilder steps = new StringBuilder();
+        int resting = 0;
+        for (Step step : Builtins.catalogue().steps()) {
+            if (!step.mends() && !step.holdsPeaks()) continue;
+            List<String> neutral = step.settings().all().stream().filter(Quantity.class::isInstance).map(Quantity.class::cast)
+                    .flatMap(q -> q.neutral().map(value -> q.name() + ": " + value).stream()).toList();
+            steps.append("- ").append(step.word()).append(": { ").append(String.join(", ", neutral)).append(" }\n");
+        }
+        JsonObject r = report(take("sung.wav", 3, TAKE), steps.toString());
+        for (JsonElement step : r.getAsJsonArray("steps")) {
+            JsonObject s = step.getAsJsonObject();
+            if (Math.abs(s.get("integrated_before_lufs").getAsDouble() - s.get("integrated_after_lufs").getAsDouble()) < 1e-3) resting++;
+        }
+        assertTrue(resting >= 7, r.get("steps").toString());
+        assertFalse(warns(r, "It changed nothing"), r.get("warnings").toString());
+        r = report(take("steady.wav", 3, i -> sine(i, 0.3, 220)), "- tune: { ignore: 50 cents }");
+        assertFalse(warns(r, "It changed nothing"), r.get("warnings").toString());
     }
 
     /** Parsed as XML, where the page is also that: every element closed, every name escaped. */

@@ -11,6 +11,7 @@ import java.nio.ByteOrder;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Arrays;
 import java.util.List;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
@@ -358,6 +359,48 @@ class SongSaysTest extends SongFolder {
             assertTrue(check.contains(told), check);
             assertTrue(notes.contains(told), notes);
         }
+    }
+
+    /** A take that was recorded anew lies beside marks of the one before: whoever reads the JSON sees nothing else of it. */
+    @Test
+    void whatIsToldOfListsIsInTheJsonToo() throws IOException {
+        assertEquals(0, run("mark", folder.resolve("take.wav")), err::toString);
+        Takes.tone(folder.resolve("take.wav"), 220, 0.2, 0.2);
+        String told = "take.wav does not sound as it did when its marks were listed; where it is another recording, make a new list with 'linnet mark'";
+        assertTrue(rendered().contains(told), err.toString());
+        assertTrue(Files.readString(prints.resolve("sheet.md")).contains(told));
+        String check = checked();
+        assertTrue(check.contains(told), check);
+        assertEquals(0, run("check", "--json", song), err::toString);
+        String notes = JsonParser.parseString(out.toString()).getAsJsonObject().get("notes").toString();
+        assertTrue(notes.contains(told), notes);
+    }
+
+    /** Its takes are given up: nobody may read them any more, or write to what is kept beside the song. */
+    @Test
+    void nothingGoesOnOfASongThatIsRefused() throws IOException {
+        StringBuilder parts = new StringBuilder("  lead: { take: take.wav, chain: [ delay: { time: 1/8 } ] }\n");
+        Takes.tone(folder.resolve("0.wav"), 220, 0.3, 240);
+        for (int i = 0; i < 8; i++) {
+            if (i > 0) Files.createLink(folder.resolve(i + ".wav"), folder.resolve("0.wav"));
+            parts.append("  long ").append(i).append(": { take: ").append(i).append(".wav }\n");
+        }
+        write("tempo: { bar 1: 100 bpm, bar 2: 120 bpm }\nsections: { a: 1, end: 3 }\n", parts.toString(), "prints: [ mix ]\n");
+        assertEquals(Exit.TEXT, run("check", song), err::toString);
+        assertTrue(isOver(SongIntake.class), err.toString());
+    }
+
+    /** The take of a chain that is refused. */
+    @Test
+    void nothingGoesOnOfATakeThatIsClosed() throws IOException {
+        Takes.tone(folder.resolve("long.wav"), 220, 0.3, 240);
+        new Arriving(folder.resolve("long.wav"), true).close();
+        assertTrue(isOver(Arriving.class));
+    }
+
+    /** Whether no thread is at it; one that has done its work may take a moment to end. */
+    private static boolean isOver(Class<?> work) {
+        return Thread.getAllStackTraces().values().stream().flatMap(Arrays::stream).noneMatch(f -> f.getClassName().startsWith(work.getName()));
     }
 
     /** What is wrong is said, and not what comes of it. */

@@ -59,7 +59,7 @@ class SideBySideTest {
         });
         begun.await();
         Thread.currentThread().interrupt();
-        beside.end();
+        beside.close();
         assertTrue(Thread.interrupted(), "it is still told");
         assertTrue(over.get());
     }

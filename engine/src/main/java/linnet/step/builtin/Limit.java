@@ -4,9 +4,11 @@ import static linnet.setting.Unit.DBTP;
 import static linnet.setting.Unit.MS;
 
 import java.util.List;
+import java.util.OptionalDouble;
 import linnet.dsp.dynamics.Limiter;
 import linnet.setting.Fixed;
 import linnet.setting.Live;
+import linnet.setting.Values;
 import linnet.step.Block;
 import linnet.step.Curve;
 import linnet.step.FixedValues;
@@ -33,6 +35,11 @@ final class Limit extends Step {
     @Override
     public boolean holdsPeaks() {
         return true;
+    }
+
+    @Override
+    public OptionalDouble ceiling(Values values) {
+        return values.amount(ceiling);
     }
 
     @Override

@@ -15,6 +15,7 @@ import linnet.hear.Note;
 import linnet.hear.SungPitches;
 import linnet.hear.Tuning;
 import linnet.hear.Wanted;
+import linnet.setting.ConcertPitch;
 import linnet.setting.Fixed;
 import linnet.setting.Key;
 import linnet.setting.NoteName;
@@ -36,7 +37,8 @@ final class Tune extends Step {
             .doc("The key; in a song that of the song, where it has one and no scale is given. Targets in the take's list of notes go before it.");
     private final Text<Integer> scale = text("scale", NoteName.FORM).list(12).otherwise("as the key says")
             .doc("The notes that may be sung, in any octave, instead of a key.");
-    private final Fixed reference = fixed("reference", HZ).range(415, 466).usual("440 Hz").doc("The pitch of the A above middle C.");
+    private final Fixed reference = fixed("reference", HZ).range(ConcertPitch.LOWEST, ConcertPitch.HIGHEST)
+            .usual(HZ.format(ConcertPitch.USUAL)).doc("The pitch of the A above middle C.");
     private final Fixed amount = fixed("amount", PERCENT).range(0, 100).usual("60 %").neutral("0 %")
             .doc("How much of a note's error is taken away; 40 to 80 % sounds natural in a lead.");
     private final Fixed speed = fixed("speed", MS).range(0, 400).usual("80 ms")

@@ -21,6 +21,7 @@ import linnet.plan.Plan;
 import linnet.plan.Planner;
 import linnet.render.Renderer;
 import linnet.render.Witness;
+import linnet.setting.Values;
 import linnet.step.Step;
 import org.junit.jupiter.api.Test;
 
@@ -40,6 +41,15 @@ class BuiltinsTest {
             }
         }
         assertEquals(List.of("compressor", "de-ess", "eq", "gate", "limit", "multiband"), some);
+    }
+
+    /** A print is checked against it. */
+    @Test
+    void whatHoldsPeaksSaysUnderWhatCeiling() {
+        for (Step step : Builtins.catalogue().steps()) {
+            assertEquals(step.holdsPeaks(), step.ceiling(new Values(step.settings())).isPresent(), step.word());
+        }
+        assertEquals(-1, Builtins.catalogue().find("limit").orElseThrow().ceiling(new Values(new Limit().settings())).orElseThrow());
     }
 
     /** The laws hold for any step; what this one is meant to do is shown by a test of its own. */

@@ -129,7 +129,7 @@ class RoomsTest {
     @ArchTest
     static final ArchRule FEW_ROOMS_HAVE_WHAT_IS_FOR_SEVERAL_THREADS = noClasses()
             .that().resideOutsideOfPackages("linnet.dsp..", "linnet.render..", "linnet.audio..", "linnet.store..", "linnet.files..", "linnet.weigh..",
-                    "linnet.cli..")
+                    "linnet.deliver..", "linnet.cli..")
                     .should(beForSeveralThreads());
 
     /** The rules above see which methods are synchronized; blocks inside of one do not show in a class. */
@@ -211,7 +211,8 @@ class RoomsTest {
 
     @ArchTest
     static final ArchRule FILES_ARE_OPENED_IN_FEW_ROOMS = noClasses().that().resideOutsideOfPackages("linnet.audio..", "linnet.yaml..", "linnet.chain..",
-            "linnet.sheet..", "linnet.render..", "linnet.store..", "linnet.files..", "linnet.cli..", "linnet.demo..")
+            "linnet.sheet..", "linnet.render..", "linnet.store..", "linnet.files..", "linnet.deliver..", "linnet.cli..",
+            "linnet.demo..")
             .should().dependOnClassesThat().areAssignableTo(java.nio.file.Files.class).orShould().dependOnClassesThat()
                     .areAssignableTo(java.nio.channels.FileChannel.class)
             .orShould().dependOnClassesThat().areAssignableTo(java.io.File.class);

@@ -1,4 +1,4 @@
-package linnet.cli;
+package linnet.deliver;
 
 import java.nio.file.Path;
 import java.util.List;
@@ -17,7 +17,7 @@ import linnet.dsp.loudness.TruePeak;
 import linnet.render.Renderer;
 
 /** A print of a song under way: measured as it is written, and described when it is done. */
-final class PrintFile implements AutoCloseable {
+public final class PrintFile implements AutoCloseable {
     private final Path path;
     private final Print form;
     private final Origin origin;
@@ -35,7 +35,7 @@ final class PrintFile implements AutoCloseable {
     /**
      * @param folds whether it is listened to in mono too
      */
-    PrintFile(WantedPrint wanted, boolean folds) throws SoundFileException {
+    public PrintFile(WantedPrint wanted, boolean folds) throws SoundFileException {
         path = wanted.path();
         form = wanted.form();
         origin = wanted.origin();
@@ -47,7 +47,7 @@ final class PrintFile implements AutoCloseable {
     }
 
     /** Who take it, each of whom may do so on a thread of its own. */
-    List<Renderer.Sink> sinks() {
+    public List<Renderer.Sink> sinks() {
         return mono == null ? List.of(this::write) : List.of(this::write, mono::add);
     }
 
@@ -72,7 +72,7 @@ final class PrintFile implements AutoCloseable {
     }
 
     /** Completes it with what is known only now, where it can be read, and still be given up. */
-    void seal() throws SoundFileException {
+    public void seal() throws SoundFileException {
         sealed = writer.seal(sums -> {
             this.sums = sums;
             return form.bext().measured(measured(), origin.withSound(sums).history(form));
@@ -80,37 +80,37 @@ final class PrintFile implements AutoCloseable {
     }
 
     /** Gives it its name. */
-    void release() throws SoundFileException {
+    public void release() throws SoundFileException {
         writer.release();
     }
 
     /** By what its sound is known; once it is sealed. */
-    Origin.Sums sums() {
+    public Origin.Sums sums() {
         return sums;
     }
 
-    Path path() {
+    public Path path() {
         return path;
     }
 
     /** Where it lies between {@link #seal} and {@link #release}. */
-    Path sealed() {
+    public Path sealed() {
         return sealed;
     }
 
-    long frames() {
+    public long frames() {
         return frames;
     }
 
-    int rate() {
+    public int rate() {
         return form.rate();
     }
 
-    int channels() {
+    public int channels() {
         return form.channels();
     }
 
-    SampleFormat format() {
+    public SampleFormat format() {
         return form.format();
     }
 
@@ -119,47 +119,47 @@ final class PrintFile implements AutoCloseable {
     }
 
     /** As the file tells it, and whoever reads that: what is told of one print is one figure. */
-    Bext.Loudness told() {
+    public Bext.Loudness told() {
         return measured().asRead();
     }
 
     /** Loudness of each 100 ms, in LUFS. */
-    double[] stretches() {
+    public double[] stretches() {
         return loudness.stretches();
     }
 
-    double truePeakDbtp() {
+    public double truePeakDbtp() {
         return truePeak.dbtp();
     }
 
     /** Whether integers cannot hold it. */
-    boolean clips() {
+    public boolean clips() {
         return form.format().clips(truePeak.dbfs());
     }
 
-    double peakDbfs() {
+    public double peakDbfs() {
         return truePeak.dbfs();
     }
 
-    double peakDbfs(int channel) {
+    public double peakDbfs(int channel) {
         return truePeak.dbfs(channel);
     }
 
-    double firstDbfs() {
+    public double firstDbfs() {
         return Decibels.ofGain(first);
     }
 
-    double lastDbfs() {
+    public double lastDbfs() {
         return Decibels.ofGain(last);
     }
 
     /** What it loses in mono, if that was asked for. */
-    Optional<FoldDown.Loss> foldDown() {
+    public Optional<FoldDown.Loss> foldDown() {
         return Optional.ofNullable(mono).map(FoldDown::worst);
     }
 
     /** Of both sides; NaN where that was not asked for or makes no sense. */
-    double correlation() {
+    public double correlation() {
         return mono == null ? Double.NaN : moments.correlation();
     }
 

@@ -1,4 +1,4 @@
-package linnet.cli;
+package linnet.deliver;
 
 import java.io.IOException;
 import java.nio.file.Files;
@@ -21,14 +21,14 @@ import linnet.files.Unfinished;
  * Prints that take their names, and what has those names now: that is kept under a second, hidden one until all have theirs, so that it can be put back. Only
  * an end in that very moment that nothing can wait for, as a loss of power, leaves some new beside some old, each of them whole.
  */
-final class Replacement implements AutoCloseable {
+public final class Replacement implements AutoCloseable {
     /** Names that nothing has yet. */
     private final Set<Path> free = new HashSet<>();
     /** Second names of what has the others; of a link none, nor where the system of files knows no second names. */
     private final Map<Path, Path> kept = new LinkedHashMap<>();
     private final List<Path> taken = new CopyOnWriteArrayList<>();
 
-    Replacement(Collection<PrintFile> prints) {
+    public Replacement(Collection<PrintFile> prints) {
         for (PrintFile p : prints) {
             if (!Files.exists(p.path(), LinkOption.NOFOLLOW_LINKS)) free.add(p.path());
             else second(p.path()).ifPresent(s -> kept.put(p.path(), s));
@@ -46,7 +46,7 @@ final class Replacement implements AutoCloseable {
     }
 
     /** Gives a print its name; several may get theirs at once. */
-    void release(PrintFile print) throws IOException {
+    public void release(PrintFile print) throws IOException {
         print.release();
         taken.add(print.path());
     }
@@ -56,7 +56,7 @@ final class Replacement implements AutoCloseable {
      *
      * @return those that have a new print all the same
      */
-    List<Path> undo() {
+    public List<Path> undo() {
         List<Path> stay = new ArrayList<>();
         for (Path p : taken) {
             try {

@@ -133,6 +133,11 @@ final class SongJob {
         return text == null ? Optional.empty() : Optional.of(new Word(text, new Span(new SourceText(option, List.of(text)), 1, 1, text.length())));
     }
 
+    /** Refuses a chain that no take is named for. What is not there or no text is no chain either, and is told by its reader. */
+    static void refuseChain(Path file) {
+        if (SongReader.isNoSong(file)) throw new Refusal(Exit.USAGE, file + " is no song: name the take that this chain is for");
+    }
+
     /** Refuses options that only a chain has. */
     static void refuse(CommandSpec command, String... options) {
         for (String option : options) {

@@ -91,7 +91,7 @@ final class SongTakes implements AutoCloseable {
 
     private SongRenderer.Take hear(WavFile file, Engine.Digests digests, PrintWriter err) throws ProblemsException, IOException {
         Sound sound = Conversion.of(file, rate, file.path().toString());
-        TakeLists.Known known = new TakeLists().of(file.path(), file, err);
+        TakeLists.Known known = TakeLists.Known.beside(file.path(), file, err);
         known.say(err);
         lists.add(known.lists());
         return new SongRenderer.Take(sound, known.told(sound), digests.of(file.path()), file::checkUnchanged);

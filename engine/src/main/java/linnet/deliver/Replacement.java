@@ -4,7 +4,6 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
-import java.nio.file.StandardCopyOption;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.HashSet;
@@ -14,7 +13,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
-import linnet.audio.WavWriter;
 import linnet.files.Unfinished;
 
 /**
@@ -37,7 +35,7 @@ public final class Replacement implements AutoCloseable {
 
     private static Optional<Path> second(Path there) {
         if (!Files.isRegularFile(there, LinkOption.NOFOLLOW_LINKS)) return Optional.empty();
-        Path second = WavWriter.hidden(there);
+        Path second = Unfinished.hidden(there);
         try {
             return Optional.of(Unfinished.FILES.begin(() -> Files.createLink(second, there)));
         } catch (IOException | UnsupportedOperationException e) {
@@ -60,7 +58,7 @@ public final class Replacement implements AutoCloseable {
         List<Path> stay = new ArrayList<>();
         for (Path p : taken) {
             try {
-                if (kept.containsKey(p)) Unfinished.FILES.name(kept.get(p), () -> Files.move(kept.get(p), p, StandardCopyOption.ATOMIC_MOVE));
+                if (kept.containsKey(p)) Unfinished.FILES.take(kept.get(p), p, true);
                 else if (free.contains(p)) Files.delete(p);
                 else stay.add(p);
             } catch (IOException e) {

@@ -164,9 +164,9 @@ class RoomsTest {
         };
     }
 
-    /** An unfinished print has a name of chance, so that two renders into a folder never meet; nothing heard comes of it. */
+    /** An unfinished file has a name of chance, so that two who write into a folder never meet; nothing heard comes of it. */
     @ArchTest
-    static final ArchRule NO_LOOSE_CHANCE = noClasses().that().doNotHaveFullyQualifiedName("linnet.audio.WavWriter").should().callMethod(Math.class, "random")
+    static final ArchRule NO_LOOSE_CHANCE = noClasses().that().doNotHaveFullyQualifiedName("linnet.files.Unfinished").should().callMethod(Math.class, "random")
             .orShould().dependOnClassesThat().areAssignableTo(java.util.Random.class);
 
     @ArchTest

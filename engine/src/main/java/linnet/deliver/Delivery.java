@@ -79,7 +79,12 @@ public final class Delivery {
         this.left = left;
     }
 
-    /** All of them, in order. */
+    /**
+     * All of them, in order.
+     *
+     * @param jobs files that may be read at once
+     * @throws IOException where one of the files cannot be read again
+     */
     public List<Finding> findings(int jobs) throws IOException {
         if (prints.isEmpty()) return findings;
         Map<String, Long> frames = new LinkedHashMap<>();

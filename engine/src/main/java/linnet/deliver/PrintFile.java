@@ -33,7 +33,10 @@ public final class PrintFile implements AutoCloseable {
     private double first, last;
 
     /**
+     * Begins one.
+     *
      * @param folds whether it is listened to in mono too
+     * @throws SoundFileException where it cannot be written there
      */
     public PrintFile(WantedPrint wanted, boolean folds) throws SoundFileException {
         path = wanted.path();
@@ -71,7 +74,11 @@ public final class PrintFile implements AutoCloseable {
         writer.toDisk();
     }
 
-    /** Completes it with what is known only now, where it can be read, and still be given up. */
+    /**
+     * Completes it with what is known only now, where it can be read, and still be given up.
+     *
+     * @throws SoundFileException where it cannot be written to its end
+     */
     public void seal() throws SoundFileException {
         sealed = writer.seal(sums -> {
             this.sums = sums;
@@ -80,7 +87,7 @@ public final class PrintFile implements AutoCloseable {
     }
 
     /** Gives it its name. */
-    public void release() throws SoundFileException {
+    void release() throws SoundFileException {
         writer.release();
     }
 
@@ -94,23 +101,16 @@ public final class PrintFile implements AutoCloseable {
     }
 
     /** Where it lies between {@link #seal} and {@link #release}. */
-    public Path sealed() {
+    Path sealed() {
         return sealed;
     }
 
+    /** Samples of each channel so far. */
     public long frames() {
         return frames;
     }
 
-    public int rate() {
-        return form.rate();
-    }
-
-    public int channels() {
-        return form.channels();
-    }
-
-    public SampleFormat format() {
+    SampleFormat format() {
         return form.format();
     }
 
@@ -128,7 +128,7 @@ public final class PrintFile implements AutoCloseable {
         return loudness.stretches();
     }
 
-    public double truePeakDbtp() {
+    double truePeakDbtp() {
         return truePeak.dbtp();
     }
 
@@ -137,29 +137,30 @@ public final class PrintFile implements AutoCloseable {
         return form.format().clips(truePeak.dbfs());
     }
 
+    /** Sample peak in dBFS; negative infinity for silence. */
     public double peakDbfs() {
         return truePeak.dbfs();
     }
 
-    public double peakDbfs(int channel) {
+    double peakDbfs(int channel) {
         return truePeak.dbfs(channel);
     }
 
-    public double firstDbfs() {
+    double firstDbfs() {
         return Decibels.ofGain(first);
     }
 
-    public double lastDbfs() {
+    double lastDbfs() {
         return Decibels.ofGain(last);
     }
 
     /** What it loses in mono, if that was asked for. */
-    public Optional<FoldDown.Loss> foldDown() {
+    Optional<FoldDown.Loss> foldDown() {
         return Optional.ofNullable(mono).map(FoldDown::worst);
     }
 
     /** Of both sides; NaN where that was not asked for or makes no sense. */
-    public double correlation() {
+    double correlation() {
         return mono == null ? Double.NaN : moments.correlation();
     }
 

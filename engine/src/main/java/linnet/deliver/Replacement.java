@@ -26,6 +26,7 @@ public final class Replacement implements AutoCloseable {
     private final Map<Path, Path> kept = new LinkedHashMap<>();
     private final List<Path> taken = new CopyOnWriteArrayList<>();
 
+    /** Looks what has the names of these now, before any of them takes its own. */
     public Replacement(Collection<PrintFile> prints) {
         for (PrintFile p : prints) {
             if (!Files.exists(p.path(), LinkOption.NOFOLLOW_LINKS)) free.add(p.path());
@@ -43,7 +44,11 @@ public final class Replacement implements AutoCloseable {
         }
     }
 
-    /** Gives a print its name; several may get theirs at once. */
+    /**
+     * Gives a print its name; several may get theirs at once.
+     *
+     * @throws IOException where it cannot have it
+     */
     public void release(PrintFile print) throws IOException {
         print.release();
         taken.add(print.path());
@@ -68,7 +73,11 @@ public final class Replacement implements AutoCloseable {
         return stay;
     }
 
-    /** Lets go of what was kept. */
+    /**
+     * Lets go of what was kept.
+     *
+     * @throws IOException where some of it stays under its second name
+     */
     @Override
     public void close() throws IOException {
         for (Path second : kept.values()) Unfinished.FILES.drop(second);

@@ -82,7 +82,7 @@ public final class Delivery {
     /**
      * All of them, in order.
      *
-     * @param jobs files that may be read at once
+     * @param jobs stretches of the files that may be read at once
      * @throws IOException where one of the files cannot be read again
      */
     public List<Finding> findings(int jobs) throws IOException {

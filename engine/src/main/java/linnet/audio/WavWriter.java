@@ -8,12 +8,10 @@ import java.nio.file.FileAlreadyExistsException;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
-import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
 import java.security.MessageDigest;
 import java.util.HexFormat;
 import java.util.Locale;
-import java.util.concurrent.ThreadLocalRandom;
 import java.util.function.Function;
 import java.util.zip.CRC32C;
 import linnet.digest.Sha256;
@@ -84,7 +82,7 @@ public final class WavWriter implements AutoCloseable {
         if (!print.overwrite() && Files.exists(target, LinkOption.NOFOLLOW_LINKS)) throw exists(target);
         Path folder = target.toAbsolutePath().getParent();
         if (!Files.isDirectory(folder)) throw new SoundFileException(target, "has no folder to go to", "make the folder first");
-        Path unfinished = hidden(target);
+        Path unfinished = Unfinished.hidden(target);
         FileChannel channel = null;
         try {
             Unfinished.FILES.begin(() -> Files.createFile(unfinished));
@@ -100,11 +98,6 @@ public final class WavWriter implements AutoCloseable {
             }
             throw refusal;
         }
-    }
-
-    /** A name beside a target that nothing has, for what has no name of its own yet, or none any more. */
-    public static Path hidden(Path target) {
-        return target.resolveSibling(".linnet-" + Long.toHexString(ThreadLocalRandom.current().nextLong()) + ".part");
     }
 
     private static void refuseInputs(Path target, Print print) throws SoundFileException {
@@ -237,10 +230,11 @@ public final class WavWriter implements AutoCloseable {
     /** Gives a sealed file its name. */
     public void release() throws SoundFileException {
         try {
-            Unfinished.FILES.name(unfinished, this::takeName);
+            Unfinished.FILES.take(unfinished, target, print.overwrite());
             finished = true;
         } catch (IOException e) {
-            throw Files.exists(unfinished) ? unwritable(target, e) : removed();
+            if (!Files.exists(unfinished)) throw removed();
+            throw e instanceof FileAlreadyExistsException ? exists(target) : unwritable(target, e);
         }
     }
 
@@ -260,23 +254,6 @@ public final class WavWriter implements AutoCloseable {
         for (Chunk chunk : Carried.before(told)) end += put(WavHead.chunk(chunk), end);
         // Behind them stands the head of the sound.
         if (end != soundAt - 8) throw new IllegalStateException("the broadcast extension has another length than it began with");
-    }
-
-    /** Moves the finished file over its name in one act. A name that must be new is claimed first, so that no other is lost. */
-    private Path takeName() throws IOException {
-        boolean claimed = false;
-        try {
-            if (!print.overwrite()) {
-                Files.createFile(target);
-                claimed = true;
-            }
-            return Files.move(unfinished, target, StandardCopyOption.ATOMIC_MOVE);
-        } catch (FileAlreadyExistsException e) {
-            throw exists(target);
-        } catch (IOException e) {
-            if (claimed) Files.deleteIfExists(target);
-            throw e;
-        }
     }
 
     /** Drops the print, unless it was finished. */

@@ -66,8 +66,7 @@ final class CheckCommand implements Callable<Integer> {
      * @param steps the steps there are, asked for once its text is read
      */
     CheckCommand(Path file, PrintWriter out, Supplier<Catalogue> steps) {
-        job = new Job();
-        job.file = file;
+        job = new Job(file);
         lists = new TakeLists();
         this.out = out;
         this.steps = steps;

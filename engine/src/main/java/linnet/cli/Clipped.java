@@ -9,6 +9,7 @@ import java.util.Set;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import linnet.chain.Link;
+import linnet.deliver.PrintFile;
 import linnet.plan.SongPlanner;
 import linnet.setting.Unit;
 import linnet.song.Song;

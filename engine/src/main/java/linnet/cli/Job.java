@@ -25,6 +25,13 @@ final class Job {
     @Option(names = "--tempo", paramLabel = "BPM", description = "Beats per minute, for times given as note values; wins over the chain's own.")
     Double tempo;
 
+    Job() {}
+
+    /** At the tempo that the chain has itself. */
+    Job(Path file) {
+        this.file = file;
+    }
+
     Chain chain() throws ProblemsException {
         return chain(Builtins.catalogue(), new Problems());
     }

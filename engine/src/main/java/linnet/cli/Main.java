@@ -26,6 +26,7 @@ import linnet.setting.Unit;
 import linnet.song.SongReader;
 import linnet.step.Catalogue;
 import linnet.step.builtin.Builtins;
+import linnet.text.ProblemsException;
 import picocli.CommandLine;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Help.Ansi;
@@ -84,6 +85,24 @@ public final class Main {
             SongReader.shape();
             Signature.digest("");
             return steps;
+        }
+    }
+
+    /**
+     * A render as its options usually are.
+     *
+     * @param take null for a song
+     */
+    private record UsualRender(Path file, Path take, Path print, boolean force, PrintWriter out, PrintWriter err) implements Callable<Integer> {
+        @Override
+        public Integer call() throws ProblemsException, IOException {
+            if (take == null) {
+                SongJob.refuseChain(file);
+                new SongJob(file, print, Depth.USUAL.format(), force, Threads.USUAL, err).render(out);
+            } else {
+                new TakeJob(new Job(file), take, print, Depth.USUAL.format(), force, Threads.USUAL, err).render(out);
+            }
+            return Exit.DONE;
         }
     }
 
@@ -228,7 +247,7 @@ public final class Main {
      * So is a render whose options are the usual ones, {@code render FILE [TAKE] --out PRINT [--force]} in any order: the library would take a thirtieth of
      * that of four minutes, and more of a shorter one.
      */
-    private static RenderCommand asUsual(String[] words, PrintWriter out, PrintWriter err) {
+    private static Callable<Integer> asUsual(String[] words, PrintWriter out, PrintWriter err) {
         List<String> files = new ArrayList<>();
         String print = null;
         boolean force = false;
@@ -241,7 +260,7 @@ public final class Main {
         }
         if (print == null || files.isEmpty() || files.size() > 2) return null;
         try {
-            return new RenderCommand(path(files.get(0)), files.size() == 1 ? null : path(files.get(1)), path(print), force, out, err);
+            return new UsualRender(path(files.get(0)), files.size() == 1 ? null : path(files.get(1)), path(print), force, out, err);
         } catch (TypeConversionException e) {
             return null;
         }

@@ -5,6 +5,8 @@ import com.google.gson.JsonObject;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import linnet.deliver.Delivery;
+import linnet.deliver.WantedPrint;
 import linnet.render.Rendered;
 import linnet.render.SongRenderer;
 import linnet.weigh.Weighing;

@@ -14,6 +14,7 @@ import java.util.Set;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ConcurrentHashMap;
 import linnet.audio.WavFile;
+import linnet.deliver.Delivery;
 import linnet.hear.Intake;
 import linnet.plan.SongPlanner;
 import linnet.render.Shelf;
@@ -28,8 +29,6 @@ import linnet.song.Source;
 final class SongIntake {
     /** In dBFS: what should be taken out. Common practice. */
     private static final double DC = -60;
-    /** In dBFS: a take that is cut off there clicks; a room does not. Judgement. */
-    private static final double CUT_OFF = -40;
     /** In seconds. */
     private static final double SAME_LENGTH = 0.01;
 
@@ -125,11 +124,11 @@ final class SongIntake {
 
     /** What begins or ends in the middle of a sound: only spans of a file are faded. */
     private static void cutOff(Intake heard, double seconds, List<String> odd) {
-        if (heard.begins() > CUT_OFF) {
+        if (heard.begins() > Delivery.CLICK_DBFS) {
             odd.add(String.format(Locale.ROOT, "begins in the middle of a sound, at %.0f dBFS, which clicks: 'from: 0.001 s' in its part fades it in",
                     heard.begins()));
         }
-        if (heard.ends() > CUT_OFF) {
+        if (heard.ends() > Delivery.CLICK_DBFS) {
             odd.add(String.format(Locale.ROOT, "ends in the middle of a sound, at %.0f dBFS, which clicks: 'to: %.3f s' in its part fades it out", heard.ends(),
                     Math.floor(1000 * seconds) / 1000));
         }

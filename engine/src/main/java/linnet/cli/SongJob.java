@@ -11,6 +11,8 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Collectors;
 import linnet.audio.SampleFormat;
+import linnet.deliver.Delivery;
+import linnet.deliver.ToDisk;
 import linnet.plan.SongPlan;
 import linnet.render.Renderer;
 import linnet.render.SongFindings;
@@ -127,6 +129,11 @@ final class SongJob {
 
     private static Optional<Word> place(String option, String text) {
         return text == null ? Optional.empty() : Optional.of(new Word(text, new Span(new SourceText(option, List.of(text)), 1, 1, text.length())));
+    }
+
+    /** Refuses a chain that no take is named for. What is not there or no text is no chain either, and is told by its reader. */
+    static void refuseChain(Path file) {
+        if (SongReader.isNoSong(file)) throw new Refusal(Exit.USAGE, file + " is no song: name the take that this chain is for");
     }
 
     /** Refuses options that only a chain has. */
@@ -251,8 +258,18 @@ final class SongJob {
         o.prints.refuseClipped(file, o.song);
         o.prints.seal();
         List<Delivery.Finding> findings = new Delivery(o.song, o.plan, o.prints.written(), o.prints.left()).findings(jobs);
-        Delivery.refuse(file, findings);
+        refuse(file, findings);
         return findings;
+    }
+
+    /** Stops here if a check fails. */
+    static void refuse(Path song, List<Delivery.Finding> findings) {
+        List<Delivery.Finding> failed = findings.stream().filter(f -> f.state() == Delivery.State.BROKEN).toList();
+        if (failed.isEmpty()) return;
+        String names = failed.stream().map(f -> f.check().word()).distinct().collect(Collectors.joining(", "));
+        throw new Refusal(Exit.CHECK, song + ": nothing was printed, because " + (failed.size() == 1 ? "a check fails" : failed.size() + " checks fail") + "\n"
+                + failed.stream().map(f -> "  " + f.check().word() + ": " + f.text() + "\n").collect(Collectors.joining())
+                        + "what is meant to be so is accepted by 'checks: { accept: [ " + names + " ] }' in the song");
     }
 
     /** Writes the sheet that goes with the prints. A part of them has none: it would not be what the sheet says of the rest. */

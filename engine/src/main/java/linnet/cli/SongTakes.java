@@ -95,7 +95,7 @@ final class SongTakes implements AutoCloseable {
         Sound sound = Conversion.of(file, rate, file.path().toString());
         StringWriter said = new StringWriter();
         PrintWriter lines = new PrintWriter(said, true);
-        TakeLists.Known known = new TakeLists().of(file.path(), file, lines);
+        TakeLists.Known known = TakeLists.Known.beside(file.path(), file, lines);
         known.say(lines);
         said.toString().lines().forEach(ofLists::add);
         lists.add(known.lists());

@@ -32,15 +32,24 @@ final class TakeLists {
             description = "The list of notes of the take. Usual: TAKE.notes.yaml beside it, where it is; else notes are found by ear.")
     Path notes;
 
-    /**
-     * A list that was read.
-     *
-     * @param digest of its bytes
-     */
-    private record Lying<F>(Path path, String digest, F file) {}
+    /** Reads what there is. A list that is named must be there; one that lies beside the take need not. */
+    Known of(Path take, WavFile sound, PrintWriter err) throws ProblemsException {
+        return Known.of(marks, notes, take, sound, err);
+    }
 
     /** What was told of a take. */
     static final class Known {
+        /**
+         * A list that was read.
+         *
+         * @param digest of its bytes
+         */
+        private record Lying<F>(Path path, String digest, F file) {}
+
+        private interface Reader<F> {
+            F read(Path file, Optional<Take> take, Problems problems) throws ProblemsException;
+        }
+
         private final double rate;
         private final Optional<Lying<MarksFile>> marks;
         private final Optional<Lying<NotesFile>> notes;
@@ -49,6 +58,25 @@ final class TakeLists {
             this.rate = rate;
             this.marks = marks;
             this.notes = notes;
+        }
+
+        /** Reads what lies beside a take. */
+        static Known beside(Path take, WavFile sound, PrintWriter err) throws ProblemsException {
+            return of(null, null, take, sound, err);
+        }
+
+        /** Reads what there is. A list that is named must be there; one that lies beside the take, where none is named, need not. */
+        static Known of(Path marks, Path notes, Path take, WavFile sound, PrintWriter err) throws ProblemsException {
+            Path marked = there(marks, MarksFile.beside(take)), sung = there(notes, NotesFile.beside(take));
+            if (marked == null && sung == null) return new Known(sound.rate(), Optional.empty(), Optional.empty());
+            Take own = Take.of(take.getFileName().toString(), sound);
+            Problems problems = new Problems();
+            Optional<Lying<MarksFile>> marksFile = read(marked, MarksFile::read, own, problems);
+            Optional<Lying<NotesFile>> notesFile = read(sung, NotesFile::read, own, problems);
+            problems.check();
+            marksFile.ifPresent(f -> warn(f.path, f.file.take(), own, "marks were", "mark", err));
+            notesFile.ifPresent(f -> warn(f.path, f.file.take(), own, "notes were", "notes", err));
+            return new Known(sound.rate(), marksFile, notesFile);
         }
 
         /** An ear on the take; {@code sound} is it, or what it is at another rate. */
@@ -100,47 +128,29 @@ final class TakeLists {
             o.addProperty("count", count);
             return o;
         }
-    }
 
-    private interface Reader<F> {
-        F read(Path file, Optional<Take> take, Problems problems) throws ProblemsException;
-    }
-
-    /** Reads what there is. A list that is named must be there; one that lies beside the take need not. */
-    Known of(Path take, WavFile sound, PrintWriter err) throws ProblemsException {
-        Path marked = there(marks, MarksFile.beside(take)), sung = there(notes, NotesFile.beside(take));
-        if (marked == null && sung == null) return new Known(sound.rate(), Optional.empty(), Optional.empty());
-        Take own = Take.of(take.getFileName().toString(), sound);
-        Problems problems = new Problems();
-        Optional<Lying<MarksFile>> marksFile = read(marked, MarksFile::read, own, problems);
-        Optional<Lying<NotesFile>> notesFile = read(sung, NotesFile::read, own, problems);
-        problems.check();
-        marksFile.ifPresent(f -> warn(f.path, f.file.take(), own, "marks were", "mark", err));
-        notesFile.ifPresent(f -> warn(f.path, f.file.take(), own, "notes were", "notes", err));
-        return new Known(sound.rate(), marksFile, notesFile);
-    }
-
-    private static Path there(Path named, Path beside) {
-        return named != null ? named : Files.exists(beside, LinkOption.NOFOLLOW_LINKS) ? beside : null;
-    }
-
-    /** What is wrong with one list does not hide what is with the other. */
-    private static <F> Optional<Lying<F>> read(Path path, Reader<F> reader, Take own, Problems problems) {
-        if (path == null) return Optional.empty();
-        Problems here = new Problems();
-        try {
-            F file = reader.read(path, Optional.of(own), here);
-            return Optional.of(new Lying<>(path, here.digests().get(path.toAbsolutePath().normalize()), file));
-        } catch (ProblemsException e) {
-            e.problems().forEach(p -> problems.report(p.at(), p.message()));
-            e.texts().forEach(problems::reads);
-            return Optional.empty();
+        private static Path there(Path named, Path beside) {
+            return named != null ? named : Files.exists(beside, LinkOption.NOFOLLOW_LINKS) ? beside : null;
         }
-    }
 
-    private static void warn(Path path, Take listed, Take own, String what, String command, PrintWriter err) {
-        if (listed.sound().isEmpty() || listed.sound().equals(own.sound())) return;
-        err.println(path + ": " + own.name() + " does not sound as it did when its " + what
-                + " listed; where it is another recording, make a new list with 'linnet " + command + "'");
+        /** What is wrong with one list does not hide what is with the other. */
+        private static <F> Optional<Lying<F>> read(Path path, Reader<F> reader, Take own, Problems problems) {
+            if (path == null) return Optional.empty();
+            Problems here = new Problems();
+            try {
+                F file = reader.read(path, Optional.of(own), here);
+                return Optional.of(new Lying<>(path, here.digests().get(path.toAbsolutePath().normalize()), file));
+            } catch (ProblemsException e) {
+                e.problems().forEach(p -> problems.report(p.at(), p.message()));
+                e.texts().forEach(problems::reads);
+                return Optional.empty();
+            }
+        }
+
+        private static void warn(Path path, Take listed, Take own, String what, String command, PrintWriter err) {
+            if (listed.sound().isEmpty() || listed.sound().equals(own.sound())) return;
+            err.println(path + ": " + own.name() + " does not sound as it did when its " + what
+                    + " listed; where it is another recording, make a new list with 'linnet " + command + "'");
+        }
     }
 }

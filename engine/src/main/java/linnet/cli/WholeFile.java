@@ -6,7 +6,6 @@ import java.nio.file.FileAlreadyExistsException;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
-import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
 import linnet.files.SystemWords;
 import linnet.files.Unfinished;
@@ -53,15 +52,13 @@ record WholeFile(Path path, boolean force) {
 
     /** Under another name first: where the disk is full or the program is ended, no half file is left, nor is the old one lost. */
     void write(Content content) throws IOException {
-        Path part = path.resolveSibling(".linnet-" + ProcessHandle.current().pid() + ".part");
+        Path part = Unfinished.hidden(path);
         try {
-            // What has that name was left by a run that was ended, or lies in wait as a link: it is never written through.
-            Files.deleteIfExists(part);
             Unfinished.FILES.begin(() -> Files.createFile(part));
             try (OutputStream to = Files.newOutputStream(part, StandardOpenOption.WRITE, LinkOption.NOFOLLOW_LINKS)) {
                 content.write(to);
             }
-            Unfinished.FILES.name(part, () -> force ? Files.move(part, path, StandardCopyOption.REPLACE_EXISTING) : Files.move(part, path));
+            Unfinished.FILES.take(part, path, force);
         } catch (FileAlreadyExistsException e) {
             throw there();
         } catch (IOException e) {

@@ -1,10 +1,13 @@
 package linnet.files;
 
 import java.io.IOException;
+import java.nio.file.FileAlreadyExistsException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
 import java.util.HashSet;
 import java.util.Set;
+import java.util.concurrent.ThreadLocalRandom;
 
 /**
  * Files under way, each under a name that is not its own yet. Where the user ends the program, its threads go on for a moment and nobody closes what they
@@ -18,6 +21,11 @@ public final class Unfinished {
     /** Something done with files. */
     public interface Act<T> {
         T done() throws IOException;
+    }
+
+    /** A name beside a target that nothing has, nor can anybody foretell it, to lay a link there: for what has no name of its own yet, or none any more. */
+    public static Path hidden(Path target) {
+        return target.resolveSibling(".linnet-" + Long.toHexString(ThreadLocalRandom.current().nextLong()) + ".part");
     }
 
     private final Set<Path> under = new HashSet<>();
@@ -46,11 +54,36 @@ public final class Unfinished {
     }
 
     /**
+     * Gives a file that is whole its name, in one act. A name that must be new is claimed first, so that no file that came meanwhile is lost.
+     *
+     * @param replaces whether what has that name now is replaced; of a link the link
+     * @throws FileAlreadyExistsException where it must be new and is not
+     * @throws IOException where it cannot be had; the file is then as unfinished as before
+     */
+    public void take(Path part, Path target, boolean replaces) throws IOException {
+        name(part, () -> replaces ? moved(part, target) : claimed(part, target));
+    }
+
+    private static Path claimed(Path part, Path target) throws IOException {
+        Files.createFile(target);
+        try {
+            return moved(part, target);
+        } catch (IOException e) {
+            Files.deleteIfExists(target);
+            throw e;
+        }
+    }
+
+    private static Path moved(Path part, Path target) throws IOException {
+        return Files.move(part, target, StandardCopyOption.ATOMIC_MOVE);
+    }
+
+    /**
      * Gives a file the name that it stays under, by an act that moves it there.
      *
      * @throws IOException where it cannot be moved; it is then as unfinished as before
      */
-    public void name(Path part, Act<?> moved) throws IOException {
+    void name(Path part, Act<?> moved) throws IOException {
         enter();
         try {
             moved.done();

@@ -8,7 +8,6 @@ import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
-import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
 import java.nio.file.attribute.FileTime;
 import java.time.Instant;
@@ -111,14 +110,9 @@ public final class Store implements Shelf {
         return new Writing(file(signature), rate, channels);
     }
 
-    /** A file that gets its name when it is whole. */
+    /** A file that gets its name when it is whole; for its owner alone to read, as it may hold a take that is. */
     static Path unfinished(Path target) throws IOException {
         return Unfinished.FILES.begin(() -> Files.createTempFile(target.getParent(), "", UNFINISHED));
-    }
-
-    /** Gives it that name, whatever has it now. */
-    static void name(Path part, Path target) throws IOException {
-        Unfinished.FILES.name(part, () -> Files.move(part, target, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING));
     }
 
     /** Deletes what was used least lately, until the folder is no larger than it may be, and what a run that was ended left behind. */
@@ -219,7 +213,7 @@ public final class Store implements Shelf {
             head.putLong(checksum.getValue()).flip();
             for (long to = 0; head.hasRemaining(); ) to += channel.write(head, to);
             Sound sound = new StoredSound(channel, rate, channels, frames, silent);
-            name(part, target);
+            Unfinished.FILES.take(part, target, true);
             finished = true;
             return sound;
         }

@@ -106,7 +106,7 @@ final class StoredFacts implements Shelf.Recollection, Memory {
                 to.flip();
                 while (to.hasRemaining()) channel.write(to);
             }
-            Store.name(part, file);
+            Unfinished.FILES.take(part, file, true);
         } finally {
             Unfinished.FILES.drop(part);
         }

@@ -129,7 +129,7 @@ class RoomsTest {
     @ArchTest
     static final ArchRule FEW_ROOMS_HAVE_WHAT_IS_FOR_SEVERAL_THREADS = noClasses()
             .that().resideOutsideOfPackages("linnet.dsp..", "linnet.render..", "linnet.audio..", "linnet.store..", "linnet.files..", "linnet.weigh..",
-                    "linnet.cli..")
+                    "linnet.deliver..", "linnet.cli..")
                     .should(beForSeveralThreads());
 
     /** The rules above see which methods are synchronized; blocks inside of one do not show in a class. */
@@ -164,9 +164,9 @@ class RoomsTest {
         };
     }
 
-    /** An unfinished print has a name of chance, so that two renders into a folder never meet; nothing heard comes of it. */
+    /** An unfinished file has a name of chance, so that two who write into a folder never meet; nothing heard comes of it. */
     @ArchTest
-    static final ArchRule NO_LOOSE_CHANCE = noClasses().that().doNotHaveFullyQualifiedName("linnet.audio.WavWriter").should().callMethod(Math.class, "random")
+    static final ArchRule NO_LOOSE_CHANCE = noClasses().that().doNotHaveFullyQualifiedName("linnet.files.Unfinished").should().callMethod(Math.class, "random")
             .orShould().dependOnClassesThat().areAssignableTo(java.util.Random.class);
 
     @ArchTest
@@ -211,7 +211,8 @@ class RoomsTest {
 
     @ArchTest
     static final ArchRule FILES_ARE_OPENED_IN_FEW_ROOMS = noClasses().that().resideOutsideOfPackages("linnet.audio..", "linnet.yaml..", "linnet.chain..",
-            "linnet.sheet..", "linnet.render..", "linnet.store..", "linnet.files..", "linnet.cli..", "linnet.demo..")
+            "linnet.sheet..", "linnet.render..", "linnet.store..", "linnet.files..", "linnet.deliver..", "linnet.cli..",
+            "linnet.demo..")
             .should().dependOnClassesThat().areAssignableTo(java.nio.file.Files.class).orShould().dependOnClassesThat()
                     .areAssignableTo(java.nio.channels.FileChannel.class)
             .orShould().dependOnClassesThat().areAssignableTo(java.io.File.class);

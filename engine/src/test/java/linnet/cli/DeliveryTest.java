@@ -16,6 +16,9 @@ import linnet.audio.Origin;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
+import linnet.deliver.Delivery;
+import linnet.deliver.PrintFile;
+import linnet.deliver.WantedPrint;
 import linnet.plan.SongPlanner;
 import linnet.song.Song;
 import linnet.song.SongReader;
@@ -98,7 +101,7 @@ class DeliveryTest extends Called {
             var findings = new Delivery(song, SongPlanner.plan(song, 48_000, List.of(2)), Map.of("one", print), Map.of()).findings(1);
             assertTrue(findings.contains(new Delivery.Finding(Song.Check.TAILS, Delivery.State.BROKEN, "one.wav ends at -10.5 dBFS: its tail is cut")),
                     findings.toString());
-            assertEquals(Exit.CHECK, assertThrows(Refusal.class, () -> Delivery.refuse(text, findings)).code());
+            assertEquals(Exit.CHECK, assertThrows(Refusal.class, () -> SongJob.refuse(text, findings)).code());
         }
     }
 

@@ -17,6 +17,8 @@ import linnet.audio.Bext;
 import linnet.audio.Origin;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
+import linnet.deliver.PrintFile;
+import linnet.deliver.WantedPrint;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 

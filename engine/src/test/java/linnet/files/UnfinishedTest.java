@@ -6,7 +6,9 @@ import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
+import java.nio.file.FileAlreadyExistsException;
 import java.nio.file.Files;
+import java.nio.file.LinkOption;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.concurrent.CountDownLatch;
@@ -71,6 +73,51 @@ class UnfinishedTest {
         Thread end = begun(files::end);
         end.join(5000);
         assertFalse(end.isAlive());
+    }
+
+    private Path begun(String target) throws IOException {
+        Path part = Unfinished.hidden(folder.resolve(target));
+        files.begin(() -> Files.createFile(part));
+        return Files.writeString(part, "ours");
+    }
+
+    @Test
+    void aFileThatCameMeanwhileStaysAndIsTold() throws IOException {
+        Path target = folder.resolve("print.wav"), part = begun("print.wav");
+        Files.writeString(target, "theirs");
+        assertThrows(FileAlreadyExistsException.class, () -> files.take(part, target, false));
+        assertEquals("theirs", Files.readString(target));
+        assertEquals("ours", Files.readString(part));
+        files.take(part, target, true);
+        assertEquals("ours", Files.readString(target));
+        assertFalse(Files.exists(part));
+    }
+
+    @Test
+    void aLinkIsNoFreeNameAndIsReplacedItself() throws IOException {
+        Path link = Files.createSymbolicLink(folder.resolve("link"), folder.resolve("elsewhere")), part = begun("link");
+        assertThrows(FileAlreadyExistsException.class, () -> files.take(part, link, false));
+        files.take(part, link, true);
+        assertTrue(Files.isRegularFile(link, LinkOption.NOFOLLOW_LINKS));
+        assertFalse(Files.exists(folder.resolve("elsewhere")));
+    }
+
+    /** A name that was claimed is let go where nothing comes to have it. */
+    @Test
+    void ofWhatIsGoneNothingHasTheName() throws IOException {
+        Path part = begun("print.wav");
+        Files.delete(part);
+        assertThrows(NoSuchFileException.class, () -> files.take(part, folder.resolve("print.wav"), false));
+        assertFalse(Files.exists(folder.resolve("print.wav")));
+    }
+
+    @Test
+    void twoHaveNoHiddenNameInCommonAndLieBesideTheTarget() {
+        Path target = folder.resolve("print.wav"), one = Unfinished.hidden(target), other = Unfinished.hidden(target);
+        assertFalse(one.equals(other));
+        assertEquals(folder, one.getParent());
+        // By which they are known: robustness.md says that what is left may be deleted, and a store tidies it away.
+        assertTrue(one.getFileName().toString().startsWith(".linnet-") && one.toString().endsWith(".part"));
     }
 
     @Test

@@ -1,4 +1,4 @@
-package linnet.cli;
+package linnet.deliver;
 
 import java.io.IOException;
 import java.nio.file.Files;
@@ -17,21 +17,21 @@ import linnet.audio.WavFile;
  *
  * @param form with that
  */
-record WantedPrint(Path path, Print form, Origin origin) {
+public record WantedPrint(Path path, Print form, Origin origin) {
     /** A print that is there already, with the samples that are wanted, unharmed. */
-    record There(WantedPrint wanted, Bext bext, Origin.Sums sound, long frames) {
+    public record There(WantedPrint wanted, Bext bext, Origin.Sums sound, long frames) {
         /** Whether it can be made to say what it would say if it were printed now; else it must be printed again for that. */
-        boolean canBeDescribed() throws SoundFileException {
+        public boolean canBeDescribed() throws SoundFileException {
             return isDescribed() || BextInPlace.canDescribe(wanted.path, wanted.form, now());
         }
 
         /** Lets it say that; its sound is not touched. */
-        void describe() throws SoundFileException {
+        public void describe() throws SoundFileException {
             if (!isDescribed()) BextInPlace.describe(wanted.path, wanted.form, now());
         }
 
         /** Whether it says what it would say if it were printed now. */
-        boolean isDescribed() {
+        public boolean isDescribed() {
             return now().asRead().equals(bext);
         }
 
@@ -41,17 +41,17 @@ record WantedPrint(Path path, Print form, Origin origin) {
     }
 
     /** The same in the place of what is there. */
-    WantedPrint overwriting() {
+    public WantedPrint overwriting() {
         return new WantedPrint(path, form.overwriting(), origin);
     }
 
     /** Whether a file is there that says it has these samples; a look at its head. */
-    boolean seemsThere() throws IOException {
+    public boolean seemsThere() throws IOException {
         return head().isPresent();
     }
 
     /** What is there, when all of its sound was looked at. */
-    Optional<There> there() throws IOException {
+    public Optional<There> there() throws IOException {
         Optional<There> head = head();
         if (head.isEmpty()) return head;
         try (WavFile wav = WavFile.open(path)) {

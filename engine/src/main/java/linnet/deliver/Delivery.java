@@ -1,4 +1,4 @@
-package linnet.cli;
+package linnet.deliver;
 
 import java.io.IOException;
 import java.nio.file.Path;
@@ -11,7 +11,6 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.Predicate;
-import java.util.stream.Collectors;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavFile;
 import linnet.chain.Link;
@@ -19,6 +18,7 @@ import linnet.dsp.Decibels;
 import linnet.dsp.loudness.FoldDown;
 import linnet.plan.SongPlan;
 import linnet.render.Remainder;
+import linnet.render.Renderer;
 import linnet.setting.Unit;
 import linnet.song.Song;
 
@@ -26,12 +26,9 @@ import linnet.song.Song;
  * Checks of prints before they are handed over. The limits are those that hand-overs are commonly held to; what is beyond one fails the render,
  * unless the song accepts it.
  */
-final class Delivery {
-    /**
-     * In dBFS: a start or end that is quieter is none that could be heard; one that is louder than the other is a click or a cut. Between lies the room of a
-     * take.
-     */
-    private static final double QUIET = -90, CLICK = -40;
+public final class Delivery {
+    /** In dBFS: a start or end as loud as this is a click or a cut; below lies the room of a take, as far as it can be heard. Judgement. */
+    public static final double CLICK_DBFS = -40;
     /** In dB: a band that loses more in mono is gone. */
     private static final double MOST_LOST = 6;
     /** The largest sample that stems may differ from the mix by, in dBFS: rounding to floats, and the dither of integers; and what a bit less adds. */
@@ -46,10 +43,10 @@ final class Delivery {
      *
      * @param state how it went
      */
-    record Finding(Song.Check check, State state, String text) {}
+    public record Finding(Song.Check check, State state, String text) {}
 
     /** How a check goes. */
-    enum State {
+    public enum State {
         KEPT("kept"), TOLD("told"), ACCEPTED("accepted"), BROKEN("broken");
 
         private final String word;
@@ -58,7 +55,7 @@ final class Delivery {
             this.word = word;
         }
 
-        String word() {
+        public String word() {
             return word;
         }
     }
@@ -73,15 +70,20 @@ final class Delivery {
      * @param prints sealed, by name
      * @param left prints that were there, and were checked when they were written
      */
-    Delivery(Song song, SongPlan plan, Map<String, PrintFile> prints, Map<String, WantedPrint.There> left) {
+    public Delivery(Song song, SongPlan plan, Map<String, PrintFile> prints, Map<String, WantedPrint.There> left) {
         this.song = song;
         this.plan = plan;
         this.prints = prints;
         this.left = left;
     }
 
-    /** All of them, in order. */
-    List<Finding> findings(int jobs) throws IOException {
+    /**
+     * All of them, in order.
+     *
+     * @param jobs stretches of the files that may be read at once
+     * @throws IOException where one of the files cannot be read again
+     */
+    public List<Finding> findings(int jobs) throws IOException {
         if (prints.isEmpty()) return findings;
         Map<String, Long> frames = new LinkedHashMap<>();
         List<PrintFile> whole = new ArrayList<>();
@@ -139,14 +141,14 @@ final class Delivery {
     }
 
     private void end(double dbfs, String what, String wrong) {
-        if (dbfs >= CLICK) add(Song.Check.TAILS, false, "%s at %.1f dBFS: %s", what, dbfs, wrong);
+        if (dbfs >= CLICK_DBFS) add(Song.Check.TAILS, false, "%s at %.1f dBFS: %s", what, dbfs, wrong);
     }
 
     private void rooms(List<PrintFile> whole) {
         List<Double> heard = new ArrayList<>();
         for (PrintFile p : whole) {
             double most = Math.max(p.firstDbfs(), p.lastDbfs());
-            if (most >= QUIET && most < CLICK) heard.add(most);
+            if (most >= Renderer.QUIET_DBFS && most < CLICK_DBFS) heard.add(most);
         }
         if (heard.isEmpty()) return;
         double most = heard.stream().mapToDouble(d -> d).max().orElseThrow();
@@ -190,7 +192,7 @@ final class Delivery {
         int bits = mix.format().bits();
         for (Piece s : stems) bits = Math.min(bits, s.format.bits());
         double limit = bits == SampleFormat.FLOAT_32.bits() ? FLOAT : INT_24 + (SampleFormat.INT_24.bits() - bits) * BIT;
-        return stems.size() <= MANY ? limit : limit + 10 * Math.log10((double) stems.size() / MANY);
+        return stems.size() <= MANY ? limit : limit + Decibels.ofPower((double) stems.size() / MANY);
     }
 
     private void peak(PrintFile p) {
@@ -223,7 +225,7 @@ final class Delivery {
     }
 
     private void sides(PrintFile p) {
-        boolean left = p.peakDbfs(0) < QUIET, right = p.peakDbfs(1) < QUIET;
+        boolean left = p.peakDbfs(0) < Renderer.QUIET_DBFS, right = p.peakDbfs(1) < Renderer.QUIET_DBFS;
         if (left != right) add(Song.Check.SIDES, false, "%s is silent on the %s", name(p), left ? "left" : "right");
     }
 
@@ -234,15 +236,5 @@ final class Delivery {
                 Unit.HZ.format(worst.hz(), 0), MOST_LOST,
                 Double.isNaN(p.correlation()) ? "" : String.format(Locale.ROOT, ", correlation %.2f", p.correlation()),
                         turned ? ": its sides are against each other" : "");
-    }
-
-    /** Stops here if one of them fails. */
-    static void refuse(Path song, List<Finding> findings) {
-        List<Finding> failed = findings.stream().filter(f -> f.state == State.BROKEN).toList();
-        if (failed.isEmpty()) return;
-        String names = failed.stream().map(f -> f.check.word()).distinct().collect(Collectors.joining(", "));
-        throw new Refusal(Exit.CHECK, song + ": nothing was printed, because " + (failed.size() == 1 ? "a check fails" : failed.size() + " checks fail") + "\n"
-                + failed.stream().map(f -> "  " + f.check.word() + ": " + f.text + "\n").collect(Collectors.joining())
-                        + "what is meant to be so is accepted by 'checks: { accept: [ " + names + " ] }' in the song");
     }
 }

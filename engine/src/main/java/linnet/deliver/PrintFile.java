@@ -1,4 +1,4 @@
-package linnet.cli;
+package linnet.deliver;
 
 import java.nio.file.Path;
 import java.util.List;
@@ -17,7 +17,7 @@ import linnet.dsp.loudness.TruePeak;
 import linnet.render.Renderer;
 
 /** A print of a song under way: measured as it is written, and described when it is done. */
-final class PrintFile implements AutoCloseable {
+public final class PrintFile implements AutoCloseable {
     private final Path path;
     private final Print form;
     private final Origin origin;
@@ -33,9 +33,12 @@ final class PrintFile implements AutoCloseable {
     private double first, last;
 
     /**
+     * Begins one.
+     *
      * @param folds whether it is listened to in mono too
+     * @throws SoundFileException where it cannot be written there
      */
-    PrintFile(WantedPrint wanted, boolean folds) throws SoundFileException {
+    public PrintFile(WantedPrint wanted, boolean folds) throws SoundFileException {
         path = wanted.path();
         form = wanted.form();
         origin = wanted.origin();
@@ -47,7 +50,7 @@ final class PrintFile implements AutoCloseable {
     }
 
     /** Who take it, each of whom may do so on a thread of its own. */
-    List<Renderer.Sink> sinks() {
+    public List<Renderer.Sink> sinks() {
         return mono == null ? List.of(this::write) : List.of(this::write, mono::add);
     }
 
@@ -71,8 +74,12 @@ final class PrintFile implements AutoCloseable {
         writer.toDisk();
     }
 
-    /** Completes it with what is known only now, where it can be read, and still be given up. */
-    void seal() throws SoundFileException {
+    /**
+     * Completes it with what is known only now, where it can be read, and still be given up.
+     *
+     * @throws SoundFileException where it cannot be written to its end
+     */
+    public void seal() throws SoundFileException {
         sealed = writer.seal(sums -> {
             this.sums = sums;
             return form.bext().measured(measured(), origin.withSound(sums).history(form));
@@ -85,11 +92,11 @@ final class PrintFile implements AutoCloseable {
     }
 
     /** By what its sound is known; once it is sealed. */
-    Origin.Sums sums() {
+    public Origin.Sums sums() {
         return sums;
     }
 
-    Path path() {
+    public Path path() {
         return path;
     }
 
@@ -98,16 +105,9 @@ final class PrintFile implements AutoCloseable {
         return sealed;
     }
 
-    long frames() {
+    /** Samples of each channel so far. */
+    public long frames() {
         return frames;
-    }
-
-    int rate() {
-        return form.rate();
-    }
-
-    int channels() {
-        return form.channels();
     }
 
     SampleFormat format() {
@@ -119,12 +119,12 @@ final class PrintFile implements AutoCloseable {
     }
 
     /** As the file tells it, and whoever reads that: what is told of one print is one figure. */
-    Bext.Loudness told() {
+    public Bext.Loudness told() {
         return measured().asRead();
     }
 
     /** Loudness of each 100 ms, in LUFS. */
-    double[] stretches() {
+    public double[] stretches() {
         return loudness.stretches();
     }
 
@@ -133,11 +133,12 @@ final class PrintFile implements AutoCloseable {
     }
 
     /** Whether integers cannot hold it. */
-    boolean clips() {
+    public boolean clips() {
         return form.format().clips(truePeak.dbfs());
     }
 
-    double peakDbfs() {
+    /** Sample peak in dBFS; negative infinity for silence. */
+    public double peakDbfs() {
         return truePeak.dbfs();
     }
 

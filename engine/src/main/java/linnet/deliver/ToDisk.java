@@ -1,4 +1,4 @@
-package linnet.cli;
+package linnet.deliver;
 
 import java.util.List;
 import java.util.concurrent.CopyOnWriteArrayList;
@@ -8,7 +8,7 @@ import linnet.render.SideBySide;
  * Lets the disk have prints while they are made. Where one takes the place of another, the system sees to it that the new one lies on the disk first; left to
  * the end, nothing else could be done in that time.
  */
-final class ToDisk implements AutoCloseable {
+public final class ToDisk implements AutoCloseable {
     private static final long PAUSE_MS = 100;
 
     private final List<PrintFile> prints = new CopyOnWriteArrayList<>();
@@ -16,7 +16,7 @@ final class ToDisk implements AutoCloseable {
     private boolean ended;
 
     /** One more print under way. */
-    void add(PrintFile print) {
+    public void add(PrintFile print) {
         prints.add(print);
     }
 

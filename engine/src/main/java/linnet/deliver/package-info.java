@@ -1,0 +1,2 @@
+/** Prints on their way to their names, and the checks before. */
+package linnet.deliver;

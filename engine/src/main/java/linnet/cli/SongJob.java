@@ -233,6 +233,7 @@ final class SongJob {
         song.time().remarks().forEach(this::warn);
         PannedTwice.in(song).forEach(this::warn);
         new TimeReferences(song, planned.takes()).later().forEach(l -> warn(l.part() + ": " + l.file().path().getFileName() + ": " + l.told()));
+        new SameRecordings(song, planned.takes()).copies().forEach(c -> warn(c.part() + ": " + c.file().path().getFileName() + ": " + c.told()));
         plan.notes().forEach(this::warn);
         return plan;
     }

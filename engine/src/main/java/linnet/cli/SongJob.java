@@ -226,6 +226,7 @@ final class SongJob {
         planned.takes().converted().forEach(this::warn);
         planned.takes().remarks().forEach(this::warn);
         new TimeReferences(song, planned.takes()).later().forEach(l -> warn(l.part() + ": " + l.file().path().getFileName() + ": " + l.told()));
+        new SameRecordings(song, planned.takes()).copies().forEach(c -> warn(c.part() + ": " + c.file().path().getFileName() + ": " + c.told()));
         return new SongRemarks(this::warn).plan(song, planned);
     }
 

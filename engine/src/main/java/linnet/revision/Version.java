@@ -43,8 +43,9 @@ public final class Version {
     }
 
     /**
-     * What is different from an older version: first what is louder or less loud where, then what moves otherwise, then what other takes sing, then all
-     * other entries of the text and of its chains, and last which takes stayed behind where the tempo is another.
+     * What is different from an older version: first what is louder or less loud where, then what moves otherwise, then what other takes sing, then who
+     * is in another group, then all other entries of the text and of its chains, and last whose layers are dealt anew and which takes stayed behind where the
+     * tempo is another.
      */
     public List<Change> since(Version old) {
         if (song.isEmpty() || old.song.isEmpty()) return new Texts(path -> false, name -> "", old.replaced, replaced).between(old.text, text);
@@ -55,8 +56,11 @@ public final class Version {
         changes.addAll(new Moves(text, song.get().time(), known).since(new Moves(old.text, old.song.get().time(), known)));
         Comps sung = new Comps(song.get()), sungBefore = new Comps(old.song.get());
         changes.addAll(sung.since(sungBefore));
-        changes.addAll(new Texts(path -> isMoved(path) || isLevel(path, known, measured) || sung.isTold(path, sungBefore),
+        Layers layers = new Layers(text, song.get()), layersBefore = new Layers(old.text, old.song.get());
+        changes.addAll(layers.joined(layersBefore));
+        changes.addAll(new Texts(path -> isMoved(path) || isLevel(path, known, measured) || sung.isTold(path, sungBefore) || layers.isTold(path, layersBefore),
                 name -> balanced.along(List.of(name)), old.replaced, replaced).between(old.text, text));
+        changes.addAll(layers.dealt(layersBefore));
         new TakesInSeconds(song.get()).since(old.song.get()).ifPresent(changes::add);
         return changes;
     }

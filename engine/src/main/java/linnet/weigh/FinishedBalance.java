@@ -38,7 +38,7 @@ public final class FinishedBalance {
     }
 
     private static Scale scale(double[] stretches) {
-        return new Scale(Double.NaN, stretches, new double[0], 0);
+        return new Scale(Double.NaN, stretches, new double[0]);
     }
 
     private static Optional<String> stem(Song song, String name) {

@@ -22,7 +22,7 @@ import linnet.text.ProblemsException;
 
 /** Renders what must be measured of a song; the works go to the shelf, where the render of the song itself finds them, and so does what was measured. */
 public final class RenderedScales implements Weighing.Scales {
-    private static final String SCALE = "scale and sides";
+    private static final String SCALE = "scale and sides by stretch";
 
     private final List<SongRenderer.Take> takes;
     private final String engine;

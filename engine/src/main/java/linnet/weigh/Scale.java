@@ -13,19 +13,29 @@ import linnet.hear.Remembered;
  * @param integrated loudness after ITU-R BS.1770 in LUFS; negative infinity where it is not measurable
  * @param stretches loudness of each 100 ms in LUFS
  * @param frames power of each {@link #FRAME_SECONDS}, both sides together
- * @param left by how many dB its left side has more energy than its right; 0 for one channel
+ * @param left energy of its left side in each {@link #SIDE_SECONDS}, as a sum of squares; nothing for one channel
+ * @param right the same of its right side
  */
-public record Scale(double integrated, double[] stretches, double[] frames, double left) {
-    static final double FRAME_SECONDS = 0.01;
+public record Scale(double integrated, double[] stretches, double[] frames, double[] left, double[] right) {
+    static final double FRAME_SECONDS = 0.01, SIDE_SECONDS = 0.1;
+    private static final double[] NOTHING = {};
+
+    /** Of what has no sides. */
+    Scale(double integrated, double[] stretches, double[] frames) {
+        this(integrated, stretches, frames, NOTHING, NOTHING);
+    }
+
     /** Those stretches count that are no softer than this, in LUFS, and no more than this under the mean of those, in LU. */
     private static final double ABSOLUTE = -70, RELATIVE = -10;
 
-    static final Remembered<Scale> FORM = new Remembered<>(s -> 24 + 8 * (s.stretches.length + s.frames.length), (s, to) -> {
+    static final Remembered<Scale> FORM = new Remembered<>(s -> 24 + 8 * (s.stretches.length + s.frames.length + s.left.length + s.right.length),
+            (s, to) -> {
         to.putDouble(s.integrated);
         put(s.stretches, to);
         put(s.frames, to);
-        to.putDouble(s.left);
-    }, from -> new Scale(from.getDouble(), get(from), get(from), from.getDouble()));
+        put(s.left, to);
+        put(s.right, to);
+    }, from -> new Scale(from.getDouble(), get(from), get(from), get(from), get(from)));
 
     private record Named(String name, Scale scale) {}
 
@@ -57,6 +67,23 @@ public record Scale(double integrated, double[] stretches, double[] frames, doub
         from.asDoubleBuffer().get(x);
         from.position(from.position() + 8 * x.length);
         return x;
+    }
+
+    /** By how many dB its left side has more energy than its right from a second to another; 0 where one of them has none. */
+    double leftOver(double from, double to) {
+        double onLeft = energy(left, from, to), onRight = energy(right, from, to);
+        return onLeft > 0 && onRight > 0 ? Decibels.ofPower(onLeft / onRight) : 0;
+    }
+
+    /** What both sides have together from a second to another, as a sum of squares. */
+    double energy(double from, double to) {
+        return energy(left, from, to) + energy(right, from, to);
+    }
+
+    private static double energy(double[] side, double from, double to) {
+        double sum = 0;
+        for (int k = (int) Math.round(from / SIDE_SECONDS); k < Math.min(side.length, to / SIDE_SECONDS + 0.5); k++) sum += side[k];
+        return sum;
     }
 
     /**

@@ -7,6 +7,7 @@ import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
 import com.google.gson.JsonParser;
 import java.nio.file.Files;
+import java.util.List;
 import org.junit.jupiter.api.Test;
 
 /** The layers of a group that are dealt to both sides: whoever pans what goes with one of them must know where it lies. */
@@ -33,5 +34,22 @@ class DealtLayersTest extends SongFolder {
             assertEquals("back", layer.get("group").getAsString());
             assertEquals(percent[k], layer.get("pan_percent").getAsDouble(), 1e-9, layer.toString());
         }
+    }
+
+    /** As the cookbook says: a layer without a level leaves the others where they are, also where the chain of all goes by the singer. */
+    @Test
+    void aLayerWithoutALevelKeepsItsPlace() throws Exception {
+        int semitones = 0;
+        for (String name : List.of("one", "two", "three", "four")) Takes.tone(folder.resolve(name + ".wav"), 220 * Math.pow(2, semitones++ / 12.0), 0.1, 2);
+        String text = "song: x\ntempo: 120 bpm\nsections: { a: 1, end: 2 }\nparts:\n  one: { take: one.wav }\n  two: { take: two.wav }\n"
+                + "  three: { take: three.wav }\n  four: { take: four.wav }\ngroups:\n  back:\n    parts: [ one, two, three, four ]\n"
+                + "    each: [ compressor: { threshold: 6 dB under voice } ]\n    spread: 80 %\nprints: [ mix, back ]\n";
+        Files.writeString(song, text);
+        assertEquals(0, run("check", song, "--json"), err::toString);
+        JsonArray layers = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("layers");
+        Files.writeString(song, text.replace("one.wav }", "one.wav, level: -90 dB }"));
+        assertEquals(0, run("check", song, "--json"), err::toString);
+        assertEquals(layers, JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("layers"));
+        assertEquals(0, run("render", song, "--out", prints), err::toString);
     }
 }

@@ -105,6 +105,43 @@ class PlacesTest {
         assertEquals(SongRig.db(prints.get("stack")[0], 0, 1), SongRig.db(prints.get("stack")[1], 0, 1), 0.5);
     }
 
+    /**
+     * A section in which some layers sing alone may lean though all of it does not: in the verse the pair of the doubles, one of them 2 dB softer, in the
+     * chorus another pair that is as much louder on the other side. A tail alone is no section in which it sounds.
+     */
+    @Test
+    void theSectionThatLeansMostIsNamed() throws Exception {
+        String song = """
+                parts: { a: { take: a.wav }, b: { take: b.wav, level: -2 dB }, c: { take: c.wav, at: chorus }, d: { take: d.wav, at: chorus, level: -2 dB } }
+                groups: { stack: { parts: [ a, b, c, d ], spread: 80 % } }
+                prints: [ stack ]
+                """;
+        Samples[] takes = new Samples[4];
+        for (int i = 0; i < 4; i++) takes[i] = SongRig.noise(40 + i, 2, 0.2);
+        SongRig rig = rig();
+        rig.render(song, 1, takes);
+        // One of the pair has 2 dB less; that both are heard 80 % and 40 % out leaves 1.8 and 1.2 dB of it.
+        assertTrue(rig.levels.get(0).toString().matches("Found\\[what=stack, value=0(\\.[1-5])? dB, why=of energy between left and right, but in verse "
+                + "1\\.[6-9] dB more energy on the left: lower a layer there, or raise one on the other side\\]"), rig.levels.toString());
+        // The verse is level, and 6 dB less on the left of the chorus are 1.2 dB of all of it.
+        rig.render(song.replace("level: -2 dB }, c", "level: 0 dB }, c").replace("level: -2 dB", "level: -6 dB"), 1, takes);
+        String said = rig.levels.get(0).toString();
+        assertTrue(said.matches("Found\\[what=stack, value=1(\\.[0-4])? dB, why=more energy on the right, and in chorus 3(\\.[0-5])? dB more energy on the "
+                + "right: lower a layer there, or raise one on the other side\\]"), said);
+        rig.render(song.replace(", level: -2 dB", ""), 1, takes);
+        assertTrue(rig.levels.get(0).toString().endsWith("why=of energy between left and right]"), rig.levels.toString());
+    }
+
+    /** What rings on behind a section is none that leans. */
+    @Test
+    void aTailIsNoSection() throws Exception {
+        Samples[] takes = {SongRig.noise(50, 2, 0.2), SongRig.noise(51, 2, 0.2), SongRig.noise(52, 1, 0.01)};
+        SongRig rig = rig();
+        rig.render("parts: { a: { take: a.wav }, b: { take: b.wav }, c: { take: c.wav, at: chorus, pan: 60 % left } }\n"
+                + "groups: { stack: { parts: [ a, b, c ], spread: 80 % } }\nprints: [ stack ]\n", 1, takes);
+        assertTrue(rig.levels.get(0).toString().endsWith("why=of energy between left and right]"), rig.levels.toString());
+    }
+
     /** A place moves as a level does: in its stretch, over its ramp, at constant power all the way. */
     @Test
     void aPlaceMoves() throws Exception {

@@ -41,7 +41,7 @@ class LoudTrialsTest {
 
         @Override
         public Map<String, Scale> weigh(String question, Aiming.Planned plan) {
-            return Map.of("mix", new Scale(lufs[trial++], new double[0], new double[0], 0));
+            return Map.of("mix", new Scale(lufs[trial++], new double[0], new double[0]));
         }
 
         @Override

@@ -74,14 +74,16 @@ final class Misfit {
         return Unit.PERCENT.format(100 * share, 0);
     }
 
-    /** Where all that is sung lies off the pitch that it is tuned to, as one. */
+    /** Where all that is sung lies off the pitch that it is tuned to, as one. Nothing is known here of other parts of a song, which may not lie so. */
     static Optional<String> reference(SungPitches sung, double reference) {
         return sung.over().value().filter(cents -> Math.abs(cents) >= AUDIBLE).map(cents -> {
             String a = at(reference, cents), other = Math.abs(cents) <= SungPitches.TELLS ? "" : " or " + at(reference, cents - 100 * Math.signum(cents));
             return String.format(Locale.ROOT,
-                    "all that is sung lies %s %s A at %s, as one, and is moved by that: where the song was recorded so, write 'reference: %s'%s, in a song "
-                    + "'pitch: %s'%s",
-                    Unit.CENTS.format(Math.abs(cents), 0), cents > 0 ? "over" : "under", Unit.HZ.format(reference), a, other, a, other);
+                    "all that is sung lies %s %s A at %s, as one, and is moved by that, as is right where the singer was %s; where this part was recorded at "
+                    + "another pitch, write 'reference: %s'%s in its 'tune'; 'pitch: %s'%s in a song moves all of its parts, and is right only where the "
+                    + "others lie so too",
+                    Unit.CENTS.format(Math.abs(cents), 0), cents > 0 ? "over" : "under", Unit.HZ.format(reference), cents > 0 ? "sharp" : "flat", a, other, a,
+                    other);
         });
     }
 

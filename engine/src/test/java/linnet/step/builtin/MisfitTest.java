@@ -105,6 +105,14 @@ class MisfitTest {
         assertSays(Misfit.reference(sung, 440).orElse(""), off, write);
     }
 
+    /** One flat singer of several is no reason to sing the song at another pitch: the step knows nothing of the other parts, and says so. */
+    @Test
+    void thePitchOfASongIsLeftToAllOfItsParts() {
+        assertEquals("all that is sung lies 31 cents under A at 440 Hz, as one, and is moved by that, as is right where the singer was flat; where this part "
+                + "was recorded at another pitch, write 'reference: 432.2 Hz' in its 'tune'; 'pitch: 432.2 Hz' in a song moves all of its parts, and is right "
+                + "only where the others lie so too", Misfit.reference(sung(melody(p -> p - 0.31)), 440).orElse(""));
+    }
+
     @Test
     void whatLiesOffALittleOrAsTheReferenceIsNot() {
         assertEquals(Optional.empty(), Misfit.reference(sung(melody(p -> p + 0.15)), 440));

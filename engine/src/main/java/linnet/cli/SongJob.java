@@ -362,6 +362,8 @@ final class SongJob {
 
     /** Levels that were found by ear. */
     static void levels(Weighing weighing, PrintWriter out) {
+        if (weighing.found().isEmpty()) return;
+        out.printf("%nLevels:%n");
         for (Weighing.Found f : weighing.found()) out.printf("  %-24s %s: %s%n", f.what(), f.value(), f.why());
     }
 

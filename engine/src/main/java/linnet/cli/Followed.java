@@ -3,6 +3,7 @@ package linnet.cli;
 import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
 import java.io.PrintWriter;
+import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
@@ -33,12 +34,18 @@ record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
         out.println("Tidied:");
         for (SongFindings.PartDecisions f : all) {
             out.printf(Locale.ROOT, "  %-16s like %s: %s%n", f.part(), f.like(), sum(f.decisions()));
-            for (Decision d : f.decisions()) {
-                wrong(f.part(), d).ifPresent(w -> out.println("    " + w));
-                boolean told = d.done() ? each && (d.what() == What.TIMING || d.what() == What.END) : d.what() == What.TIMING;
-                if (told) out.printf(Locale.ROOT, "    %s  %s%s%n", clock(d.from()), d.what() == What.END ? "end " : d.done() ? "" : "as it is: ", d.why());
-            }
+            lines(f, each).forEach(line -> out.println("    " + line));
         }
+    }
+
+    private List<String> lines(SongFindings.PartDecisions f, boolean each) {
+        List<String> lines = new ArrayList<>();
+        for (Decision d : f.decisions()) {
+            wrong(f.part(), d).ifPresent(lines::add);
+            boolean told = d.done() ? each && (d.what() == What.TIMING || d.what() == What.END) : d.what() == What.TIMING;
+            if (told) lines.add(clock(d.from()) + "  " + (d.what() == What.END ? "end " : d.done() ? "" : "as it is: ") + d.told(this::clock));
+        }
+        return lines;
     }
 
     /** Takes that lie elsewhere or are another's: a line each. */
@@ -97,6 +104,14 @@ record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
         return Clock.of(sample / rate);
     }
 
+    private JsonObject json(Decision.Place place) {
+        JsonObject o = new JsonObject();
+        o.addProperty("late_ms", Json.rounded(place.late(), 2));
+        o.addProperty("at_s", Json.rounded(place.at() / rate, 4));
+        if (!place.word().isEmpty()) o.addProperty("word", place.word());
+        return o;
+    }
+
     JsonArray json() {
         JsonArray array = new JsonArray();
         for (SongFindings.PartDecisions f : all) {
@@ -111,7 +126,12 @@ record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
                 o.addProperty("to_s", Json.rounded(d.to() / rate, 4));
                 o.addProperty("done", d.done());
                 o.addProperty(LATER.contains(d.what()) ? "later_ms" : "gain_db", Json.rounded(d.by(), 2));
-                o.addProperty("why", d.why());
+                d.off().ifPresent(off -> {
+                    o.addProperty("end_later_ms", Json.rounded(off.end(), 2));
+                    o.add("before", json(off.before()));
+                    o.add("after", json(off.after()));
+                });
+                o.addProperty("why", d.told(this::clock));
                 if (d.what() == What.TAKE || d.what() == What.COPY && d.by() != 0) nudge(f.part(), d).ifPresent(n -> o.addProperty("nudge", n));
                 list.add(o);
             }

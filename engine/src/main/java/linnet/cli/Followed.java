@@ -4,6 +4,7 @@ import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
 import java.io.PrintWriter;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
@@ -11,6 +12,7 @@ import java.util.Optional;
 import java.util.Set;
 import linnet.render.SongFindings;
 import linnet.report.Clock;
+import linnet.report.Sheet;
 import linnet.setting.Unit;
 import linnet.song.Song;
 import linnet.song.Source;
@@ -21,6 +23,8 @@ import linnet.tidy.Decision.What;
 record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
     /** In ms: the longest nudge there is. */
     private static final double LONGEST_NUDGE = 10_000;
+    private static final int MOST_WITHOUT_OVERVIEW = 6;
+    private static final List<String> OVERVIEW = List.of("Part", "Phrases moved", "Largest offset left", "Where");
     private static final Set<What> LATER = EnumSet.of(What.TAKE, What.COPY, What.TIMING, What.END);
 
     /**
@@ -46,6 +50,20 @@ record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
             if (told) lines.add(clock(d.from()) + "  " + (d.what() == What.END ? "end " : d.done() ? "" : "as it is: ") + d.told(this::clock));
         }
         return lines;
+    }
+
+    /** For the sheet: of each part what was done in sum, and under it each phrase; before that, where they are many, which of them to look at. */
+    Sheet.Chapter chapter() {
+        return new Sheet.Chapter("Tidied", OVERVIEW, all.size() > MOST_WITHOUT_OVERVIEW ? all.stream().map(this::overview).toList() : List.of(),
+                all.stream().map(f -> new Sheet.Item(f.part() + ": like " + f.like() + ": " + sum(f.decisions()), Sheet.items(lines(f, true)))).toList());
+    }
+
+    private List<String> overview(SongFindings.PartDecisions f) {
+        List<Decision> timing = f.decisions().stream().filter(d -> d.what() == What.TIMING).toList();
+        Optional<Decision.Place> left = timing.stream().flatMap(d -> d.off().stream()).map(Decision.Off::after)
+                .max(Comparator.comparingDouble(p -> Math.abs(p.late())));
+        return List.of(f.part(), timing.stream().filter(Decision::done).count() + " of " + timing.size(), left.map(Decision.Place::amount).orElse("-"),
+                left.map(p -> p.where(this::clock)).orElse("-"));
     }
 
     /** Takes that lie elsewhere or are another's: a line each. */

@@ -122,6 +122,16 @@ record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
         return Clock.of(sample / rate);
     }
 
+    private JsonArray words(List<Decision.Sung> sung) {
+        JsonArray words = new JsonArray();
+        for (Decision.Sung s : sung) {
+            JsonObject word = json(s.before());
+            word.addProperty("late_after_ms", Json.rounded(s.late(), 2));
+            words.add(word);
+        }
+        return words;
+    }
+
     private JsonObject json(Decision.Place place) {
         JsonObject o = new JsonObject();
         o.addProperty("late_ms", Json.rounded(place.late(), 2));
@@ -148,6 +158,7 @@ record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
                     o.addProperty("end_later_ms", Json.rounded(off.end(), 2));
                     o.add("before", json(off.before()));
                     o.add("after", json(off.after()));
+                    o.add("words", words(off.sung()));
                 });
                 o.addProperty("why", d.told(this::clock));
                 if (d.what() == What.TAKE || d.what() == What.COPY && d.by() != 0) nudge(f.part(), d).ifPresent(n -> o.addProperty("nudge", n));

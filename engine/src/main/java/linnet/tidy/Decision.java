@@ -1,6 +1,7 @@
 package linnet.tidy;
 
 import java.nio.ByteBuffer;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -51,10 +52,13 @@ public record Decision(What what, long from, long to, double by, boolean done, S
      * @param after as it lies now; the same where it was left alone
      * @param end milliseconds by which its end went later
      * @param rest what there is to say of it, in words that go on behind it; empty where it is as near as was asked
+     * @param sung each mark of the lead's that has a word in her list, in order of time
      */
-    public record Off(Place before, Place after, double end, String rest) {
+    public record Off(Place before, Place after, double end, String rest, List<Sung> sung) {
+        private static final int LEAST_BYTES = 8 + 8 + 8 + 4;
+
         private int bytes() {
-            return before.bytes() + after.bytes() + 8 + Decision.bytes(rest);
+            return before.bytes() + after.bytes() + 8 + Decision.bytes(rest) + 4 + sung.stream().mapToInt(Sung::bytes).sum();
         }
 
         private void put(ByteBuffer to) {
@@ -62,10 +66,34 @@ public record Decision(What what, long from, long to, double by, boolean done, S
             after.put(to);
             to.putDouble(end);
             Remembered.putText(rest, to);
+            to.putInt(sung.size());
+            sung.forEach(s -> s.put(to));
         }
 
         private static Off read(ByteBuffer from) {
-            return new Off(Place.read(from), Place.read(from), from.getDouble(), Remembered.readText(from));
+            Place before = Place.read(from), after = Place.read(from);
+            double end = from.getDouble();
+            String rest = Remembered.readText(from);
+            List<Sung> sung = new ArrayList<>();
+            for (int n = Remembered.count(from, LEAST_BYTES); n > 0; n--) sung.add(new Sung(Place.read(from), from.getDouble()));
+            return new Off(before, after, end, rest, sung);
+        }
+    }
+
+    /**
+     * When a word is sung.
+     *
+     * @param before where, and how late, as it was
+     * @param late milliseconds by which it is later than in the lead as it lies now
+     */
+    public record Sung(Place before, double late) {
+        private int bytes() {
+            return before.bytes() + 8;
+        }
+
+        private void put(ByteBuffer to) {
+            before.put(to);
+            to.putDouble(late);
         }
     }
 
@@ -74,7 +102,7 @@ public record Decision(What what, long from, long to, double by, boolean done, S
      *
      * @param at its sample
      * @param late milliseconds by which it is later than in the lead; less than 0 where it is earlier
-     * @param word what the list of the lead's marks has there; mostly empty
+     * @param word what the list of the lead's marks has there, or at the vowel that her consonant leads into; mostly empty
      */
     public record Place(long at, double late, String word) {
         /** How far off it is, in words. */

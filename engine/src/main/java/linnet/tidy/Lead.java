@@ -82,9 +82,9 @@ public final class Lead {
         return marks;
     }
 
-    /** What the list has at a mark of hers, or at the vowel that it leads into; empty where it has nothing. */
-    String word(Mark m) {
-        if (!m.word().isEmpty() || m.kind() == Mark.Kind.VOWEL) return m.word();
+    /** What the list has at the vowel that a consonant of hers leads into; empty where it has nothing. */
+    String into(Mark m) {
+        if (m.kind() == Mark.Kind.VOWEL) return "";
         return marks.of(Mark.Kind.VOWEL).stream().filter(v -> v.from() >= m.from() && v.from() <= m.to() + into).findFirst()
                 .map(Mark::word).orElse("");
     }

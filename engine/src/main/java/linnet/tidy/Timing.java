@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.stream.IntStream;
 import linnet.dsp.align.Cepstra;
 import linnet.dsp.pitch.Periods;
 import linnet.dsp.repair.Span;
@@ -137,32 +138,34 @@ final class Timing {
     }
 
     /** Moves one phrase, and returns by how much its end went; or finds that it has to be held. */
-    private long move(int p, double tolerance, double stretch, Vowels vowels, Periods periods, long before, List<Decision> timing) {
+    private long move(int p, double tolerance, double stretch, Vowels vowels, Periods periods, long from, List<Decision> timing) {
         List<Match.Anchor> anchors = matches[p].anchors();
         double[] free = new double[anchors.size()];
         for (int k = 0; k + 1 < free.length; k++) {
             for (long[] v : vowels.between(anchors.get(k).at(), anchors.get(k + 1).at())) free[k] += (v[1] - v[0]) * stretch;
         }
         double[] hoped = free.clone();
-        Placed placed = place(p, tolerance, free, vowels, periods, before);
+        Placed placed = place(p, tolerance, free, vowels, periods, from);
         for (int k = 0; k < TRIES && (placed.end() < earliest[p] || placed.end() > latest[p]); k++) {
             // Some vowels gave less than was hoped. Now that it is known, it begins so that it ends where it may.
             joins.subList(placed.before, joins.size()).clear();
-            placed = place(p, tolerance, free, vowels, periods, before);
+            placed = place(p, tolerance, free, vowels, periods, from);
         }
-        double off = rest(anchors, new long[anchors.size()]), rest = rest(anchors, placed.shifts);
-        Decision.Place sung = farthest(anchors, new long[anchors.size()]);
+        long[] still = new long[anchors.size()];
+        double off = rest(anchors, still), rest = rest(anchors, placed.shifts);
+        Decision.Place before = farthest(anchors, still);
         Phrases.Phrase phrase = phrases.get(p);
         if (Math.round(ms(rest)) > Math.round(ms(Math.max(off, tolerance)))) {
-            held[p] = new Decision(What.TIMING, phrase.from(), phrase.to(), 0, false, "", Optional.of(new Decision.Off(sung, sung, 0, String.format(Locale.ROOT,
-                    ", and left there: moved as far as the lines beside it let it, it would be off by %.0f ms", ms(rest)))));
+            held[p] = new Decision(What.TIMING, phrase.from(), phrase.to(), 0, false, "", Optional.of(new Decision.Off(before, before, 0, String.format(
+                    Locale.ROOT, ", and left there: moved as far as the lines beside it let it, it would be off by %.0f ms", ms(rest)), sung(anchors, still))));
         }
         shiftAtEnd[p] = placed.end();
         boolean moved = placed.begin() != 0 || placed.stretched > 0;
         String words = !moved ? "" : String.format(Locale.ROOT, "moved by %+.0f ms%s", ms(placed.begin()), placed.stretched == 0 ? ""
                 : String.format(Locale.ROOT, " at its beginning and %+.0f ms at its end, by %d joins in vowels", ms(placed.end()), placed.stretched));
-        timing.add(new Decision(What.TIMING, phrase.from(), phrase.to(), ms(placed.begin()), moved, words, Optional.of(new Decision.Off(sung,
-                farthest(anchors, placed.shifts), ms(placed.end()), isOver(rest, tolerance) ? ": " + why(p, tolerance, stretch, hoped, free, before) : ""))));
+        timing.add(new Decision(What.TIMING, phrase.from(), phrase.to(), ms(placed.begin()), moved, words, Optional.of(new Decision.Off(before,
+                farthest(anchors, placed.shifts), ms(placed.end()), isOver(rest, tolerance) ? ": " + why(p, tolerance, stretch, hoped, free, from) : "",
+                sung(anchors, placed.shifts)))));
         return placed.end();
     }
 
@@ -172,8 +175,17 @@ final class Timing {
         for (int k = 1; k < shifts.length; k++) {
             if (Math.abs(anchors.get(k).late() + shifts[k]) > Math.abs(anchors.get(most).late() + shifts[most])) most = k;
         }
-        Match.Anchor a = anchors.get(most);
-        return new Decision.Place(a.at() + shifts[most], ms(a.late() + shifts[most]), a.word());
+        return place(anchors.get(most), shifts[most]);
+    }
+
+    /** @param shift by how much later it is */
+    private Decision.Place place(Match.Anchor a, long shift) {
+        return new Decision.Place(a.at() + shift, ms(a.late() + shift), a.word().isEmpty() ? a.into() : a.word());
+    }
+
+    private List<Decision.Sung> sung(List<Match.Anchor> anchors, long[] shifts) {
+        return IntStream.range(0, shifts.length).filter(k -> !anchors.get(k).word().isEmpty())
+                .mapToObj(k -> new Decision.Sung(place(anchors.get(k), 0), ms(anchors.get(k).late() + shifts[k]))).toList();
     }
 
     /** By as much as is told, in whole ms. */

@@ -114,6 +114,26 @@ class LateWordTest extends SongFolder {
         isTold(-0.12, "early");
     }
 
+    /** Who is late on a word is found where another place of the line is farther off: all of it comes early, and "stones" alone in time. */
+    @Test
+    void aWordIsFoundWhereAnotherIsFartherOff() throws IOException {
+        Performance part = late(0.1);
+        double[] early = new double[part.samples().length];
+        System.arraycopy(part.samples(), (int) (0.12 * RATE), early, 0, early.length - (int) (0.12 * RATE));
+        Files.delete(folder.resolve("double.wav"));
+        take("double.wav", early);
+        double ms = 1000 * (part.truth().notes().get(WORD).start() - 0.12 - lead.truth().notes().get(WORD).start());
+        JsonObject timing = timing();
+        assertTrue(timing.getAsJsonObject("before").get("late_ms").getAsDouble() < ms - 50, timing.toString());
+        assertTrue(!timing.getAsJsonObject("before").has("word"), timing.toString());
+        assertEquals(1, timing.getAsJsonArray("words").size(), timing.toString());
+        JsonObject word = timing.getAsJsonArray("words").get(0).getAsJsonObject();
+        assertEquals("stones", word.get("word").getAsString());
+        assertEquals(ms, word.get("late_ms").getAsDouble(), NEAR_MS, timing.toString());
+        assertEquals(part.truth().notes().get(WORD).start() - 0.12, word.get("at_s").getAsDouble(), 0.03);
+        assertTrue(Math.abs(word.get("late_after_ms").getAsDouble()) < 100, timing.toString());
+    }
+
     /** A list without words says nothing of any; what is told of the time is the same. */
     @Test
     void withoutAWordThePlaceIsTold() throws IOException {
@@ -124,5 +144,6 @@ class LateWordTest extends SongFolder {
         JsonObject without = timing().getAsJsonObject("before");
         assertTrue(!without.has("word") && with.remove("word") != null, without.toString());
         assertEquals(with, without);
+        assertEquals(0, timing().getAsJsonArray("words").size());
     }
 }

@@ -3,6 +3,8 @@ package linnet.cli;
 import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
 import java.io.PrintWriter;
+import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
@@ -10,6 +12,7 @@ import java.util.Optional;
 import java.util.Set;
 import linnet.render.SongFindings;
 import linnet.report.Clock;
+import linnet.report.Sheet;
 import linnet.setting.Unit;
 import linnet.song.Song;
 import linnet.song.Source;
@@ -18,6 +21,8 @@ import linnet.tidy.Decision.What;
 
 /** What was done to the parts of a song that follow another. */
 record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
+    private static final int MOST_WITHOUT_OVERVIEW = 6;
+    private static final List<String> OVERVIEW = List.of("Part", "Phrases moved", "Largest offset left", "Where");
     private static final Set<What> LATER = EnumSet.of(What.TAKE, What.COPY, What.TIMING, What.END);
 
     /**
@@ -31,12 +36,32 @@ record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
         out.println("Tidied:");
         for (SongFindings.PartDecisions f : all) {
             out.printf(Locale.ROOT, "  %-16s like %s: %s%n", f.part(), f.like(), sum(f.decisions()));
-            for (Decision d : f.decisions()) {
-                wrong(f.part(), d).ifPresent(w -> out.println("    " + w));
-                boolean told = d.done() ? each && (d.what() == What.TIMING || d.what() == What.END) : d.what() == What.TIMING;
-                if (told) out.printf(Locale.ROOT, "    %s  %s%s%n", clock(d.from()), d.what() == What.END ? "end " : d.done() ? "" : "as it is: ", d.why());
-            }
+            lines(f, each).forEach(line -> out.println("    " + line));
         }
+    }
+
+    private List<String> lines(SongFindings.PartDecisions f, boolean each) {
+        List<String> lines = new ArrayList<>();
+        for (Decision d : f.decisions()) {
+            wrong(f.part(), d).ifPresent(lines::add);
+            boolean told = d.done() ? each && (d.what() == What.TIMING || d.what() == What.END) : d.what() == What.TIMING;
+            if (told) lines.add(clock(d.from()) + "  " + (d.what() == What.END ? "end " : d.done() ? "" : "as it is: ") + d.told(this::clock));
+        }
+        return lines;
+    }
+
+    /** For the sheet: of each part what was done in sum, and under it each phrase; before that, where they are many, which of them to look at. */
+    Sheet.Chapter chapter() {
+        return new Sheet.Chapter("Tidied", OVERVIEW, all.size() > MOST_WITHOUT_OVERVIEW ? all.stream().map(this::overview).toList() : List.of(),
+                all.stream().map(f -> new Sheet.Item(f.part() + ": like " + f.like() + ": " + sum(f.decisions()), Sheet.items(lines(f, true)))).toList());
+    }
+
+    private List<String> overview(SongFindings.PartDecisions f) {
+        List<Decision> timing = f.decisions().stream().filter(d -> d.what() == What.TIMING).toList();
+        Optional<Decision.Place> left = timing.stream().flatMap(d -> d.off().stream()).map(Decision.Off::after)
+                .max(Comparator.comparingDouble(p -> Math.abs(p.late())));
+        return List.of(f.part(), timing.stream().filter(Decision::done).count() + " of " + timing.size(), left.map(Decision.Place::amount).orElse("-"),
+                left.map(p -> p.where(this::clock)).orElse("-"));
     }
 
     /** Takes that lie elsewhere or are another's: a line each. */
@@ -97,6 +122,24 @@ record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
         return Clock.of(sample / rate);
     }
 
+    private JsonArray words(List<Decision.Sung> sung) {
+        JsonArray words = new JsonArray();
+        for (Decision.Sung s : sung) {
+            JsonObject word = json(s.before());
+            word.addProperty("late_after_ms", Json.rounded(s.late(), 2));
+            words.add(word);
+        }
+        return words;
+    }
+
+    private JsonObject json(Decision.Place place) {
+        JsonObject o = new JsonObject();
+        o.addProperty("late_ms", Json.rounded(place.late(), 2));
+        o.addProperty("at_s", Json.rounded(place.at() / rate, 4));
+        if (!place.word().isEmpty()) o.addProperty("word", place.word());
+        return o;
+    }
+
     JsonArray json() {
         JsonArray array = new JsonArray();
         for (SongFindings.PartDecisions f : all) {
@@ -111,7 +154,13 @@ record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
                 o.addProperty("to_s", Json.rounded(d.to() / rate, 4));
                 o.addProperty("done", d.done());
                 o.addProperty(LATER.contains(d.what()) ? "later_ms" : "gain_db", Json.rounded(d.by(), 2));
-                o.addProperty("why", d.why());
+                d.off().ifPresent(off -> {
+                    o.addProperty("end_later_ms", Json.rounded(off.end(), 2));
+                    o.add("before", json(off.before()));
+                    o.add("after", json(off.after()));
+                    o.add("words", words(off.sung()));
+                });
+                o.addProperty("why", d.told(this::clock));
                 if (d.what() == What.TAKE || d.what() == What.COPY && d.by() != 0) nudge(f.part(), d).ifPresent(n -> o.addProperty("nudge", n));
                 list.add(o);
             }

@@ -4,10 +4,13 @@ import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
 import java.io.PrintWriter;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import linnet.hear.Joint;
 import linnet.render.SongFindings;
+import linnet.report.Sheet;
 
 /** What became of the joins of a song's comps and cuts, and of what is muted by marks. */
 record Joins(List<SongFindings.PartJoint> all, List<SongFindings.Mute> muted, double rate) {
@@ -19,9 +22,15 @@ record Joins(List<SongFindings.PartJoint> all, List<SongFindings.Mute> muted, do
         if (!all.isEmpty()) out.printf("%nJoins:%n");
         for (SongFindings.PartJoint j : all) out.printf(Locale.ROOT, "  %-16s %s%n", j.part(), line(j));
         if (!muted.isEmpty()) out.printf("%nMuted:%n");
-        for (SongFindings.Mute m : muted) {
-            out.printf(Locale.ROOT, "  %-16s %s: %s%n", m.part(), m.where(), m.marks() == 0 ? "none is there" : Integer.toString(m.marks()));
-        }
+        for (SongFindings.Mute m : muted) out.printf(Locale.ROOT, "  %-16s %s%n", m.part(), line(m));
+    }
+
+    /** For the sheet: under each part its joins, and what is muted of it. */
+    List<Sheet.Chapter> chapters() {
+        Map<String, List<String>> joins = new LinkedHashMap<>(), mutes = new LinkedHashMap<>();
+        for (SongFindings.PartJoint j : all) joins.computeIfAbsent(j.part(), p -> new ArrayList<>()).add(line(j));
+        for (SongFindings.Mute m : muted) mutes.computeIfAbsent(m.part(), p -> new ArrayList<>()).add(line(m));
+        return List.of(Sheet.Chapter.of("Joins", Sheet.items(joins)), Sheet.Chapter.of("Muted", Sheet.items(mutes)));
     }
 
     /** What is odd at a join, or was not there to be muted: a line each. */
@@ -30,6 +39,10 @@ record Joins(List<SongFindings.PartJoint> all, List<SongFindings.Mute> muted, do
         for (SongFindings.PartJoint j : all) if (!remarks(j.joint()).isEmpty()) odd.add("join of " + j.part() + " at " + line(j));
         for (SongFindings.Mute m : muted) if (m.marks() == 0) odd.add("mute of " + m.part() + ", " + m.where() + ": none is there");
         return odd;
+    }
+
+    private static String line(SongFindings.Mute m) {
+        return m.where() + ": " + (m.marks() == 0 ? "none is there" : Integer.toString(m.marks()));
     }
 
     private String line(SongFindings.PartJoint join) {

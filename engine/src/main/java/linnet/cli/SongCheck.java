@@ -155,7 +155,8 @@ final class SongCheck {
             Edits.of(p).forEach(line -> out.println("                     " + line));
         }
         for (Song.Group g : song.groups()) {
-            out.printf("  %-16s %s%s%n", g.name().text(), String.join(", ", g.parts().stream().map(Word::text).toList()), feeds(g.sends()));
+            List<String> members = new Members(g.parts().stream().map(Word::text).toList()).lines(feeds(g.sends()));
+            for (int k = 0; k < members.size(); k++) out.printf("  %-16s %s%n", k == 0 ? g.name().text() : "", members.get(k));
         }
         for (Song.Return r : song.returns()) out.printf("  %-16s a return%n", r.name().text());
         out.println();

@@ -18,6 +18,7 @@ import linnet.render.Renderer;
 import linnet.render.SongFindings;
 import linnet.render.SongRenderer;
 import linnet.report.Clock;
+import linnet.report.Sheet;
 import linnet.song.Place;
 import linnet.song.Song;
 import linnet.song.SongReader;
@@ -276,13 +277,12 @@ final class SongJob {
     /** Writes the sheet that goes with the prints. A part of them has none: it would not be what the sheet says of the rest. */
     private void describe(Outcome o, List<Delivery.Finding> findings) throws IOException {
         if (!isWhole() || o.prints.written().isEmpty() && SongSheet.isThere(folder, o.song)) return;
-        StringWriter text = new StringWriter();
-        PrintWriter heard = new PrintWriter(text, true);
-        levels(o.weighing, heard);
-        FinishedBalance.lines(o.song, o.prints::stretches).forEach(heard::println);
-        o.joins.say(heard);
-        o.followed.say(heard, true);
-        o.odd.lines().forEach(heard::println);
+        List<String> levels = new ArrayList<>(o.weighing.found().stream().map(f -> f.what() + " " + f.value() + ": " + f.why()).toList());
+        levels.addAll(FinishedBalance.lines(o.song, o.prints::stretches));
+        List<Sheet.Chapter> heard = new ArrayList<>(List.of(Sheet.Chapter.of("Levels", Sheet.items(levels))));
+        heard.addAll(o.joins.chapters());
+        heard.add(o.followed.chapter());
+        heard.add(Sheet.Chapter.of("Settings", Sheet.items(o.odd.lines())));
         List<String> warnings = new ArrayList<>(warned);
         warnings.addAll(o.joins.odd());
         warnings.addAll(o.followed.wrong());
@@ -290,9 +290,7 @@ final class SongJob {
         warnings.addAll(unkept(findings));
         new SongSheet(o.weighing.song(), o.plan.rate(), o.frames).prints(SongSheet.rows(o.prints.wanted(), o.prints.written(), o.prints.left()))
                 .warnings(warnings).checks(findings, !o.prints.left().isEmpty()).chains().thrown()
-                .lines("Heard", "What was found by ear, and what was done at joins and to parts that follow another.",
-                        text.toString().lines().map(String::strip).filter(l -> !l.isEmpty()).toList())
-                .sources(o.prints.sources()).versions(o.planned.engine()).write(folder);
+                .heard(heard).sources(o.prints.sources()).versions(o.planned.engine()).write(folder);
     }
 
     /** For the next render: in this run, and beside the song. */
@@ -364,6 +362,8 @@ final class SongJob {
 
     /** Levels that were found by ear. */
     static void levels(Weighing weighing, PrintWriter out) {
+        if (weighing.found().isEmpty()) return;
+        out.printf("%nLevels:%n");
         for (Weighing.Found f : weighing.found()) out.printf("  %-24s %s: %s%n", f.what(), f.value(), f.why());
     }
 

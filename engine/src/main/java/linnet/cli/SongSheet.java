@@ -311,6 +311,15 @@ final class SongSheet {
         }
     }
 
+    /** What was found by ear and in the parts, of which some chapters may be empty. */
+    SongSheet heard(List<Sheet.Chapter> chapters) {
+        List<Sheet.Chapter> told = chapters.stream().filter(c -> !c.items().isEmpty()).toList();
+        if (!told.isEmpty()) {
+            blocks.add(new Sheet.Findings("Heard", "What was found by ear, and what was done at joins and to parts that follow another.", told));
+        }
+        return this;
+    }
+
     SongSheet lines(String heading, String hint, List<String> lines) {
         if (!lines.isEmpty()) blocks.add(new Sheet.Lines(heading, hint, lines, ""));
         return this;

@@ -25,18 +25,19 @@ public record SheetPage(Sheet sheet) {
         out.append("<section aria-labelledby=\"").append(id).append("\">\n<h2 id=\"").append(id).append("\">").append(HtmlText.escaped(b.heading()))
                 .append("</h2>\n");
         if (!b.hint().isEmpty()) out.append("<p class=\"hint\">").append(HtmlText.escaped(b.hint())).append("</p>\n");
-        if (b instanceof Sheet.Table t) table(out, t, id);
+        if (b instanceof Sheet.Table t) table(out, t.columns(), t.rows(), id);
         if (b instanceof Sheet.Lines l) lines(out, l);
+        if (b instanceof Sheet.Findings f) for (int c = 0; c < f.chapters().size(); c++) chapter(out, f.chapters().get(c), id + "-" + c);
         if (b instanceof Sheet.Chains c) for (Sheet.Chain chain : c.chains()) chain(out, chain);
         out.append("</section>\n");
     }
 
-    private static void table(Writer out, Sheet.Table t, String id) throws IOException {
+    private static void table(Writer out, List<String> columns, List<List<String>> rows, String id) throws IOException {
         out.append("<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-labelledby=\"").append(id).append("\">\n<table aria-labelledby=\"").append(id)
                 .append("\">\n<thead><tr>");
-        for (String column : t.columns()) out.append("<th scope=\"col\">").append(HtmlText.escaped(column)).append("</th>");
+        for (String column : columns) out.append("<th scope=\"col\">").append(HtmlText.escaped(column)).append("</th>");
         out.append("</tr></thead>\n<tbody>\n");
-        for (List<String> row : t.rows()) {
+        for (List<String> row : rows) {
             out.append("<tr><th scope=\"row\">").append(HtmlText.name(row.get(0))).append("</th>");
             for (String cell : row.subList(1, row.size())) {
                 out.append(isSum(cell) ? "<td class=\"sum\">" : "<td>").append(HtmlText.escaped(cell)).append("</td>");
@@ -55,8 +56,23 @@ public record SheetPage(Sheet sheet) {
             out.append("<p>").append(HtmlText.escaped(l.none())).append("</p>\n");
             return;
         }
+        items(out, Sheet.items(l.lines()));
+    }
+
+    private static void chapter(Writer out, Sheet.Chapter c, String id) throws IOException {
+        out.append("<h3 id=\"").append(id).append("\">").append(HtmlText.escaped(c.heading())).append("</h3>\n");
+        if (!c.rows().isEmpty()) table(out, c.columns(), c.rows(), id);
+        items(out, c.items());
+    }
+
+    private static void items(Writer out, List<Sheet.Item> items) throws IOException {
+        if (items.isEmpty()) return;
         out.append("<ul class=\"lines\">\n");
-        for (String line : l.lines()) out.append("<li>").append(HtmlText.escaped(line)).append("</li>\n");
+        for (Sheet.Item i : items) {
+            out.append("<li>").append(HtmlText.escaped(i.text()));
+            items(out, i.items());
+            out.append("</li>\n");
+        }
         out.append("</ul>\n");
     }
 

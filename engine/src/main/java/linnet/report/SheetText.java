@@ -19,17 +19,18 @@ public record SheetText(Sheet sheet) {
             out.append("\n## ").append(plain(b.heading())).append('\n');
             if (!b.hint().isEmpty()) out.append('\n').append(plain(b.hint())).append('\n');
             out.append('\n');
-            if (b instanceof Sheet.Table t) table(out, t);
+            if (b instanceof Sheet.Table t) table(out, t.columns(), t.rows());
             if (b instanceof Sheet.Lines l) lines(out, l);
+            if (b instanceof Sheet.Findings f) findings(out, f);
             if (b instanceof Sheet.Chains c) for (Sheet.Chain chain : c.chains()) chain(out, chain);
         }
         out.append('\n').append(END).append('\n');
     }
 
-    private static void table(Writer out, Sheet.Table t) throws IOException {
-        row(out, t.columns());
-        out.append("|").append("---|".repeat(t.columns().size())).append('\n');
-        for (List<String> row : t.rows()) row(out, row);
+    private static void table(Writer out, List<String> columns, List<List<String>> rows) throws IOException {
+        row(out, columns);
+        out.append("|").append("---|".repeat(columns.size())).append('\n');
+        for (List<String> row : rows) row(out, row);
     }
 
     private static void row(Writer out, List<String> cells) throws IOException {
@@ -39,6 +40,25 @@ public record SheetText(Sheet sheet) {
     private static void lines(Writer out, Sheet.Lines l) throws IOException {
         if (l.lines().isEmpty()) out.append(plain(l.none())).append('\n');
         for (String line : l.lines()) out.append("- ").append(plain(line)).append('\n');
+    }
+
+    private static void findings(Writer out, Sheet.Findings f) throws IOException {
+        for (int c = 0; c < f.chapters().size(); c++) {
+            Sheet.Chapter chapter = f.chapters().get(c);
+            out.append(c > 0 ? "\n" : "").append("### ").append(plain(chapter.heading())).append("\n\n");
+            if (!chapter.rows().isEmpty()) {
+                table(out, chapter.columns(), chapter.rows());
+                out.append('\n');
+            }
+            items(out, chapter.items(), "");
+        }
+    }
+
+    private static void items(Writer out, List<Sheet.Item> items, String indent) throws IOException {
+        for (Sheet.Item i : items) {
+            out.append(indent).append("- ").append(plain(i.text())).append('\n');
+            items(out, i.items(), indent + "  ");
+        }
     }
 
     private static void chain(Writer out, Sheet.Chain c) throws IOException {

@@ -16,6 +16,8 @@ public final class Lead {
     private static final double BESIDE_SECONDS = 0.5;
     /** A phrase is over where it is so many dB under its level. */
     private static final double OVER_DB = 20, LOUD_DB = 15;
+    /** From a consonant to the vowel that it leads into. */
+    private static final double INTO_SECONDS = 0.05;
 
     private final Cepstra cepstra;
     private final Recording recording;
@@ -24,6 +26,7 @@ public final class Lead {
     private final long[] ends;
     private final double[] power;
     private final int hop;
+    private final long into;
 
     /** Hears a voice. */
     public Lead(Ear ear) {
@@ -34,6 +37,7 @@ public final class Lead {
         ends = new long[phrases.size()];
         for (int p = 0; p < ends.length; p++) ends[p] = end(cepstra, phrases, p);
         hop = ear.pitch().hop();
+        into = (long) (INTO_SECONDS * ear.sound().rate());
         power = Evening.power(ear, phrases);
     }
 
@@ -76,6 +80,13 @@ public final class Lead {
 
     Marks marks() {
         return marks;
+    }
+
+    /** What the list has at the vowel that a consonant of hers leads into; empty where it has nothing. */
+    String into(Mark m) {
+        if (m.kind() == Mark.Kind.VOWEL) return "";
+        return marks.of(Mark.Kind.VOWEL).stream().filter(v -> v.from() >= m.from() && v.from() <= m.to() + into).findFirst()
+                .map(Mark::word).orElse("");
     }
 
     /** The phrase that holds a place, give or take some samples; -1 where there is none. */

@@ -31,8 +31,10 @@ final class Match {
      * @param late samples by which it is later than in the lead
      * @param weight how much it counts
      * @param marked whether both have a mark there
+     * @param word what the list of the lead's marks has at her mark; mostly empty
+     * @param into the same of the vowel that her mark leads into
      */
-    record Anchor(long at, double late, double weight, boolean marked) {
+    record Anchor(long at, double late, double weight, boolean marked, String word, String into) {
         /** In the lead. */
         double there() {
             return at - late;
@@ -128,12 +130,12 @@ final class Match {
         double there = warp.at(m.from());
         return lead.marks().of(m.kind()).stream().min(Comparator.comparingDouble(o -> Math.abs(o.from() - there)))
                 .filter(o -> Math.abs(o.from() - there) <= AGREE_SECONDS * rate)
-                .map(o -> new Anchor(m.from(), m.from() - o.from(), weight * Math.min(m.confidence(), o.confidence()), true));
+                .map(o -> new Anchor(m.from(), m.from() - o.from(), weight * Math.min(m.confidence(), o.confidence()), true, o.word(), lead.into(o)));
     }
 
     private Optional<Anchor> guess(Mark m) {
         return unlike(m.from()) > ALIKE_HERE ? Optional.empty()
-                : Optional.of(new Anchor(m.from(), m.from() - warp.at(m.from()), GUESS * m.confidence(), false));
+                : Optional.of(new Anchor(m.from(), m.from() - warp.at(m.from()), GUESS * m.confidence(), false, "", ""));
     }
 
     private double unlike(long at) {
@@ -198,6 +200,6 @@ final class Match {
 
     /** Adds the end of the phrase as a place. */
     void addEnd(long at, double leadEnd) {
-        anchors.add(new Anchor(at, at - leadEnd, END, true));
+        anchors.add(new Anchor(at, at - leadEnd, END, true, "", ""));
     }
 }

@@ -4,6 +4,8 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
+import java.util.stream.IntStream;
 import linnet.dsp.align.Cepstra;
 import linnet.dsp.pitch.Periods;
 import linnet.dsp.repair.Span;
@@ -31,7 +33,7 @@ final class Timing {
     private final long[] ends, shiftAtEnd;
     private long[] latest, earliest;
     /** What keeps a phrase where it is: that it would be farther off if it was moved, or is the lead's own recording; null where nothing does. */
-    private final String[] held;
+    private final Decision[] held;
     private final List<long[]> keptBreaths = new ArrayList<>();
     private final List<Span> breathless;
     private final boolean room;
@@ -58,7 +60,7 @@ final class Timing {
         Arrays.fill(leadEnds, -1);
         ends = new long[n];
         shiftAtEnd = new long[n];
-        held = new String[n];
+        held = new Decision[n];
         for (long[] b : BreathSpans.heard(ear)) if (breathless.stream().noneMatch(s -> s.from() < b[1] && b[0] < s.to())) keptBreaths.add(b);
         matches = cepstra == null ? new Match[n] : Places.of(phrases, free, ear, cepstra, 0, lead, aims.reach());
         if (cepstra == null) return;
@@ -67,7 +69,7 @@ final class Timing {
         for (int p = 0; p < n; p++) if (follows(p)) leadEnds[p] = matches[p].leadEnd(p + 1 < n ? matches[p + 1] : null);
         Copies copies = new Copies(ear.sound(), phrases, matches, lead);
         copies.decision().ifPresent(decisions::add);
-        Arrays.setAll(held, copies::held);
+        Arrays.setAll(held, p -> copies.held(p) == null ? null : left(p, copies.held(p)));
         if (aims.timing().isPresent()) tighten(aims);
     }
 
@@ -111,13 +113,17 @@ final class Timing {
                 if (held[p] != null) return false;
                 continue;
             }
-            timing.add(new Decision(What.TIMING, phrase.from(), phrase.to(), 0, false, held[p] != null ? held[p] : matches[p] == null ? phrase.kept() ? "kept"
-                    : "left alone, as asked" : matches[p].refused().orElseThrow()));
+            timing.add(held[p] != null ? held[p] : left(p, matches[p] == null ? phrase.kept() ? "kept" : "left alone, as asked"
+                    : matches[p].refused().orElseThrow()));
             pause(p, shift, 0);
             shift = 0;
             shiftAtEnd[p] = 0;
         }
         return true;
+    }
+
+    private Decision left(int p, String why) {
+        return new Decision(What.TIMING, phrases.get(p).from(), phrases.get(p).to(), 0, false, why);
     }
 
     /** How late and how early the end of each phrase may be, so that there is a pause before what comes after and is not moved. */
@@ -132,34 +138,54 @@ final class Timing {
     }
 
     /** Moves one phrase, and returns by how much its end went; or finds that it has to be held. */
-    private long move(int p, double tolerance, double stretch, Vowels vowels, Periods periods, long before, List<Decision> timing) {
+    private long move(int p, double tolerance, double stretch, Vowels vowels, Periods periods, long from, List<Decision> timing) {
         List<Match.Anchor> anchors = matches[p].anchors();
         double[] free = new double[anchors.size()];
         for (int k = 0; k + 1 < free.length; k++) {
             for (long[] v : vowels.between(anchors.get(k).at(), anchors.get(k + 1).at())) free[k] += (v[1] - v[0]) * stretch;
         }
         double[] hoped = free.clone();
-        Placed placed = place(p, tolerance, free, vowels, periods, before);
-        for (int k = 0; k < TRIES && (placed.end < earliest[p] || placed.end > latest[p]); k++) {
+        Placed placed = place(p, tolerance, free, vowels, periods, from);
+        for (int k = 0; k < TRIES && (placed.end() < earliest[p] || placed.end() > latest[p]); k++) {
             // Some vowels gave less than was hoped. Now that it is known, it begins so that it ends where it may.
             joins.subList(placed.before, joins.size()).clear();
-            placed = place(p, tolerance, free, vowels, periods, before);
+            placed = place(p, tolerance, free, vowels, periods, from);
         }
-        double off = anchors.stream().mapToDouble(a -> Math.abs(a.late())).max().orElse(0);
-        if (Math.round(ms(placed.rest)) > Math.round(ms(Math.max(off, tolerance)))) {
-            held[p] = String.format(Locale.ROOT, "off by up to %.0f ms, and left there: moved as far as the lines beside it let it, it would be off by %.0f ms",
-                    ms(off), ms(placed.rest));
-        }
-        shiftAtEnd[p] = placed.end;
+        long[] still = new long[anchors.size()];
+        double off = rest(anchors, still), rest = rest(anchors, placed.shifts);
+        Decision.Place before = farthest(anchors, still);
         Phrases.Phrase phrase = phrases.get(p);
-        boolean moved = placed.begin != 0 || placed.stretched > 0;
-        String why = isOver(placed.rest, tolerance) ? ": " + why(p, tolerance, stretch, hoped, free, before) : "";
-        timing.add(new Decision(What.TIMING, phrase.from(), phrase.to(), ms(placed.begin), moved, moved
-                ? String.format(Locale.ROOT, "moved by %+.0f ms%s; off by up to %.0f ms before, %.0f ms after", ms(placed.begin),
-                        placed.stretched == 0 ? "" : String.format(Locale.ROOT, " at its beginning and %+.0f ms at its end, by %d joins in vowels",
-                                ms(placed.end), placed.stretched), ms(off), ms(placed.rest)) + why
-                : String.format(Locale.ROOT, "off by up to %.0f ms", ms(off)) + why));
-        return placed.end;
+        if (Math.round(ms(rest)) > Math.round(ms(Math.max(off, tolerance)))) {
+            held[p] = new Decision(What.TIMING, phrase.from(), phrase.to(), 0, false, "", Optional.of(new Decision.Off(before, before, 0, String.format(
+                    Locale.ROOT, ", and left there: moved as far as the lines beside it let it, it would be off by %.0f ms", ms(rest)), sung(anchors, still))));
+        }
+        shiftAtEnd[p] = placed.end();
+        boolean moved = placed.begin() != 0 || placed.stretched > 0;
+        String words = !moved ? "" : String.format(Locale.ROOT, "moved by %+.0f ms%s", ms(placed.begin()), placed.stretched == 0 ? ""
+                : String.format(Locale.ROOT, " at its beginning and %+.0f ms at its end, by %d joins in vowels", ms(placed.end()), placed.stretched));
+        timing.add(new Decision(What.TIMING, phrase.from(), phrase.to(), ms(placed.begin()), moved, words, Optional.of(new Decision.Off(before,
+                farthest(anchors, placed.shifts), ms(placed.end()), isOver(rest, tolerance) ? ": " + why(p, tolerance, stretch, hoped, free, from) : "",
+                sung(anchors, placed.shifts)))));
+        return placed.end();
+    }
+
+    /** Where a phrase is farthest off once its places are so much later, as it lies then. */
+    private Decision.Place farthest(List<Match.Anchor> anchors, long[] shifts) {
+        int most = 0;
+        for (int k = 1; k < shifts.length; k++) {
+            if (Math.abs(anchors.get(k).late() + shifts[k]) > Math.abs(anchors.get(most).late() + shifts[most])) most = k;
+        }
+        return place(anchors.get(most), shifts[most]);
+    }
+
+    /** @param shift by how much later it is */
+    private Decision.Place place(Match.Anchor a, long shift) {
+        return new Decision.Place(a.at() + shift, ms(a.late() + shift), a.word().isEmpty() ? a.into() : a.word());
+    }
+
+    private List<Decision.Sung> sung(List<Match.Anchor> anchors, long[] shifts) {
+        return IntStream.range(0, shifts.length).filter(k -> !anchors.get(k).word().isEmpty())
+                .mapToObj(k -> new Decision.Sung(place(anchors.get(k), 0), ms(anchors.get(k).late() + shifts[k]))).toList();
     }
 
     /** By as much as is told, in whole ms. */
@@ -205,11 +231,17 @@ final class Timing {
      *
      * @param before joins that there were before
      * @param stretched joins in its vowels
-     * @param begin by how much later it begins
-     * @param end by how much later it ends
-     * @param rest by how much it is still off
+     * @param shifts by how much later each of its places is
      */
-    private record Placed(int before, int stretched, long begin, long end, double rest) {}
+    private record Placed(int before, int stretched, long[] shifts) {
+        long begin() {
+            return shifts[0];
+        }
+
+        long end() {
+            return shifts[shifts.length - 1];
+        }
+    }
 
     /**
      * @param free samples by which what lies between a place and the next can be longer or shorter; where that turns out to be less, it is less from then on
@@ -220,7 +252,7 @@ final class Timing {
         long[] wanted = new Shifts(rate, tolerance, anchors, free).find(before - slack(p), room ? FAR : before + slack(p), earliest[p], latest[p]);
         long now = wanted[0];
         pause(p, before, now);
-        double rest = 0;
+        long[] shifts = new long[wanted.length];
         for (int k = 0; k < wanted.length; k++) {
             if (k > 0) {
                 int count = joins.size();
@@ -229,9 +261,9 @@ final class Timing {
                 stretched += joins.size() - count;
                 if (Math.abs(now - was) < Math.abs(wanted[k] - was)) free[k - 1] = Math.abs(now - was);
             }
-            rest = Math.max(rest, Math.abs(anchors.get(k).late() + now));
+            shifts[k] = now;
         }
-        return new Placed(first, stretched, wanted[0], now, rest);
+        return new Placed(first, stretched, shifts);
     }
 
     private double ms(double samples) {

@@ -87,6 +87,31 @@ class SongSheetTest extends SongFolder {
                 throwing);
     }
 
+    /** Under each heading what belongs to it, and under each part what was done to it. */
+    @Test
+    void whatWasHeardStandsUnderWhatItIsAbout() throws IOException {
+        assertEquals(0, run("render", song, "--out", prints), err::toString);
+        String heard = sheet("Heard");
+        assertTrue(heard.matches("(?s).*\n### Levels\n\n- lead \\S+ dB: 2 LU over instrumental[^\n]*\n.*"), heard);
+        assertTrue(heard.matches("(?s).*\n\n### Joins\n\n- lead\n  - b: [^\n]*\n\n.*"), heard);
+        assertTrue(heard.matches("(?s).*\n\n### Tidied\n\n- double: like lead: [^\n]*\n  - 0:[^\n]*\n.*"), heard);
+        assertFalse(heard.contains("- Joins") || heard.contains("- Tidied") || heard.contains("| Part |"), heard);
+        String page = Files.readString(prints.resolve("sheet.html"));
+        assertTrue(page.matches("(?s).*>Joins</h3>\n<ul class=\"lines\">\n<li>lead<ul class=\"lines\">\n<li>b: .*"), page);
+    }
+
+    /** Where more than six follow, those to look at are found in a table before all their lines. */
+    @Test
+    void ofManyPartsATableComesFirst() throws IOException {
+        StringBuilder more = new StringBuilder("  double: { take: other.wav, tidy: { like: lead } }\n");
+        for (int k = 1; k < 7; k++) more.append("  layer ").append(k).append(": { take: other.wav, tidy: { like: lead } }\n");
+        Files.writeString(song, SONG.replace("  double: { take: other.wav, tidy: { like: lead, timing: 10 ms } }\n", more));
+        assertEquals(0, run("render", song, "--out", prints), err::toString);
+        String heard = sheet("Heard");
+        assertTrue(heard.matches("(?s).*\n### Tidied\n\n\\| Part \\| Phrases moved \\| Largest offset left \\| Where \\|\n\\|---\\|---\\|---\\|---\\|\n"
+                + "\\| double \\| \\d of \\d \\| [^\n]*\\|\n(\\| layer \\d \\| [^\n]*\\|\n){6}\n- double: like lead: .*"), heard);
+    }
+
     /** Each line of the terminal's warnings, and what is odd at a join, stands under "To look at". */
     @Test
     void whatTheRenderWarnsOfIsToBeLookedAt() throws IOException {

@@ -8,8 +8,6 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.OptionalDouble;
 import java.util.SplittableRandom;
-import java.util.regex.Matcher;
-import java.util.regex.Pattern;
 import java.util.stream.IntStream;
 import linnet.demo.Performance;
 import linnet.demo.Score;
@@ -29,7 +27,6 @@ class HookTest {
     private static final int HITS = 8;
     /** No more than a line may be off that is held by the one beside it. */
     private static final double NEAR_MS = 60;
-    private static final Pattern OFF = Pattern.compile("off by up to (\\d+) ms before, (\\d+) ms after");
 
     /** One word of the song at each of these seconds. */
     private static Samples sung(double[] at, Singer singer, int phrase, int note) {
@@ -71,12 +68,11 @@ class HookTest {
 
     /** Whether it was moved, or found where it may stay. */
     private static boolean isFound(Decision d) {
-        return d.done() || d.why().startsWith("off by");
+        return d.off().isPresent();
     }
 
     private static void isNoWorse(Decision d) {
-        Matcher off = OFF.matcher(d.why());
-        if (off.find()) assertTrue(Integer.parseInt(off.group(2)) <= Math.max(12, Integer.parseInt(off.group(1))), d.toString());
+        d.off().ifPresent(o -> assertTrue(Math.round(Math.abs(o.after().late())) <= Math.max(12, Math.round(Math.abs(o.before().late()))), d.toString()));
     }
 
     /** "boats" and "back", by line and note of the song; the next hit of the lead is within reach of some of the double's in all rows but the last. */
@@ -139,9 +135,10 @@ class HookTest {
         assertEquals(HITS, decisions.size());
         decisions.forEach(HookTest::isNoWorse);
         assertTrue(!decisions.get(3).done() && decisions.get(3).by() == 0, decisions.toString());
-        assertTrue(decisions.get(3).why()
-                .matches("off by up to (19|20|21)\\d ms, and left there: moved as far as the lines beside it let it, it would be off by \\d+ ms"),
-                decisions.get(3).why());
+        String told = decisions.get(3).told(at -> "there");
+        assertTrue(told.matches("(19|20|21)\\d ms (early|late) at there, and left there: moved as far as the lines beside it let it, it would be off "
+                + "by \\d+ ms"), told);
+        assertEquals(decisions.get(3).off().get().before(), decisions.get(3).off().get().after());
         assertTrue(decisions.get(2).done() && decisions.get(5).done(), "others move: " + decisions);
     }
 }

@@ -44,7 +44,7 @@ class TidiedVoicesTest {
             long at = Math.round(part * rate);
             boolean followed = t.decisions().stream()
                     .anyMatch(d -> d.what() == Decision.What.TIMING && d.from() <= at + 0.08 * rate && d.to() > at
-                            && (d.done() || d.why().startsWith("off by")));
+                            && d.off().isPresent());
             if (!followed) return;
             before.add(Math.abs(part - lead));
             after.add(Math.abs(t.place(at) / rate - lead));

@@ -135,23 +135,28 @@ public final class SongFindings {
     }
 
     /**
-     * What cannot be measured in works and mixes that are made of silent takes alone and that prints want: a render is refused for it. Nothing else is heard
-     * for this.
+     * What cannot be measured in works and mixes that prints want: a render is refused for it. Of those that are made of silent takes alone it is all, of
+     * others what is remembered, in this run or from another, of what arrives at their steps. Nothing else is heard for this.
      */
     public Problems unheard() {
         Problems problems = new Problems();
         Set<Integer> wanted = plan.wanted(), silent = new HashSet<>();
         for (Work w : plan.works()) {
-            if (!isSilent(w.input(), silent)) continue;
-            silent.add(w.id());
-            if (wanted.contains(w.id()) && isRelative(w.chain())) inputs.unheard(w, takes(w.input()), problems);
+            boolean refusable = wanted.contains(w.id()) && isRelative(w.chain());
+            if (isSilent(w.input(), silent)) {
+                silent.add(w.id());
+                if (refusable) inputs.unheard(w, takes(w.input()), problems);
+            } else if (refusable && Works.heard(w).allMatch(t -> t.source().hears().isEmpty())) {
+                Problems stopped = new Foreseen(w.chain(), shelf.recollection(signatures.input(w)).memory()).problems();
+                if (!stopped.isEmpty()) inputs.unheard(w, stopped.failed(), problems);
+            }
         }
         for (SongPlan.Bus b : plan.buses()) if (isRelative(b.chain()) && isSilent(b.heard(), silent)) inputs.unheard(b, takes(b.heard()), problems);
         return problems;
     }
 
     private static boolean isRelative(Plan chain) {
-        return chain.steps().stream().anyMatch(n -> n.work().orElseThrow().use().values().isRelative());
+        return chain.steps().stream().anyMatch(Foreseen::isRelative);
     }
 
     /** @param silent the works in which nothing sounds: no chain makes anything of nothing */
@@ -186,7 +191,7 @@ public final class SongFindings {
                 own.memory().keep("odd", Resolved.ALL.write(found));
                 return found;
             } catch (ProblemsException e) {
-                // What cannot be measured is told where it is rendered.
+                // What cannot be measured is told as unheard: it is remembered by now.
                 return List.of();
             }
         } finally {
@@ -239,6 +244,15 @@ public final class SongFindings {
     private Marks speech(Sound input, Work work, Memory memory) {
         Ear ear = work.played() ? new Ear(input, inputs.told(work), memory) : inputs.ear(work, input, memory);
         if (jobs > 1) ear.help(SideBySide::both);
-        return ear.speech();
+        boolean listens = isHeardForSpeech(work) && memory != Memory.NONE && memory.recall(Memory.SPEECH).isEmpty();
+        Marks speech = ear.speech();
+        if (listens) Foreseen.hear(work.chain(), ear);
+        return speech;
+    }
+
+    /** Whether what its marks are found by is what its chain asks: not where they are told, or found in what it is cut out of, or where it is played. */
+    private boolean isHeardForSpeech(Work work) {
+        return !work.played() && work.input().size() == 1 && work.input().get(0).source() instanceof Work.Source.Take
+                && inputs.told(work).marks().isEmpty();
     }
 }

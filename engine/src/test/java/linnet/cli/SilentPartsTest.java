@@ -99,4 +99,40 @@ class SilentPartsTest extends SongFolder {
         assertEquals(Exit.TEXT, run("render", song, "--out", prints));
         assertTrue(err.toString().contains("mix: the sibilance of this take cannot be measured: "), err.toString());
     }
+
+    /** A part that follows another is one, too, though its chain hears what was tidied for it. */
+    @Test
+    void aSilentPartThatIsTidiedIsTakenOut() throws Exception {
+        for (String command : new String[] {"check", "render"}) {
+            assertEquals(Exit.TEXT, command.equals("check") ? run("check", song) : run("render", song, "--out", prints));
+            assertTrue(err.toString().contains("shadow: the voice" + SILENT + "threshold as a number such as -18 dB, or take 'shadow' out of the song"),
+                    err.toString());
+        }
+    }
+
+    /** What no print has, but the mix that they are shares of, is rendered for each of them. */
+    @Test
+    void aSilentPartThatOnlyTheMixHasIsRefusedByBoth() throws Exception {
+        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, b: 2, end: 3 }\nparts:\n  lead: { take: take.wav }\n"
+                + "  low: { take: empty.wav, chain: chain.yaml }\nprints: [ { print: lead, from: a, to: a } ]\n");
+        assertEquals(Exit.TEXT, run("check", song));
+        String checked = err.toString();
+        assertTrue(checked.contains("low: the voice" + SILENT), checked);
+        assertEquals(Exit.TEXT, run("render", song, "--out", prints));
+        assertEquals(checked, err.toString());
+    }
+
+    /**
+     * A group is not silent for one silent part: the other is too soft to be heard in its take and is brought up by its chain, so what goes into the parts
+     * does not tell what goes into the group.
+     */
+    @Test
+    void aGroupOfASilentPartAndOneThatSoundsIsNotRefused() throws Exception {
+        Takes.tone(folder.resolve("soft.wav"), 220, 2e-5, 1);
+        Files.writeString(song, "song: x\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\nparts:\n  low: { take: empty.wav }\n"
+                + "  high: { take: soft.wav, chain: [ trim: { level: 24 dB }, trim: { level: 24 dB }, trim: { level: 24 dB } ] }\n"
+                + "groups: { back: { parts: [ low, high ], chain: [ compressor: { threshold: 6 dB under voice } ] } }\nprints: [ mix ]\n");
+        assertEquals(Exit.DONE, run("check", song), err.toString());
+        assertEquals(Exit.DONE, run("render", song, "--out", prints), err.toString());
+    }
 }

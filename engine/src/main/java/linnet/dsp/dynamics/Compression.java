@@ -23,6 +23,7 @@ public record Compression(
     public static final double NO_BOUND = Double.POSITIVE_INFINITY;
 
     static final int HOLD_MS = 12;
+    private static final double QUICKEST_ATTACK_MS = 0.02, QUICKEST_RELEASE_MS = 5;
 
     public enum Release {
         PLAIN,
@@ -39,6 +40,12 @@ public record Compression(
 
     public Compression withThreshold(double db) {
         return new Compression(release, level, keyHighPassHz, db, ratio, kneeDb, attackMs, releaseMs, mostDb, lookaheadMs);
+    }
+
+    /** One that goes by peaks and is done with a sound as soon as that is over: it never wants less off what goes on. */
+    public Compression atOnce() {
+        return new Compression(Release.PLAIN, Level.PEAK, keyHighPassHz, thresholdDb, ratio, kneeDb, QUICKEST_ATTACK_MS, QUICKEST_RELEASE_MS, mostDb,
+                lookaheadMs);
     }
 
     public Compression lookingAhead(double ms) {

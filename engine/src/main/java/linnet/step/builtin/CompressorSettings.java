@@ -167,15 +167,19 @@ final class CompressorSettings {
                 + " off that where there is most, as in an s: write 'most: " + DB.format(wanted + BOUND_OVER_DB) + "' beside it, or a threshold");
     }
 
-    /** What is taken off in the one of all cells that loses most but for those of the shortest sibilant. */
+    /**
+     * What is taken off in the one of all cells that loses most but for those of the shortest sibilant. What a release still takes off behind a sound that is
+     * over does not count: it would make a sibilant of a click.
+     */
     private static double taken(Compression law, Playback arriving) {
-        Detector detector = new Detector(arriving.rate(), law);
+        Detector detector = new Detector(arriving.rate(), law), own = new Detector(arriving.rate(), law.atOnce());
         double[] most = new double[(int) Math.ceil(SIBILANT_SECONDS * arriving.rate() / Cell.LENGTH)];
         arriving.play((x, n) -> {
-            if (x.length == 1) detector.process(x[0], n);
-            else detector.process(x[0], x[1], n);
-            detector.settle();
-            double least = detector.reduction()[n - 1];
+            hear(detector, x, n);
+            hear(own, x, n);
+            double wanted = 0;
+            for (int i = 0; i < n; i++) wanted = Math.max(wanted, own.reduction()[i]);
+            double least = Math.min(wanted, detector.reduction()[n - 1]);
             for (int k = most.length - 1; k >= 0; k--) {
                 if (most[k] >= least) continue;
                 double less = most[k];
@@ -184,6 +188,12 @@ final class CompressorSettings {
             }
         });
         return most[0];
+    }
+
+    private static void hear(Detector detector, double[][] x, int n) {
+        if (x.length == 1) detector.process(x[0], n);
+        else detector.process(x[0], x[1], n);
+        detector.settle();
     }
 
     boolean moves(LiveValues v) {

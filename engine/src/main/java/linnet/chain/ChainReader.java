@@ -488,7 +488,7 @@ public final class ChainReader {
 
         private boolean isOn(Entry e) {
             String word = text(e, "on");
-            if (Set.of("no", "off", "false").contains(word)) return false;
+            if (Routing.OFF.contains(word)) return false;
             if (!Set.of("yes", "on", "true").contains(word)) {
                 problems.report(e.value().at(), "on is yes or no, not \"" + shown(word) + "\"" + Nearest.hint(word, List.of("yes", "no")));
             }

@@ -4,7 +4,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
-import linnet.sheet.Seal;
+import linnet.list.Seal;
 import linnet.yaml.Yaml;
 import picocli.CommandLine.Option;
 

@@ -57,16 +57,16 @@ final class MeasureCommand implements Callable<Integer> {
     boolean json;
 
     /** A take and all that was found out about it. */
-    private record Sheet(Path take, double rate, int channels, double seconds, TakeLists.Known known, Map<Fact, Measured<?>> facts) {}
+    private record MeasuredTake(Path take, double rate, int channels, double seconds, TakeLists.Known known, Map<Fact, Measured<?>> facts) {}
 
     @Override
     public Integer call() throws ProblemsException {
         if (lists.marks != null && takes.size() > 1) throw new Refusal(Exit.USAGE, "--marks are of one take; lists beside the takes are found by themselves");
-        List<Sheet> sheets = new ArrayList<>();
+        List<MeasuredTake> measured = new ArrayList<>();
         List<Fault> faults = new ArrayList<>();
         for (Path take : takes) {
             // One bad file of a night's takes must not hide what was found in the others.
-            SoundFileException refused = add(take, sheets);
+            SoundFileException refused = add(take, measured);
             if (refused == null) continue;
             Fault fault = Fault.of(refused);
             fault.say(spec.commandLine().getErr());
@@ -74,29 +74,29 @@ final class MeasureCommand implements Callable<Integer> {
         }
         PrintWriter out = spec.commandLine().getOut();
         int code = faults.isEmpty() ? Exit.DONE : Exit.FILE;
-        if (sheets.isEmpty()) {
+        if (measured.isEmpty()) {
             if (json) out.println(Json.of(faults.get(0).json()));
             return code;
         }
         if (json) {
             JsonArray array = new JsonArray();
-            sheets.forEach(s -> array.add(asJson(s)));
+            measured.forEach(t -> array.add(asJson(t)));
             out.println(Json.of(array));
-        } else if (sheets.size() == 1) {
-            print(sheets.get(0), out);
+        } else if (measured.size() == 1) {
+            print(measured.get(0), out);
         } else {
-            for (int from = 0; from < sheets.size(); from += ABREAST) {
+            for (int from = 0; from < measured.size(); from += ABREAST) {
                 if (from > 0) out.println();
-                print(sheets.subList(from, Math.min(from + ABREAST, sheets.size())), from, out);
+                print(measured.subList(from, Math.min(from + ABREAST, measured.size())), from, out);
             }
         }
         return code;
     }
 
     /** Null if the take could be measured; else why not. */
-    private SoundFileException add(Path take, List<Sheet> sheets) throws ProblemsException {
+    private SoundFileException add(Path take, List<MeasuredTake> measured) throws ProblemsException {
         try {
-            sheets.add(measure(take));
+            measured.add(measure(take));
             return null;
         } catch (SoundFileException e) {
             return e;
@@ -106,26 +106,26 @@ final class MeasureCommand implements Callable<Integer> {
         }
     }
 
-    private Sheet measure(Path take) throws SoundFileException, ProblemsException {
+    private MeasuredTake measure(Path take) throws SoundFileException, ProblemsException {
         try (WavFile sound = WavFile.open(take)) {
             Remarks.sayOfFile(take, sound, spec.commandLine().getErr());
             TakeLists.Known known = lists.of(take, sound, spec.commandLine().getErr());
             Facts facts = known.facts(sound);
             Map<Fact, Measured<?>> measured = new LinkedHashMap<>();
             for (Fact fact : Fact.ALL) measured.put(fact, fact.measure().apply(facts));
-            return new Sheet(take, sound.rate(), sound.channels(), sound.frames() / sound.rate(), known, measured);
+            return new MeasuredTake(take, sound.rate(), sound.channels(), sound.frames() / sound.rate(), known, measured);
         }
     }
 
-    private static String about(Sheet s) {
-        return String.format(Locale.ROOT, "%s: %.2f s, %s, %.0f Hz", s.take(), s.seconds(), s.channels() == 1 ? "mono" : "stereo", s.rate());
+    private static String about(MeasuredTake t) {
+        return String.format(Locale.ROOT, "%s: %.2f s, %s, %.0f Hz", t.take(), t.seconds(), t.channels() == 1 ? "mono" : "stereo", t.rate());
     }
 
     /** One take, with the reasons and what is unsure. */
-    private static void print(Sheet s, PrintWriter out) {
-        out.println(about(s));
-        s.known().sayAll(out);
-        s.facts().forEach((fact, m) -> {
+    private static void print(MeasuredTake t, PrintWriter out) {
+        out.println(about(t));
+        t.known().sayAll(out);
+        t.facts().forEach((fact, m) -> {
             String told = m.known() ? told(fact, m.value().orElseThrow()) : "-  (" + m.reason() + ")";
             String doubt = m.known() && m.confidence() < 0.5 ? "   (unsure)" : "";
             out.println(("  " + pad(fact.words(), WORDS) + told).stripTrailing() + doubt);
@@ -133,16 +133,16 @@ final class MeasureCommand implements Callable<Integer> {
     }
 
     /** Takes side by side. */
-    private static void print(List<Sheet> sheets, int from, PrintWriter out) {
+    private static void print(List<MeasuredTake> measured, int from, PrintWriter out) {
         StringBuilder head = new StringBuilder(pad("", WORDS));
-        for (int i = 0; i < sheets.size(); i++) {
-            out.println("[" + (from + i + 1) + "] " + about(sheets.get(i)));
+        for (int i = 0; i < measured.size(); i++) {
+            out.println("[" + (from + i + 1) + "] " + about(measured.get(i)));
             head.append(String.format("%" + FIGURE + "s", "[" + (from + i + 1) + "]"));
         }
         out.println(head);
         for (Fact fact : Fact.ALL) {
             if (isSpectrum(fact)) continue;
-            List<List<String>> columns = sheets.stream().map(s -> figures(fact, s.facts().get(fact))).toList();
+            List<List<String>> columns = measured.stream().map(t -> figures(fact, t.facts().get(fact))).toList();
             int lines = columns.stream().mapToInt(List::size).max().orElse(0);
             for (int i = 0; i < lines; i++) {
                 int row = i;
@@ -195,16 +195,16 @@ final class MeasureCommand implements Callable<Integer> {
         return levels;
     }
 
-    private static JsonObject asJson(Sheet s) {
+    private static JsonObject asJson(MeasuredTake t) {
         JsonObject o = new JsonObject();
-        o.addProperty("file", s.take().toString());
-        o.addProperty("rate_hz", s.rate());
-        o.addProperty("channels", s.channels());
-        o.addProperty("seconds", round(s.seconds(), 3));
-        s.known().tell(o);
+        o.addProperty("file", t.take().toString());
+        o.addProperty("rate_hz", t.rate());
+        o.addProperty("channels", t.channels());
+        o.addProperty("seconds", round(t.seconds(), 3));
+        t.known().tell(o);
         JsonObject confidence = new JsonObject(), reasons = new JsonObject();
-        s.facts().forEach((fact, m) -> {
-            o.add(fact.key(), m.known() ? value(fact, m.value().orElseThrow(), s.rate()) : JsonNull.INSTANCE);
+        t.facts().forEach((fact, m) -> {
+            o.add(fact.key(), m.known() ? value(fact, m.value().orElseThrow(), t.rate()) : JsonNull.INSTANCE);
             if (m.known()) confidence.addProperty(fact.key(), round(m.confidence(), 2));
             else reasons.addProperty(fact.key(), m.reason());
         });

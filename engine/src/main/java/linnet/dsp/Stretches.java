@@ -2,10 +2,15 @@ package linnet.dsp;
 
 import java.util.Arrays;
 import java.util.Comparator;
+import java.util.List;
+import java.util.function.ToLongFunction;
 import java.util.stream.IntStream;
 
 /** Stretches of samples, those that overlap made one. However many there are, a question is answered in a few steps. */
 public final class Stretches {
+    /** Not one sample. */
+    public static final Stretches NONE = new Stretches(new long[0], new long[0]);
+
     private final long[] from, to;
 
     /**
@@ -26,6 +31,16 @@ public final class Stretches {
         }
         this.from = Arrays.copyOf(begins, n);
         this.to = Arrays.copyOf(ends, n);
+    }
+
+    /**
+     * Those of a list, which may be in any order.
+     *
+     * @param from the first sample of one
+     * @param to the sample after its last
+     */
+    public static <T> Stretches of(List<T> all, ToLongFunction<T> from, ToLongFunction<T> to) {
+        return new Stretches(all.stream().mapToLong(from).toArray(), all.stream().mapToLong(to).toArray());
     }
 
     /** Whether there is none. */

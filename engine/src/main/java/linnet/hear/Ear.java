@@ -369,7 +369,7 @@ public final class Ear {
     /** Where an edit left silence, which tells nothing of the pauses. */
     public Stretches silenced() {
         if (take != null) return take.silenced();
-        return cut != null ? cut.silenced() : new Stretches(new long[0], new long[0]);
+        return cut != null ? cut.silenced() : Stretches.NONE;
     }
 
     /**

@@ -18,8 +18,7 @@ public record Marks(List<Mark> all) {
 
     /** Those of a kind that a step may treat: not kept, and clear of every stretch that is. */
     public List<Mark> free(Mark.Kind kind) {
-        List<Mark> kept = kept();
-        Stretches still = new Stretches(kept.stream().mapToLong(Mark::from).toArray(), kept.stream().mapToLong(Mark::to).toArray());
+        Stretches still = Stretches.of(kept(), Mark::from, Mark::to);
         return of(kind).stream().filter(m -> !m.kept() && !still.meets(m.from(), m.to())).toList();
     }
 

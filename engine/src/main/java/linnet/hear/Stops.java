@@ -80,8 +80,7 @@ final class Stops {
 
     /** Where a click would be the burst that is heard. */
     Stretches doubtful() {
-        return new Stretches(bursts.stream().mapToLong(b -> strands.sample(b - 2 * NEAR)).toArray(),
-                bursts.stream().mapToLong(b -> strands.sample(b + 2 * NEAR)).toArray());
+        return Stretches.of(bursts, b -> strands.sample(b - 2 * NEAR), b -> strands.sample(b + 2 * NEAR));
     }
 
     /** @param clicks of what is {@link #doubtful} at least: what is alone and over at once is a click, not the burst of a stop */

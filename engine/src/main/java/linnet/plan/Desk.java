@@ -34,10 +34,10 @@ interface Desk {
     }
 
     /** What flows into a return, by the name of its work, in the order in which that adds it up. */
-    List<Fed> fed(String room);
+    List<Fed> fed(String work);
 
     /** The works of all returns. */
-    List<String> rooms();
+    List<String> returnWorks();
 
     /** The works of a part, group or return, which add up to it: a return has one of its own for a word that is stopped. */
     List<String> works(String name);

@@ -73,17 +73,17 @@ final class PrintPlanner {
     /** What a print that is a share of the mix is put together from. */
     private List<Part> parts(Song.Content content) {
         if (content instanceof Song.Content.Vocals) return of(voices(), Selection.of(all));
-        if (content instanceof Song.Content.Throws) return of(rooms(), new Selection(all, true));
+        if (content instanceof Song.Content.Throws) return of(returns(), new Selection(all, true));
         if (content instanceof Song.Content.Strip s) return stems.contains(s.name()) ? of(List.of(s.name()), Selection.of(all)) : member(s.name());
         if (content instanceof Song.Content.Wet w) {
             Set<String> own = parts(w.name());
             List<Part> parts = new ArrayList<>(stems.contains(w.name()) ? of(List.of(w.name()), Selection.of(own)) : member(w.name()));
-            parts.addAll(of(rooms(), Selection.of(own)));
+            parts.addAll(of(returns(), Selection.of(own)));
             return parts;
         }
         if (content instanceof Song.Content.Without w) {
             List<String> whole = w.vocals() ? voices() : stems;
-            if (rooms().contains(w.name())) return of(whole.stream().filter(s -> !s.equals(w.name())).toList(), Selection.of(all));
+            if (returns().contains(w.name())) return of(whole.stream().filter(s -> !s.equals(w.name())).toList(), Selection.of(all));
             Set<String> others = new HashSet<>(all);
             others.removeAll(parts(w.name()));
             return of(whole, Selection.of(others));
@@ -101,7 +101,7 @@ final class PrintPlanner {
                 .map(g -> new Part(g.name().text(), Selection.of(Set.of(part)))).toList();
     }
 
-    private List<String> rooms() {
+    private List<String> returns() {
         return song.returns().stream().map(r -> r.name().text()).toList();
     }
 

@@ -19,7 +19,7 @@ import linnet.step.Prepared;
 final class SharePlanner {
     private final Desk desk;
     private final Map<String, Set<String>> members = new LinkedHashMap<>();
-    private final List<String> rooms;
+    private final List<String> returnWorks;
     /** Shares that are wanted, by group or return. */
     private final Map<String, Set<Selection>> wanted = new LinkedHashMap<>();
     private final Map<String, Map<Selection, Work.Source>> planned = new HashMap<>();
@@ -32,14 +32,14 @@ final class SharePlanner {
             g.parts().forEach(p -> names.add(p.text()));
             members.put(g.name().text(), names);
         }
-        rooms = desk.rooms();
+        returnWorks = desk.returnWorks();
     }
 
     /** To be called for all selections before {@link #plan}. */
     void want(String strip, Selection s) {
         if (members.containsKey(strip) && isPart(members.get(strip), s)) {
             wanted.computeIfAbsent(strip, k -> new LinkedHashSet<>()).add(s);
-        } else if (rooms.contains(strip)) {
+        } else if (returnWorks.contains(strip)) {
             List<Desk.Fed> fed = fed(strip, s);
             fed.forEach(f -> want(f.from(), s));
             boolean whole = fed.size() == desk.fed(strip).size()
@@ -53,8 +53,8 @@ final class SharePlanner {
     }
 
     /** Of what flows into a return, that in which something of the selection is. */
-    private List<Desk.Fed> fed(String room, Selection s) {
-        return desk.fed(room).stream().filter(f -> (f.thrown() || !s.throwsOnly()) && has(f.from(), s)).toList();
+    private List<Desk.Fed> fed(String work, Selection s) {
+        return desk.fed(work).stream().filter(f -> (f.thrown() || !s.throwsOnly()) && has(f.from(), s)).toList();
     }
 
     private boolean has(String strip, Selection s) {
@@ -84,19 +84,19 @@ final class SharePlanner {
                 share(work, work.chain().upTo(work.chain().nodes().get(0)), shares);
             }
         }
-        for (String room : rooms) {
-            if (!wanted.containsKey(room)) continue;
-            Work work = desk.work(room);
+        for (String name : returnWorks) {
+            if (!wanted.containsKey(name)) continue;
+            Work work = desk.work(name);
             Map<Selection, List<Work.Tap>> shares = new LinkedHashMap<>();
-            for (Selection s : wanted.get(room)) shares.put(s, fed(room, s).stream().map(f -> source(f.from(), s).map(f::of).orElse(f).tap()).toList());
+            for (Selection s : wanted.get(name)) shares.put(s, fed(name, s).stream().map(f -> source(f.from(), s).map(f::of).orElse(f).tap()).toList());
             List<Node> alone = unshared(work.chain());
             if (alone.isEmpty()) {
                 share(work, work.chain(), shares);
             } else {
-                notes.add(room + ": where not all that is sent there is wanted, what is wanted is sent alone, because what '" + alone.get(0).name()
+                notes.add(name + ": where not all that is sent there is wanted, what is wanted is sent alone, because what '" + alone.get(0).name()
                         + "' makes of it all cannot be shared out: such prints do not add up to the mix");
                 shares.forEach((s, taps) ->
-                        put(room, s, new Work.Source.Made(desk.add("part of " + room, taps, work.channels(), work.chain(), List.of()).id())));
+                        put(name, s, new Work.Source.Made(desk.add("part of " + name, taps, work.channels(), work.chain(), List.of()).id())));
             }
         }
     }
@@ -121,7 +121,7 @@ final class SharePlanner {
     Optional<Work.Tap> of(String strip, Selection s) {
         Optional<Work.Source> source = source(strip, s);
         if (source.isPresent()) return Optional.of(desk.tap(source.get(), strip));
-        boolean some = rooms.contains(strip) ? !fed(strip, s).isEmpty() : !s.throwsOnly() && has(strip, s);
+        boolean some = returnWorks.contains(strip) ? !fed(strip, s).isEmpty() : !s.throwsOnly() && has(strip, s);
         return some ? Optional.of(desk.tap(strip)) : Optional.empty();
     }
 

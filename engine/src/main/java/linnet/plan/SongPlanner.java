@@ -38,7 +38,7 @@ public final class SongPlanner {
      * @param name of its work
      * @param word the one that goes into it; empty where it has all that is sent to the return and rings on
      */
-    private record Room(String name, Song.Return of, Optional<Song.Throw> word) {}
+    private record ReturnWork(String name, Song.Return of, Optional<Song.Throw> word) {}
 
     private final Song song;
     private final double rate;
@@ -47,7 +47,7 @@ public final class SongPlanner {
     private final List<Work> works = new ArrayList<>();
     private final Map<String, Strip> strips = new LinkedHashMap<>();
     /** By the names of their works. */
-    private final Map<String, Room> rooms = new LinkedHashMap<>();
+    private final Map<String, ReturnWork> returnWorks = new LinkedHashMap<>();
 
     private SongPlanner(Song song, double rate, List<Integer> channelsOfTakes) {
         this.song = song;
@@ -137,9 +137,9 @@ public final class SongPlanner {
             work(g.name().text(), g.name().text(), members, g.chain(), g.fader(), g.sends(), Double.POSITIVE_INFINITY);
         }
         // All of them first: no word's own may be called like one that comes later.
-        for (Song.Return r : song.returns()) rooms.put(r.name().text(), new Room(r.name().text(), r, Optional.empty()));
-        for (Song.Return r : song.returns()) rooms(r);
-        for (Room r : rooms.values()) {
+        for (Song.Return r : song.returns()) returnWorks.put(r.name().text(), new ReturnWork(r.name().text(), r, Optional.empty()));
+        for (Song.Return r : song.returns()) returnWorks(r);
+        for (ReturnWork r : returnWorks.values()) {
             work(r.of.name().text(), r.name, fed(r.name).stream().map(Desk.Fed::tap).toList(), r.of.chain(), r.of.fader(), List.of(),
                     r.word.map(Song.Throw::stop).orElse(Double.POSITIVE_INFINITY));
         }
@@ -154,24 +154,24 @@ public final class SongPlanner {
      * A return is at work once for all that rings on, and once for each word that is stopped: nothing else gives way with that, and it does not come back
      * with the next word. Where nothing rings on, the first of those words has the return itself.
      */
-    private void rooms(Song.Return of) {
+    private void returnWorks(Song.Return of) {
         String name = of.name().text();
         List<Song.Throw> stopped = new ArrayList<>(song.thrown().stream().filter(t -> t.to().text().equals(name) && t.isStopped()).toList());
         boolean rings = song.thrown().stream().anyMatch(t -> t.to().text().equals(name) && !t.isStopped()) || strips.values().stream()
                 .anyMatch(s -> s.sends.stream().anyMatch(x -> x.to().text().equals(name)));
-        rooms.put(name, new Room(name, of, rings || stopped.isEmpty() ? Optional.empty() : Optional.of(stopped.remove(0))));
+        returnWorks.put(name, new ReturnWork(name, of, rings || stopped.isEmpty() ? Optional.empty() : Optional.of(stopped.remove(0))));
         for (Song.Throw t : stopped) {
             String own = name + " for " + t.aim().at().text();
             // A word may be thrown twice, and a part be called like that.
-            while (strips.containsKey(own) || rooms.containsKey(own)) own += " again";
-            rooms.put(own, new Room(own, of, Optional.of(t)));
+            while (strips.containsKey(own) || returnWorks.containsKey(own)) own += " again";
+            returnWorks.put(own, new ReturnWork(own, of, Optional.of(t)));
         }
     }
 
     /** What flows into a return, by the name of its work. */
     private List<Desk.Fed> fed(String work) {
-        Room room = rooms.get(work);
-        if (room.word.isPresent()) return List.of(fed(room.word.get()));
+        ReturnWork own = returnWorks.get(work);
+        if (own.word.isPresent()) return List.of(fed(own.word.get()));
         List<Desk.Fed> fed = new ArrayList<>();
         strips.forEach((name, s) -> s.sends.stream().filter(x -> x.to().text().equals(work)).forEach(x -> fed.add(new Desk.Fed(name, false, tap(s, x)))));
         for (Song.Throw t : song.thrown()) if (t.to().text().equals(work) && !t.isStopped()) fed.add(fed(t));
@@ -203,18 +203,18 @@ public final class SongPlanner {
         }
 
         @Override
-        public List<Fed> fed(String room) {
-            return fed.computeIfAbsent(room, SongPlanner.this::fed);
+        public List<Fed> fed(String work) {
+            return fed.computeIfAbsent(work, SongPlanner.this::fed);
         }
 
         @Override
-        public List<String> rooms() {
-            return List.copyOf(rooms.keySet());
+        public List<String> returnWorks() {
+            return List.copyOf(returnWorks.keySet());
         }
 
         @Override
         public List<String> works(String name) {
-            List<String> works = rooms.values().stream().filter(r -> r.of.name().text().equals(name)).map(Room::name).toList();
+            List<String> works = returnWorks.values().stream().filter(r -> r.of.name().text().equals(name)).map(ReturnWork::name).toList();
             return works.isEmpty() ? List.of(name) : works;
         }
 

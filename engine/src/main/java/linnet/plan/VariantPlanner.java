@@ -36,7 +36,7 @@ final class VariantPlanner {
 
     /** Asks for what will be turned in the returns. To be called before the shares are planned. */
     void want(Set<String> all) {
-        for (String r : desk.rooms()) if (turns(r)) for (Selection s : List.of(own(), others(all))) shares.want(r, s);
+        for (String r : desk.returnWorks()) if (turns(r)) for (Selection s : List.of(own(), others(all))) shares.want(r, s);
     }
 
     private Selection own() {
@@ -50,9 +50,9 @@ final class VariantPlanner {
     }
 
     /** Whether what a return makes of a sum is the sum of what it makes of each, and what is turned flows into it as it is. */
-    private boolean turns(String room) {
-        boolean linear = desk.work(room).chain().steps().stream().allMatch(n -> n.work().orElseThrow().prepared().sharing() == Prepared.Sharing.LINEAR);
-        return linear && desk.fed(room).stream().noneMatch(f -> shares.members(f.from()).contains(turned)) && desk.fed(room).stream().anyMatch(this::isSent);
+    private boolean turns(String work) {
+        boolean linear = desk.work(work).chain().steps().stream().allMatch(n -> n.work().orElseThrow().prepared().sharing() == Prepared.Sharing.LINEAR);
+        return linear && desk.fed(work).stream().noneMatch(f -> shares.members(f.from()).contains(turned)) && desk.fed(work).stream().anyMatch(this::isSent);
     }
 
     private boolean isSent(Desk.Fed fed) {
@@ -70,7 +70,7 @@ final class VariantPlanner {
             }
             again(work, input);
         }
-        for (String r : desk.rooms()) {
+        for (String r : desk.returnWorks()) {
             if (turns(r)) continue;
             List<Work.Tap> input = new ArrayList<>();
             boolean other = false;
@@ -84,7 +84,7 @@ final class VariantPlanner {
         }
         List<Work.Tap> stems = new ArrayList<>();
         for (String name : names) {
-            if (desk.rooms().contains(name) && turns(name)) {
+            if (desk.returnWorks().contains(name) && turns(name)) {
                 shares.of(name, own()).ifPresent(t -> stems.add(louder(t, db)));
                 shares.of(name, others(all)).ifPresent(stems::add);
                 continue;

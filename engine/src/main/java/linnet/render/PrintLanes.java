@@ -119,7 +119,7 @@ final class PrintLanes {
     /** Where a print goes. */
     private Renderer.Sink sink(SongPlan.SongPrint print, Lane lane) {
         Renderer.Sink all = opened.get(print).stream().map(s -> lane.handing(s, print.channels())).reduce(PrintLanes::both).orElseThrow();
-        return Stretch.of(all, print.from(), print.to());
+        return Within.of(all, print.from(), print.to());
     }
 
     private void put(Lane lane, int bus, Optional<Renderer.Sink> whole, List<SongPlan.SongPrint> shares, List<Renderer.Sink> sinks) {

@@ -352,7 +352,7 @@ final class Splicer {
                 Stitched.Stretch<Work.Piece> nothing = stretch(i, of.get(i));
                 all.add(new long[] {nothing.from(), nothing.to()});
             }
-            return new Stretches(all.stream().mapToLong(s -> s[0]).toArray(), all.stream().mapToLong(s -> s[1]).toArray());
+            return Stretches.of(all, s -> s[0], s -> s[1]);
         }
 
         /** Of all that is put together, before anything in it is silenced. */

@@ -50,8 +50,7 @@ final class Tidier {
         // What goes in is what would without it, so what was heard of that is known.
         Work plain = new Work(work.id(), work.name(), work.input(), work.channels(), work.chain());
         Work lead = new Work(work.id(), tidying.like(), tidying.lead(), tidying.channels(), work.chain());
-        Stretches except = new Stretches(tidying.except().stream().mapToLong(Work.Stretch::from).toArray(),
-                tidying.except().stream().mapToLong(Work.Stretch::to).toArray());
+        Stretches except = Stretches.of(tidying.except(), Work.Stretch::from, Work.Stretch::to);
         Supplier<Lead> heard = () -> leads.computeIfAbsent(tidying.lead(), l -> hear(lead, Lead::new));
         Tidied tidied = hear(plain, ear -> remembered(work, memory -> new Tidied(ear, heard, tidying.aims(), except, memory)));
         decisions.put(work.id(), tidied.decisions());

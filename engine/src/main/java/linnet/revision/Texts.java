@@ -11,6 +11,7 @@ import java.util.Set;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
+import linnet.step.Routing;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
 import linnet.text.SourceText;
@@ -23,10 +24,6 @@ import linnet.yaml.Yaml;
 /** Compares two texts entry by entry, with the chain files that they name. */
 final class Texts {
     private static final String USE = "use", FILE = "file", STEPS = "steps", PRINT = "print", PRINTS = "prints", WITH = "with", ON = "on";
-    /** What may stand beside the word of any step; kept equal to what readers of chains go by. */
-    static final Set<String> EVERY_STEP = Set.of("mix", ON, "name");
-    /** What leaves a step out. */
-    private static final Set<String> OFF = Set.of("no", "off", "false");
     /** Keys whose word is the path of a chain. */
     private static final Set<String> CHAINS = Set.of("chain", "each", USE);
     /** Keys that say where something stands in the text, and not what it is. */
@@ -188,7 +185,7 @@ final class Texts {
     }
 
     private static boolean isOn(Tree value) {
-        return !OFF.contains(text(value).strip());
+        return !Routing.OFF.contains(text(value).strip());
     }
 
     /** A step is on where its text says nothing of it. */
@@ -218,7 +215,7 @@ final class Texts {
         Tree body = word.value(), facing = other instanceof Tree.Table o && o.entries().containsKey(step) ? o.entries().get(step).value() : body;
         if (body instanceof Tree.Table settings) {
             Map<String, Tree.Entry> own = new LinkedHashMap<>();
-            settings.entries().forEach((key, e) -> (EVERY_STEP.contains(key) ? entries : own).putIfAbsent(key, e));
+            settings.entries().forEach((key, e) -> (Routing.EVERY_STEP.contains(key) ? entries : own).putIfAbsent(key, e));
             body = new Tree.Table(body.at(), own);
         }
         boolean empty = isEmpty(body) || body instanceof Tree.Table t && t.entries().isEmpty();
@@ -234,7 +231,7 @@ final class Texts {
 
     /** The word of a row that is a step: alone, or with nothing beside it but what every step may say. Empty for other rows. */
     private static String step(Tree.Table row) {
-        List<String> words = row.entries().keySet().stream().filter(key -> row.entries().size() == 1 || !EVERY_STEP.contains(key)).toList();
+        List<String> words = row.entries().keySet().stream().filter(key -> row.entries().size() == 1 || !Routing.EVERY_STEP.contains(key)).toList();
         return words.size() == 1 ? words.get(0) : "";
     }
 

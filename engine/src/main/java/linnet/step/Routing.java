@@ -1,6 +1,7 @@
 package linnet.step;
 
 import java.util.List;
+import java.util.Set;
 import linnet.setting.Fixed;
 import linnet.setting.Live;
 import linnet.setting.Settings;
@@ -35,6 +36,9 @@ public final class Routing {
 
     /** What every step may say beside its own settings. */
     public static final List<String> EVERY_STEP = List.of("mix", "on", "name");
+
+    /** The words behind {@code on} that leave a step out. */
+    public static final Set<String> OFF = Set.of("no", "off", "false");
 
     private Routing() {}
 }

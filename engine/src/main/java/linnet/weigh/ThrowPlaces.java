@@ -74,7 +74,8 @@ public final class ThrowPlaces {
                 .orElse("");
         String length = Unit.PLAIN.format(Math.max(0.5, Math.ceil(2 * held / beat) / 2), 1);
         String line = "- { part: " + Scalar.of(part) + ", word: " + Scalar.of(Address.of(time, vowel)) + ", length: " + length
-                + (length.equals("1") ? " beat" : " beats") + ", to: " + Scalar.of(room()) + (Double.isInfinite(gap) ? "" : ", stop: next phrase") + " }";
+                + (length.equals("1") ? " beat" : " beats") + ", to: " + Scalar.of(returnToThrowTo())
+                + (Double.isInfinite(gap) ? "" : ", stop: next phrase") + " }";
         return Optional.of(new Suggestion(vowel, Math.min(gap, 4) + 2 * Math.min(held, 1.5) + (opens.isPresent() ? 3 : 0), line, why));
     }
 
@@ -88,7 +89,7 @@ public final class ThrowPlaces {
     }
 
     /** Where words go already, else the last return, else one that is still to be made. */
-    private String room() {
+    private String returnToThrowTo() {
         if (!song.thrown().isEmpty()) return song.thrown().get(0).to().text();
         return song.returns().isEmpty() ? NEW_RETURN : song.returns().get(song.returns().size() - 1).name().text();
     }

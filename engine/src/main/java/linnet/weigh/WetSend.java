@@ -30,16 +30,16 @@ final class WetSend {
     Song sent(Song song) throws ProblemsException, IOException {
         String from = wish.from().text(), to = wish.to().text();
         Song still = song.still();
-        Song.Return room = still.returns().stream().filter(r -> r.name().text().equals(to)).findFirst().orElseThrow();
+        Song.Return into = still.returns().stream().filter(r -> r.name().text().equals(to)).findFirst().orElseThrow();
         Song.Send send = sends(song).filter(s -> s.from.equals(from) && s.send.to().text().equals(to)).findFirst().orElseThrow().send;
-        boolean linear = isLinear(song, room);
+        boolean linear = isLinear(song, into);
         Trials trials = new Trials();
         double level = send.level();
         for (OptionalDouble next = OptionalDouble.of(level); next.isPresent(); ) {
             double now = next.getAsDouble();
             Song alone = sending(still, (name, s) -> name.equals(from) && s.to().text().equals(to) ? Optional.of(new Song.Send(s.to(), now, s.beforeLevel()))
                     : Optional.empty());
-            alone = alone.with(alone.parts(), alone.instrumental(), alone.groups(), List.of(room));
+            alone = alone.with(alone.parts(), alone.instrumental(), alone.groups(), List.of(into));
             Map<String, Scale> heard = weigher.weigh(from + " to " + to + ", trial " + (trials.count() + 1),
                     alone.printing(List.of(Weigher.strip(song, from, "dry"), Weigher.strip(song, to, "wet"))));
             double dry = heard.get("dry").integrated(), wet = heard.get("wet").integrated();
@@ -68,8 +68,8 @@ final class WetSend {
         return sending(song, (name, s) -> Optional.of(name.equals(from) && s.to().text().equals(to) ? new Song.Send(s.to(), found, s.beforeLevel()) : s));
     }
 
-    private boolean isLinear(Song song, Song.Return room) throws ProblemsException {
-        return Planner.plan(room.chain(), weigher.rate(), 2, song.time().steadyBpm()).steps().stream().map(n -> n.work().orElseThrow())
+    private boolean isLinear(Song song, Song.Return of) throws ProblemsException {
+        return Planner.plan(of.chain(), weigher.rate(), 2, song.time().steadyBpm()).steps().stream().map(n -> n.work().orElseThrow())
                 .allMatch(s -> s.prepared().sharing() == Prepared.Sharing.LINEAR);
     }
 

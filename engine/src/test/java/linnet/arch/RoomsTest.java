@@ -172,7 +172,7 @@ class RoomsTest {
     @ArchTest
     static final ArchRule NO_CLOCK_BELOW_RENDER = noClasses().that().resideInAnyPackage("linnet.dsp..", "linnet.text..", "linnet.setting..", "linnet.hear..",
             "linnet.step..",
-                    "linnet.yaml..", "linnet.chain..", "linnet.sheet..", "linnet.plan..", "linnet.audio..", "linnet.demo..")
+                    "linnet.yaml..", "linnet.chain..", "linnet.list..", "linnet.plan..", "linnet.audio..", "linnet.demo..")
             .should().callMethod(System.class, "nanoTime").orShould().callMethod(System.class, "currentTimeMillis").orShould().dependOnClassesThat()
                     .resideInAPackage("java.time..");
 
@@ -211,7 +211,7 @@ class RoomsTest {
 
     @ArchTest
     static final ArchRule FILES_ARE_OPENED_IN_FEW_ROOMS = noClasses().that().resideOutsideOfPackages("linnet.audio..", "linnet.yaml..", "linnet.chain..",
-            "linnet.sheet..", "linnet.render..", "linnet.store..", "linnet.files..", "linnet.deliver..", "linnet.cli..",
+            "linnet.list..", "linnet.render..", "linnet.store..", "linnet.files..", "linnet.deliver..", "linnet.cli..",
             "linnet.demo..")
             .should().dependOnClassesThat().areAssignableTo(java.nio.file.Files.class).orShould().dependOnClassesThat()
                     .areAssignableTo(java.nio.channels.FileChannel.class)

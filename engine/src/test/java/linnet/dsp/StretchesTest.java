@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.List;
 import java.util.SplittableRandom;
 import org.junit.jupiter.api.Test;
 
@@ -40,5 +41,21 @@ class StretchesTest {
         assertTrue(all.meets(9, 11));
         assertTrue(all.meets(39, 50));
         assertFalse(all.meets(40, 50));
+    }
+
+    @Test
+    void thoseOfAListAreWhatItsOwnersSay() {
+        Stretches all = Stretches.of(List.of("30-40", "10-20"), s -> Long.parseLong(s.substring(0, 2)), s -> Long.parseLong(s.substring(3)));
+        assertEquals(10, all.until(0));
+        assertEquals(10, all.until(20));
+        assertTrue(all.meets(39, 40));
+        assertEquals(Long.MAX_VALUE, all.until(40));
+    }
+
+    @Test
+    void noneHasNotOneSample() {
+        assertTrue(Stretches.NONE.isEmpty());
+        assertFalse(Stretches.NONE.meets(Long.MIN_VALUE, Long.MAX_VALUE));
+        assertEquals(Long.MAX_VALUE, Stretches.NONE.until(0));
     }
 }

@@ -8,11 +8,9 @@ import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
 import java.util.Comparator;
 import java.util.List;
-import java.util.Set;
 import linnet.chain.ChainReader;
 import linnet.song.Song;
 import linnet.song.SongReader;
-import linnet.step.Routing;
 import linnet.step.builtin.Builtins;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
@@ -720,7 +718,6 @@ class RevisionTest {
     /** Beside the word or among the settings: the same is said. */
     @Test
     void whatEveryStepMaySayIsTheSameBesideItsWord() throws Exception {
-        assertEquals(Set.copyOf(Routing.EVERY_STEP), Texts.EVERY_STEP);
         Path chain = now.resolveSibling("lead.yaml"), before = old.resolveSibling("lead.yaml");
         Files.writeString(before, CHAIN.replace("- de-ess", "- de-ess: { on: no, mix: 50 %, most: 8 dB }"));
         Files.writeString(chain, CHAIN.replace("- de-ess", "- de-ess: { most: 8 dB }\n    on: no\n    mix: 50 %"));

@@ -76,8 +76,6 @@ public final class DeEsser {
     /** The release aims so far beyond where it is going, in dB: so it arrives, and soon, without a step. */
     private static final double BEYOND = 0.01;
 
-    private static final Stretches NOWHERE = new Stretches(new long[0], new long[0]);
-
     private final double rate;
     private final int latency;
     private final double keyForget, voiceForget;
@@ -96,7 +94,7 @@ public final class DeEsser {
     private double toCome; // the same of what is still to be heard, where it is known
     private boolean breath; // in this cell
     private final int back;
-    private Stretches still = NOWHERE, meant = NOWHERE; // what passes as it is, and what is lowered whatever its balance
+    private Stretches still = Stretches.NONE, meant = Stretches.NONE; // what passes as it is, and what is lowered whatever its balance
     private long at; // of the next sample that comes in, in the time of the stretches
     private double reductionDb;
     private boolean atWork; // in the last block

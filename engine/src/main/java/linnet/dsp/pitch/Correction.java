@@ -1,9 +1,9 @@
 package linnet.dsp.pitch;
 
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
 import linnet.dsp.Approximation;
+import linnet.dsp.Stretches;
 
 /**
  * How far a voice is to be moved over time: each note by its own distance, reached smoothly. After a rest a note starts where it was sung
@@ -31,8 +31,8 @@ public final class Correction implements Bend {
     private final Pull[] pulls;
     private final int hop;
     private final double speed;
-    /** The stretches of voice in which anything is moved: first samples, and the samples after the last. */
-    private final long[] begins, ends;
+    /** The stretches of voice in which anything is moved. */
+    private final Stretches moved;
 
     /**
      * @param track that the notes were heard in
@@ -48,8 +48,7 @@ public final class Correction implements Bend {
             to = track.end(from);
             if (moves((long) from * hop, (long) to * hop)) stretches.add(new long[] {(long) from * hop, (long) to * hop});
         }
-        begins = stretches.stream().mapToLong(s -> s[0]).toArray();
-        ends = stretches.stream().mapToLong(s -> s[1]).toArray();
+        moved = Stretches.of(stretches, s -> s[0], s -> s[1]);
     }
 
     private boolean moves(long from, long to) {
@@ -62,18 +61,12 @@ public final class Correction implements Bend {
     @Override
     public double ratio(long sample) {
         double cents = cents(sample);
-        return cents == 0 && !inMoved(sample) ? 1 : Approximation.gain(TO_DB * (cents == 0 ? HARDLY : cents));
+        return cents == 0 && !moved.meets(sample, sample + 1) ? 1 : Approximation.gain(TO_DB * (cents == 0 ? HARDLY : cents));
     }
 
     @Override
     public boolean slidesHome() {
         return true;
-    }
-
-    private boolean inMoved(long sample) {
-        int k = Arrays.binarySearch(begins, sample);
-        if (k < 0) k = -k - 2;
-        return k >= 0 && sample < ends[k];
     }
 
     /** How far the voice is moved at a sample, in cents. */

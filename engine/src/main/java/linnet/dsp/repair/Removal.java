@@ -30,7 +30,7 @@ public final class Removal {
 
     /** @param room stretches of bare room: pairs of the first sample and the sample after the last */
     public Removal(Sound sound, long[][] room) {
-        this(sound, room, new Stretches(new long[0], new long[0]));
+        this(sound, room, Stretches.NONE);
     }
 
     /**

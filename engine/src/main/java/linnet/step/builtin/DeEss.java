@@ -107,7 +107,7 @@ final class DeEss extends Step {
         private static final double BESIDE = 0.03;
 
         static Said of(Ear ear) {
-            if (ear.isOfMix() || !ear.hasList()) return new Said(stretches(List.of()), stretches(List.of()), 0, 0, 0);
+            if (ear.isOfMix() || !ear.hasList()) return new Said(Stretches.NONE, Stretches.NONE, 0, 0, 0);
             Marks marks = ear.speech();
             List<Mark> listed = marks.of(Mark.Kind.SIBILANT), free = marks.free(Mark.Kind.SIBILANT), kept = new ArrayList<>(listed);
             kept.removeAll(free);
@@ -135,8 +135,7 @@ final class DeEss extends Step {
         }
 
         private static Stretches stretches(List<long[]> spans) {
-            List<long[]> some = spans.stream().filter(s -> s[0] < s[1]).toList();
-            return new Stretches(some.stream().mapToLong(s -> s[0]).toArray(), some.stream().mapToLong(s -> s[1]).toArray());
+            return Stretches.of(spans.stream().filter(s -> s[0] < s[1]).toList(), s -> s[0], s -> s[1]);
         }
 
         void tell(LiveValues values) {

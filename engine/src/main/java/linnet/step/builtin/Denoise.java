@@ -3,7 +3,6 @@ package linnet.step.builtin;
 import static linnet.setting.Unit.DB;
 import static linnet.setting.Unit.DBFS;
 
-import java.util.List;
 import linnet.dsp.Lag;
 import linnet.dsp.Stretches;
 import linnet.dsp.repair.Denoiser;
@@ -86,9 +85,7 @@ final class Denoise extends Step {
 
         Work(LiveValues values, Ear ear, Setup setup, NoiseSpectrum noise) {
             this.values = values;
-            List<Mark> kept = ear.kept();
-            Stretches still = new Stretches(kept.stream().mapToLong(Mark::from).toArray(), kept.stream().mapToLong(Mark::to).toArray());
-            denoiser = new Denoiser(setup.rate(), setup.channels(), noise, still);
+            denoiser = new Denoiser(setup.rate(), setup.channels(), noise, Stretches.of(ear.kept(), Mark::from, Mark::to));
             denoiser.set(values.first(amount));
         }
 

@@ -1,4 +1,4 @@
-package linnet.sheet;
+package linnet.list;
 
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTimeoutPreemptively;

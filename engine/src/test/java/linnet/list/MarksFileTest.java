@@ -1,4 +1,4 @@
-package linnet.sheet;
+package linnet.list;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;

@@ -1,4 +1,4 @@
-package linnet.sheet;
+package linnet.list;
 
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;

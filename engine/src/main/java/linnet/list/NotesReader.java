@@ -1,4 +1,4 @@
-package linnet.sheet;
+package linnet.list;
 
 import java.util.ArrayList;
 import java.util.Comparator;

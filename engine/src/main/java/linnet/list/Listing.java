@@ -1,4 +1,4 @@
-package linnet.sheet;
+package linnet.list;
 
 import java.nio.file.Path;
 import java.util.ArrayList;

@@ -1,2 +1,2 @@
 /** The lists that lie beside a take, as files: its marks and its notes. Read with places, written, and never written over a person's edits. */
-package linnet.sheet;
+package linnet.list;

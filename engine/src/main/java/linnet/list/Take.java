@@ -1,4 +1,4 @@
-package linnet.sheet;
+package linnet.list;
 
 import java.util.zip.CRC32;
 import linnet.dsp.Sound;

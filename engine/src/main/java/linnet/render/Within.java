@@ -2,21 +2,21 @@ package linnet.render;
 
 import java.io.IOException;
 
-/** Passes on a stretch of what is written. */
-final class Stretch implements Renderer.Sink {
+/** Passes on what of all that is written lies within a stretch. */
+final class Within implements Renderer.Sink {
     private final Renderer.Sink to;
     private final long from, end;
     private double[][] piece = new double[0][];
     private long at;
 
-    private Stretch(Renderer.Sink to, long from, long end) {
+    private Within(Renderer.Sink to, long from, long end) {
         this.to = to;
         this.from = from;
         this.end = end;
     }
 
     static Renderer.Sink of(Renderer.Sink to, long from, long end) {
-        return from == 0 && end == Long.MAX_VALUE ? to : new Stretch(to, from, end);
+        return from == 0 && end == Long.MAX_VALUE ? to : new Within(to, from, end);
     }
 
     @Override

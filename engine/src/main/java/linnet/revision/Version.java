@@ -55,7 +55,9 @@ public final class Version {
         changes.addAll(new Moves(text, song.get().time(), known).since(new Moves(old.text, old.song.get().time(), known)));
         Comps sung = new Comps(song.get()), sungBefore = new Comps(old.song.get());
         changes.addAll(sung.since(sungBefore));
-        changes.addAll(new Texts(path -> isMoved(path) || isLevel(path, known, measured) || sung.isTold(path, sungBefore),
+        OwnEach each = new OwnEach(song.get()), eachBefore = new OwnEach(old.song.get());
+        changes.addAll(each.since(eachBefore));
+        changes.addAll(new Texts(path -> isMoved(path) || isLevel(path, known, measured) || sung.isTold(path, sungBefore) || each.isTold(path, eachBefore),
                 name -> balanced.along(List.of(name)), old.replaced, replaced).between(old.text, text));
         new TakesInSeconds(song.get()).since(old.song.get()).ifPresent(changes::add);
         return changes;

@@ -63,6 +63,16 @@ public record Song(
                 label, wishes, Map.of(), unmoved);
     }
 
+    /** The group that a part is in. */
+    public Optional<Group> groupOf(Part part) {
+        return groups.stream().filter(g -> g.parts().stream().anyMatch(w -> w.text().equals(part.name().text()))).findFirst();
+    }
+
+    /** What a part goes through after its own chain: what its group does to each of its parts, or what it says itself in place of that. */
+    public Chain each(Part part) {
+        return part.each().or(() -> groupOf(part).map(Group::each)).orElse(Reading.NONE);
+    }
+
     /** Level in dB, and place from -100 (left) to 100 (right). */
     public record Fader(double level, double pan) {}
 
@@ -79,24 +89,26 @@ public record Song(
      *
      * @param into dB before the chain
      * @param flipped whether its polarity is turned
+     * @param each what it goes through in place of the {@code each} of its group; without steps where it goes without; empty where the group's holds
      * @param tidy how it is tidied before its chain
      */
-    public record Part(Word name, Source source, double into, boolean flipped, Chain chain, Fader fader, List<Send> sends, Optional<Tidy> tidy) {
+    public record Part(Word name, Source source, double into, boolean flipped, Chain chain, Optional<Chain> each, Fader fader, List<Send> sends,
+            Optional<Tidy> tidy) {
         Part with(Fader other) {
-            return new Part(name, source, into, flipped, chain, other, sends, tidy);
+            return new Part(name, source, into, flipped, chain, each, other, sends, tidy);
         }
 
         Part with(Tidy other) {
-            return new Part(name, source, into, flipped, chain, fader, sends, Optional.of(other));
+            return new Part(name, source, into, flipped, chain, each, fader, sends, Optional.of(other));
         }
 
         /** With other sends. */
         public Part with(Fader fader, List<Send> sends) {
-            return new Part(name, source, into, flipped, chain, fader, sends, tidy);
+            return new Part(name, source, into, flipped, chain, each, fader, sends, tidy);
         }
 
-        Part with(Chain other) {
-            return new Part(name, source, into, flipped, other, fader, sends, tidy);
+        Part with(Chain other, Optional<Chain> each) {
+            return new Part(name, source, into, flipped, other, each, fader, sends, tidy);
         }
     }
 

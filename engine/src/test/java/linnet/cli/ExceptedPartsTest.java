@@ -136,6 +136,25 @@ class ExceptedPartsTest extends SongFolder {
         return String.join("\n", out.toString().lines().filter(l -> !l.startsWith("Prints that change") && !l.startsWith("No ") && !l.isBlank()).toList());
     }
 
+    /** The stems of all layers: one entry, one word, one line. */
+    @Test
+    void onePrintOfEachPartIsOneEntry() throws Exception {
+        String one = text("", "each: [ " + EACH + " ]", "").replaceFirst("prints: .*", "prints: [ mix, lead ]");
+        Path old = folder.resolve("old.yaml");
+        Files.writeString(old, one);
+        Files.writeString(song, one.replace("mix, lead ]", "mix, lead, { print: parts of backs dry, depth: 16-bit } ]"));
+        assertEquals(0, run("check", song), err::toString);
+        assertTrue(out.toString().contains("Prints: mix, lead, one dry, two dry, three dry\n"), out.toString());
+        assertEquals(0, run("diff", old, song), err::toString);
+        assertEquals(1, out.toString().lines().filter(l -> l.startsWith("print parts of backs dry is new")).count(), out.toString());
+        assertFalse(out.toString().lines().anyMatch(l -> l.startsWith("print one")), out.toString());
+        assertEquals(0, run("render", song, "--out", prints, "--only", "parts of backs dry"), err::toString);
+        for (String part : new String[] {"one", "two", "three"}) assertTrue(Files.exists(prints.resolve(part + " dry.wav")), part);
+        assertFalse(Files.exists(prints.resolve("lead.wav")));
+        assertEquals(2, run("render", song, "--out", prints, "--only", "parts of backs wet"));
+        assertTrue(err.toString().contains("has no print 'parts of backs wet'"), err.toString());
+    }
+
     /** What none of its layers goes through puts nothing to a side. */
     @Test
     void itIsNotToldOfPansThatItGoesWithout() throws Exception {

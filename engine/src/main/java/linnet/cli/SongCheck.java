@@ -19,6 +19,7 @@ import linnet.render.SongFindings;
 import linnet.render.SongRenderer;
 import linnet.report.Clock;
 import linnet.setting.Unit;
+import linnet.song.Excepted;
 import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.song.Source;
@@ -151,7 +152,8 @@ final class SongCheck {
         }
         out.println();
         for (Song.Part p : SongPlanner.parts(song)) {
-            out.printf(Locale.ROOT, "  %-16s %s%s%s%n", p.name().text(), source(p.source(), takes), dealt(song, p), feeds(p.sends()));
+            out.printf(Locale.ROOT, "  %-16s %s%s%s%s%n", p.name().text(), source(p.source(), takes), dealt(song, p),
+                    Excepted.words(song, p).map("; "::concat).orElse(""), feeds(p.sends()));
             Edits.of(p).forEach(line -> out.println("                     " + line));
         }
         for (Song.Group g : song.groups()) {

@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import linnet.audio.SampleFormat;
 import linnet.deliver.Delivery;
 import linnet.deliver.ToDisk;
@@ -96,7 +97,7 @@ final class SongJob {
 
     private Song asked(Song song) {
         List<Song.Wanted> prints = song.prints();
-        List<String> names = prints.stream().map(Song.Wanted::called).toList();
+        List<String> names = prints.stream().flatMap(w -> Stream.of(w.one(), w.called())).distinct().toList();
         for (String name : only) {
             if (!names.contains(name)) {
                 throw new Refusal(Exit.USAGE,
@@ -104,7 +105,7 @@ final class SongJob {
                         + " (it has " + String.join(", ", names) + ")");
             }
         }
-        if (!only.isEmpty()) prints = prints.stream().filter(w -> only.contains(w.called())).toList();
+        if (!only.isEmpty()) prints = prints.stream().filter(w -> only.stream().anyMatch(w::isMeantBy)).toList();
         if (begin == null && end == null) return song.printing(prints);
         Optional<Word> from = place("--from", begin), to = place("--to", end);
         Place.Range stretch = stretch(song, from, to);

@@ -32,6 +32,7 @@ import linnet.report.SheetText;
 import linnet.setting.Unit;
 import linnet.setting.Value;
 import linnet.song.Address;
+import linnet.song.Excepted;
 import linnet.song.Metre;
 import linnet.song.Song;
 import linnet.song.Source;
@@ -134,11 +135,17 @@ final class SongSheet {
         for (Song.Part p : SongPlanner.parts(song)) {
             chains.add(chain(p.name(), "Part" + evened(p.source()) + into(p.into())
                     + fader(p.name(), p.fader()) + sends(p.name(), p.sends()) + givingWay(p.name()) + p.tidy()
-                    .map(SongSheet::tidied).orElse(""), p.chain()));
+                    .map(SongSheet::tidied).orElse("") + Excepted.words(song, p).map(", "::concat).orElse(""), p.chain()));
+            p.each().filter(own -> !own.links().isEmpty()).ifPresent(own -> chains.add(chain(p.name().text() + ": each", "After the chain of "
+                    + p.name().text() + ", in place of the each of " + song.groupOf(p).orElseThrow().name().text(), own)));
         }
+        List<String> excepted = song.parts().stream().filter(p -> p.each().isPresent()).map(p -> p.name().text()).toList();
         for (Song.Group g : song.groups()) {
             String members = String.join(", ", g.parts().stream().map(Word::text).toList());
-            if (!g.each().links().isEmpty()) chains.add(chain(g.name().text() + ": each", "After the chain of each of " + members, g.each()));
+            List<String> through = g.parts().stream().map(Word::text).filter(n -> !excepted.contains(n)).toList();
+            if (!g.each().links().isEmpty() && !through.isEmpty()) {
+                chains.add(chain(g.name().text() + ": each", "After the chain of each of " + String.join(", ", through), g.each()));
+            }
             chains.add(chain(g.name(), "Group of " + members + fader(g.name(), g.fader()) + sends(g.name(), g.sends()) + givingWay(g.name()), g.chain()));
         }
         for (Song.Return r : song.returns()) chains.add(chain(r.name(), "Return" + fader(r.name(), r.fader()) + givingWay(r.name()), r.chain()));

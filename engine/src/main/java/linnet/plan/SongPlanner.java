@@ -63,10 +63,10 @@ public final class SongPlanner {
         return all;
     }
 
-    /** All that is done to a part: its own chain, then what its group does to each of its parts. */
+    /** All that is done to a part: its own chain, then what its group does to each of its parts, unless the part is excepted. */
     public static Chain chain(Song song, Song.Part part) {
         List<Link> links = new ArrayList<>(part.chain().links());
-        for (Song.Group g : song.groups()) if (g.parts().stream().anyMatch(p -> p.text().equals(part.name().text()))) links.addAll(g.each().links());
+        links.addAll(song.each(part).links());
         return new Chain(part.chain().title(), part.chain().about(), links);
     }
 

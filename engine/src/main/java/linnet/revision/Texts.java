@@ -24,8 +24,11 @@ import linnet.yaml.Yaml;
 /** Compares two texts entry by entry, with the chain files that they name. */
 final class Texts {
     private static final String USE = "use", FILE = "file", STEPS = "steps", PRINT = "print", PRINTS = "prints", WITH = "with", ON = "on";
+    private static final String EACH = "each";
+    /** In place of the path of a chain: a part goes without what its group does to each. */
+    private static final String NONE = "no";
     /** Keys whose word is the path of a chain. */
-    private static final Set<String> CHAINS = Set.of("chain", "each", USE);
+    private static final Set<String> CHAINS = Set.of("chain", EACH, USE);
     /** Keys that say where something stands in the text, and not what it is. */
     private static final Set<String> PLACES = Set.of("parts", "groups", "returns", "chain", STEPS, USE);
     /** Keys whose word is a name, be it one in digits. */
@@ -112,7 +115,8 @@ final class Texts {
         Map<String, Tree.Entry> entries = new LinkedHashMap<>();
         boolean isChain = table.entries().containsKey(STEPS);
         for (Tree.Entry e : table.entries().values()) {
-            boolean named = !isChain && CHAINS.contains(e.key().text()) && e.value() instanceof Tree.Leaf leaf && !leaf.word().text().isBlank();
+            boolean named = !isChain && CHAINS.contains(e.key().text()) && e.value() instanceof Tree.Leaf leaf && !leaf.word().text().isBlank()
+                    && !(e.key().text().equals(EACH) && leaf.word().text().equals(NONE));
             entries.put(e.key().text(),
                     new Tree.Entry(e.key(), named ? chain(((Tree.Leaf) e.value()).word(), file, said) : only(e.key().text(), whole(e.value(), file, said))));
         }

@@ -58,7 +58,10 @@ public final class Version {
         changes.addAll(sung.since(sungBefore));
         Layers layers = new Layers(text, song.get()), layersBefore = new Layers(old.text, old.song.get());
         changes.addAll(layers.joined(layersBefore));
-        changes.addAll(new Texts(path -> isMoved(path) || isLevel(path, known, measured) || sung.isTold(path, sungBefore) || layers.isTold(path, layersBefore),
+        OwnEach each = new OwnEach(song.get()), eachBefore = new OwnEach(old.song.get());
+        changes.addAll(each.since(eachBefore));
+        changes.addAll(new Texts(path -> isMoved(path) || isLevel(path, known, measured) || sung.isTold(path, sungBefore)
+                || layers.isTold(path, layersBefore) || each.isTold(path, eachBefore),
                 name -> balanced.along(List.of(name)), old.replaced, replaced).between(old.text, text));
         changes.addAll(layers.dealt(layersBefore));
         new TakesInSeconds(song.get()).since(old.song.get()).ifPresent(changes::add);

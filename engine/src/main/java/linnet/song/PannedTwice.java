@@ -10,7 +10,6 @@ import linnet.chain.Link;
 import linnet.setting.Quantity;
 import linnet.setting.Value;
 import linnet.text.Listed;
-import linnet.text.Word;
 
 /**
  * Parts that their chain puts in a place and that have another behind it, of their own or from a group that deals them to both sides. That only balances
@@ -40,15 +39,17 @@ public final class PannedTwice {
     private static Optional<String> told(Song song, Song.Group group) {
         if (group.spread().isEmpty()) return Optional.empty();
         List<String> parts = new ArrayList<>();
-        Optional<Placed> first = pan(group.each());
-        boolean each = first.isPresent();
-        for (Word name : group.parts()) {
-            Optional<Placed> pan = song.parts().stream().filter(p -> p.name().text().equals(name.text())).findFirst().flatMap(p -> pan(p.chain()));
-            if (pan.isPresent()) parts.add(name.text());
+        List<Song.Part> members = group.parts().stream().flatMap(n -> song.parts().stream().filter(p -> p.name().text().equals(n.text()))).toList();
+        Optional<Placed> first = members.stream().allMatch(p -> p.each().isPresent()) ? Optional.empty() : pan(group.each());
+        boolean each = first.isPresent(), chains = members.stream().anyMatch(p -> pan(p.chain()).isPresent());
+        for (Song.Part part : members) {
+            // Where chains of parts have one too, theirs are told first.
+            Optional<Placed> pan = chains ? pan(part.chain()) : part.each().flatMap(PannedTwice::pan);
+            if (pan.isPresent()) parts.add(part.name().text());
             first = first.or(() -> pan);
         }
         return first.map(pan -> {
-            String of = each ? "in 'each'" : "in the chain" + (parts.size() == 1 ? " of " : "s of ") + Listed.of(parts);
+            String of = each ? "in 'each'" : (chains ? "in the chain" + (parts.size() == 1 ? "" : "s") : "in 'each'") + " of " + Listed.of(parts);
             return group.name().text() + ": 'spread' deals to both sides what '" + pan.pan.name() + "' " + of + " has put in a place already; "
                     + remedy(pan, "", "");
         });
@@ -56,18 +57,19 @@ public final class PannedTwice {
 
     private static Optional<String> told(Song song, Song.Part part) {
         String name = part.name().text();
-        Optional<Song.Group> group = song.groups().stream().filter(g -> g.parts().stream().anyMatch(w -> w.text().equals(name))).findFirst();
+        Optional<Song.Group> group = song.groupOf(part);
         List<Song.Move> moves = song.moves().stream().filter(m -> m.isOf(name, Song.Fading.Own.PAN)).toList();
         double place = part.fader().pan();
         // Of a group that deals its parts it is told as a whole.
         if (place == 0 && moves.isEmpty() || group.filter(g -> g.spread().isPresent()).isPresent()) return Optional.empty();
-        Optional<Placed> own = pan(part.chain()), any = own.or(() -> group.flatMap(g -> pan(g.each())));
+        Optional<Placed> own = pan(part.chain()), any = own.or(() -> pan(song.each(part)));
         if (any.isEmpty()) return Optional.empty();
         double side = Math.signum(place(any.get().pan));
         boolean other = DoubleStream.concat(DoubleStream.of(place), moves.stream().mapToDouble(m -> place + m.by(place))).anyMatch(p -> p * side < 0);
         // In the same place, or all on one side, is where both say.
         if (!other && moves.isEmpty() && (place == place(any.get().pan) || Math.abs(place) == FARTHEST)) return Optional.empty();
-        String step = "'" + any.get().pan.name() + "' in " + (own.isPresent() ? "its chain" : "'each' of " + group.orElseThrow().name().text());
+        String step = "'" + any.get().pan.name() + "' in " + (own.isPresent() ? "its chain" : part.each().isPresent() ? "its 'each'"
+                : "'each' of " + group.orElseThrow().name().text());
         return Optional.of(name + ": 'pan' of the part " + (other || !moves.isEmpty()
                 ? "moves nothing that " + step + " has put in a place already" + (other ? ", and turns it down there" : "")
                 : "comes on top of " + step + ", on the same side: it lies further out than the part says") + "; "

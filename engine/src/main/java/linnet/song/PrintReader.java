@@ -2,12 +2,14 @@ package linnet.song;
 
 import java.util.ArrayList;
 import java.util.HashSet;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.function.UnaryOperator;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Collectors;
@@ -22,6 +24,8 @@ import linnet.yaml.Tree;
 final class PrintReader {
     static final String MIX = "mix", VOCALS = "vocals", THROWS = "throws", STEMS = "stems";
     private static final String WITHOUT = "mix without ", BACKGROUND = "vocals without ", BUS = "bus", DRY = " dry", UNTUNED = " untuned", WET = " wet";
+    /** Before the name of a group: one print of each of its parts. */
+    private static final String PARTS_OF = "parts of ";
     private static final List<String> DEPTHS = List.of("16-bit", "24-bit", "float");
     /** What is said for some prints (common practice), in small letters and written together. */
     private static final Map<String, String> TRADE = Map.ofEntries(
@@ -50,6 +54,7 @@ final class PrintReader {
     private final Reading text;
     private final Place place;
     private final List<String> parts, groups, returns, voices;
+    private final Map<String, List<String>> members = new LinkedHashMap<>();
     private final boolean instrumental;
     private final Set<String> called = new HashSet<>();
     /** Of which there are stems already; empty for the whole. */
@@ -67,6 +72,7 @@ final class PrintReader {
         this.groups = groups.stream().map(g -> g.name().text()).toList();
         this.returns = returns.stream().map(r -> r.name().text()).toList();
         this.instrumental = instrumental.isPresent();
+        groups.forEach(g -> members.put(g.name().text(), g.parts().stream().map(Word::text).filter(this.parts::contains).distinct().toList()));
         Set<String> grouped = new HashSet<>();
         groups.forEach(g -> g.parts().forEach(p -> grouped.add(p.text())));
         voices = new ArrayList<>(this.parts.stream().filter(p -> !grouped.contains(p)).toList());
@@ -90,6 +96,10 @@ final class PrintReader {
     private void wanted(Word word, List<Song.Wanted> to) {
         if (word.text().equals(STEMS)) {
             stems(word, Optional.empty(), to);
+            return;
+        }
+        if (isOfParts(word)) {
+            parts(word, p -> p, Optional.empty(), Optional.empty(), to);
             return;
         }
         content(word, text.problems()).ifPresent(c -> add(word, c, Optional.empty(), word, "", Optional.empty(), Optional.empty(), to));
@@ -121,6 +131,40 @@ final class PrintReader {
         }
     }
 
+    /** Whether a print of each part of a group is meant; a name of the song comes before that. */
+    private boolean isOfParts(Word word) {
+        return word.text().startsWith(PARTS_OF) && content(word, new Problems()).isEmpty();
+    }
+
+    /**
+     * One print of each part of a group, each called as it would be by itself.
+     *
+     * @param word such as {@code parts of backs dry}
+     * @param called what a print is called that has no name of its own
+     */
+    private void parts(Word word, UnaryOperator<String> called, Optional<Place.Range> range, Optional<Song.Depth> depth, List<Song.Wanted> to) {
+        String what = word.text().substring(PARTS_OF.length());
+        String ending = groups.contains(what) ? "" : Stream.of(DRY, UNTUNED, WET).filter(what::endsWith).findFirst().orElse("");
+        String group = before(what, ending);
+        if (!groups.contains(group)) {
+            text.problems().report(word.at(), CrossReferences.missing("group", group, Nearest.hint(group, groups), groups));
+            return;
+        }
+        if (to.size() + members.get(group).size() > Sizes.MOST_PRINTS) {
+            text.problems().report(word.at(), "a song has " + Sizes.MOST_PRINTS + " prints at most, and with '" + word.text() + "' it has more");
+            return;
+        }
+        for (String part : members.get(group)) {
+            Word print = new Word(part + ending, word.at());
+            String name = called.apply(print.text());
+            if (!this.called.add(Names.key(name))) {
+                text.problems().report(word.at(), "'" + name + "' is printed already, and '" + word.text() + "' has it too; take one of them out");
+                return;
+            }
+            content(print, text.problems()).ifPresent(c -> to.add(new Song.Wanted(print, c, name, range, depth).oneOf(called.apply(word.text()))));
+        }
+    }
+
     private List<String> stems() {
         List<String> stems = new ArrayList<>(voices);
         if (instrumental) stems.add(SongReader.INSTRUMENTAL);
@@ -144,6 +188,13 @@ final class PrintReader {
             if (!stretches.add(stretch)) text.problems().report(print.get().at(), "these stems are printed already; say all of it in one place");
             else if (range.isPresent()) stems(print.get(), f, range.get(), depth, to);
             else stems(print.get(), depth, to);
+            return;
+        }
+        if (isOfParts(print.get())) {
+            name.ifPresent(n -> text.problems()
+                    .report(n.at(), "the parts of a group are as many prints as there are, each called as what is in it: they have no 'name'"));
+            if (range.isEmpty() && (f.get("from").isPresent() || f.get("to").isPresent())) return;
+            parts(print.get(), p -> range.map(r -> Place.named(p, r, f.word("from"), f.word("to"))).orElse(p), range, depth, to);
             return;
         }
         Optional<Song.Content> content = content(print.get(), text.problems());

@@ -11,7 +11,8 @@ import linnet.yaml.Tree;
 
 /** How much a song may have of what each print goes through: more than any has, and so little that a text of a stranger is checked in seconds. */
 final class Sizes {
-    private static final Map<String, Integer> MOST = Map.of("parts", 300, "groups", 100, "returns", 30, "prints", 300);
+    static final int MOST_PRINTS = 300;
+    private static final Map<String, Integer> MOST = Map.of("parts", 300, "groups", 100, "returns", 30, "prints", MOST_PRINTS);
     private static final int MOST_STEPS = 5000;
 
     private Sizes() {}

@@ -63,6 +63,16 @@ public record Song(
                 label, wishes, Map.of(), unmoved);
     }
 
+    /** The group that a part is in. */
+    public Optional<Group> groupOf(Part part) {
+        return groups.stream().filter(g -> g.parts().stream().anyMatch(w -> w.text().equals(part.name().text()))).findFirst();
+    }
+
+    /** What a part goes through after its own chain: what its group does to each of its parts, or what it says itself in place of that. */
+    public Chain each(Part part) {
+        return part.each().or(() -> groupOf(part).map(Group::each)).orElse(Reading.NONE);
+    }
+
     /** Level in dB, and place from -100 (left) to 100 (right). */
     public record Fader(double level, double pan) {
         /** Of a level, in dB. */
@@ -82,24 +92,26 @@ public record Song(
      *
      * @param into dB before the chain
      * @param flipped whether its polarity is turned
+     * @param each what it goes through in place of the {@code each} of its group; without steps where it goes without; empty where the group's holds
      * @param tidy how it is tidied before its chain
      */
-    public record Part(Word name, Source source, double into, boolean flipped, Chain chain, Fader fader, List<Send> sends, Optional<Tidy> tidy) {
+    public record Part(Word name, Source source, double into, boolean flipped, Chain chain, Optional<Chain> each, Fader fader, List<Send> sends,
+            Optional<Tidy> tidy) {
         Part with(Fader other) {
-            return new Part(name, source, into, flipped, chain, other, sends, tidy);
+            return new Part(name, source, into, flipped, chain, each, other, sends, tidy);
         }
 
         Part with(Tidy other) {
-            return new Part(name, source, into, flipped, chain, fader, sends, Optional.of(other));
+            return new Part(name, source, into, flipped, chain, each, fader, sends, Optional.of(other));
         }
 
         /** With other sends. */
         public Part with(Fader fader, List<Send> sends) {
-            return new Part(name, source, into, flipped, chain, fader, sends, tidy);
+            return new Part(name, source, into, flipped, chain, each, fader, sends, tidy);
         }
 
-        Part with(Chain other) {
-            return new Part(name, source, into, flipped, other, fader, sends, tidy);
+        Part with(Chain other, Optional<Chain> each) {
+            return new Part(name, source, into, flipped, other, each, fader, sends, tidy);
         }
     }
 
@@ -306,18 +318,29 @@ public record Song(
      *
      * @param name what the text asks for
      * @param called what {@code {print}} in the name of its file stands for, but for a stretch
+     * @param one of what it is one, where the text asks for several prints by one name, such as {@code parts of backs dry}; else what it is called
      * @param range the stretch that is printed; empty for all of it
      * @param stretch its words, with what joins them to the name, where it was asked for beside the text: a stretch of the text has a name of its own there
      */
-    public record Wanted(Word name, Content content, String called, Optional<Place.Range> range, String stretch, Optional<Depth> depth) {
+    public record Wanted(Word name, Content content, String called, String one, Optional<Place.Range> range, String stretch, Optional<Depth> depth) {
         public Wanted(Word name, Content content, String called, Optional<Place.Range> range, Optional<Depth> depth) {
-            this(name, content, called, range, "", depth);
+            this(name, content, called, called, range, "", depth);
+        }
+
+        /** The same as one of several. */
+        Wanted oneOf(String all) {
+            return new Wanted(name, content, called, all, range, stretch, depth);
+        }
+
+        /** Whether it is what is meant by that name, or one of what is. */
+        public boolean isMeantBy(String word) {
+            return called.equals(word) || one.equals(word);
         }
 
         /** The same of a stretch; of what is one already that of it which lies in the other, if any does. */
         public Optional<Wanted> within(Place.Range other, String words) {
-            if (range.isEmpty()) return Optional.of(new Wanted(name, content, called, Optional.of(other), " " + words, depth));
-            return range.get().common(other).map(both -> new Wanted(name, content, called, Optional.of(both), ", " + words, depth));
+            if (range.isEmpty()) return Optional.of(new Wanted(name, content, called, one, Optional.of(other), " " + words, depth));
+            return range.get().common(other).map(both -> new Wanted(name, content, called, one, Optional.of(both), ", " + words, depth));
         }
 
         /** What it is called with its stretch, so that it never takes the place of the whole. */

@@ -42,8 +42,8 @@ public final class SongReader {
                     .key("throws", "Words that are sent to a return, of which the part itself knows nothing.", ThrowReader.THROWS)
                     .key("balance", "Levels stated against another, found by loudness.", WishReader.BALANCES)
                     .key("mix", "The chain of the sum, its loudness and its ceiling.", new Form.Table(WishReader.MIX))
-                    .key("prints", "The files that are wanted: of the mix, of stems, of 'lead dry', 'lead untuned', 'lead wet', 'mix without lead', 'vocals "
-                            + "without lead', 'lead up 1 dB'.", PrintReader.PRINTS);
+                    .key("prints", "The files that are wanted: of the mix, of stems, of 'lead dry', 'lead untuned', 'lead wet', 'parts of doubles dry', "
+                            + "'mix without lead', 'vocals without lead', 'lead up 1 dB'.", PrintReader.PRINTS);
             return LabelReader.declare(top).need(Shape.How.ALL, "tempo", "sections", "parts");
         }
     }

@@ -27,13 +27,14 @@ final class StripReader {
 
     private static final String DUCK = "Gives way while something else sounds.";
     private static final Form NAMES = new Form.Rows(new Form.Line(), true, 1);
-    private static final Shape PART = declare(new Shape("a part")).key("tidy", "Follows another part, or does not though its group does.", TidyReader.FORM);
+    private static final Shape PART = declare(new Shape("a part")).key("tidy", "Follows another part, or does not though its group does.", TidyReader.FORM)
+            .key(EachReader.EACH, "Steps in place of those that its group has for each of its parts, or 'no' for none.", EachReader.FORM);
     private static final Shape BACKING = declare(new Shape("the instrumental"));
     private static final Shape GROUP = Faders.declareSends(Faders.declare(new Shape("a group")
             .key("parts", "The parts in it; a part has one group.", NAMES)
             .number(SPREAD)
             .key("tidy", "Every member follows another part.", TidyReader.FORM)
-            .key("each", "Steps for every one of its parts, after its own chain.", new Form.Steps())
+            .key(EachReader.EACH, "Steps for every one of its parts, after its own chain.", new Form.Steps())
             .key("chain", "The chain of their sum: a file, or a list of steps.", new Form.Steps())))
             .key("duck", DUCK, WishReader.DUCK_FORM).need(Shape.How.ALL, "parts");
     private static final Shape RETURN = Faders.declare(new Shape("a return")
@@ -46,6 +47,7 @@ final class StripReader {
     private final Faders faders;
     private final WishReader wishes;
     private final TidyReader tidy;
+    private final EachReader each;
     private final Set<String> placed = new HashSet<>();
 
     private static Shape declare(Shape strip) {
@@ -74,6 +76,7 @@ final class StripReader {
         faders = new Faders(text, wishes);
         this.wishes = wishes;
         tidy = new TidyReader(text, place);
+        each = new EachReader(text);
     }
 
     Optional<Song.Part> part(Tree.Entry e) throws ProblemsException {
@@ -85,6 +88,7 @@ final class StripReader {
 
     /** The parts that were read, those of a group with a spread in the places they are dealt to, and each as it is to be tidied. */
     List<Song.Part> dealt(List<Song.Part> parts, List<Song.Group> groups) {
+        each.check(parts, groups);
         Spread spread = new Spread(groups, placed);
         return parts.stream().map(spread::placed).map(tidy::tidied).toList();
     }
@@ -106,9 +110,10 @@ final class StripReader {
                     "polarity is 'flipped' or 'as it is'" + Nearest.hint(polarity.get().text(), List.of("flipped", "as it is")));
         }
         Chain chain = text.chain(f, "chain");
+        Optional<Chain> own = shape == PART ? each.part(name, f) : Optional.empty();
         Song.Fader fader = faders.fader(f);
         List<Song.Send> sends = faders.sends(name, f);
-        return source.map(s -> new Song.Part(name, s, f.number(INTO), flipped, chain, fader, sends, Optional.empty()));
+        return source.map(s -> new Song.Part(name, s, f.number(INTO), flipped, chain, own, fader, sends, Optional.empty()));
     }
 
     Song.Group group(Tree.Entry e) throws ProblemsException {
@@ -121,7 +126,7 @@ final class StripReader {
         }
         f.get("tidy").ifPresent(t -> tidy.group(f.words("parts"), t));
         OptionalDouble spread = f.get("spread").isPresent() ? OptionalDouble.of(f.number(SPREAD)) : OptionalDouble.empty();
-        return new Song.Group(name, f.words("parts"), text.chain(f, "each"), text.chain(f, "chain"), faders.fader(f), faders.sends(name, f), spread);
+        return new Song.Group(name, f.words("parts"), each.group(name, f), text.chain(f, "chain"), faders.fader(f), faders.sends(name, f), spread);
     }
 
     Song.Return room(Tree.Entry e) throws ProblemsException {

@@ -13,21 +13,24 @@ import linnet.text.Word;
 record Strips(List<Song.Part> parts, Optional<Song.Part> instrumental, List<Song.Group> groups, List<Song.Return> returns, Chain mix) {
     static final String MIX = "mix";
 
-    /** Chains by the words that name them: {@code lead}, {@code doubles}, {@code doubles each}, {@code mix}. */
+    /** Chains by the words that name them: {@code lead}, {@code double each} where it is its own, {@code doubles}, {@code doubles each}, {@code mix}. */
     Map<String, Chain> chains() {
         Map<String, Chain> chains = new LinkedHashMap<>();
-        takes().forEach(p -> chains.put(p.name().text(), p.chain()));
+        takes().forEach(p -> {
+            chains.put(p.name().text(), p.chain());
+            p.each().ifPresent(own -> chains.put(each(p.name()), own));
+        });
         for (Song.Group g : groups) {
             chains.put(g.name().text(), g.chain());
-            chains.put(each(g), g.each());
+            chains.put(each(g.name()), g.each());
         }
         returns.forEach(r -> chains.put(r.name().text(), r.chain()));
         chains.put(MIX, mix);
         return chains;
     }
 
-    private static String each(Song.Group group) {
-        return group.name().text() + " each";
+    private static String each(Word name) {
+        return name.text() + " each";
     }
 
     private Stream<Song.Part> takes() {
@@ -66,9 +69,13 @@ record Strips(List<Song.Part> parts, Optional<Song.Part> instrumental, List<Song
 
     /** The same with other chains. */
     Strips with(Map<String, Chain> other) {
-        return new Strips(parts.stream().map(p -> p.with(other.get(p.name().text()))).toList(), instrumental.map(p -> p.with(other.get(p.name().text()))),
-                groups.stream().map(g -> new Song.Group(g.name(), g.parts(), other.get(each(g)), other.get(g.name().text()), g.fader(), g.sends(), g.spread()))
-                        .toList(),
+        return new Strips(parts.stream().map(p -> with(p, other)).toList(), instrumental.map(p -> with(p, other)),
+                groups.stream().map(g -> new Song.Group(g.name(), g.parts(), other.get(each(g.name())), other.get(g.name().text()), g.fader(), g.sends(),
+                        g.spread())).toList(),
                 returns.stream().map(r -> new Song.Return(r.name(), other.get(r.name().text()), r.fader())).toList(), other.get(MIX));
+    }
+
+    private static Song.Part with(Song.Part part, Map<String, Chain> other) {
+        return part.with(other.get(part.name().text()), part.each().map(own -> other.get(each(part.name()))));
     }
 }

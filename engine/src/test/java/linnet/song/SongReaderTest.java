@@ -12,6 +12,9 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.List;
+import java.util.Optional;
+import java.util.stream.Collectors;
+import java.util.stream.IntStream;
 import linnet.chain.Link;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
@@ -114,6 +117,34 @@ class SongReaderTest {
                 said(two + "prints: [ stems, { print: stems, depth: float } ]\n"));
         assertEquals("song.yaml:5:59: 'one from chorus' is the name of another print already; give that one another",
                 said(two + "prints: [ { print: mix, name: one from chorus }, { print: stems, from: chorus } ]\n"));
+    }
+
+    /** One entry for all parts of a group, each with what the entry says. */
+    @Test
+    void thePartsOfAGroupArePrintedByOneEntry() throws Exception {
+        String three = "parts: { lead: { take: a.wav }, one: { take: a.wav }, two: { take: b.wav } }\ngroups: { backs: { parts: [ one, two ] } }\n";
+        assertEquals(List.of("mix", "one", "two"), called(three + "prints: [ mix, parts of backs ]\n"));
+        assertEquals(List.of("one dry", "two dry", "one wet", "two wet"), called(three + "prints: [ parts of backs dry, parts of backs wet ]\n"));
+        assertEquals(List.of("one untuned", "two untuned"), called(three + "prints: parts of backs untuned\n"));
+        Song.Wanted two = read(three + "prints: [ { print: parts of backs dry, from: chorus, depth: 16-bit } ]\n").prints().get(1);
+        assertEquals("two dry from chorus", two.called());
+        assertEquals(new Song.Content.Dry("two"), two.content());
+        assertEquals(Optional.of(Song.Depth.INT_16), two.depth());
+        assertTrue(two.range().isPresent());
+        assertEquals("song.yaml:6:20: 'one dry' is printed already, and 'parts of backs dry' has it too; take one of them out",
+                said(three + "prints: [ one dry, parts of backs dry ]\n"));
+        assertEquals("song.yaml:6:42: the parts of a group are as many prints as there are, each called as what is in it: they have no 'name'",
+                said(three + "prints: [ { print: parts of backs, name: all } ]\n"));
+        assertEquals("song.yaml:6:11: this song has no group 'bakcs'; did you mean 'backs'? (it has backs)", said(three + "prints: [ parts of bakcs dry ]\n"));
+        String named = three.replace("lead:", "parts of backs:");
+        assertEquals(List.of("parts of backs", "parts of backs dry"), called(named + "prints: [ parts of backs, parts of backs dry ]\n"),
+                "a name of the song comes first");
+        StringBuilder many = new StringBuilder("parts:\n  p0: { take: a.wav }\n"), rows = new StringBuilder();
+        for (int i = 1; i < 40; i++) many.append("  p").append(i).append(": { take: a.wav }\n");
+        String members = IntStream.range(0, 40).mapToObj(i -> "p" + i).collect(Collectors.joining(", "));
+        for (int i = 0; i < 8; i++) rows.append("  - { print: parts of backs, from: ").append(i / 2.0).append(" s, to: 8 s }\n");
+        String too = said(many + "groups: { backs: { parts: [ " + members + " ] } }\nprints:\n" + rows);
+        assertTrue(too.contains("a song has 300 prints at most, and with 'parts of backs' it has more"), too);
     }
 
     /** As stems of a stretch and those that are asked for beside the text are: a file of the whole may lie beside it. */

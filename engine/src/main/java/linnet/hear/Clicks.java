@@ -30,7 +30,7 @@ final class Clicks {
      * @param where they are looked for; null for everywhere
      */
     static List<Event> find(Ear ear, Sung sung, double voice, Stretches where) {
-        ClickFinder finder = new ClickFinder(ear.sound().rate(), where).judging(ear.pitch()::voiced, sung::frame, Decibels.gain(voice - UNDER_VOICE));
+        ClickFinder finder = new ClickFinder(ear.sound().rate(), where, ear.pitch()::voiced, sung::frame, Decibels.gain(voice - UNDER_VOICE));
         ear.passes().read((x, n) -> finder.add(Passes.mono(x, n), n));
         return finder.find().stream()
                 .filter(c -> !isConsonant(c, ear.pitch(), ear.sound().rate()))

@@ -22,6 +22,7 @@ final class Inputs {
     private final List<SongRenderer.Take> takes;
     private final Signatures signatures;
     private final Function<Work.Source.Made, Sound> made;
+    private final Sources sources;
     private final Splicer splicer;
     private final Tidier tidier;
     /** Which takes are, as far as that was asked. */
@@ -36,8 +37,9 @@ final class Inputs {
         this.takes = takes;
         this.signatures = signatures;
         this.made = made;
-        splicer = new Splicer(plan, takes, t -> shelf.recollection(signatures.take(t)), e -> shelf.recollection(signatures.source(e)), made, this::tidiedTold);
-        tidier = new Tidier(shelf, this::mixture, splicer, signatures::input);
+        sources = new Sources(plan, takes, t -> shelf.recollection(signatures.take(t)), this::splice, made, this::tidiedTold);
+        splicer = new Splicer(plan, e -> shelf.recollection(signatures.source(e)), sources);
+        tidier = new Tidier(shelf, this::mixture, sources, signatures::input);
     }
 
     private Told tidiedTold(Work work, Told before) {
@@ -56,7 +58,7 @@ final class Inputs {
 
     /** The ear on a take as it lies by itself. */
     Ear ear(int take) {
-        return splicer.ear(take);
+        return sources.ear(take);
     }
 
     /** The ear on what goes into the chain of a work. */
@@ -66,7 +68,7 @@ final class Inputs {
 
     /** @param input what goes into the chain, from whoever reads it in a way of his own */
     Ear ear(Work work, Sound input, Memory memory) {
-        return work.played() ? Ear.ofMix(input, told(work), memory) : splicer.ear(work.input(), input, told(work), memory);
+        return work.played() ? Ear.ofMix(input, told(work), memory) : sources.ear(work.input(), input, told(work), memory);
     }
 
     /** Tells what the chain of a work states against its singer where nobody sings in these, which go into it. */
@@ -111,7 +113,7 @@ final class Inputs {
     Told told(Work work) {
         Work.Source source = work.input().size() == 1 ? work.input().get(0).source() : Work.Source.Silence.SILENCE;
         boolean summed = source instanceof Work.Source.Made m && plan.works().get(m.work()).tidying().isEmpty();
-        return summed ? Told.nothing() : splicer.told(source);
+        return summed ? Told.nothing() : sources.told(source);
     }
 
     /** @param least frames that it has in any case */

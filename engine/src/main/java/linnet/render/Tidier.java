@@ -28,20 +28,20 @@ final class Tidier {
 
     private final Shelf shelf;
     private final Mixing mixing;
-    private final Splicer splicer;
+    private final Sources sources;
     private final Function<Work, String> inputs;
     private final Map<List<Work.Tap>, Lead> leads = new ConcurrentHashMap<>();
     private final Map<Integer, List<Decision>> decisions = new ConcurrentHashMap<>();
     private final Map<Integer, Marks> marks = new ConcurrentHashMap<>();
 
     /**
-     * @param splicer tells what is known of a source
+     * @param sources what is known of what is tidied
      * @param inputs signature of what goes into a work
      */
-    Tidier(Shelf shelf, Mixing mixing, Splicer splicer, Function<Work, String> inputs) {
+    Tidier(Shelf shelf, Mixing mixing, Sources sources, Function<Work, String> inputs) {
         this.shelf = shelf;
         this.mixing = mixing;
-        this.splicer = splicer;
+        this.sources = sources;
         this.inputs = inputs;
     }
 
@@ -98,7 +98,7 @@ final class Tidier {
 
     private <T> T hear(Work input, Function<Ear, T> how) {
         Sound sound = mixing.mixture(input.input(), input.channels(), 0);
-        Told known = splicer.told(input.input().get(0).source());
-        return with(shelf.recollection(inputs.apply(input)), memory -> how.apply(splicer.ear(input.input(), sound, known, memory)));
+        Told known = sources.told(input.input().get(0).source());
+        return with(shelf.recollection(inputs.apply(input)), memory -> how.apply(sources.ear(input.input(), sound, known, memory)));
     }
 }

@@ -9,7 +9,7 @@ import linnet.dsp.Sound;
 import linnet.dsp.resample.Resampled;
 
 /**
- * Mends clicks of the mouth in a neighbourhood that is known to hold some. The finder says where they stand out of what is around them; the
+ * Mends clicks of the mouth in a neighbourhood that is known to hold some. {@link StandingClicks} says where they stand out of what is beside it; the
  * click is parted from the voice in its place ({@link Separation}), and where nothing of it is left the take stays as it is. What stands
  * out for too long is not mended but told.
  *
@@ -64,11 +64,12 @@ public final class ClickRepair {
         Excerpt excerpt = new Excerpt(sound, from - around, to - from + 2 * around);
         double[][] x = new double[sound.channels()][(int) excerpt.frames()];
         excerpt.read(0, x, x[0].length);
-        ClickFinder finder = new ClickFinder(rate);
-        finder.add(middle(x), x[0].length);
-        List<ClickFinder.Standing> there = joined(finder.within(around - near, to - from + around + near, neededDb, longest()));
-        List<ClickFinder.Standing> tooLong = new ArrayList<>(), mendable = new ArrayList<>();
-        for (ClickFinder.Standing c : there) (longestSeconds == 0 || c.to() - c.from() > longest() ? tooLong : mendable).add(c);
+        PredictionError prediction = new PredictionError(rate);
+        prediction.add(middle(x), x[0].length);
+        prediction.finish();
+        List<StandingClicks.Standing> there = joined(new StandingClicks(prediction).within(around - near, to - from + around + near, neededDb, longest()));
+        List<StandingClicks.Standing> tooLong = new ArrayList<>(), mendable = new ArrayList<>();
+        for (StandingClicks.Standing c : there) (longestSeconds == 0 || c.to() - c.from() > longest() ? tooLong : mendable).add(c);
         List<Patch> patches = mendable.isEmpty() ? List.of() : patches(x, excerpt.from(), mendable, tooLong, hz);
         return new Outcome(patches, tooLong.stream().map(c -> new ClickFinder.Click(c.from() + excerpt.from(), c.to() + excerpt.from(), c.heightDb()))
                 .toList());
@@ -80,14 +81,14 @@ public final class ClickRepair {
     }
 
     /** What may be one click struck twice is mended as one. */
-    private List<ClickFinder.Standing> joined(List<ClickFinder.Standing> clicks) {
-        List<ClickFinder.Standing> joined = new ArrayList<>();
-        for (ClickFinder.Standing c : clicks) {
-            ClickFinder.Standing last = joined.isEmpty() ? null : joined.get(joined.size() - 1);
+    private List<StandingClicks.Standing> joined(List<StandingClicks.Standing> clicks) {
+        List<StandingClicks.Standing> joined = new ArrayList<>();
+        for (StandingClicks.Standing c : clicks) {
+            StandingClicks.Standing last = joined.isEmpty() ? null : joined.get(joined.size() - 1);
             if (last == null || c.to() - last.from() > longest()) {
                 joined.add(c);
             } else {
-                joined.set(joined.size() - 1, new ClickFinder.Standing(last.from(), c.to(), c.faded(), Math.max(last.heightDb(), c.heightDb())));
+                joined.set(joined.size() - 1, new StandingClicks.Standing(last.from(), c.to(), c.faded(), Math.max(last.heightDb(), c.heightDb())));
             }
         }
         return joined;
@@ -99,7 +100,7 @@ public final class ClickRepair {
         return middle;
     }
 
-    private List<Patch> patches(double[][] x, long at, List<ClickFinder.Standing> clicks, List<ClickFinder.Standing> tooLong, double hz) {
+    private List<Patch> patches(double[][] x, long at, List<StandingClicks.Standing> clicks, List<StandingClicks.Standing> tooLong, double hz) {
         double[][] slow = factor == 1 ? x : resampled(x, factor, 1);
         double ratio = slowRate / rate;
         int length = slow[0].length;
@@ -113,7 +114,7 @@ public final class ClickRepair {
             spans[i] = new int[] {from, to};
             if (to > from) Arrays.fill(damaged, from, to, true);
         }
-        for (ClickFinder.Standing c : tooLong) Arrays.fill(damaged, (int) (c.from() * ratio), (int) Math.min(length, c.to() * ratio + 1), true);
+        for (StandingClicks.Standing c : tooLong) Arrays.fill(damaged, (int) (c.from() * ratio), (int) Math.min(length, c.to() * ratio + 1), true);
         List<Patch> patches = new ArrayList<>();
         for (int[] span : spans) {
             if (span[1] <= span[0]) continue;

@@ -37,11 +37,14 @@ class ClickFinderTest {
     }
 
     private static List<ClickFinder.Click> find(double[] x, double rate, boolean sung, int block) {
-        return find(new ClickFinder(rate), x, sung, block);
+        return find(x, rate, null, sung, block);
     }
 
-    private static List<ClickFinder.Click> find(ClickFinder finder, double[] x, boolean sung, int block) {
-        finder.judging(f -> sung, f -> sung, 0.003);
+    private static List<ClickFinder.Click> find(double[] x, double rate, Stretches where, boolean sung, int block) {
+        return find(new ClickFinder(rate, where, f -> sung, f -> sung, 0.003), x, block);
+    }
+
+    private static List<ClickFinder.Click> find(ClickFinder finder, double[] x, int block) {
         double[] b = new double[block];
         for (int at = 0; at < x.length; at += block) {
             int n = Math.min(block, x.length - at);
@@ -78,7 +81,7 @@ class ClickFinderTest {
             assertTrue(whole.size() >= 5, "found " + whole.size());
             for (long at = 0; at < x.length; at += 3000) {
                 long from = at, to = at + 700;
-                List<ClickFinder.Click> here = find(new ClickFinder(rate, new Stretches(new long[] {from}, new long[] {to})), x, sung, 4800);
+                List<ClickFinder.Click> here = find(x, rate, new Stretches(new long[] {from}, new long[] {to}), sung, 4800);
                 // Its beginning lies up to five cells before the peak by which it is known.
                 assertTrue(whole.containsAll(here), here + " in " + whole);
                 List<ClickFinder.Click> wanted = whole.stream().filter(c -> c.from() >= from && c.from() + 0.003 * rate < to).toList();
@@ -87,7 +90,7 @@ class ClickFinderTest {
         }
     }
 
-    /** Whoever says beforehand by what is judged gets the same, wherever the take ends. */
+    /** What is forgotten as soon as it is judged is not missed, wherever the take ends. */
     @Test
     void whatIsJudgedWhileItIsHeardIsTheSame() {
         Random random = new Random(12);
@@ -99,12 +102,11 @@ class ClickFinderTest {
                         0.001 + 0.02 * random.nextDouble());
             }
             IntPredicate sung = f -> f * 480 / voice.length % 3 != 1;
-            ClickFinder before = new ClickFinder(48_000).judging(sung, sung, 0.003), after = new ClickFinder(48_000);
-            before.add(x, x.length);
+            ClickFinder after = new ClickFinder(48_000, null, sung, sung, 0.003);
             after.add(x, x.length);
-            List<ClickFinder.Click> found = before.find();
+            List<ClickFinder.Click> found = find(new ClickFinder(48_000, null, sung, sung, 0.003), x, 4800);
             assertTrue(found.size() > 40, "found " + found.size());
-            assertEquals(after.judging(sung, sung, 0.003).find(), found);
+            assertEquals(after.find(), found);
         }
     }
 

@@ -9,12 +9,13 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
 import java.util.function.IntPredicate;
+import java.util.function.ObjIntConsumer;
 import linnet.dsp.Samples;
 import linnet.dsp.Stretches;
 import linnet.dsp.filter.Biquad;
 import linnet.dsp.pitch.Decimator;
 import linnet.dsp.repair.ClickFinder.Click;
-import linnet.dsp.repair.ClickFinder.Standing;
+import linnet.dsp.repair.StandingClicks.Standing;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -180,9 +181,9 @@ class ClickPlainTest {
         return x;
     }
 
-    private static void feed(ClickFinder finder, double[] x, int cut) {
+    private static void feed(ObjIntConsumer<double[]> into, double[] x, int cut) {
         for (int from = 0; from < x.length; from += cut) {
-            finder.add(Arrays.copyOfRange(x, from, Math.min(x.length, from + cut)), Math.min(cut, x.length - from));
+            into.accept(Arrays.copyOfRange(x, from, Math.min(x.length, from + cut)), Math.min(cut, x.length - from));
         }
     }
 
@@ -205,19 +206,21 @@ class ClickPlainTest {
             IntPredicate sung = f -> f < 35 || f >= 70, voiced = f -> sung.test(f) && f != 29, none = f -> false;
             for (double least : new double[] {0.003, 0.05}) {
                 for (IntPredicate[] p : new IntPredicate[][] {{voiced, sung}, {none, none}, {f -> true, none}, {none, f -> f > 20 && f < 50}}) {
-                    ClickFinder finder = new ClickFinder(rate);
-                    feed(finder, x, cut);
+                    ClickFinder finder = new ClickFinder(rate, null, p[0], p[1], least);
+                    feed(finder::add, x, cut);
                     List<Click> expected = plain.find(p[0], p[1], least);
-                    assertClicks(expected, finder.judging(p[0], p[1], least).find(), "seed " + seed);
+                    assertClicks(expected, finder.find(), "seed " + seed);
                     all += expected.size();
                 }
             }
             for (long[] s : new long[][] {{28, 34}, {29, 40}, {64, 66}, {2, 4}, {84, 88}, {84, 90}, {0, 90}, {40, 44}, {46, 52}}) {
                 for (double needed : new double[] {3, 9}) {
-                    ClickFinder finder = new ClickFinder(rate);
-                    feed(finder, x, cut);
+                    PredictionError prediction = new PredictionError(rate);
+                    feed(prediction::add, x, cut);
+                    prediction.finish();
+                    StandingClicks clicks = new StandingClicks(prediction);
                     long from = (long) (s[0] * rate / 100) + 3, to = (long) (s[1] * rate / 100);
-                    List<Standing> expected = plain.within(from, to, needed, 0.012 * rate), there = finder.within(from, to, needed, 0.012 * rate);
+                    List<Standing> expected = plain.within(from, to, needed, 0.012 * rate), there = clicks.within(from, to, needed, 0.012 * rate);
                     assertEquals(expected.size(), there.size(), s[0] + " needed " + needed + ": " + expected + " but " + there);
                     for (int i = 0; i < expected.size(); i++) {
                         assertEquals(expected.get(i).from(), there.get(i).from());
@@ -240,10 +243,10 @@ class ClickPlainTest {
             double[] x = take(rate, seed);
             Plain plain = new Plain(rate, x);
             for (long at = 0; at < x.length; at += 90) {
-                ClickFinder finder = new ClickFinder(rate, new Stretches(new long[] {at}, new long[] {at + 100}));
-                feed(finder, x, 480);
+                ClickFinder finder = new ClickFinder(rate, new Stretches(new long[] {at}, new long[] {at + 100}), f -> true, f -> true, 0.003);
+                feed(finder::add, x, 480);
                 List<Click> expected = plain.find(f -> true, f -> true, 0.003, at, at + 100);
-                assertClicks(expected, finder.judging(f -> true, f -> true, 0.003).find(), "at " + at);
+                assertClicks(expected, finder.find(), "at " + at);
                 some += expected.size();
             }
         }
@@ -258,9 +261,9 @@ class ClickPlainTest {
         Random random = new Random(3);
         for (int i = 0; i < x.length; i++) x[i] = 1e-4 * random.nextGaussian();
         for (int i = 38_000; i < 38_020; i++) x[i] = 0.1 * Math.cos(2.8 * i);
-        ClickFinder finder = new ClickFinder(rate);
-        feed(finder, x, 480);
-        List<Click> found = finder.judging(f -> false, f -> false, 0.003).find();
+        ClickFinder finder = new ClickFinder(rate, null, f -> false, f -> false, 0.003);
+        feed(finder::add, x, 480);
+        List<Click> found = finder.find();
         assertEquals(1, found.size());
         assertEquals(38_000, found.get(0).from(), 8);
     }

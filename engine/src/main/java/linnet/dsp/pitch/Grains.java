@@ -2,7 +2,6 @@ package linnet.dsp.pitch;
 
 import java.util.ArrayList;
 import java.util.Arrays;
-import java.util.Collections;
 import java.util.List;
 
 /**
@@ -97,8 +96,9 @@ final class Grains {
         struck.add(burst);
     }
 
-    List<Struck> struck() {
-        return Collections.unmodifiableList(struck);
+    /** An array, as going through a list would allocate for every grain that is read. */
+    Struck[] struck() {
+        return struck.toArray(new Struck[0]);
     }
 
     int size() {

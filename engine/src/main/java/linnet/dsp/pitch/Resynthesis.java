@@ -45,7 +45,7 @@ public final class Resynthesis {
     /** Parts a burst from its period: what lies on the slope is heard of both, in two places, so the slope is narrow. Only where there are bursts. */
     private final Between steep;
     /** In order of time. */
-    private final List<Grains.Struck> struck;
+    private final Grains.Struck[] struck;
     private final List<Refused> refused;
     /** How far beyond a stretch the sound is wanted for it. */
     private final int reach;
@@ -82,7 +82,7 @@ public final class Resynthesis {
         between = new Between(1);
         low = Between.below(Grains.BREATH, sound.rate());
         faster = fastest > 1 ? new Between(1 / fastest) : between;
-        steep = struck.isEmpty() ? low : Between.steeplyBelow(Grains.BREATH, sound.rate());
+        steep = struck.length == 0 ? low : Between.steeplyBelow(Grains.BREATH, sound.rate());
         reach = grains.reach() + Math.max(steep.side(), faster.side()) + 1 + grains.beyond();
         own = new double[sound.channels()][grains.size()];
         for (double[] o : own) Arrays.fill(o, Double.NaN);

@@ -2,7 +2,6 @@ package linnet.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -228,7 +227,6 @@ final class SongJob {
         planned.takes().converted().forEach(this::warn);
         planned.takes().remarks().forEach(this::warn);
         new TimeReferences(song, planned.takes()).later().forEach(l -> warn(l.part() + ": " + l.file().path().getFileName() + ": " + l.told()));
-        new SameRecordings(song, planned.takes()).copies().forEach(c -> warn(c.part() + ": " + c.file().path().getFileName() + ": " + c.told()));
         return new SongRemarks(this::warn).plan(song, planned);
     }
 
@@ -251,6 +249,7 @@ final class SongJob {
             renderer.unkept().ifPresent(why ->
                     err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
             odd.lines().forEach(this::warn);
+            new SameRecordings(song, planned.takes()).copies().forEach(c -> warn(c.part() + ": " + c.file().path().getFileName() + ": " + c.told()));
             new SongRemarks(this::warn).found(planned, inParts);
             return new Outcome(song, planned, planned.weighing(), plan, prints, frames, joins, followed, odd, found, costs);
         }

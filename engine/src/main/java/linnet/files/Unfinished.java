@@ -23,7 +23,10 @@ public final class Unfinished {
         T done() throws IOException;
     }
 
-    /** A name beside a target that nothing has, nor can anybody foretell it, to lay a link there: for what has no name of its own yet, or none any more. */
+    /**
+     * A name beside a target that by all odds nothing has: for what has no name of its own yet, or none any more. Whoever writes there makes the file anew, so
+     * that a link which lies in wait is never followed.
+     */
     public static Path hidden(Path target) {
         return target.resolveSibling(".linnet-" + Long.toHexString(ThreadLocalRandom.current().nextLong()) + ".part");
     }

@@ -64,5 +64,6 @@ final class Names {
                     + (name.equals(name.toLowerCase(Locale.ROOT)) ? "" : "; capitals make no difference"));
         }
         if (name.contains(" to ")) problems.report(word.at(), "'" + name + "' would read as a send in 'moves': no 'to' in a name");
+        if (name.endsWith(" each")) problems.report(word.at(), "'" + name + "' would read as an 'each' in 'moves': no 'each' at the end of a name");
     }
 }

@@ -147,7 +147,9 @@ final class PrintReader {
         String ending = groups.contains(what) ? "" : Stream.of(DRY, UNTUNED, WET).filter(what::endsWith).findFirst().orElse("");
         String group = before(what, ending);
         if (!groups.contains(group)) {
-            text.problems().report(word.at(), CrossReferences.missing("group", group, Nearest.hint(group, groups), groups));
+            List<String> words = groups.stream().flatMap(g -> Stream.of("", DRY, UNTUNED, WET).map(e -> PARTS_OF + g + e)).toList();
+            String hint = Nearest.hint(group, groups);
+            text.problems().report(word.at(), CrossReferences.missing("group", group, hint.isEmpty() ? Nearest.hint(word.text(), words) : hint, groups));
             return;
         }
         if (to.size() + members.get(group).size() > Sizes.MOST_PRINTS) {

@@ -8,7 +8,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.Supplier;
-import java.util.stream.Stream;
 import linnet.chain.Chain;
 import linnet.setting.Fixed;
 import linnet.setting.Settings;

@@ -52,7 +52,7 @@ public record Decision(What what, long from, long to, double by, boolean done, S
      * @param after as it lies now; the same where it was left alone
      * @param end milliseconds by which its end went later
      * @param rest what there is to say of it, in words that go on behind it; empty where it is as near as was asked
-     * @param sung each mark of the lead's that has a word in her list, in order of time
+     * @param sung each mark of the lead's with a word in her list that was found in the phrase, in order of time
      */
     public record Off(Place before, Place after, double end, String rest, List<Sung> sung) {
         private static final int LEAST_BYTES = 8 + 8 + 8 + 4;

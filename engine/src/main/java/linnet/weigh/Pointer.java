@@ -1,7 +1,6 @@
 package linnet.weigh;
 
 import java.util.Arrays;
-import linnet.dsp.Decibels;
 import linnet.dsp.loudness.Loudness;
 
 /** Hears one thing and ends as its {@link Scale}. One number is kept for each frame, and one for each side in ten of them. */

@@ -82,7 +82,7 @@ public record Scale(double integrated, double[] stretches, double[] frames, doub
 
     private static double energy(double[] side, double from, double to) {
         double sum = 0;
-        for (int k = (int) Math.round(from / SIDE_SECONDS); k < Math.min(side.length, to / SIDE_SECONDS + 0.5); k++) sum += side[k];
+        for (int k = (int) Math.round(from / SIDE_SECONDS); k < Math.min(side.length, Math.round(to / SIDE_SECONDS)); k++) sum += side[k];
         return sum;
     }
 

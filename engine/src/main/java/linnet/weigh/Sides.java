@@ -40,7 +40,7 @@ final class Sides {
 
     /**
      * An even number of layers on each side says nothing of how loud they are; and where not all of them sing, one side may lead that does not on the whole.
-     * All of it is told, and of the sections the one that leans most, if it does.
+     * All of it is told, and of the sections the one that leans most; where all of it leans, the one that is farthest from that.
      */
     void tell(Song song, Map<String, Scale> heard) {
         dealt(song).forEach(g -> {
@@ -49,7 +49,8 @@ final class Sides {
             double left = scale.leftOver(0, Double.POSITIVE_INFINITY);
             boolean level = Math.abs(left) <= LEVEL_SIDES;
             // What leans as all of it does is told with that.
-            Optional<Leaning> worst = worst(song, scale).filter(w -> Math.abs(w.left) > LEVEL_SIDES && (level || Math.abs(w.left - left) > LEVEL_SIDES));
+            Optional<Leaning> worst = sounding(song, scale).stream().filter(w -> Math.abs(w.left) > LEVEL_SIDES)
+                    .filter(w -> level || Math.abs(w.left - left) > LEVEL_SIDES).max(Comparator.comparingDouble(w -> Math.abs(level ? w.left : w.left - left)));
             String remedy = PannedTwice.isIn(song, g) ? "switch 'pan' off in the chains of its parts" : "lower a layer there, or raise one on the other side";
             String why = level ? "of energy between left and right" : more(left) + (worst.isEmpty() ? ": " + remedy : "");
             weigher.found(group, db(left), why + worst.map(w -> (level ? ", but in " : ", and in ") + w.section + " " + db(w.left) + " " + more(w.left) + ": "
@@ -65,8 +66,8 @@ final class Sides {
         return "more energy on the " + (left > 0 ? "left" : "right");
     }
 
-    /** The section that leans most of those in which it sounds; where it sounds in one only, all of it says so. */
-    private static Optional<Leaning> worst(Song song, Scale scale) {
+    /** The sections in which it sounds; none where that is one only, as all of it says so. */
+    private static List<Leaning> sounding(Song song, Scale scale) {
         Timeline time = song.time();
         List<Timeline.Section> sections = time.sections();
         double[] power = sections.stream().mapToDouble(s -> {
@@ -76,6 +77,6 @@ final class Sides {
         double least = Arrays.stream(power).max().orElse(0) * Decibels.power(SOUNDS);
         List<Leaning> all = IntStream.range(0, power.length).filter(k -> power[k] > least).mapToObj(sections::get)
                 .map(s -> new Leaning(s.name(), scale.leftOver(time.start(s.from()), time.start(s.to())))).toList();
-        return all.size() < 2 ? Optional.empty() : all.stream().max(Comparator.comparingDouble(l -> Math.abs(l.left)));
+        return all.size() < 2 ? List.of() : all;
     }
 }

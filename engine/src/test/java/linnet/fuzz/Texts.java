@@ -20,7 +20,6 @@ import linnet.list.NotesFile;
 import linnet.plan.Planner;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
-import linnet.setting.Choice;
 import linnet.setting.Quantity;
 import linnet.setting.Setting;
 import linnet.setting.Value;

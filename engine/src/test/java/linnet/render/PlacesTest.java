@@ -142,6 +142,29 @@ class PlacesTest {
         assertTrue(rig.levels.get(0).toString().endsWith("why=of energy between left and right]"), rig.levels.toString());
     }
 
+    /** Nor is one that is silent up to its end, however what comes after it begins. */
+    @Test
+    void aSilentSectionHasNothingOfTheNext() throws Exception {
+        Samples left = SongRig.noise(53, 2, 0.2), right = SongRig.noise(54, 2, 0.2);
+        for (int i = 0; i < right.data()[0].length; i++) right.data()[0][i] *= i < 0.2 * SongRig.RATE ? 0.4 : 1.05;
+        SongRig rig = rig();
+        rig.render("parts: { a: { take: a.wav, at: chorus }, b: { take: b.wav, at: chorus } }\ngroups: { stack: { parts: [ a, b ], spread: 80 % } }\n"
+                + "prints: [ stack ]\n", 1, left, right);
+        assertTrue(rig.levels.get(0).toString().endsWith("why=of energy between left and right]"), rig.levels.toString());
+    }
+
+    /** Where all of it leans, what is told of the whole would be wrong for the section that leans the other way. */
+    @Test
+    void theSectionThatLeansTheOtherWayIsNamed() throws Exception {
+        Samples[] takes = new Samples[4];
+        for (int i = 0; i < 4; i++) takes[i] = SongRig.noise(60 + i, 2, 0.2);
+        SongRig rig = rig();
+        rig.render("parts: { a: { take: a.wav }, b: { take: b.wav, level: -4 dB }, c: { take: c.wav, at: chorus, level: -14 dB }, "
+                + "d: { take: d.wav, at: chorus, level: -17 dB } }\ngroups: { stack: { parts: [ a, b, c, d ], spread: 80 % } }\nprints: [ stack ]\n", 1, takes);
+        assertTrue(rig.levels.get(0).toString().matches(".*why=more energy on the left, and in chorus 1\\.[5-9] dB more energy on the right: .*"),
+                rig.levels.toString());
+    }
+
     /** A place moves as a level does: in its stretch, over its ramp, at constant power all the way. */
     @Test
     void aPlaceMoves() throws Exception {

@@ -298,7 +298,8 @@ class RememberedSongTest {
         assertEquals(first.integrated(), again.integrated());
         assertArrayEquals(first.stretches(), again.stretches());
         assertArrayEquals(first.frames(), again.frames());
-        assertEquals(first.left(), again.left());
+        assertArrayEquals(first.left(), again.left());
+        assertArrayEquals(first.right(), again.right());
         assertEquals(scales.marks("lead", plan, "lead"), scales.marks("lead", none, "lead"));
         assertThrows(AssertionError.class, () -> scales.weigh("another", none));
         // What cannot be read is heard again.

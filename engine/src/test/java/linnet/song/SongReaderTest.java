@@ -182,12 +182,21 @@ class SongReaderTest {
     }
 
     @Test
+    void aSlipInTheEndingOfPartsOfAGroupIsMet() throws Exception {
+        String said = said("parts: { one: { take: a.wav }, two: { take: b.wav } }\ngroups: { backs: { parts: [ one, two ] } }\n"
+                + "prints: [ parts of backs untund ]\n");
+        assertTrue(said.contains("did you mean 'parts of backs untuned'?"), said);
+    }
+
+    @Test
     void aNameIsAFileNameToo() throws Exception {
         assertEquals("song.yaml:4:10: a print takes its file name from this: 1 to 60 characters, no dot or space before or after it, none of / \\ : * ? \" < "
                 + "> | in it, and no name of a device such as con or nul", said("parts: { a/b: { take: a.wav } }\n"));
         assertEquals("song.yaml:4:10: a print takes its file name from this: 1 to 60 characters, no dot or space before or after it, none of / \\ : * ? \" < "
                 + "> | in it, and no name of a device such as con or nul", said("parts: { ../b: { take: a.wav } }\n"));
         assertEquals("song.yaml:4:10: 'up to you' would read as a send in 'moves': no 'to' in a name", said("parts: { up to you: { take: a.wav } }\n"));
+        assertEquals("song.yaml:4:10: 'one each' would read as an 'each' in 'moves': no 'each' at the end of a name",
+                said("parts: { one each: { take: a.wav } }\n"));
     }
 
     /** Without a pick-up there is no bar 0; with one only its own beats. */

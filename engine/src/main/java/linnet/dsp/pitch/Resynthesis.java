@@ -37,6 +37,8 @@ public final class Resynthesis {
      * Two grains that are set apart by so many seconds or more know nothing of each other above {@link Grains#BREATH}: the crossfade
      * then keeps the power there, not the sum.
      */
+    /** In eighths. */
+    private static final int OCTAVE = 8;
     private static final double ALIKE_S = 60e-6;
 
     private final Sound sound;
@@ -44,6 +46,8 @@ public final class Resynthesis {
     private final Between between, faster, low;
     /** Parts a burst from its period: what lies on the slope is heard of both, in two places, so the slope is narrow. Only where there are bursts. */
     private final Between steep;
+    /** The same for grains read at half the speed to twice, in eighths of an octave: what one lets through is below {@link Grains#BREATH} once it is read. */
+    private final Between[] steepAt = new Between[2 * OCTAVE + 1];
     /** In order of time. */
     private final Grains.Struck[] struck;
     private final List<Refused> refused;
@@ -83,6 +87,11 @@ public final class Resynthesis {
         low = Between.below(Grains.BREATH, sound.rate());
         faster = fastest > 1 ? new Between(1 / fastest) : between;
         steep = struck.length == 0 ? low : Between.steeplyBelow(Grains.BREATH, sound.rate());
+        steepAt[OCTAVE] = steep;
+        for (int k = 0; k < grains.size() && struck.length > 0; k++) {
+            int eighth = eighth(grains.speed(k));
+            if (steepAt[eighth] == null) steepAt[eighth] = Between.steeplyBelow(Grains.BREATH * StrictMath.pow(2, 1 - (double) eighth / OCTAVE), sound.rate());
+        }
         reach = grains.reach() + Math.max(steep.side(), faster.side()) + 1 + grains.beyond();
         own = new double[sound.channels()][grains.size()];
         for (double[] o : own) Arrays.fill(o, Double.NaN);
@@ -121,6 +130,11 @@ public final class Resynthesis {
         }
     }
 
+    /** Which of {@link #steepAt} is for a speed. */
+    private static int eighth(float speed) {
+        return OCTAVE + (int) Math.round(OCTAVE * StrictMath.log(speed) / StrictMath.log(2));
+    }
+
     /** Has above {@link Grains#BREATH} the take's own for what two grains bring, where a burst is, from {@code begin} up to before {@code end}. */
     private void strike(Grains.Struck burst, int k, long begin, long end, double[][] into, int at) {
         long a = Math.max(begin, (long) Math.ceil(burst.from())), b = Math.min(end, (long) Math.ceil(burst.to()));
@@ -128,8 +142,8 @@ public final class Resynthesis {
         int n = (int) (b - a), y = at + (int) (a - begin), x = (int) (a - windowFrom);
         double width = grains.width(k), ends = grains.ends(k), begins = grains.begins(k);
         for (int c = 0; c < window.length; c++) {
-            read(k, steep, c, a, lowLeft, n);
-            read(k + 1, steep, c, a, lowRight, n);
+            read(k, steepAt[eighth(grains.speed(k))], c, a, lowLeft, n);
+            read(k + 1, steepAt[eighth(grains.speed(k + 1))], c, a, lowRight, n);
             steep.read(window[c], x, left, n);
             double ending = offset(k, c), beginning = offset(k + 1, c);
             for (int i = 0; i < n; i++) {

@@ -182,10 +182,16 @@ class ResynthesisPlainTest {
             for (double[] burst : around) {
                 double share = half(Math.min(t - burst[0], burst[1] - t) / burst[2] - 0.5);
                 if (share == 0) continue;
-                double below = w[0] * grainAt(c, a, t, 64) + w[1] * grainAt(c, b, t, 64) - off, high = x[c][(int) t] - below(c, t, 64);
+                double below = w[0] * belowOnceRead(c, a, t) + w[1] * belowOnceRead(c, b, t) - off, high = x[c][(int) t] - below(c, t, 64);
                 y = below + (1 - share) * (y - below) + share * high;
             }
             return y;
+        }
+
+        /** What of a grain lies below 4.5 kHz when it is read at its speed, to an eighth of an octave. */
+        double belowOnceRead(int c, Grain g, long t) {
+            double eighths = Math.round(8 * Math.log(g.speed) / Math.log(2));
+            return Sinc.read(x[c], g.source + (t - g.out) * g.speed, Math.min(0.9, 9000 * Math.pow(2, -eighths / 8) / rate), 64, 40);
         }
 
         /** What lies below 4.5 kHz, by so many samples on either side. */

@@ -37,9 +37,9 @@ public final class Resynthesis {
      * Two grains that are set apart by so many seconds or more know nothing of each other above {@link Grains#BREATH}: the crossfade
      * then keeps the power there, not the sum.
      */
+    private static final double ALIKE_S = 60e-6;
     /** In eighths. */
     private static final int OCTAVE = 8;
-    private static final double ALIKE_S = 60e-6;
 
     private final Sound sound;
     private final Grains grains;

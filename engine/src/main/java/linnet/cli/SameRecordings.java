@@ -37,7 +37,7 @@ final class SameRecordings {
         }
     }
 
-    private record Sung(Song.Part part, List<Piece> pieces, String shaped) {}
+    private record Sung(Song.Part part, List<Piece> pieces) {}
 
     /** What is to be said of a part that has the recording of another. */
     record Copy(String part, WavFile file, String told) {}
@@ -48,11 +48,15 @@ final class SameRecordings {
     SameRecordings(Song song, SongTakes takes) {
         List<Sung> all = new ArrayList<>();
         for (Song.Part p : song.parts()) {
-            Sung sung = new Sung(p, pieces(p.source(), takes), shaped(SongPlanner.chain(song, p).links()));
-            all.stream().filter(s -> s.shaped.equals(sung.shaped) && !follows(s.part, p) && !follows(p, s.part) && common(s, sung) > SOUNDS).findFirst()
-                    .ifPresent(s -> copies.add(new Copy(p.name().text(), file(s, sung), told(s, sung))));
+            Sung sung = new Sung(p, pieces(p.source(), takes));
+            all.stream().filter(s -> common(s, sung) > SOUNDS && !follows(s.part, p) && !follows(p, s.part) && shaped(song, s.part).equals(shaped(song, p)))
+                    .findFirst().ifPresent(s -> copies.add(new Copy(p.name().text(), file(s, sung), told(s, sung))));
             all.add(sung);
         }
+    }
+
+    private static String shaped(Song song, Song.Part part) {
+        return shaped(SongPlanner.chain(song, part).links());
     }
 
     /** What makes another voice of a recording: all steps but those that mend it and that put it in its place. */

@@ -34,7 +34,7 @@ final class OwnEach {
     private Optional<String> told(Excepted.Says was, Song.Part now) {
         String before = was == Excepted.Says.NOTHING ? "" : was == Excepted.Says.NO ? ", was without" : ", was with its own";
         // Where it left the group, that is told.
-        return Excepted.says(now) == Excepted.Says.NOTHING ? Excepted.through(song, now).map(group -> "with the each of " + group + before)
+        return Excepted.says(now) == Excepted.Says.NOTHING ? Excepted.group(song, now).map(group -> "with the each of " + group + before)
                 : Excepted.words(song, now).map(w -> (Excepted.says(now) == Excepted.Says.NO ? "" : "with ") + w + before);
     }
 

@@ -14,9 +14,9 @@ public final class Excepted {
         return part.each().map(own -> own.links().isEmpty() ? Says.NO : Says.STEPS).orElse(Says.NOTHING);
     }
 
-    /** The group whose steps for each of its parts a part goes through; empty where there are none. */
-    public static Optional<String> through(Song song, Song.Part part) {
-        return song.groupOf(part).filter(g -> part.each().isEmpty() && !g.each().links().isEmpty()).map(g -> g.name().text());
+    /** The group of a part, if it has steps for each of its parts. */
+    public static Optional<String> group(Song song, Song.Part part) {
+        return song.groupOf(part).filter(g -> !g.each().links().isEmpty()).map(g -> g.name().text());
     }
 
     /** "without the each of backs", "its own each in place of that of backs (eq, de-ess)"; empty where that of its group holds, or there is none. */

@@ -109,6 +109,14 @@ final class SongCheck {
             OddSettings settings, SongIntake intake) {
         JsonObject o = new JsonObject();
         o.addProperty("song", song.title());
+        o.addProperty("about", song.label().credits().about());
+        JsonObject credits = new JsonObject();
+        song.label().credits().rows().forEach((row, lines) -> {
+            JsonArray told = new JsonArray();
+            lines.forEach(told::add);
+            credits.add(row, told);
+        });
+        o.add("credits", credits);
         o.addProperty("rate_hz", plan.rate());
         JsonArray sections = new JsonArray();
         for (Timeline.Section s : song.time().sections()) {

@@ -32,6 +32,7 @@ import linnet.report.SheetText;
 import linnet.setting.Unit;
 import linnet.setting.Value;
 import linnet.song.Address;
+import linnet.song.Credits;
 import linnet.song.Excepted;
 import linnet.song.Metre;
 import linnet.song.Song;
@@ -92,12 +93,20 @@ final class SongSheet {
     }
 
     SongSheet prints(List<List<String>> rows) {
+        credits();
         sections();
         blocks.add(new Sheet.Table("Prints",
                 "All begin together. Loudness and true peak after ITU-R BS.1770-5; the checksum is the SHA-256 of the sound in the file, which 'linnet "
                 + "explain' looks at.",
                 List.of("File", "Form", "Length", "LUFS", "dBTP", "Checksum of the sound"), rows));
         return this;
+    }
+
+    private void credits() {
+        Credits credits = song.label().credits();
+        if (credits.isEmpty()) return;
+        List<String> lines = credits.rows().entrySet().stream().map(e -> e.getKey() + ": " + String.join("; ", e.getValue())).toList();
+        blocks.add(new Sheet.Lines("The song", lines.isEmpty() ? "" : credits.about(), lines, credits.about()));
     }
 
     private void sections() {

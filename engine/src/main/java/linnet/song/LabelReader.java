@@ -82,7 +82,8 @@ final class LabelReader {
             text.problems().report(date.get().at(), "a date is written 2026-11-26, or 2026-11-26 14:30 with a time of day");
         }
         return new Song.Label((int) revision, day, time, top.word("names").map(Word::text).orElse("{print}"), text.problems().digests(),
-                text.problems().sources(), text.problems().said(), text.problems().replaced(), tonality(top), checks(top));
+                text.problems().sources(), text.problems().said(), text.problems().replaced(), tonality(top), checks(top),
+                new CreditsReader(text).read(top));
     }
 
     /** {@code { ceiling: -1 dBTP, accept: [ mono ] }}. */

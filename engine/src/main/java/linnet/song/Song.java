@@ -272,9 +272,10 @@ public record Song(
      * @param said what each said when it was first read
      * @param replaced what values in them took the place of, by where those stand
      * @param tonality what it is sung in
+     * @param credits what it tells whoever receives them
      */
     public record Label(int revision, String date, String time, String names, Map<Path, String> texts, List<SourceText> sources, Map<Path, SourceText> said,
-            Map<Span, String> replaced, Tonality tonality, Checks checks) {
+            Map<Span, String> replaced, Tonality tonality, Checks checks, Credits credits) {
         public Label {
             texts = Collections.unmodifiableMap(new LinkedHashMap<>(texts));
             sources = List.copyOf(sources);

@@ -33,8 +33,7 @@ public final class SongReader {
         private Declared() {}
 
         private static Shape song() {
-            Shape top = new Shape("a song file").key("song", "What the song is called.", new Form.Line())
-                    .key("about", "What one should know of it.", new Form.Line());
+            Shape top = CreditsReader.declare(new Shape("a song file").key("song", "What the song is called.", new Form.Line()));
             TimelineReader.declareSections(LabelReader.declareTonality(TimelineReader.declare(top)).number(RATE));
             StripReader.declareAll(top)
                     .key("moves", "What is other than in the base of the song, by stretches.", MoveReader.MOVES)

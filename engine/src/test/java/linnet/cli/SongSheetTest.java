@@ -57,6 +57,25 @@ class SongSheetTest extends SongFolder {
         return m.group(1);
     }
 
+    /** A change of words makes no sound anew. Which rows a label asks for is common practice, as are rows that only one of them has. */
+    @Test
+    void whatIsTheSongsStandsFirst() throws IOException {
+        assertEquals(0, run("render", song, "--out", prints), err::toString);
+        assertFalse(Files.readString(prints.resolve("sheet.md")).contains("## The song"));
+        Files.writeString(song, SONG + "about: a demo <1>\ncredits: { artist: The Kites, written by: [ \"words: A\", \"music: B, 50 %\" ], explicit: no }\n");
+        assertEquals(0, run("render", song, "--out", prints, "--force"), err::toString);
+        assertEquals("\n## The song\n\na demo \\<1\\>\n\n- artist: The Kites\n- written by: words: A; music: B, 50 %\n- explicit: no\n", sheet("The song"));
+        assertTrue(Files.readString(prints.resolve("sheet.html")).contains("a demo &lt;1&gt;</p>"));
+        assertTrue(Pattern.compile("lead[.]wav .*, left as it was\n").matcher(out.toString()).find(), out::toString);
+    }
+
+    @Test
+    void aSongOfWhichNothingIsToldButASentence() throws IOException {
+        Files.writeString(song, SONG + "about: a demo\n");
+        assertEquals(0, run("render", song, "--out", prints), err::toString);
+        assertEquals("\n## The song\n\na demo\n", sheet("The song"));
+    }
+
     /** Levels by ear stand where they belong, each with what was wished. */
     @Test
     void levelsAreThoseOfTheMix() throws IOException {

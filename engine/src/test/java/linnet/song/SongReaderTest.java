@@ -49,6 +49,21 @@ class SongReaderTest {
         return assertDoesNotThrow(() -> read(text)).prints().stream().map(Song.Wanted::called).toList();
     }
 
+    @Test
+    void creditsAreLinesOfText() throws Exception {
+        String song = "parts: { lead: { take: a.wav } }\nabout: two lines\ncredits: ";
+        Credits credits = read(song + "{ sung by: [ one, 2 ], artist: The Kites, explicit: no }").label().credits();
+        assertEquals("two lines", credits.about());
+        assertEquals(List.of("sung by", "artist", "explicit"), List.copyOf(credits.rows().keySet()));
+        assertEquals(List.of("one", "2"), credits.rows().get("sung by"));
+        assertEquals(List.of("no"), credits.rows().get("explicit"));
+        assertTrue(read("parts: { lead: { take: a.wav } }").label().credits().isEmpty());
+        for (String wrong : List.of("{ artist: }", "{ artist: { name: x } }", "{ artist: [] }", "{ artist: [ a, [ b ] ] }", "{ artist: ' ' }")) {
+            assertEquals("song.yaml:6:12: 'artist' is a line of text, or several in a list", said(song + wrong), wrong);
+        }
+        assertEquals("song.yaml:6:10: credits are names with their settings, one a line", said(song + "The Kites"));
+    }
+
     /** A level in dB where a loudness belongs: the number is meant, and can be written so. */
     @Test
     void aSendInDecibelsIsToldInLoudness() throws Exception {

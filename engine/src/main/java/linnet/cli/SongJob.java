@@ -169,7 +169,7 @@ final class SongJob {
         if (isWhole() && !force) SongSheet.refuse(folder, song);
         if (reporting.isPresent()) reporting.get().refuse(song);
         warned.clear();
-        try (SongPrints prints = new SongPrints(folder, format, force); PlannedSong planned = PlannedSong.open(file, song, session, jobs)) {
+        try (SongPrints prints = new SongPrints(folder, format, force); PlannedSong planned = PlannedSong.open(file, song, session, jobs, err::println)) {
             printed.did("reading");
             SongPlan plan = planned(song, planned);
             printed.did("weighing");

@@ -249,7 +249,6 @@ final class SongJob {
             renderer.unkept().ifPresent(why ->
                     err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
             odd.lines().forEach(this::warn);
-            new SameRecordings(song, planned.takes()).copies().forEach(c -> warn(c.part() + ": " + c.file().path().getFileName() + ": " + c.told()));
             new SongRemarks(this::warn).found(planned, inParts);
             return new Outcome(song, planned, planned.weighing(), plan, prints, frames, joins, followed, odd, found, costs);
         }

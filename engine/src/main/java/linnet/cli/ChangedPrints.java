@@ -47,7 +47,8 @@ final class ChangedPrints {
     /** What stands for the samples of each print; empty where that cannot be known. */
     private Optional<Map<String, String>> samples(Path file, Song song, Session session) {
         if (song.prints().isEmpty()) return Optional.of(Map.of());
-        try (PlannedSong planned = PlannedSong.open(file, song, session, Threads.USUAL)) {
+        // Why nothing is known is told, and nothing else of the takes.
+        try (PlannedSong planned = PlannedSong.open(file, song, session, Threads.USUAL, line -> {})) {
             takes.add(new TakesAsTheyLie(song, planned.takes()));
             SongPlan plan = planned.plan();
             Map<String, String> samples = new LinkedHashMap<>();

@@ -53,7 +53,7 @@ final class CheckCommand implements Callable<Integer> {
     @Option(names = "--json", description = "Print the result as JSON.")
     boolean json;
 
-    private PrintWriter out;
+    private PrintWriter out, err;
     private final Supplier<Catalogue> steps;
 
     CheckCommand() {
@@ -65,10 +65,11 @@ final class CheckCommand implements Callable<Integer> {
      *
      * @param steps the steps there are, asked for once its text is read
      */
-    CheckCommand(Path file, PrintWriter out, Supplier<Catalogue> steps) {
+    CheckCommand(Path file, PrintWriter out, PrintWriter err, Supplier<Catalogue> steps) {
         job = new Job(file);
         lists = new TakeLists();
         this.out = out;
+        this.err = err;
         this.steps = steps;
     }
 
@@ -77,7 +78,7 @@ final class CheckCommand implements Callable<Integer> {
         if (SongReader.isSong(job.file)) {
             if (take != null) throw new Refusal(Exit.USAGE, job.file + " is a song and names its own takes: leave out " + take);
             if (spec != null) SongJob.refuse(spec, "--marks", "--notes", "--tempo");
-            SongCheck.check(job.file, steps, json, out());
+            SongCheck.check(job.file, steps, json, out(), err());
             return Exit.DONE;
         }
         Problems problems = new Problems();
@@ -97,8 +98,8 @@ final class CheckCommand implements Callable<Integer> {
             return Exit.DONE;
         }
         try (WavFile sound = WavFile.open(take)) {
-            Remarks.say(take, sound, spec.commandLine().getErr());
-            TakeLists.Known known = lists.of(take, sound, spec.commandLine().getErr());
+            Remarks.say(take, sound, err());
+            TakeLists.Known known = lists.of(take, sound, err());
             Plan plan = job.plan(chain, sound);
             try (Renderer renderer = new Renderer(plan, known.ear(sound), Renderer.Options.usual(), Progress.onTerminal("listening", json), Witness.NONE)) {
                 Rendered found = renderer.resolve();
@@ -121,6 +122,10 @@ final class CheckCommand implements Callable<Integer> {
 
     private PrintWriter out() {
         return out != null ? out : spec.commandLine().getOut();
+    }
+
+    private PrintWriter err() {
+        return err != null ? err : spec.commandLine().getErr();
     }
 
     private static String count(int n, String noun) {

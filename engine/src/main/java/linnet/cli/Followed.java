@@ -16,6 +16,7 @@ import linnet.report.Sheet;
 import linnet.setting.Unit;
 import linnet.song.Song;
 import linnet.song.Source;
+import linnet.tidy.Aims;
 import linnet.tidy.Decision;
 import linnet.tidy.Decision.What;
 
@@ -104,13 +105,13 @@ record Followed(List<SongFindings.PartDecisions> all, Song song, double rate) {
     private Optional<String> nudge(String part, Decision take) {
         double by = take.by() + 1000 * song.parts().stream().filter(p -> p.name().text().equals(part))
                 .mapToDouble(p -> p.source() instanceof Source.Edited e ? e.later() : 0).sum();
-        if (Math.abs(by) > 1000 * Source.Edited.FARTHEST) return Optional.empty();
+        if (Math.abs(by) > 1000 * Aims.FARTHEST_NUDGE) return Optional.empty();
         return Optional.of(Unit.MS.format(Math.abs(by), 0) + (by < 0 ? " earlier" : " later"));
     }
 
     private String remedy(String part, Decision take) {
         return nudge(part, take).map(n -> "say 'nudge: " + n + "' in " + part)
-                .orElse("a nudge is " + Unit.SECONDS.format(Source.Edited.FARTHEST) + " at most, so say with 'at' where it begins");
+                .orElse("a nudge is " + Unit.SECONDS.format(Aims.FARTHEST_NUDGE) + " at most, so say with 'at' where it begins");
     }
 
     /** What is to be done about a copy. */

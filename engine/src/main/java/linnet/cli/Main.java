@@ -195,14 +195,23 @@ public final class Main {
     /** What the program does with the words it is called with. */
     static int run(String[] words, PrintWriter out, PrintWriter err) {
         if (Arrays.equals(words, HELP) && !colours().enabled()) return help(out);
-        boolean checks = words.length > 0 && words[0].equals("check");
-        Supplier<Catalogue> steps = checks ? SideBySide.begin(new Preparing()) : null;
-        Callable<Integer> plain = checks ? ofAFileAlone(words, out, steps) : words.length > 0 && words[0].equals("render") ? asUsual(words, out, err) : null;
-        if (plain == null) {
+        if (words.length > 0 && words[0].equals("check")) return check(words, out, err);
+        Callable<Integer> plain = words.length > 0 && words[0].equals("render") ? asUsual(words, out, err) : null;
+        return plain == null ? execute(commandLine(words), words, out, err) : call(plain, err);
+    }
+
+    /** Where it is refused before its steps are asked for, nothing of them is made any more when this comes back. */
+    private static int check(String[] words, PrintWriter out, PrintWriter err) {
+        try (SideBySide.Begun<Catalogue> steps = SideBySide.begin(new Preparing())) {
+            Callable<Integer> plain = ofAFileAlone(words, out, err, steps);
+            if (plain != null) return call(plain, err);
             CommandLine line = commandLine(words);
-            if (checks) steps.get();
+            steps.get();
             return execute(line, words, out, err);
         }
+    }
+
+    private static int call(Callable<Integer> plain, PrintWriter err) {
         try {
             return plain.call();
         } catch (Exception e) {
@@ -234,10 +243,10 @@ public final class Main {
      * A check of a file and nothing else, which is asked for over and over, is understood without the library: that would take as long as a third of the check.
      * Null where it is something else.
      */
-    private static CheckCommand ofAFileAlone(String[] words, PrintWriter out, Supplier<Catalogue> steps) {
+    private static CheckCommand ofAFileAlone(String[] words, PrintWriter out, PrintWriter err, Supplier<Catalogue> steps) {
         if (words.length != 2 || isNoFile(words[1])) return null;
         try {
-            return new CheckCommand(path(words[1]), out, steps);
+            return new CheckCommand(path(words[1]), out, err, steps);
         } catch (TypeConversionException e) {
             return null;
         }

@@ -5,6 +5,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.OptionalDouble;
+import java.util.function.Consumer;
 import linnet.plan.SongPlan;
 import linnet.plan.SongPlanner;
 import linnet.render.Shelf;
@@ -73,12 +74,14 @@ final class PlannedSong implements AutoCloseable {
      *
      * @param file the song's, beside which its store lies
      * @param jobs works that may run at once
+     * @param untold is given what should be known of the takes, a line each, where the song is refused for one of them
      * @throws Refusal with every take that cannot be used
      */
-    static PlannedSong open(Path file, Song song, Session session, int jobs) throws ProblemsException, IOException {
+    static PlannedSong open(Path file, Song song, Session session, int jobs, Consumer<String> untold) throws ProblemsException, IOException {
         Store store = store(file);
         Shelf shelf = session.shelf(store);
-        return new PlannedSong(song, store, shelf, session.engine(shelf), SongTakes.open(song, take -> session.digest(take, shelf), jobs), jobs);
+        SongTakes takes = SongTakes.open(song, take -> session.digest(take, shelf), jobs, untold);
+        return new PlannedSong(song, store, shelf, session.engine(shelf), takes, jobs);
     }
 
     /** What is kept beside a song. A folder that came with a song may be a link to any other, and there is nothing ours to write or tidy away. */

@@ -83,12 +83,8 @@ final class RenderCommand implements Callable<Integer> {
     static final class DepthReader implements picocli.CommandLine.ITypeConverter<Depth> {
         @Override
         public Depth convert(String text) {
-            return switch (text) {
-                case "16" -> Depth.D16;
-                case "24" -> Depth.D24;
-                case "float" -> Depth.FLOAT;
-                default -> throw new TypeConversionException("wants 16, 24 or float, not '" + text + "'");
-            };
+            for (Depth d : Depth.values()) if (d.toString().equals(text)) return d;
+            throw new TypeConversionException("wants 16, 24 or float, not '" + text + "'");
         }
     }
 

@@ -28,29 +28,30 @@ final class SameRecordings {
     /**
      * A stretch of a recording in the song.
      *
-     * @param digest of its file
+     * @param recording the first file that holds it
      * @param zero second of the song at which the recording begins, or would
      */
-    private record Piece(WavFile file, String digest, double zero, double from, double to) {
+    private record Piece(WavFile file, WavFile recording, double zero, double from, double to) {
         double common(Piece other) {
-            return digest.equals(other.digest) && Math.abs(zero - other.zero) < SAME ? Math.max(0, Math.min(to, other.to) - Math.max(from, other.from)) : 0;
+            return recording == other.recording && Math.abs(zero - other.zero) < SAME ? Math.max(0, Math.min(to, other.to) - Math.max(from, other.from)) : 0;
         }
     }
 
     private record Sung(Song.Part part, List<Piece> pieces) {}
 
-    /** What is to be said of a part that has the recording of another. */
-    record Copy(String part, WavFile file, String told) {}
-
-    /** Of each part one at most; in the order of the song. */
-    private final List<Copy> copies = new ArrayList<>();
+    /** What is to be said of parts that have the recording of another: of each part one at most, in the order of the song. */
+    private final List<String> lines = new ArrayList<>();
+    private final SongTakes takes;
+    private final Recordings recordings;
 
     SameRecordings(Song song, SongTakes takes) {
+        recordings = new Recordings(takes);
+        this.takes = takes;
         List<Sung> all = new ArrayList<>();
         for (Song.Part p : song.parts()) {
-            Sung sung = new Sung(p, pieces(p.source(), takes));
+            Sung sung = new Sung(p, pieces(p.source()));
             all.stream().filter(s -> common(s, sung) > SOUNDS && !follows(s.part, p) && !follows(p, s.part) && shaped(song, s.part).equals(shaped(song, p)))
-                    .findFirst().ifPresent(s -> copies.add(new Copy(p.name().text(), file(s, sung), told(s, sung))));
+                    .findFirst().ifPresent(s -> lines.add(told(s, sung)));
             all.add(sung);
         }
     }
@@ -78,18 +79,18 @@ final class SameRecordings {
         return part.tidy().filter(t -> t.like().text().equals(other.name().text())).isPresent();
     }
 
-    private static List<Piece> pieces(Source source, SongTakes takes) {
+    private List<Piece> pieces(Source source) {
         double later = source instanceof Source.Edited e ? e.later() : 0;
         List<Piece> pieces = new ArrayList<>();
         if (source.unedited() instanceof Source.Clip c) {
             double zero = c.at() - c.from() + later, from = c.at() + later;
-            pieces.add(piece(c.take(), takes, zero, from, zero + Math.min(c.to(), takes.seconds(c.take()))));
+            pieces.add(piece(c.take(), zero, from, zero + Math.min(c.to(), takes.seconds(c.take()))));
         }
         if (source.unedited() instanceof Source.Comp comp) {
             for (int i = 0; i < comp.ranges().size(); i++) {
                 Source.Range r = comp.ranges().get(i);
                 double zero = r.at() + later, next = i + 1 < comp.ranges().size() ? comp.ranges().get(i + 1).from() : Double.POSITIVE_INFINITY;
-                pieces.add(piece(r.take(), takes, zero, r.from(), Math.min(Math.min(r.to(), next), zero + takes.seconds(r.take()))));
+                pieces.add(piece(r.take(), zero, r.from(), Math.min(Math.min(r.to(), next), zero + takes.seconds(r.take()))));
             }
         }
         List<Piece> left = pieces;
@@ -97,8 +98,8 @@ final class SameRecordings {
         return left;
     }
 
-    private static Piece piece(Source.Take take, SongTakes takes, double zero, double from, double to) {
-        return new Piece(takes.file(take), takes.digest(takes.file(take)), zero, from, to);
+    private Piece piece(Source.Take take, double zero, double from, double to) {
+        return new Piece(takes.file(take), recordings.first(takes.file(take)), zero, from, to);
     }
 
     /** What an edit leaves of them; behind what is taken out nothing is compared, as all of it comes earlier. */
@@ -116,7 +117,7 @@ final class SameRecordings {
     }
 
     private static Piece within(Piece p, double from, double to) {
-        return new Piece(p.file, p.digest, p.zero, Math.max(p.from, from), Math.min(p.to, to));
+        return new Piece(p.file, p.recording, p.zero, Math.max(p.from, from), Math.min(p.to, to));
     }
 
     private static double common(Sung one, Sung other) {
@@ -132,12 +133,12 @@ final class SameRecordings {
         WavFile file = file(one, other);
         String named = one.pieces.stream().filter(a -> other.pieces.stream().anyMatch(b -> b.file == file && a.common(b) > 0)).map(a -> a.file)
                 .filter(f -> f != file).map(f -> " (" + f.path().getFileName() + ")").distinct().collect(Collectors.joining());
-        return String.format(Locale.ROOT, "the recording of %s%s once more, %.1f s of it at the same place: both are one voice, in the centre where they lie "
-                + "opposite; name the take of %s, or write a 'nudge' where an echo is meant", one.part.name().text(), named, common(one, other),
-                other.part.name().text());
+        return String.format(Locale.ROOT, "%s: %s: the recording of %s%s once more, %.1f s of it at the same place: both are one voice, in the centre where "
+                + "they lie opposite; name the take of %1$s, or write a 'nudge' where an echo is meant", other.part.name().text(), file.path().getFileName(),
+                one.part.name().text(), named, common(one, other));
     }
 
-    List<Copy> copies() {
-        return copies;
+    List<String> lines() {
+        return lines;
     }
 }

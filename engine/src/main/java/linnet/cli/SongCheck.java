@@ -39,12 +39,13 @@ final class SongCheck {
      * Says what is wrong with a song, or where its sections lie and what sounds in it.
      *
      * @param steps the steps there are, asked for once its text is read
+     * @param err for what is known of the takes of a song that is refused for one of them
      */
-    static void check(Path file, Supplier<Catalogue> steps, boolean json, PrintWriter out) throws ProblemsException, IOException {
+    static void check(Path file, Supplier<Catalogue> steps, boolean json, PrintWriter out, PrintWriter err) throws ProblemsException, IOException {
         Cues cues = new Cues();
         Song song = SongReader.read(file, steps, cues);
         // The intake goes by nothing that is found of the song.
-        try (PlannedSong planned = PlannedSong.open(file, song, new Session(), Threads.USUAL);
+        try (PlannedSong planned = PlannedSong.open(file, song, new Session(), Threads.USUAL, err::println);
                 SideBySide.Begun<SongIntake> odd = SideBySide.begin(() -> new SongIntake(song, planned))) {
             SongTakes takes = planned.takes();
             List<String> remarks = new ArrayList<>();

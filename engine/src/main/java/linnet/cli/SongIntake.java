@@ -50,7 +50,6 @@ final class SongIntake {
         }
         double usual = usualLength(whole);
         TimeReferences recorded = new TimeReferences(song, takes);
-        SameRecordings same = new SameRecordings(song, takes);
         Map<WavFile, Intake> intakes = intakes(planned, parts.keySet());
         parts.forEach((file, part) -> {
             List<String> odd = new ArrayList<>(file.header().remarks());
@@ -62,7 +61,6 @@ final class SongIntake {
             }
             // It stands at the first of its parts, and may lie there where it belongs.
             for (TimeReferences.Later l : recorded.later()) if (l.file() == file) odd.add((l.part().equals(part) ? "" : "in " + l.part() + " ") + l.told());
-            for (SameRecordings.Copy c : same.copies()) if (c.file() == file) odd.add((c.part().equals(part) ? "" : "in " + c.part() + " ") + c.told());
             heard(intakes.get(file), file.rate(), odd);
             if (played.contains(file)) cutOff(intakes.get(file), seconds(file), odd);
             this.takes.add(new Odd(part, file, odd));

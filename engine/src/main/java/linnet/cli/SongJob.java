@@ -169,7 +169,7 @@ final class SongJob {
         if (isWhole() && !force) SongSheet.refuse(folder, song);
         if (reporting.isPresent()) reporting.get().refuse(song);
         warned.clear();
-        try (SongPrints prints = new SongPrints(folder, format, force); PlannedSong planned = PlannedSong.open(file, song, session, jobs)) {
+        try (SongPrints prints = new SongPrints(folder, format, force); PlannedSong planned = PlannedSong.open(file, song, session, jobs, err::println)) {
             printed.did("reading");
             SongPlan plan = planned(song, planned);
             printed.did("weighing");
@@ -249,7 +249,6 @@ final class SongJob {
             renderer.unkept().ifPresent(why ->
                     err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
             odd.lines().forEach(this::warn);
-            new SameRecordings(song, planned.takes()).copies().forEach(c -> warn(c.part() + ": " + c.file().path().getFileName() + ": " + c.told()));
             new SongRemarks(this::warn).found(planned, inParts);
             return new Outcome(song, planned, planned.weighing(), plan, prints, frames, joins, followed, odd, found, costs);
         }

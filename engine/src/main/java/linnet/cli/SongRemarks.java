@@ -29,10 +29,11 @@ final class SongRemarks {
         return plan;
     }
 
-    /** What can be heard of it only once it is rendered. */
+    /** What can be heard of it only once it is rendered, and what is of no interest in a song that is refused until then. */
     void found(PlannedSong planned, SongFindings findings) throws ProblemsException, IOException {
         Song song = planned.aiming().song();
         double rate = planned.takes().rate();
+        new SameRecordings(song, planned.takes()).lines().forEach(told);
         new UnevenTakes(findings.levels(), planned.takes().paths(), song.time(), rate).lines().forEach(told);
         Aiming.unmet(song, rate, planned.marks(), findings::renderedMarks).forEach(told);
     }

@@ -13,6 +13,8 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
+import java.util.function.Consumer;
+import java.util.stream.Stream;
 import linnet.audio.SoundFileException;
 import linnet.audio.WavFile;
 import linnet.dsp.Sound;
@@ -44,9 +46,10 @@ final class SongTakes implements AutoCloseable {
      *
      * @param digests by which their samples are known again
      * @param jobs files that may be read at once
+     * @param untold is given what should be known of the takes, a line each, where the song is refused for one of them: nobody else can tell it then
      * @throws Refusal with every take that cannot be used, at its place in the song
      */
-    static SongTakes open(Song song, Engine.Digests digests, int jobs) throws ProblemsException, IOException {
+    static SongTakes open(Song song, Engine.Digests digests, int jobs, Consumer<String> untold) throws ProblemsException, IOException {
         SongTakes takes = new SongTakes();
         try {
             takes.open(song);
@@ -59,6 +62,7 @@ final class SongTakes implements AutoCloseable {
             for (WavFile f : takes.files) takes.heard.add(takes.hear(f, digests));
             return takes;
         } catch (ProblemsException | IOException | RuntimeException e) {
+            Stream.of(takes.converted, takes.remarks(), takes.ofLists).flatMap(List::stream).forEach(untold);
             takes.close();
             throw e;
         }

@@ -4,7 +4,6 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.concurrent.Callable;
 import java.util.concurrent.TimeUnit;
-import linnet.audio.SampleFormat;
 import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
 import linnet.text.ProblemsException;
@@ -44,7 +43,7 @@ final class WatchCommand implements Callable<Integer> {
         // Waited for is a song that is there.
         if (Files.notExists(song)) SongReader.read(song, Builtins.catalogue());
         if (!SongReader.isSong(song)) throw new Refusal(Exit.USAGE, song + " is no song, which has 'parts:'; a chain is heard with 'linnet render CHAIN TAKE'");
-        Watching watching = new Watching(song, out, SampleFormat.INT_24, jobs, spec.commandLine().getOut(), spec.commandLine().getErr());
+        Watching watching = new Watching(song, out, Depth.USUAL.format(), jobs, spec.commandLine().getOut(), spec.commandLine().getErr());
         // Who reads what is printed may have gone, which shows when more is printed.
         while (!spec.commandLine().getOut().checkError()) {
             if (!watching.look()) TimeUnit.MILLISECONDS.sleep(LOOK_MS);

@@ -143,7 +143,7 @@ final class Watching {
 
     /** As loud as the last mix was found to be; what should be known of the takes the render says. */
     private PlannedSong planned(Song song) throws ProblemsException, IOException {
-        return PlannedSong.open(file, song, session, jobs).turned(session.turned());
+        return PlannedSong.open(file, song, session, jobs, err::println).turned(session.turned());
     }
 
     private static String mix(Song song, PlannedSong planned) throws ProblemsException, IOException {
@@ -209,7 +209,7 @@ final class Watching {
             SongPlan plan = planned.plan(mix(song, Optional.of(stretch)));
             long from = Math.round(stretch.from() * takes.rate()), to = Math.round(stretch.to() * takes.rate());
             Files.createDirectories(folder);
-            Print form = Print.of((int) takes.rate(), 2, SampleFormat.INT_24).overwriting().sparing(takes.paths());
+            Print form = Print.of((int) takes.rate(), 2, format).overwriting().sparing(takes.paths());
             try (SongRenderer renderer = planned.renderer(plan);
                     WavWriter writer = WavWriter.create(folder.resolve(CHANGED), form)) {
                 renderer.preview(from, to, session.heard(), writer::write);

@@ -13,6 +13,7 @@ import linnet.setting.Settings;
 import linnet.setting.Unit;
 import linnet.text.Nearest;
 import linnet.text.Word;
+import linnet.tidy.Aims;
 import linnet.yaml.Tree;
 
 /** Reads what is muted, cut, faded and nudged in a part. */
@@ -146,8 +147,8 @@ final class EditReader {
             return 0;
         }
         OptionalDouble length = place.length(new Word(words.substring(0, words.lastIndexOf(' ')), word.get().at()), 0);
-        if (length.orElse(0) > Source.Edited.FARTHEST) {
-            text.problems().report(word.get().at(), "a nudge is " + Unit.SECONDS.format(Source.Edited.FARTHEST) + " at most; 'at' puts a take anywhere");
+        if (length.orElse(0) > Aims.FARTHEST_NUDGE) {
+            text.problems().report(word.get().at(), "a nudge is " + Unit.SECONDS.format(Aims.FARTHEST_NUDGE) + " at most; 'at' puts a take anywhere");
         }
         return sign * length.orElse(0);
     }

@@ -126,7 +126,7 @@ public final class SongReader {
         List<Song.Group> groups = new ArrayList<>();
         for (Tree.Entry e : text.entries(top, "groups")) groups.add(strips.group(e));
         List<Song.Return> returns = new ArrayList<>();
-        for (Tree.Entry e : text.entries(top, "returns")) returns.add(strips.room(e));
+        for (Tree.Entry e : text.entries(top, "returns")) returns.add(strips.aReturn(e));
         OptionalDouble rate = top.get("rate").isPresent() ? OptionalDouble.of(rate(top)) : OptionalDouble.empty();
         Strips base = new Strips(strips.dealt(parts, groups), instrumental, groups, returns, mix(top, wishes));
         Sizes.check(base.chains().values(), tree, problems);

@@ -48,9 +48,6 @@ public sealed interface Source {
      * @param edits in the order in which they are made: each meets what the one before has left
      */
     record Edited(Source of, double later, List<Edit> edits) implements Source {
-        /** The longest nudge, in seconds. */
-        public static final double FARTHEST = 10;
-
         @Override
         public List<Take> takes() {
             return of.takes();

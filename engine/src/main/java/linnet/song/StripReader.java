@@ -129,7 +129,7 @@ final class StripReader {
         return new Song.Group(name, f.words("parts"), each.group(name, f), text.chain(f, "chain"), faders.fader(f), faders.sends(name, f), spread);
     }
 
-    Song.Return room(Tree.Entry e) throws ProblemsException {
+    Song.Return aReturn(Tree.Entry e) throws ProblemsException {
         Word name = e.key();
         names.give(name);
         Fields f = text.fields(RETURN, e.value());

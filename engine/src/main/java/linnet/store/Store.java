@@ -15,7 +15,9 @@ import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.stream.Stream;
 import java.util.zip.CRC32C;
 import linnet.dsp.Silence;
@@ -46,6 +48,8 @@ public final class Store implements Shelf {
     private final Path folder;
     private final long most;
     private final Touch touch;
+    /** By signature: one for all who hear a sound in this run. */
+    private final Map<String, FactsFile> remembered = new ConcurrentHashMap<>();
 
     /**
      * @param folder made when something is kept
@@ -67,7 +71,7 @@ public final class Store implements Shelf {
 
     @Override
     public Recollection recollection(String signature) {
-        return new StoredFacts(folder.resolve(signature + FACTS));
+        return new StoredFacts(remembered.computeIfAbsent(signature, s -> new FactsFile(folder.resolve(s + FACTS))));
     }
 
     @Override

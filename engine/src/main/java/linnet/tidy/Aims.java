@@ -16,6 +16,8 @@ import java.util.OptionalDouble;
 public record Aims(OptionalDouble timing, double reach, double stretch, boolean breaths, OptionalDouble consonants, boolean ends, Level level) {
     /** More of a vowel is heard to be drawn out or cut short. */
     public static final double LARGEST_STRETCH = 0.25;
+    /** In seconds: a part is nudged no farther, and not looked for beyond that. */
+    public static final double FARTHEST_NUDGE = 10;
 
     /** How loud each phrase is made. */
     public sealed interface Level {

@@ -23,8 +23,6 @@ import linnet.hear.Ear;
  * @param of so many that may be touched
  */
 record Slip(long late, int now, int then, int of) {
-    /** More is no nudge. */
-    private static final double FARTHEST_SECONDS = 10;
     /**
      * So many times as alike as anywhere beyond the reach: doubles, slow ones too, were 1.6 times and more, strangers 1.25 at most, other words to the same
      * melody 1.6. Their lines decide.
@@ -53,7 +51,7 @@ record Slip(long late, int now, int then, int of) {
         int now = found(matches);
         if (of - now < LEAST) return Optional.empty();
         double rate = ear.sound().rate();
-        Lags lags = new Lags(cepstra, lead.cepstra(), (long) (FARTHEST_SECONDS * rate));
+        Lags lags = new Lags(cepstra, lead.cepstra(), (long) (Aims.FARTHEST_NUDGE * rate));
         OptionalLong likeliest = lags.likeliest();
         if (likeliest.isEmpty() || lags.clearness((long) (reach * rate)) < CLEAR) return Optional.empty();
         boolean[] free = new boolean[matches.length];

@@ -70,7 +70,7 @@ class ProvenanceTest extends Called {
     void aListIsThatWhichWasRead() throws Exception {
         Song read = read();
         String before = Provenance.digest(marks);
-        try (PlannedSong planned = PlannedSong.open(song, read, new Session(), 1)) {
+        try (PlannedSong planned = PlannedSong.open(song, read, new Session(), 1, line -> {})) {
             Files.writeString(marks, Files.readString(marks) + "# saved anew\n");
             assertNotEquals(before, Provenance.digest(marks));
             List<Origin.Source> files = new Provenance(folder, read.label().texts()).of(planned.takes(), new TreeSet<>(List.of(0)));

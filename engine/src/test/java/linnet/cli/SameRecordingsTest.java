@@ -3,9 +3,18 @@ package linnet.cli;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.google.gson.JsonParser;
 import java.io.IOException;
+import java.nio.ByteBuffer;
+import java.nio.ByteOrder;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.List;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavFile;
+import linnet.audio.WavWriter;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 
@@ -39,7 +48,7 @@ class SameRecordingsTest extends SongFolder {
 
     @Test
     void aTakeThatWasPastedTwiceIsTold() throws IOException {
-        assertEquals(List.of("one              one.wav: in two " + TOLD), told(two("take: one.wav, pan: 80 % left", "take: one.wav, pan: 80 % right")));
+        assertEquals(List.of("two: one.wav: " + TOLD), told(two("take: one.wav, pan: 80 % left", "take: one.wav, pan: 80 % right")));
         assertEquals(List.of(), told(two("take: one.wav", "take: two.wav")));
         write(two("take: one.wav", "take: one.wav"));
         assertEquals(0, run("render", song, "--out", prints), err::toString);
@@ -49,15 +58,80 @@ class SameRecordingsTest extends SongFolder {
 
     @Test
     void soIsACopyOfAnotherName() throws IOException {
-        assertEquals(List.of("two              copy.wav: " + TOLD.replace("of one", "of one (one.wav)")), told(two("take: one.wav", "take: copy.wav")));
+        assertEquals(List.of("two: copy.wav: " + TOLD.replace("of one", "of one (one.wav)")), told(two("take: one.wav", "take: copy.wav")));
+    }
+
+    /** By whomever, after what is told of the song before it is rendered: one that is refused until then is not told of it. */
+    @Test
+    void itIsToldAtOnePlace() throws IOException {
+        assertEquals(0, run("mark", folder.resolve("take.wav")), err::toString);
+        Takes.tone(folder.resolve("take.wav"), 220, 0.2, 0.2);
+        write(two("take: one.wav", "take: one.wav"));
+        assertEquals(0, run("check", song), err::toString);
+        assertBefore("does not sound as it did", "once more", out.toString());
+        assertEquals(0, run("check", "--json", song), err::toString);
+        String notes = JsonParser.parseString(out.toString()).getAsJsonObject().get("notes").toString();
+        assertBefore("does not sound as it did", "once more", notes);
+        assertEquals(0, run("render", song, "--out", prints), err::toString);
+        assertBefore("does not sound as it did", "once more", err.toString());
+    }
+
+    private static void assertBefore(String first, String then, String told) {
+        assertTrue(told.contains(first) && told.indexOf(first) < told.indexOf(then), told);
+    }
+
+    /** As another program writes them: behind another header, or as floats. */
+    @Test
+    void soAreItsSamplesInAnotherFile() throws IOException {
+        ByteBuffer plain = ByteBuffer.wrap(Files.readAllBytes(folder.resolve("one.wav"))).order(ByteOrder.LITTLE_ENDIAN);
+        ByteBuffer more = ByteBuffer.allocate(plain.capacity() + 12).order(ByteOrder.LITTLE_ENDIAN).put(plain.array());
+        more.put("note".getBytes(StandardCharsets.US_ASCII)).putInt(4).put("take".getBytes(StandardCharsets.US_ASCII));
+        Files.write(folder.resolve("copy.wav"), more.putInt(4, plain.getInt(4) + 12).array());
+        String told = "two: copy.wav: " + TOLD.replace("of one", "of one (one.wav)");
+        assertEquals(List.of(told), told(two("take: one.wav", "take: copy.wav")));
+        written(folder.resolve("copy.wav"), 0);
+        assertEquals(List.of(told), told(two("take: one.wav", "take: copy.wav")));
+    }
+
+    /** What differs by one sample, or is as long and as silent where both are looked at, is another recording. */
+    @Test
+    void whatDiffersAnywhereIsNone() throws IOException {
+        for (int places = 1; places <= 3; places++) {
+            written(folder.resolve("copy.wav"), places);
+            assertEquals(List.of(), told(two("take: one.wav", "take: copy.wav")));
+        }
+        double[][] none = new double[1][96_000];
+        for (String name : new String[] {"one.wav", "copy.wav"}) {
+            none[0][name.equals("one.wav") ? 100 : 95_000] = 0.5;
+            write(folder.resolve(name), none);
+            none[0] = new double[96_000];
+        }
+        assertEquals(List.of(), told(two("take: one.wav", "take: copy.wav")));
+    }
+
+    /** The recording as floats, but for so many samples at its end. */
+    private void written(Path file, int others) throws IOException {
+        double[][] x = new double[1][96_000];
+        try (WavFile one = WavFile.open(folder.resolve("one.wav"))) {
+            one.read(0, x, x[0].length);
+        }
+        for (int i = 0; i < others; i++) x[0][x[0].length - 1 - i] = 0.01;
+        write(file, x);
+    }
+
+    private static void write(Path file, double[][] x) throws IOException {
+        try (WavWriter writer = WavWriter.create(file, Print.of(48_000, 1, SampleFormat.FLOAT_32).overwriting())) {
+            writer.write(x, x[0].length);
+            writer.finish();
+        }
     }
 
     /** Of three the third is told of the first as the second is, and each once. */
     @Test
     void eachIsToldOnce() throws IOException {
         List<String> told = told(two("take: one.wav", "take: one.wav") + "  three: { take: copy.wav, level: -3 dB }\n");
-        assertEquals(List.of("one              one.wav: in two " + TOLD,
-                "three            copy.wav: " + TOLD.replace("of one", "of one (one.wav)").replace("take of two", "take of three")), told);
+        assertEquals(List.of("two: one.wav: " + TOLD,
+                "three: copy.wav: " + TOLD.replace("of one", "of one (one.wav)").replace("take of two", "take of three")), told);
     }
 
     /** What is put elsewhere, or made something else of, is meant. */

@@ -418,9 +418,9 @@ class SongCommandTest extends SongFolder {
                   turned           turned.wav: left and right oppose each other and cancel out in mono, where takes are heard: turn the polarity of one of them, or save one alone as the take
                   silent           silent.wav: nothing is on it
                   slow             slow.wav: converted from 44.1 kHz to 48 kHz
-                  abrupt           abrupt.wav: in span the recording of abrupt once more, 1.0 s of it at the same place: both are one voice, in the centre where they lie opposite; name the take of span, or write a 'nudge' where an echo is meant
                   abrupt           abrupt.wav: begins in the middle of a sound, at -14 dBFS, which clicks: 'from: 0.001 s' in its part fades it in
                   abrupt           abrupt.wav: ends in the middle of a sound, at -14 dBFS, which clicks: 'to: 1.000 s' in its part fades it out
+                span: abrupt.wav: the recording of abrupt once more, 1.0 s of it at the same place: both are one voice, in the centre where they lie opposite; name the take of span, or write a 'nudge' where an echo is meant
                 """, said.substring(said.indexOf("Takes:\n"), said.indexOf("\n\n", said.indexOf("Takes:\n")) < 0 ? said.length() : said.indexOf("\n\n", said.indexOf("Takes:\n")) + 1));
         assertEquals(0, run("check", song, "--json"), err::toString);
         JsonObject dual = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("takes").get(5).getAsJsonObject();

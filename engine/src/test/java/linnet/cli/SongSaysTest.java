@@ -376,6 +376,33 @@ class SongSaysTest extends SongFolder {
         assertTrue(notes.contains(told), notes);
     }
 
+    /** Of takes at another rate, and with a list of another recording, beside one that is refused: why a song sounds as it does may be why it is. */
+    @Test
+    void whatIsToldOfTakesIsToldWithARefusalToo() throws IOException {
+        double[][] x = new double[1][44_100];
+        for (int i = 0; i < x[0].length; i++) x[0][i] = 0.2 * Math.sin(2 * Math.PI * 331 * i / 44_100);
+        try (WavWriter writer = WavWriter.create(folder.resolve("slow.wav"), Print.of(44_100, 1, SampleFormat.INT_24))) {
+            writer.write(x, x[0].length);
+            writer.finish();
+        }
+        assertEquals(0, run("mark", folder.resolve("take.wav")), err::toString);
+        Takes.tone(folder.resolve("take.wav"), 220, 0.2, 0.2);
+        Takes.tone(folder.resolve("last.wav"), 222, 0.2, 0.2);
+        String head = "rate: 48 kHz\ntempo: 100 bpm\nsections: { a: 1, end: 2 }\n", converted = "slow.wav: converted from 44.1 kHz to 48 kHz",
+                other = "take.wav does not sound as it did when its marks were listed";
+        for (String command : new String[] {"check", "render"}) {
+            Object[] words = command.equals("check") ? new Object[] {command, song} : new Object[] {command, song, "--out", prints};
+            write(head, "  slow: { take: slow.wav }\n  lead: { take: take.wav }\n  last: { take: last.wav, to: 3 s }\n", "prints: [ mix ]\n");
+            assertEquals(Exit.TEXT, run(words), err::toString);
+            assertTrue(err.toString().contains(converted) && err.toString().contains("lasts 0.200 s, and 3.000 s of it are wanted here"), err.toString());
+            write(head, "  slow: { take: slow.wav }\n  lead: { take: take.wav }\n  last: { take: last.wav }\n", "prints: [ mix ]\n");
+            Files.writeString(folder.resolve("last.notes.yaml"), "no list\n");
+            assertEquals(Exit.TEXT, run(words), err::toString);
+            for (String told : new String[] {converted, other, "last.notes.yaml:1"}) assertEquals(2, err.toString().split(told, -1).length, err.toString());
+            Files.delete(folder.resolve("last.notes.yaml"));
+        }
+    }
+
     /** Its takes are given up: nobody may read them any more, or write to what is kept beside the song. */
     @Test
     void nothingGoesOnOfASongThatIsRefused() throws IOException {

@@ -8,6 +8,7 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.StringWriter;
 import java.nio.file.Files;
+import java.util.Arrays;
 import org.junit.jupiter.api.Test;
 import picocli.CommandLine;
 
@@ -45,6 +46,17 @@ class WithoutLibraryTest extends SongFolder {
         assertEquals(library("-h"), quick("--help"), "help.txt in the resources is out of date: linnet -h > engine/src/main/resources/linnet/cli/help.txt");
         same(0, "-h");
         same(0, "--version");
+    }
+
+    /** What a check needs whatever it reads is made beside the reading of a file; where that is refused, nothing of it goes on. */
+    @Test
+    void nothingGoesOnOfACheckThatIsRefused() throws IOException {
+        for (String wrong : new String[] {file("wrong.yaml", "song: x\nparts: { lead: [\n"), "--nothing"}) {
+            for (int i = 0; i < 100; i++) {
+                assertTrue(quick("check", wrong).code != 0);
+                assertTrue(Thread.getAllStackTraces().values().stream().flatMap(Arrays::stream).noneMatch(f -> f.getClassName().contains("Preparing")), wrong);
+            }
+        }
     }
 
     /** As on a terminal. */

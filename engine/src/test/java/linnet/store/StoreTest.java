@@ -241,6 +241,24 @@ class StoreTest {
         assertFalse(knows("a", "noise"));
     }
 
+    /** Two parts of a song may have the same sound and hear other things in it, at once or one after the other. */
+    @ParameterizedTest
+    @ValueSource(booleans = {true, false})
+    void whatOneRunHearsOfASoundIsKeptTogether(boolean atOnce) throws IOException {
+        remember("a", "before", "is not asked for any more");
+        Store store = store();
+        Shelf.Recollection one = store.recollection("a"), other = store.recollection("a");
+        assertTrue(one.memory().recall("noise").isEmpty());
+        if (atOnce) assertTrue(other.memory().recall("voice").isEmpty());
+        one.memory().keep("noise", "low".getBytes());
+        one.close();
+        other.memory().keep("voice", "high".getBytes());
+        other.close();
+        assertTrue(knows("a", "noise"));
+        assertTrue(knows("a", "voice"));
+        assertFalse(knows("a", "before"));
+    }
+
     @ParameterizedTest
     @ValueSource(ints = {0, 3, 12, 17, 30})
     void damagedFactsAreForgotten(int at) throws IOException {

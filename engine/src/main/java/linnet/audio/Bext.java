@@ -3,14 +3,12 @@ package linnet.audio;
 import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
 import java.nio.charset.StandardCharsets;
-import java.text.Normalizer;
 import java.util.Arrays;
 import java.util.Optional;
 import java.util.function.LongUnaryOperator;
 
 /**
- * The broadcast extension of a WAV file, version 2: EBU Tech 3285 (2011). Text is ASCII there: accents are dropped, and other letters become
- * {@code ?}; what is longer than its field is cut.
+ * The broadcast extension of a WAV file, version 2: EBU Tech 3285 (2011). Text is {@link Ascii} there; what is longer than its field is cut.
  *
  * @param description of the sound; up to 256 characters
  * @param originator who made the file; up to 32
@@ -110,7 +108,7 @@ public record Bext(String description, String originator, String reference, Stri
 
     /** As a chunk of its own. */
     Chunk chunk() {
-        byte[] coded = ascii(history);
+        byte[] coded = Ascii.bytes(history);
         ByteBuffer b = ByteBuffer.allocate(HEAD_BYTES + coded.length).order(ByteOrder.LITTLE_ENDIAN);
         put(b, description, DESCRIPTION);
         put(b, originator, NAME);
@@ -132,12 +130,8 @@ public record Bext(String description, String originator, String reference, Stri
     }
 
     private static void put(ByteBuffer b, String text, int length) {
-        byte[] bytes = ascii(text);
+        byte[] bytes = Ascii.bytes(text);
         int end = b.position() + length;
         b.put(bytes, 0, Math.min(length, bytes.length)).position(end);
-    }
-
-    private static byte[] ascii(String text) {
-        return Normalizer.normalize(text, Normalizer.Form.NFD).replaceAll("\\p{M}", "").getBytes(StandardCharsets.US_ASCII);
     }
 }

@@ -254,12 +254,12 @@ final class SongPrints implements AutoCloseable {
         SampleFormat cut = asked.depth().map(SongPrints::format).orElse(format);
         // What the text asks for, wherever it begins and whatever its file is called: a stretch has the bits of the whole.
         String content = asked.name().text();
-        Origin origin = Origin.of(engine, asked.printed(), label.revision(), signature(signature, cut, content), provenance.of(takes, plan.takes(print)));
+        Origin origin = Origin.of(engine, asked.described(), label.revision(), signature(signature, cut, content), provenance.of(takes, plan.takes(print)));
         List<Path> inputs = new ArrayList<>(takes.paths());
         inputs.addAll(label.texts().keySet());
         // Alike in all prints, dither would add up in step where they are put together again.
         Print form = Print.of((int) plan.rate(), print.channels(), cut).from(print.from()).dither(Dither.triangular(content)).sparing(inputs);
-        form = form.described(new Bext(description(song.title(), asked.printed(), label.revision()), Main.VERSION, origin.reference(), label.date(),
+        form = form.described(new Bext(description(song.title(), asked.described(), label.revision()), Main.VERSION, origin.reference(), label.date(),
                 label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
         return new WantedPrint(folder.resolve(song.fileName(asked) + ".wav"), force ? form.overwriting() : form, origin);
     }

@@ -13,6 +13,7 @@ import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.List;
 import java.util.stream.Stream;
+import linnet.audio.Bext;
 import linnet.audio.WavFile;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -173,6 +174,28 @@ class SongStretchTest extends SongFolder {
         assertTrue(out.toString().contains("  lies     from 0:01.000 to 0:01.500 of the song\n"), out.toString());
         assertEquals(Exit.USAGE, run("render", song, "--out", folder.resolve("none"), "--to", "a", "--only", "lead from b"));
         assertTrue(err.toString().contains("nothing is left to print: nothing of 'lead from b' lies in the stretch 'to a'"), err.toString());
+    }
+
+    /** What has a name of its own is told as what it is as well: else nothing says what lies in it. */
+    @Test
+    void aPrintWithANameOfItsOwnTellsWhatItIs() throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 3);
+        Files.writeString(song, "song: Weiß\nrevision: 7\ntempo: 240 bpm\nsections: { a: 1, b: 2, end: 3 }\nparts:\n  lead: { take: take.wav }\n"
+                + "prints: [ mix, { print: lead dry, name: odd, from: b, to: end }, { print: mix, name: loud, depth: 16-bit }, { print: lead, name: lead } ]\n");
+        assertEquals(Exit.DONE, run("render", song, "--out", prints), err::toString);
+        for (String[] told : new String[][] {{"mix", "mix"}, {"odd", "odd (lead dry b to end)"}, {"loud", "loud (mix)"}, {"lead", "lead"}}) {
+            Path print = prints.resolve(told[0] + ".wav");
+            try (WavFile wav = WavFile.open(print)) {
+                assertEquals("Weiss: " + told[1] + ", revision 7", Bext.of(wav.header()).orElseThrow().description());
+            }
+            assertEquals(Exit.DONE, run("explain", print));
+            assertTrue(out.toString().startsWith(print + ": Weiß: " + told[1] + ", revision 7\n"), out.toString());
+            assertEquals(Exit.DONE, run("explain", print, "--json"));
+            assertEquals(told[1], JsonParser.parseString(out.toString()).getAsJsonObject().get("print").getAsString());
+        }
+        assertEquals(Exit.DONE, run("render", song, "--out", prints, "--only", "odd", "--from", "b beat 2", "--to", "b beat 3"), err::toString);
+        assertEquals(Exit.DONE, run("explain", prints.resolve("odd, b beat 2 to b beat 3.wav")));
+        assertTrue(out.toString().contains(": Weiß: odd, b beat 2 to b beat 3 (lead dry b to end), revision 7\n"), out.toString());
     }
 
     /** A song of one print need not name it. */

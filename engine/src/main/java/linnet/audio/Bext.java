@@ -80,12 +80,14 @@ public record Bext(String description, String originator, String reference, Stri
     }
 
     /**
-     * The body of a chunk as it belongs on what was made of its sound: without the loudness it had, all else as it was, also where it is of another version.
+     * The body of a chunk as it belongs on what was made of its sound: with its own loudness for that which it had, all else as it was, also where it
+     * is of an earlier version, which has no loudness.
      *
      * @param start the time reference it gets for the one it had
+     * @param measured of what was made
      * @param coded a line that is added to the history
      */
-    static byte[] carried(byte[] body, LongUnaryOperator start, String coded) {
+    static byte[] carried(byte[] body, LongUnaryOperator start, Loudness measured, String coded) {
         if (body.length < HEAD_BYTES) return body;
         int end = body.length;
         while (end > HEAD_BYTES && body[end - 1] == 0) end--;
@@ -94,7 +96,7 @@ public record Bext(String description, String originator, String reference, Stri
         ByteBuffer b = ByteBuffer.wrap(Arrays.copyOf(body, end + history.length)).order(ByteOrder.LITTLE_ENDIAN);
         b.put(end, history);
         b.putLong(TIME_REFERENCE_AT, start.applyAsLong(b.getLong(TIME_REFERENCE_AT)));
-        if (b.getShort(VERSION_AT) >= WITH_LOUDNESS) for (int i = 0; i < LOUDNESS_FIELDS; i++) b.putShort(LOUDNESS_AT + Short.BYTES * i, UNUSED);
+        if (b.getShort(VERSION_AT) >= WITH_LOUDNESS) put(b.position(LOUDNESS_AT), measured);
         return b.array();
     }
 
@@ -116,12 +118,14 @@ public record Bext(String description, String originator, String reference, Stri
         put(b, date, DATE);
         put(b, time, TIME);
         b.putLong(timeReference).putShort((short) WITH_LOUDNESS).position(b.position() + UMID);
-        for (double v : new double[] {loudness.integrated, loudness.range, loudness.truePeak, loudness.momentary, loudness.shortTerm}) {
-            b.putShort(hundredths(v));
-        }
+        put(b, loudness);
         b.position(b.position() + RESERVED);
         b.put(coded);
         return new Chunk("bext", b.array());
+    }
+
+    private static void put(ByteBuffer b, Loudness l) {
+        for (double v : new double[] {l.integrated, l.range, l.truePeak, l.momentary, l.shortTerm}) b.putShort(hundredths(v));
     }
 
     private static short hundredths(double v) {

@@ -34,6 +34,7 @@ final class Carried {
     }
 
     static List<Chunk> after(Print print, long frames) {
+        if (!print.labels().isEmpty()) return Label.chunks(print.labels(), print.from(), print.from() + frames);
         Set<Integer> gone = new HashSet<>(), left = new HashSet<>();
         List<Chunk> cues = chunks(print, "cue ").map(c -> new Chunk("cue ", cues(c.body(), print, frames, gone, left))).filter(c -> c.body().length > 4)
                 .toList();

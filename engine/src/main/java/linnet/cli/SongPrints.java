@@ -19,6 +19,7 @@ import java.util.function.Function;
 import java.util.stream.Collectors;
 import linnet.audio.Bext;
 import linnet.audio.Dither;
+import linnet.audio.Label;
 import linnet.audio.Origin;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
@@ -36,6 +37,7 @@ import linnet.render.SideBySide;
 import linnet.render.Signature;
 import linnet.render.SongRenderer;
 import linnet.song.Song;
+import linnet.song.Timeline;
 
 /**
  * The prints of a song in their folder: those that are wanted, and of them those that are written and those that were there. They get their names together, or
@@ -238,6 +240,14 @@ final class SongPrints implements AutoCloseable {
         };
     }
 
+    /** The sections, as they can be read again by another song. */
+    private static List<Label> labels(Timeline time, double rate) {
+        List<Label> labels = new ArrayList<>();
+        for (Timeline.Section s : time.sections()) labels.add(new Label(s.name(), Math.round(time.start(s.from()) * rate)));
+        if (!labels.isEmpty()) labels.add(new Label(Timeline.END, Math.round(time.end() * rate)));
+        return labels;
+    }
+
     /** Integers are known by their dither too: of the same samples, cut otherwise, they are others. */
     private static String signature(String samples, SampleFormat cut, String content) {
         return cut.isFloat() ? samples : Signature.digest(samples + " cut to " + cut.bits() + " bits under the dither of " + content);
@@ -258,7 +268,8 @@ final class SongPrints implements AutoCloseable {
         List<Path> inputs = new ArrayList<>(takes.paths());
         inputs.addAll(label.texts().keySet());
         // Alike in all prints, dither would add up in step where they are put together again.
-        Print form = Print.of((int) plan.rate(), print.channels(), cut).from(print.from()).dither(Dither.triangular(content)).sparing(inputs);
+        Print form = Print.of((int) plan.rate(), print.channels(), cut).from(print.from()).dither(Dither.triangular(content))
+                .labelled(labels(song.time(), plan.rate())).sparing(inputs);
         form = form.described(new Bext(description(song.title(), asked.described(), label.revision()), Main.VERSION, origin.reference(), label.date(),
                 label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
         return new WantedPrint(folder.resolve(song.fileName(asked) + ".wav"), force ? form.overwriting() : form, origin);

@@ -264,14 +264,16 @@ final class SongPrints implements AutoCloseable {
         SampleFormat cut = asked.depth().map(SongPrints::format).orElse(format);
         // What the text asks for, wherever it begins and whatever its file is called: a stretch has the bits of the whole.
         String content = asked.name().text();
-        Origin origin = Origin.of(engine, asked.described(), label.revision(), signature(signature, cut, content), provenance.of(takes, plan.takes(print)));
+        long clock = Math.round(label.clock() * plan.rate());
+        Origin origin = Origin.of(engine, asked.described(), label.revision(), clock, signature(signature, cut, content),
+                provenance.of(takes, plan.takes(print)));
         List<Path> inputs = new ArrayList<>(takes.paths());
         inputs.addAll(label.texts().keySet());
         // Alike in all prints, dither would add up in step where they are put together again.
         Print form = Print.of((int) plan.rate(), print.channels(), cut).from(print.from()).dither(Dither.triangular(content))
                 .labelled(labels(song.time(), plan.rate())).sparing(inputs);
         form = form.described(new Bext(description(song.title(), asked.described(), label.revision()), Main.VERSION, origin.reference(), label.date(),
-                label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
+                label.time(), clock + print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
         return new WantedPrint(folder.resolve(song.fileName(asked) + ".wav"), force ? form.overwriting() : form, origin);
     }
 

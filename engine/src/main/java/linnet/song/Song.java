@@ -266,6 +266,7 @@ public record Song(
      * @param revision 0 where none is given
      * @param date {@code yyyy-mm-dd}, or empty
      * @param time {@code hh:mm:ss}, or empty
+     * @param clock second of the day at which the song begins for whoever spots its prints
      * @param names of the files: text in which {@code {song}}, {@code {print}}, {@code {revision}} and {@code {date}} stand for what they say
      * @param texts all files that were read for it, the song first, with the digests of their bytes as they were read
      * @param sources what they said, as often as they were read
@@ -274,8 +275,8 @@ public record Song(
      * @param tonality what it is sung in
      * @param credits what it tells whoever receives them
      */
-    public record Label(int revision, String date, String time, String names, Map<Path, String> texts, List<SourceText> sources, Map<Path, SourceText> said,
-            Map<Span, String> replaced, Tonality tonality, Checks checks, Credits credits) {
+    public record Label(int revision, String date, String time, double clock, String names, Map<Path, String> texts, List<SourceText> sources,
+            Map<Path, SourceText> said, Map<Span, String> replaced, Tonality tonality, Checks checks, Credits credits) {
         public Label {
             texts = Collections.unmodifiableMap(new LinkedHashMap<>(texts));
             sources = List.copyOf(sources);

@@ -105,7 +105,7 @@ class BextTest {
 
     @Test
     void aPrintTellsItsSoundAndLoudnessInTheHeadThatWasKeptForThem() throws Exception {
-        Origin origin = Origin.of("linnet 0.1.0 abc", "lead, 100 % dry", 3, "f".repeat(64),
+        Origin origin = Origin.of("linnet 0.1.0 abc", "lead, 100 % dry", 3, 172_800_000L, "f".repeat(64),
                 List.of(new Origin.Source(Origin.Kind.TEXT, "1".repeat(64), "../Lied, groß 100%41.yaml"),
                         new Origin.Source(Origin.Kind.TAKE, "2".repeat(64), "../a b.wav")));
         for (SampleFormat format : new SampleFormat[] {SampleFormat.INT_16, SampleFormat.INT_24, SampleFormat.FLOAT_32}) {

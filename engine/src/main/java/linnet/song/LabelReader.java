@@ -25,7 +25,8 @@ import linnet.text.Word;
 import linnet.yaml.Tree;
 
 /**
- * Reads {@code revision}, {@code date}, {@code time reference} and {@code names}. A print never takes its date from a clock: rendered again it has the same bits.
+ * Reads {@code revision}, {@code date}, {@code time reference} and {@code names}. A print never takes its date from a clock: rendered again it has the same
+ * bits.
  */
 final class LabelReader {
     private static final Settings SETTINGS = new Settings();

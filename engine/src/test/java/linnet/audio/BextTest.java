@@ -76,8 +76,8 @@ class BextTest {
     /** Letters that are no plain one with a mark; as Latin is written in ASCII (from memory of the CLDR's Latin-ASCII). */
     @Test
     void lettersThatAsciiLacksAreWrittenWithItsOwn() {
-        assertEquals("Grosse STRASSE, coeur, AEro, Lodz, Duro, Thorr, id - 'so' \"so\" ...", new Bext("Größe STRAẞE, cœur, Ærø, Łódź, Đuro, Þórr, ıd – ‘so’ “so” …",
-                "", "", "", "", 0, Bext.Loudness.UNTOLD, "").asRead().description());
+        assertEquals("Grosse STRASSE, coeur, AEro, Lodz, Duro, Thorr, id - 'so' \"so\" ...",
+                new Bext("Größe STRAẞE, cœur, Ærø, Łódź, Đuro, Þórr, ıd – ‘so’ “so” …", "", "", "", "", 0, Bext.Loudness.UNTOLD, "").asRead().description());
         assertEquals("fi ? ?", new Bext("ﬁ 歌 ☂", "", "", "", "", 0, Bext.Loudness.UNTOLD, "").asRead().description());
     }
 

@@ -181,7 +181,8 @@ class SongStretchTest extends SongFolder {
     void aPrintWithANameOfItsOwnTellsWhatItIs() throws IOException {
         Takes.tone(folder.resolve("take.wav"), 220, 0.3, 3);
         Files.writeString(song, "song: Weiß\nrevision: 7\ntempo: 240 bpm\nsections: { a: 1, b: 2, end: 3 }\nparts:\n  lead: { take: take.wav }\n"
-                + "prints: [ mix, { print: lead dry, name: odd, from: b, to: end }, { print: mix, name: loud, depth: 16-bit }, { print: lead, name: lead } ]\n");
+                + "prints: [ mix, { print: lead dry, name: odd, from: b, to: end }, { print: mix, name: loud, depth: 16-bit },"
+                + " { print: lead, name: lead } ]\n");
         assertEquals(Exit.DONE, run("render", song, "--out", prints), err::toString);
         for (String[] told : new String[][] {{"mix", "mix"}, {"odd", "odd (lead dry b to end)"}, {"loud", "loud (mix)"}, {"lead", "lead"}}) {
             Path print = prints.resolve(told[0] + ".wav");

@@ -3,14 +3,12 @@ package linnet.audio;
 import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
 import java.nio.charset.StandardCharsets;
-import java.text.Normalizer;
 import java.util.Arrays;
 import java.util.Optional;
 import java.util.function.LongUnaryOperator;
 
 /**
- * The broadcast extension of a WAV file, version 2: EBU Tech 3285 (2011). Text is ASCII there: accents are dropped, and other letters become
- * {@code ?}; what is longer than its field is cut.
+ * The broadcast extension of a WAV file, version 2: EBU Tech 3285 (2011). Text is {@link Ascii} there; what is longer than its field is cut.
  *
  * @param description of the sound; up to 256 characters
  * @param originator who made the file; up to 32
@@ -82,12 +80,14 @@ public record Bext(String description, String originator, String reference, Stri
     }
 
     /**
-     * The body of a chunk as it belongs on what was made of its sound: without the loudness it had, all else as it was, also where it is of another version.
+     * The body of a chunk as it belongs on what was made of its sound: with its own loudness for that which it had, all else as it was, also where it
+     * is of an earlier version, which has no loudness.
      *
      * @param start the time reference it gets for the one it had
+     * @param measured of what was made
      * @param coded a line that is added to the history
      */
-    static byte[] carried(byte[] body, LongUnaryOperator start, String coded) {
+    static byte[] carried(byte[] body, LongUnaryOperator start, Loudness measured, String coded) {
         if (body.length < HEAD_BYTES) return body;
         int end = body.length;
         while (end > HEAD_BYTES && body[end - 1] == 0) end--;
@@ -96,7 +96,7 @@ public record Bext(String description, String originator, String reference, Stri
         ByteBuffer b = ByteBuffer.wrap(Arrays.copyOf(body, end + history.length)).order(ByteOrder.LITTLE_ENDIAN);
         b.put(end, history);
         b.putLong(TIME_REFERENCE_AT, start.applyAsLong(b.getLong(TIME_REFERENCE_AT)));
-        if (b.getShort(VERSION_AT) >= WITH_LOUDNESS) for (int i = 0; i < LOUDNESS_FIELDS; i++) b.putShort(LOUDNESS_AT + Short.BYTES * i, UNUSED);
+        if (b.getShort(VERSION_AT) >= WITH_LOUDNESS) put(b.position(LOUDNESS_AT), measured);
         return b.array();
     }
 
@@ -110,7 +110,7 @@ public record Bext(String description, String originator, String reference, Stri
 
     /** As a chunk of its own. */
     Chunk chunk() {
-        byte[] coded = ascii(history);
+        byte[] coded = Ascii.bytes(history);
         ByteBuffer b = ByteBuffer.allocate(HEAD_BYTES + coded.length).order(ByteOrder.LITTLE_ENDIAN);
         put(b, description, DESCRIPTION);
         put(b, originator, NAME);
@@ -118,12 +118,14 @@ public record Bext(String description, String originator, String reference, Stri
         put(b, date, DATE);
         put(b, time, TIME);
         b.putLong(timeReference).putShort((short) WITH_LOUDNESS).position(b.position() + UMID);
-        for (double v : new double[] {loudness.integrated, loudness.range, loudness.truePeak, loudness.momentary, loudness.shortTerm}) {
-            b.putShort(hundredths(v));
-        }
+        put(b, loudness);
         b.position(b.position() + RESERVED);
         b.put(coded);
         return new Chunk("bext", b.array());
+    }
+
+    private static void put(ByteBuffer b, Loudness l) {
+        for (double v : new double[] {l.integrated, l.range, l.truePeak, l.momentary, l.shortTerm}) b.putShort(hundredths(v));
     }
 
     private static short hundredths(double v) {
@@ -132,12 +134,8 @@ public record Bext(String description, String originator, String reference, Stri
     }
 
     private static void put(ByteBuffer b, String text, int length) {
-        byte[] bytes = ascii(text);
+        byte[] bytes = Ascii.bytes(text);
         int end = b.position() + length;
         b.put(bytes, 0, Math.min(length, bytes.length)).position(end);
-    }
-
-    private static byte[] ascii(String text) {
-        return Normalizer.normalize(text, Normalizer.Form.NFD).replaceAll("\\p{M}", "").getBytes(StandardCharsets.US_ASCII);
     }
 }

@@ -23,16 +23,18 @@ final class Carried {
         if (print.bext() != null) return List.of(print.bext().chunk());
         String history = print.origin() == null ? print.coding() : print.origin().history(print);
         List<Chunk> takes = chunks(print, "bext")
-                .map(c -> new Chunk("bext", Bext.carried(c.body(), start -> Math.round(start * ratio(print)) + print.from(), history))).toList();
+                .map(c -> new Chunk("bext", Bext.carried(c.body(), start -> Math.round(start * ratio(print)) + print.from(), print.loudness(), history)))
+                .toList();
         return takes.isEmpty() && print.origin() != null ? List.of(own(print, history)) : takes;
     }
 
     private static Chunk own(Print print, String history) {
         Origin made = print.origin();
-        return new Bext(made.print(), made.version(), made.reference(), "", "", print.from(), Bext.Loudness.UNTOLD, history).chunk();
+        return new Bext(made.print(), made.version(), made.reference(), "", "", print.from(), print.loudness(), history).chunk();
     }
 
     static List<Chunk> after(Print print, long frames) {
+        if (!print.labels().isEmpty()) return Label.chunks(print.labels(), print.from(), print.from() + frames);
         Set<Integer> gone = new HashSet<>(), left = new HashSet<>();
         List<Chunk> cues = chunks(print, "cue ").map(c -> new Chunk("cue ", cues(c.body(), print, frames, gone, left))).filter(c -> c.body().length > 4)
                 .toList();

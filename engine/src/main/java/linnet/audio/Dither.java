@@ -1,5 +1,9 @@
 package linnet.audio;
 
+import java.nio.ByteBuffer;
+import java.nio.charset.StandardCharsets;
+import linnet.digest.Sha256;
+
 /**
  * The one cut of word length, at the integer write. Triangular dither of two units' width makes the error free of the
  * signal in mean and in variance (Lipshitz, Wannamaker, Vanderkooy, JAES 40(5), 1992): silence becomes an even noise of
@@ -25,6 +29,11 @@ public final class Dither {
     /** Triangular (TPDF) dither, white, independent in each channel. */
     public static Dither triangular(long seed) {
         return new Dither(true, seed);
+    }
+
+    /** The same, for a print of that: whatever is called otherwise has another, in step with no other (SHA-256, its first eight bytes). */
+    public static Dither triangular(String of) {
+        return triangular(ByteBuffer.wrap(Sha256.open().digest(of.getBytes(StandardCharsets.UTF_8))).getLong());
     }
 
     /** Plain rounding: only for a sound that lies on the integers already, which then passes bit for bit. */

@@ -1,5 +1,6 @@
 package linnet.audio;
 
+import java.io.ByteArrayOutputStream;
 import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
 import java.nio.CharBuffer;
@@ -20,32 +21,56 @@ import java.util.Map;
  */
 public record Label(String text, long frame) {
     private static final int CUE_BYTES = 24, FRAME_AT = 20, LONGEST = 120;
+    private static final String ADTL = "adtl", LABEL = "labl";
 
     /** In order of time, those past the end of the sound left out. */
     public static List<Label> of(WavHeader header) {
+        return of(header.chunks(), header.frames());
+    }
+
+    static List<Label> of(List<Chunk> chunks, long frames) {
         Map<Integer, String> texts = new HashMap<>();
-        for (Chunk c : header.chunks()) if (c.id().equals("LIST")) texts(c.body(), texts);
+        for (Chunk c : chunks) if (c.id().equals("LIST")) texts(c.body(), texts);
         List<Label> all = new ArrayList<>();
-        for (Chunk c : header.chunks()) {
+        for (Chunk c : chunks) {
             if (!c.id().equals("cue ") || c.body().length < 4) continue;
             ByteBuffer b = ByteBuffer.wrap(c.body()).order(ByteOrder.LITTLE_ENDIAN);
             long count = Math.min(b.getInt(0) & 0xFFFF_FFFFL, (c.body().length - 4) / CUE_BYTES);
             for (int i = 0; i < count; i++) {
                 long frame = b.getInt(4 + i * CUE_BYTES + FRAME_AT) & 0xFFFF_FFFFL;
-                if (frame < header.frames()) all.add(new Label(texts.getOrDefault(b.getInt(4 + i * CUE_BYTES), ""), frame));
+                if (frame < frames) all.add(new Label(texts.getOrDefault(b.getInt(4 + i * CUE_BYTES), ""), frame));
             }
         }
         all.sort(Comparator.comparingLong(Label::frame));
         return all;
     }
 
+    /** As chunks behind a sound that begins and ends at these frames; none where none of them lies in it. */
+    static List<Chunk> chunks(List<Label> labels, long from, long to) {
+        List<Label> inside = labels.stream().filter(l -> l.frame >= from && l.frame < to && l.frame - from <= 0xFFFF_FFFFL).toList();
+        if (inside.isEmpty()) return List.of();
+        ByteBuffer cues = WavHead.little(4 + inside.size() * CUE_BYTES).putInt(inside.size());
+        ByteArrayOutputStream texts = new ByteArrayOutputStream();
+        texts.writeBytes(ADTL.getBytes(StandardCharsets.US_ASCII));
+        for (int id = 1; id <= inside.size(); id++) {
+            Label l = inside.get(id - 1);
+            int frame = (int) (l.frame - from);
+            // Without a play list the place in the play order is the place in the sound.
+            cues.putInt(id).putInt(frame).put("data".getBytes(StandardCharsets.US_ASCII)).putInt(0).putInt(0).putInt(frame);
+            byte[] text = l.text.getBytes(StandardCharsets.UTF_8);
+            // Its zero belongs to it.
+            texts.writeBytes(WavHead.chunk(new Chunk(LABEL, WavHead.little(4 + text.length + 1).putInt(id).put(text).array())).array());
+        }
+        return List.of(new Chunk("cue ", cues.array()), new Chunk("LIST", texts.toByteArray()));
+    }
+
     private static void texts(byte[] list, Map<Integer, String> into) {
         ByteBuffer b = ByteBuffer.wrap(list).order(ByteOrder.LITTLE_ENDIAN);
-        if (list.length < 4 || !id(list, 0).equals("adtl")) return;
+        if (list.length < 4 || !id(list, 0).equals(ADTL)) return;
         for (long at = 4; at + 12 <= list.length; ) {
             long length = b.getInt((int) at + 4) & 0xFFFF_FFFFL, next = at + 8 + length + (length & 1);
             if (length < 4 || at + 8 + length > list.length) return;
-            if (id(list, (int) at).equals("labl")) into.putIfAbsent(b.getInt((int) at + 8), text(list, (int) at + 12, (int) length - 4));
+            if (id(list, (int) at).equals(LABEL)) into.putIfAbsent(b.getInt((int) at + 8), text(list, (int) at + 12, (int) length - 4));
             at = next;
         }
     }

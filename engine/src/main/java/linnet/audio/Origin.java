@@ -14,12 +14,14 @@ import java.util.Optional;
  * @param engine version of Linnet, and which build of it
  * @param print what the print is of
  * @param options of the command that rendered a chain, as it was called; empty for a print of a song, whose text holds them
+ * @param clock time reference of the song, in samples since midnight: 0 where its prints count from its beginning, and of a take's print through a chain
  * @param signature by which a print of the same sound and form is known
  * @param sound of its bytes
  * @param files what it was made from
  */
-public record Origin(String engine, String print, Optional<String> options, int revision, String signature, Sums sound, List<Source> files) {
-    private static final String MARK = "T=linnet ", USUAL = "usual";
+public record Origin(String engine, String print, Optional<String> options, int revision, long clock, String signature, Sums sound,
+        List<Source> files) {
+    private static final String MARK = "T=linnet ", USUAL = "usual", CLOCK = "time-reference";
     private static final Sums UNKNOWN_YET = new Sums("0".repeat(64), "0".repeat(8));
 
     public Origin {
@@ -52,13 +54,13 @@ public record Origin(String engine, String print, Optional<String> options, int 
     public record Source(Kind kind, String digest, String path) {}
 
     /** Of a print of a song before its sound is written: its digest is filled in at the end. */
-    public static Origin of(String engine, String print, int revision, String signature, List<Source> files) {
-        return new Origin(engine, print, Optional.empty(), revision, signature, UNKNOWN_YET, files);
+    public static Origin of(String engine, String print, int revision, long clock, String signature, List<Source> files) {
+        return new Origin(engine, print, Optional.empty(), revision, clock, signature, UNKNOWN_YET, files);
     }
 
     /** Of a take's print through a chain, likewise. */
     public static Origin ofChain(String engine, String print, String options, String signature, List<Source> files) {
-        return new Origin(engine, print, Optional.of(options), 0, signature, UNKNOWN_YET, files);
+        return new Origin(engine, print, Optional.of(options), 0, 0, signature, UNKNOWN_YET, files);
     }
 
     /** What a broadcast extension has room for of the signature. */
@@ -77,7 +79,7 @@ public record Origin(String engine, String print, Optional<String> options, int 
     }
 
     public Origin withSound(Sums sums) {
-        return new Origin(engine, print, options, revision, signature, sums, files);
+        return new Origin(engine, print, options, revision, clock, signature, sums, files);
     }
 
     /** The coding history of a print of that form. */
@@ -86,6 +88,7 @@ public record Origin(String engine, String print, Optional<String> options, int 
         line(s, "engine", engine);
         line(s, "print", print);
         options.ifPresentOrElse(o -> line(s, "options", o.isEmpty() ? USUAL : o), () -> line(s, "revision", String.valueOf(revision)));
+        if (clock != 0) line(s, CLOCK, String.valueOf(clock));
         line(s, "signature", signature);
         line(s, "sound", sound.sha256 + " " + sound.crc32c);
         for (Source f : files) line(s, f.kind.word(), f.digest + " " + f.path);
@@ -106,6 +109,7 @@ public record Origin(String engine, String print, Optional<String> options, int 
         String engine = null, print = null, options = null, signature = null;
         Sums sound = null;
         int revision = 0;
+        long clock = 0;
         List<Source> files = new ArrayList<>();
         for (String line : bext.history().split("\r?\n")) {
             String[] words = line.startsWith(MARK) ? line.substring(MARK.length()).split(" ", 2) : new String[0];
@@ -118,11 +122,13 @@ public record Origin(String engine, String print, Optional<String> options, int 
                     print = options = signature = null;
                     sound = null;
                     revision = 0;
+                    clock = 0;
                     files.clear();
                 }
                 case "print" -> print = value;
                 case "options" -> options = value.equals(USUAL) ? "" : value;
                 case "revision" -> revision = value.matches("\\d{1,6}") ? Integer.parseInt(value) : 0;
+                case CLOCK -> clock = value.matches("\\d{1,11}") ? Long.parseLong(value) : 0;
                 case "signature" -> signature = value;
                 case "sound" -> sound = sums(value);
                 case "text" -> file(Kind.TEXT, value, files);
@@ -132,7 +138,7 @@ public record Origin(String engine, String print, Optional<String> options, int 
             }
         }
         boolean whole = engine != null && print != null && signature != null && sound != null;
-        return whole ? Optional.of(new Origin(engine, print, Optional.ofNullable(options), revision, signature, sound, files)) : Optional.empty();
+        return whole ? Optional.of(new Origin(engine, print, Optional.ofNullable(options), revision, clock, signature, sound, files)) : Optional.empty();
     }
 
     private static Sums sums(String value) {

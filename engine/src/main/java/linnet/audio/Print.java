@@ -15,12 +15,14 @@ import java.util.Locale;
  * @param source    the take whose chunks are carried on, or null
  * @param bext      the broadcast extension it gets; null for what the take has
  * @param origin    what made it, to be added to the history that the take has; null where that is not told, or stands in {@code bext}
+ * @param loudness  of its sound, for the broadcast extension of the take, or one of its own; what {@code bext} is given has its own
+ * @param labels    in the whole print, in order of time, in the place of those of the take; those that lie in this one are written
  * @param inputs    files that are read for this print and so must never be written
  * @param overwrite whether a file that is there already is replaced
  */
 public record Print(
-        int rate, int channels, SampleFormat format, Dither dither, long from, WavHeader source, Bext bext, Origin origin, List<Path> inputs,
-        boolean overwrite) {
+        int rate, int channels, SampleFormat format, Dither dither, long from, WavHeader source, Bext bext, Origin origin,
+        Bext.Loudness loudness, List<Label> labels, List<Path> inputs, boolean overwrite) {
     public Print {
         if (channels < 1 || channels > 2) throw new IllegalArgumentException("a print has 1 or 2 channels, not " + channels);
         if (rate < 1) throw new IllegalArgumentException("a rate of " + rate + " Hz");
@@ -28,12 +30,13 @@ public record Print(
             case INT_16, INT_24, FLOAT_32 -> { }
             default -> throw new IllegalArgumentException("prints are 16-bit, 24-bit or 32-bit float, not " + format);
         }
+        labels = List.copyOf(labels);
         inputs = List.copyOf(inputs);
     }
 
     /** A new file with triangular dither of seed 0 that carries nothing on. */
     public static Print of(int rate, int channels, SampleFormat format) {
-        return new Print(rate, channels, format, Dither.triangular(0), 0, null, null, null, List.of(), false);
+        return new Print(rate, channels, format, Dither.triangular(0), 0, null, null, null, Bext.Loudness.UNTOLD, List.of(), List.of(), false);
     }
 
     /** How it is coded, as a line of a coding history: EBU R 98 (1999). */
@@ -43,17 +46,17 @@ public record Print(
     }
 
     public Print dither(Dither how) {
-        return new Print(rate, channels, format, how, from, source, bext, origin, inputs, overwrite);
+        return new Print(rate, channels, format, how, from, source, bext, origin, loudness, labels, inputs, overwrite);
     }
 
     /** Begins at a later frame than the whole print: dither has the bits it has there, and carried cues move with it. */
     public Print from(long frame) {
-        return new Print(rate, channels, format, dither, frame, source, bext, origin, inputs, overwrite);
+        return new Print(rate, channels, format, dither, frame, source, bext, origin, loudness, labels, inputs, overwrite);
     }
 
     /** Carries on the {@code bext}, cue and label chunks of a take whose frame 0 is frame 0 of the whole print. */
     public Print carrying(WavHeader take) {
-        return new Print(rate, channels, format, dither, from, take, bext, origin, inputs, overwrite);
+        return new Print(rate, channels, format, dither, from, take, bext, origin, loudness, labels, inputs, overwrite);
     }
 
     /**
@@ -61,19 +64,34 @@ public record Print(
      * {@link WavWriter#finish(java.util.function.Function)}.
      */
     public Print described(Bext bext) {
-        return new Print(rate, channels, format, dither, from, source, bext, origin, inputs, overwrite);
+        return new Print(rate, channels, format, dither, from, source, bext, origin, loudness, labels, inputs, overwrite);
     }
 
     /** Saying what made it, in the broadcast extension of the take, or in one of its own where that has none. */
     public Print madeBy(Origin origin) {
-        return new Print(rate, channels, format, dither, from, source, bext, origin, inputs, overwrite);
+        return new Print(rate, channels, format, dither, from, source, bext, origin, loudness, labels, inputs, overwrite);
+    }
+
+    /** As loud as this. */
+    Print measured(Bext.Loudness loudness) {
+        return new Print(rate, channels, format, dither, from, source, bext, origin, loudness, labels, inputs, overwrite);
+    }
+
+    /** With these labels, whatever the take has; their frames are those of the whole print. */
+    public Print labelled(List<Label> labels) {
+        return new Print(rate, channels, format, dither, from, source, bext, origin, loudness, labels, inputs, overwrite);
+    }
+
+    /** The labels that are read from it where it has so many frames. */
+    public List<Label> labels(long frames) {
+        return Label.of(Carried.after(this, frames), frames);
     }
 
     public Print sparing(List<Path> files) {
-        return new Print(rate, channels, format, dither, from, source, bext, origin, files, overwrite);
+        return new Print(rate, channels, format, dither, from, source, bext, origin, loudness, labels, files, overwrite);
     }
 
     public Print overwriting() {
-        return new Print(rate, channels, format, dither, from, source, bext, origin, inputs, true);
+        return new Print(rate, channels, format, dither, from, source, bext, origin, loudness, labels, inputs, true);
     }
 }

@@ -43,6 +43,7 @@ public final class WavWriter implements AutoCloseable {
     private final boolean replaces;
     /** What the disk had to say of what was written so far. */
     private volatile IOException lost;
+    private Bext.Loudness loudness = Bext.Loudness.UNTOLD;
     private long frames;
     private int held;
     private boolean finished;
@@ -193,7 +194,13 @@ public final class WavWriter implements AutoCloseable {
      * @throws SoundFileException where the disk is full or another file has taken the name meanwhile; nothing is left then
      */
     public void finish() throws SoundFileException {
-        finish(null);
+        finish((Function<Origin.Sums, Bext>) null);
+    }
+
+    /** The same for one without a broadcast extension that it was given: as loud as this is what it says of itself, where it says something. */
+    public void finish(Bext.Loudness measured) throws SoundFileException {
+        loudness = measured;
+        finish();
     }
 
     /**
@@ -248,7 +255,7 @@ public final class WavWriter implements AutoCloseable {
     }
 
     private void describe(Function<Origin.Sums, Bext> described, Origin.Sums sums) throws IOException {
-        Print told = print.origin() == null ? print : print.madeBy(print.origin().withSound(sums));
+        Print told = (print.origin() == null ? print : print.madeBy(print.origin().withSound(sums))).measured(loudness);
         if (described != null) told = told.described(described.apply(sums));
         long end = WavHead.carriedAt(print.format());
         for (Chunk chunk : Carried.before(told)) end += put(WavHead.chunk(chunk), end);

@@ -53,7 +53,7 @@ final class ChangedPrints {
             SongPlan plan = planned.plan();
             Map<String, String> samples = new LinkedHashMap<>();
             try (SongRenderer renderer = planned.renderer(plan)) {
-                for (SongPlan.SongPrint p : plan.prints()) samples.put(p.name(), renderer.signature(p) + " " + depth(song, p.name()));
+                for (SongPlan.SongPrint p : plan.prints()) samples.put(p.name(), renderer.signature(p) + " " + cut(song, p.name()));
             }
             return Optional.of(samples);
         } catch (Refusal | ProblemsException | IOException | UncheckedIOException e) {
@@ -63,8 +63,10 @@ final class ChangedPrints {
         }
     }
 
-    private static Optional<Song.Depth> depth(Song song, String print) {
-        return song.prints().stream().filter(w -> w.called().equals(print)).findFirst().flatMap(Song.Wanted::depth);
+    /** How its samples are cut; integers under the dither of what is printed. */
+    private static String cut(Song song, String print) {
+        Song.Wanted asked = song.prints().stream().filter(w -> w.called().equals(print)).findFirst().orElseThrow();
+        return asked.depth() + (asked.depth().equals(Optional.of(Song.Depth.FLOAT)) ? "" : " " + asked.name().text());
     }
 
     /** Takes and lists that are others, as far as that is known. */

@@ -55,8 +55,12 @@ final class ExplainCommand implements Callable<Integer> {
 
     private record Found(Origin.Source source, State state) {}
 
-    /** Where in the song it begins and ends, in seconds; where in its take one of a chain does, its options tell. */
-    private record Lies(double from, double to) {}
+    /**
+     * Where in the song it begins and ends, in seconds; where in its take one of a chain does, its options tell.
+     *
+     * @param clock time reference of the song, in seconds
+     */
+    private record Lies(double from, double to, double clock) {}
 
     @Override
     public Integer call() throws IOException {
@@ -67,8 +71,9 @@ final class ExplainCommand implements Callable<Integer> {
         try (WavFile wav = WavFile.open(print)) {
             bext = Bext.of(wav.header()).orElseThrow(() -> foreign("it has no broadcast extension"));
             origin = Origin.of(bext).orElseThrow(() -> foreign("its broadcast extension tells of none"));
-            long from = bext.timeReference();
-            lies = origin.options().isPresent() ? Optional.empty() : Optional.of(new Lies(from / wav.rate(), (from + wav.frames()) / wav.rate()));
+            long from = bext.timeReference() - origin.clock();
+            lies = origin.options().isPresent() ? Optional.empty() : Optional.of(new Lies(from / wav.rate(), (from + wav.frames()) / wav.rate(),
+                    origin.clock() / wav.rate()));
             sound = wav.soundDigest().equals(origin.sound().sha256()) ? State.SAME : State.CHANGED;
         }
         List<Found> files = new ArrayList<>();
@@ -124,7 +129,8 @@ final class ExplainCommand implements Callable<Integer> {
         origin.options().filter(o -> !o.isEmpty()).ifPresent(o -> out.println("  with     " + o));
         // What a chain made tells when its take was recorded.
         if (origin.options().isEmpty() && !bext.date().isEmpty()) out.println("  dated    " + (bext.date() + " " + bext.time()).strip());
-        lies.ifPresent(l -> out.println("  lies     from " + Clock.of(l.from) + " to " + Clock.of(l.to) + " of the song"));
+        lies.ifPresent(l -> out.println("  lies     from " + Clock.of(l.from) + " to " + Clock.of(l.to) + " of the song"
+                + (l.clock == 0 ? "" : ", whose time reference is " + Clock.ofDay(l.clock))));
         Bext.Loudness l = bext.loudness();
         out.printf(Locale.ROOT, "  sound    %s%s%s%n", sound == State.SAME ? "as printed" : "changed since it was printed",
                 figure(l.integrated(), ", %.1f LUFS"), figure(l.truePeak(), ", true peak %.1f dBTP"));
@@ -157,6 +163,7 @@ final class ExplainCommand implements Callable<Integer> {
         o.addProperty("date", bext.date());
         o.addProperty("time", bext.time());
         o.addProperty("time_reference", bext.timeReference());
+        o.addProperty("song_time_reference", lies.isPresent() ? origin.clock() : null);
         o.addProperty("from_s", lies.map(l -> Json.rounded(l.from, 4)).orElse(null));
         o.addProperty("to_s", lies.map(l -> Json.rounded(l.to, 4)).orElse(null));
         o.addProperty("signature", origin.signature());

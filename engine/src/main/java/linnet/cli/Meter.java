@@ -2,6 +2,7 @@ package linnet.cli;
 
 import java.util.Arrays;
 import java.util.Locale;
+import linnet.audio.Bext;
 import linnet.dsp.loudness.Loudness;
 import linnet.dsp.loudness.SamplePeak;
 import linnet.dsp.loudness.TruePeak;
@@ -20,17 +21,15 @@ final class Meter {
     private final int channels;
     private long heard;
 
-    /** @param shown whether more than the sample peak is wanted */
-    Meter(double rate, int channels, boolean shown) {
+    Meter(double rate, int channels) {
         this.channels = channels;
-        this.loudness = shown ? new Loudness(rate, channels) : null;
-        this.truePeak = shown ? new TruePeak(channels) : null;
+        this.loudness = new Loudness(rate, channels);
+        this.truePeak = new TruePeak(channels);
         this.last = new double[(int) Math.max(1, END_SECONDS * rate)];
     }
 
     void hear(double[][] x, int n) {
         peak.add(x, n);
-        if (loudness == null) return;
         loudness.add(x, n);
         truePeak.add(x, n);
         for (int i = 0; i < n; i++, heard++) {
@@ -53,6 +52,11 @@ final class Meter {
     /** How far a sample passes full scale, in words: a hair too is more than nothing. */
     static String over(double dbfs) {
         return String.format(Locale.ROOT, "%+.2f dBFS", Math.ceil(100 * dbfs) / 100);
+    }
+
+    /** What a broadcast extension tells. */
+    Bext.Loudness told() {
+        return new Bext.Loudness(loudness.integrated(), loudness.range(), truePeak.dbtp(), loudness.momentaryMax(), loudness.shortTermMax());
     }
 
     double lufs() {

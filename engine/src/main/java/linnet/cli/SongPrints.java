@@ -19,6 +19,7 @@ import java.util.function.Function;
 import java.util.stream.Collectors;
 import linnet.audio.Bext;
 import linnet.audio.Dither;
+import linnet.audio.Label;
 import linnet.audio.Origin;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
@@ -33,8 +34,10 @@ import linnet.files.Unfinished;
 import linnet.plan.SongPlan;
 import linnet.render.Renderer;
 import linnet.render.SideBySide;
+import linnet.render.Signature;
 import linnet.render.SongRenderer;
 import linnet.song.Song;
+import linnet.song.Timeline;
 
 /**
  * The prints of a song in their folder: those that are wanted, and of them those that are written and those that were there. They get their names together, or
@@ -237,6 +240,19 @@ final class SongPrints implements AutoCloseable {
         };
     }
 
+    /** The sections, as they can be read again by another song. */
+    private static List<Label> labels(Timeline time, double rate) {
+        List<Label> labels = new ArrayList<>();
+        for (Timeline.Section s : time.sections()) labels.add(new Label(s.name(), Math.round(time.start(s.from()) * rate)));
+        if (!labels.isEmpty()) labels.add(new Label(Timeline.END, Math.round(time.end() * rate)));
+        return labels;
+    }
+
+    /** Integers are known by their dither too: of the same samples, cut otherwise, they are others. */
+    private static String signature(String samples, SampleFormat cut, String content) {
+        return cut.isFloat() ? samples : Signature.digest(samples + " cut to " + cut.bits() + " bits under the dither of " + content);
+    }
+
     /** What a print is called. */
     static String description(String song, String print, int revision) {
         return song + ": " + print + (revision == 0 ? "" : ", revision " + revision);
@@ -245,14 +261,19 @@ final class SongPrints implements AutoCloseable {
     private WantedPrint wanted(Song song, SongPlan plan, SongPlan.SongPrint print, String signature, String engine, Provenance provenance, SongTakes takes) {
         Song.Label label = song.label();
         Song.Wanted asked = song.prints().stream().filter(w -> w.called().equals(print.name())).findFirst().orElseThrow();
-        Origin origin = Origin.of(engine, asked.printed(), label.revision(), signature, provenance.of(takes, plan.takes(print)));
+        SampleFormat cut = asked.depth().map(SongPrints::format).orElse(format);
+        // What the text asks for, wherever it begins and whatever its file is called: a stretch has the bits of the whole.
+        String content = asked.name().text();
+        long clock = Math.round(label.clock() * plan.rate());
+        Origin origin = Origin.of(engine, asked.described(), label.revision(), clock, signature(signature, cut, content),
+                provenance.of(takes, plan.takes(print)));
         List<Path> inputs = new ArrayList<>(takes.paths());
         inputs.addAll(label.texts().keySet());
         // Alike in all prints, dither would add up in step where they are put together again.
-        Print form = Print.of((int) plan.rate(), print.channels(), asked.depth().map(SongPrints::format).orElse(format)).from(print.from())
-                .dither(Dither.triangular(print.name().hashCode())).sparing(inputs);
-        form = form.described(new Bext(description(song.title(), asked.printed(), label.revision()), Main.VERSION, origin.reference(), label.date(),
-                label.time(), print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
+        Print form = Print.of((int) plan.rate(), print.channels(), cut).from(print.from()).dither(Dither.triangular(content))
+                .labelled(labels(song.time(), plan.rate())).sparing(inputs);
+        form = form.described(new Bext(description(song.title(), asked.described(), label.revision()), Main.VERSION, origin.reference(), label.date(),
+                label.time(), clock + print.from(), Bext.Loudness.UNTOLD, origin.history(form)));
         return new WantedPrint(folder.resolve(song.fileName(asked) + ".wav"), force ? form.overwriting() : form, origin);
     }
 

@@ -101,7 +101,7 @@ record SongReporting(Path folder, boolean force) {
         try (SongRenderer.OnceMore once = mix ? renderer.onceMore(plan.buses().get(0)) : renderer.onceMore(work(plan, strip))) {
             long began = System.nanoTime();
             Reporting reporting = new Reporting(strip.chain, once.chain(), once.input(), 0, -1);
-            Meter meter = new Meter(plan.rate(), once.chain().output().channels(), true);
+            Meter meter = new Meter(plan.rate(), once.chain().output().channels());
             try (Renderer run = once.renderer(reporting, reporting.block())) {
                 Rendered rendered = run.render(meter::hear);
                 // The page of the mix says what its print says.

@@ -308,6 +308,7 @@ final class SongSheet {
         List<String> facts = new ArrayList<>();
         if (label.revision() > 0) facts.add("revision " + label.revision());
         if (!label.date().isEmpty()) facts.add((label.date() + " " + label.time()).strip());
+        if (label.clock() > 0) facts.add("time reference " + Clock.ofDay(label.clock()));
         Timeline time = song.time();
         facts.add(byBar("tempo", time.tempos(), Unit.BPM::format));
         facts.add(byBar("metre", time.metres(), Metre::words));

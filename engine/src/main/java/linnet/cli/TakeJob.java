@@ -197,7 +197,7 @@ final class TakeJob {
         Print print = Print.of((int) sound.rate(), plan.output().channels(), format).carrying(take.file().header()).from(first)
                 .madeBy(origin).sparing(List.of(this.take, job.file));
         boolean shown = json || System.console() != null;
-        Meter meter = new Meter(sound.rate(), plan.output().channels(), shown || reporting != null);
+        Meter meter = new Meter(sound.rate(), plan.output().channels());
         // A chain that hears nothing waits for nothing, nor does it mind what lies beyond the stretch that is wanted.
         Ear ear = plan.stages() > 1 ? take.ear(sound, known) : known.ear(sound);
         try (Renderer renderer = new Renderer(plan, ear, options, Progress.onTerminal("rendering", json), reporting == null ? Witness.NONE : reporting);
@@ -208,7 +208,7 @@ final class TakeJob {
             });
             refuse(sound, meter);
             take.file().checkUnchanged();
-            writer.finish();
+            writer.finish(meter.told());
             double seconds = (System.nanoTime() - began) * 1e-9;
             // Where the end is told, it is meant.
             double ending = to == null ? meter.endDbfs() : Double.NEGATIVE_INFINITY;

@@ -4,9 +4,11 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.Path;
+import java.util.List;
 import java.util.Optional;
 import linnet.audio.Bext;
 import linnet.audio.BextInPlace;
+import linnet.audio.Label;
 import linnet.audio.Origin;
 import linnet.audio.Print;
 import linnet.audio.SoundFileException;
@@ -19,10 +21,10 @@ import linnet.audio.WavFile;
  */
 public record WantedPrint(Path path, Print form, Origin origin) {
     /** A print that is there already, with the samples that are wanted, unharmed. */
-    public record There(WantedPrint wanted, Bext bext, Origin.Sums sound, long frames) {
+    public record There(WantedPrint wanted, Bext bext, List<Label> labels, Origin.Sums sound, long frames) {
         /** Whether it can be made to say what it would say if it were printed now; else it must be printed again for that. */
         public boolean canBeDescribed() throws SoundFileException {
-            return isDescribed() || BextInPlace.canDescribe(wanted.path, wanted.form, now());
+            return isDescribed() || isLabelled() && BextInPlace.canDescribe(wanted.path, wanted.form, now());
         }
 
         /** Lets it say that; its sound is not touched. */
@@ -32,7 +34,12 @@ public record WantedPrint(Path path, Print form, Origin origin) {
 
         /** Whether it says what it would say if it were printed now. */
         public boolean isDescribed() {
-            return now().asRead().equals(bext);
+            return isLabelled() && now().asRead().equals(bext);
+        }
+
+        /** Whether it has the labels that it should have; others stand behind its sound, and may take more room or less. */
+        private boolean isLabelled() {
+            return wanted.form.labels(frames).equals(labels);
         }
 
         private Bext now() {
@@ -75,7 +82,7 @@ public record WantedPrint(Path path, Print form, Origin origin) {
             Optional<Origin> made = bext.flatMap(Origin::of);
             boolean same = made.isPresent() && made.get().signature().equals(origin.signature()) && wav.header().format() == form.format()
                     && wav.channels() == form.channels() && wav.rate() == form.rate();
-            return same ? Optional.of(new There(this, bext.get(), made.get().sound(), wav.frames())) : Optional.empty();
+            return same ? Optional.of(new There(this, bext.get(), Label.of(wav.header()), made.get().sound(), wav.frames())) : Optional.empty();
         } catch (SoundFileException e) {
             return Optional.empty();
         }

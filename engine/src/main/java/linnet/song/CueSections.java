@@ -11,7 +11,7 @@ import linnet.yaml.Tree;
 
 /** Sections from the cue labels of a sound file that begins with the song: each at the bar line that is nearest. */
 final class CueSections {
-    private static final String END = "end";
+    private static final String END = Timeline.END;
     /** In seconds: what the ear does not tell from the beat, and a person who sets a cue by eye misses it by. */
     private static final double NEAR = 0.005;
     /** In beats: from here on the tempo of the song is not that of the file. */

@@ -24,7 +24,10 @@ import linnet.text.Nearest;
 import linnet.text.Word;
 import linnet.yaml.Tree;
 
-/** Reads {@code revision}, {@code date} and {@code names}. A print never takes its date from a clock: rendered again it has the same bits. */
+/**
+ * Reads {@code revision}, {@code date}, {@code time reference} and {@code names}. A print never takes its date from a clock: rendered again it has the same
+ * bits.
+ */
 final class LabelReader {
     private static final Settings SETTINGS = new Settings();
     private static final Fixed REVISION = SETTINGS.fixed("revision", Unit.PLAIN).range(0, 9999).usual("0")
@@ -36,6 +39,7 @@ final class LabelReader {
             .doc("The pitch of the A above middle C; steps that go by a key have it where they are given no reference.");
     private static final Fixed CEILING = SETTINGS.fixed("ceiling", Unit.DBTP).range(-24, 6).otherwise("0 dBTP").doc("Highest true peak of the mix.");
     private static final Pattern DATE = Pattern.compile("(\\d{4}-\\d{2}-\\d{2})(?: (\\d{2}:\\d{2})(:\\d{2})?)?");
+    private static final Pattern CLOCK = Pattern.compile("([01]?\\d|2[0-3]):([0-5]\\d):([0-5]\\d(?:[.]\\d{1,6})?)");
     private static final Pattern FIELD = Pattern.compile("\\{([^{}]*)\\}");
     private static final List<String> FIELDS = List.of("song", "print", "revision", "date");
     private static final DateTimeFormatter REAL = DateTimeFormatter.ofPattern("uuuu-MM-dd HH:mm:ss").withResolverStyle(ResolverStyle.STRICT);
@@ -62,6 +66,8 @@ final class LabelReader {
         return top.number(REVISION)
                 .key("date", "A date that you write, with a time of day if you like; nothing in a print comes from a clock.",
                         Form.words("\\d{4}-\\d{2}-\\d{2}( \\d{2}:\\d{2}(:\\d{2})?)?", "2026-11-26", "2026-11-26 14:30"))
+                .key("time reference", "What the time reference of a print that begins with the song is, for takes of a recorder's clock beside it; "
+                        + "0:00:00 where it is not given.", Form.words(CLOCK.pattern(), "1:00:00", "10:30:00"))
                 .key("names", "What the files of prints are called.",
                         Form.words("(?!.*\\{(?!(" + String.join("|", FIELDS) + ")\\})[^{}]*\\})" + Names.PLAIN, "{print}", "{song} {print} r{revision}"))
                 .key("checks", "The highest true peak that the mix may have, and what is meant to be as it is.", new Form.Table(CHECKS));
@@ -81,9 +87,17 @@ final class LabelReader {
         if (date.isPresent() && !isReal(day, time)) {
             text.problems().report(date.get().at(), "a date is written 2026-11-26, or 2026-11-26 14:30 with a time of day");
         }
-        return new Song.Label((int) revision, day, time, top.word("names").map(Word::text).orElse("{print}"), text.problems().digests(),
+        return new Song.Label((int) revision, day, time, clock(top), top.word("names").map(Word::text).orElse("{print}"), text.problems().digests(),
                 text.problems().sources(), text.problems().said(), text.problems().replaced(), tonality(top), checks(top),
                 new CreditsReader(text).read(top));
+    }
+
+    private double clock(Fields top) {
+        Optional<Word> given = top.word("time reference");
+        Matcher m = CLOCK.matcher(given.map(Word::text).orElse("0:00:00"));
+        if (m.matches()) return 3600 * Integer.parseInt(m.group(1)) + 60 * Integer.parseInt(m.group(2)) + Double.parseDouble(m.group(3));
+        text.problems().report(given.orElseThrow().at(), "a time reference is hours, minutes and seconds, such as 1:00:00, before 24:00:00");
+        return 0;
     }
 
     /** {@code { ceiling: -1 dBTP, accept: [ mono ] }}. */

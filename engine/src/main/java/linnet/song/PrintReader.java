@@ -221,7 +221,7 @@ final class PrintReader {
                     : "take one of them out, or give one a name, such as { print: " + print.text() + ", name: second " + print.text() + rest + " }"));
             return;
         }
-        to.add(new Song.Wanted(print, content, called.text(), range, depth));
+        to.add(new Song.Wanted(print, content, own.text(), range, depth).named(called.text()));
     }
 
     private Optional<Place.Range> range(Fields f) {

@@ -266,6 +266,7 @@ public record Song(
      * @param revision 0 where none is given
      * @param date {@code yyyy-mm-dd}, or empty
      * @param time {@code hh:mm:ss}, or empty
+     * @param clock second of the day at which the song begins for whoever spots its prints
      * @param names of the files: text in which {@code {song}}, {@code {print}}, {@code {revision}} and {@code {date}} stand for what they say
      * @param texts all files that were read for it, the song first, with the digests of their bytes as they were read
      * @param sources what they said, as often as they were read
@@ -274,8 +275,8 @@ public record Song(
      * @param tonality what it is sung in
      * @param credits what it tells whoever receives them
      */
-    public record Label(int revision, String date, String time, String names, Map<Path, String> texts, List<SourceText> sources, Map<Path, SourceText> said,
-            Map<Span, String> replaced, Tonality tonality, Checks checks, Credits credits) {
+    public record Label(int revision, String date, String time, double clock, String names, Map<Path, String> texts, List<SourceText> sources,
+            Map<Path, SourceText> said, Map<Span, String> replaced, Tonality tonality, Checks checks, Credits credits) {
         public Label {
             texts = Collections.unmodifiableMap(new LinkedHashMap<>(texts));
             sources = List.copyOf(sources);
@@ -320,17 +321,24 @@ public record Song(
      * @param name what the text asks for
      * @param called what {@code {print}} in the name of its file stands for, but for a stretch
      * @param one of what it is one, where the text asks for several prints by one name, such as {@code parts of backs dry}; else what it is called
+     * @param own what it is called where the text gives it no name, with its stretch there
      * @param range the stretch that is printed; empty for all of it
      * @param stretch its words, with what joins them to the name, where it was asked for beside the text: a stretch of the text has a name of its own there
      */
-    public record Wanted(Word name, Content content, String called, String one, Optional<Place.Range> range, String stretch, Optional<Depth> depth) {
+    public record Wanted(Word name, Content content, String called, String one, String own, Optional<Place.Range> range, String stretch,
+            Optional<Depth> depth) {
         public Wanted(Word name, Content content, String called, Optional<Place.Range> range, Optional<Depth> depth) {
-            this(name, content, called, called, range, "", depth);
+            this(name, content, called, called, called, range, "", depth);
         }
 
         /** The same as one of several. */
         Wanted oneOf(String all) {
-            return new Wanted(name, content, called, all, range, stretch, depth);
+            return new Wanted(name, content, called, all, own, range, stretch, depth);
+        }
+
+        /** The same under a name that the text gives it, which need not say what it is. */
+        Wanted named(String name) {
+            return new Wanted(this.name, content, name, name, own, range, stretch, depth);
         }
 
         /** Whether it is what is meant by that name, or one of what is. */
@@ -340,13 +348,18 @@ public record Song(
 
         /** The same of a stretch; of what is one already that of it which lies in the other, if any does. */
         public Optional<Wanted> within(Place.Range other, String words) {
-            if (range.isEmpty()) return Optional.of(new Wanted(name, content, called, one, Optional.of(other), " " + words, depth));
-            return range.get().common(other).map(both -> new Wanted(name, content, called, one, Optional.of(both), ", " + words, depth));
+            if (range.isEmpty()) return Optional.of(new Wanted(name, content, called, one, own, Optional.of(other), " " + words, depth));
+            return range.get().common(other).map(both -> new Wanted(name, content, called, one, own, Optional.of(both), ", " + words, depth));
         }
 
         /** What it is called with its stretch, so that it never takes the place of the whole. */
         public String printed() {
             return called + stretch;
+        }
+
+        /** What it says of itself: where its name need not tell what it is, that too. */
+        public String described() {
+            return printed() + (own.equals(called) ? "" : " (" + own + ")");
         }
     }
 

@@ -14,6 +14,9 @@ import java.util.stream.Collectors;
  * the song does: second 0. A tempo counts quarter notes, whatever the metre, and both hold from the bar they are given at until another is.
  */
 public final class Timeline {
+    /** What the end of the last section is called; no section can be. */
+    public static final String END = "end";
+
     /**
      * A part of the form.
      *

@@ -24,7 +24,7 @@ final class TimelineReader {
     private static final Pattern METRE = Pattern.compile("(\\d{1,2})/(1|2|4|8|16|32)");
     private static final Pattern BEATS = Pattern.compile("(\\d{1,2}(?:\\.\\d{1,6})?)(?: beats?)?");
     /** The key of the sections that is none: the bar after the last. */
-    private static final String END = "end";
+    private static final String END = Timeline.END;
     private static final int MOST_BARS = 10_000;
 
     private static final String BARS = "(bar )?\\d{1,5}";

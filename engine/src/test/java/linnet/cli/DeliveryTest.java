@@ -92,7 +92,7 @@ class DeliveryTest extends Called {
         Song song = SongReader.read(text, Builtins.catalogue());
         double[][] x = new double[2][480];
         for (int i = 0; i < 480; i++) x[0][i] = 0.3 * i / 479;
-        Origin origin = Origin.of("test", "one", 0, "0".repeat(64), List.of());
+        Origin origin = Origin.of("test", "one", 0, 0, "0".repeat(64), List.of());
         Print form = Print.of(48_000, 2, SampleFormat.INT_24);
         form = form.described(new Bext("one", "test", "", "", "", 0, Bext.Loudness.UNTOLD, origin.history(form)));
         try (PrintFile print = new PrintFile(new WantedPrint(folder.resolve("one.wav"), form, origin), false)) {

@@ -67,7 +67,7 @@ class ExplainChainTest extends Called {
         assertEquals(0, run("explain", print), () -> out.toString() + err);
         String said = out.toString();
         assertTrue(said.startsWith(print + ": größer.wav through sanft\n  made by  linnet 0.1.0, build "), said);
-        assertTrue(said.contains("  sound    as printed\n"), said);
+        assertTrue(said.contains("  sound    as printed, -29.5 LUFS, true peak -24.0 dBTP\n"), said);
         assertTrue(said.contains("  text     ../soft.yaml   as it was\n"), said);
         assertTrue(said.contains("  text     ../low.yaml    as it was\n"), said);
         assertTrue(said.contains("  take     ../größer.wav  as it was\n"), said);
@@ -159,6 +159,33 @@ class ExplainChainTest extends Called {
             for (int i = 0; i < x.length; i++) x[i] = 0.1 * Math.sin(0.03 * i);
             writer.write(new double[][] {x}, x.length);
             writer.finish();
+        }
+    }
+
+    /** As loud as the meters say, whoever looks on: the peak of a sine of 0.1, 4 dB down. */
+    @Test
+    void itSaysHowLoudItIs() throws IOException {
+        recorded();
+        render("--tail", "none");
+        Bext.Loudness quiet = loudness();
+        render("--tail", "none", "--json");
+        assertEquals(quiet, loudness());
+        double lufs = JsonParser.parseString(out.toString()).getAsJsonObject().get("integrated_lufs").getAsDouble();
+        assertEquals(lufs, quiet.integrated(), 0.06);
+        assertEquals(-20 - 4, quiet.truePeak(), 0.05);
+        assertEquals(quiet.integrated(), quiet.momentary(), 0.1);
+        JsonObject sound = explained(0).getAsJsonObject("sound");
+        assertEquals(quiet.integrated(), sound.get("integrated_lufs").getAsDouble());
+        assertEquals(quiet.truePeak(), sound.get("true_peak_dbtp").getAsDouble());
+        // Of a take without one the print has an extension of its own.
+        Takes.tone(take, 220, 0.1, 0.5);
+        render("--tail", "none");
+        assertEquals(-24, loudness().truePeak(), 0.05);
+    }
+
+    private Bext.Loudness loudness() throws IOException {
+        try (WavFile wav = WavFile.open(print)) {
+            return Bext.of(wav.header()).orElseThrow().loudness();
         }
     }
 

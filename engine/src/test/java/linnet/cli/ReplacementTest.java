@@ -36,7 +36,7 @@ class ReplacementTest {
     private SongPrints sealed() throws IOException {
         SongPrints prints = new SongPrints(folder, SampleFormat.INT_24, true);
         for (String name : NAMES) {
-            Origin origin = Origin.of("test", name, 0, "0".repeat(64), List.of());
+            Origin origin = Origin.of("test", name, 0, 0, "0".repeat(64), List.of());
             Print form = Print.of(48_000, 1, SampleFormat.INT_24).overwriting();
             form = form.described(new Bext(name, "test", "", "", "", 0, Bext.Loudness.UNTOLD, origin.history(form)));
             PrintFile print = new PrintFile(new WantedPrint(file(name), form, origin), false);

@@ -2,6 +2,8 @@ package linnet.cli;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertNotEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.google.gson.JsonParser;
@@ -11,8 +13,11 @@ import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.List;
 import java.util.stream.Stream;
+import linnet.audio.Bext;
 import linnet.audio.WavFile;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** Some of the prints of a song, and stretches of them. */
 class SongStretchTest extends SongFolder {
@@ -45,6 +50,67 @@ class SongStretchTest extends SongFolder {
                 assertArrayEquals(x[1], y[1]);
                 assertTrue(Arrays.stream(x[0]).anyMatch(v -> Math.abs(v) > 0.01));
             }
+        }
+    }
+
+    /** Whichever way it is asked for, and whatever it is called: a print of one content has one dither. */
+    @ParameterizedTest
+    @ValueSource(strings = {"24", "16"})
+    void aStretchOfTheListHasTheBitsOfTheWhole(String depth) throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 2);
+        String text = "song: x\ntempo: 240 bpm\nsections: { a: 1, b: 2, end: 3 }\nparts:\n  lead: { take: take.wav, level: -6 dB }\n";
+        Files.writeString(song, text + "prints: [ mix, { print: mix, from: b, to: b }, { print: mix, name: second, from: b, to: b } ]\n");
+        assertEquals(Exit.DONE, run("render", song, "--out", prints, "--depth", depth), err::toString);
+        Files.writeString(song, text + "prints: [ mix ]\n");
+        Path asked = folder.resolve("asked");
+        assertEquals(Exit.DONE, run("render", song, "--out", asked, "--depth", depth, "--from", "b", "--to", "b"), err::toString);
+        byte[] whole = bytes(prints.resolve("mix.wav"));
+        int frame = 2 * Integer.parseInt(depth) / 8;
+        byte[] span = Arrays.copyOfRange(whole, 48_000 * frame, 96_000 * frame);
+        for (Path stretch : List.of(prints.resolve("mix b to b.wav"), prints.resolve("second.wav"), asked.resolve("mix b to b.wav"))) {
+            assertArrayEquals(span, bytes(stretch), stretch.toString());
+        }
+    }
+
+    /** What a print of integers is known by says its dither: one that was dithered otherwise is none of the same samples. */
+    @Test
+    void onlyTheSameBitsHaveOneSignature() throws IOException {
+        Files.writeString(song, "song: x\ntempo: 240 bpm\nsections: { a: 1, end: 2 }\nparts:\n  Aa: { take: take.wav }\n  BB: { take: take.wav }\n"
+                + "prints: [ Aa, BB, { print: Aa, name: again }, { print: Aa, name: short, depth: 16-bit }, { print: Aa, name: one, depth: float },"
+                + " { print: BB, name: other, depth: float } ]\n");
+        assertEquals(Exit.DONE, run("render", song, "--out", prints), err::toString);
+        assertNotEquals(signature("Aa"), signature("BB"));
+        assertNotEquals(signature("Aa"), signature("short"));
+        assertNotEquals(signature("Aa"), signature("one"));
+        assertEquals(signature("Aa"), signature("again"));
+        assertArrayEquals(bytes(prints.resolve("Aa.wav")), bytes(prints.resolve("again.wav")));
+        // Floats have no dither.
+        assertEquals(signature("one"), signature("other"));
+        assertArrayEquals(bytes(prints.resolve("one.wav")), bytes(prints.resolve("other.wav")));
+    }
+
+    /** Names that one hash of text takes for the same, as that of Java does: their noise would add up in step. */
+    @Test
+    void partsOfAnyNameHaveADitherOfTheirOwn() throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 220, 0, 0.2);
+        assertEquals("Aa".hashCode(), "BB".hashCode());
+        Files.writeString(song, "song: x\ntempo: 240 bpm\nsections: { a: 1, end: 2 }\nparts:\n  Aa: { take: take.wav }\n  BB: { take: take.wav }\n"
+                + "prints: [ Aa, BB ]\n");
+        assertEquals(Exit.DONE, run("render", song, "--out", prints), err::toString);
+        assertFalse(Arrays.equals(bytes(prints.resolve("Aa.wav")), bytes(prints.resolve("BB.wav"))));
+    }
+
+    private String signature(String print) throws IOException {
+        assertEquals(Exit.DONE, run("explain", prints.resolve(print + ".wav"), "--json"), err::toString);
+        return JsonParser.parseString(out.toString()).getAsJsonObject().get("signature").getAsString();
+    }
+
+    /** The bytes of the sound. */
+    private static byte[] bytes(Path print) throws IOException {
+        try (WavFile wav = WavFile.open(print)) {
+            int length = (int) wav.frames() * wav.channels() * wav.header().format().bits() / 8;
+            byte[] all = Files.readAllBytes(print);
+            return Arrays.copyOfRange(all, (int) wav.header().soundAt(), (int) wav.header().soundAt() + length);
         }
     }
 
@@ -108,6 +174,29 @@ class SongStretchTest extends SongFolder {
         assertTrue(out.toString().contains("  lies     from 0:01.000 to 0:01.500 of the song\n"), out.toString());
         assertEquals(Exit.USAGE, run("render", song, "--out", folder.resolve("none"), "--to", "a", "--only", "lead from b"));
         assertTrue(err.toString().contains("nothing is left to print: nothing of 'lead from b' lies in the stretch 'to a'"), err.toString());
+    }
+
+    /** What has a name of its own is told as what it is as well: else nothing says what lies in it. */
+    @Test
+    void aPrintWithANameOfItsOwnTellsWhatItIs() throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 220, 0.3, 3);
+        Files.writeString(song, "song: Weiß\nrevision: 7\ntempo: 240 bpm\nsections: { a: 1, b: 2, end: 3 }\nparts:\n  lead: { take: take.wav }\n"
+                + "prints: [ mix, { print: lead dry, name: odd, from: b, to: end }, { print: mix, name: loud, depth: 16-bit },"
+                + " { print: lead, name: lead } ]\n");
+        assertEquals(Exit.DONE, run("render", song, "--out", prints), err::toString);
+        for (String[] told : new String[][] {{"mix", "mix"}, {"odd", "odd (lead dry b to end)"}, {"loud", "loud (mix)"}, {"lead", "lead"}}) {
+            Path print = prints.resolve(told[0] + ".wav");
+            try (WavFile wav = WavFile.open(print)) {
+                assertEquals("Weiss: " + told[1] + ", revision 7", Bext.of(wav.header()).orElseThrow().description());
+            }
+            assertEquals(Exit.DONE, run("explain", print));
+            assertTrue(out.toString().startsWith(print + ": Weiß: " + told[1] + ", revision 7\n"), out.toString());
+            assertEquals(Exit.DONE, run("explain", print, "--json"));
+            assertEquals(told[1], JsonParser.parseString(out.toString()).getAsJsonObject().get("print").getAsString());
+        }
+        assertEquals(Exit.DONE, run("render", song, "--out", prints, "--only", "odd", "--from", "b beat 2", "--to", "b beat 3"), err::toString);
+        assertEquals(Exit.DONE, run("explain", prints.resolve("odd, b beat 2 to b beat 3.wav")));
+        assertTrue(out.toString().contains(": Weiß: odd, b beat 2 to b beat 3 (lead dry b to end), revision 7\n"), out.toString());
     }
 
     /** A song of one print need not name it. */

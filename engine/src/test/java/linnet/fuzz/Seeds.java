@@ -163,7 +163,7 @@ final class Seeds {
     }
 
     private static Bext extension(Print form) {
-        Origin origin = Origin.of("0.1.0 abc", "mix", 2, "0123456789abcdef",
+        Origin origin = Origin.of("0.1.0 abc", "mix", 2, 48_000, "0123456789abcdef",
                 List.of(new Origin.Source(Origin.Kind.TEXT, "00ff", "../song.yaml"), new Origin.Source(Origin.Kind.TAKE, "11ee", "../a, b %.wav")));
         return new Bext("a song: mix", "0.1.0", "0123", "2026-01-02", "03:04:05", 480, new Bext.Loudness(-14, 5.5, -1, -11, -12), origin.history(form));
     }

@@ -93,6 +93,10 @@ final class Sounds {
                     try (WavFile again = WavFile.open(out)) {
                         assertEquals(labels, Label.of(again.header()));
                     }
+                    Path ours = print(sound(wav), Print.of(RATE, 1, SampleFormat.FLOAT_32).labelled(labels), folder);
+                    try (WavFile again = WavFile.open(ours)) {
+                        assertEquals(labels, Label.of(again.header()));
+                    }
                 }
             }
             Path song = folder.resolve("song.yaml");

@@ -48,8 +48,8 @@ final class Clipped {
     private static Remedy remedy(Song.Content content) {
         if (content instanceof Song.Content.Dry d) return new Remedy(Kind.DRY, d.part());
         if (content instanceof Song.Content.Untuned u) return new Remedy(Kind.UNTUNED, u.part());
-        if (content instanceof Song.Content.Mix m) return new Remedy(m.bus() ? Kind.MIX : Kind.UNBUSED, "");
-        return new Remedy(content instanceof Song.Content.Turned ? Kind.MIX : Kind.SHARE, "");
+        if (!content.bus()) return new Remedy(Kind.UNBUSED, "");
+        return new Remedy(content instanceof Song.Content.Mix || content instanceof Song.Content.Turned ? Kind.MIX : Kind.SHARE, "");
     }
 
     /** A line for all that is helped alike. */

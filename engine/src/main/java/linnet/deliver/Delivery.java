@@ -98,10 +98,12 @@ public final class Delivery {
         whole.forEach(this::tails);
         rooms(whole);
         Optional<PrintFile> mix = find(w -> w.content().equals(new Song.Content.Mix(true)) && w.range().isEmpty());
-        if (mix.isPresent()) stems(mix.get(), jobs);
+        if (mix.isPresent()) stems(mix.get(), true, jobs);
+        Optional<PrintFile> bare = find(w -> w.content().equals(new Song.Content.Mix(false)) && w.range().isEmpty());
+        if (bare.isPresent()) stems(bare.get(), false, jobs);
         for (Song.Wanted w : song.prints()) {
             boolean bus = w.content() instanceof Song.Content.Mix m && m.bus() || w.content() instanceof Song.Content.Turned;
-            boolean alternate = w.content() instanceof Song.Content.Without || w.content() instanceof Song.Content.Vocals;
+            boolean alternate = w.content() instanceof Song.Content.Without || w.content() instanceof Song.Content.Vocals v && v.bus();
             if (bus && prints.containsKey(w.called())) peak(prints.get(w.called()));
             if (alternate && prints.containsKey(w.called())) alternatePeak(prints.get(w.called()));
         }
@@ -157,13 +159,16 @@ public final class Delivery {
         findings.add(new Finding(Song.Check.TAILS, State.TOLD, String.format(Locale.ROOT, text, most)));
     }
 
-    private void stems(PrintFile mix, int jobs) throws IOException {
+    /** @param bus whether they went through the chain of the mix, as that did */
+    private void stems(PrintFile mix, boolean bus, int jobs) throws IOException {
         List<Piece> stems = new ArrayList<>();
-        for (String stem : plan.stems()) piece(w -> w.content().equals(new Song.Content.Strip(stem)) && w.range().isEmpty()).ifPresent(stems::add);
+        for (String stem : plan.stems()) piece(w -> w.content().equals(new Song.Content.Strip(stem, bus)) && w.range().isEmpty()).ifPresent(stems::add);
         if (stems.size() < plan.stems().size()) return;
         double limit = limit(mix, stems), difference = difference(mix, stems, jobs);
-        add(Song.Check.STEMS, difference <= limit, "%s the mix %s (%.0f dBFS or less is wanted)",
-                stems.size() == 1 ? "1 stem makes" : stems.size() + " stems add up to",
+        boolean one = stems.size() == 1;
+        String without = bus ? "" : " without bus";
+        add(Song.Check.STEMS, difference <= limit, "%s%s %s the mix%s %s (%.0f dBFS or less is wanted)",
+                one ? "1 stem" : stems.size() + " stems", without, one ? "makes" : "add up to", without,
                 level(difference, "within %.1f dBFS", "to the bit"), limit);
     }
 

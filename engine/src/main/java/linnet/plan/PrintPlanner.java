@@ -11,8 +11,8 @@ import linnet.text.ProblemsException;
 
 /**
  * Plans what is printed. The <em>stems</em> of a song are its groups, the parts in no group, its returns and the instrumental: together they are all
- * that goes into the mix. Each print but the mixes and what is dry is given the share that it has in what the chain of the mix makes of that, so stems add up
- * to the mix.
+ * that goes into the mix. Each print but the mixes, what is without bus and what is dry is given the share that it has in what the chain of the mix makes of
+ * that, so stems add up to the mix; without bus they are what goes into that chain, and add up to the mix without it.
  */
 final class PrintPlanner {
     private static final String VOCALS = "vocals", INSTRUMENTAL = "instrumental";
@@ -119,7 +119,7 @@ final class PrintPlanner {
         if (content instanceof Song.Content.Dry d) return alone(w, d.part(), " dry", desk.mended(d.part()));
         if (content instanceof Song.Content.Untuned u) return alone(w, u.part(), " untuned", desk.untouched(u.part()));
         List<Work.Tap> sum = parts(content).stream().flatMap(p -> shares.of(p.strip, p.selection).stream()).toList();
-        return made(w, sum, 2, 0, false);
+        return made(w, sum, 2, content.bus() ? 0 : bare(), false);
     }
 
     /** What goes into a part, through a chain of its own, at no fader and through no bus. */
@@ -168,7 +168,7 @@ final class PrintPlanner {
                     + (shares.size() == 1 ? "the print '" + shares.get(0) + "' is no part"
                     : shares.size() + " prints (" + String.join(", ", shares.subList(0, Math.min(SHOWN, shares.size()))) + (shares.size() > SHOWN ? ", …" : "")
                             + ") are no parts")
-                    + " of it: print the mix alone, or put this step into the chains of parts and groups");
+                    + " of it: print the mix alone, or 'stems without bus', or put this step into the chains of parts and groups");
         }
         problems.check();
     }

@@ -17,15 +17,19 @@ import java.util.stream.Stream;
 import linnet.setting.Unit;
 import linnet.text.Nearest;
 import linnet.text.Problems;
+import linnet.text.Span;
 import linnet.text.Word;
 import linnet.yaml.Tree;
 
 /** Reads which prints of a song are wanted. */
 final class PrintReader {
     static final String MIX = "mix", VOCALS = "vocals", THROWS = "throws", STEMS = "stems";
-    private static final String WITHOUT = "mix without ", BACKGROUND = "vocals without ", BUS = "bus", DRY = " dry", UNTUNED = " untuned", WET = " wet";
+    private static final String WITHOUT = "mix without ", BACKGROUND = "vocals without ", BUS = "bus", DRY = " dry", UNTUNED = " untuned", WET = " wet",
+            WITHOUT_BUS = " without " + BUS;
     /** Before the name of a group: one print of each of its parts. */
     private static final String PARTS_OF = "parts of ";
+    /** What can stand behind that name. */
+    private static final List<String> ENDINGS = List.of(DRY, UNTUNED, WET, WITHOUT_BUS);
     private static final List<String> DEPTHS = List.of("16-bit", "24-bit", "float");
     /** What is said for some prints (common practice), in small letters and written together. */
     private static final Map<String, String> TRADE = Map.ofEntries(
@@ -36,6 +40,7 @@ final class PrintReader {
             Map.entry("instrumentalmix", WITHOUT + VOCALS), Map.entry("novocals", WITHOUT + VOCALS), Map.entry("backingtrack", WITHOUT + VOCALS),
             Map.entry("backgroundvocals", BACKGROUND + "lead"), Map.entry("backingvocals", BACKGROUND + "lead"), Map.entry("bgvs", BACKGROUND + "lead"),
             Map.entry("mainmix", MIX), Map.entry("fullmix", MIX), Map.entry("master", MIX), Map.entry("unmastered", WITHOUT + BUS),
+                    Map.entry("unmasteredstems", STEMS + WITHOUT_BUS),
             Map.entry("vocalup", "lead up 1 dB"), Map.entry("vocaldown", "lead down 1 dB"));
     private static final Pattern TURNED = Pattern.compile("(.+) (up|down) (.+)");
     /** In dB; what is turned by more is another mix. */
@@ -57,12 +62,12 @@ final class PrintReader {
     private final Map<String, List<String>> members = new LinkedHashMap<>();
     private final boolean instrumental;
     private final Set<String> called = new HashSet<>();
-    /** Of which there are stems already; empty for the whole. */
+    /** Of which there are stems already, with what is said of their stretch. */
     private final Set<String> stretches = new HashSet<>();
 
     /** Words that each song has, and those that go with a name. */
     private static Form kinds() {
-        return Form.either(Form.oneOf(MIX, STEMS, VOCALS, SongReader.INSTRUMENTAL, THROWS, WITHOUT + BUS), new Form.Line());
+        return Form.either(Form.oneOf(MIX, STEMS, VOCALS, SongReader.INSTRUMENTAL, THROWS, WITHOUT + BUS, STEMS + WITHOUT_BUS), new Form.Line());
     }
 
     PrintReader(Reading text, Place place, List<Song.Part> parts, Optional<Song.Part> instrumental, List<Song.Group> groups, List<Song.Return> returns) {
@@ -94,8 +99,9 @@ final class PrintReader {
     }
 
     private void wanted(Word word, List<Song.Wanted> to) {
-        if (word.text().equals(STEMS)) {
-            stems(word, Optional.empty(), to);
+        if (isOfStems(word)) {
+            stretches.add(word.text());
+            stems(word, s -> s, Optional.empty(), Optional.empty(), word.at(), to);
             return;
         }
         if (isOfParts(word)) {
@@ -105,28 +111,33 @@ final class PrintReader {
         content(word, text.problems()).ifPresent(c -> add(word, c, Optional.empty(), word, "", Optional.empty(), Optional.empty(), to));
     }
 
-    /** All stems that are not printed already, in whole. */
-    private void stems(Word word, Optional<Song.Depth> depth, List<Song.Wanted> to) {
-        stretches.add("");
-        for (String stem : stems()) {
-            if (called.add(Names.key(stem))) to.add(new Song.Wanted(new Word(stem, word.at()), new Song.Content.Strip(stem), stem, Optional.empty(), depth));
-        }
+    /** Whether all stems are meant; a name of the song comes before that. */
+    private boolean isOfStems(Word word) {
+        return word.text().equals(STEMS) || word.text().equals(STEMS + WITHOUT_BUS) && !isStrip(word.text());
     }
 
-    /** The stems of a stretch, each called as what is in it and that: a file of the whole may lie beside it. */
-    private void stems(Word word, Fields f, Place.Range range, Optional<Song.Depth> depth, List<Song.Wanted> to) {
+    /**
+     * All stems that are not printed already.
+     *
+     * @param called what a print is called: of a stretch, beside which a file of the whole may lie, with that
+     * @param said where their depth stands
+     */
+    private void stems(Word word, UnaryOperator<String> called, Optional<Place.Range> range, Optional<Song.Depth> depth, Span said, List<Song.Wanted> to) {
+        boolean bus = word.text().equals(STEMS);
+        String all = called.apply(word.text());
         for (String stem : stems()) {
-            String name = Place.named(stem, range, f.word("from"), f.word("to"));
-            Song.Content.Strip content = new Song.Content.Strip(stem);
+            Word print = new Word(bus ? stem : stem + WITHOUT_BUS, word.at());
+            Song.Content.Strip content = new Song.Content.Strip(stem, bus);
+            String name = called.apply(print.text());
             Optional<Song.Wanted> there = to.stream()
-                    .filter(w -> w.called().equals(name) && w.content().equals(content) && w.range().equals(Optional.of(range))).findFirst();
+                    .filter(w -> Names.key(w.called()).equals(Names.key(name)) && w.content().equals(content) && w.range().equals(range)).findFirst();
             if (there.isPresent()) {
+                to.set(to.indexOf(there.get()), there.get().oneOf(all));
                 // It would be lost without a word.
-                if (depth.isPresent() && !there.get().depth().equals(depth)) {
-                    text.problems().report(f.word("depth").orElseThrow().at(),
-                            "'" + name + "' is printed already, and this is not said of it: give it that depth there, or a 'name:'");
+                if (range.isPresent() && depth.isPresent() && !there.get().depth().equals(depth)) {
+                    text.problems().report(said, "'" + name + "' is printed already, and this is not said of it: give it that depth there, or a 'name:'");
                 }
-            } else if (called.add(Names.key(name))) to.add(new Song.Wanted(new Word(stem, word.at()), content, name, Optional.of(range), depth));
+            } else if (this.called.add(Names.key(name))) to.add(new Song.Wanted(print, content, name, range, depth).oneOf(all));
             else text.problems().report(word.at(), "'" + name + "' is the name of another print already; give that one another");
         }
     }
@@ -144,10 +155,10 @@ final class PrintReader {
      */
     private void parts(Word word, UnaryOperator<String> called, Optional<Place.Range> range, Optional<Song.Depth> depth, List<Song.Wanted> to) {
         String what = word.text().substring(PARTS_OF.length());
-        String ending = groups.contains(what) ? "" : Stream.of(DRY, UNTUNED, WET).filter(what::endsWith).findFirst().orElse("");
+        String ending = groups.contains(what) ? "" : ENDINGS.stream().filter(what::endsWith).findFirst().orElse("");
         String group = before(what, ending);
         if (!groups.contains(group)) {
-            List<String> words = groups.stream().flatMap(g -> Stream.of("", DRY, UNTUNED, WET).map(e -> PARTS_OF + g + e)).toList();
+            List<String> words = groups.stream().flatMap(g -> Stream.concat(Stream.of(""), ENDINGS.stream()).map(e -> PARTS_OF + g + e)).toList();
             String hint = Nearest.hint(group, groups);
             text.problems().report(word.at(), CrossReferences.missing("group", group, hint.isEmpty() ? Nearest.hint(word.text(), words) : hint, groups));
             return;
@@ -183,28 +194,30 @@ final class PrintReader {
         name.filter(n -> !Names.isFit(n.text())).ifPresent(n -> text.problems().report(n.at(), "this is no name for a file: " + Names.RULE));
         Optional<Place.Range> range = range(f);
         Optional<Song.Depth> depth = f.word("depth").flatMap(this::depth);
-        if (print.get().text().equals(STEMS)) {
+        boolean lost = range.isEmpty() && (f.get("from").isPresent() || f.get("to").isPresent());
+        UnaryOperator<String> called = p -> range.map(r -> Place.named(p, r, f.word("from"), f.word("to"))).orElse(p);
+        if (isOfStems(print.get())) {
             name.ifPresent(n -> text.problems().report(n.at(), "stems are as many prints as there are, each called as what is in it: they have no 'name'"));
-            String stretch = range.map(r -> Place.words(r, f.word("from"), f.word("to"))).orElse("");
+            if (lost) return;
             // The second depth would be lost without a word.
-            if (!stretches.add(stretch)) text.problems().report(print.get().at(), "these stems are printed already; say all of it in one place");
-            else if (range.isPresent()) stems(print.get(), f, range.get(), depth, to);
-            else stems(print.get(), depth, to);
+            boolean again = !stretches.add(called.apply(print.get().text()));
+            if (again) text.problems().report(print.get().at(), "these stems are printed already; say all of it in one place");
+            else stems(print.get(), called, range, depth, f.word("depth").orElse(print.get()).at(), to);
             return;
         }
         if (isOfParts(print.get())) {
             name.ifPresent(n -> text.problems()
                     .report(n.at(), "the parts of a group are as many prints as there are, each called as what is in it: they have no 'name'"));
-            if (range.isEmpty() && (f.get("from").isPresent() || f.get("to").isPresent())) return;
-            parts(print.get(), p -> range.map(r -> Place.named(p, r, f.word("from"), f.word("to"))).orElse(p), range, depth, to);
+            if (lost) return;
+            parts(print.get(), called, range, depth, to);
             return;
         }
         Optional<Song.Content> content = content(print.get(), text.problems());
         // A stretch that is none is told, and has no name.
-        if (content.isEmpty() || range.isEmpty() && (f.get("from").isPresent() || f.get("to").isPresent())) return;
-        Word called = range.map(r -> new Word(Place.named(print.get().text(), r, f.word("from"), f.word("to")), print.get().at())).orElse(print.get());
+        if (content.isEmpty() || lost) return;
+        Word own = new Word(called.apply(print.get().text()), print.get().at());
         String rest = Stream.of("from", "to", "depth").filter(f::has).map(k -> ", " + k + ": " + f.word(k).orElseThrow().text()).collect(Collectors.joining());
-        add(print.get(), content.get(), name, called, rest, range, depth, to);
+        add(print.get(), content.get(), name, own, rest, range, depth, to);
     }
 
     /**
@@ -254,9 +267,11 @@ final class PrintReader {
     /** A name of the song comes before what the words of a print could mean. */
     private Optional<Song.Content> content(Word word, Problems problems) {
         String name = word.text();
-        if (isStrip(name)) return Optional.of(new Song.Content.Strip(name));
+        if (isStrip(name)) return Optional.of(new Song.Content.Strip(name, true));
         if (name.equals(MIX)) return Optional.of(new Song.Content.Mix(true));
-        if (name.equals(VOCALS)) return Optional.of(new Song.Content.Vocals());
+        if (name.endsWith(WITHOUT_BUS) && isStrip(before(name, WITHOUT_BUS))) return Optional.of(new Song.Content.Strip(before(name, WITHOUT_BUS), false));
+        if (name.equals(VOCALS + WITHOUT_BUS) && !isStrip(BUS)) return Optional.of(new Song.Content.Vocals(false));
+        if (name.equals(VOCALS)) return Optional.of(new Song.Content.Vocals(true));
         if (name.equals(THROWS)) return Optional.of(new Song.Content.Throws());
         if (name.equals(WITHOUT + BUS)) return Optional.of(new Song.Content.Mix(false));
         for (String whole : List.of(WITHOUT, BACKGROUND)) {
@@ -305,7 +320,7 @@ final class PrintReader {
         words.addAll(Unit.DB.suffixes());
         Stream.of(parts, groups, returns).forEach(words::addAll);
         if (instrumental) words.add(SongReader.INSTRUMENTAL);
-        return Nearest.hint(word.text(), words, t -> t.equals(STEMS) || content(new Word(t, word.at()), new Problems()).isPresent());
+        return Nearest.hint(word.text(), words, t -> isOfStems(new Word(t, word.at())) || content(new Word(t, word.at()), new Problems()).isPresent());
     }
 
     /** Whether something of the mix has that name; else that is a problem. */
@@ -314,7 +329,7 @@ final class PrintReader {
         if (!without.isEmpty() && isStrip(name) && (played || !name.equals(SongReader.INSTRUMENTAL)) || without.equals(WITHOUT) && name.equals(VOCALS)) {
             return true;
         }
-        List<String> names = new ArrayList<>(without.isEmpty() ? List.of(MIX, VOCALS) : played ? List.of(BUS, VOCALS) : List.of());
+        List<String> names = new ArrayList<>(without.isEmpty() ? List.of(MIX, VOCALS) : played ? List.of(BUS, VOCALS) : List.of(BUS));
         names.addAll(parts);
         names.addAll(groups);
         names.addAll(returns);

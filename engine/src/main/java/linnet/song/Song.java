@@ -370,20 +370,35 @@ public record Song(
 
     /** What is in a print. */
     public sealed interface Content {
+        /** Whether the chain of the mix is in it. */
+        default boolean bus() {
+            return true;
+        }
+
         /** All of it; without its bus, as it goes into the chain of the mix. */
         record Mix(boolean bus) implements Content {}
 
         /** Everything but the instrumental. */
-        record Vocals() implements Content {}
+        record Vocals(boolean bus) implements Content {}
 
-        /** A part, group, return or the instrumental, as it stands in the mix. */
-        record Strip(String name) implements Content {}
+        /** A part, group, return or the instrumental, as it stands in the mix; without its bus, as it goes into the chain of that. */
+        record Strip(String name, boolean bus) implements Content {}
 
         /** A part before anything shapes it: edited and mended. */
-        record Dry(String part) implements Content {}
+        record Dry(String part) implements Content {
+            @Override
+            public boolean bus() {
+                return false;
+            }
+        }
 
         /** A part as it was sung: edited, and through no step. */
-        record Untuned(String part) implements Content {}
+        record Untuned(String part) implements Content {
+            @Override
+            public boolean bus() {
+                return false;
+            }
+        }
 
         /** A part or group with what the returns make of it. */
         record Wet(String name) implements Content {}

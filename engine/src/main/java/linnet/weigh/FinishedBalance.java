@@ -42,6 +42,7 @@ public final class FinishedBalance {
     }
 
     private static Optional<String> stem(Song song, String name) {
-        return song.prints().stream().filter(w -> w.range().isEmpty() && w.content().equals(new Song.Content.Strip(name))).map(Song.Wanted::called).findFirst();
+        return song.prints().stream().filter(w -> w.range().isEmpty() && w.content().equals(new Song.Content.Strip(name, true))).map(Song.Wanted::called)
+                .findFirst();
     }
 }

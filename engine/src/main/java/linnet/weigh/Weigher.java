@@ -59,7 +59,7 @@ final class Weigher {
     /** A part, group or return as a print of its own. */
     static Song.Wanted strip(Song song, String name, String called) {
         Word word = song.parts().get(0).name();
-        return new Song.Wanted(word, new Song.Content.Strip(name), called, Optional.empty(), Optional.empty());
+        return new Song.Wanted(word, new Song.Content.Strip(name, true), called, Optional.empty(), Optional.empty());
     }
 
     /** Reports a level that could not be written. */

@@ -75,6 +75,12 @@ class ClippedPrintsTest extends SongFolder {
         }
         refused(limited, "mix without bus", "lower 'level' of lead, instrumental, others by 3.5 dB");
         helps(limited.replace("level: 12 dB, edits", "level: 8.5 dB, edits").replace("level: -30 dB", "level: -33.5 dB"), "mix without bus");
+        // The balance stays, and with it what the stems add up to.
+        for (String print : new String[] {"lead without bus", "vocals without bus"}) {
+            refused(limited, print, "it has nothing of the chain of the mix: lower 'level' of lead, instrumental, others by ");
+            double by = said("instrumental, others by ");
+            helps(limited.replace("level: 12 dB, edits", "level: " + (12 - by) + " dB, edits").replace("level: -30 dB", "level: " + (-30 - by) + " dB"), print);
+        }
     }
 
     /** In a mix that is turned up to a loudness a level changes nothing for good: only that and its ceiling do. */

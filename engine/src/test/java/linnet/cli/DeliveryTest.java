@@ -8,6 +8,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.function.DoubleUnaryOperator;
@@ -188,6 +189,42 @@ class DeliveryTest extends Called {
         String sheet = Files.readString(prints.resolve("sheet.md"));
         String kept = ".*stems .* 1 stem makes the mix within -[89]\\d\\.\\d dBFS \\(-62 dBFS or less is wanted\\).*";
         assertTrue(sheet.lines().anyMatch(l -> l.matches(kept)), sheet);
+    }
+
+    /** A stem without bus that is none of the mix without bus: the mix itself, with its stems, has another check. */
+    @Test
+    void stemsWithoutBusThatMakeAnotherMix() throws Exception {
+        Path text = Files.writeString(folder.resolve("song.yaml"), "song: x\ntempo: 120 bpm\nsections: { a: 1, end: 2 }\nparts: { one: { take: a.wav } }\n"
+                + "prints: [ mix, one, mix without bus, one without bus ]\n");
+        Song song = SongReader.read(text, Builtins.catalogue());
+        Map<String, PrintFile> files = new LinkedHashMap<>();
+        for (Song.Wanted w : song.prints()) {
+            double[][] x = new double[2][480];
+            for (int i = 0; i < 480; i++) x[0][i] = x[1][i] = (w.called().equals("one without bus") ? 0.25 : 0.5) * Math.sin(2 * Math.PI * i / 480);
+            Origin origin = Origin.of("test", w.called(), 0, "0".repeat(64), List.of());
+            Print form = Print.of(48_000, 2, SampleFormat.FLOAT_32);
+            form = form.described(new Bext(w.called(), "test", "", "", "", 0, Bext.Loudness.UNTOLD, origin.history(form)));
+            PrintFile print = new PrintFile(new WantedPrint(folder.resolve(w.called() + ".wav"), form, origin), w.called().equals("mix"));
+            files.put(w.called(), print);
+            print.sinks().get(0).write(x, 480);
+            print.seal();
+        }
+        try {
+            List<String> stems = new Delivery(song, SongPlanner.plan(song, 48_000, List.of(2)), files, Map.of()).findings(1).stream()
+                    .filter(f -> f.check() == Song.Check.STEMS).map(f -> f.state().word() + ": " + f.text()).toList();
+            assertEquals(List.of("kept: 1 stem makes the mix to the bit (-120 dBFS or less is wanted)",
+                    "broken: 1 stem without bus makes the mix without bus within -12.0 dBFS (-120 dBFS or less is wanted)"), stems);
+        } finally {
+            for (PrintFile p : files.values()) p.close();
+        }
+    }
+
+    /** What never goes through the chain of the mix is held to nothing that this ends with. */
+    @Test
+    void voicesWithoutBusOverTheCeilingOfTheMix() throws IOException {
+        take("a.wav", t -> 2 * sine(220, t), t -> 2 * sine(220, t));
+        assertEquals(0, render("prints: [ vocals without bus, one without bus, mix without bus ]\nmix: { ceiling: -7 dBTP }\n"), err::toString);
+        assertFalse(err.toString().contains("peak"), err.toString());
     }
 
     @Test

@@ -88,7 +88,18 @@ class DiffTest extends Called {
                 after("to: end }", "to: end, depth: 16-bit }"));
         assertEquals(List.of("Nothing that sounds is different in the texts.", "No print that both have changes, with takes and lists as they are now."),
                 after("song: x", "song: x  # for the trio"));
-        // What hears the whole mix turns all of it.
+        // What hears the whole mix turns all that goes through its chain.
+        String without = SONG.replace("prints: [ mix,", "prints: [ mix without bus, vocals without bus, stems without bus, mix,")
+                .replace("eq: [ { high-pass: 40 Hz } ]", "compressor");
+        Files.writeString(old, without);
+        Files.writeString(now, without.replace("level: -6 dB", "level: -5 dB"));
+        assertEquals(0, run("diff", old, now));
+        assertEquals("Prints that change: mix without bus, vocals without bus, low without bus, mix, lead, low, room, lead wet, end of low; the others stay "
+                + "the same to the bit, unless the song ends in another second: lead without bus, room without bus", out.toString().lines().toList().get(1));
+        Files.writeString(now, without.replace("chain: [ compressor ]", "chain: [ limit ]"));
+        assertEquals(0, run("diff", old, now));
+        assertTrue(out.toString().endsWith(": mix without bus, vocals without bus, lead without bus, low without bus, room without bus\n"), out.toString());
+        Files.writeString(old, SONG);
         assertEquals("Prints that change: mix, lead, low, room, lead wet, end of low",
                 after("eq: [ { high-pass: 40 Hz } ]", "compressor: { threshold: -20 dB }").get(2));
     }

@@ -1,6 +1,7 @@
 package linnet.cli;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
@@ -11,6 +12,7 @@ import java.util.List;
 import java.util.SplittableRandom;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
+import java.util.stream.Stream;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavFile;
@@ -62,9 +64,45 @@ class StemFilesTest extends Called {
     /** What the trade asks: -120 dBFS in float, -110 dBFS at 24 bits, the largest sample. */
     @Test
     void stemsAddUpToTheMix() throws IOException {
-        double asFloat = residue("float"), asIntegers = residue("24");
+        double asFloat = residue("float", ""), asIntegers = residue("24", "");
         assertTrue(asFloat < -120, "float: " + asFloat);
         assertTrue(asIntegers <= -110, "24-bit: " + asIntegers);
+    }
+
+    /** The same limits where they are printed as they go into the chain of the mix. */
+    @Test
+    void stemsWithoutBusAddUpToTheMixWithoutBus() throws IOException {
+        prints("mix, mix without bus, stems without bus");
+        double asFloat = residue("float", " without bus"), asIntegers = residue("24", " without bus");
+        assertTrue(asFloat < -120, "float: " + asFloat);
+        assertTrue(asIntegers <= -110, "24-bit: " + asIntegers);
+        String sheet = Files.readString(folder.resolve("24").resolve("sheet.md"));
+        assertTrue(sheet.lines().anyMatch(l -> l.matches(".*stems .* 4 stems without bus add up to the mix without bus within -1[1-9]\\d\\.\\d dBFS "
+                + "\\(-110 dBFS or less is wanted\\).*")), sheet);
+        assertFalse(sheet.contains("add up to the mix within"), sheet);
+    }
+
+    /** One entry, one word: those that stand in the list by themselves are meant too. */
+    @Test
+    void stemsAreMeantByOneWord() throws IOException {
+        prints("mix, { print: lead without bus, depth: float }, room, stems, stems without bus, { print: stems without bus, from: chorus, to: chorus bar 2 }");
+        for (String word : List.of("stems", "stems without bus", "stems without bus chorus to chorus bar 2")) {
+            Path only = folder.resolve(word);
+            assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", only, "--only", word), err::toString);
+            try (Stream<Path> there = Files.list(only)) {
+                assertEquals(STEMS.stream().map(s -> s + word.substring("stems".length()) + ".wav").sorted().toList(),
+                        there.map(f -> f.getFileName().toString()).sorted().toList());
+            }
+        }
+        Path part = folder.resolve("part");
+        assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", part, "--only", "stems without bus", "--from", "verse bar 2", "--to", "chorus"),
+                err::toString);
+        assertTrue(Files.exists(part.resolve("room without bus verse bar 2 to chorus.wav")));
+    }
+
+    private void prints(String wanted) throws IOException {
+        Path song = folder.resolve("song.yaml");
+        Files.writeString(song, Files.readString(song).replaceFirst("prints: .*", "prints: [ " + wanted + " ]"));
     }
 
     /**
@@ -88,12 +126,12 @@ class StemFilesTest extends Called {
         assertEquals(17 * q * q / 4, power, 0.01 * 17 * q * q / 4);
     }
 
-    private double residue(String depth) throws IOException {
+    private double residue(String depth, String without) throws IOException {
         Path prints = folder.resolve(depth);
         assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints, "--depth", depth), err::toString);
-        double[][] rest = read(prints.resolve("mix.wav"));
+        double[][] rest = read(prints.resolve("mix" + without + ".wav"));
         for (String stem : STEMS) {
-            double[][] x = read(prints.resolve(stem + ".wav"));
+            double[][] x = read(prints.resolve(stem + without + ".wav"));
             assertEquals(rest[0].length, x[0].length, stem);
             for (int c = 0; c < 2; c++) for (int i = 0; i < x[c].length; i++) rest[c][i] -= x[c][i];
         }

@@ -322,7 +322,8 @@ class SongPlannerTest {
         String song = "parts: { one: { take: a.wav }, two: { take: b.wav }, three: { take: c.wav }, four: { take: d.wav } }\n"
                 + "mix: { chain: [ trim, saturate: { drive: 6 dB } ] }\nprints: [ %s ]\n";
         assertEquals(2, plan(song.formatted("mix, one dry")).prints().size());
-        assertEquals("what 'saturate' makes of the mix cannot be shared out, so that the print 'one' is no part of it: print the mix alone, or put this step "
+        assertEquals("what 'saturate' makes of the mix cannot be shared out, so that the print 'one' is no part of it: print the mix alone, or "
+                + "'stems without bus', or put this step "
                 + "into the chains of parts and groups", said(song.formatted("mix, one")));
         assertTrue(said(song.formatted("one, two, three")).contains("3 prints (one, two, three) are no parts of it"));
         assertTrue(said(song.formatted("one, two, three, four")).contains("4 prints (one, two, three, …) are no parts of it"));

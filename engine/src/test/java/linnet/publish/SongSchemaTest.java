@@ -134,7 +134,7 @@ class SongSchemaTest {
             LEAD + "balance: { lead: 1.5 LU over low }\nmix: { loudness: -14 LUFS, ceiling: -1 dBTP, chain: [ limit ] }\ndate: 2026-11-26 14:30\n"
                     + "names: '{song} {print} r{revision}'\nrevision: 3\nchecks: { ceiling: -1 dBTP, accept: mono }",
             LEAD + "prints: [ mix, lead up 1 dB, mix without lead, { print: mix, name: chorus, from: verse, to: end, depth: 16-bit } ]\nrate: 48 kHz",
-                    LEAD + "prints: stems"
+                    LEAD + "prints: stems", LEAD + "prints: [ stems without bus, { print: lead without bus, depth: float } ]"
         }) {
             assertEquals(List.of(), faults(HEAD + right), right);
         }

@@ -72,6 +72,26 @@ class StemsTest {
         prints.forEach((name, x) -> assertEquals(prints.get("mix")[0].length, x[0].length, name));
     }
 
+    /** As they go into the chain of the mix, which is at work in the mix beside them; what cannot be shared out there is none of theirs. */
+    @Test
+    void stemsWithoutBusAddUpToTheMixWithoutBus() throws Exception {
+        String wanted = "prints: [ mix, mix without bus, vocals without bus, stems without bus, low without bus, high without bus, stems ]",
+                bare = song("compressor: { aim: 4 dB }", "trim").replaceFirst("prints: .*", "prints: [ mix, vocals, stems, low, high ]");
+        Map<String, double[][]> prints = rig.render(song("compressor: { aim: 4 dB }", BUS).replaceFirst("prints: .*", wanted), 2, takes());
+        List<String> without = STEMS.stream().map(s -> s + " without bus").toList();
+        assertTrue(SongRig.residue(prints, "mix without bus", without) < -200, () -> "against the sum: " + SongRig.residue(prints, "mix without bus", without));
+        assertTrue(SongRig.residue(prints, "mix", STEMS) < -200);
+        assertTrue(SongRig.residue(prints, "mix without bus", List.of("vocals without bus", "instrumental without bus")) < -200);
+        assertTrue(SongRig.residue(prints, "backing without bus", List.of("low without bus", "high without bus")) < -140);
+        assertTrue(SongRig.residue(prints, "mix", without) > -40, "the chain of the mix does something");
+        prints.forEach((name, x) -> assertEquals(prints.get("mix")[0].length, x[0].length, name));
+        rig.render(bare, 1, takes()).forEach((name, x) -> {
+            for (int c = 0; c < x.length; c++) assertArrayEquals(x[c], prints.get(name + " without bus")[c], 1e-9, name);
+        });
+        Map<String, double[][]> torn = rig.render(song("trim", "saturate, limit").replaceFirst("prints: .*", "prints: [ mix, stems without bus ]"), 1, takes());
+        assertEquals(List.of("mix", "lead without bus", "backing without bus", "room without bus", "instrumental without bus"), List.copyOf(torn.keySet()));
+    }
+
     /** The bus must be at work for this to say anything: without it the stems would be others. */
     @Test
     void aStemIsTurnedDownByTheMixAndNotByItself() throws Exception {

@@ -86,6 +86,9 @@ class SlipsTest {
               - LEAD dry
               - LEAD untuned
               - LEAD wet
+              - LEAD without bus
+              - vocals without bus
+              - stems without bus
               - mix without LEAD
               - mix without vocals
               - LEAD up 1 dB

@@ -13,6 +13,7 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
 import linnet.chain.Link;
@@ -132,6 +133,69 @@ class SongReaderTest {
                 said(two + "prints: [ stems, { print: stems, depth: float } ]\n"));
         assertEquals("song.yaml:5:59: 'one from chorus' is the name of another print already; give that one another",
                 said(two + "prints: [ { print: mix, name: one from chorus }, { print: stems, from: chorus } ]\n"));
+    }
+
+    @Test
+    void whatGoesIntoTheChainOfTheMixIsPrintedWithoutThat() throws Exception {
+        String song = "parts: { lead: { take: a.wav }, one: { take: a.wav }, two: { take: b.wav } }\ninstrumental: { take: c.wav }\n"
+                + "groups: { backs: { parts: [ one, two ] } }\nreturns: { plate: { chain: [ reverb ] } }\n";
+        List<String> stems = List.of("lead without bus", "backs without bus", "plate without bus", "instrumental without bus");
+        assertEquals(stems, called(song + "prints: stems without bus\n"));
+        assertEquals(List.of(new Song.Content.Strip("lead", false), new Song.Content.Vocals(false), new Song.Content.Strip("one", false)),
+                read(song + "prints: [ lead without bus, vocals without bus, one without bus ]\n").prints().stream().map(Song.Wanted::content).toList());
+        assertEquals(List.of("one without bus", "two without bus"), called(song + "prints: parts of backs without bus\n"));
+        Song.Wanted plate = read(song + "prints: [ { print: stems without bus, from: chorus, depth: 16-bit } ]\n").prints().get(2);
+        assertEquals("plate without bus from chorus", plate.called());
+        assertEquals(Optional.of(Song.Depth.INT_16), plate.depth());
+        assertTrue(plate.range().isPresent() && plate.isMeantBy("stems without bus from chorus"));
+        assertEquals(8, called(song + "prints: [ stems, stems without bus ]\n").size());
+        assertEquals(8, called(song + "prints: [ { print: stems, from: chorus }, { print: stems without bus, from: chorus } ]\n").size());
+        assertEquals(stems, called(song + "prints: [ { print: lead without bus, depth: float }, stems without bus ]\n"),
+                "what stands before is not printed again");
+        assertEquals("song.yaml:8:39: these stems are printed already; say all of it in one place",
+                said(song + "prints: [ stems without bus, { print: stems without bus, depth: float } ]\n"));
+        assertEquals("song.yaml:8:45: stems are as many prints as there are, each called as what is in it: they have no 'name'",
+                said(song + "prints: [ { print: stems without bus, name: all } ]\n"));
+        assertEquals("song.yaml:8:51: 'lead without bus' is the name of another print already; give that one another",
+                said(song + "prints: [ { print: mix, name: lead without bus }, stems without bus ]\n"));
+        for (String[] slip : new String[][] {
+            {"lead without buss", "lead without bus"}, {"laed without bus", "lead without bus"}, {"stems without buss", "stems without bus"},
+            {"stem without bus", "stems without bus"}, {"vocals without buss", "vocals without bus"},
+            {"parts of backs without buss", "parts of backs without bus"}
+        }) {
+            String said = said(song + "prints: [ " + slip[0] + " ]\n");
+            assertTrue(said.contains("did you mean '" + slip[1] + "'?"), said);
+        }
+    }
+
+    /** What a song calls so comes first, but for the mix, of which that was always said. */
+    @Test
+    void somethingOfASongMayBeCalledBus() throws Exception {
+        for (String song : new String[] {
+            "parts: { lead: { take: a.wav }, bus: { take: b.wav } }\n",
+            "parts: { lead: { take: a.wav }, low: { take: b.wav } }\ngroups: { bus: { parts: [ low ] } }\n",
+            "parts: { lead: { take: a.wav } }\nreturns: { bus: { chain: [ reverb ] } }\n"
+        }) {
+            assertEquals(List.of(new Song.Content.Strip("bus", true), new Song.Content.Strip("bus", false), new Song.Content.Strip("lead", false),
+                            new Song.Content.Mix(false), new Song.Content.Without("bus", true)),
+                    read(song + "prints: [ bus, bus without bus, lead without bus, mix without bus, vocals without bus ]\n").prints().stream()
+                            .map(Song.Wanted::content).toList());
+            assertEquals(Set.of("lead without bus", "bus without bus"), Set.copyOf(called(song + "prints: stems without bus\n")));
+        }
+        String named = "parts: { lead: { take: a.wav }, stems without bus: { take: b.wav }, lead without bus: { take: c.wav } }\n";
+        assertEquals(List.of(new Song.Content.Strip("stems without bus", true), new Song.Content.Strip("lead without bus", true)),
+                read(named + "prints: [ stems without bus, lead without bus ]\n").prints().stream().map(Song.Wanted::content).toList());
+    }
+
+    /** A stem that was not printed because another print has its name was missing without a word. */
+    @Test
+    void aStemWhoseNameIsTakenIsToldOf() throws Exception {
+        String two = "parts: { one: { take: a.wav }, two: { take: b.wav } }\n";
+        for (String other : List.of("{ print: mix, name: one }", "{ print: one, name: One, from: chorus }")) {
+            String told = said(two + "prints: [ " + other + ", stems ]\n");
+            assertTrue(told.endsWith(": 'one' is the name of another print already; give that one another"), told);
+        }
+        assertEquals(List.of("One", "two"), called(two + "prints: [ { print: one, name: One }, stems ]\n"));
     }
 
     /** One entry for all parts of a group, each with what the entry says. */

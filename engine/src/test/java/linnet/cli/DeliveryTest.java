@@ -201,7 +201,7 @@ class DeliveryTest extends Called {
         for (Song.Wanted w : song.prints()) {
             double[][] x = new double[2][480];
             for (int i = 0; i < 480; i++) x[0][i] = x[1][i] = (w.called().equals("one without bus") ? 0.25 : 0.5) * Math.sin(2 * Math.PI * i / 480);
-            Origin origin = Origin.of("test", w.called(), 0, "0".repeat(64), List.of());
+            Origin origin = Origin.of("test", w.called(), 0, 0, "0".repeat(64), List.of());
             Print form = Print.of(48_000, 2, SampleFormat.FLOAT_32);
             form = form.described(new Bext(w.called(), "test", "", "", "", 0, Bext.Loudness.UNTOLD, origin.history(form)));
             PrintFile print = new PrintFile(new WantedPrint(folder.resolve(w.called() + ".wav"), form, origin), w.called().equals("mix"));

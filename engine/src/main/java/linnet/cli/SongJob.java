@@ -288,7 +288,8 @@ final class SongJob {
         warnings.addAll(o.followed.wrong());
         warnings.addAll(unheard(o));
         warnings.addAll(unkept(findings));
-        new SongSheet(o.weighing.song(), o.plan.rate(), o.frames).prints(SongSheet.rows(o.prints.wanted(), o.prints.written(), o.prints.left()))
+        List<String> addingUp = new Delivery(o.song, o.plan, o.prints.written(), o.prints.left()).addingUp(findings);
+        new SongSheet(o.weighing.song(), o.plan.rate(), o.frames).prints(o.prints, addingUp)
                 .warnings(warnings).checks(findings, !o.prints.left().isEmpty()).chains().thrown()
                 .heard(heard).sources(o.prints.sources()).versions(o.planned.engine()).write(folder);
     }

@@ -67,16 +67,12 @@ final class SongSheet {
     }
 
     /** One print as a row. */
-    static List<String> row(WantedPrint print, Bext.Loudness told, long frames, String sha256) {
+    private List<String> row(Song.Wanted asked, WantedPrint print, Bext.Loudness told, long frames, String sha256) {
         Print form = print.form();
-        String kind = (form.format().isFloat() ? "32-bit float" : form.format().bits() + "-bit") + (form.channels() == 1 ? ", mono" : ", stereo")
-                + (form.from() > 0 ? ", from " + Clock.of((double) form.from() / form.rate()) : "");
-        return List.of(print.path().getFileName().toString(), kind, Clock.of((double) frames / form.rate()),
-                figure(told.integrated(), unmeasured(told.truePeak(), (double) frames / form.rate())), figure(told.truePeak(), SILENT), sha256);
-    }
-
-    static List<String> row(WantedPrint.There there) {
-        return row(there.wanted(), there.bext().loudness(), there.frames(), there.sound().sha256());
+        String kind = (form.format().isFloat() ? "32-bit float" : form.format().bits() + "-bit") + (form.channels() == 1 ? ", mono" : ", stereo");
+        double from = (double) form.from() / form.rate(), seconds = (double) frames / form.rate();
+        return List.of(print.path().getFileName().toString(), new WhatItIs(song).words(asked, from, from + seconds), kind, Clock.of(seconds),
+                figure(told.integrated(), unmeasured(told.truePeak(), seconds)), figure(told.truePeak(), SILENT), sha256);
     }
 
     /**
@@ -92,13 +88,31 @@ final class SongSheet {
         return Double.isNaN(value) || Double.isInfinite(value) ? none : String.format(Locale.ROOT, "%.1f", value);
     }
 
-    SongSheet prints(List<List<String>> rows) {
+    /**
+     * A row for each print, written or left.
+     *
+     * @param addingUp files that add up to the mix; none where that is not known
+     */
+    SongSheet prints(SongPrints prints, List<String> addingUp) {
         credits();
         sections();
+        List<List<String>> rows = new ArrayList<>();
+        for (Song.Wanted asked : song.prints()) {
+            WantedPrint wanted = prints.wanted().get(asked.called());
+            Optional<PrintFile> p = Optional.ofNullable(prints.written().get(asked.called()));
+            if (p.isPresent()) {
+                rows.add(row(asked, wanted, p.get().told(), p.get().frames(), p.get().sums().sha256()));
+            } else {
+                WantedPrint.There there = prints.left().get(asked.called());
+                rows.add(row(asked, wanted, there.bext().loudness(), there.frames(), there.sound().sha256()));
+            }
+        }
+        boolean stretches = song.prints().stream().anyMatch(w -> w.range().isPresent());
         blocks.add(new Sheet.Table("Prints",
-                "All begin together. Loudness and true peak after ITU-R BS.1770-5; the checksum is the SHA-256 of the sound in the file, which 'linnet "
-                + "explain' looks at.",
-                List.of("File", "Form", "Length", "LUFS", "dBTP", "Checksum of the sound"), rows));
+                (stretches ? "All but stretches begin together." : "All begin together.")
+                + (addingUp.isEmpty() ? "" : " These add up to the mix: " + String.join(", ", addingUp) + ".")
+                + " Loudness and true peak after ITU-R BS.1770-5; the checksum is the SHA-256 of the sound in the file, which 'linnet explain' looks at.",
+                List.of("File", "What it is", "Form", "Length", "LUFS", "dBTP", "Checksum of the sound"), rows));
         return this;
     }
 
@@ -344,15 +358,5 @@ final class SongSheet {
     /** Of its files, without their endings. */
     static String name(Song song) {
         return song.fileName("sheet");
-    }
-
-    /** A row for each print, written or left. */
-    static List<List<String>> rows(Map<String, WantedPrint> wanted, Map<String, PrintFile> written, Map<String, WantedPrint.There> left) {
-        List<List<String>> rows = new ArrayList<>();
-        wanted.forEach((name, w) -> {
-            Optional<PrintFile> p = Optional.ofNullable(written.get(name));
-            rows.add(p.isPresent() ? row(w, p.get().told(), p.get().frames(), p.get().sums().sha256()) : row(left.get(name)));
-        });
-        return rows;
     }
 }

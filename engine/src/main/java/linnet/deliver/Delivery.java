@@ -97,7 +97,7 @@ public final class Delivery {
         lengths(frames);
         whole.forEach(this::tails);
         rooms(whole);
-        Optional<PrintFile> mix = find(w -> w.content().equals(new Song.Content.Mix(true)) && w.range().isEmpty());
+        Optional<PrintFile> mix = find(Delivery::isMix);
         if (mix.isPresent()) stems(mix.get(), jobs);
         for (Song.Wanted w : song.prints()) {
             boolean bus = w.content() instanceof Song.Content.Mix m && m.bus() || w.content() instanceof Song.Content.Turned;
@@ -158,23 +158,45 @@ public final class Delivery {
     }
 
     private void stems(PrintFile mix, int jobs) throws IOException {
-        List<Piece> stems = new ArrayList<>();
-        for (String stem : plan.stems()) piece(w -> w.content().equals(new Song.Content.Strip(stem)) && w.range().isEmpty()).ifPresent(stems::add);
-        if (stems.size() < plan.stems().size()) return;
+        List<Piece> stems = stems();
+        if (stems.isEmpty()) return;
         double limit = limit(mix, stems), difference = difference(mix, stems, jobs);
         add(Song.Check.STEMS, difference <= limit, "%s the mix %s (%.0f dBFS or less is wanted)",
                 stems.size() == 1 ? "1 stem makes" : stems.size() + " stems add up to",
                 level(difference, "within %.1f dBFS", "to the bit"), limit);
     }
 
-    /** A file that can be read. */
-    private record Piece(Path file, SampleFormat format) {}
+    /** Files that add up to the mix, by their names: all stems where all and the mix are printed, if they were found to do so; else none. */
+    public List<String> addingUp(List<Finding> findings) {
+        boolean mix = song.prints().stream().anyMatch(Delivery::isMix);
+        boolean differ = findings.stream().anyMatch(f -> f.check() == Song.Check.STEMS && f.state() != State.KEPT);
+        return mix && !differ ? stems().stream().map(s -> s.name.getFileName().toString()).toList() : List.of();
+    }
+
+    private static boolean isMix(Song.Wanted w) {
+        return w.content().equals(new Song.Content.Mix(true)) && w.range().isEmpty();
+    }
+
+    /** All of them; none where not all are printed. */
+    private List<Piece> stems() {
+        List<Piece> stems = new ArrayList<>();
+        for (String stem : plan.stems()) piece(w -> w.content().equals(new Song.Content.Strip(stem)) && w.range().isEmpty()).ifPresent(stems::add);
+        return stems.size() < plan.stems().size() ? List.of() : stems;
+    }
+
+    /**
+     * A file that can be read.
+     *
+     * @param name that it has once it is handed over
+     * @param file where it lies before that
+     */
+    private record Piece(Path name, Path file, SampleFormat format) {}
 
     private Optional<Piece> piece(Predicate<Song.Wanted> which) {
         Optional<PrintFile> made = find(which);
-        if (made.isPresent()) return made.map(p -> new Piece(p.sealed(), p.format()));
+        if (made.isPresent()) return made.map(p -> new Piece(p.path(), p.sealed(), p.format()));
         return song.prints().stream().filter(which).map(w -> left.get(w.called())).filter(Objects::nonNull).findFirst()
-                .map(t -> new Piece(t.wanted().path(), t.wanted().form().format()));
+                .map(t -> new Piece(t.wanted().path(), t.wanted().path(), t.wanted().form().format()));
     }
 
     /** Put together again from their files, as whoever gets them will: the largest sample by which they differ, in dBFS. */

@@ -290,7 +290,7 @@ final class SongJob {
         warnings.addAll(unkept(findings));
         List<String> addingUp = new Delivery(o.song, o.plan, o.prints.written(), o.prints.left()).addingUp(findings);
         new SongSheet(o.weighing.song(), o.plan.rate(), o.frames).prints(o.prints, addingUp)
-                .warnings(warnings).checks(findings, !o.prints.left().isEmpty()).chains().thrown()
+                .warnings(warnings).checks(findings, !o.prints.left().isEmpty()).parts(o.planned.takes()).chains().moves().thrown()
                 .heard(heard).sources(o.prints.sources()).versions(o.planned.engine()).write(folder);
     }
 

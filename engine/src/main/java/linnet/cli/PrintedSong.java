@@ -59,7 +59,8 @@ final class PrintedSong {
         o.getAsJsonArray("prints").add(print);
     }
 
-    void heard(Weighing weighing, Joins joins, Followed followed, OddSettings settings) {
+    void heard(Weighing weighing, SongIntake takes, Joins joins, Followed followed, OddSettings settings) {
+        o.add("takes", takes.json());
         o.add("levels", levels(weighing));
         o.add("joins", joins.json());
         o.add("muted", joins.mutedJson());

@@ -15,6 +15,7 @@ import linnet.deliver.Delivery;
 import linnet.deliver.ToDisk;
 import linnet.plan.SongPlan;
 import linnet.render.Renderer;
+import linnet.render.SideBySide;
 import linnet.render.SongFindings;
 import linnet.render.SongRenderer;
 import linnet.report.Clock;
@@ -160,8 +161,8 @@ final class SongJob {
     }
 
     /** What was rendered, and how. */
-    private record Outcome(Song song, PlannedSong planned, Weighing weighing, SongPlan plan, SongPrints prints, long frames, Joins joins, Followed followed,
-            OddSettings odd, List<String> found, List<SongRenderer.Cost> costs) {}
+    private record Outcome(Song song, PlannedSong planned, Weighing weighing, SongPlan plan, SongPrints prints, long frames, SongIntake takes, Joins joins,
+            Followed followed, OddSettings odd, List<String> found, List<SongRenderer.Cost> costs) {}
 
     private void render(Song whole, PrintedSong printed, PrintWriter out) throws ProblemsException, IOException {
         if (whole.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
@@ -232,7 +233,7 @@ final class SongJob {
 
     private Outcome rendered(Song song, PlannedSong planned, SongPlan plan, SongPrints prints) throws ProblemsException, IOException {
         double rate = planned.takes().rate();
-        try (SongRenderer renderer = planned.renderer(plan)) {
+        try (SideBySide.Begun<SongIntake> intake = SideBySide.begin(() -> new SongIntake(song, planned)); SongRenderer renderer = planned.renderer(plan)) {
             prints.want(song, planned, plan, renderer::signature);
             long frames;
             try (ToDisk disk = new ToDisk()) {
@@ -251,7 +252,9 @@ final class SongJob {
             odd.lines().forEach(this::warn);
             new SameRecordings(song, planned.takes()).copies().forEach(c -> warn(c.part() + ": " + c.file().path().getFileName() + ": " + c.told()));
             new SongRemarks(this::warn).found(planned, inParts);
-            return new Outcome(song, planned, planned.weighing(), plan, prints, frames, joins, followed, odd, found, costs);
+            SongIntake takes = intake.get();
+            takes.heard().forEach(this::warn);
+            return new Outcome(song, planned, planned.weighing(), plan, prints, frames, takes, joins, followed, odd, found, costs);
         }
     }
 
@@ -307,7 +310,7 @@ final class SongJob {
             o.prints.say(name, (lufs, dbtp) -> printed.print(name, o.prints.wanted().get(name), o.prints.extent(name), lufs, dbtp,
                     o.prints.written().containsKey(name)));
         }
-        printed.heard(o.weighing, o.joins, o.followed, o.odd);
+        printed.heard(o.weighing, o.takes, o.joins, o.followed, o.odd);
         printed.checks(findings);
         printed.works(o.found, o.costs);
         pages.ifPresent(printed::pages);

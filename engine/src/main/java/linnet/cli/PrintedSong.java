@@ -39,18 +39,28 @@ final class PrintedSong {
     }
 
     /** @param written false where it was there as it would be, and was left */
-    void print(String name, WantedPrint wanted, double lufs, double dbtp, boolean written) {
+    void print(String name, WantedPrint wanted, SongPrints.Extent extent, double lufs, double dbtp, boolean written) {
         JsonObject print = new JsonObject();
         print.addProperty("name", name);
         print.addProperty("file", wanted.path().toString());
         print.addProperty("channels", wanted.form().channels());
+        print.addProperty("depth_bits", wanted.form().format().bits());
+        print.addProperty("float", wanted.form().format().isFloat());
+        double rate = wanted.form().rate(), start = wanted.form().from() / rate;
+        print.addProperty("frames", extent.frames());
+        print.addProperty("seconds", Json.rounded(extent.frames() / rate, 4));
+        print.addProperty("start_frame", wanted.form().from());
+        print.addProperty("start_s", Json.rounded(start, 4));
+        print.addProperty("end_s", Json.rounded(start + extent.frames() / rate, 4));
+        print.addProperty("sound_sha256", extent.sha256());
         Json.level(print, "integrated_lufs", lufs);
         Json.level(print, "true_peak_dbtp", dbtp);
         print.addProperty("written", written);
         o.getAsJsonArray("prints").add(print);
     }
 
-    void heard(Weighing weighing, Joins joins, Followed followed, OddSettings settings) {
+    void heard(Weighing weighing, SongIntake takes, Joins joins, Followed followed, OddSettings settings) {
+        o.add("takes", takes.json());
         o.add("levels", levels(weighing));
         o.add("joins", joins.json());
         o.add("muted", joins.mutedJson());

@@ -22,7 +22,6 @@ import linnet.setting.Unit;
 import linnet.song.Excepted;
 import linnet.song.Song;
 import linnet.song.SongReader;
-import linnet.song.Source;
 import linnet.song.Timeline;
 import linnet.step.Catalogue;
 import linnet.text.ProblemsException;
@@ -160,10 +159,11 @@ final class SongCheck {
             out.printf(Locale.ROOT, "  %-16s bar %3d  %s%n", s.name(), s.from(), Clock.of(at));
         }
         out.println();
+        Sung sung = new Sung(takes);
         for (Song.Part p : SongPlanner.parts(song)) {
-            out.printf(Locale.ROOT, "  %-16s %s%s%s%s%n", p.name().text(), source(p.source(), takes), dealt(song, p),
+            out.printf(Locale.ROOT, "  %-16s %s%s%s%s%n", p.name().text(), sung.words(p), dealt(song, p),
                     Excepted.words(song, p).map("; "::concat).orElse(""), feeds(p.sends()));
-            Edits.of(p).forEach(line -> out.println("                     " + line));
+            sung.lines(p).forEach(line -> out.println("                     " + line));
         }
         for (Song.Group g : song.groups()) {
             List<String> members = new Members(g.parts().stream().map(Word::text).toList()).lines(feeds(g.sends()));
@@ -179,20 +179,6 @@ final class SongCheck {
         String stretch = w.range().map(r -> " from " + Clock.of(r.from()) + (r.to() == Double.POSITIVE_INFINITY ? "" : " to " + Clock.of(r.to()))).orElse("");
         if (w.called().equals(w.name().text())) return w.called() + stretch;
         return w.called() + " (" + w.name().text() + stretch + ")";
-    }
-
-    private static String source(Source source, SongTakes takes) {
-        if (source instanceof Source.Edited e) {
-            String nudged = e.later() == 0 ? "" : String.format(Locale.ROOT, ", %.1f ms %s", 1000 * Math.abs(e.later()), e.later() > 0 ? "later" : "earlier");
-            return source(e.of(), takes) + nudged + (e.edits().isEmpty() ? "" : ", " + e.edits().size() + (e.edits().size() == 1 ? " edit" : " edits"));
-        }
-        if (source instanceof Source.Print print) return "what '" + print.part().text() + "' comes to";
-        if (source instanceof Source.Comp comp) {
-            return "a comp of " + comp.ranges().size() + (comp.ranges().size() == 1 ? " range" : " ranges") + ", from " + Clock.of(comp.ranges().get(0).from());
-        }
-        Source.Clip clip = (Source.Clip) source;
-        double length = Math.min(clip.to(), takes.seconds(clip.take())) - clip.from();
-        return clip.take().named().text() + ", from " + Clock.of(clip.at()) + " to " + Clock.of(clip.at() + length);
     }
 
     /** Where a layer lies of a group that deals its layers to both sides. */

@@ -32,7 +32,11 @@ final class SongIntake {
     /** In seconds. */
     private static final double SAME_LENGTH = 0.01;
 
-    private record Odd(String part, WavFile file, List<String> remarks) {}
+    /**
+     * @param remarks all of them
+     * @param heard those that are found in the sound itself, or against other takes: a render tells the others by itself
+     */
+    private record Odd(String part, WavFile file, List<String> remarks, List<String> heard) {}
 
     private final List<Odd> takes = new ArrayList<>();
 
@@ -54,16 +58,18 @@ final class SongIntake {
         parts.forEach((file, part) -> {
             List<String> odd = new ArrayList<>(file.header().remarks());
             if (file.rate() != takes.rate()) odd.add("converted from " + Unit.HZ.format(file.rate()) + " to " + Unit.HZ.format(takes.rate()));
+            List<String> heard = new ArrayList<>();
             double off = seconds(file) - usual;
             if (whole.contains(file) && Math.abs(off) > SAME_LENGTH) {
-                odd.add(String.format(Locale.ROOT, "lasts %s, %.3f s %s than most that begin with the song", Clock.of(seconds(file)), Math.abs(off),
+                heard.add(String.format(Locale.ROOT, "lasts %s, %.3f s %s than most that begin with the song", Clock.of(seconds(file)), Math.abs(off),
                         off < 0 ? "less" : "more"));
             }
             // It stands at the first of its parts, and may lie there where it belongs.
             for (TimeReferences.Later l : recorded.later()) if (l.file() == file) odd.add((l.part().equals(part) ? "" : "in " + l.part() + " ") + l.told());
-            heard(intakes.get(file), file.rate(), odd);
-            if (played.contains(file)) cutOff(intakes.get(file), seconds(file), odd);
-            this.takes.add(new Odd(part, file, odd));
+            heard(intakes.get(file), file.rate(), heard);
+            if (played.contains(file)) cutOff(intakes.get(file), seconds(file), heard);
+            odd.addAll(heard);
+            this.takes.add(new Odd(part, file, odd, heard));
         });
     }
 
@@ -132,6 +138,11 @@ final class SongIntake {
             odd.add(String.format(Locale.ROOT, "ends in the middle of a sound, at %.0f dBFS, which clicks: 'to: %.3f s' in its part fades it out", heard.ends(),
                     Math.floor(1000 * seconds) / 1000));
         }
+    }
+
+    /** For a render, which tells by itself what its files say: what was heard of them, a line each. */
+    List<String> heard() {
+        return takes.stream().flatMap(t -> t.heard.stream().map(remark -> t.part + ": " + t.file.path().getFileName() + ": " + remark)).toList();
     }
 
     void say(PrintWriter out) {

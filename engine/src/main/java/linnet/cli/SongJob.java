@@ -15,6 +15,7 @@ import linnet.deliver.Delivery;
 import linnet.deliver.ToDisk;
 import linnet.plan.SongPlan;
 import linnet.render.Renderer;
+import linnet.render.SideBySide;
 import linnet.render.SongFindings;
 import linnet.render.SongRenderer;
 import linnet.report.Clock;
@@ -160,8 +161,8 @@ final class SongJob {
     }
 
     /** What was rendered, and how. */
-    private record Outcome(Song song, PlannedSong planned, Weighing weighing, SongPlan plan, SongPrints prints, long frames, Joins joins, Followed followed,
-            OddSettings odd, List<String> found, List<SongRenderer.Cost> costs) {}
+    private record Outcome(Song song, PlannedSong planned, Weighing weighing, SongPlan plan, SongPrints prints, long frames, SongIntake takes, Joins joins,
+            Followed followed, OddSettings odd, List<String> found, List<SongRenderer.Cost> costs) {}
 
     private void render(Song whole, PrintedSong printed, PrintWriter out) throws ProblemsException, IOException {
         if (whole.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
@@ -232,7 +233,7 @@ final class SongJob {
 
     private Outcome rendered(Song song, PlannedSong planned, SongPlan plan, SongPrints prints) throws ProblemsException, IOException {
         double rate = planned.takes().rate();
-        try (SongRenderer renderer = planned.renderer(plan)) {
+        try (SideBySide.Begun<SongIntake> intake = SideBySide.begin(() -> new SongIntake(song, planned)); SongRenderer renderer = planned.renderer(plan)) {
             prints.want(song, planned, plan, renderer::signature);
             long frames;
             try (ToDisk disk = new ToDisk()) {
@@ -250,7 +251,9 @@ final class SongJob {
                     err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
             odd.lines().forEach(this::warn);
             new SongRemarks(this::warn).found(planned, inParts);
-            return new Outcome(song, planned, planned.weighing(), plan, prints, frames, joins, followed, odd, found, costs);
+            SongIntake takes = intake.get();
+            takes.heard().forEach(this::warn);
+            return new Outcome(song, planned, planned.weighing(), plan, prints, frames, takes, joins, followed, odd, found, costs);
         }
     }
 
@@ -287,8 +290,9 @@ final class SongJob {
         warnings.addAll(o.followed.wrong());
         warnings.addAll(unheard(o));
         warnings.addAll(unkept(findings));
-        new SongSheet(o.weighing.song(), o.plan.rate(), o.frames).prints(SongSheet.rows(o.prints.wanted(), o.prints.written(), o.prints.left()))
-                .warnings(warnings).checks(findings, !o.prints.left().isEmpty()).chains().thrown()
+        List<String> addingUp = new Delivery(o.song, o.plan, o.prints.written(), o.prints.left()).addingUp(findings);
+        new SongSheet(o.weighing.song(), o.plan.rate(), o.frames).prints(o.prints, addingUp)
+                .warnings(warnings).checks(findings, !o.prints.left().isEmpty()).parts(o.planned.takes()).chains().moves().thrown()
                 .heard(heard).sources(o.prints.sources()).versions(o.planned.engine()).write(folder);
     }
 
@@ -302,9 +306,10 @@ final class SongJob {
     private void tellAsJson(Outcome o, List<Delivery.Finding> findings, PrintedSong printed, Optional<SongReporting.Pages> pages, PrintWriter out) {
         printed.song(file.toString(), folder.toString(), o.planned.takes().rate(), o.frames);
         for (String name : o.prints.wanted().keySet()) {
-            o.prints.say(name, (lufs, dbtp) -> printed.print(name, o.prints.wanted().get(name), lufs, dbtp, o.prints.written().containsKey(name)));
+            o.prints.say(name, (lufs, dbtp) -> printed.print(name, o.prints.wanted().get(name), o.prints.extent(name), lufs, dbtp,
+                    o.prints.written().containsKey(name)));
         }
-        printed.heard(o.weighing, o.joins, o.followed, o.odd);
+        printed.heard(o.weighing, o.takes, o.joins, o.followed, o.odd);
         printed.checks(findings);
         printed.works(o.found, o.costs);
         pages.ifPresent(printed::pages);

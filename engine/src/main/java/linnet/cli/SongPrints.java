@@ -158,6 +158,19 @@ final class SongPrints implements AutoCloseable {
         to.are(told.integrated(), told.truePeak());
     }
 
+    /**
+     * How long a print is, and by what its sound is known.
+     *
+     * @param frames samples of each channel
+     * @param sha256 of the bytes of its sound
+     */
+    record Extent(long frames, String sha256) {}
+
+    Extent extent(String name) {
+        PrintFile p = written.get(name);
+        return p == null ? new Extent(left.get(name).frames(), left.get(name).sound().sha256()) : new Extent(p.frames(), p.sums().sha256());
+    }
+
     /** Loudness of each 100 ms of a print in LUFS: known of what was written, and read again of what was left. */
     double[] stretches(String name) throws IOException {
         if (written.containsKey(name)) return written.get(name).stretches();

@@ -36,7 +36,6 @@ import linnet.song.Credits;
 import linnet.song.Excepted;
 import linnet.song.Metre;
 import linnet.song.Song;
-import linnet.song.Source;
 import linnet.song.Timeline;
 import linnet.song.Wishes;
 import linnet.text.Word;
@@ -53,6 +52,8 @@ final class SongSheet {
     /** A gating block of ITU-R BS.1770-5. */
     static final double BLOCK_SECONDS = 0.4;
     private static final String SILENT = "silent";
+    /** In seconds: less is rounding. */
+    private static final double HAIR = 5e-4;
 
     private final Song song;
     private final double rate;
@@ -67,16 +68,12 @@ final class SongSheet {
     }
 
     /** One print as a row. */
-    static List<String> row(WantedPrint print, Bext.Loudness told, long frames, String sha256) {
+    private List<String> row(Song.Wanted asked, WantedPrint print, Bext.Loudness told, long frames, String sha256) {
         Print form = print.form();
-        String kind = (form.format().isFloat() ? "32-bit float" : form.format().bits() + "-bit") + (form.channels() == 1 ? ", mono" : ", stereo")
-                + (form.from() > 0 ? ", from " + Clock.of((double) form.from() / form.rate()) : "");
-        return List.of(print.path().getFileName().toString(), kind, Clock.of((double) frames / form.rate()),
-                figure(told.integrated(), unmeasured(told.truePeak(), (double) frames / form.rate())), figure(told.truePeak(), SILENT), sha256);
-    }
-
-    static List<String> row(WantedPrint.There there) {
-        return row(there.wanted(), there.bext().loudness(), there.frames(), there.sound().sha256());
+        String kind = (form.format().isFloat() ? "32-bit float" : form.format().bits() + "-bit") + (form.channels() == 1 ? ", mono" : ", stereo");
+        double from = (double) form.from() / form.rate(), seconds = (double) frames / form.rate();
+        return List.of(print.path().getFileName().toString(), new WhatItIs(song).words(asked, from, from + seconds), kind, Clock.of(seconds),
+                figure(told.integrated(), unmeasured(told.truePeak(), seconds)), figure(told.truePeak(), SILENT), sha256);
     }
 
     /**
@@ -92,13 +89,31 @@ final class SongSheet {
         return Double.isNaN(value) || Double.isInfinite(value) ? none : String.format(Locale.ROOT, "%.1f", value);
     }
 
-    SongSheet prints(List<List<String>> rows) {
+    /**
+     * A row for each print, written or left.
+     *
+     * @param addingUp files that add up to the mix; none where that is not known
+     */
+    SongSheet prints(SongPrints prints, List<String> addingUp) {
         credits();
         sections();
+        List<List<String>> rows = new ArrayList<>();
+        for (Song.Wanted asked : song.prints()) {
+            WantedPrint wanted = prints.wanted().get(asked.called());
+            Optional<PrintFile> p = Optional.ofNullable(prints.written().get(asked.called()));
+            if (p.isPresent()) {
+                rows.add(row(asked, wanted, p.get().told(), p.get().frames(), p.get().sums().sha256()));
+            } else {
+                WantedPrint.There there = prints.left().get(asked.called());
+                rows.add(row(asked, wanted, there.bext().loudness(), there.frames(), there.sound().sha256()));
+            }
+        }
+        boolean stretches = song.prints().stream().anyMatch(w -> w.range().isPresent());
         blocks.add(new Sheet.Table("Prints",
-                "All begin together. Loudness and true peak after ITU-R BS.1770-5; the checksum is the SHA-256 of the sound in the file, which 'linnet "
-                + "explain' looks at.",
-                List.of("File", "Form", "Length", "LUFS", "dBTP", "Checksum of the sound"), rows));
+                (stretches ? "All but stretches begin together." : "All begin together.")
+                + (addingUp.isEmpty() ? "" : " These add up to the mix: " + String.join(", ", addingUp) + ".")
+                + " Loudness and true peak after ITU-R BS.1770-5; the checksum is the SHA-256 of the sound in the file, which 'linnet explain' looks at.",
+                List.of("File", "What it is", "Form", "Length", "LUFS", "dBTP", "Checksum of the sound"), rows));
         return this;
     }
 
@@ -142,7 +157,7 @@ final class SongSheet {
     SongSheet chains() {
         List<Sheet.Chain> chains = new ArrayList<>();
         for (Song.Part p : SongPlanner.parts(song)) {
-            chains.add(chain(p.name(), "Part" + evened(p.source()) + into(p.into())
+            chains.add(chain(p.name(), "Part" + into(p.into())
                     + fader(p.name(), p.fader()) + sends(p.name(), p.sends()) + givingWay(p.name()) + p.tidy()
                     .map(SongSheet::tidied).orElse("") + Excepted.words(song, p).map(", "::concat).orElse(""), p.chain()));
             p.each().filter(own -> !own.links().isEmpty()).ifPresent(own -> chains.add(chain(p.name().text() + ": each", "After the chain of "
@@ -161,7 +176,7 @@ final class SongSheet {
         chains.add(mix());
         blocks.add(new Sheet.Chains("Chains",
                 "As it was rendered: levels that were found by ear with what was wished behind them, and each step with the settings that the song gives it; "
-                + "those it does not give have their usual values. Moves by section are in the song.", chains));
+                + "those it does not give have their usual values, and those that move their course, by seconds of the song.", chains));
         return this;
     }
 
@@ -177,13 +192,6 @@ final class SongSheet {
 
     private static String into(double db) {
         return db == 0 ? "" : ", " + Unit.DB.format(db) + " into its chain";
-    }
-
-    /** Ranges of a comp that are brought to the level of others, each by itself. */
-    private static String evened(Source source) {
-        if (!(source.unedited() instanceof Source.Comp comp)) return "";
-        return comp.ranges().stream().filter(r -> r.into() != 0).map(r -> ", " + r.take().path().getFileName() + " " + Unit.DB.format(r.into())
-                + " into the comp from " + Clock.of(r.from()) + " on").collect(Collectors.joining());
     }
 
     private String fader(Word name, Song.Fader f) {
@@ -206,7 +214,8 @@ final class SongSheet {
 
     private String givingWay(Word name) {
         return song.wishes().ducks().stream().filter(d -> d.what().text().equals(name.text()))
-                .map(d -> ", " + Unit.DB.format(d.by()) + " lower while " + d.from().text() + " sounds").collect(Collectors.joining());
+                .map(d -> ", " + Unit.DB.format(d.by()) + " lower while " + d.from().text() + " sounds, attack " + Unit.MS.format(1000 * d.attack())
+                + ", release " + Unit.MS.format(1000 * d.release())).collect(Collectors.joining());
     }
 
     private static String tidied(Song.Tidy tidy) {
@@ -222,6 +231,56 @@ final class SongSheet {
         if (aims.level() instanceof Aims.Level.At at) words.add("level " + Unit.DBFS.format(at.dbfs()));
         tidy.except().forEach(r -> words.add("except " + Clock.of(r.from()) + " to " + Clock.of(r.to())));
         return ", tidied like " + tidy.like().text() + (words.isEmpty() ? "" : ": " + String.join(", ", words));
+    }
+
+    /** What each part sings before all that. */
+    SongSheet parts(SongTakes takes) {
+        Sung sung = new Sung(takes);
+        blocks.add(new Sheet.Items("Parts",
+                "What each sings, from where to where in the song, and what is done to it before it is tidied and goes through its chain.",
+                SongPlanner.parts(song).stream().map(p -> new Sheet.Item(p.name().text() + ": " + sung.words(p), Sheet.items(sung.lines(p)))).toList()));
+        return this;
+    }
+
+    /** Levels, places and sends that are other somewhere than all through the song. */
+    SongSheet moves() {
+        List<List<String>> rows = new ArrayList<>();
+        for (Song.Move m : song.moves()) {
+            for (Song.Stretch s : m.where()) rows.add(List.of(where(s), moving(m), byHowMuch(m), ramp(s)));
+        }
+        if (!rows.isEmpty()) {
+            blocks.add(new Sheet.Table("Moves",
+                    "Levels, places and sends by section; differences add up. A ramp ends where its stretch begins, and leads back from where that ends. "
+                    + "Settings that move stand in their chains.", List.of("Where", "What", "By how much", "Ramp"), rows));
+        }
+        return this;
+    }
+
+    private String where(Song.Stretch s) {
+        String times = " (" + Clock.of(s.from()) + " to " + Clock.of(Math.min(s.to(), frames / rate)) + ")";
+        for (Timeline.Section section : song.time().sections()) {
+            boolean all = Math.abs(song.time().start(section.from()) - s.from()) < HAIR && Math.abs(song.time().start(section.to()) - s.to()) < HAIR;
+            if (all) return section.name() + times;
+        }
+        return Address.of(song.time(), s.from()) + " to " + (song.time().isEnd(s.to()) ? "end" : Address.of(song.time(), s.to())) + times;
+    }
+
+    private static String moving(Song.Move m) {
+        if (m.of() instanceof Song.Fading.Send send) return m.what().text() + " to " + send.to().text();
+        return m.what().text() + (m.of() == Song.Fading.Own.PAN ? " pan" : "");
+    }
+
+    private static String byHowMuch(Song.Move m) {
+        boolean pan = m.of() == Song.Fading.Own.PAN;
+        if (m.to()) return "to " + (pan ? Unit.PAN : Unit.DB).format(m.value());
+        if (pan) return Unit.PERCENT.format(Math.abs(m.value())) + (m.value() < 0 ? " further left" : " further right");
+        return (m.value() > 0 ? "+" : "") + Unit.DB.format(m.value());
+    }
+
+    private static String ramp(Song.Stretch s) {
+        String in = Unit.MS.format(1000 * s.in(), 0);
+        if (s.out() == Double.POSITIVE_INFINITY) return in + ", and it stays so";
+        return Math.abs(s.out() - s.in()) < HAIR ? in : in + " there, " + Unit.MS.format(1000 * s.out(), 0) + " back";
     }
 
     /** Words that are thrown, where they are once they were heard. */
@@ -345,15 +404,5 @@ final class SongSheet {
     /** Of its files, without their endings. */
     static String name(Song song) {
         return song.fileName("sheet");
-    }
-
-    /** A row for each print, written or left. */
-    static List<List<String>> rows(Map<String, WantedPrint> wanted, Map<String, PrintFile> written, Map<String, WantedPrint.There> left) {
-        List<List<String>> rows = new ArrayList<>();
-        wanted.forEach((name, w) -> {
-            Optional<PrintFile> p = Optional.ofNullable(written.get(name));
-            rows.add(p.isPresent() ? row(w, p.get().told(), p.get().frames(), p.get().sums().sha256()) : row(left.get(name)));
-        });
-        return rows;
     }
 }

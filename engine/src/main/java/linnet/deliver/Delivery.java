@@ -97,9 +97,8 @@ public final class Delivery {
         lengths(frames);
         whole.forEach(this::tails);
         rooms(whole);
-        Optional<PrintFile> mix = find(w -> w.content().equals(new Song.Content.Mix(true)) && w.range().isEmpty());
+        Optional<PrintFile> mix = find(w -> isMix(w, true)), bare = find(w -> isMix(w, false));
         if (mix.isPresent()) stems(mix.get(), true, jobs);
-        Optional<PrintFile> bare = find(w -> w.content().equals(new Song.Content.Mix(false)) && w.range().isEmpty());
         if (bare.isPresent()) stems(bare.get(), false, jobs);
         for (Song.Wanted w : song.prints()) {
             boolean bus = w.content() instanceof Song.Content.Mix m && m.bus() || w.content() instanceof Song.Content.Turned;
@@ -161,9 +160,8 @@ public final class Delivery {
 
     /** @param bus whether they went through the chain of the mix, as that did */
     private void stems(PrintFile mix, boolean bus, int jobs) throws IOException {
-        List<Piece> stems = new ArrayList<>();
-        for (String stem : plan.stems()) piece(w -> w.content().equals(new Song.Content.Strip(stem, bus)) && w.range().isEmpty()).ifPresent(stems::add);
-        if (stems.size() < plan.stems().size()) return;
+        List<Piece> stems = stems(bus);
+        if (stems.isEmpty()) return;
         double limit = limit(mix, stems), difference = difference(mix, stems, jobs);
         boolean one = stems.size() == 1;
         String without = bus ? "" : " without bus";
@@ -172,14 +170,37 @@ public final class Delivery {
                 level(difference, "within %.1f dBFS", "to the bit"), limit);
     }
 
-    /** A file that can be read. */
-    private record Piece(Path file, SampleFormat format) {}
+    /** Files that add up to the mix, by their names: all stems where all and the mix are printed, if they were found to do so; else none. */
+    public List<String> addingUp(List<Finding> findings) {
+        boolean mix = song.prints().stream().anyMatch(w -> isMix(w, true));
+        boolean differ = findings.stream().anyMatch(f -> f.check() == Song.Check.STEMS && f.state() != State.KEPT);
+        return mix && !differ ? stems(true).stream().map(s -> s.name.getFileName().toString()).toList() : List.of();
+    }
+
+    private static boolean isMix(Song.Wanted w, boolean bus) {
+        return w.content().equals(new Song.Content.Mix(bus)) && w.range().isEmpty();
+    }
+
+    /** All of them; none where not all are printed. */
+    private List<Piece> stems(boolean bus) {
+        List<Piece> stems = new ArrayList<>();
+        for (String stem : plan.stems()) piece(w -> w.content().equals(new Song.Content.Strip(stem, bus)) && w.range().isEmpty()).ifPresent(stems::add);
+        return stems.size() < plan.stems().size() ? List.of() : stems;
+    }
+
+    /**
+     * A file that can be read.
+     *
+     * @param name that it has once it is handed over
+     * @param file where it lies before that
+     */
+    private record Piece(Path name, Path file, SampleFormat format) {}
 
     private Optional<Piece> piece(Predicate<Song.Wanted> which) {
         Optional<PrintFile> made = find(which);
-        if (made.isPresent()) return made.map(p -> new Piece(p.sealed(), p.format()));
+        if (made.isPresent()) return made.map(p -> new Piece(p.path(), p.sealed(), p.format()));
         return song.prints().stream().filter(which).map(w -> left.get(w.called())).filter(Objects::nonNull).findFirst()
-                .map(t -> new Piece(t.wanted().path(), t.wanted().form().format()));
+                .map(t -> new Piece(t.wanted().path(), t.wanted().path(), t.wanted().form().format()));
     }
 
     /** Put together again from their files, as whoever gets them will: the largest sample by which they differ, in dBFS. */

@@ -27,6 +27,9 @@ public record Sheet(String title, String passage, List<Block> blocks) {
     /** Lines of text; {@code none} stands where there are none. */
     public record Lines(String heading, String hint, List<String> lines, String none) implements Block {}
 
+    /** Lines with those that belong to them. */
+    public record Items(String heading, String hint, List<Item> items) implements Block {}
+
     /** What was found, by kind. */
     public record Findings(String heading, String hint, List<Chapter> chapters) implements Block {}
 

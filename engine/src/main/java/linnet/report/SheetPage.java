@@ -27,6 +27,7 @@ public record SheetPage(Sheet sheet) {
         if (!b.hint().isEmpty()) out.append("<p class=\"hint\">").append(HtmlText.escaped(b.hint())).append("</p>\n");
         if (b instanceof Sheet.Table t) table(out, t.columns(), t.rows(), id);
         if (b instanceof Sheet.Lines l) lines(out, l);
+        if (b instanceof Sheet.Items i) items(out, i.items());
         if (b instanceof Sheet.Findings f) for (int c = 0; c < f.chapters().size(); c++) chapter(out, f.chapters().get(c), id + "-" + c);
         if (b instanceof Sheet.Chains c) for (Sheet.Chain chain : c.chains()) chain(out, chain);
         out.append("</section>\n");

@@ -21,6 +21,7 @@ public record SheetText(Sheet sheet) {
             out.append('\n');
             if (b instanceof Sheet.Table t) table(out, t.columns(), t.rows());
             if (b instanceof Sheet.Lines l) lines(out, l);
+            if (b instanceof Sheet.Items i) items(out, i.items(), "");
             if (b instanceof Sheet.Findings f) findings(out, f);
             if (b instanceof Sheet.Chains c) for (Sheet.Chain chain : c.chains()) chain(out, chain);
         }

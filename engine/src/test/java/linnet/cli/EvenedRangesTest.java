@@ -17,7 +17,7 @@ class EvenedRangesTest extends SongFolder {
                 + "  lead: { comp: [ { take: lead-1.wav, from: a }, { take: lead-2.wav, from: b, into: 9.5 dB } ] }\nprints: [ mix ]\n");
         assertEquals(0, run("render", song, "--out", prints), err::toString);
         String sheet = Files.readString(prints.resolve("sheet.md"));
-        assertTrue(sheet.contains("Part, lead-2.wav 9.5 dB into the comp from 0:02.400 on, level"), sheet);
-        assertFalse(sheet.contains("lead-1.wav 0 dB"), sheet);
+        assertTrue(sheet.contains("lead-2.wav, from 0:02.400 to 0:05.000, 9.5 dB into the comp\n"), sheet);
+        assertFalse(sheet.contains("0 dB into"), sheet);
     }
 }

@@ -99,7 +99,7 @@ class SongSheetTest extends SongFolder {
                         "{ like: lead, timing: 10 ms, breaths: leave, consonants: leave, level: -18 dBFS, except: [ b to end ] }"));
         assertEquals(0, run("render", song, "--out", prints), err::toString);
         String chains = sheet("Chains"), throwing = sheet("Throws");
-        assertTrue(chains.contains("Return, level 0 dB, 3 dB lower while lead sounds\n"), chains);
+        assertTrue(chains.contains("Return, level 0 dB, 3 dB lower while lead sounds, attack 10 ms, release 250 ms\n"), chains);
         assertTrue(chains.contains("Part, level 0 dB, tidied like lead: timing 10 ms, reach 500 ms, stretch 10 %, ends with lead, level -18 dBFS, except "
                 + "0:02.000 to 0:06.000\n"), chains);
         assertTrue(throwing.contains("- other at b bar 1 (0:02.000) for 0.5 s to far, level -4 dB, fade in 10 ms, fade out 200 ms, stopped at 0:04.500\n"),

@@ -1,0 +1,65 @@
+package linnet.cli;
+
+import java.util.List;
+import linnet.report.Clock;
+import linnet.setting.Unit;
+import linnet.song.Song;
+import linnet.text.Word;
+
+/** What is in a print, for whoever has the files and not the song: a fixed phrase for each kind. */
+record WhatItIs(Song song) {
+    private static final String UNTOUCHED = ", at no fader and through no bus";
+    private static final String BARE = ", as it goes into the chain of the mix";
+    private static final int MOST_NAMES = 4;
+
+    /**
+     * Of one print.
+     *
+     * @param from second of the song at which its file begins
+     * @param to second at which that ends
+     */
+    String words(Song.Wanted wanted, double from, double to) {
+        String what = wanted.name().text();
+        if (wanted.range().isPresent()) return what + " from " + Clock.of(from) + " to " + Clock.of(to) + ": " + kind(wanted.content());
+        return wanted.called().equals(what) ? kind(wanted.content()) : what + ": " + kind(wanted.content());
+    }
+
+    private String kind(Song.Content content) {
+        if (content instanceof Song.Content.Mix mix) {
+            return mix.bus() ? "all of it, through the chain of the mix" : "what goes into the chain of the mix, for mastering";
+        }
+        if (content instanceof Song.Content.Vocals vocals) return "everything but the instrumental" + (vocals.bus() ? inTheMix("it stands") : BARE);
+        if (content instanceof Song.Content.Strip strip) return strip(strip.name()) + (strip.bus() ? inTheMix("it stands") : BARE);
+        if (content instanceof Song.Content.Dry dry) return dry.part() + " before anything shapes it: edited and mended" + UNTOUCHED;
+        if (content instanceof Song.Content.Untuned untuned) return untuned.part() + " as it was sung: edited, through no step" + UNTOUCHED;
+        if (content instanceof Song.Content.Wet wet) return wet.name() + " with what the returns make of it" + inTheMix("it stands");
+        if (content instanceof Song.Content.Throws) {
+            List<String> returns = song.thrown().stream().map(t -> t.to().text()).distinct().toList();
+            boolean one = returns.size() == 1;
+            return "what " + String.join(" and ", returns) + (one ? " makes" : " make") + " of thrown words and " + (one ? "has" : "have") + " in it already"
+                    + inTheMix("it stands");
+        }
+        if (content instanceof Song.Content.Turned t) {
+            return "the mix with " + t.name() + (t.db() < 0 ? " down " : " up ") + Unit.DB.format(Math.abs(t.db()));
+        }
+        Song.Content.Without w = (Song.Content.Without) content;
+        String without = " without " + w.name() + " and what the returns make of it";
+        return w.vocals() ? "the vocals" + without + inTheMix("they stand") : "the mix" + without + ", under the gain that it has in the mix";
+    }
+
+    private String inTheMix(String stands) {
+        return ", as " + stands + " in the mix" + (song.mix().links().isEmpty() ? "" : ", through its chain, which hears the whole");
+    }
+
+    private String strip(String name) {
+        for (Song.Group g : song.groups()) {
+            if (g.name().text().equals(name)) {
+                return "group of " + (g.parts().size() > MOST_NAMES ? g.parts().size() + " parts"
+                        : String.join(", ", g.parts().stream().map(Word::text).toList()));
+            }
+            if (g.parts().stream().anyMatch(p -> p.text().equals(name))) return "part of " + g.name().text() + " and in that already";
+        }
+        if (song.returns().stream().anyMatch(r -> r.name().text().equals(name))) return "return";
+        return song.instrumental().filter(i -> i.name().text().equals(name)).isPresent() ? "what is played" : "part";
+    }
+}

@@ -16,7 +16,7 @@ import org.junit.jupiter.api.Test;
 /** The table of prints says what each is, so that whoever gets only the files knows which of them to put together. */
 class SheetPrintsTest extends SongFolder {
     private static final String ALL = "mix, mix without bus, vocals, instrumental, lead, doubles, left, echo, lead dry, lead untuned, lead wet, throws, "
-            + "mix without lead, vocals without lead, lead up 1 dB, vocals down 0.5 dB";
+            + "mix without lead, vocals without lead, lead up 1 dB, vocals down 0.5 dB, stems without bus, vocals without bus";
 
     @BeforeEach
     void takes() throws IOException {
@@ -77,6 +77,9 @@ class SheetPrintsTest extends SongFolder {
         assertEquals("the vocals without lead and what the returns make of it, as they stand in the mix" + through, told.get("vocals without lead.wav"));
         assertEquals("the mix with lead up 1 dB", told.get("lead up 1 dB.wav"));
         assertEquals("the mix with vocals down 0.5 dB", told.get("vocals down 0.5 dB.wav"));
+        assertEquals("part, as it goes into the chain of the mix", told.get("lead without bus.wav"));
+        assertEquals("return, as it goes into the chain of the mix", told.get("echo without bus.wav"));
+        assertEquals("everything but the instrumental, as it goes into the chain of the mix", told.get("vocals without bus.wav"));
         assertTrue(Files.readString(prints.resolve("sheet.html")).contains("<td>part, as it stands in the mix" + through + "</td>"));
     }
 

@@ -76,8 +76,8 @@ final class Resolver {
         if (!((value instanceof Value.Shifted s ? s.base() : value) instanceof Value.Relative r)) return value;
         Measured<Double> fact = measure(r);
         if (fact.value().isEmpty()) {
-            problems.report(at, "the " + r.reference().words() + " of this take cannot be measured: " + fact.reason() + "; give " + q.name() + " as "
-                    + "a number such as " + q.unit().example());
+            problems.report(at, "the " + r.reference().words() + (ear.isOfSeveral() ? " of this sum" : " of this take") + " cannot be measured: "
+                    + fact.reason() + "; give " + q.name() + " as a number such as " + q.unit().example());
             return new Value.Amount(q.min());
         }
         double measured = fact.value().get();

@@ -231,7 +231,8 @@ final class Works {
     private List<Sound> shares(Work work, Shelf on) throws ProblemsException, IOException {
         List<Shelf.Place> places = new ArrayList<>();
         try (Sums own = new Sums();
-                BusRun run = new BusRun(work.chain(), () -> inputs.mixture(work.input(), work.channels(), 0), own, "", Ear::new, Memory.NONE, 1, jobs)) {
+                BusRun run = new BusRun(work.chain(), () -> inputs.mixture(work.input(), work.channels(), 0), own, "",
+                        (sum, told, memory) -> inputs.ear(work, sum, memory), Memory.NONE, 1, jobs)) {
             long frames = run.end(inputs.mixture(work.input(), work.channels(), 0).frames());
             for (String signature : signatures.made(work)) places.add(on.place(signature, plan.rate(), work.chain().output().channels()));
             List<Lane> lanes = new ArrayList<>();

@@ -85,8 +85,9 @@ final class Resolver {
         double wanted = (r.reference().isLevel() ? measured + r.amount() : measured * r.amount()) + by;
         double held = Math.max(q.min(), Math.min(q.max(), wanted));
         String note = held == wanted ? "" : " (held inside " + q.rangeText() + ")";
+        String advice = taken(q, r, held, measured, which) + open(q, held, beside);
         Resolved number = new Resolved(step, q.name() + which, r.text() + (by == 0 ? "" : q.difference(by)),
-                q.unit().format(held, 1) + note + taken(q, r, held, measured, which) + open(q, held, beside), false);
+                q.unit().format(held, 1) + note + advice, false, !advice.isEmpty());
         // What moves there and back comes by the same value twice.
         if (!found.contains(number)) found.add(number);
         return new Value.Amount(held);

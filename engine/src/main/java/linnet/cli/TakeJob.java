@@ -221,7 +221,7 @@ final class TakeJob {
                 if (reporting != null) report(reporting, meter, chain, sound, known);
             } finally {
                 // The print is there, whatever becomes of the page.
-                for (Resolved r : rendered.resolved()) if (r.odd()) err.println(r.words());
+                for (Resolved r : rendered.resolved()) if (r.odd() || r.advised() && (json || !shown)) err.println(r.words());
                 if (shown) show(rendered, meter, sound, known, reporting, seconds, out);
             }
         }

@@ -22,6 +22,7 @@ public final class Ear {
     private static final double SHORTEST = 0.1;
     static final String TOO_SHORT = "it is shorter than 0.1 s";
     static final String SILENT = "it is silent";
+    static final String NOBODY = "nobody sings in it: nothing has a pitch for long";
     /** Frames on each side that must be near for a pitch to be steady, and how near: a vibrato moves a semitone in 20 ms. */
     private static final int STEADY = 2;
     private static final double NEAR = StrictMath.pow(2, 1 / 12.0);
@@ -45,6 +46,8 @@ public final class Ear {
     private final LongToDoubleFunction transposed;
     /** Null if it was not cut out of others. */
     private final Cut cut;
+    /** Null where no more than one sings in it. */
+    private final Singers singers;
     private Measured<Double> noise, voice, peak, lowestNote, highestNote, medianPitch, sibilance;
     private Measured<Sung> sung;
     private Marks speech, marks;
@@ -63,15 +66,20 @@ public final class Ear {
 
     /** @param memory what was heard before of this very sound, with the same told of it */
     public Ear(Sound sound, Told told, Memory memory) {
-        this(new Passes(sound, null, memory), null, told, memory, false, UNMOVED, null);
+        this(new Passes(sound, null, memory, null), null, told, memory, false, UNMOVED, null, null);
     }
 
     /** An ear on what was cut out of other sounds. */
     public Ear(Sound sound, Told told, Memory memory, Cut cut) {
-        this(new Passes(sound, null, memory), null, told, memory, false, UNMOVED, cut);
+        this(new Passes(sound, null, memory, null), null, told, memory, false, UNMOVED, cut, null);
     }
 
-    private Ear(Passes passes, Ear take, Told told, Memory memory, boolean mix, LongToDoubleFunction transposed, Cut cut) {
+    /** An ear on a sum in which several sing, of whom each is heard by itself. */
+    public Ear(Sound sound, Memory memory, Singers singers) {
+        this(new Passes(sound, null, memory, singers), null, Told.nothing(), memory, false, UNMOVED, null, singers);
+    }
+
+    private Ear(Passes passes, Ear take, Told told, Memory memory, boolean mix, LongToDoubleFunction transposed, Cut cut, Singers singers) {
         this.sound = passes.sound();
         this.passes = passes;
         this.take = take;
@@ -80,6 +88,7 @@ public final class Ear {
         this.mix = mix;
         this.transposed = transposed;
         this.cut = cut;
+        this.singers = singers;
     }
 
     /**
@@ -87,12 +96,17 @@ public final class Ear {
      * whatever is loud enough counts as sung: what is aimed at is aimed at while the song sounds.
      */
     public static Ear ofMix(Sound sound, Told told, Memory memory) {
-        return new Ear(new Passes(sound, null, memory), null, told, memory, true, UNMOVED, null);
+        return new Ear(new Passes(sound, null, memory, null), null, told, memory, true, UNMOVED, null, null);
     }
 
     /** Whether it listens to what is played, or to a mix. */
     public boolean isOfMix() {
         return mix;
+    }
+
+    /** Whether several sing in it, of whom each is heard by itself. */
+    public boolean isOfSeveral() {
+        return singers != null;
     }
 
     /** Hears now what nearly all else is heard by; for who would wait for something else meanwhile. */
@@ -103,7 +117,7 @@ public final class Ear {
 
     /** An ear on the same take, which is told something of it and has listened as this one has. */
     public Ear told(Told told) {
-        return new Ear(passes.again(), take, told, memory, mix, transposed, cut);
+        return new Ear(passes.again(), take, told, memory, mix, transposed, cut, singers);
     }
 
     /**
@@ -124,7 +138,7 @@ public final class Ear {
     public Ear on(Sound processed, String place, LongToDoubleFunction transposed) {
         if (processed.frames() != sound.frames()) throw new IllegalArgumentException("not as long as the take");
         Memory there = place.isEmpty() ? Memory.NONE : memory.at(place);
-        return new Ear(new Passes(processed, passes, there), this, told, there, mix, transposed, null);
+        return new Ear(new Passes(processed, passes, there, null), this, told, there, mix, transposed, null, singers);
     }
 
     /** Lets somebody help from now on: what can be heard in halves is heard by both at once, to the same bits. */
@@ -211,20 +225,33 @@ public final class Ear {
         if (tooShort()) return Measured.not(TOO_SHORT);
         BitSet loud = passes.loud();
         if (loud.isEmpty()) return Measured.not(SILENT);
+        if (singers != null) return measureSingers(loud);
         BitSet sounding = mix ? loud : VoiceActivity.sounding(loud, pitch()), frames = mix ? sounding : VoiceActivity.sung(sounding, pitch());
-        if (frames.isEmpty()) return Measured.not(Intake.isOpposed(sound) ? Intake.OPPOSING : "nobody sings in it: nothing has a pitch for long");
+        if (frames.isEmpty()) return Measured.not(Intake.isOpposed(sound) ? Intake.OPPOSING : NOBODY);
         return Measured.of(new Sung(passes.levels().hop(), passes.levels().frames(), frames), share(frames, sounding));
     }
 
-    /** Pitch of the lowest notes sung, in Hz: one sung frame in forty with a steady pitch is lower. */
+    private Measured<Sung> measureSingers(BitSet loud) {
+        BitSet frames = singers.sung(passes.levels().hop(), passes.levels().frames()), sounding = (BitSet) loud.clone();
+        if (frames.isEmpty()) return Measured.not(NOBODY);
+        sounding.or(frames);
+        return Measured.of(new Sung(passes.levels().hop(), passes.levels().frames(), frames), share(frames, sounding));
+    }
+
+    /** Pitch of the lowest notes sung, in Hz: one sung frame in forty with a steady pitch is lower. Of several who sing, that of whoever sings lowest. */
     public Measured<Double> lowestNote() {
-        if (lowestNote == null) lowestNote = memory.fact("lowest note", Remembered.MEASURED, () -> steadyPitch(LOW_END));
+        if (lowestNote == null) {
+            lowestNote = memory.fact("lowest note", Remembered.MEASURED, () -> singers != null ? sung().then(s -> singers.lowestNote()) : steadyPitch(LOW_END));
+        }
         return lowestNote;
     }
 
-    /** Pitch of the highest notes sung, in Hz: one sung frame in forty with a steady pitch is higher. */
+    /** Pitch of the highest notes sung, in Hz: one sung frame in forty with a steady pitch is higher. Of several, that of whoever sings highest. */
     public Measured<Double> highestNote() {
-        if (highestNote == null) highestNote = memory.fact("highest note", Remembered.MEASURED, () -> steadyPitch(1 - LOW_END));
+        if (highestNote == null) {
+            highestNote = memory.fact("highest note", Remembered.MEASURED,
+                    () -> singers != null ? sung().then(s -> singers.highestNote()) : steadyPitch(1 - LOW_END));
+        }
         return highestNote;
     }
 

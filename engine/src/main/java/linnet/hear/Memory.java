@@ -62,6 +62,26 @@ public interface Memory {
         };
     }
 
+    /** The same, in which what is not remembered here is recalled from another, and kept here. */
+    default Memory recalling(Memory other) {
+        Memory here = this;
+        return new Memory() {
+            @Override
+            public Optional<byte[]> recall(String fact) {
+                Optional<byte[]> kept = here.recall(fact);
+                if (kept.isPresent()) return kept;
+                Optional<byte[]> known = other.recall(fact);
+                known.ifPresent(bytes -> here.keep(fact, bytes));
+                return known;
+            }
+
+            @Override
+            public void keep(String fact, byte[] bytes) {
+                here.keep(fact, bytes);
+            }
+        };
+    }
+
     /** A fact in a form of its own: recalled, or heard now and kept. */
     default <T> T fact(String name, Remembered<T> form, Supplier<T> hear) {
         Optional<T> kept = recall(name).flatMap(form::read);

@@ -23,6 +23,8 @@ final class Passes {
     /** Those over the take that this sound was made of; null if it is the take itself. */
     private final Passes take;
     private final Memory memory;
+    /** Null where no more than one sings in it. */
+    private final Singers singers;
     private Beside beside = Beside.ONE_AFTER_THE_OTHER;
     private Tape.Maker tapes = Tape.IN_MEMORY;
     private Levels levels;
@@ -32,15 +34,16 @@ final class Passes {
     private PitchTrack pitch;
     private Spectra spectra;
 
-    Passes(Sound sound, Passes take, Memory memory) {
+    Passes(Sound sound, Passes take, Memory memory, Singers singers) {
         this.sound = sound;
         this.take = take;
         this.memory = memory;
+        this.singers = singers;
     }
 
     /** Passes over the same sound, of which the one for the levels is made if it is here. */
     Passes again() {
-        Passes again = new Passes(sound, take, memory);
+        Passes again = new Passes(sound, take, memory, singers);
         again.levels = levels;
         return again;
     }
@@ -150,13 +153,18 @@ final class Passes {
     }
 
     private PitchTrack trackPitch() {
+        if (singers != null) return singers.pitch(levels().hop(), pitchFrames());
         BitSet perhaps = VoiceActivity.perhaps(levels(), loud());
-        int middle = middle(perhaps), frames = (int) ((sound.frames() + levels().hop() - 1) / levels().hop());
+        int middle = middle(perhaps), frames = pitchFrames();
         PitchFrames first = new PitchFrames(sound.rate(), perhaps::get, 0, middle),
                 second = new PitchFrames(sound.rate(), perhaps::get, middle, Integer.MAX_VALUE);
         beside.both(() -> hear(first, frames), () -> hear(second, frames));
         BitSet worth = VoiceActivity.worth(levels(), loud(), PitchTracker.track(frames, perhaps::get, first, second));
         return PitchTracker.track(frames, worth::get, first, second);
+    }
+
+    private int pitchFrames() {
+        return (int) ((sound.frames() + levels().hop() - 1) / levels().hop());
     }
 
     private void hear(PitchFrames stretch, int frames) {

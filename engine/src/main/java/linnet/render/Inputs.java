@@ -25,6 +25,7 @@ final class Inputs {
     private final Sources sources;
     private final Splicer splicer;
     private final Tidier tidier;
+    private final Choirs choirs;
     /** Which takes are, as far as that was asked. */
     private final Map<Integer, Boolean> silent = new ConcurrentHashMap<>();
 
@@ -40,6 +41,7 @@ final class Inputs {
         sources = new Sources(plan, takes, t -> shelf.recollection(signatures.take(t)), this::splice, made, this::tidiedTold);
         splicer = new Splicer(plan, e -> shelf.recollection(signatures.source(e)), sources);
         tidier = new Tidier(shelf, this::mixture, sources, signatures::input);
+        choirs = new Choirs(plan, signatures, shelf, this);
     }
 
     private Told tidiedTold(Work work, Told before) {
@@ -68,7 +70,8 @@ final class Inputs {
 
     /** @param input what goes into the chain, from whoever reads it in a way of his own */
     Ear ear(Work work, Sound input, Memory memory) {
-        return work.played() ? Ear.ofMix(input, told(work), memory) : sources.ear(work.input(), input, told(work), memory);
+        if (work.played()) return Ear.ofMix(input, told(work), memory);
+        return choirs.in(work.input()).map(several -> new Ear(input, memory, several)).orElseGet(() -> sources.ear(work.input(), input, told(work), memory));
     }
 
     /** Tells what the chain of a work states against its singer where nobody sings in these, which go into it. */
@@ -102,6 +105,16 @@ final class Inputs {
         return work.input().stream()
                 .flatMap(t -> t.source() instanceof Work.Source.Made m && plan.works().get(m.work()).tidying().isPresent()
                 ? plan.works().get(m.work()).input().stream() : Stream.of(t)).toList();
+    }
+
+    /** The sound of a work that is done. */
+    Sound sound(Work.Source.Made of) {
+        return made.apply(of);
+    }
+
+    /** What comes from one place, in the time of the song. */
+    Sound alone(Work.Source source) {
+        return mixture(List.of(new Work.Tap(source, Work.Course.of(0), new Work.Pan(true, Work.Course.of(0)))), 2, 0);
     }
 
     /** Whether nothing was recorded on a take. */

@@ -13,14 +13,16 @@ import linnet.hear.Remembered;
  * @param given what the text says; empty if the step found it by itself
  * @param value the number, with unit
  * @param odd whether it is no number, but something about that setting that somebody should look at
+ * @param advised whether it is a number with something beside it that somebody should look at
  */
-public record Resolved(String step, String setting, String given, String value, boolean odd) {
+public record Resolved(String step, String setting, String given, String value, boolean odd, boolean advised) {
     /** All that was found, to be remembered. */
     static final Remembered<List<Resolved>> ALL =
-            Remembered.list(new Remembered<>(r -> r.texts().mapToInt(t -> 4 + t.getBytes(StandardCharsets.UTF_8).length).sum() + 1, (r, to) -> {
+            Remembered.list(new Remembered<>(r -> r.texts().mapToInt(t -> 4 + t.getBytes(StandardCharsets.UTF_8).length).sum() + 2, (r, to) -> {
         r.texts().forEach(t -> Remembered.putText(t, to));
-        to.put((byte) (r.odd ? 1 : 0));
-    }, from -> new Resolved(Remembered.readText(from), Remembered.readText(from), Remembered.readText(from), Remembered.readText(from), from.get() == 1)));
+        to.put((byte) (r.odd ? 1 : 0)).put((byte) (r.advised ? 1 : 0));
+    }, from -> new Resolved(Remembered.readText(from), Remembered.readText(from), Remembered.readText(from), Remembered.readText(from), from.get() == 1,
+            from.get() == 1)));
 
     /** As it is told. */
     public String words() {
@@ -34,7 +36,8 @@ public record Resolved(String step, String setting, String given, String value, 
     /** Written out: what would be made when two are first compared takes as long as a second of the render. */
     @Override
     public boolean equals(Object o) {
-        return o instanceof Resolved r && step.equals(r.step) && setting.equals(r.setting) && given.equals(r.given) && value.equals(r.value) && odd == r.odd;
+        return o instanceof Resolved r && step.equals(r.step) && setting.equals(r.setting) && given.equals(r.given) && value.equals(r.value) && odd == r.odd
+                && advised == r.advised;
     }
 
     @Override

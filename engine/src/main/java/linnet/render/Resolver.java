@@ -2,6 +2,7 @@ package linnet.render;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.OptionalDouble;
 import linnet.hear.Ear;
 import linnet.hear.Measured;
 import linnet.setting.Choice;
@@ -49,7 +50,7 @@ final class Resolver {
                 if (values.given(t)) out.put(t, values.get(t));
             } else if (s instanceof Series q) {
                 List<Value> numbers = new ArrayList<>();
-                for (Value v : values.get(q)) numbers.add(number(q.element(), v, values.place(q).orElse(link), which));
+                for (Value v : values.get(q)) numbers.add(number(q.element(), v, values, values.place(q).orElse(link), which));
                 if (values.given(q)) out.put(q, numbers);
             } else if (s instanceof Group g && values.given(g)) {
                 List<Values> entries = new ArrayList<>();
@@ -64,28 +65,29 @@ final class Resolver {
         // A usual value stays usual, so that a step can tell what the text gives.
         boolean usual = !values.given(q);
         if (usual && !(value instanceof Value.Relative)) return;
-        out.put(q, number(q, value, values.place(q).orElse(link), which));
+        out.put(q, number(q, value, values, values.place(q).orElse(link), which));
     }
 
-    private Value number(Quantity q, Value value, Span at, String which) {
+    private Value number(Quantity q, Value value, Values beside, Span at, String which) {
         if (value instanceof Value.Curve c) {
             return new Value.Curve(c.points().stream()
-                    .map(p -> new Value.Point(p.seconds(), number(q, p.value(), p.said().orElse(at), which), p.said())).toList());
+                    .map(p -> new Value.Point(p.seconds(), number(q, p.value(), beside, p.said().orElse(at), which), p.said())).toList());
         }
         double by = value instanceof Value.Shifted s ? s.by() : 0;
         if (!((value instanceof Value.Shifted s ? s.base() : value) instanceof Value.Relative r)) return value;
         Measured<Double> fact = measure(r);
         if (fact.value().isEmpty()) {
-            problems.report(at, "the " + r.reference().words() + " of this take cannot be measured: " + fact.reason() + "; give " + q.name() + " as "
-                    + "a number such as " + q.unit().example());
+            problems.report(at, "the " + r.reference().words() + (ear.isOfSeveral() ? " of this sum" : " of this take") + " cannot be measured: "
+                    + fact.reason() + "; give " + q.name() + " as a number such as " + q.unit().example());
             return new Value.Amount(q.min());
         }
         double measured = fact.value().get();
         double wanted = (r.reference().isLevel() ? measured + r.amount() : measured * r.amount()) + by;
         double held = Math.max(q.min(), Math.min(q.max(), wanted));
         String note = held == wanted ? "" : " (held inside " + q.rangeText() + ")";
+        String advice = taken(q, r, held, measured, which) + open(q, held, beside);
         Resolved number = new Resolved(step, q.name() + which, r.text() + (by == 0 ? "" : q.difference(by)),
-                q.unit().format(held, 1) + note + taken(q, r, held, measured, which), false);
+                q.unit().format(held, 1) + note + advice, false, !advice.isEmpty());
         // What moves there and back comes by the same value twice.
         if (!found.contains(number)) found.add(number);
         return new Value.Amount(held);
@@ -99,6 +101,16 @@ final class Resolver {
         }
         boolean thins = r.reference() == Reference.LOWEST_NOTE && q.name().equals("high-pass") && held > Ear.HIGHEST_CORNER && held < measured;
         return thins ? " (so high that it thins the voice: write " + q.unit().format(Ear.HIGHEST_CORNER, 1) + ")" : "";
+    }
+
+    /** Where a gate closes under what is heard in the pauses, and so stays open in them, what to do about it. */
+    private String open(Quantity q, double held, Values beside) {
+        if (!q.name().equals("threshold")) return "";
+        OptionalDouble hysteresis = beside.settings().named("hysteresis").filter(Quantity.class::isInstance).map(s -> beside.amount((Quantity) s))
+                .orElse(OptionalDouble.empty());
+        if (hysteresis.isEmpty()) return "";
+        return ear.noise().value().filter(noise -> held - hysteresis.getAsDouble() < noise)
+                .map(noise -> " (closes under the noise of " + q.unit().format(noise, 1) + ", so never in the pauses: write 10 dB over noise)").orElse("");
     }
 
     private Measured<Double> measure(Value.Relative r) {

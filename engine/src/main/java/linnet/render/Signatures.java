@@ -47,6 +47,11 @@ final class Signatures {
         return Signature.digest(ofInput(work).toString());
     }
 
+    /** The signature of what a work makes, for what is told of how its chain is set. */
+    String advice(Work work) {
+        return Signature.digest(made(work).get(0) + " advice");
+    }
+
     private StringBuilder ofInput(Work work) {
         StringBuilder text = new StringBuilder(engine).append('\n').append(plan.rate()).append(' ').append(work.channels())
                 .append(work.played() ? " played\n" : "\n");

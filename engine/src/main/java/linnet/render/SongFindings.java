@@ -112,7 +112,8 @@ public final class SongFindings {
     public record Odd(String work, Resolved found) {}
 
     /**
-     * What steps find odd about what they are given, in the order of the song. What was not found before, in this run or another, is heard now; works made
+     * What steps find odd about what they are given, and what was told beside their numbers when they were rendered, in the order of the song.
+     * What was not found before, in this run or another, is heard now; works made
      * of others that must be rendered first are left out until they were.
      *
      * @param all whether those are told too that no print wants
@@ -121,8 +122,10 @@ public final class SongFindings {
         List<Odd> odd = new ArrayList<>();
         Set<String> said = new HashSet<>();
         for (Work w : plan.works()) {
+            if (!all && !plan.wanted().contains(w.id())) continue;
+            works.advice(w).stream().map(r -> new Odd(w.name(), r)).filter(o -> !odd.contains(o)).forEach(odd::add);
             Optional<Node> last = asked(w).reduce((a, b) -> b);
-            if (last.isEmpty() || !all && !plan.wanted().contains(w.id())) continue;
+            if (last.isEmpty()) continue;
             StringBuilder text = new StringBuilder(signatures.input(w)).append(" odd\n");
             Signature.chain(w.chain(), last.get().id() + 1, text);
             // What is told names its step, by which nothing sounds.

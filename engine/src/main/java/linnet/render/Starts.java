@@ -107,12 +107,12 @@ final class Starts {
         return new LiveValues.Findings() {
             @Override
             public void found(String what, String value) {
-                resolved.add(new Resolved(step, what, "", value, false));
+                resolved.add(new Resolved(step, what, "", value, false, false));
             }
 
             @Override
             public void odd(String setting, String why) {
-                resolved.add(new Resolved(step, setting, "", why, true));
+                resolved.add(new Resolved(step, setting, "", why, true, false));
             }
         };
     }

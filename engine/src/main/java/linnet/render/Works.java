@@ -28,6 +28,7 @@ import linnet.text.ProblemsException;
 final class Works {
     /** Samples of a part handed on at a time. */
     private static final int BLOCK = 4800;
+    private static final String ADVICE = "advice";
 
     private final SongPlan plan;
     private final Signatures signatures;
@@ -195,10 +196,24 @@ final class Works {
                 Shelf.Recollection recollection = on.recollection(signatures.input(work));
                 Renderer renderer = new Renderer(work.chain(), inputs.ear(work, recollection.memory()), Renderer.Options.whole(0, 1), Renderer.Progress.SILENT,
                         Witness.NONE, jobs)) {
-            steps.addAll(renderer.render(place::write).costs());
+            Rendered rendered = renderer.render(place::write);
+            steps.addAll(rendered.costs());
             intact.check();
+            keepAdvice(work, rendered.resolved().stream().filter(Resolved::advised).toList());
             return List.of(place.finish());
         }
+    }
+
+    private void keepAdvice(Work work, List<Resolved> advice) {
+        if (advice.isEmpty()) return;
+        Shelf.Recollection known = shelf.recollection(signatures.advice(work));
+        known.memory().keep(ADVICE, Resolved.ALL.write(advice));
+        keep(known);
+    }
+
+    /** What was found in its chain that somebody should look at when it was rendered, in this run or another. */
+    List<Resolved> advice(Work work) {
+        return shelf.recollection(signatures.advice(work)).memory().recall(ADVICE).flatMap(Resolved.ALL::read).orElse(List.of());
     }
 
     private Sound tidied(Work work, Shelf on) throws IOException {
@@ -231,7 +246,8 @@ final class Works {
     private List<Sound> shares(Work work, Shelf on) throws ProblemsException, IOException {
         List<Shelf.Place> places = new ArrayList<>();
         try (Sums own = new Sums();
-                BusRun run = new BusRun(work.chain(), () -> inputs.mixture(work.input(), work.channels(), 0), own, "", Ear::new, Memory.NONE, 1, jobs)) {
+                BusRun run = new BusRun(work.chain(), () -> inputs.mixture(work.input(), work.channels(), 0), own, "",
+                        (sum, told, memory) -> inputs.ear(work, sum, memory), Memory.NONE, 1, jobs)) {
             long frames = run.end(inputs.mixture(work.input(), work.channels(), 0).frames());
             for (String signature : signatures.made(work)) places.add(on.place(signature, plan.rate(), work.chain().output().channels()));
             List<Lane> lanes = new ArrayList<>();

@@ -88,6 +88,11 @@ public abstract class Step {
         return true;
     }
 
+    /** Whether it may move the pitch of all that is sung. */
+    public boolean transposes() {
+        return false;
+    }
+
     /** By how many cents it moves the pitch of all that is sung, at a sample of the take; what is written of the notes of the take moves along. */
     public double transposition(LiveValues values, long takeFrame) {
         return 0;

@@ -37,6 +37,11 @@ final class Shift extends Step {
     }
 
     @Override
+    public boolean transposes() {
+        return true;
+    }
+
+    @Override
     public double transposition(LiveValues values, long takeFrame) {
         return values.atTake(by, takeFrame);
     }

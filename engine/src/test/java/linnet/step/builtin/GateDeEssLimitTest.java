@@ -61,6 +61,26 @@ class GateDeEssLimitTest {
         assertArrayEquals(Arrays.copyOfRange(x, 2 * RATE, 3 * RATE), Arrays.copyOfRange(y, 2 * RATE, 3 * RATE), 1e-5);
     }
 
+    /** A threshold against the voice may lie so near the room that what the gate closes under is never there. */
+    @Test
+    void gateThatNeverClosesInThePausesIsTold() {
+        Samples take = phrase(-50);
+        double[] x = take.data()[0];
+        for (String under : new String[] {"20", "26"}) {
+            Rig.Result result = Rig.usual().exact().render("- gate: { threshold: " + under + " dB under voice }", take);
+            boolean never = rmsDb(x, RATE, 5, 6) - rmsDb(result.mono(), RATE, 5, 6) < 1;
+            String found = result.rendered().resolved().toString();
+            assertEquals(never, found.contains("(closes under the noise of -50.2 dBFS, so never in the pauses: write 10 dB over noise)"), found);
+            assertEquals(under.equals("26"), never, found);
+        }
+        String near = Rig.usual().render("- gate: { threshold: 2 dB over noise }", take).rendered().resolved().toString();
+        assertTrue(near.contains("closes under the noise"), near);
+        String wide = Rig.usual().render("- gate: { threshold: 20 dB under voice, hysteresis: 12 dB }", take).rendered().resolved().toString();
+        assertTrue(wide.contains("closes under the noise"), wide);
+        String empty = Rig.usual().render("- gate: { threshold: 40 dB under voice }", phrase(-400)).rendered().resolved().toString();
+        assertTrue(!empty.contains("closes"), empty);
+    }
+
     @Test
     void gateAloneServesATakeWhosePausesWereEmptied() {
         Samples take = phrase(-400);

@@ -1,0 +1,59 @@
+package linnet.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.nio.file.Files;
+import java.util.Random;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.WavWriter;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+
+/** What is told beside a number that was found by hearing, as somebody should look at it: a render tells it as check does. */
+class AdviceTest extends SongFolder {
+    private static final String OPEN = "gate: threshold 26 dB under voice = -47.2 dBFS "
+            + "(closes under the noise of -50.2 dBFS, so never in the pauses: write 10 dB over noise)";
+
+    @BeforeEach
+    void aRoom() throws Exception {
+        Files.delete(folder.resolve("take.wav"));
+        double[] x = new double[6 * 48_000];
+        Random random = new Random(1);
+        for (int i = 0; i < x.length; i++) {
+            x[i] = Math.pow(10, -50 / 20.0) * random.nextGaussian();
+            if (i >= 96_000 && i < 144_000) for (int k = 1; k < 8; k++) x[i] += 0.1 / k * Math.sin(2 * Math.PI * 200 * k * i / 48_000);
+        }
+        try (WavWriter writer = WavWriter.create(folder.resolve("take.wav"), Print.of(48_000, 1, SampleFormat.FLOAT_32))) {
+            writer.write(new double[][] {x}, x.length);
+            writer.finish();
+        }
+    }
+
+    private static int times(String what, String in) {
+        return in.split(java.util.regex.Pattern.quote(what), -1).length - 1;
+    }
+
+    @Test
+    void theRenderOfATakeTellsIt() throws Exception {
+        Files.writeString(folder.resolve("chain.yaml"), "chain: x\nsteps: [ gate: { threshold: 26 dB under voice } ]\n");
+        assertEquals(Exit.DONE, run("render", folder.resolve("chain.yaml"), folder.resolve("take.wav"), "--out", folder.resolve("out.wav")), err.toString());
+        assertEquals(1, times(OPEN, err.toString() + out), err.toString());
+        Files.writeString(folder.resolve("chain.yaml"), "chain: x\nsteps: [ gate: { threshold: 20 dB under voice } ]\n");
+        assertEquals(Exit.DONE, run("render", folder.resolve("chain.yaml"), folder.resolve("take.wav"), "--out", folder.resolve("out.wav"), "--force"));
+        assertFalse(err.toString().contains("threshold"), "a number alone is not");
+    }
+
+    @Test
+    void theRenderOfASongTellsItAndTheCheckAfterIt() throws Exception {
+        parts("lead: { take: take.wav, chain: [ gate: { threshold: 26 dB under voice } ] }");
+        for (int again = 0; again < 2; again++) {
+            assertEquals(Exit.DONE, run("render", song, "--out", prints, "--force"), err.toString());
+            assertEquals(1, times("lead: " + OPEN, err.toString()), err.toString());
+        }
+        assertEquals(Exit.DONE, run("check", song), err.toString());
+        assertTrue((out.toString() + err).contains("lead: " + OPEN), out.toString());
+    }
+}

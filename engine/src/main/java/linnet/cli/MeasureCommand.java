@@ -15,6 +15,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.stream.Collectors;
 import linnet.audio.SoundFileException;
@@ -60,20 +61,18 @@ final class MeasureCommand implements Callable<Integer> {
     private record MeasuredTake(Path take, double rate, int channels, double seconds, TakeLists.Known known, Map<Fact, Measured<?>> facts) {}
 
     @Override
-    public Integer call() throws ProblemsException {
+    public Integer call() {
         if (lists.marks != null && takes.size() > 1) throw new Refusal(Exit.USAGE, "--marks are of one take; lists beside the takes are found by themselves");
         List<MeasuredTake> measured = new ArrayList<>();
         List<Fault> faults = new ArrayList<>();
         for (Path take : takes) {
             // One bad file of a night's takes must not hide what was found in the others.
-            SoundFileException refused = add(take, measured);
-            if (refused == null) continue;
-            Fault fault = Fault.of(refused);
-            fault.say(spec.commandLine().getErr());
-            faults.add(fault);
+            Optional<Fault> fault = add(take, measured);
+            fault.ifPresent(f -> f.say(spec.commandLine().getErr()));
+            fault.ifPresent(faults::add);
         }
         PrintWriter out = spec.commandLine().getOut();
-        int code = faults.isEmpty() ? Exit.DONE : Exit.FILE;
+        int code = faults.isEmpty() ? Exit.DONE : faults.get(0).code();
         if (measured.isEmpty()) {
             if (json) out.println(Json.of(faults.get(0).json()));
             return code;
@@ -93,15 +92,15 @@ final class MeasureCommand implements Callable<Integer> {
         return code;
     }
 
-    /** Null if the take could be measured; else why not. */
-    private SoundFileException add(Path take, List<MeasuredTake> measured) throws ProblemsException {
+    /** Empty if the take could be measured; else why not. */
+    private Optional<Fault> add(Path take, List<MeasuredTake> measured) {
         try {
             measured.add(measure(take));
-            return null;
-        } catch (SoundFileException e) {
-            return e;
+            return Optional.empty();
+        } catch (SoundFileException | ProblemsException e) {
+            return Optional.of(Fault.of(e));
         } catch (UncheckedIOException e) {
-            if (e.getCause() instanceof SoundFileException refused) return refused;
+            if (e.getCause() instanceof SoundFileException refused) return Optional.of(Fault.of(refused));
             throw e;
         }
     }

@@ -32,6 +32,11 @@ public final class SoundFileException extends IOException {
         return new SoundFileException(file, "is not there", "check its name and folder", true);
     }
 
+    /** The message with the file as it was named by the caller: of several that are called the same, its name alone does not tell which it is. */
+    public String inFull() {
+        return file + getMessage().substring(String.valueOf(file.getFileName()).length());
+    }
+
     /** Whether it was to be read, and is not there. */
     public boolean isMissing() {
         return missing;

@@ -67,6 +67,12 @@ record Fault(int code, String message, Optional<String> file, List<Problem> prob
                 Optional.of(e));
     }
 
+    /** Of one among several takes, which may all be called lead.wav. */
+    static Fault ofOneOfSeveral(Exception e) {
+        Fault fault = of(e);
+        return e instanceof SoundFileException s ? new Fault(fault.code, Refusal.wordsInFull(s), s.file()) : fault;
+    }
+
     private static String reason(FileSystemException e) {
         if (e instanceof AccessDeniedException) return "may not be read or written; give yourself the right to, or choose another folder";
         if (e instanceof FileAlreadyExistsException) return "is there already and is no folder; give another name";
@@ -98,5 +104,13 @@ record Fault(int code, String message, Optional<String> file, List<Problem> prob
         JsonObject all = new JsonObject();
         all.add("error", error);
         return all;
+    }
+
+    /** In the place of what was asked of one file among several. */
+    JsonObject json(Path file) {
+        JsonObject one = new JsonObject();
+        one.addProperty("file", file.toString());
+        one.add("error", json().get("error"));
+        return one;
     }
 }

@@ -54,7 +54,7 @@ final class MeasureCommand implements Callable<Integer> {
     @Mixin
     TakeLists lists;
 
-    @Option(names = "--json", description = "Print an array with an object for each file.")
+    @Option(names = "--json", description = "Print an array with an object for each file, in their order: what was measured, or why not.")
     boolean json;
 
     /** A take and all that was found out about it. */
@@ -65,22 +65,20 @@ final class MeasureCommand implements Callable<Integer> {
         if (lists.marks != null && takes.size() > 1) throw new Refusal(Exit.USAGE, "--marks are of one take; lists beside the takes are found by themselves");
         List<MeasuredTake> measured = new ArrayList<>();
         List<Fault> faults = new ArrayList<>();
+        JsonArray all = new JsonArray();
         for (Path take : takes) {
             // One bad file of a night's takes must not hide what was found in the others.
             Optional<Fault> fault = add(take, measured);
             fault.ifPresent(f -> f.say(spec.commandLine().getErr()));
             fault.ifPresent(faults::add);
+            if (json) all.add(fault.map(f -> f.json(take)).orElseGet(() -> asJson(measured.get(measured.size() - 1))));
         }
         PrintWriter out = spec.commandLine().getOut();
         int code = faults.isEmpty() ? Exit.DONE : faults.get(0).code();
-        if (measured.isEmpty()) {
-            if (json) out.println(Json.of(faults.get(0).json()));
-            return code;
-        }
         if (json) {
-            JsonArray array = new JsonArray();
-            measured.forEach(t -> array.add(asJson(t)));
-            out.println(Json.of(array));
+            out.println(Json.of(takes.size() == 1 && measured.isEmpty() ? faults.get(0).json() : all));
+        } else if (measured.isEmpty()) {
+            return code;
         } else if (measured.size() == 1) {
             print(measured.get(0), out);
         } else {
@@ -98,11 +96,15 @@ final class MeasureCommand implements Callable<Integer> {
             measured.add(measure(take));
             return Optional.empty();
         } catch (SoundFileException | ProblemsException e) {
-            return Optional.of(Fault.of(e));
+            return Optional.of(fault(e));
         } catch (UncheckedIOException e) {
-            if (e.getCause() instanceof SoundFileException refused) return Optional.of(Fault.of(refused));
+            if (e.getCause() instanceof SoundFileException refused) return Optional.of(fault(refused));
             throw e;
         }
+    }
+
+    private Fault fault(Exception e) {
+        return takes.size() == 1 ? Fault.of(e) : Fault.ofOneOfSeveral(e);
     }
 
     private MeasuredTake measure(Path take) throws SoundFileException, ProblemsException {

@@ -15,7 +15,16 @@ final class Refusal extends RuntimeException {
 
     /** Why a sound file is not used, and which may have been meant. */
     static String words(SoundFileException e) {
-        return e.getMessage() + (e.isMissing() ? Siblings.hint(e.file()) : "");
+        return e.getMessage() + hint(e);
+    }
+
+    /** The same of one among several, which is told as it was named. */
+    static String wordsInFull(SoundFileException e) {
+        return e.inFull() + hint(e);
+    }
+
+    private static String hint(SoundFileException e) {
+        return e.isMissing() ? Siblings.hint(e.file()) : "";
     }
 
     int code() {

@@ -58,7 +58,8 @@ final class MeasureCommand implements Callable<Integer> {
     boolean json;
 
     /** A take and all that was found out about it. */
-    private record MeasuredTake(Path take, double rate, int channels, double seconds, TakeLists.Known known, Map<Fact, Measured<?>> facts) {}
+    private record MeasuredTake(Path take, double rate, int channels, double seconds, TakeLists.Known known, Map<Fact, Measured<?>> facts,
+            Remarks remarks) {}
 
     @Override
     public Integer call() {
@@ -109,12 +110,13 @@ final class MeasureCommand implements Callable<Integer> {
 
     private MeasuredTake measure(Path take) throws SoundFileException, ProblemsException {
         try (WavFile sound = WavFile.open(take)) {
-            Remarks.sayOfFile(take, sound, spec.commandLine().getErr());
-            TakeLists.Known known = lists.of(take, sound, spec.commandLine().getErr());
+            Remarks remarks = new Remarks(spec.commandLine().getErr());
+            remarks.sayOfFile(take, sound);
+            TakeLists.Known known = lists.of(take, sound, remarks::say);
             Facts facts = known.facts(sound);
             Map<Fact, Measured<?>> measured = new LinkedHashMap<>();
             for (Fact fact : Fact.ALL) measured.put(fact, fact.measure().apply(facts));
-            return new MeasuredTake(take, sound.rate(), sound.channels(), sound.frames() / sound.rate(), known, measured);
+            return new MeasuredTake(take, sound.rate(), sound.channels(), sound.frames() / sound.rate(), known, measured, remarks);
         }
     }
 
@@ -211,6 +213,7 @@ final class MeasureCommand implements Callable<Integer> {
         });
         o.add("confidence", confidence);
         o.add("not_measured", reasons);
+        o.add(Remarks.KEY, t.remarks().json());
         return o;
     }
 

@@ -104,6 +104,11 @@ final class PrintedSong {
         o.add("made", works);
     }
 
+    /** What was told and has no place of its own here. */
+    void remarks(Remarks remarks) {
+        o.add(Remarks.KEY, remarks.json());
+    }
+
     /** On what every step did. */
     void pages(SongReporting.Pages pages) {
         o.addProperty("report", pages.index().toString());

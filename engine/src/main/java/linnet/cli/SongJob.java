@@ -49,6 +49,7 @@ final class SongJob {
     private Session session = new Session();
     /** What was told on the way that is to be looked at. */
     private final List<String> warned = new ArrayList<>();
+    private Remarks remarks;
 
     SongJob(Path file, Path folder, SampleFormat format, boolean force, int jobs, PrintWriter err) {
         // A folder of that name would be taken for the print itself.
@@ -115,7 +116,7 @@ final class SongJob {
             throw new Refusal(Exit.USAGE, "nothing is left to print: nothing of "
                     + outside.stream().map(w -> "'" + w.called() + "'").collect(Collectors.joining(", ")) + " lies in the stretch '" + words + "'");
         }
-        outside.forEach(w -> err.println(w.called() + ": nothing of it lies in the stretch '" + words + "', so it is left out"));
+        outside.forEach(w -> remarks.say(w.called() + ": nothing of it lies in the stretch '" + words + "', so it is left out"));
         return song.printing(within);
     }
 
@@ -165,6 +166,7 @@ final class SongJob {
 
     private void render(Song whole, PrintedSong printed, PrintWriter out) throws ProblemsException, IOException {
         if (whole.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
+        remarks = new Remarks(err);
         Song song = asked(whole);
         if (isWhole() && !force) SongSheet.refuse(folder, song);
         if (reporting.isPresent()) reporting.get().refuse(song);
@@ -214,6 +216,12 @@ final class SongJob {
     /** Tells what is to be looked at, which the sheet says too. */
     private void warn(String line) {
         warned.add(line);
+        remarks.say(line);
+    }
+
+    /** The same of what has a place of its own in the JSON. */
+    private void warnOfPlaced(String line) {
+        warned.add(line);
         err.println(line);
     }
 
@@ -247,8 +255,8 @@ final class SongJob {
             Followed followed = new Followed(inParts.followed(false), song, rate);
             OddSettings odd = new OddSettings(inParts.odd(false));
             renderer.unkept().ifPresent(why ->
-                    err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
-            odd.lines().forEach(this::warn);
+                    remarks.say(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
+            odd.lines().forEach(this::warnOfPlaced);
             new SameRecordings(song, planned.takes()).copies().forEach(c -> warn(c.part() + ": " + c.file().path().getFileName() + ": " + c.told()));
             new SongRemarks(this::warn).found(planned, inParts);
             return new Outcome(song, planned, planned.weighing(), plan, prints, frames, joins, followed, odd, found, costs);
@@ -307,6 +315,8 @@ final class SongJob {
         }
         printed.heard(o.weighing, o.joins, o.followed, o.odd);
         printed.checks(findings);
+        unheard(o).forEach(remarks::say);
+        printed.remarks(remarks);
         printed.works(o.found, o.costs);
         pages.ifPresent(printed::pages);
         out.println(printed.json());
@@ -356,7 +366,7 @@ final class SongJob {
 
     private SongReporting.Pages pages(PlannedSong planned, SongPlan plan) throws ProblemsException, IOException {
         SongReporting.Pages pages = reporting.get().write(planned, plan, jobs);
-        pages.warnings().forEach(this::warn);
+        pages.warnings().forEach(this::warnOfPlaced);
         return pages;
     }
 

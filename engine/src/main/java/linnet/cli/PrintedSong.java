@@ -72,6 +72,10 @@ final class PrintedSong {
     }
 
     void checks(List<Delivery.Finding> findings) {
+        o.add("checks", asJson(findings));
+    }
+
+    static JsonArray asJson(List<Delivery.Finding> findings) {
         JsonArray checks = new JsonArray();
         for (Delivery.Finding f : findings) {
             JsonObject check = new JsonObject();
@@ -80,7 +84,7 @@ final class PrintedSong {
             check.addProperty("text", f.text());
             checks.add(check);
         }
-        o.add("checks", checks);
+        return checks;
     }
 
     /**

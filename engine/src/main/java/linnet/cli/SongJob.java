@@ -277,9 +277,9 @@ final class SongJob {
         List<Delivery.Finding> failed = findings.stream().filter(f -> f.state() == Delivery.State.BROKEN).toList();
         if (failed.isEmpty()) return;
         String names = failed.stream().map(f -> f.check().word()).distinct().collect(Collectors.joining(", "));
-        throw new Refusal(Exit.CHECK, song + ": nothing was printed, because " + (failed.size() == 1 ? "a check fails" : failed.size() + " checks fail") + "\n"
+        throw Refusal.ofChecks(song + ": nothing was printed, because " + (failed.size() == 1 ? "a check fails" : failed.size() + " checks fail") + "\n"
                 + failed.stream().map(f -> "  " + f.check().word() + ": " + f.text() + "\n").collect(Collectors.joining())
-                        + "what is meant to be so is accepted by 'checks: { accept: [ " + names + " ] }' in the song");
+                        + "what is meant to be so is accepted by 'checks: { accept: [ " + names + " ] }' in the song", findings);
     }
 
     /** Writes the sheet that goes with the prints. A part of them has none: it would not be what the sheet says of the rest. */

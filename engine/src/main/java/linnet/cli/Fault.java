@@ -51,6 +51,8 @@ record Fault(int code, String message, Optional<String> file, List<Problem> prob
         if (e instanceof ProblemsException p) return new Fault(Exit.TEXT, p.getMessage(), Optional.empty(), p.problems(), List.of(), Optional.empty());
         if (e instanceof Refusal r) return new Fault(r.code(), r.getMessage(), Optional.empty(), List.of(), r.checks(), Optional.empty());
         if (e instanceof UncheckedIOException u) return of(u.getCause());
+        // It came there only while the print was made: the same as where it was there before.
+        if (e instanceof SoundFileException s && s.isThere()) return of(Refusal.there(s.file()));
         if (e instanceof SoundFileException s) return new Fault(Exit.FILE, Refusal.words(s), s.file());
         if (e instanceof NoSuchFileException n) {
             return new Fault(Exit.USAGE, n.getFile() + ": there is no such file or folder" + Siblings.hint(Path.of(n.getFile())), Path.of(n.getFile()));

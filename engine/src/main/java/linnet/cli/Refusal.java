@@ -1,5 +1,6 @@
 package linnet.cli;
 
+import java.nio.file.Path;
 import java.util.List;
 import linnet.audio.SoundFileException;
 import linnet.deliver.Delivery;
@@ -24,6 +25,11 @@ final class Refusal extends RuntimeException {
     /** @param checks how each of them went, those that are kept too */
     static Refusal ofChecks(String message, List<Delivery.Finding> checks) {
         return new Refusal(Exit.CHECK, message, checks);
+    }
+
+    /** @param file that is not replaced */
+    static Refusal there(Path file) {
+        return new Refusal(Exit.USAGE, file + " is there already; say --force to replace it");
     }
 
     /** Why a sound file is not used, and which may have been meant. */

@@ -137,7 +137,7 @@ final class TakeJob {
             if (report != null) new PageFile(report, Reporting.PAGE, force).refuse();
             if (listen) new PageFile(report, Listening.PAGE, force).refuse();
             if (Files.exists(target, LinkOption.NOFOLLOW_LINKS) && !force) {
-                throw new Refusal(Exit.USAGE, target + " is there already; say --force to replace it");
+                throw Refusal.there(target);
             }
             WavFile file = arriving.file();
             remarks.sayOf(take, file);

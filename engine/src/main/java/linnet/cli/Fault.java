@@ -67,7 +67,8 @@ record Fault(int code, String message, Optional<String> file, List<Problem> prob
         }
         // Threads that work beside the first hand on what stopped them as a cause.
         for (Throwable cause = e; cause != null; cause = cause.getCause()) if (cause instanceof OutOfMemoryError) return noMemory();
-        return new Fault(Exit.DEFECT, "A defect of Linnet, not of your files. Please report it with the chain file and this text:", Optional.empty(), List.of(), List.of(),
+        return new Fault(Exit.DEFECT, "A defect of Linnet, not of your files. Please report it with the chain file and this text:",
+                Optional.empty(), List.of(), List.of(),
                 Optional.of(e));
     }
 

@@ -394,7 +394,7 @@ class SongSaysTest extends SongFolder {
                 "returns: { far: { chain: [ trim ] } }\nprints: [ mix, far, { print: mix, name: first, from: a, to: a } ]\n");
         take(folder.resolve("take.wav"), 220, 0.1, 8, 0);
         rendered("--force", "--json", "--from", "b");
-        for (String told : List.of("take.wav: converted from 48 kHz to 44.1 kHz", "first: nothing of it lies in the stretch 'b to end', so it is left out")) {
+        for (String told : List.of("take.wav: converted from 48 kHz to 44.1 kHz", "first: nothing of it lies in the stretch 'from b', so it is left out")) {
             assertTrue(err.toString().contains(told), err::toString);
             assertTrue(remarks().contains(told), out::toString);
         }

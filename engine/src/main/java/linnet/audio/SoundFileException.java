@@ -10,17 +10,20 @@ import linnet.files.SystemWords;
  * {@link java.io.UncheckedIOException}.
  */
 public final class SoundFileException extends IOException {
+    /** What a caller tells apart. */
+    private enum Kind { MISSING, THERE, OTHER }
+
     private final transient Path file;
-    private final boolean missing;
+    private final Kind kind;
 
     SoundFileException(Path file, String wrong, String remedy) {
-        this(file, wrong, remedy, false);
+        this(file, wrong, remedy, Kind.OTHER);
     }
 
-    private SoundFileException(Path file, String wrong, String remedy, boolean missing) {
+    private SoundFileException(Path file, String wrong, String remedy, Kind kind) {
         super(file.getFileName() + ": " + wrong + "; " + remedy);
         this.file = file;
-        this.missing = missing;
+        this.kind = kind;
     }
 
     SoundFileException(Path file, String wrong, String remedy, IOException cause) {
@@ -29,12 +32,26 @@ public final class SoundFileException extends IOException {
     }
 
     static SoundFileException missing(Path file) {
-        return new SoundFileException(file, "is not there", "check its name and folder", true);
+        return new SoundFileException(file, "is not there", "check its name and folder", Kind.MISSING);
+    }
+
+    static SoundFileException there(Path file) {
+        return new SoundFileException(file, "is there already", "give the print another name, or ask to overwrite", Kind.THERE);
+    }
+
+    /** The message with the file as it was named by the caller: of several that are called the same, its name alone does not tell which it is. */
+    public String inFull() {
+        return file + getMessage().substring(String.valueOf(file.getFileName()).length());
     }
 
     /** Whether it was to be read, and is not there. */
     public boolean isMissing() {
-        return missing;
+        return kind == Kind.MISSING;
+    }
+
+    /** Whether it was to be written and not to take the place of anything, and something is there. */
+    public boolean isThere() {
+        return kind == Kind.THERE;
     }
 
     /** The file as it was named by the caller. */

@@ -80,7 +80,7 @@ public final class WavWriter implements AutoCloseable {
         if (Files.isDirectory(target)) throw new SoundFileException(target, "is a folder", "give the print a file name");
         // The print would take the place of a device or a pipe, and the system would miss it.
         if (Files.exists(target) && !Files.isRegularFile(target)) throw new SoundFileException(target, "is no plain file", "give the print a name of its own");
-        if (!print.overwrite() && Files.exists(target, LinkOption.NOFOLLOW_LINKS)) throw exists(target);
+        if (!print.overwrite() && Files.exists(target, LinkOption.NOFOLLOW_LINKS)) throw SoundFileException.there(target);
         Path folder = target.toAbsolutePath().getParent();
         if (!Files.isDirectory(folder)) throw new SoundFileException(target, "has no folder to go to", "make the folder first");
         Path unfinished = Unfinished.hidden(target);
@@ -114,10 +114,6 @@ public final class WavWriter implements AutoCloseable {
                 throw new SoundFileException(target, "cannot be told from the input " + input.getFileName(), "give the print another name", e);
             }
         }
-    }
-
-    private static SoundFileException exists(Path target) {
-        return new SoundFileException(target, "is there already", "give the print another name, or ask to overwrite");
     }
 
     static SoundFileException unwritable(Path target, IOException e) {
@@ -241,7 +237,7 @@ public final class WavWriter implements AutoCloseable {
             finished = true;
         } catch (IOException e) {
             if (!Files.exists(unfinished)) throw removed();
-            throw e instanceof FileAlreadyExistsException ? exists(target) : unwritable(target, e);
+            throw e instanceof FileAlreadyExistsException ? SoundFileException.there(target) : unwritable(target, e);
         }
     }
 

@@ -21,6 +21,7 @@ import linnet.setting.Setting;
 import linnet.setting.Settings;
 import linnet.setting.Value;
 import linnet.setting.Values;
+import linnet.setting.YesNo;
 import linnet.step.Catalogue;
 import linnet.step.Complaint;
 import linnet.step.Routing;
@@ -488,11 +489,9 @@ public final class ChainReader {
 
         private boolean isOn(Entry e) {
             String word = text(e, "on");
-            if (Routing.OFF.contains(word)) return false;
-            if (!Set.of("yes", "on", "true").contains(word)) {
-                problems.report(e.value().at(), "on is yes or no, not \"" + shown(word) + "\"" + Nearest.hint(word, List.of("yes", "no")));
-            }
-            return true;
+            Optional<Boolean> on = YesNo.read(word);
+            if (on.isEmpty()) problems.report(e.value().at(), "on is yes or no, not \"" + shown(word) + "\"" + Nearest.hint(word, YesNo.NAMED));
+            return on.orElse(true);
         }
     }
 }

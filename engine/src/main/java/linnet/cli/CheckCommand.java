@@ -98,14 +98,15 @@ final class CheckCommand implements Callable<Integer> {
             return Exit.DONE;
         }
         try (WavFile sound = WavFile.open(take)) {
-            Remarks.say(take, sound, err());
-            TakeLists.Known known = lists.of(take, sound, err());
+            Remarks remarks = new Remarks(err());
+            remarks.sayOf(take, sound);
+            TakeLists.Known known = lists.of(take, sound, remarks::say);
             Plan plan = job.plan(chain, sound);
             try (Renderer renderer = new Renderer(plan, known.ear(sound), Renderer.Options.usual(), Progress.onTerminal("listening", json), Witness.NONE)) {
                 Rendered found = renderer.resolve();
                 reads.sounds(List.of(take)).lists(known.lists().keySet());
                 if (json) {
-                    print(asJson(chain, plan, found, known), reads);
+                    print(asJson(chain, plan, found, known, remarks), reads);
                 } else {
                     print(plan, found, known);
                     reads.say(out());
@@ -178,7 +179,7 @@ final class CheckCommand implements Callable<Integer> {
         return object;
     }
 
-    private static JsonObject asJson(Chain chain, Plan plan, Rendered found, TakeLists.Known known) {
+    private static JsonObject asJson(Chain chain, Plan plan, Rendered found, TakeLists.Known known, Remarks remarks) {
         JsonObject object = new JsonObject();
         object.addProperty("chain", chain.title());
         known.tell(object);
@@ -205,6 +206,7 @@ final class CheckCommand implements Callable<Integer> {
             nodes.add(o);
         }
         object.add("nodes", nodes);
+        object.add(Remarks.KEY, remarks.json());
         return object;
     }
 }

@@ -77,7 +77,7 @@ final class CompareCommand implements Callable<Integer> {
         for (Path file : files) chains.add(isSound(file) ? null : Job.chain(file));
         try (Comparison comparison = new Comparison(passage, spec.commandLine().getErr())) {
             WavFile raw = take == null ? null : comparison.open(take);
-            TakeLists.Known known = raw == null ? null : lists.of(take, raw, spec.commandLine().getErr());
+            TakeLists.Known known = raw == null ? null : lists.of(take, raw, spec.commandLine().getErr()::println);
             if (dry) comparison.add(take.getFileName() + ", the take", raw, List.of());
             for (int i = 0; i < files.size(); i++) {
                 Path file = files.get(i);

@@ -56,7 +56,7 @@ final class Comparison implements AutoCloseable {
     WavFile open(Path path) throws SoundFileException {
         WavFile file = WavFile.open(path);
         open.add(file);
-        Remarks.sayOfFile(path, file, err);
+        new Remarks(err).sayOfFile(path, file);
         return file;
     }
 

@@ -59,7 +59,7 @@ final class CurveCommand implements Callable<Integer> {
         if (take == null && lists.marks != null) throw new Refusal(Exit.USAGE, "--marks are of a take: name it too");
         if (take == null) return draw(chain, new Ear(new Samples(48_000, new double[1])));
         try (WavFile sound = WavFile.open(take)) {
-            return draw(chain, lists.of(take, sound, spec.commandLine().getErr()).ear(sound));
+            return draw(chain, lists.of(take, sound, spec.commandLine().getErr()::println).ear(sound));
         }
     }
 

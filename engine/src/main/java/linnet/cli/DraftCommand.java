@@ -43,8 +43,9 @@ final class DraftCommand implements Callable<Integer> {
         WholeFile chain = new WholeFile(out, force);
         chain.refuse();
         try (WavFile sound = WavFile.open(take)) {
-            Remarks.say(take, sound, spec.commandLine().getErr());
-            byte[] text = Draft.of(lists.of(take, sound, spec.commandLine().getErr()).facts(sound), take.getFileName().toString())
+            Remarks remarks = new Remarks(spec.commandLine().getErr());
+            remarks.sayOf(take, sound);
+            byte[] text = Draft.of(lists.of(take, sound, remarks::say).facts(sound), take.getFileName().toString())
                     .getBytes(StandardCharsets.UTF_8);
             chain.write(to -> to.write(text));
         }

@@ -14,6 +14,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
 import linnet.audio.SoundFileException;
+import linnet.deliver.Delivery;
 import linnet.files.SystemWords;
 import linnet.files.Unfinished;
 import linnet.text.Problem;
@@ -25,18 +26,19 @@ import linnet.yaml.Siblings;
  *
  * @param file that it is about, as it was named; empty where it is about none, or a text has the places
  * @param problems of a text, each with its place
+ * @param checks of the prints, where one of them fails
  * @param defect of ours
  */
-record Fault(int code, String message, Optional<String> file, List<Problem> problems, Optional<Exception> defect) {
+record Fault(int code, String message, Optional<String> file, List<Problem> problems, List<Delivery.Finding> checks, Optional<Exception> defect) {
     private static final String NO_MEMORY = "there is not enough memory for this; close other programs, or render a shorter take";
 
     /** With what is said of it, and no more. */
     Fault(int code, String message) {
-        this(code, message, Optional.empty(), List.of(), Optional.empty());
+        this(code, message, Optional.empty(), List.of(), List.of(), Optional.empty());
     }
 
     private Fault(int code, String message, Path file) {
-        this(code, message, Optional.of(file.toString()), List.of(), Optional.empty());
+        this(code, message, Optional.of(file.toString()), List.of(), List.of(), Optional.empty());
     }
 
     static Fault noMemory() {
@@ -46,9 +48,11 @@ record Fault(int code, String message, Optional<String> file, List<Problem> prob
     /** Never comes back where the program is being ended: what fails because of that is no fault. */
     static Fault of(Exception e) {
         Unfinished.FILES.awaitEnd();
-        if (e instanceof ProblemsException p) return new Fault(Exit.TEXT, p.getMessage(), Optional.empty(), p.problems(), Optional.empty());
-        if (e instanceof Refusal r) return new Fault(r.code(), r.getMessage());
+        if (e instanceof ProblemsException p) return new Fault(Exit.TEXT, p.getMessage(), Optional.empty(), p.problems(), List.of(), Optional.empty());
+        if (e instanceof Refusal r) return new Fault(r.code(), r.getMessage(), Optional.empty(), List.of(), r.checks(), Optional.empty());
         if (e instanceof UncheckedIOException u) return of(u.getCause());
+        // It came there only while the print was made: the same as where it was there before.
+        if (e instanceof SoundFileException s && s.isThere()) return of(Refusal.there(s.file()));
         if (e instanceof SoundFileException s) return new Fault(Exit.FILE, Refusal.words(s), s.file());
         if (e instanceof NoSuchFileException n) {
             return new Fault(Exit.USAGE, n.getFile() + ": there is no such file or folder" + Siblings.hint(Path.of(n.getFile())), Path.of(n.getFile()));
@@ -63,8 +67,15 @@ record Fault(int code, String message, Optional<String> file, List<Problem> prob
         }
         // Threads that work beside the first hand on what stopped them as a cause.
         for (Throwable cause = e; cause != null; cause = cause.getCause()) if (cause instanceof OutOfMemoryError) return noMemory();
-        return new Fault(Exit.DEFECT, "A defect of Linnet, not of your files. Please report it with the chain file and this text:", Optional.empty(), List.of(),
+        return new Fault(Exit.DEFECT, "A defect of Linnet, not of your files. Please report it with the chain file and this text:",
+                Optional.empty(), List.of(), List.of(),
                 Optional.of(e));
+    }
+
+    /** Of one among several takes, which may all be called lead.wav. */
+    static Fault ofOneOfSeveral(Exception e) {
+        Fault fault = of(e);
+        return e instanceof SoundFileException s ? new Fault(fault.code, Refusal.wordsInFull(s), s.file()) : fault;
     }
 
     private static String reason(FileSystemException e) {
@@ -95,8 +106,17 @@ record Fault(int code, String message, Optional<String> file, List<Problem> prob
             places.add(o);
         }
         if (!problems.isEmpty()) error.add("problems", places);
+        if (!checks.isEmpty()) error.add("checks", PrintedSong.asJson(checks));
         JsonObject all = new JsonObject();
         all.add("error", error);
         return all;
+    }
+
+    /** In the place of what was asked of one file among several. */
+    JsonObject json(Path file) {
+        JsonObject one = new JsonObject();
+        one.addProperty("file", file.toString());
+        one.add("error", json().get("error"));
+        return one;
     }
 }

@@ -52,7 +52,8 @@ final class MarkCommand implements Callable<Integer> {
     public Integer call() throws ProblemsException, IOException {
         WholeFile list = listFile.open(MarksFile.beside(take), "marks", like);
         try (WavFile sound = WavFile.open(take)) {
-            Remarks.say(take, sound, spec.commandLine().getErr());
+            Remarks remarks = new Remarks(spec.commandLine().getErr());
+            remarks.sayOf(take, sound);
             Ear ear = new Ear(sound);
             Likeness.Carried carried = like == null ? null : carried(ear);
             Marks marks = carried == null ? ear.marks() : carried.marks();
@@ -62,7 +63,7 @@ final class MarkCommand implements Callable<Integer> {
             }
             MarksFile file = new MarksFile(Take.of(take.getFileName().toString(), sound), marks, false);
             list.write(to -> to.write(file.text().getBytes(StandardCharsets.UTF_8)));
-            if (json) spec.commandLine().getOut().println(Json.of(asJson(list.path(), file, carried)));
+            if (json) spec.commandLine().getOut().println(Json.of(asJson(list.path(), file, carried, remarks)));
             else if (System.console() != null) print(list.path(), file, carried);
         }
         return Exit.DONE;
@@ -89,7 +90,7 @@ final class MarkCommand implements Callable<Integer> {
         }
     }
 
-    private JsonObject asJson(Path path, MarksFile file, Likeness.Carried carried) {
+    private JsonObject asJson(Path path, MarksFile file, Likeness.Carried carried, Remarks remarks) {
         JsonObject o = new JsonObject();
         o.addProperty("file", path.toString());
         if (carried != null) {
@@ -102,6 +103,7 @@ final class MarkCommand implements Callable<Integer> {
             o.add("carried", over);
         }
         o.add("marks", Json.marks(file.marks(), file.take().rate()));
+        o.add(Remarks.KEY, remarks.json());
         return o;
     }
 }

@@ -15,6 +15,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.stream.Collectors;
 import linnet.audio.SoundFileException;
@@ -53,35 +54,32 @@ final class MeasureCommand implements Callable<Integer> {
     @Mixin
     TakeLists lists;
 
-    @Option(names = "--json", description = "Print an array with an object for each file.")
+    @Option(names = "--json", description = "Print an array with an object for each file, in their order: what was measured, or why not.")
     boolean json;
 
     /** A take and all that was found out about it. */
-    private record MeasuredTake(Path take, double rate, int channels, double seconds, TakeLists.Known known, Map<Fact, Measured<?>> facts) {}
+    private record MeasuredTake(Path take, double rate, int channels, double seconds, TakeLists.Known known, Map<Fact, Measured<?>> facts,
+            Remarks remarks) {}
 
     @Override
-    public Integer call() throws ProblemsException {
+    public Integer call() {
         if (lists.marks != null && takes.size() > 1) throw new Refusal(Exit.USAGE, "--marks are of one take; lists beside the takes are found by themselves");
         List<MeasuredTake> measured = new ArrayList<>();
         List<Fault> faults = new ArrayList<>();
+        JsonArray all = new JsonArray();
         for (Path take : takes) {
             // One bad file of a night's takes must not hide what was found in the others.
-            SoundFileException refused = add(take, measured);
-            if (refused == null) continue;
-            Fault fault = Fault.of(refused);
-            fault.say(spec.commandLine().getErr());
-            faults.add(fault);
+            Optional<Fault> fault = add(take, measured);
+            fault.ifPresent(f -> f.say(spec.commandLine().getErr()));
+            fault.ifPresent(faults::add);
+            if (json) all.add(fault.map(f -> f.json(take)).orElseGet(() -> asJson(measured.get(measured.size() - 1))));
         }
         PrintWriter out = spec.commandLine().getOut();
-        int code = faults.isEmpty() ? Exit.DONE : Exit.FILE;
-        if (measured.isEmpty()) {
-            if (json) out.println(Json.of(faults.get(0).json()));
-            return code;
-        }
+        int code = faults.isEmpty() ? Exit.DONE : faults.get(0).code();
         if (json) {
-            JsonArray array = new JsonArray();
-            measured.forEach(t -> array.add(asJson(t)));
-            out.println(Json.of(array));
+            out.println(Json.of(takes.size() == 1 && measured.isEmpty() ? faults.get(0).json() : all));
+        } else if (measured.isEmpty()) {
+            return code;
         } else if (measured.size() == 1) {
             print(measured.get(0), out);
         } else {
@@ -93,27 +91,32 @@ final class MeasureCommand implements Callable<Integer> {
         return code;
     }
 
-    /** Null if the take could be measured; else why not. */
-    private SoundFileException add(Path take, List<MeasuredTake> measured) throws ProblemsException {
+    /** Empty if the take could be measured; else why not. */
+    private Optional<Fault> add(Path take, List<MeasuredTake> measured) {
         try {
             measured.add(measure(take));
-            return null;
-        } catch (SoundFileException e) {
-            return e;
+            return Optional.empty();
+        } catch (SoundFileException | ProblemsException e) {
+            return Optional.of(fault(e));
         } catch (UncheckedIOException e) {
-            if (e.getCause() instanceof SoundFileException refused) return refused;
+            if (e.getCause() instanceof SoundFileException refused) return Optional.of(fault(refused));
             throw e;
         }
     }
 
+    private Fault fault(Exception e) {
+        return takes.size() == 1 ? Fault.of(e) : Fault.ofOneOfSeveral(e);
+    }
+
     private MeasuredTake measure(Path take) throws SoundFileException, ProblemsException {
         try (WavFile sound = WavFile.open(take)) {
-            Remarks.sayOfFile(take, sound, spec.commandLine().getErr());
-            TakeLists.Known known = lists.of(take, sound, spec.commandLine().getErr());
+            Remarks remarks = new Remarks(spec.commandLine().getErr());
+            remarks.sayOfFile(take, sound);
+            TakeLists.Known known = lists.of(take, sound, remarks::say);
             Facts facts = known.facts(sound);
             Map<Fact, Measured<?>> measured = new LinkedHashMap<>();
             for (Fact fact : Fact.ALL) measured.put(fact, fact.measure().apply(facts));
-            return new MeasuredTake(take, sound.rate(), sound.channels(), sound.frames() / sound.rate(), known, measured);
+            return new MeasuredTake(take, sound.rate(), sound.channels(), sound.frames() / sound.rate(), known, measured, remarks);
         }
     }
 
@@ -210,6 +213,7 @@ final class MeasureCommand implements Callable<Integer> {
         });
         o.add("confidence", confidence);
         o.add("not_measured", reasons);
+        o.add(Remarks.KEY, t.remarks().json());
         return o;
     }
 

@@ -69,7 +69,8 @@ final class NotesCommand implements Callable<Integer> {
         int allowed = named != null ? named.notes() : scale != null ? scale() : Tuning.CHROMATIC;
         WholeFile list = listFile.open(NotesFile.beside(take), "notes");
         try (WavFile sound = WavFile.open(take)) {
-            Remarks.say(take, sound, spec.commandLine().getErr());
+            Remarks remarks = new Remarks(spec.commandLine().getErr());
+            remarks.sayOf(take, sound);
             List<Wanted> wanted = new Tuning(hz, allowed).wanted(new Ear(sound).notes(), sound.rate());
             if (wanted.size() > NotesFile.MOST) {
                 throw new Refusal(Exit.FILE, take + ": " + wanted.size() + " notes are found in it, and a list holds at most " + NotesFile.MOST
@@ -80,7 +81,7 @@ final class NotesCommand implements Callable<Integer> {
             NotesFile file = new NotesFile(Take.of(take.getFileName().toString(), sound), hz, named != null ? named.flats() : flatScale(),
                     new Notes(aimed), false);
             list.write(to -> to.write(file.text().getBytes(StandardCharsets.UTF_8)));
-            if (json) spec.commandLine().getOut().println(Json.of(asJson(list.path(), file, wanted)));
+            if (json) spec.commandLine().getOut().println(Json.of(asJson(list.path(), file, wanted, remarks)));
             else if (System.console() != null) spec.commandLine().getOut().println(list.path() + ": " + told(wanted));
         }
         return Exit.DONE;
@@ -124,13 +125,14 @@ final class NotesCommand implements Callable<Integer> {
         return scale != null && scale.stream().anyMatch(n -> n.strip().length() == 2 && n.strip().charAt(1) == 'b');
     }
 
-    private static JsonObject asJson(Path path, NotesFile file, List<Wanted> wanted) {
+    private static JsonObject asJson(Path path, NotesFile file, List<Wanted> wanted, Remarks remarks) {
         JsonObject o = new JsonObject();
         o.addProperty("file", path.toString());
         o.addProperty("reference_hz", file.reference());
         JsonArray notes = new JsonArray();
         for (Wanted w : wanted) notes.add(note(w, file));
         o.add("notes", notes);
+        o.add(Remarks.KEY, remarks.json());
         return o;
     }
 

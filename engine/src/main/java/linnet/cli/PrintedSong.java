@@ -82,6 +82,10 @@ final class PrintedSong {
     }
 
     void checks(List<Delivery.Finding> findings) {
+        o.add("checks", asJson(findings));
+    }
+
+    static JsonArray asJson(List<Delivery.Finding> findings) {
         JsonArray checks = new JsonArray();
         for (Delivery.Finding f : findings) {
             JsonObject check = new JsonObject();
@@ -90,7 +94,7 @@ final class PrintedSong {
             check.addProperty("text", f.text());
             checks.add(check);
         }
-        o.add("checks", checks);
+        return checks;
     }
 
     /**
@@ -112,6 +116,11 @@ final class PrintedSong {
             works.add(work);
         }
         o.add("made", works);
+    }
+
+    /** What was told and has no place of its own here. */
+    void remarks(Remarks remarks) {
+        o.add(Remarks.KEY, remarks.json());
     }
 
     /** On what every step did. */

@@ -69,16 +69,16 @@ final class SongCheck {
             for (int t = 0; t < takes.paths().size(); t++) reads.lists(takes.lists(t).keySet());
             if (json) {
                 JsonObject all = asJson(song, plan, weighing, throwable, joins, followed, settings, intake);
-                JsonArray notes = new JsonArray();
-                remarks.forEach(notes::add);
-                all.add("notes", notes);
+                JsonArray lines = new JsonArray();
+                remarks.forEach(lines::add);
+                all.add(Remarks.KEY, lines);
                 all.add("reads", reads.json());
                 out.println(Json.of(all));
                 return;
             }
             // Handed on in one piece: what goes to a terminal goes there line by line.
-            StringWriter lines = new StringWriter();
-            PrintWriter page = new PrintWriter(lines);
+            StringWriter text = new StringWriter();
+            PrintWriter page = new PrintWriter(text);
             print(file, planned.song(), takes, page);
             intake.say(page);
             SongJob.levels(weighing, page);
@@ -91,7 +91,7 @@ final class SongCheck {
             if (!throwable.isEmpty()) wants.ifPresent(w -> page.println("  " + w));
             throwable.forEach(t -> page.println("  " + t.line() + "  # " + t.why()));
             reads.say(page);
-            out.print(lines);
+            out.print(text);
             out.flush();
         }
     }

@@ -50,6 +50,7 @@ final class SongJob {
     private Session session = new Session();
     /** What was told on the way that is to be looked at. */
     private final List<String> warned = new ArrayList<>();
+    private Remarks remarks;
 
     SongJob(Path file, Path folder, SampleFormat format, boolean force, int jobs, PrintWriter err) {
         // A folder of that name would be taken for the print itself.
@@ -116,7 +117,7 @@ final class SongJob {
             throw new Refusal(Exit.USAGE, "nothing is left to print: nothing of "
                     + outside.stream().map(w -> "'" + w.called() + "'").collect(Collectors.joining(", ")) + " lies in the stretch '" + words + "'");
         }
-        outside.forEach(w -> err.println(w.called() + ": nothing of it lies in the stretch '" + words + "', so it is left out"));
+        outside.forEach(w -> remarks.say(w.called() + ": nothing of it lies in the stretch '" + words + "', so it is left out"));
         return song.printing(within);
     }
 
@@ -166,6 +167,7 @@ final class SongJob {
 
     private void render(Song whole, PrintedSong printed, PrintWriter out) throws ProblemsException, IOException {
         if (whole.prints().isEmpty()) throw new Refusal(Exit.TEXT, file + ": no print is wanted; add 'prints: [ mix ]'");
+        remarks = new Remarks(err);
         Song song = asked(whole);
         if (isWhole() && !force) SongSheet.refuse(folder, song);
         if (reporting.isPresent()) reporting.get().refuse(song);
@@ -215,6 +217,12 @@ final class SongJob {
     /** Tells what is to be looked at, which the sheet says too. */
     private void warn(String line) {
         warned.add(line);
+        remarks.say(line);
+    }
+
+    /** The same of what has a place of its own in the JSON. */
+    private void warnOfPlaced(String line) {
+        warned.add(line);
         err.println(line);
     }
 
@@ -248,11 +256,11 @@ final class SongJob {
             Followed followed = new Followed(inParts.followed(false), song, rate);
             OddSettings odd = new OddSettings(inParts.odd(false));
             renderer.unkept().ifPresent(why ->
-                    err.println(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
-            odd.lines().forEach(this::warn);
+                    remarks.say(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
+            odd.lines().forEach(this::warnOfPlaced);
             new SongRemarks(this::warn).found(planned, inParts);
             SongIntake takes = intake.get();
-            takes.heard().forEach(this::warn);
+            takes.heard().forEach(this::warnOfPlaced);
             return new Outcome(song, planned, planned.weighing(), plan, prints, frames, takes, joins, followed, odd, found, costs);
         }
     }
@@ -271,9 +279,9 @@ final class SongJob {
         List<Delivery.Finding> failed = findings.stream().filter(f -> f.state() == Delivery.State.BROKEN).toList();
         if (failed.isEmpty()) return;
         String names = failed.stream().map(f -> f.check().word()).distinct().collect(Collectors.joining(", "));
-        throw new Refusal(Exit.CHECK, song + ": nothing was printed, because " + (failed.size() == 1 ? "a check fails" : failed.size() + " checks fail") + "\n"
+        throw Refusal.ofChecks(song + ": nothing was printed, because " + (failed.size() == 1 ? "a check fails" : failed.size() + " checks fail") + "\n"
                 + failed.stream().map(f -> "  " + f.check().word() + ": " + f.text() + "\n").collect(Collectors.joining())
-                        + "what is meant to be so is accepted by 'checks: { accept: [ " + names + " ] }' in the song");
+                        + "what is meant to be so is accepted by 'checks: { accept: [ " + names + " ] }' in the song", findings);
     }
 
     /** Writes the sheet that goes with the prints. A part of them has none: it would not be what the sheet says of the rest. */
@@ -311,6 +319,8 @@ final class SongJob {
         }
         printed.heard(o.weighing, o.takes, o.joins, o.followed, o.odd);
         printed.checks(findings);
+        unheard(o).forEach(remarks::say);
+        printed.remarks(remarks);
         printed.works(o.found, o.costs);
         pages.ifPresent(printed::pages);
         out.println(printed.json());
@@ -360,7 +370,7 @@ final class SongJob {
 
     private SongReporting.Pages pages(PlannedSong planned, SongPlan plan) throws ProblemsException, IOException {
         SongReporting.Pages pages = reporting.get().write(planned, plan, jobs);
-        pages.warnings().forEach(this::warn);
+        pages.warnings().forEach(this::warnOfPlaced);
         return pages;
     }
 

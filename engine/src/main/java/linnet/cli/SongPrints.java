@@ -142,9 +142,9 @@ final class SongPrints implements AutoCloseable {
         if (force || !Files.exists(w.path(), LinkOption.NOFOLLOW_LINKS)) return;
         // Counted up it helps only where names tell it.
         boolean counted = label.revision() > 0 && label.names().contains("{revision}");
+        if (!counted) throw Refusal.there(w.path());
         throw new Refusal(Exit.USAGE,
-                w.path() + " is there already; say --force to replace it"
-                + (counted ? ", or count 'revision' up in the song, which is " + label.revision() + " now" : ""));
+                w.path() + " is there already; say --force to replace it, or count 'revision' up in the song, which is " + label.revision() + " now");
     }
 
     /** Says how loud a print is and how high it goes, in LUFS and dBTP. */

@@ -1,8 +1,6 @@
 package linnet.cli;
 
 import java.io.IOException;
-import java.io.PrintWriter;
-import java.io.StringWriter;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -97,11 +95,8 @@ final class SongTakes implements AutoCloseable {
 
     private SongRenderer.Take hear(WavFile file, Engine.Digests digests) throws ProblemsException, IOException {
         Sound sound = Conversion.of(file, rate, file.path().toString());
-        StringWriter said = new StringWriter();
-        PrintWriter lines = new PrintWriter(said, true);
-        TakeLists.Known known = TakeLists.Known.beside(file.path(), file, lines);
-        known.say(lines);
-        said.toString().lines().forEach(ofLists::add);
+        TakeLists.Known known = TakeLists.Known.beside(file.path(), file, ofLists::add);
+        known.say(ofLists::add);
         lists.add(known.lists());
         return new SongRenderer.Take(sound, known.told(sound), digests.of(file.path()), file::checkUnchanged);
     }

@@ -64,7 +64,7 @@ final class SweepCommand implements Callable<Integer> {
         }
         try (Comparison comparison = new Comparison(passage, spec.commandLine().getErr())) {
             WavFile raw = comparison.open(take);
-            TakeLists.Known known = lists.of(take, raw, spec.commandLine().getErr());
+            TakeLists.Known known = lists.of(take, raw, spec.commandLine().getErr()::println);
             for (Variation v : variations) comparison.render(v.value(), job.plan(v.chain(), raw), known.ear(raw), v.step());
             Variation first = variations.get(0);
             comparison.write(first.setting() + " of " + first.step() + " · " + first.chain().title() + " · " + take.getFileName());

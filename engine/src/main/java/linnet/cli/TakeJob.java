@@ -53,6 +53,7 @@ final class TakeJob {
     private final boolean force;
     private final int threads;
     private final PrintWriter err;
+    private final Remarks remarks;
     /** Null for those that lie beside the take. */
     private Path marks, notes;
     /** Null for that of the take, and for the usual one. */
@@ -77,6 +78,7 @@ final class TakeJob {
         this.force = force;
         this.threads = threads;
         this.err = err;
+        remarks = new Remarks(err);
     }
 
     /** Goes by these lists; null for one that lies beside the take, if it does. */
@@ -135,12 +137,12 @@ final class TakeJob {
             if (report != null) new PageFile(report, Reporting.PAGE, force).refuse();
             if (listen) new PageFile(report, Listening.PAGE, force).refuse();
             if (Files.exists(target, LinkOption.NOFOLLOW_LINKS) && !force) {
-                throw new Refusal(Exit.USAGE, target + " is there already; say --force to replace it");
+                throw Refusal.there(target);
             }
             WavFile file = arriving.file();
-            Remarks.say(take, file, err);
-            TakeLists.Known known = TakeLists.Known.of(marks, notes, take, file, err);
-            known.say(err);
+            remarks.sayOf(take, file);
+            TakeLists.Known known = TakeLists.Known.of(marks, notes, take, file, remarks::say);
+            known.say(remarks::say);
             Sound sound = converted(file);
             // What a step did is told of the take; and no print rings on for longer than that.
             if (isBehind(sound) && (report != null || from.seconds >= sound.frames() / sound.rate() + Renderer.LONGEST_TAIL_SECONDS)) throw behind(sound, "");
@@ -153,7 +155,7 @@ final class TakeJob {
         if (rate == null || rate == (int) file.rate()) return file;
         if (rate < 8000 || rate > 192_000) throw new Refusal(Exit.USAGE, "--rate is outside 8000 … 192000");
         Sound sound = Conversion.of(file, rate, take.toString());
-        err.println(take + ": converted from " + (int) file.rate() + " to " + rate + " Hz before the chain");
+        remarks.say(take + ": converted from " + (int) file.rate() + " to " + rate + " Hz before the chain");
         return sound;
     }
 
@@ -269,6 +271,7 @@ final class TakeJob {
         for (Rendered.Cost c : rendered.costs()) costs.addProperty(c.step(), Math.round((c.seconds() + c.hearingSeconds()) * 1e6) / 1e6);
         o.add("seconds_by_step", costs);
         if (reporting != null) reporting.tell(o);
+        o.add(Remarks.KEY, remarks.json());
         o.addProperty("seconds", Math.round(seconds * 1000) / 1000.0);
         to.println(Json.of(o));
     }

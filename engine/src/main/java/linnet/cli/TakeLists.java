@@ -10,6 +10,7 @@ import java.nio.file.Path;
 import java.util.LinkedHashMap;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.Consumer;
 import linnet.audio.WavFile;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
@@ -32,9 +33,13 @@ final class TakeLists {
             description = "The list of notes of the take. Usual: TAKE.notes.yaml beside it, where it is; else notes are found by ear.")
     Path notes;
 
-    /** Reads what there is. A list that is named must be there; one that lies beside the take need not. */
-    Known of(Path take, WavFile sound, PrintWriter err) throws ProblemsException {
-        return Known.of(marks, notes, take, sound, err);
+    /**
+     * Reads what there is. A list that is named must be there; one that lies beside the take need not.
+     *
+     * @param told is given each line on what is odd about them
+     */
+    Known of(Path take, WavFile sound, Consumer<String> told) throws ProblemsException {
+        return Known.of(marks, notes, take, sound, told);
     }
 
     /** What was told of a take. */
@@ -61,12 +66,12 @@ final class TakeLists {
         }
 
         /** Reads what lies beside a take. */
-        static Known beside(Path take, WavFile sound, PrintWriter err) throws ProblemsException {
-            return of(null, null, take, sound, err);
+        static Known beside(Path take, WavFile sound, Consumer<String> told) throws ProblemsException {
+            return of(null, null, take, sound, told);
         }
 
         /** Reads what there is. A list that is named must be there; one that lies beside the take, where none is named, need not. */
-        static Known of(Path marks, Path notes, Path take, WavFile sound, PrintWriter err) throws ProblemsException {
+        static Known of(Path marks, Path notes, Path take, WavFile sound, Consumer<String> told) throws ProblemsException {
             Path marked = there(marks, MarksFile.beside(take)), sung = there(notes, NotesFile.beside(take));
             if (marked == null && sung == null) return new Known(sound.rate(), Optional.empty(), Optional.empty());
             Take own = Take.of(take.getFileName().toString(), sound);
@@ -74,8 +79,8 @@ final class TakeLists {
             Optional<Lying<MarksFile>> marksFile = read(marked, MarksFile::read, own, problems);
             Optional<Lying<NotesFile>> notesFile = read(sung, NotesFile::read, own, problems);
             problems.check();
-            marksFile.ifPresent(f -> warn(f.path, f.file.take(), own, "marks were", "mark", err));
-            notesFile.ifPresent(f -> warn(f.path, f.file.take(), own, "notes were", "notes", err));
+            marksFile.ifPresent(f -> warn(f.path, f.file.take(), own, "marks were", "mark", told));
+            notesFile.ifPresent(f -> warn(f.path, f.file.take(), own, "notes were", "notes", told));
             return new Known(sound.rate(), marksFile, notesFile);
         }
 
@@ -105,9 +110,9 @@ final class TakeLists {
         }
 
         /** One line for each list that a person corrected: who reads the result should know. */
-        void say(PrintWriter to) {
-            marks.filter(m -> m.file.edited()).ifPresent(m -> to.println("Marks: as corrected by hand in " + m.path));
-            notes.filter(n -> n.file.edited()).ifPresent(n -> to.println("Notes: as corrected by hand in " + n.path));
+        void say(Consumer<String> to) {
+            marks.filter(m -> m.file.edited()).ifPresent(m -> to.accept("Marks: as corrected by hand in " + m.path));
+            notes.filter(n -> n.file.edited()).ifPresent(n -> to.accept("Notes: as corrected by hand in " + n.path));
         }
 
         /** One line for each list. */
@@ -147,9 +152,9 @@ final class TakeLists {
             }
         }
 
-        private static void warn(Path path, Take listed, Take own, String what, String command, PrintWriter err) {
+        private static void warn(Path path, Take listed, Take own, String what, String command, Consumer<String> told) {
             if (listed.sound().isEmpty() || listed.sound().equals(own.sound())) return;
-            err.println(path + ": " + own.name() + " does not sound as it did when its " + what
+            told.accept(path + ": " + own.name() + " does not sound as it did when its " + what
                     + " listed; where it is another recording, make a new list with 'linnet " + command + "'");
         }
     }

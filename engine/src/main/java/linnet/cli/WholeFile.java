@@ -69,7 +69,7 @@ record WholeFile(Path path, boolean force) {
     }
 
     private Refusal there() {
-        return new Refusal(Exit.USAGE, path + " is there already; say --force to replace it");
+        return Refusal.there(path);
     }
 
     private Refusal unwritten(IOException e) {

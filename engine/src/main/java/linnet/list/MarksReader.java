@@ -11,6 +11,7 @@ import java.util.Optional;
 import java.util.stream.Collectors;
 import linnet.hear.Mark;
 import linnet.hear.Marks;
+import linnet.setting.YesNo;
 import linnet.text.Listed;
 import linnet.text.Nearest;
 import linnet.text.Problems;
@@ -108,8 +109,9 @@ final class MarksReader extends ListReader<MarksFile> {
 
     private boolean isYes(Entry e) {
         String word = e.value() instanceof Leaf leaf ? leaf.word().text() : "";
-        if (!List.of("yes", "no").contains(word)) problems.report(e.value().at(), "keep is yes or no beside another mark" + not(e.value()));
-        return word.equals("yes");
+        Optional<Boolean> yes = YesNo.read(word);
+        if (yes.isEmpty()) problems.report(e.value().at(), "keep is yes or no beside another mark" + not(e.value()));
+        return yes.orElse(false);
     }
 
     /** Two of a kind in one place would be treated twice. */

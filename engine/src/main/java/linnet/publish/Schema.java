@@ -13,6 +13,7 @@ import linnet.setting.Setting;
 import linnet.setting.Settings;
 import linnet.setting.Text;
 import linnet.setting.Unit;
+import linnet.setting.YesNo;
 import linnet.step.Catalogue;
 import linnet.step.Routing;
 import linnet.step.Step;
@@ -33,8 +34,8 @@ public final class Schema {
         root.addProperty("description", "A list of steps that turns a take into a finished vocal.");
         root.addProperty("type", "object");
         JsonObject properties = new JsonObject();
-        properties.add("chain", text("What the chain is called."));
-        properties.add("about", text("When to use it."));
+        properties.add("chain", line("What the chain is called."));
+        properties.add("about", line("When to use it."));
         properties.add("tempo", quantity(Routing.TEMPO));
         properties.add("steps", steps());
         root.add("properties", properties);
@@ -83,6 +84,20 @@ public final class Schema {
         return o;
     }
 
+    /** A title may look like a number. */
+    private static JsonObject line(String description) {
+        JsonObject o = text(description);
+        o.add("type", array("string", "number"));
+        return o;
+    }
+
+    /** The path of a chain file. */
+    static JsonObject chainFile(String description) {
+        JsonObject o = text(description);
+        o.addProperty("pattern", "[.][yY][aA]?[mM][lL]$");
+        return o;
+    }
+
     static JsonObject anyOf(JsonObject... forms) {
         JsonArray list = new JsonArray();
         for (JsonObject f : forms) list.add(f);
@@ -103,9 +118,9 @@ public final class Schema {
             oneOf.add(required(s.word()));
         }
         bare.add("enum", words);
-        properties.add(Routing.PARALLEL, described(array(branch()), Routing.PARALLEL_ABOUT));
+        properties.add(Routing.PARALLEL, described(branches(), Routing.PARALLEL_ABOUT));
         oneOf.add(required(Routing.PARALLEL));
-        properties.add(Routing.USE, text(Routing.USE_ABOUT));
+        properties.add(Routing.USE, chainFile(Routing.USE_ABOUT));
         oneOf.add(required(Routing.USE));
         everyStep(properties);
         JsonObject with = new JsonObject();
@@ -128,19 +143,27 @@ public final class Schema {
 
     private static void everyStep(JsonObject properties) {
         properties.add("mix", live(Routing.MIX));
-        properties.add("on", described(orFlag(List.of("yes", "no")), "'no' leaves the step out."));
-        properties.add("name", text("What to call the step, for messages and for 'with'."));
+        properties.add("on", described(orFlag(YesNo.NAMED), "'no' leaves the step out."));
+        JsonObject name = line("What to call the step, for messages and for 'with'.");
+        name.addProperty("pattern", "[^ ]");
+        properties.add("name", name);
     }
 
     /** One of some words. Yes and no are words here and flags to many an editor. */
     static JsonObject orFlag(List<String> words) {
         JsonObject word = new JsonObject();
-        word.add("enum", array(words.toArray(String[]::new)));
+        word.add("enum", array(YesNo.withOthers(words).toArray(String[]::new)));
         if (!words.contains("no")) return word;
         JsonObject flag = new JsonObject();
         if (words.contains("yes")) flag.addProperty("type", "boolean");
         else flag.addProperty("const", false);
         return anyOf(word, flag);
+    }
+
+    private static JsonObject branches() {
+        JsonObject o = array(branch());
+        o.addProperty("minItems", 1);
+        return o;
     }
 
     private static JsonObject branch() {
@@ -207,7 +230,7 @@ public final class Schema {
             JsonObject o = array(quantity(series.element()));
             o.addProperty("minItems", series.fewest());
             o.addProperty("maxItems", series.most());
-            return described(o, series.doc());
+            return described(series.fewest() > 1 ? o : anyOf(o, quantity(series.element())), series.doc());
         }
         return group((Group) s);
     }

@@ -36,7 +36,7 @@ public final class SongSchema {
         if (form instanceof Form.Choice c) return Schema.orFlag(c.words());
         if (form instanceof Form.Words w) return words(w);
         if (form instanceof Form.Line) return line("string", "number");
-        if (form instanceof Form.Steps) return Schema.anyOf(described(line("string"), "The path of a chain file, relative to the song."), Schema.steps());
+        if (form instanceof Form.Steps) return Schema.anyOf(Schema.chainFile("The path of a chain file, relative to the song."), Schema.steps());
         if (form instanceof Form.Rows r) return rows(r);
         if (form instanceof Form.Either e) return Schema.anyOf(e.forms().stream().map(this::form).toArray(JsonObject[]::new));
         return shared(((Form.Table) form).shape());

@@ -11,6 +11,7 @@ import java.util.Set;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
+import linnet.setting.YesNo;
 import linnet.step.Routing;
 import linnet.text.Problems;
 import linnet.text.ProblemsException;
@@ -189,7 +190,7 @@ final class Texts {
     }
 
     private static boolean isOn(Tree value) {
-        return !Routing.OFF.contains(text(value).strip());
+        return YesNo.read(text(value).strip()).orElse(true);
     }
 
     /** A step is on where its text says nothing of it. */

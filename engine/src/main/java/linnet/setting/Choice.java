@@ -33,7 +33,7 @@ public final class Choice<E extends Enum<E>> extends Setting {
     }
 
     public Optional<E> read(Word word, Problems problems) {
-        for (E constant : type.getEnumConstants()) if (word(constant).equals(word.text())) return Optional.of(constant);
+        for (E constant : type.getEnumConstants()) if (YesNo.withOthers(List.of(word(constant))).contains(word.text())) return Optional.of(constant);
         String known = String.join(", ", words().subList(0, words().size() - 1)) + " or " + words().get(words().size() - 1);
         problems.report(word.at(), name() + " is " + known + ", not \"" + word.text() + "\"" + Nearest.hint(word.text(), words()));
         return Optional.empty();

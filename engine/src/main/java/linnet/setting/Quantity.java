@@ -94,10 +94,17 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
         if (value.isEmpty()) {
             problems.report(word.at(), complaint(text));
         } else if (value.get() instanceof Value.Amount a && !inRange(a.value())) {
-            problems.report(word.at(), name() + " is outside " + rangeText());
+            problems.report(word.at(), name() + " is outside " + rangeText() + sexagesimal(text));
             return Optional.empty();
         }
         return value;
+    }
+
+    /** A ratio that went through a program which reads YAML 1.1, where 6:1 is a number to the base of 60. */
+    private String sexagesimal(String text) {
+        if (spec.unit != Unit.RATIO || !text.matches("[0-9]{1,5}") || Integer.parseInt(text) % 60 != 1 || !inRange(Integer.parseInt(text) / 60)) return "";
+        String meant = Integer.parseInt(text) / 60 + ":1";
+        return "; " + text + " is what some programs make of " + meant + ": write \"" + meant + "\", in quotes";
     }
 
     public boolean inRange(double value) {

@@ -7,6 +7,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import linnet.chain.Chain;
+import linnet.setting.YesNo;
 import linnet.text.ProblemsException;
 import linnet.text.Word;
 import linnet.yaml.Tree;
@@ -41,7 +42,7 @@ final class EachReader {
     }
 
     private static boolean isNo(Tree.Entry each) {
-        return each.value() instanceof Tree.Leaf leaf && leaf.word().text().equals(NO);
+        return each.value() instanceof Tree.Leaf leaf && YesNo.read(leaf.word().text()).equals(Optional.of(false));
     }
 
     /** Whether there is something that each of those parts goes without. */

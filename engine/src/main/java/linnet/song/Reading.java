@@ -10,6 +10,7 @@ import linnet.chain.ChainReader;
 import linnet.chain.SettingsReader;
 import linnet.setting.Quantity;
 import linnet.setting.Value;
+import linnet.setting.YesNo;
 import linnet.step.Catalogue;
 import linnet.text.Nearest;
 import linnet.text.Problems;
@@ -66,10 +67,9 @@ record Reading(Path file, Catalogue catalogue, Guide guide, Problems problems) {
     /** Whether something is so: yes or no, and no where it is not given. */
     boolean yes(Fields of, String name) {
         Optional<Word> word = of.word(name);
-        if (word.isEmpty() || word.get().text().equals("no")) return false;
-        if (!word.get().text().equals("yes")) {
-            problems.report(word.get().at(), "'" + name + "' is yes or no" + Nearest.hint(word.get().text(), List.of("yes", "no")));
-        }
-        return word.get().text().equals("yes");
+        if (word.isEmpty()) return false;
+        Optional<Boolean> yes = YesNo.read(word.get().text());
+        if (yes.isEmpty()) problems.report(word.get().at(), "'" + name + "' is yes or no" + Nearest.hint(word.get().text(), YesNo.NAMED));
+        return yes.orElse(false);
     }
 }

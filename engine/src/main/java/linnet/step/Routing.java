@@ -37,8 +37,5 @@ public final class Routing {
     /** What every step may say beside its own settings. */
     public static final List<String> EVERY_STEP = List.of("mix", "on", "name");
 
-    /** The words behind {@code on} that leave a step out. */
-    public static final Set<String> OFF = Set.of("no", "off", "false");
-
     private Routing() {}
 }

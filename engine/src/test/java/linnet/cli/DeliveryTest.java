@@ -5,6 +5,10 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.google.gson.JsonArray;
+import com.google.gson.JsonElement;
+import com.google.gson.JsonObject;
+import com.google.gson.JsonParser;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -83,6 +87,24 @@ class DeliveryTest extends Called {
     void aStartThatClicks() throws IOException {
         take("a.wav", t -> t < 0.5 ? 0.3 * Math.cos(2 * Math.PI * 220 * t) : 0, t -> 0);
         fails("prints: [ one ]\n", "tails", "one.wav begins at -10.5 dBFS: it clicks");
+    }
+
+    /** A script finds the checks in the fault as it finds them in the answer. */
+    @Test
+    void whatFailsIsInTheJsonToo() throws IOException {
+        take("a.wav", t -> t < 0.5 ? 0.3 * Math.cos(2 * Math.PI * 220 * t) : 0, t -> 0);
+        render("prints: [ one ]\n");
+        assertEquals(5, run("render", folder.resolve("song.yaml"), "--out", prints, "--json"), err::toString);
+        JsonArray failed = checks(JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonObject("error"));
+        JsonObject tails = failed.asList().stream().map(JsonElement::getAsJsonObject).filter(c -> c.get("check").getAsString().equals("tails")).findFirst()
+                .orElseThrow();
+        assertEquals("broken", tails.get("state").getAsString());
+        assertTrue(tails.get("text").getAsString().startsWith("one.wav begins at -10.5 dBFS"), tails::toString);
+    }
+
+    private static JsonArray checks(JsonObject answer) {
+        assertTrue(answer.has("checks"), answer::toString);
+        return answer.getAsJsonArray("checks");
     }
 
     /** As one is that still sounds after ten minutes, where a tail is given up. */

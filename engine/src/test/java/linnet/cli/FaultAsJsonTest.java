@@ -2,6 +2,7 @@ package linnet.cli;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import com.google.gson.JsonObject;
@@ -15,6 +16,10 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.Callable;
+import linnet.audio.Print;
+import linnet.audio.SampleFormat;
+import linnet.audio.SoundFileException;
+import linnet.audio.WavWriter;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import picocli.CommandLine;
@@ -46,6 +51,24 @@ class FaultAsJsonTest extends Called {
         assertEquals(NO_FILE, fault.code());
         assertEquals("über.wav: the characters of this name are not those of the locale; say 'export LC_ALL=C.UTF-8' before", fault.message());
         assertTrue(fault.defect().isEmpty());
+    }
+
+    /** Whether it was there before, or came there while this one was rendered. */
+    @Test
+    void aPrintThatIsThereAlreadyIsOneFault() throws IOException {
+        Path print = folder.resolve("print.wav"), take = folder.resolve("take.wav"), chain = text("chain.yaml", "steps: [ trim ]\n");
+        Takes.tone(take, 220, 0.2, 0.1);
+        Print form = Print.of(48_000, 1, SampleFormat.INT_24);
+        Fault late;
+        try (WavWriter slow = WavWriter.create(print, form)) {
+            Takes.tone(print, 220, 0.2, 0.1);
+            slow.write(new double[1][48], 48);
+            late = Fault.of(assertThrows(SoundFileException.class, slow::finish));
+        }
+        JsonObject early = error(NO_FILE, "render", chain, take, "--out", print, "--json");
+        assertEquals(print + " is there already; say --force to replace it", early.get("message").getAsString());
+        assertEquals(early, late.json().getAsJsonObject("error"));
+        assertEquals(early, Fault.of(assertThrows(SoundFileException.class, () -> WavWriter.create(print, form))).json().getAsJsonObject("error"));
     }
 
     private Path text(String name, String text) throws IOException {

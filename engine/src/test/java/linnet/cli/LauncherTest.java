@@ -114,6 +114,18 @@ class LauncherTest {
         assertEquals(0, limited("-S -n 12").waitFor());
     }
 
+    /** Java would say so with a stack trace, where the answer belongs. */
+    @Test
+    void aFolderThatIsGoneIsToldInALine() throws Exception {
+        Files.createDirectories(folder.resolve("gone"));
+        Process gone = new ProcessBuilder("bash", "-c", "cd gone && rmdir ../gone && JAVA_HOME=$OLDPWD/java exec bash $OLDPWD/engine/bin/linnet --version")
+                .directory(folder.toFile()).start();
+        assertEquals("", new String(gone.getInputStream().readAllBytes(), StandardCharsets.UTF_8));
+        List<String> said = new String(gone.getErrorStream().readAllBytes(), StandardCharsets.UTF_8).lines().toList();
+        assertEquals("the folder in which linnet is called is there no more: go to another with 'cd', and call it again", said.get(said.size() - 1));
+        assertEquals(Exit.USAGE, gone.waitFor());
+    }
+
     /** A print that has the number of what is said would hold it. */
     @Test
     void nothingElseHasTheNumbersOfWhatIsReadAndSaid() throws Exception {

@@ -5,6 +5,8 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.google.gson.JsonArray;
+import com.google.gson.JsonElement;
 import com.google.gson.JsonObject;
 import com.google.gson.JsonParser;
 import java.io.IOException;
@@ -257,6 +259,26 @@ class MarkTest extends Called {
         write(take, new double[48_000], 48_000);
         assertEquals(5, run("mark", take, "--like", list, "--force"));
         assertArrayEquals(before, Files.readAllBytes(list));
+    }
+
+    /** Whoever reads the JSON sees nothing else of it. */
+    @Test
+    void whatIsToldOfAListIsInTheJsonToo() throws IOException {
+        run("mark", take);
+        edit("list:\n", "list:\n  - { keep: 1.1 s, length: 50 ms }\n");
+        byte[] bytes = Files.readAllBytes(take);
+        bytes[bytes.length - 1] ^= 1;
+        Files.write(take, bytes);
+        Path print = folder.resolve("print.wav");
+        for (Object[] words : new Object[][] {{"check", chain, take}, {"render", chain, take, "--out", print, "--rate", "44100"}, {"measure", take}}) {
+            Object[] asked = Arrays.copyOf(words, words.length + 1);
+            asked[words.length] = "--json";
+            assertEquals(0, run(asked), err::toString);
+            JsonElement answer = JsonParser.parseString(out.toString());
+            JsonArray remarks = (answer.isJsonArray() ? answer.getAsJsonArray().get(0) : answer).getAsJsonObject().getAsJsonArray("remarks");
+            assertEquals(err.toString().lines().toList(), remarks.asList().stream().map(JsonElement::getAsString).toList());
+            assertTrue(remarks.get(0).getAsString().contains("does not sound as it did when its marks were listed"), remarks::toString);
+        }
     }
 
     @Test

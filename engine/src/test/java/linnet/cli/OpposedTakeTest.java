@@ -4,6 +4,8 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.google.gson.JsonArray;
+import com.google.gson.JsonParser;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -54,6 +56,10 @@ class OpposedTakeTest extends Called {
         for (String command : new String[] {"mark", "notes", "draft"}) {
             assertEquals(0, run(command, take, "--out", folder.resolve(command + ".yaml")), err::toString);
             assertEquals(take + ": " + OPPOSED + "\n", err.toString(), command);
+            if (command.equals("draft")) continue;
+            assertEquals(0, run(command, take, "--out", folder.resolve(command + ".yaml"), "--force", "--json"), err::toString);
+            JsonArray remarks = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("remarks");
+            assertEquals(take + ": " + OPPOSED, remarks.get(0).getAsString());
         }
     }
 

@@ -353,11 +353,12 @@ class SongSaysTest extends SongFolder {
         rendered();
         String check = checked();
         assertEquals(0, run("check", "--json", song), err::toString);
-        String notes = JsonParser.parseString(out.toString()).getAsJsonObject().get("notes").toString();
+        String remarks = remarks(), printed = printedRemarks();
         for (String part : List.of("lead", "dub")) {
             String told = "throw of " + part + " at b beat 4: no vowel begins within 150 ms of it";
             assertTrue(check.contains(told), check);
-            assertTrue(notes.contains(told), notes);
+            assertTrue(remarks.contains(told), remarks);
+            assertTrue(printed.contains(told), printed);
         }
     }
 
@@ -372,8 +373,34 @@ class SongSaysTest extends SongFolder {
         String check = checked();
         assertTrue(check.contains(told), check);
         assertEquals(0, run("check", "--json", song), err::toString);
-        String notes = JsonParser.parseString(out.toString()).getAsJsonObject().get("notes").toString();
-        assertTrue(notes.contains(told), notes);
+        assertTrue(remarks().contains(told), out::toString);
+        assertTrue(printedRemarks().contains(told), out::toString);
+    }
+
+    /** What the last answer has of what is told and has no other place in it. */
+    private String remarks() {
+        return JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("remarks").toString();
+    }
+
+    private String printedRemarks() {
+        rendered("--force", "--json");
+        return remarks();
+    }
+
+    /** Stderr and the JSON say the same. */
+    @Test
+    void whatARenderTellsIsInItsJsonToo() throws IOException {
+        write("tempo: 60 bpm\nrate: 44.1 kHz\nsections: { a: 1, b: 2, end: 3 }\n", "  lead: { take: take.wav }\n",
+                "returns: { far: { chain: [ trim ] } }\nprints: [ mix, far, { print: mix, name: first, from: a, to: a } ]\n");
+        take(folder.resolve("take.wav"), 220, 0.1, 8, 0);
+        rendered("--force", "--json", "--from", "b");
+        for (String told : List.of("take.wav: converted from 48 kHz to 44.1 kHz", "first: nothing of it lies in the stretch 'from b', so it is left out")) {
+            assertTrue(err.toString().contains(told), err::toString);
+            assertTrue(remarks().contains(told), out::toString);
+        }
+        String silent = "far: nothing can be heard in it; listen to what is sent or thrown there";
+        assertTrue(printedRemarks().contains(silent), out::toString);
+        assertTrue(err.toString().contains(silent), err::toString);
     }
 
     /** Of takes at another rate, and with a list of another recording, beside one that is refused: why a song sounds as it does may be why it is. */

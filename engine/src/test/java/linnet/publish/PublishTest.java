@@ -14,8 +14,13 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.stream.Stream;
 import linnet.Voices;
+import linnet.chain.ChainReader;
 import linnet.step.builtin.Builtins;
+import linnet.text.ProblemsException;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 
 /** What is made from the catalogue agrees with it; the schema is read by an independent validator. */
 class PublishTest {
@@ -55,6 +60,43 @@ class PublishTest {
         }) {
             assertFalse(schema().validate("steps: " + steps, InputFormat.YAML).isEmpty(), steps);
         }
+    }
+
+    @TempDir
+    Path folder;
+
+    private boolean isRead(String text) throws IOException {
+        try {
+            ChainReader.read(Files.writeString(folder.resolve("chain.yaml"), text), Builtins.catalogue());
+            return true;
+        } catch (ProblemsException e) {
+            return false;
+        }
+    }
+
+    /** What an editor marks is refused, and what it does not mark is taken, as far as forms go. */
+    @ParameterizedTest
+    @CsvSource(delimiter = '|', quoteCharacter = '`', value = {
+        "true  | steps: [ { trim: { level: -1 dB, on: off } } ]",
+        "true  | steps: [ { trim: { level: -1 dB, on: on } } ]",
+        "true  | steps: [ { trim: { level: -1 dB, on: true } } ]",
+        "true  | steps: [ { trim: { level: -1 dB, on: no } } ]",
+        "false | steps: [ { trim: { level: -1 dB, on: never } } ]",
+        "true  | steps: [ { breaths: { remove: true } } ]",
+        "true  | steps: [ { breaths: { remove: on } } ]",
+        "true  | steps: [ { breaths: { remove: no } } ]",
+        "false | steps: [ { breaths: { remove: all } } ]",
+        "true  | steps: [ { trim: { level: -1 dB, name: 3 } } ]",
+        "false | steps: [ { trim: { level: -1 dB, name: \"\" } } ]",
+        "false | steps: [ { parallel: [] } ]",
+        "true  | steps: [ { parallel: [ { level: -9 dB } ] } ]",
+        "true  | steps: [ { multiband: { splits: 1 kHz, bands: [ {}, {} ] } } ]",
+        "false | steps: [ { use: a.txt } ]",
+        "true  | { about: 3, steps: [ hum ] }",
+        "true  | { chain: 3, steps: [ hum ] }"})
+    void theSchemaAndTheReaderTakeTheSame(boolean taken, String text) throws IOException {
+        assertEquals(taken, isRead(text), "read");
+        assertEquals(taken, schema().validate(text, InputFormat.YAML).isEmpty(), "valid");
     }
 
     /** Of "1 ms … 5 s" nobody could tell what 120 means, of "3 kHz … 12 kHz" that 7 is no kHz. */

@@ -153,4 +153,12 @@ class QuantityTest {
         assertEquals("{ 0 s: 6 dB under voice, 2.5 s: -20 dBFS }",
                 level.write(new Value.Curve(List.of(new Value.Point(0, voice), new Value.Point(2.5, new Value.Amount(-20))))));
     }
+
+    /** YAML 1.1 reads 6:1 as six times sixty and one (its page on int, "Base 60"); YAML 1.2 dropped that. */
+    @ParameterizedTest
+    @CsvSource({"361, '; 361 is what some programs make of 6:1: write \"6:1\", in quotes'", "362, ''", "361:1, ''", "6061, ''"})
+    void aRatioThatAnotherProgramMadeANumberOfIsToldAsThat(String ratio, String hint) {
+        Quantity setting = new Settings().live("ratio", Unit.RATIO).range(1, 100).usual("3:1").doc("Ratio.");
+        assertEquals("ratio is outside 1:1 … 100:1" + hint, complaint(setting, ratio));
+    }
 }

@@ -99,9 +99,9 @@ class LeftPrintsTest extends Called {
         assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", prints, "--force"), () -> err.toString());
         for (int time = 0; time < 2; time++) {
             List<String> sheet = Files.readAllLines(prints.resolve("sheet.md"));
-            for (String row : List.of("short.wav | 24-bit, stereo, from 0:00.200 | 0:00.300 | too short | -23",
-                    "none.wav | 24-bit, stereo | 0:00.300 | silent | silent", "low.wav | 24-bit, stereo | 0:02.000 | too soft | -82")) {
-                assertTrue(sheet.stream().anyMatch(l -> l.contains(row)), row + " in " + sheet);
+            for (String row : List.of("short.wav | .* | 24-bit, stereo | 0:00.300 | too short | -23.*",
+                    "none.wav | .* | 24-bit, stereo | 0:00.300 | silent | silent.*", "low.wav | .* | 24-bit, stereo | 0:02.000 | too soft | -82.*")) {
+                assertTrue(sheet.stream().anyMatch(l -> l.matches("[|] " + row.replace("|", "[|]"))), row + " in " + sheet);
             }
             // Those that are left say the same of themselves.
             Files.delete(prints.resolve("sheet.md"));
@@ -296,8 +296,8 @@ class LeftPrintsTest extends Called {
         Path sheet = prints.resolve("sheet.md");
         String text = Files.readString(sheet);
         assertTrue(Files.readString(prints.resolve("sheet.html")).contains("part of low.wav"));
-        for (String p : new String[] {"| a | 1 | 0:00.000 | 0:02.000 | 120 bpm |", "| mix.wav | 24-bit, stereo | 0:0",
-                "| part of low.wav | 24-bit, stereo, from 0:01.000 | 0:00.500 |", "3 stems add up to the mix within -1",
+        for (String p : new String[] {"| a | 1 | 0:00.000 | 0:02.000 | 120 bpm |", "| mix.wav | all of it, through the chain of the mix | 24-bit, stereo | 0:0",
+                "| part of low.wav | low from 0:01.000 to 0:01.500: ", " | 24-bit, stereo | 0:00.500 |", "3 stems add up to the mix within -1",
             "1. reverb: decay: 0.4 s, width: 100 %", "Part, level 0 dB, sends to room -9 dB", "| ../take.wav | take |", "| ../song.yaml | text |",
                     "linnet 0.1.0, build "}) assertTrue(text.contains(p), p + " in " + text);
         Files.delete(sheet);

@@ -70,7 +70,7 @@ class SameRecordingsTest extends SongFolder {
         assertEquals(0, run("check", song), err::toString);
         assertBefore("does not sound as it did", "once more", out.toString());
         assertEquals(0, run("check", "--json", song), err::toString);
-        String notes = JsonParser.parseString(out.toString()).getAsJsonObject().get("notes").toString();
+        String notes = JsonParser.parseString(out.toString()).getAsJsonObject().get("remarks").toString();
         assertBefore("does not sound as it did", "once more", notes);
         assertEquals(0, run("render", song, "--out", prints), err::toString);
         assertBefore("does not sound as it did", "once more", err.toString());

@@ -56,6 +56,16 @@ final class Json {
         return Math.round(value * scale) / scale;
     }
 
+    /** Samples per second: every sound file has a whole number of them. */
+    static void rate(JsonObject o, double rate) {
+        o.addProperty("rate_hz", Math.round(rate));
+    }
+
+    /** How long something took, to a millisecond; a length, as that of a take, is {@code seconds}. */
+    static void taken(JsonObject o, double seconds) {
+        o.addProperty("seconds_taken", rounded(seconds, 3));
+    }
+
     /** A level to two decimals; null where there is none. */
     static void level(JsonObject o, String key, double value) {
         o.addProperty(key, Double.isFinite(value) ? Math.round(value * 100) / 100.0 : null);

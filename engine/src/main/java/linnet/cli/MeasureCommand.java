@@ -201,7 +201,7 @@ final class MeasureCommand implements Callable<Integer> {
     private static JsonObject asJson(MeasuredTake t) {
         JsonObject o = new JsonObject();
         o.addProperty("file", t.take().toString());
-        o.addProperty("rate_hz", t.rate());
+        Json.rate(o, t.rate());
         o.addProperty("channels", t.channels());
         o.addProperty("seconds", round(t.seconds(), 3));
         t.known().tell(o);

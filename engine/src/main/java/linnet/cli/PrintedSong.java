@@ -33,7 +33,7 @@ final class PrintedSong {
     void song(String file, String folder, double rate, long frames) {
         o.addProperty("song", file);
         o.addProperty("folder", folder);
-        o.addProperty("rate_hz", (int) rate);
+        Json.rate(o, rate);
         o.addProperty("frames", frames);
         o.add("prints", new JsonArray());
     }
@@ -109,7 +109,7 @@ final class PrintedSong {
         for (SongRenderer.Cost c : costs) {
             JsonObject work = new JsonObject();
             work.addProperty("work", c.work());
-            work.addProperty("seconds", Json.rounded(c.seconds(), 3));
+            Json.taken(work, c.seconds());
             JsonObject steps = new JsonObject();
             for (Rendered.Cost s : c.steps()) steps.addProperty(s.step(), Json.rounded(s.seconds() + s.hearingSeconds(), 6));
             work.add("seconds_by_step", steps);
@@ -135,7 +135,7 @@ final class PrintedSong {
         JsonObject times = new JsonObject();
         phases.forEach((phase, s) -> times.addProperty(phase, Json.rounded(s, 3)));
         o.add("seconds_by_phase", times);
-        o.addProperty("seconds", Json.rounded(seconds(), 3));
+        Json.taken(o, seconds());
         return Json.of(o);
     }
 }

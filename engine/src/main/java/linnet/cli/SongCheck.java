@@ -117,7 +117,7 @@ final class SongCheck {
             credits.add(row, told);
         });
         o.add("credits", credits);
-        o.addProperty("rate_hz", plan.rate());
+        Json.rate(o, plan.rate());
         JsonArray sections = new JsonArray();
         for (Timeline.Section s : song.time().sections()) {
             JsonObject section = new JsonObject();

@@ -158,7 +158,7 @@ final class SongIntake {
             JsonObject o = new JsonObject();
             o.addProperty("part", t.part);
             o.addProperty("take", t.file.path().getFileName().toString());
-            o.addProperty("rate_hz", t.file.rate());
+            Json.rate(o, t.file.rate());
             o.addProperty("channels", t.file.channels());
             o.addProperty("seconds", Json.rounded(seconds(t.file), 3));
             JsonArray odd = new JsonArray();

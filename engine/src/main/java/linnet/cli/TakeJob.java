@@ -260,7 +260,7 @@ final class TakeJob {
         JsonObject o = new JsonObject();
         o.addProperty("print", target.toString());
         o.addProperty("frames", rendered.frames());
-        o.addProperty("rate_hz", (int) sound.rate());
+        Json.rate(o, sound.rate());
         o.addProperty("channels", rendered.channels());
         Json.level(o, "integrated_lufs", meter.lufs());
         Json.level(o, "true_peak_dbtp", meter.truePeakDbtp());
@@ -272,7 +272,7 @@ final class TakeJob {
         o.add("seconds_by_step", costs);
         if (reporting != null) reporting.tell(o);
         o.add(Remarks.KEY, remarks.json());
-        o.addProperty("seconds", Math.round(seconds * 1000) / 1000.0);
+        Json.taken(o, seconds);
         to.println(Json.of(o));
     }
 

@@ -87,6 +87,8 @@ class CliTest extends Called {
         assertEquals(0, run("render", chain("  - trim"), take, "--out", print(), "--json"));
         assertTrue(out.toString().contains("\"integrated_lufs\""), out.toString());
         assertTrue(out.toString().contains("\"frames\": 72000"), out.toString());
+        assertTrue(JsonParser.parseString(out.toString()).getAsJsonObject().get("seconds_taken").getAsDouble() > 0, out.toString());
+        assertFalse(JsonParser.parseString(out.toString()).getAsJsonObject().has("seconds"), out.toString());
     }
 
     @Test
@@ -411,6 +413,7 @@ class CliTest extends Called {
         var sheets = JsonParser.parseString(out.toString()).getAsJsonArray();
         assertEquals(2, sheets.size());
         var sheet = sheets.get(0).getAsJsonObject();
+        assertEquals("48000", sheet.get("rate_hz").toString());
         assertEquals(220, sheet.get("lowest_note_hz").getAsDouble(), 0.1);
         assertTrue(sheet.get("noise_floor_dbfs").isJsonNull());
         assertTrue(sheet.getAsJsonObject("not_measured").get("noise_floor_dbfs").getAsString().startsWith("it has no pause"));

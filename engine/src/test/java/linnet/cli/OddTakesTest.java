@@ -72,6 +72,13 @@ class OddTakesTest extends SongFolder {
         }
     }
 
+    @Test
+    void aRateIsAWholeNumberWhereverItIsTold() {
+        assertEquals(0, run("check", song, "--json"), err::toString);
+        assertEquals("48000", json().get("rate_hz").toString());
+        assertEquals("48000", json().getAsJsonArray("takes").get(0).getAsJsonObject().get("rate_hz").toString());
+    }
+
     private JsonObject json() {
         return JsonParser.parseString(out.toString()).getAsJsonObject();
     }

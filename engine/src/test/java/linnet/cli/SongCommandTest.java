@@ -74,7 +74,11 @@ class SongCommandTest extends SongFolder {
             }
             double phases = done.getAsJsonObject("seconds_by_phase").entrySet().stream().mapToDouble(e -> e.getValue().getAsDouble()).sum();
             assertEquals(List.of("reading", "weighing", "rendering", "checking", "describing"), List.copyOf(done.getAsJsonObject("seconds_by_phase").keySet()));
-            assertEquals(done.get("seconds").getAsDouble(), phases, 0.05);
+            assertEquals(done.get("seconds_taken").getAsDouble(), phases, 0.05);
+            assertEquals("48000", done.get("rate_hz").toString());
+            // A length in seconds, as that of a take, is another fact than the time that it took.
+            assertFalse(done.has("seconds"), out::toString);
+            for (JsonElement made : done.getAsJsonArray("made")) assertTrue(made.getAsJsonObject().has("seconds_taken"), out::toString);
             assertEquals(k == 0, done.getAsJsonArray("made").size() > 0, out::toString);
             if (k == 0) assertEquals("lead", done.getAsJsonArray("made").get(0).getAsJsonObject().get("work").getAsString());
         }

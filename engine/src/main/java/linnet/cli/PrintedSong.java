@@ -73,7 +73,9 @@ final class PrintedSong {
         JsonArray levels = new JsonArray();
         for (Weighing.Found f : weighing.found()) {
             JsonObject level = new JsonObject();
+            level.addProperty("kind", f.kind().word());
             level.addProperty("what", f.what());
+            level.addProperty("value_" + f.kind().unit(), Json.rounded(f.number(), 1));
             level.addProperty("value", f.value());
             level.addProperty("why", f.why());
             levels.add(level);

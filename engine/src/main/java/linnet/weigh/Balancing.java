@@ -6,7 +6,6 @@ import java.util.Map;
 import java.util.OptionalDouble;
 import java.util.function.Function;
 import linnet.dsp.Decibels;
-import linnet.setting.Unit;
 import linnet.song.Song;
 import linnet.song.Wishes;
 
@@ -37,7 +36,7 @@ final class Balancing {
             double level = Decibels.tenths(b.lu() - now.lu() + levels.getOrDefault(other, 0.0));
             levels.put(what, level);
             weigher.checkLevel(b.what(), level, what);
-            weigher.found(what, Unit.DB.format(level, 1), b.words() + ", where both sound: " + Math.round(now.seconds()) + " s" + GivingWay.told(w, what));
+            weigher.found(Weighing.Kind.LEVEL, what, level, b.words() + ", where both sound: " + Math.round(now.seconds()) + " s" + GivingWay.told(w, what));
         }
         return levelled(song, name -> levels.containsKey(name) ? OptionalDouble.of(levels.get(name)) : OptionalDouble.empty());
     }

@@ -37,7 +37,7 @@ final class GivingWay {
         for (Wishes.Duck d : song.wishes().ducks()) {
             Presence there = new Presence(sung(song, d.from().text(), heard.get(d.from().text()).frames()));
             ducked.put(d.what().text(), there.ducked(d.by(), d.attack(), d.release()));
-            weigher.found(d.what().text(), Unit.DB.format(-d.by(), 1), "while " + d.from().text() + " sounds: " + Math.round(there.seconds()) + " s");
+            weigher.found(Weighing.Kind.DUCK, d.what().text(), -d.by(), "while " + d.from().text() + " sounds: " + Math.round(there.seconds()) + " s");
         }
         return song.ducking(ducked);
     }

@@ -41,13 +41,13 @@ final class LoudMix {
             next = trials.after(gain, wish.lufs() - lufs);
         }
         double gain = trials.best().level(), miss = trials.best().miss(), lufs = wish.lufs() - miss, lost = before + gain - lufs;
-        weigher.found("mix", Unit.DB.format(gain, 1),
+        weigher.found(Weighing.Kind.LOUDNESS, "mix", gain,
                 Unit.PLAIN.format(lufs, 1) + " LUFS" + (lost > 0.05 ? ", of which limiting takes " + Unit.PLAIN.format(lost, 1) + " LU" : ""));
         if (Math.abs(miss) > Trials.WANTED_NEAR) {
             weigher.problems().report(wish.at().at(), "the limiter gives no more than " + Unit.PLAIN.format(lufs, 1) + " LUFS under "
                     + Unit.DBTP.format(wish.ceiling()) + ": wish for less, or even out what is loud before it");
         }
-        else if (lost > MOST_LOST) weigher.found("mix", "limited hard",
+        else if (lost > MOST_LOST) weigher.found(Weighing.Kind.LIMITING, "mix", lost, "limited hard",
                 "it loses " + Unit.PLAIN.format(lost, 1)
                 + " LU in its limiter; softer, or with its peaks evened out before, it would sound as loud and less squashed");
         return OptionalDouble.of(gain);

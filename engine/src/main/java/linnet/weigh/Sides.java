@@ -53,8 +53,8 @@ final class Sides {
                     .filter(w -> level || Math.abs(w.left - left) > LEVEL_SIDES).max(Comparator.comparingDouble(w -> Math.abs(level ? w.left : w.left - left)));
             String remedy = PannedTwice.isIn(song, g) ? "switch 'pan' off in the chains of its parts" : "lower a layer there, or raise one on the other side";
             String why = level ? "of energy between left and right" : more(left) + (worst.isEmpty() ? ": " + remedy : "");
-            weigher.found(group, db(left), why + worst.map(w -> (level ? ", but in " : ", and in ") + w.section + " " + db(w.left) + " " + more(w.left) + ": "
-                    + remedy).orElse(""));
+            String there = worst.map(w -> (level ? ", but in " : ", and in ") + w.section + " " + db(w.left) + " " + more(w.left) + ": " + remedy).orElse("");
+            weigher.found(Weighing.Kind.SIDES, group, left, db(left), why + there);
         });
     }
 

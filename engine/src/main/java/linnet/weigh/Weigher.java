@@ -44,8 +44,13 @@ final class Weigher {
         return found;
     }
 
-    void found(String what, String value, String why) {
-        found.add(new Weighing.Found(what, value, why));
+    /** @param db told as it is */
+    void found(Weighing.Kind kind, String what, double db, String why) {
+        found(kind, what, db, Unit.DB.format(db, 1), why);
+    }
+
+    void found(Weighing.Kind kind, String what, double number, String value, String why) {
+        found.add(new Weighing.Found(kind, what, number, value, why));
     }
 
     Map<String, Scale> weigh(String question, Song what) throws ProblemsException, IOException {

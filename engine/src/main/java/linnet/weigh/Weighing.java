@@ -3,6 +3,7 @@ package linnet.weigh;
 import java.io.IOException;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.OptionalDouble;
 import java.util.Set;
@@ -29,14 +30,41 @@ public record Weighing(Song song, OptionalDouble turned, List<Found> found) {
         Map<String, Scale> weigh(String question, Aiming.Planned plan) throws ProblemsException, IOException;
     }
 
+    /** Which fact was found: several may be about one part, group or return. */
+    public enum Kind {
+        /** Of a part or group, in dB. */
+        LEVEL,
+        /** How much of one goes to a return, in dB. */
+        SEND,
+        /** By how many dB, so below 0, something gives way while somebody sings. */
+        DUCK,
+        /** The gain in dB that makes the mix as loud as is wanted. */
+        LOUDNESS,
+        /** By how many LU the limiter of a loud mix takes from that; told where it is much. */
+        LIMITING,
+        /** How many dB more energy the left has than the right. */
+        SIDES;
+
+        /** As scripts know it. */
+        public String word() {
+            return name().toLowerCase(Locale.ROOT);
+        }
+
+        /** Of its number, as it ends the name of one. */
+        public String unit() {
+            return this == LIMITING ? "lu" : "db";
+        }
+    }
+
     /**
      * What was found.
      *
      * @param what moved by it: "lead", "lead to plate", "mix"
-     * @param value its level
+     * @param number in the unit of its kind
+     * @param value that in words
      * @param why what is wanted, and where it was measured
      */
-    public record Found(String what, String value, String why) {}
+    public record Found(Kind kind, String what, double number, String value, String why) {}
 
     /**
      * Weighs a song.

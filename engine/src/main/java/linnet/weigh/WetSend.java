@@ -64,7 +64,7 @@ final class WetSend {
         }
         weigher.checkLevel(wish.to(), level, from + "' to '" + to);
         double found = level;
-        weigher.found(from + " to " + to, Unit.DB.format(level, 1), wish.words() + " " + from + GivingWay.told(song.wishes(), to));
+        weigher.found(Weighing.Kind.SEND, from + " to " + to, level, wish.words() + " " + from + GivingWay.told(song.wishes(), to));
         return sending(song, (name, s) -> Optional.of(name.equals(from) && s.to().text().equals(to) ? new Song.Send(s.to(), found, s.beforeLevel()) : s));
     }
 

@@ -51,6 +51,12 @@ final class Json {
         return array;
     }
 
+    static JsonArray strings(List<String> strings) {
+        JsonArray array = new JsonArray();
+        strings.forEach(array::add);
+        return array;
+    }
+
     static double rounded(double value, int decimals) {
         double scale = Math.pow(10, decimals);
         return Math.round(value * scale) / scale;

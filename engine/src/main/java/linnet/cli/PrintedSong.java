@@ -2,6 +2,7 @@ package linnet.cli;
 
 import com.google.gson.JsonArray;
 import com.google.gson.JsonObject;
+import java.nio.file.Path;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -9,11 +10,13 @@ import linnet.deliver.Delivery;
 import linnet.deliver.WantedPrint;
 import linnet.render.Rendered;
 import linnet.render.SongRenderer;
+import linnet.song.Song;
 import linnet.weigh.Weighing;
 
 /** What a render of a song did, as JSON: its prints, what was found by ear and at the checks, and where the time went. */
 final class PrintedSong {
     private final JsonObject o = new JsonObject();
+    private Song song;
     private final Map<String, Double> phases = new LinkedHashMap<>();
     private final long began = System.nanoTime();
     private long since = began;
@@ -30,7 +33,8 @@ final class PrintedSong {
         return (System.nanoTime() - began) * 1e-9;
     }
 
-    void song(String file, String folder, double rate, long frames) {
+    void song(Song song, String file, String folder, double rate, long frames) {
+        this.song = song;
         o.addProperty("song", file);
         o.addProperty("folder", folder);
         Json.rate(o, rate);
@@ -40,9 +44,7 @@ final class PrintedSong {
 
     /** @param written false where it was there as it would be, and was left */
     void print(String name, WantedPrint wanted, SongPrints.Extent extent, double lufs, double dbtp, boolean written) {
-        JsonObject print = new JsonObject();
-        print.addProperty("name", name);
-        print.addProperty("file", wanted.path().toString());
+        JsonObject print = asJson(song, song.prints().stream().filter(w -> w.called().equals(name)).findFirst().orElseThrow(), wanted.path());
         print.addProperty("channels", wanted.form().channels());
         print.addProperty("depth_bits", wanted.form().format().bits());
         print.addProperty("float", wanted.form().format().isFloat());
@@ -57,6 +59,21 @@ final class PrintedSong {
         Json.level(print, "true_peak_dbtp", dbtp);
         print.addProperty("written", written);
         o.getAsJsonArray("prints").add(print);
+    }
+
+    /** What a print is called, where it is and what is in it. */
+    static JsonObject asJson(Song song, Song.Wanted wanted, Path file) {
+        JsonObject print = new JsonObject();
+        print.addProperty("name", wanted.called());
+        print.addProperty("file", file.toString());
+        print.addProperty("of", wanted.name().text());
+        print.addProperty("what", new WhatItIs(song).kind(wanted.content()));
+        return print;
+    }
+
+    /** @param files that say it; none where a part of the song was printed */
+    void sheet(List<Path> files) {
+        o.add("sheet", Json.strings(files.stream().map(Path::toString).toList()));
     }
 
     void heard(Weighing weighing, SongIntake takes, Joins joins, Followed followed, OddSettings settings) {

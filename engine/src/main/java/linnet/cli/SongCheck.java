@@ -20,6 +20,7 @@ import linnet.render.SongRenderer;
 import linnet.report.Clock;
 import linnet.setting.Unit;
 import linnet.song.Excepted;
+import linnet.song.Place;
 import linnet.song.Song;
 import linnet.song.SongReader;
 import linnet.song.Timeline;
@@ -69,9 +70,8 @@ final class SongCheck {
             for (int t = 0; t < takes.paths().size(); t++) reads.lists(takes.lists(t).keySet());
             if (json) {
                 JsonObject all = asJson(song, plan, weighing, throwable, joins, followed, settings, intake);
-                JsonArray lines = new JsonArray();
-                remarks.forEach(lines::add);
-                all.add(Remarks.KEY, lines);
+                strips(planned.song(), takes, all);
+                all.add(Remarks.KEY, Json.strings(remarks));
                 all.add("reads", reads.json());
                 out.println(Json.of(all));
                 return;
@@ -111,11 +111,7 @@ final class SongCheck {
         o.addProperty("song", song.title());
         o.addProperty("about", song.label().credits().about());
         JsonObject credits = new JsonObject();
-        song.label().credits().rows().forEach((row, lines) -> {
-            JsonArray told = new JsonArray();
-            lines.forEach(told::add);
-            credits.add(row, told);
-        });
+        song.label().credits().rows().forEach((row, lines) -> credits.add(row, Json.strings(lines)));
         o.add("credits", credits);
         Json.rate(o, plan.rate());
         JsonArray sections = new JsonArray();
@@ -149,6 +145,55 @@ final class SongCheck {
         o.add("tidied", followed.json());
         o.add("odd", settings.json());
         return o;
+    }
+
+    /**
+     * Who sings what and goes where, and what is printed of it.
+     *
+     * @param song with levels where it had wishes
+     */
+    private static void strips(Song song, SongTakes takes, JsonObject into) {
+        Sung sung = new Sung(takes);
+        JsonArray parts = new JsonArray(), groups = new JsonArray(), returns = new JsonArray(), prints = new JsonArray();
+        for (Song.Part p : SongPlanner.parts(song)) {
+            JsonObject part = sung.json(p);
+            part.addProperty("group", song.groupOf(p).map(g -> g.name().text()).orElse(null));
+            part.add("sends", sends(p.sends()));
+            parts.add(part);
+        }
+        for (Song.Group g : song.groups()) {
+            JsonObject group = new JsonObject();
+            group.addProperty("name", g.name().text());
+            group.add("parts", Json.strings(g.parts().stream().map(Word::text).toList()));
+            group.add("sends", sends(g.sends()));
+            groups.add(group);
+        }
+        for (Song.Return r : song.returns()) {
+            JsonObject one = new JsonObject();
+            one.addProperty("name", r.name().text());
+            returns.add(one);
+        }
+        for (Song.Wanted w : song.prints()) {
+            JsonObject print = PrintedSong.asJson(song, w, Path.of(song.fileName(w) + ".wav"));
+            print.addProperty("from_s", w.range().map(r -> Json.rounded(r.from(), 4)).orElse(null));
+            print.addProperty("to_s", w.range().map(Place.Range::to).filter(Double::isFinite).map(to -> Json.rounded(to, 4)).orElse(null));
+            prints.add(print);
+        }
+        into.add("parts", parts);
+        into.add("groups", groups);
+        into.add("returns", returns);
+        into.add("prints", prints);
+    }
+
+    private static JsonArray sends(List<Song.Send> sends) {
+        JsonArray array = new JsonArray();
+        for (Song.Send s : sends) {
+            JsonObject send = new JsonObject();
+            send.addProperty("to", s.to().text());
+            Json.level(send, "level_db", s.level());
+            array.add(send);
+        }
+        return array;
     }
 
     private static void print(Path file, Song song, SongTakes takes, PrintWriter out) {

@@ -312,11 +312,12 @@ final class SongJob {
     }
 
     private void tellAsJson(Outcome o, List<Delivery.Finding> findings, PrintedSong printed, Optional<SongReporting.Pages> pages, PrintWriter out) {
-        printed.song(file.toString(), folder.toString(), o.planned.takes().rate(), o.frames);
+        printed.song(o.song, file.toString(), folder.toString(), o.planned.takes().rate(), o.frames);
         for (String name : o.prints.wanted().keySet()) {
             o.prints.say(name, (lufs, dbtp) -> printed.print(name, o.prints.wanted().get(name), o.prints.extent(name), lufs, dbtp,
                     o.prints.written().containsKey(name)));
         }
+        printed.sheet(isWhole() ? SongSheet.there(folder, o.song) : List.of());
         printed.heard(o.weighing, o.takes, o.joins, o.followed, o.odd);
         printed.checks(findings);
         unheard(o).forEach(remarks::say);

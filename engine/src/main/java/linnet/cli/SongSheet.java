@@ -343,7 +343,12 @@ final class SongSheet {
 
     /** Whether both forms of it are in the folder. */
     static boolean isThere(Path folder, Song song) {
-        return ENDINGS.stream().allMatch(e -> Files.isRegularFile(folder.resolve(name(song) + e), LinkOption.NOFOLLOW_LINKS));
+        return there(folder, song).size() == ENDINGS.size();
+    }
+
+    /** Those forms of it that are in the folder. */
+    static List<Path> there(Path folder, Song song) {
+        return ENDINGS.stream().map(e -> folder.resolve(name(song) + e)).filter(f -> Files.isRegularFile(f, LinkOption.NOFOLLOW_LINKS)).toList();
     }
 
     /** Refuses to take the place of what a person wrote. */

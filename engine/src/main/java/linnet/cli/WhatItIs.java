@@ -24,7 +24,8 @@ record WhatItIs(Song song) {
         return wanted.called().equals(what) ? kind(wanted.content()) : what + ": " + kind(wanted.content());
     }
 
-    private String kind(Song.Content content) {
+    /** Wherever it begins and whatever it is called. */
+    String kind(Song.Content content) {
         if (content instanceof Song.Content.Mix mix) {
             return mix.bus() ? "all of it, through the chain of the mix" : "what goes into the chain of the mix, for mastering";
         }

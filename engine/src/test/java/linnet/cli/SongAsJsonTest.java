@@ -55,6 +55,10 @@ class SongAsJsonTest extends SongFolder {
         return StreamSupport.stream(of.getAsJsonArray(key).spliterator(), false).map(JsonElement::getAsJsonObject).toList();
     }
 
+    private static JsonObject named(JsonObject of, String key, String name) {
+        return all(of, key).stream().filter(o -> o.get("name").getAsString().equals(name)).findFirst().orElseThrow();
+    }
+
     /** A level of a group and how its energy lies between left and right are two facts, and so are a level and what is taken from it while somebody sings. */
     @Test
     void eachLevelHasItsKindAndANumber() {
@@ -70,5 +74,63 @@ class SongAsJsonTest extends SongFolder {
                 if (l.get("kind").getAsString().equals("duck")) assertEquals(-3, number);
             }
         }
+    }
+
+    @Test
+    void theCheckTellsThePrints() throws IOException {
+        JsonObject check = said("check", song, "--json");
+        List<JsonObject> told = all(check, "prints");
+        assertEquals(List.of("mix", "lead dry", "last", "pair"), told.stream().map(p -> p.get("name").getAsString()).toList());
+        JsonObject mix = told.get(0), last = told.get(2);
+        assertEquals("mix.wav", mix.get("file").getAsString());
+        assertTrue(mix.get("from_s").isJsonNull() && mix.get("to_s").isJsonNull(), mix::toString);
+        assertEquals("mix", last.get("of").getAsString());
+        assertEquals("all of it, through the chain of the mix", last.get("what").getAsString());
+        // Bar 2 begins after four beats of 0.25 s, its third beat two later.
+        assertEquals(1.5, last.get("from_s").getAsDouble());
+        assertTrue(last.get("to_s").isJsonNull(), last::toString);
+        JsonObject render = said("render", song, "--out", prints, "--json");
+        for (JsonObject p : told) {
+            JsonObject printed = named(render, "prints", p.get("name").getAsString());
+            assertEquals(prints.resolve(p.get("file").getAsString()).toString(), printed.get("file").getAsString());
+            for (String key : new String[] {"of", "what"}) assertEquals(p.get(key), printed.get(key));
+            assertTrue(Files.readString(prints.resolve("sheet.md")).contains(p.get("what").getAsString()), p::toString);
+        }
+    }
+
+    @Test
+    void theCheckTellsWhoSingsWhatAndGoesWhere() {
+        JsonObject check = said("check", song, "--json");
+        JsonObject lead = named(check, "parts", "lead"), low = named(check, "parts", "low"), two = named(check, "parts", "two");
+        List<JsonObject> comp = all(lead, "comp");
+        assertEquals(List.of("take.wav", "other.wav"), comp.stream().map(r -> r.get("take").getAsString()).toList());
+        assertEquals(1, comp.get(0).get("to_s").getAsDouble());
+        assertEquals(1, comp.get(1).get("from_s").getAsDouble());
+        assertEquals(4, comp.get(1).get("to_s").getAsDouble());
+        assertTrue(lead.get("group").isJsonNull());
+        String found = all(check, "levels").stream().filter(l -> l.get("what").getAsString().equals("lead to room")).findFirst().orElseThrow()
+                .get("value_db").getAsString();
+        assertEquals("[{\"to\":\"room\",\"level_db\":" + found + "},{\"to\":\"far\",\"level_db\":-20.0}]", lead.get("sends").toString());
+        assertEquals("lead", low.get("from").getAsString());
+        assertEquals("pair", two.get("group").getAsString());
+        assertEquals("take.wav", two.get("take").getAsString());
+        assertEquals(1, two.get("from_s").getAsDouble());
+        assertEquals(2.5, two.get("to_s").getAsDouble());
+        assertEquals("bed.wav", named(check, "parts", "instrumental").get("take").getAsString());
+        JsonObject pair = named(check, "groups", "pair");
+        assertEquals("[\"one\",\"two\"]", pair.get("parts").toString());
+        assertEquals("[{\"to\":\"far\",\"level_db\":-9.0}]", pair.get("sends").toString());
+        assertEquals(List.of("room", "far"), all(check, "returns").stream().map(r -> r.get("name").getAsString()).toList());
+        // In the words of the text.
+        assertEquals(0, run("check", song));
+        for (JsonObject p : all(check, "parts")) assertTrue(out.toString().contains(" " + p.get("sung").getAsString()), p + "\n" + out);
+    }
+
+    /** Where it lies goes by the names that the song gives its prints; a stretch has none. */
+    @Test
+    void theRenderNamesItsSheet() {
+        assertEquals(List.of(prints.resolve("sheet.md").toString(), prints.resolve("sheet.html").toString()),
+                said("render", song, "--out", prints, "--json").getAsJsonArray("sheet").asList().stream().map(JsonElement::getAsString).toList());
+        assertEquals(0, said("render", song, "--out", prints, "--from", "b", "--json").getAsJsonArray("sheet").size());
     }
 }

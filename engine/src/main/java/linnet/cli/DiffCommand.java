@@ -87,7 +87,7 @@ final class DiffCommand implements Callable<Integer> {
         prints.ifPresent(p -> p.say(out));
     }
 
-    private static JsonObject asJson(List<Change> changes, Optional<ChangedPrints> prints) {
+    static JsonArray asJson(List<Change> changes) {
         JsonArray array = new JsonArray();
         for (Change c : changes) {
             JsonObject o = new JsonObject();
@@ -96,8 +96,12 @@ final class DiffCommand implements Callable<Integer> {
             o.addProperty("how", c.how());
             array.add(o);
         }
+        return array;
+    }
+
+    private static JsonObject asJson(List<Change> changes, Optional<ChangedPrints> prints) {
         JsonObject all = new JsonObject();
-        all.add("changes", array);
+        all.add("changes", asJson(changes));
         prints.ifPresent(p -> {
             all.add("prints", p.json());
             if (!p.unknown().isEmpty()) all.addProperty("prints_unknown", p.unknown());

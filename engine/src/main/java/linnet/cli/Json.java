@@ -18,7 +18,16 @@ final class Json {
 
     /** Signs that would move the cursor of a terminal, or turn the direction of a line, are escaped: they stand in strings only. */
     static String of(JsonElement element) {
-        String json = new GsonBuilder().setPrettyPrinting().serializeNulls().disableHtmlEscaping().create().toJson(element);
+        return of(element, new GsonBuilder().setPrettyPrinting());
+    }
+
+    /** The same without a break. */
+    static String line(JsonElement element) {
+        return of(element, new GsonBuilder());
+    }
+
+    private static String of(JsonElement element, GsonBuilder form) {
+        String json = form.serializeNulls().disableHtmlEscaping().create().toJson(element);
         return UNSEEN.matcher(json).replaceAll(m -> String.format("\\\\u%04x", (int) m.group().charAt(0)));
     }
 

@@ -110,7 +110,7 @@ public final class Main {
     private static final class Faults implements IParameterExceptionHandler, IExecutionStrategy, IExecutionExceptionHandler {
         @Override
         public int handleParseException(ParameterException e, String[] words) {
-            if (wantsJson(e.getCommandLine(), words)) tell(new Fault(Exit.USAGE, e.getMessage()), e.getCommandLine().getOut());
+            if (wantsJson(e.getCommandLine(), words)) tell(new Fault(Exit.USAGE, e.getMessage()), e.getCommandLine(), e.getCommandLine().getOut());
             return misused(e, words);
         }
 
@@ -131,9 +131,10 @@ public final class Main {
             return tell(Fault.of(e), command);
         }
 
-        /** What was told before the fault stays the one answer. */
+        /** What was told before the fault stays the one answer, but for a command that goes on telling. */
         private static int tell(Fault fault, CommandLine command) {
-            if (command.getOut() instanceof Answer answer && !answer.isBegun() && command.getParseResult().hasMatchedOption(JSON)) tell(fault, answer);
+            boolean answered = command.getOut() instanceof Answer answer && answer.isBegun() && !isWatch(command);
+            if (!answered && command.getParseResult().hasMatchedOption(JSON)) tell(fault, command, command.getOut());
             return fault.say(command.getErr());
         }
 
@@ -141,8 +142,12 @@ public final class Main {
             return command.getCommandSpec().findOption(JSON) != null && Arrays.stream(words).takeWhile(w -> !w.equals("--")).anyMatch(JSON::equals);
         }
 
-        private static void tell(Fault fault, PrintWriter out) {
-            out.println(Json.of(fault.json()));
+        private static boolean isWatch(CommandLine command) {
+            return command.getCommand() instanceof WatchCommand;
+        }
+
+        private static void tell(Fault fault, CommandLine command, PrintWriter out) {
+            out.println(isWatch(command) ? WatchedAsLines.failure(fault) : Json.of(fault.json()));
         }
     }
 

@@ -150,11 +150,11 @@ final class PrintedSong {
         o.add("warnings", warnings);
     }
 
-    String json() {
+    JsonObject json() {
         JsonObject times = new JsonObject();
         phases.forEach((phase, s) -> times.addProperty(phase, Json.rounded(s, 3)));
         o.add("seconds_by_phase", times);
         Json.taken(o, seconds());
-        return Json.of(o);
+        return o;
     }
 }

@@ -1,5 +1,6 @@
 package linnet.cli;
 
+import com.google.gson.JsonObject;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Files;
@@ -8,6 +9,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.function.Function;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import linnet.audio.SampleFormat;
@@ -45,7 +47,8 @@ final class SongJob {
     private final PrintWriter err;
     private List<String> only = List.of();
     private String begin, end;
-    private boolean json;
+    /** Of what was done as JSON; empty where it is told in words. */
+    private Optional<Function<JsonObject, String>> json = Optional.empty();
     private Optional<SongReporting> reporting = Optional.empty();
     private Session session = new Session();
     /** What was told on the way that is to be looked at. */
@@ -78,8 +81,14 @@ final class SongJob {
     }
 
     /** Asks for what was done as JSON. */
-    SongJob asJson(boolean json) {
-        this.json = json;
+    SongJob asJson(boolean wanted) {
+        json = wanted ? Optional.of(Json::of) : Optional.empty();
+        return this;
+    }
+
+    /** Asks for that in a form of its own. */
+    SongJob asJson(Function<JsonObject, String> form) {
+        json = Optional.of(form);
         return this;
     }
 
@@ -209,7 +218,7 @@ final class SongJob {
             remember(outcome.planned);
             printed.did("describing");
         } finally {
-            if (json) tellAsJson(outcome, findings, printed, pages, out);
+            if (json.isPresent()) tellAsJson(outcome, findings, printed, pages, out);
             else tell(outcome, findings, seconds, pages, out);
         }
     }
@@ -324,7 +333,7 @@ final class SongJob {
         printed.remarks(remarks);
         printed.works(o.found, o.costs);
         pages.ifPresent(printed::pages);
-        out.println(printed.json());
+        out.println(json.get().apply(printed.json()));
     }
 
     private void tell(Outcome o, List<Delivery.Finding> findings, double seconds, Optional<SongReporting.Pages> pages, PrintWriter out) {

@@ -37,13 +37,17 @@ final class WatchCommand implements Callable<Integer> {
             description = "Works that may run at once; the bits stay the same. Usual: 2.")
     int jobs;
 
+    @Option(names = "--json", 
+            description = "Print a JSON object a line, each with its 'event': a round that begins, a stretch ready to hear, prints, or what failed.")
+    boolean json;
+
     @Override
     public Integer call() throws InterruptedException, ProblemsException {
         Threads.check("--jobs, or --threads,", jobs);
         // Waited for is a song that is there.
         if (Files.notExists(song)) SongReader.read(song, Builtins.catalogue());
         if (!SongReader.isSong(song)) throw new Refusal(Exit.USAGE, song + " is no song, which has 'parts:'; a chain is heard with 'linnet render CHAIN TAKE'");
-        Watching watching = new Watching(song, out, Depth.USUAL.format(), jobs, spec.commandLine().getOut(), spec.commandLine().getErr());
+        Watching watching = new Watching(song, out, Depth.USUAL.format(), jobs, spec.commandLine().getOut(), spec.commandLine().getErr()).asJson(json);
         // Who reads what is printed may have gone, which shows when more is printed.
         while (!spec.commandLine().getOut().checkError()) {
             if (!watching.look()) TimeUnit.MILLISECONDS.sleep(LOOK_MS);

@@ -13,7 +13,6 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
-import java.util.stream.Collectors;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
 import linnet.audio.WavWriter;
@@ -47,15 +46,16 @@ final class Watching {
     private final SampleFormat format;
     private final int jobs;
     private final PrintWriter out, err;
+    private Watched told;
     private final Session session = new Session();
     /** Files that the song is made from, with what tells whether they were saved again. */
     private Map<Path, String> seen = Map.of();
     /** What is being saved, and since when it stays as it is. */
     private Map<Path, String> coming = Map.of();
     private long came;
-    /** When the first of it came, and whether it was told that it is waited for. */
+    /** When the first of it came, and whether that was told. */
     private long began;
-    private boolean told;
+    private boolean isWaiting;
     private Optional<Version> before = Optional.empty();
     private Place.Range last;
     /** By what the samples of the last mix are known again. */
@@ -68,6 +68,13 @@ final class Watching {
         this.jobs = jobs;
         this.out = out;
         this.err = err;
+        told = new WatchedInWords(out);
+    }
+
+    /** Asks for all that is told as JSON, an object a line. */
+    Watching asJson(boolean json) {
+        told = json ? new WatchedAsLines(out) : new WatchedInWords(out);
+        return this;
     }
 
     /** Renders what a change touches, once what was saved stays as it is for a moment; does nothing where nothing was saved since the last time. */
@@ -87,14 +94,20 @@ final class Watching {
         } catch (ProblemsException e) {
             note(e.texts(), now);
             note(cues.files(), now);
-            Fault.of(e).say(err);
+            fail(e);
         } catch (Refusal | IOException | UncheckedIOException e) {
-            Fault.of(e).say(err);
+            fail(e);
         }
         seen = now;
         out.flush();
         err.flush();
         return true;
+    }
+
+    private void fail(Exception e) {
+        Fault fault = Fault.of(e);
+        fault.say(err);
+        told.failed(fault);
     }
 
     /** A sound that is exported now is not read before it has come to its end; of a text half of it would be a slip. */
@@ -108,10 +121,10 @@ final class Watching {
             came = System.nanoTime();
             if (coming.isEmpty()) {
                 began = came;
-                told = false;
-            } else if (!told && came - began > PATIENCE_NS) {
-                told = true;
-                out.println("Waiting for " + different(now, coming) + ", still being written.");
+                isWaiting = false;
+            } else if (!isWaiting && came - began > PATIENCE_NS) {
+                isWaiting = true;
+                told.waiting(different(now, coming));
             }
             coming = now;
             return false;
@@ -121,20 +134,20 @@ final class Watching {
         return System.nanoTime() - came > (sound ? SOUND_NS : TEXT_NS);
     }
 
-    private static String different(Map<Path, String> now, Map<Path, String> before) {
-        return now.keySet().stream().filter(f -> !now.get(f).equals(before.get(f))).sorted().map(Path::toString).collect(Collectors.joining(", "));
+    private static List<Path> different(Map<Path, String> now, Map<Path, String> before) {
+        return now.keySet().stream().filter(f -> !now.get(f).equals(before.get(f))).sorted().toList();
     }
 
     private void render(Song song) throws ProblemsException, IOException {
         Version now = Version.of(file, song);
         List<Change> changes = before.map(now::since).orElse(List.of());
-        changes.forEach(c -> out.println(c.sentence()));
+        told.begun(changes);
         // Where capitals do not count in the names of files, a print of that name would be replaced.
         if (before.isPresent() && song.prints().stream().noneMatch(w -> (song.fileName(w) + ".wav").equalsIgnoreCase(CHANGED))) {
             preview(song, stretch(song, changes));
         }
         out.flush();
-        new SongJob(file, folder, format, true, jobs, err).with(session).render(song, out);
+        told.telling(new SongJob(file, folder, format, true, jobs, err).with(session)).render(song, out);
         before = Optional.of(now);
         try (PlannedSong planned = planned(song)) {
             mix = mix(song, planned);
@@ -202,7 +215,7 @@ final class Watching {
         long began = System.nanoTime();
         try (PlannedSong planned = planned(song)) {
             if (mix(song, planned).equals(mix)) {
-                out.println("Nothing in the mix is different.");
+                told.same();
                 return;
             }
             SongTakes takes = planned.takes();
@@ -215,8 +228,7 @@ final class Watching {
                 renderer.preview(from, to, session.heard(), writer::write);
                 writer.finish();
             }
-            out.printf(Locale.ROOT, "  %s: %.1f s to %.1f s of the mix, ready after %.2f s%n", folder.resolve(CHANGED), stretch.from(), stretch.to(),
-                    (System.nanoTime() - began) * 1e-9);
+            told.ready(folder.resolve(CHANGED), stretch, (System.nanoTime() - began) * 1e-9);
         }
     }
 }

@@ -147,7 +147,7 @@ class FaultAsJsonTest extends Called {
             assertTrue(run(words.toArray()) > 1, c::getKey);
             assertTrue(JsonParser.parseString(out.toString()).getAsJsonObject().has("error"), () -> c.getKey() + ": " + out);
         }
-        assertEquals(7, asked.size(), asked::toString);
+        assertEquals(8, asked.size(), asked::toString);
     }
 
     @Test

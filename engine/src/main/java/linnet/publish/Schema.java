@@ -25,6 +25,8 @@ import linnet.step.Step;
 public final class Schema {
     private static final String NUMBER = "[+\u2212-]?([0-9]+([.][0-9]*)?|[.][0-9]+)";
 
+    private static final String WHOLE = "[+\u2212-]?[0-9]+";
+
     private Schema() {}
 
     public static JsonObject of(Catalogue catalogue) {
@@ -196,7 +198,25 @@ public final class Schema {
         JsonArray all = new JsonArray();
         for (Settings.OneOf rule : settings.rules()) all.add(rule(rule));
         if (!all.isEmpty()) o.add("allOf", all);
+        settings.withs().forEach(w -> with(o, w.setting().name(), w.needed(), List.of(w.other().name())));
         return o;
+    }
+
+    /** Where a key is there, others must be, or may not. */
+    static void with(JsonObject table, String key, boolean needed, List<String> others) {
+        if (needed) {
+            inside(table, "dependentRequired").add(key, array(others.toArray(String[]::new)));
+            return;
+        }
+        JsonObject refused = new JsonObject(), schema = new JsonObject();
+        others.forEach(k -> refused.addProperty(k, false));
+        schema.add("properties", refused);
+        inside(table, "dependentSchemas").add(key, schema);
+    }
+
+    private static JsonObject inside(JsonObject table, String key) {
+        if (!table.has(key)) table.add(key, new JsonObject());
+        return table.getAsJsonObject(key);
     }
 
     private static JsonObject rule(Settings.OneOf rule) {
@@ -265,7 +285,7 @@ public final class Schema {
 
     static JsonObject quantity(Quantity q) {
         JsonObject number = new JsonObject();
-        number.addProperty("type", "number");
+        number.addProperty("type", q.isWhole() ? "integer" : "number");
         number.addProperty("minimum", q.min());
         number.addProperty("maximum", q.max());
         JsonObject text = new JsonObject();
@@ -286,7 +306,7 @@ public final class Schema {
     }
 
     private static String pattern(Quantity q) {
-        StringBuilder p = new StringBuilder("^(").append(NUMBER).append("( *(")
+        StringBuilder p = new StringBuilder("^(").append(q.isWhole() ? WHOLE : NUMBER).append("( *(")
                 .append(String.join("|", q.unit().suffixes().stream().map(Schema::quoted).toList())).append("))?");
         if (q.unit() == Unit.PAN) p.append("|centre|(").append(NUMBER).append(" *%? *)?(left|right)");
         for (String w : q.words()) p.append('|').append(quoted(w));

@@ -45,7 +45,7 @@ public final class SongSchema {
     private static JsonObject bare(Form.Bare form) {
         JsonObject o = new JsonObject();
         o.addProperty("type", "number");
-        o.addProperty("minimum", form.least());
+        if (Double.isFinite(form.least())) o.addProperty("minimum", form.least());
         if (Double.isFinite(form.most())) o.addProperty("maximum", form.most());
         return o;
     }
@@ -97,7 +97,7 @@ public final class SongSchema {
             o.addProperty("additionalProperties", false);
         }
         shape.needs().forEach(n -> need(o, n));
-        shape.withs().forEach(w -> with(o, w));
+        shape.withs().forEach(w -> Schema.with(o, w.key(), w.needed(), w.others()));
         return o;
     }
 
@@ -121,21 +121,5 @@ public final class SongSchema {
         JsonArray list = new JsonArray();
         need.keys().forEach(k -> list.add(Schema.required(k)));
         table.add(need.how() == Shape.How.ONE ? "oneOf" : "anyOf", list);
-    }
-
-    private static void with(JsonObject table, Shape.With with) {
-        if (with.needed()) {
-            inside(table, "dependentRequired").add(with.key(), Schema.array(with.others().toArray(String[]::new)));
-            return;
-        }
-        JsonObject refused = new JsonObject(), schema = new JsonObject();
-        with.others().forEach(k -> refused.addProperty(k, false));
-        schema.add("properties", refused);
-        inside(table, "dependentSchemas").add(with.key(), schema);
-    }
-
-    private static JsonObject inside(JsonObject table, String key) {
-        if (!table.has(key)) table.add(key, new JsonObject());
-        return table.getAsJsonObject(key);
     }
 }

@@ -22,7 +22,8 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
 
     /** What a declaration says of a number. */
     record Spec(
-            Unit unit, double min, double max, String usual, String otherwise, Set<Reference> references, List<String> words, boolean notes, String neutral) {}
+            Unit unit, double min, double max, String usual, String otherwise, Set<Reference> references, List<String> words, boolean notes, String neutral,
+            boolean whole) {}
 
     private final Spec spec;
     private final Value usual;
@@ -48,6 +49,11 @@ public abstract sealed class Quantity extends Setting permits Live, Fixed {
     /** The value where the text gives none; empty if the step then does without. */
     public Optional<Value> usual() {
         return Optional.ofNullable(usual);
+    }
+
+    /** Whether it is one of 0, 1, 2 and so on. */
+    public boolean isWhole() {
+        return spec.whole;
     }
 
     /** The usual value as a user would write it, or what happens without one. */

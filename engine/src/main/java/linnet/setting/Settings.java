@@ -18,7 +18,11 @@ public final class Settings {
     public record OneOf(List<Setting> settings, boolean needed) {}
 
     private final List<Setting> all = new ArrayList<>();
+    /** Where one setting is given another must be, if {@code needed}, or may not be; what a step then says it says in its own words. */
+    public record With(Setting setting, Setting other, boolean needed) {}
+
     private final List<OneOf> rules = new ArrayList<>();
+    private final List<With> withs = new ArrayList<>();
 
     public List<Setting> all() {
         return Collections.unmodifiableList(all);
@@ -31,6 +35,10 @@ public final class Settings {
 
     public List<OneOf> rules() {
         return Collections.unmodifiableList(rules);
+    }
+
+    public List<With> withs() {
+        return Collections.unmodifiableList(withs);
     }
 
     public LiveDraft live(String name, Unit unit) {
@@ -65,6 +73,16 @@ public final class Settings {
         rules.add(new OneOf(List.of(settings), false));
     }
 
+    /** Where one is given, the other must be. */
+    public void needs(Setting setting, Setting other) {
+        withs.add(new With(setting, other, true));
+    }
+
+    /** Where one is given, the other may not be. */
+    public void refuses(Setting setting, Setting other) {
+        withs.add(new With(setting, other, false));
+    }
+
     private <T extends Setting> T add(T setting) {
         all.add(setting);
         return setting;
@@ -82,6 +100,7 @@ public final class Settings {
         private final List<String> words = new ArrayList<>();
         private boolean notes;
         private String neutral;
+        private boolean whole;
 
         private Draft(String name, Unit unit) {
             this.name = name;
@@ -127,13 +146,20 @@ public final class Settings {
             return self();
         }
 
+        /** Marks what counts something; whoever reads it refuses parts of one. */
+        public D whole() {
+            whole = true;
+            return self();
+        }
+
         D against(Reference... known) {
             references.addAll(Arrays.asList(known));
             return self();
         }
 
         Quantity.Spec spec() {
-            return new Quantity.Spec(unit, min, max, usual, otherwise, Collections.unmodifiableSet(references), List.copyOf(words), notes, neutral);
+            return new Quantity.Spec(unit, min, max, usual, otherwise, Collections.unmodifiableSet(references), List.copyOf(words), notes, neutral,
+                    whole);
         }
     }
 

@@ -30,7 +30,7 @@ import linnet.yaml.Tree;
  */
 final class LabelReader {
     private static final Settings SETTINGS = new Settings();
-    private static final Fixed REVISION = SETTINGS.fixed("revision", Unit.PLAIN).range(0, 9999).usual("0")
+    private static final Fixed REVISION = SETTINGS.fixed("revision", Unit.PLAIN).range(0, 9999).whole().usual("0")
             .doc("Which version of the song its prints are; it counts up only.");
     private static final Text<Key> KEY = SETTINGS.text("key", Key.FORM).otherwise("not told")
             .doc("The key of the song; steps that go by a key have it where they are given none.");

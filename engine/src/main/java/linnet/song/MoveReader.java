@@ -29,7 +29,10 @@ final class MoveReader {
 
     private static final Shape MOVE = new Shape("a move")
             .key(RAMP, "How long it takes to come, before the stretch, and to go, after it: 5 ms at least, usual: 60 ms.", Place.LENGTH_FORM)
-            .others("", "By how far it moves: a difference with its sign, or 'to' and a value.", new Form.Line());
+            .others("", "By how far it moves: a difference with its sign, or 'to' and a value.",
+                    // A sign before a number alone is no longer seen where that is a number already.
+                    Form.either(new Form.Bare(Double.NEGATIVE_INFINITY, Double.POSITIVE_INFINITY),
+                            Form.words(" *([+\u2212-].*|" + TO + ".*)", "+3 dB", "to -3 dB")));
     static final Form MOVES = new Form.Table(new Shape("moves")
             .others("", "A stretch of the song, with what is other there: 'lead', 'lead pan', 'lead to plate', 'plate reverb low-pass'.",
                     new Form.Table(MOVE)));

@@ -92,6 +92,12 @@ class PublishTest {
         "true  | steps: [ { parallel: [ { level: -9 dB } ] } ]",
         "true  | steps: [ { multiband: { splits: 1 kHz, bands: [ {}, {} ] } } ]",
         "false | steps: [ { use: a.txt } ]",
+        "false | steps: [ { eq: [ { bell: 1 kHz } ] } ]",
+        "true  | steps: [ { eq: [ { bell: 1 kHz, gain: 3 } ] } ]",
+        "false | steps: [ { eq: [ { high-shelf: 8 kHz, steepness: 0.5 } ] } ]",
+        "true  | steps: [ { eq: [ { high-pass: 80 Hz } ] } ]",
+        "false | steps: [ { eq: [ { high-pass: 80 Hz, gain: 3 dB } ] } ]",
+        "false | steps: [ { eq: [ { notch: 50 Hz, gain: -3 dB } ] } ]",
         "true  | { about: 3, steps: [ hum ] }",
         "true  | { chain: 3, steps: [ hum ] }"})
     void theSchemaAndTheReaderTakeTheSame(boolean taken, String text) throws IOException {

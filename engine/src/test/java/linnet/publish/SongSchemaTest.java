@@ -108,7 +108,9 @@ class SongSchemaTest {
                     LEAD + "balance: { lead: 1 dB over low }",
             LEAD + "mix: { loudness: -14 dB }", LEAD + "mix: [ limit ]", LEAD + "prints: [ { from: verse } ]",
                     LEAD + "prints: [ { print: mix, depth: 8-bit } ]",
-            LEAD + "checks: { accept: [ lengths ] }", LEAD + "date: tomorrow", LEAD + "revision: one", LEAD + "rate: 48 kbps", LEAD + "pick-up: a beat"
+            LEAD + "checks: { accept: [ lengths ] }", LEAD + "date: tomorrow", LEAD + "revision: one",
+            LEAD + "revision: 1.5", LEAD + "revision: '1.5'", LEAD + "moves: { verse: { lead: 1 dB } }", LEAD + "moves: { verse: { lead compressor ratio: '3:1' } }",
+            LEAD + "rate: 48 kbps", LEAD + "pick-up: a beat"
         }) {
             assertFalse(faults(HEAD + slip).isEmpty(), slip);
         }
@@ -129,6 +131,7 @@ class SongSchemaTest {
                     + "left, level: -3, into: 6 dB, polarity: as it is } }",
             "parts: { lead: { take: lead.wav, chain: lead.yaml }, low: { take: low.wav, chain: [ gate, compressor: { aim: 3 dB } ], tidy: no }, high: { take: "
                     + "high.wav, tidy: { like: lead, timing: leave, level: -20 dBFS, except: verse } } }",
+            LEAD + "revision: '3'\nmoves: { verse: { lead: '+1', plate: -3 dB, low: \u22122 dB, plate reverb low-pass: to 9 kHz, lead pan: to 20 % left } }",
             LEAD + "moves: { verse *: { ramp: 1/8 dotted, lead: 1, lead pan: -20 %, lead compressor ratio: 'to 3:1' } }",
             LEAD + "throws: [ { part: lead, word: vowel 12 of lead, length: 2 beats, to: far, stop: next phrase, exact: no, in: 12, level: -4 dB } ]",
             LEAD + "balance: { lead: 1.5 LU over low }\nmix: { loudness: -14 LUFS, ceiling: -1 dBTP, chain: [ limit ] }\ndate: 2026-11-26 14:30\n"

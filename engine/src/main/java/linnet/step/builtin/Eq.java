@@ -83,6 +83,10 @@ final class Eq extends Step {
         band.atMostOne(q, bandwidth);
         band.atMostOne(q, slope);
         band.atMostOne(q, steepness);
+        shapes.forEach((frequency, shape) -> {
+            if (shape.hasGain()) band.needs(frequency, gain);
+            else band.refuses(frequency, gain);
+        });
         bands = group("bands", band, 32).doc("The bands, in any order. From 0.49 of the rate of the take on (7.84 kHz at 16 kHz) a bell "
                 + "or notch is left out, which is told, and a low-pass is; what else lies there is held at that border. A bell or notch that moves does "
                 + "nothing while it is there.");

@@ -27,6 +27,6 @@ interface Watched {
     /** A round whose prints tell of themselves in the same way. */
     SongJob telling(SongJob round);
 
-    /** A round that comes to nothing; standard error has its words. */
+    /** A round that comes to nothing, or of which something could not be written behind its prints; standard error has its words. */
     void failed(Fault fault);
 }

@@ -109,7 +109,8 @@ class SongSchemaTest {
             LEAD + "mix: { loudness: -14 dB }", LEAD + "mix: [ limit ]", LEAD + "prints: [ { from: verse } ]",
                     LEAD + "prints: [ { print: mix, depth: 8-bit } ]",
             LEAD + "checks: { accept: [ lengths ] }", LEAD + "date: tomorrow", LEAD + "revision: one",
-            LEAD + "revision: 1.5", LEAD + "revision: '1.5'", LEAD + "moves: { verse: { lead: 1 dB } }", LEAD + "moves: { verse: { lead compressor ratio: '3:1' } }",
+            LEAD + "revision: 1.5", LEAD + "revision: '1.5'", LEAD + "moves: { verse: { lead: 1 dB } }",
+                    LEAD + "moves: { verse: { lead compressor ratio: '3:1' } }",
             LEAD + "rate: 48 kbps", LEAD + "pick-up: a beat"
         }) {
             assertFalse(faults(HEAD + slip).isEmpty(), slip);

@@ -64,7 +64,7 @@ class LoudTrialsTest {
     void theBestTrialIsKept() throws Exception {
         Weighing weighing = after(new Script(-20, -15.93, -16.08));
         assertEquals(4.0, weighing.turned().orElseThrow());
-        assertEquals("[Found[what=mix, value=4 dB, why=-15.9 LUFS]]", weighing.found().toString());
+        assertEquals("[Found[kind=LOUDNESS, what=mix, number=4.0, value=4 dB, why=-15.9 LUFS]]", weighing.found().toString());
         assertEquals(3.9, after(new Script(-20, -15.92, -16.07)).turned().orElseThrow());
     }
 

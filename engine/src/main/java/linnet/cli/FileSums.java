@@ -46,7 +46,8 @@ record FileSums(Path path) {
 
     /** Reads each file to its end, so many at once. */
     void write(List<Path> files, int jobs) throws IOException {
-        List<String> lines = SideBySide.run(files.stream().<Callable<String>>map(f -> () -> Provenance.digest(f) + "  " + f.getFileName() + "\n").toList(), jobs);
-        new WholeFile(path, true).write(to -> to.write(String.join("", lines).getBytes(StandardCharsets.UTF_8)));
+        List<Callable<String>> lines = files.stream().<Callable<String>>map(f -> () -> Provenance.digest(f) + "  " + f.getFileName() + "\n").toList();
+        String all = String.join("", SideBySide.run(lines, jobs));
+        new WholeFile(path, true).write(to -> to.write(all.getBytes(StandardCharsets.UTF_8)));
     }
 }

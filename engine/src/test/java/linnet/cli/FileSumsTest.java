@@ -79,7 +79,8 @@ class FileSumsTest extends SongFolder {
     private String checked(int code) throws Exception {
         Process program;
         try {
-            program = new ProcessBuilder("sha256sum", "--strict", "-c", sums.getFileName().toString()).directory(prints.toFile()).redirectErrorStream(true).start();
+            program = new ProcessBuilder("sha256sum", "--strict", "-c", sums.getFileName().toString()).directory(prints.toFile())
+                    .redirectErrorStream(true).start();
         } catch (IOException e) {
             assumeTrue(false, "no sha256sum");
             throw e;

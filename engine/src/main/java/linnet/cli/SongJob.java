@@ -15,6 +15,7 @@ import java.util.stream.Stream;
 import linnet.audio.SampleFormat;
 import linnet.deliver.Delivery;
 import linnet.deliver.ToDisk;
+import linnet.deliver.WantedPrint;
 import linnet.plan.SongPlan;
 import linnet.render.Renderer;
 import linnet.render.SideBySide;
@@ -293,9 +294,10 @@ final class SongJob {
                         + "what is meant to be so is accepted by 'checks: { accept: [ " + names + " ] }' in the song", findings);
     }
 
-    /** Writes the sheet that goes with the prints. A part of them has none: it would not be what the sheet says of the rest. */
+    /** Writes the sheet that goes with the prints, and their checksums. A part of them has none: it would not be what the sheet says of the rest. */
     private void describe(Outcome o, List<Delivery.Finding> findings) throws IOException {
-        if (!isWhole() || o.prints.written().isEmpty() && SongSheet.isThere(folder, o.song)) return;
+        List<Path> files = o.prints.wanted().values().stream().map(WantedPrint::path).toList();
+        if (!isWhole() || o.prints.areAsTheyWere() && SongSheet.isThere(folder, o.song, files)) return;
         List<String> levels = new ArrayList<>(o.weighing.found().stream().map(f -> f.what() + " " + f.value() + ": " + f.why()).toList());
         levels.addAll(FinishedBalance.lines(o.song, o.prints::stretches));
         List<Sheet.Chapter> heard = new ArrayList<>(List.of(Sheet.Chapter.of("Levels", Sheet.items(levels))));
@@ -310,7 +312,7 @@ final class SongJob {
         List<String> addingUp = new Delivery(o.song, o.plan, o.prints.written(), o.prints.left()).addingUp(findings);
         new SongSheet(o.weighing.song(), o.plan.rate(), o.frames).prints(o.prints, addingUp)
                 .warnings(warnings).checks(findings, !o.prints.left().isEmpty()).parts(o.planned.takes()).chains().moves().thrown()
-                .heard(heard).sources(o.prints.sources()).versions(o.planned.engine()).write(folder);
+                .heard(heard).sources(o.prints.sources()).versions(o.planned.engine()).write(folder, files, jobs);
     }
 
     /** For the next render: in this run, and beside the song. */

@@ -76,6 +76,11 @@ final class SongPrints implements AutoCloseable {
         return left;
     }
 
+    /** Whether every one was there and says already what it would say. */
+    boolean areAsTheyWere() {
+        return written.isEmpty() && left.values().stream().allMatch(WantedPrint.There::isDescribed);
+    }
+
     /** All files that they are made from. */
     List<Origin.Source> sources() {
         Set<Origin.Source> sources = new LinkedHashSet<>();

@@ -44,11 +44,12 @@ import linnet.tidy.Aims;
 /** The sheet that goes with the prints of a song: what they are, how they were made, and of what. */
 final class SongSheet {
     private static final List<String> ENDINGS = List.of(".md", ".html");
+    private static final String SUMS = ".sha256";
     private static final int SHOWN_DIGITS = 12;
     /** In Hz: what ISO 16 has, and steps go by where nothing else is told. */
     private static final double USUAL_PITCH = 440;
     /** More than a sheet of a thousand prints. */
-    private static final long LARGEST = 16 << 20;
+    static final long LARGEST = 16 << 20;
     /** A gating block of ITU-R BS.1770-5. */
     static final double BLOCK_SECONDS = 0.4;
     private static final String SILENT = "silent";
@@ -112,7 +113,8 @@ final class SongSheet {
         blocks.add(new Sheet.Table("Prints",
                 (stretches ? "All but stretches begin together." : "All begin together.")
                 + (addingUp.isEmpty() ? "" : " These add up to the mix: " + String.join(", ", addingUp) + ".")
-                + " Loudness and true peak after ITU-R BS.1770-5; the checksum is the SHA-256 of the sound in the file, which 'linnet explain' looks at.",
+                + " Loudness and true peak after ITU-R BS.1770-5; the checksum is the SHA-256 of the sound in the file, which 'linnet explain' looks at. "
+                + "SHA-256 of whole files: " + name(song) + SUMS + ".",
                 List.of("File", "What it is", "Form", "Length", "LUFS", "dBTP", "Checksum of the sound"), rows));
         return this;
     }
@@ -341,9 +343,9 @@ final class SongSheet {
         return this;
     }
 
-    /** Whether both forms of it are in the folder. */
-    static boolean isThere(Path folder, Song song) {
-        return there(folder, song).size() == ENDINGS.size();
+    /** Whether both forms of it and the checksums are in the folder, of prints as they are now. */
+    static boolean isThere(Path folder, Song song, List<Path> prints) throws IOException {
+        return there(folder, song).size() == ENDINGS.size() && sums(folder, song).areThere(prints);
     }
 
     /** Those forms of it that are in the folder. */
@@ -359,6 +361,11 @@ final class SongSheet {
                 throw new Refusal(Exit.USAGE, file + " is there already, and is no sheet of ours; say --force to replace it");
             }
         }
+        sums(folder, song).refuse();
+    }
+
+    private static FileSums sums(Path folder, Song song) {
+        return new FileSums(folder.resolve(name(song) + SUMS));
     }
 
     private static boolean isOurs(Path file) throws IOException {
@@ -366,8 +373,8 @@ final class SongSheet {
         return new String(Files.readAllBytes(file), StandardCharsets.UTF_8).stripTrailing().endsWith(SheetText.END);
     }
 
-    /** Writes it in both forms. */
-    void write(Path folder) throws IOException {
+    /** Writes it in both forms, with the checksums of the prints, of which so many are read at once. */
+    void write(Path folder, List<Path> prints, int jobs) throws IOException {
         Song.Label label = song.label();
         List<String> facts = new ArrayList<>();
         if (label.revision() > 0) facts.add("revision " + label.revision());
@@ -390,6 +397,7 @@ final class SongSheet {
                 out.flush();
             });
         }
+        sums(folder, song).write(prints, jobs);
     }
 
     /** What was found by ear and in the parts, of which some chapters may be empty. */

@@ -8,7 +8,8 @@ import linnet.text.Word;
 
 /** What is in a print, for whoever has the files and not the song: a fixed phrase for each kind. */
 record WhatItIs(Song song) {
-    private static final String UNTOUCHED = ", at no fader and through no bus";
+    private static final String UNTOUCHED = ", before its level, its place and the chains of groups and mix";
+    private static final String THROUGH = ", through the chain of the mix, which goes by the whole";
     private static final String BARE = ", as it goes into the chain of the mix";
     private static final int MOST_NAMES = 4;
 
@@ -27,7 +28,9 @@ record WhatItIs(Song song) {
     /** Wherever it begins and whatever it is called. */
     String kind(Song.Content content) {
         if (content instanceof Song.Content.Mix mix) {
-            return mix.bus() ? "all of it, through the chain of the mix" : "what goes into the chain of the mix, for mastering";
+            if (mix.bus()) return "all of it, through the chain of the mix";
+            return "what goes into the chain of the mix, for mastering"
+                    + (song.mix().links().isEmpty() ? "" : ": the stems without bus add up to it, those through that chain do not");
         }
         if (content instanceof Song.Content.Vocals vocals) return "everything but the instrumental" + (vocals.bus() ? inTheMix("it stands") : BARE);
         if (content instanceof Song.Content.Strip strip) return strip(strip.name()) + (strip.bus() ? inTheMix("it stands") : BARE);
@@ -49,7 +52,7 @@ record WhatItIs(Song song) {
     }
 
     private String inTheMix(String stands) {
-        return ", as " + stands + " in the mix" + (song.mix().links().isEmpty() ? "" : ", through its chain, which hears the whole");
+        return ", as " + stands + " in the mix" + (song.mix().links().isEmpty() ? "" : THROUGH);
     }
 
     private String strip(String name) {

@@ -89,6 +89,7 @@ final class Bed {
             s2 += 0.35 * (s1 - s2);
             x[i] = s2 * sin(PI * i / whole);
         }
+        balance(x, whole);
         double before = 0;
         double passed = 0;
         for (int i = whole + 1; i < x.length; i++) {
@@ -99,6 +100,17 @@ final class Bed {
         }
         for (int i = 0; i < x.length; i++) x[i] *= 1 - Track.ease((i / rate - 1.4) / 0.8);
         add(x, at, 2.5 * gain(db), pan);
+    }
+
+    /** Takes the mean out of what fills a string, without a step at its ends: a string that is tied at both does not move as a whole, and its loop would. */
+    private static void balance(double[] x, int whole) {
+        double sum = 0;
+        double all = 0;
+        for (int i = 0; i < whole; i++) {
+            sum += x[i];
+            all += sin(PI * i / whole);
+        }
+        for (int i = 0; i < whole; i++) x[i] -= sum / all * sin(PI * i / whole);
     }
 
     private void bass(double at, double hz, double seconds, double db) {

@@ -111,6 +111,7 @@ class ExampleSongTest {
         }
         assertEquals(19, whole);
         assertTrue(Files.exists(prints.resolve("Seven Lanterns r1 sheet.md")));
+        assertEquals(20, Files.readAllLines(prints.resolve("Seven Lanterns r1 sheet.sha256")).size());
         double[][] rest = read(prints, "mix");
         for (String stem : List.of("lead", "ad-lib", "instrumental", "doubles", "high", "low", "slap", "echo", "plate", "far")) {
             double[][] x = read(prints, stem);

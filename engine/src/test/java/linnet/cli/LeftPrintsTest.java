@@ -158,7 +158,7 @@ class LeftPrintsTest extends Called {
         assertEquals(0, run("render", folder.resolve("song.yaml"), "--out", other), () -> err.toString());
         for (String p : names) assertArrayEquals(Files.readAllBytes(other.resolve(p + ".wav")), Files.readAllBytes(file(p)), p);
         try (Stream<Path> there = Files.list(prints)) {
-            assertEquals(names.size() + 2, there.count());
+            assertEquals(names.size() + 3, there.count());
         }
     }
 

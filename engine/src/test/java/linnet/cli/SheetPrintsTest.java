@@ -18,6 +18,8 @@ class SheetPrintsTest extends SongFolder {
     private static final String ALL = "mix, mix without bus, vocals, instrumental, lead, doubles, left, echo, lead dry, lead untuned, lead wet, throws, "
             + "mix without lead, vocals without lead, lead up 1 dB, vocals down 0.5 dB, stems without bus, vocals without bus";
 
+    private static final String BEFORE = ", before its level, its place and the chains of groups and mix";
+
     @BeforeEach
     void takes() throws IOException {
         Takes.tone(folder.resolve("take.wav"), 220, 0.1, 3);
@@ -60,17 +62,18 @@ class SheetPrintsTest extends SongFolder {
         song("compressor: { ratio: 2:1 }", ALL);
         assertEquals(0, run("render", song, "--out", prints), err::toString);
         Map<String, String> told = told("What it is");
-        String through = ", through its chain, which hears the whole";
+        String through = ", through the chain of the mix, which goes by the whole";
         assertEquals("all of it, through the chain of the mix", told.get("mix.wav"));
-        assertEquals("what goes into the chain of the mix, for mastering", told.get("mix without bus.wav"));
+        assertEquals("what goes into the chain of the mix, for mastering: the stems without bus add up to it, those through that chain do not",
+                told.get("mix without bus.wav"));
         assertEquals("everything but the instrumental, as it stands in the mix" + through, told.get("vocals.wav"));
         assertEquals("what is played, as it stands in the mix" + through, told.get("instrumental.wav"));
         assertEquals("part, as it stands in the mix" + through, told.get("lead.wav"));
         assertEquals("group of left, as it stands in the mix" + through, told.get("doubles.wav"));
         assertEquals("part of doubles and in that already, as it stands in the mix" + through, told.get("left.wav"));
         assertEquals("return, as it stands in the mix" + through, told.get("echo.wav"));
-        assertEquals("lead before anything shapes it: edited and mended, at no fader and through no bus", told.get("lead dry.wav"));
-        assertEquals("lead as it was sung: edited, through no step, at no fader and through no bus", told.get("lead untuned.wav"));
+        assertEquals("lead before anything shapes it: edited and mended" + BEFORE, told.get("lead dry.wav"));
+        assertEquals("lead as it was sung: edited, through no step" + BEFORE, told.get("lead untuned.wav"));
         assertEquals("lead with what the returns make of it, as it stands in the mix" + through, told.get("lead wet.wav"));
         assertEquals("what echo makes of thrown words and has in it already, as it stands in the mix" + through, told.get("throws.wav"));
         assertEquals("the mix without lead and what the returns make of it, under the gain that it has in the mix", told.get("mix without lead.wav"));
@@ -86,9 +89,10 @@ class SheetPrintsTest extends SongFolder {
     /** What there is nothing on the mix to hear is not said to be under it. */
     @Test
     void aMixWithoutChainDoesNothing() throws IOException {
-        song("", "mix, lead");
+        song("", "mix, mix without bus, lead");
         assertEquals(0, run("render", song, "--out", prints), err::toString);
         assertEquals("part, as it stands in the mix", told("What it is").get("lead.wav"));
+        assertEquals("what goes into the chain of the mix, for mastering", told("What it is").get("mix without bus.wav"));
     }
 
     @Test
@@ -118,7 +122,7 @@ class SheetPrintsTest extends SongFolder {
         assertEquals(0, run("render", song, "--out", prints), err::toString);
         Map<String, String> told = told("What it is");
         assertEquals("mix from 0:02.000 to 0:04.000: all of it, through the chain of the mix", told.get("mix b to b.wav"));
-        assertEquals("lead dry from 0:03.000 to 0:05.000: lead before anything shapes it: edited and mended, at no fader and through no bus",
+        assertEquals("lead dry from 0:03.000 to 0:05.000: lead before anything shapes it: edited and mended" + BEFORE,
                 told.get("hook.wav"));
         assertEquals("lead: part, as it stands in the mix", told.get("solo.wav"));
         assertTrue(prints().contains("All but stretches begin together."), prints());

@@ -67,7 +67,7 @@ class StrangersTest extends SongFolder {
     // --- writing -------------------------------------------------------------------------------------------------------------
 
     @ParameterizedTest
-    @ValueSource(strings = {"mix.wav", "lead.wav", "sheet.md", "sheet.html"})
+    @ValueSource(strings = {"mix.wav", "lead.wav", "sheet.md", "sheet.html", "sheet.sha256"})
     void aLinkWhereAPrintOrTheSheetGoesIsRefusedAndWithForceReplaced(String name) throws IOException {
         Path at = link(prints.resolve(name), precious);
         assertEquals(2, run("render", song, "--out", prints));
@@ -79,7 +79,7 @@ class StrangersTest extends SongFolder {
     }
 
     @ParameterizedTest
-    @ValueSource(strings = {"mix.wav", "sheet.md"})
+    @ValueSource(strings = {"mix.wav", "sheet.md", "sheet.sha256"})
     void aLinkToNothingMakesNothingWhereItLeads(String name) throws IOException {
         Path at = link(prints.resolve(name), precious.resolveSibling("new.txt"));
         assertEquals(2, run("render", song, "--out", prints));

@@ -113,6 +113,7 @@ final class SongSheet {
         blocks.add(new Sheet.Table("Prints",
                 (stretches ? "All but stretches begin together." : "All begin together.")
                 + (addingUp.isEmpty() ? "" : " These add up to the mix: " + String.join(", ", addingUp) + ".")
+                + (song.mix().links().isEmpty() ? "" : " The bus is the chain of the mix: it goes by all of the mix, in each stem as in the mix itself.")
                 + " Loudness and true peak after ITU-R BS.1770-5; the checksum is the SHA-256 of the sound in the file, which 'linnet explain' looks at. "
                 + "SHA-256 of whole files: " + name(song) + SUMS + ".",
                 List.of("File", "What it is", "Form", "Length", "LUFS", "dBTP", "Checksum of the sound"), rows));

@@ -9,8 +9,8 @@ import linnet.text.Word;
 /** What is in a print, for whoever has the files and not the song: a fixed phrase for each kind. */
 record WhatItIs(Song song) {
     private static final String UNTOUCHED = ", before its level, its place and the chains of groups and mix";
-    private static final String THROUGH = ", through the chain of the mix, which goes by the whole";
-    private static final String BARE = ", as it goes into the chain of the mix";
+    /** What hears the whole, as the sheet says once. */
+    private static final String WITH = ", with the bus", WITHOUT = ", without the bus";
     private static final int MOST_NAMES = 4;
 
     /**
@@ -28,12 +28,11 @@ record WhatItIs(Song song) {
     /** Wherever it begins and whatever it is called. */
     String kind(Song.Content content) {
         if (content instanceof Song.Content.Mix mix) {
-            if (mix.bus()) return "all of it, through the chain of the mix";
-            return "what goes into the chain of the mix, for mastering"
-                    + (song.mix().links().isEmpty() ? "" : ": the stems without bus add up to it, those through that chain do not");
+            if (mix.bus()) return "all of it" + (hasBus() ? WITH : "");
+            return "all of it" + WITHOUT + ", for mastering" + (hasBus() ? ": stems without bus add up to it, those with it do not" : "");
         }
-        if (content instanceof Song.Content.Vocals vocals) return "everything but the instrumental" + (vocals.bus() ? inTheMix("it stands") : BARE);
-        if (content instanceof Song.Content.Strip strip) return strip(strip.name()) + (strip.bus() ? inTheMix("it stands") : BARE);
+        if (content instanceof Song.Content.Vocals vocals) return "everything but the instrumental" + (vocals.bus() ? inTheMix("it stands") : WITHOUT);
+        if (content instanceof Song.Content.Strip strip) return strip(strip.name()) + (strip.bus() ? inTheMix("it stands") : WITHOUT);
         if (content instanceof Song.Content.Dry dry) return dry.part() + " before anything shapes it: edited and mended" + UNTOUCHED;
         if (content instanceof Song.Content.Untuned untuned) return untuned.part() + " as it was sung: edited, through no step" + UNTOUCHED;
         if (content instanceof Song.Content.Wet wet) return wet.name() + " with what the returns make of it" + inTheMix("it stands");
@@ -52,7 +51,11 @@ record WhatItIs(Song song) {
     }
 
     private String inTheMix(String stands) {
-        return ", as " + stands + " in the mix" + (song.mix().links().isEmpty() ? "" : THROUGH);
+        return ", as " + stands + " in the mix" + (hasBus() ? WITH : "");
+    }
+
+    private boolean hasBus() {
+        return !song.mix().links().isEmpty();
     }
 
     private String strip(String name) {

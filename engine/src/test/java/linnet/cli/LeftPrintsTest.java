@@ -296,7 +296,7 @@ class LeftPrintsTest extends Called {
         Path sheet = prints.resolve("sheet.md");
         String text = Files.readString(sheet);
         assertTrue(Files.readString(prints.resolve("sheet.html")).contains("part of low.wav"));
-        for (String p : new String[] {"| a | 1 | 0:00.000 | 0:02.000 | 120 bpm |", "| mix.wav | all of it, through the chain of the mix | 24-bit, stereo | 0:0",
+        for (String p : new String[] {"| a | 1 | 0:00.000 | 0:02.000 | 120 bpm |", "| mix.wav | all of it, with the bus | 24-bit, stereo | 0:0",
                 "| part of low.wav | low from 0:01.000 to 0:01.500: ", " | 24-bit, stereo | 0:00.500 |", "3 stems add up to the mix within -1",
             "1. reverb: decay: 0.4 s, width: 100 %", "Part, level 0 dB, sends to room -9 dB", "| ../take.wav | take |", "| ../song.yaml | text |",
                     "linnet 0.1.0, build "}) assertTrue(text.contains(p), p + " in " + text);

@@ -62,9 +62,9 @@ class SheetPrintsTest extends SongFolder {
         song("compressor: { ratio: 2:1 }", ALL);
         assertEquals(0, run("render", song, "--out", prints), err::toString);
         Map<String, String> told = told("What it is");
-        String through = ", through the chain of the mix, which goes by the whole";
-        assertEquals("all of it, through the chain of the mix", told.get("mix.wav"));
-        assertEquals("what goes into the chain of the mix, for mastering: the stems without bus add up to it, those through that chain do not",
+        String through = ", with the bus";
+        assertEquals("all of it, with the bus", told.get("mix.wav"));
+        assertEquals("all of it, without the bus, for mastering: stems without bus add up to it, those with it do not",
                 told.get("mix without bus.wav"));
         assertEquals("everything but the instrumental, as it stands in the mix" + through, told.get("vocals.wav"));
         assertEquals("what is played, as it stands in the mix" + through, told.get("instrumental.wav"));
@@ -80,9 +80,10 @@ class SheetPrintsTest extends SongFolder {
         assertEquals("the vocals without lead and what the returns make of it, as they stand in the mix" + through, told.get("vocals without lead.wav"));
         assertEquals("the mix with lead up 1 dB", told.get("lead up 1 dB.wav"));
         assertEquals("the mix with vocals down 0.5 dB", told.get("vocals down 0.5 dB.wav"));
-        assertEquals("part, as it goes into the chain of the mix", told.get("lead without bus.wav"));
-        assertEquals("return, as it goes into the chain of the mix", told.get("echo without bus.wav"));
-        assertEquals("everything but the instrumental, as it goes into the chain of the mix", told.get("vocals without bus.wav"));
+        assertEquals("part, without the bus", told.get("lead without bus.wav"));
+        assertEquals("return, without the bus", told.get("echo without bus.wav"));
+        assertEquals("everything but the instrumental, without the bus", told.get("vocals without bus.wav"));
+        assertTrue(prints().contains("The bus is the chain of the mix: it goes by all of the mix, in each stem as in the mix itself."), prints());
         assertTrue(Files.readString(prints.resolve("sheet.html")).contains("<td>part, as it stands in the mix" + through + "</td>"));
     }
 
@@ -92,7 +93,8 @@ class SheetPrintsTest extends SongFolder {
         song("", "mix, mix without bus, lead");
         assertEquals(0, run("render", song, "--out", prints), err::toString);
         assertEquals("part, as it stands in the mix", told("What it is").get("lead.wav"));
-        assertEquals("what goes into the chain of the mix, for mastering", told("What it is").get("mix without bus.wav"));
+        assertFalse(prints().contains("The bus is"), prints());
+        assertEquals("all of it, without the bus, for mastering", told("What it is").get("mix without bus.wav"));
     }
 
     @Test
@@ -121,7 +123,7 @@ class SheetPrintsTest extends SongFolder {
         song("", "mix, { print: mix, from: b, to: b }, { print: lead dry, name: hook, from: b beat 3 }, { print: lead, name: solo }");
         assertEquals(0, run("render", song, "--out", prints), err::toString);
         Map<String, String> told = told("What it is");
-        assertEquals("mix from 0:02.000 to 0:04.000: all of it, through the chain of the mix", told.get("mix b to b.wav"));
+        assertEquals("mix from 0:02.000 to 0:04.000: all of it", told.get("mix b to b.wav"));
         assertEquals("lead dry from 0:03.000 to 0:05.000: lead before anything shapes it: edited and mended" + BEFORE,
                 told.get("hook.wav"));
         assertEquals("lead: part, as it stands in the mix", told.get("solo.wav"));

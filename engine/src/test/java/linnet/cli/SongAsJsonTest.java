@@ -85,7 +85,7 @@ class SongAsJsonTest extends SongFolder {
         assertEquals("mix.wav", mix.get("file").getAsString());
         assertTrue(mix.get("from_s").isJsonNull() && mix.get("to_s").isJsonNull(), mix::toString);
         assertEquals("mix", last.get("of").getAsString());
-        assertEquals("all of it, through the chain of the mix", last.get("what").getAsString());
+        assertEquals("all of it, with the bus", last.get("what").getAsString());
         // Bar 2 begins after four beats of 0.25 s, its third beat two later.
         assertEquals(1.5, last.get("from_s").getAsDouble());
         assertTrue(last.get("to_s").isJsonNull(), last::toString);

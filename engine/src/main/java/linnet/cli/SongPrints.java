@@ -275,8 +275,8 @@ final class SongPrints implements AutoCloseable {
         Song.Label label = song.label();
         Song.Wanted asked = song.prints().stream().filter(w -> w.called().equals(print.name())).findFirst().orElseThrow();
         SampleFormat cut = asked.depth().map(SongPrints::format).orElse(format);
-        // What the text asks for, wherever it begins and whatever its file is called: a stretch has the bits of the whole.
-        String content = asked.name().text();
+        // What is printed, wherever it begins, whatever its file is called and however the text says it: a stretch has the bits of the whole.
+        String content = asked.content().written();
         long clock = Math.round(label.clock() * plan.rate());
         Origin origin = Origin.of(engine, asked.described(), label.revision(), clock, signature(signature, cut, content),
                 provenance.of(takes, plan.takes(print)));

@@ -170,7 +170,15 @@ class SongSchemaTest {
         "true  | parts: { lead: { take: a.wav, tidy: off } }",
         "true  | parts: { lead: { take: a.wav, tidy: false } }",
         "false | parts: { lead: { take: a.wav, tidy: yes } }",
-        "false | parts: { lead: { take: a.wav, tidy: true } }"})
+        "false | parts: { lead: { take: a.wav, tidy: true } }",
+        "true  | credits: { artist: The Kites, year: 2026, explicit: no }",
+        "true  | credits: { explicit: false, live: true }",
+        "true  | credits: { sung by: [ one, 2, false ] }",
+        "false | credits: { artist: [] }",
+        "false | credits: { artist: ' ' }",
+        "false | credits: { artist: '' }",
+        "false | credits: { artist: [ one, ' ' ] }",
+        "false | credits: { artist: { name: x } }"})
     void theSchemaAndTheReaderTakeTheSame(boolean taken, String text) throws IOException {
         String song = HEAD + (text.startsWith("parts:") ? "" : LEAD) + text + "\n";
         assertEquals(taken, isRead(song), "read");

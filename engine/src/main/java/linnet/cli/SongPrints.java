@@ -99,7 +99,7 @@ final class SongPrints implements AutoCloseable {
             Files.createDirectories(folder);
         } catch (NoSuchFileException e) {
             // As in /proc, where the system makes what there is.
-            throw new Refusal(Exit.USAGE, folder + ": no folder can be made there; choose another place");
+            throw Refusal.of(folder, Exit.USAGE, folder + ": no folder can be made there; choose another place");
         }
     }
 
@@ -143,7 +143,7 @@ final class SongPrints implements AutoCloseable {
         // Counted up it helps only where names tell it.
         boolean counted = label.revision() > 0 && label.names().contains("{revision}");
         if (!counted) throw Refusal.there(w.path());
-        throw new Refusal(Exit.USAGE,
+        throw Refusal.of(w.path(), Exit.USAGE,
                 w.path() + " is there already; say --force to replace it, or count 'revision' up in the song, which is " + label.revision() + " now");
     }
 

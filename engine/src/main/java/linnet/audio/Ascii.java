@@ -4,7 +4,7 @@ import java.nio.charset.StandardCharsets;
 import java.text.Normalizer;
 
 /**
- * Text where a standard has room for ASCII alone: letters without their marks, and those of Latin that are no plain letter with a mark as one writes them
+ * Text where a standard has room for ASCII alone: letters without their marks, and most of Latin that are no plain letter with a mark as one writes them
  * without ({@code ss} for {@code ß}; a choice, after the Latin-ASCII rules of the CLDR from memory). What is left becomes {@code ?}.
  */
 final class Ascii {
@@ -34,10 +34,20 @@ final class Ascii {
             case 'Ł' -> 'L';
             case 'đ', 'ð' -> 'd';
             case 'Đ', 'Ð' -> 'D';
+            case 'ħ' -> 'h';
+            case 'Ħ' -> 'H';
+            case 'ŋ' -> 'n';
+            case 'Ŋ' -> 'N';
+            case 'ŧ' -> 't';
+            case 'Ŧ' -> 'T';
+            case 'ə' -> 'e';
+            case 'Ə' -> 'E';
             case 'ı' -> 'i';
-            case '‘', '’' -> '\'';
-            case '“', '”', '„' -> '"';
-            case '‐', '–', '—' -> '-';
+            case '‘', '’', '‚', '‛', '‹', '›' -> '\'';
+            case '“', '”', '„', '‟', '«', '»' -> '"';
+            case '‐', '‒', '–', '—', '―', '−' -> '-';
+            // The line of a fraction.
+            case '⁄' -> '/';
             default -> c;
         };
     }

@@ -49,7 +49,7 @@ record Fault(int code, String message, Optional<String> file, List<Problem> prob
     static Fault of(Exception e) {
         Unfinished.FILES.awaitEnd();
         if (e instanceof ProblemsException p) return new Fault(Exit.TEXT, p.getMessage(), Optional.empty(), p.problems(), List.of(), Optional.empty());
-        if (e instanceof Refusal r) return new Fault(r.code(), r.getMessage(), Optional.empty(), List.of(), r.checks(), Optional.empty());
+        if (e instanceof Refusal r) return new Fault(r.code(), r.getMessage(), r.file().map(Path::toString), List.of(), r.checks(), Optional.empty());
         if (e instanceof UncheckedIOException u) return of(u.getCause());
         // It came there only while the print was made: the same as where it was there before.
         if (e instanceof SoundFileException s && s.isThere()) return of(Refusal.there(s.file()));

@@ -40,6 +40,7 @@ final class Json {
             if (!r.given().isEmpty()) o.addProperty("given", r.given());
             o.addProperty("value", r.value());
             if (r.odd()) o.addProperty("odd", true);
+            if (r.advised()) o.addProperty("advised", true);
             array.add(o);
         }
         return array;

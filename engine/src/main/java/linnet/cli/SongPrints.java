@@ -104,7 +104,7 @@ final class SongPrints implements AutoCloseable {
             Files.createDirectories(folder);
         } catch (NoSuchFileException e) {
             // As in /proc, where the system makes what there is.
-            throw new Refusal(Exit.USAGE, folder + ": no folder can be made there; choose another place");
+            throw Refusal.of(folder, Exit.USAGE, folder + ": no folder can be made there; choose another place");
         }
     }
 
@@ -148,7 +148,7 @@ final class SongPrints implements AutoCloseable {
         // Counted up it helps only where names tell it.
         boolean counted = label.revision() > 0 && label.names().contains("{revision}");
         if (!counted) throw Refusal.there(w.path());
-        throw new Refusal(Exit.USAGE,
+        throw Refusal.of(w.path(), Exit.USAGE,
                 w.path() + " is there already; say --force to replace it, or count 'revision' up in the song, which is " + label.revision() + " now");
     }
 
@@ -280,8 +280,8 @@ final class SongPrints implements AutoCloseable {
         Song.Label label = song.label();
         Song.Wanted asked = song.prints().stream().filter(w -> w.called().equals(print.name())).findFirst().orElseThrow();
         SampleFormat cut = asked.depth().map(SongPrints::format).orElse(format);
-        // What the text asks for, wherever it begins and whatever its file is called: a stretch has the bits of the whole.
-        String content = asked.name().text();
+        // What is printed, wherever it begins, whatever its file is called and however the text says it: a stretch has the bits of the whole.
+        String content = asked.content().written();
         long clock = Math.round(label.clock() * plan.rate());
         Origin origin = Origin.of(engine, asked.described(), label.revision(), clock, signature(signature, cut, content),
                 provenance.of(takes, plan.takes(print)));

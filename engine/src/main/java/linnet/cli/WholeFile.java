@@ -73,7 +73,7 @@ record WholeFile(Path path, boolean force) {
     }
 
     private Refusal unwritten(IOException e) {
-        return new Refusal(Exit.FILE, path + ": cannot be written (" + SystemWords.reason(e) + "); "
+        return Refusal.of(path, Exit.FILE, path + ": cannot be written (" + SystemWords.reason(e) + "); "
                 + SystemWords.remedy(e, "free some space or choose another folder"));
     }
 }

@@ -36,6 +36,7 @@ public final class SongSchema {
         if (form instanceof Form.Choice c) return Schema.orFlag(c.words());
         if (form instanceof Form.Words w) return words(w);
         if (form instanceof Form.Line) return line("string", "number");
+        if (form instanceof Form.Told) return told();
         if (form instanceof Form.Steps) return Schema.anyOf(Schema.chainFile("The path of a chain file, relative to the song."), Schema.steps());
         if (form instanceof Form.Rows r) return rows(r);
         if (form instanceof Form.Either e) return Schema.anyOf(e.forms().stream().map(this::form).toArray(JsonObject[]::new));
@@ -54,6 +55,12 @@ public final class SongSchema {
         JsonObject o = new JsonObject();
         if (types.length == 1) o.addProperty("type", types[0]);
         else o.add("type", Schema.array(types));
+        return o;
+    }
+
+    private static JsonObject told() {
+        JsonObject o = line("string", "number", "boolean");
+        o.addProperty("pattern", "\\S");
         return o;
     }
 

@@ -8,7 +8,7 @@ import linnet.yaml.Tree;
 
 /** Reads {@code about} and {@code credits}. Which rows there are is for the song to say: what is asked for differs from one who asks to the next. */
 final class CreditsReader {
-    private static final Shape CREDITS = new Shape("credits").others("", "A line of text, or several in a list.", Form.some(new Form.Line()));
+    private static final Shape CREDITS = new Shape("credits").others("", "A line of text, or several in a list.", new Form.Rows(new Form.Told(), true, 1));
 
     private final Reading text;
 

@@ -25,6 +25,9 @@ public sealed interface Form {
     /** A name or a line of text; it may look like a number. */
     record Line() implements Form {}
 
+    /** A line of text that is not blank; it may look like a number, or like yes or no. */
+    record Told() implements Form {}
+
     /** The path of a chain file, or steps. */
     record Steps() implements Form {}
 

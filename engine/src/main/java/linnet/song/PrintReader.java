@@ -174,8 +174,24 @@ final class PrintReader {
                 text.problems().report(word.at(), "'" + name + "' is printed already, and '" + word.text() + "' has it too; take one of them out");
                 return;
             }
-            content(print, text.problems()).ifPresent(c -> to.add(new Song.Wanted(print, c, name, range, depth).oneOf(called.apply(word.text()))));
+            // In a list of prints that name means something else.
+            if (!ending.isEmpty() && isStrip(print.text())) {
+                text.problems().report(word.at(), "'" + word.text() + "' would print '" + print.text()
+                        + "', and something else of this song is called so; give that another name");
+                return;
+            }
+            to.add(new Song.Wanted(print, ofPart(part, ending), name, range, depth).oneOf(called.apply(word.text())));
         }
+    }
+
+    /** What a part is printed as, with one of the endings or none. */
+    private static Song.Content ofPart(String part, String ending) {
+        return switch (ending) {
+            case DRY -> new Song.Content.Dry(part);
+            case UNTUNED -> new Song.Content.Untuned(part);
+            case WET -> new Song.Content.Wet(part);
+            default -> new Song.Content.Strip(part, !ending.equals(WITHOUT_BUS));
+        };
     }
 
     private List<String> stems() {

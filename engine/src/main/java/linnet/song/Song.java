@@ -375,20 +375,43 @@ public record Song(
             return true;
         }
 
+        /** Written out, each content in one way and no two alike: no name has a colon. Prints are known by it, and have their dither from it. */
+        String written();
+
         /** All of it; without its bus, as it goes into the chain of the mix. */
-        record Mix(boolean bus) implements Content {}
+        record Mix(boolean bus) implements Content {
+            @Override
+            public String written() {
+                return bus ? "mix" : "mix without bus";
+            }
+        }
 
         /** Everything but the instrumental. */
-        record Vocals(boolean bus) implements Content {}
+        record Vocals(boolean bus) implements Content {
+            @Override
+            public String written() {
+                return bus ? "vocals" : "vocals without bus";
+            }
+        }
 
         /** A part, group, return or the instrumental, as it stands in the mix; without its bus, as it goes into the chain of that. */
-        record Strip(String name, boolean bus) implements Content {}
+        record Strip(String name, boolean bus) implements Content {
+            @Override
+            public String written() {
+                return (bus ? "strip: " : "strip without bus: ") + name;
+            }
+        }
 
         /** A part before anything shapes it: edited and mended. */
         record Dry(String part) implements Content {
             @Override
             public boolean bus() {
                 return false;
+            }
+
+            @Override
+            public String written() {
+                return "dry: " + part;
             }
         }
 
@@ -398,19 +421,44 @@ public record Song(
             public boolean bus() {
                 return false;
             }
+
+            @Override
+            public String written() {
+                return "untuned: " + part;
+            }
         }
 
         /** A part or group with what the returns make of it. */
-        record Wet(String name) implements Content {}
+        record Wet(String name) implements Content {
+            @Override
+            public String written() {
+                return "wet: " + name;
+            }
+        }
 
         /** What the returns make of thrown words. */
-        record Throws() implements Content {}
+        record Throws() implements Content {
+            @Override
+            public String written() {
+                return "throws";
+            }
+        }
 
         /** The mix with something louder or softer, what it sends with it; {@code vocals} for all voices. */
-        record Turned(String name, double db) implements Content {}
+        record Turned(String name, double db) implements Content {
+            @Override
+            public String written() {
+                return "turned by " + db + " dB: " + name;
+            }
+        }
 
         /** What the mix, or of it the vocals, are without something, and without what the returns make of it. */
-        record Without(String name, boolean vocals) implements Content {}
+        record Without(String name, boolean vocals) implements Content {
+            @Override
+            public String written() {
+                return (vocals ? "vocals without: " : "mix without: ") + name;
+            }
+        }
     }
 
     /** Word length of a print. */

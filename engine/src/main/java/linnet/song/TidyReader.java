@@ -10,6 +10,7 @@ import java.util.OptionalDouble;
 import linnet.setting.Fixed;
 import linnet.setting.Settings;
 import linnet.setting.Unit;
+import linnet.setting.YesNo;
 import linnet.text.Nearest;
 import linnet.text.Word;
 import linnet.tidy.Aims;
@@ -90,7 +91,7 @@ final class TidyReader {
     }
 
     private static boolean isNo(Tree tree) {
-        return tree instanceof Tree.Leaf leaf && leaf.word().text().equals("no");
+        return tree instanceof Tree.Leaf leaf && YesNo.read(leaf.word().text()).equals(Optional.of(false));
     }
 
     /** Every entry of the part, and those of the group that it does not have. */

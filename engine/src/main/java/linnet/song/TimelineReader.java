@@ -158,6 +158,12 @@ final class TimelineReader {
             else problems.report(e.value().at(), "a section wants the bar it begins at");
         }
         if (guided) return inOrder(cues.read(table, starts));
+        if (table.entries().containsKey(END)) {
+            for (Tree.Entry e : table.entries().values()) if (isTakenForTheEnd(e.key().text())) {
+                problems.report(e.key().at(), "'" + e.key().text() + "' would be read as the end of the song where the labels of a print are read again;"
+                        + " call this section otherwise, such as 'ending'");
+            }
+        }
         if (!table.entries().containsKey(END)) {
             Optional<Word> meant = table.entries().values().stream().map(Tree.Entry::key).reduce((a, b) -> b)
                     .filter(k -> Nearest.to(k.text(), List.of(END)).isPresent());
@@ -165,6 +171,11 @@ final class TimelineReader {
                     "sections need 'end:', the bar after the last one" + meant.map(k -> Nearest.hint(k.text(), List.of(END))).orElse(""));
         }
         return inOrder(starts);
+    }
+
+    /** A label of that name is the end in any capitals: see {@link CueSections}. */
+    private static boolean isTakenForTheEnd(String section) {
+        return !section.equals(END) && section.equalsIgnoreCase(END);
     }
 
     private List<Timeline.Section> inOrder(Map<Word, Integer> starts) {

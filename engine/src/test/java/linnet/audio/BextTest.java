@@ -78,6 +78,8 @@ class BextTest {
     void lettersThatAsciiLacksAreWrittenWithItsOwn() {
         assertEquals("Grosse STRASSE, coeur, AEro, Lodz, Duro, Thorr, id - 'so' \"so\" ...",
                 new Bext("Größe STRAẞE, cœur, Ærø, Łódź, Đuro, Þórr, ıd – ‘so’ “so” …", "", "", "", "", 0, Bext.Loudness.UNTOLD, "").asRead().description());
+        assertEquals("Hhal, Njana, tsahTi, Esr, \"a\" 'b' 'c' -3 1/2",
+                new Bext("Ħħal, Ŋjaŋa, ŧsahŦi, Əsr, «a» ‹b› ‚c‛ −3 ½", "", "", "", "", 0, Bext.Loudness.UNTOLD, "").asRead().description());
         assertEquals("fi ? ?", new Bext("ﬁ 歌 ☂", "", "", "", "", 0, Bext.Loudness.UNTOLD, "").asRead().description());
     }
 

@@ -4,7 +4,11 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import com.google.gson.JsonArray;
+import com.google.gson.JsonParser;
 import java.nio.file.Files;
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Random;
 import linnet.audio.Print;
 import linnet.audio.SampleFormat;
@@ -44,6 +48,22 @@ class AdviceTest extends SongFolder {
         Files.writeString(folder.resolve("chain.yaml"), "chain: x\nsteps: [ gate: { threshold: 20 dB under voice } ]\n");
         assertEquals(Exit.DONE, run("render", folder.resolve("chain.yaml"), folder.resolve("take.wav"), "--out", folder.resolve("out.wav"), "--force"));
         assertFalse(err.toString().contains("threshold"), "a number alone is not");
+    }
+
+    /** A script tells it from a number alone. */
+    @Test
+    void theJsonMarksIt() throws Exception {
+        Files.writeString(folder.resolve("chain.yaml"), "chain: x\n"
+                + "steps: [ gate: { threshold: 26 dB under voice }, gate: { threshold: 20 dB under voice } ]\n");
+        for (String[] words : new String[][] {{"render", "--out", folder.resolve("out.wav").toString()}, {"check"}}) {
+            List<Object> all = new ArrayList<>(List.of(words));
+            all.addAll(List.of(folder.resolve("chain.yaml"), folder.resolve("take.wav"), "--json"));
+            assertEquals(Exit.DONE, run(all.toArray()), err.toString());
+            JsonArray resolved = JsonParser.parseString(out.toString()).getAsJsonObject().getAsJsonArray("resolved");
+            assertEquals(2, resolved.size(), resolved::toString);
+            assertTrue(resolved.get(0).getAsJsonObject().has("advised") && resolved.get(0).getAsJsonObject().get("advised").getAsBoolean(), resolved::toString);
+            assertFalse(resolved.get(1).getAsJsonObject().has("advised"), resolved::toString);
+        }
     }
 
     @Test

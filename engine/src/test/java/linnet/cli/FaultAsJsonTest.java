@@ -67,6 +67,7 @@ class FaultAsJsonTest extends Called {
         }
         JsonObject early = error(NO_FILE, "render", chain, take, "--out", print, "--json");
         assertEquals(print + " is there already; say --force to replace it", early.get("message").getAsString());
+        assertEquals(print.toString(), early.get("file").getAsString());
         assertEquals(early, late.json().getAsJsonObject("error"));
         assertEquals(early, Fault.of(assertThrows(SoundFileException.class, () -> WavWriter.create(print, form))).json().getAsJsonObject("error"));
     }

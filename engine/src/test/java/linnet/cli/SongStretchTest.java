@@ -100,6 +100,20 @@ class SongStretchTest extends SongFolder {
         assertFalse(Arrays.equals(bytes(prints.resolve("Aa.wav")), bytes(prints.resolve("BB.wav"))));
     }
 
+    /** What is printed counts, not how it is written: one text can mean two things where a part is called so, and one thing can be written in two ways. */
+    @Test
+    void aDitherGoesByWhatIsPrinted() throws IOException {
+        Takes.tone(folder.resolve("take.wav"), 220, 0, 0.2);
+        String text = "song: x\ntempo: 240 bpm\nsections: { a: 1, end: 2 }\nparts:\n  lead: { take: take.wav }\n  lead without bus: { take: take.wav }\n";
+        Files.writeString(song, text
+                + "prints: [ { print: lead without bus, name: x }, stems without bus, lead up 1 dB, { print: lead up 1.0 dB, name: up } ]\n");
+        assertEquals(Exit.DONE, run("render", song, "--out", prints), err::toString);
+        assertFalse(Arrays.equals(bytes(prints.resolve("x.wav")), bytes(prints.resolve("lead without bus.wav"))));
+        assertNotEquals(signature("x"), signature("lead without bus"));
+        assertArrayEquals(bytes(prints.resolve("lead up 1 dB.wav")), bytes(prints.resolve("up.wav")));
+        assertEquals(signature("lead up 1 dB"), signature("up"));
+    }
+
     private String signature(String print) throws IOException {
         assertEquals(Exit.DONE, run("explain", prints.resolve(print + ".wav"), "--json"), err::toString);
         return JsonParser.parseString(out.toString()).getAsJsonObject().get("signature").getAsString();

@@ -31,7 +31,11 @@ import linnet.song.Form;
 import linnet.song.Shape;
 import linnet.song.SongReader;
 import linnet.step.builtin.Builtins;
+import linnet.text.ProblemsException;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 
 /** The schema of songs against what their readers know, what they accept and what they refuse; it is read by an independent validator. */
 class SongSchemaTest {
@@ -149,6 +153,40 @@ class SongSchemaTest {
         }) {
             assertEquals(List.of(), faults(time + LEAD), time);
         }
+    }
+
+    @TempDir
+    Path folder;
+
+    private boolean isRead(String song) throws IOException {
+        try {
+            SongReader.read(Files.writeString(folder.resolve("song.yaml"), song), Builtins.catalogue());
+            return true;
+        } catch (ProblemsException e) {
+            return false;
+        }
+    }
+
+    /** What an editor marks is refused, and what it does not mark is taken, as far as forms go. */
+    @ParameterizedTest
+    @CsvSource(delimiter = '|', quoteCharacter = '`', value = {
+        "true  | parts: { lead: { take: a.wav, tidy: no } }",
+        "true  | parts: { lead: { take: a.wav, tidy: off } }",
+        "true  | parts: { lead: { take: a.wav, tidy: false } }",
+        "false | parts: { lead: { take: a.wav, tidy: yes } }",
+        "false | parts: { lead: { take: a.wav, tidy: true } }",
+        "true  | credits: { artist: The Kites, year: 2026, explicit: no }",
+        "true  | credits: { explicit: false, live: true }",
+        "true  | credits: { sung by: [ one, 2, false ] }",
+        "false | credits: { artist: [] }",
+        "false | credits: { artist: ' ' }",
+        "false | credits: { artist: '' }",
+        "false | credits: { artist: [ one, ' ' ] }",
+        "false | credits: { artist: { name: x } }"})
+    void theSchemaAndTheReaderTakeTheSame(boolean taken, String text) throws IOException {
+        String song = HEAD + (text.startsWith("parts:") ? "" : LEAD) + text + "\n";
+        assertEquals(taken, isRead(song), "read");
+        assertEquals(taken, faults(song).isEmpty(), "valid");
     }
 
     private static void reach(Form form, Set<Shape> shapes) {

@@ -226,6 +226,18 @@ class SongReaderTest {
         assertTrue(too.contains("a song has 300 prints at most, and with 'parts of backs' it has more"), too);
     }
 
+    /** Nothing else is printed in the place of a part whose print would be called as something of the song is. */
+    @Test
+    void aPartIsNotPrintedUnderTheNameOfAnother() throws Exception {
+        for (String ending : List.of("without bus", "dry", "untuned", "wet")) {
+            String song = "parts: { lead: { take: a.wav }, one: { take: a.wav }, lead " + ending + ": { take: b.wav } }\n"
+                    + "groups: { backs: { parts: [ lead, one ] } }\n";
+            assertEquals("song.yaml:6:16: 'parts of backs " + ending + "' would print 'lead " + ending + "', and something else of this song is called so; "
+                    + "give that another name", said(song + "prints: [ mix, parts of backs " + ending + " ]\n"));
+            assertEquals(List.of("lead", "one"), called(song + "prints: [ parts of backs ]\n"));
+        }
+    }
+
     /** As stems of a stretch and those that are asked for beside the text are: a file of the whole may lie beside it. */
     @Test
     void aStretchIsCalledByWhereItLies() throws Exception {

@@ -5,8 +5,10 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.LongPredicate;
+import java.util.stream.Stream;
 import linnet.dsp.GainCurve;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
@@ -41,6 +43,17 @@ final class Choirs {
         if (parts.size() < 2 || parts.keySet().stream().allMatch(this::isPlayed)) return Optional.empty();
         return Optional.of(new Singers(() -> parts.entrySet().stream().filter(e -> !isPlayed(e.getKey()))
                 .map(e -> singer(e.getKey()).only(e.getValue())).toList()));
+    }
+
+    /** The works that must be there when who sings in the sum is heard: what goes into it may have come from the shelf, without what it is made of. */
+    Stream<Integer> reads(List<Work.Tap> taps) {
+        Set<Work.Source> parts = parts(taps, s -> true).keySet();
+        return parts.size() < 2 ? Stream.of() : parts.stream().filter(p -> !isPlayed(p)).flatMap(this::reads);
+    }
+
+    private Stream<Integer> reads(Work.Source source) {
+        if (!(source instanceof Work.Source.Made m) || !leavesSinging(work(m))) return source.hears().stream();
+        return input(m).stream().flatMap(t -> t.source().hears().stream());
     }
 
     /** What is added up, and at which samples it is there. */

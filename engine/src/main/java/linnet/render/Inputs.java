@@ -74,6 +74,11 @@ final class Inputs {
         return choirs.in(work.input()).map(several -> new Ear(input, memory, several)).orElseGet(() -> sources.ear(work.input(), input, told(work), memory));
     }
 
+    /** The works that the ear on a work may read: what it is made of, whom it follows, and who sings in that. */
+    Stream<Integer> reads(Work work) {
+        return Stream.concat(Works.heard(work).flatMap(t -> t.source().hears().stream()), work.played() ? Stream.of() : choirs.reads(work.input()));
+    }
+
     /** Tells what the chain of a work states against its singer where nobody sings in these, which go into it. */
     void unheard(Work work, List<Work.Tap> taps, Problems problems) {
         unheard(work, ear(work, mixture(taps, work.channels(), 0), Memory.NONE)).tell(work.chain(), problems);

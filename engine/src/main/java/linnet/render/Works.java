@@ -230,15 +230,24 @@ final class Works {
         }
     }
 
-    /** Sees to it that the works are there that are heard in something. */
-    synchronized void bring(Stream<Work.Tap> heard) throws ProblemsException, IOException {
-        for (int id : heard.flatMap(t -> t.source().hears().stream()).toList()) bring(plan.works().get(id));
+    /** Sees to it that the works are there that are added up in something. */
+    void bring(Stream<Work.Tap> heard) throws ProblemsException, IOException {
+        bring(heard.flatMap(t -> t.source().hears().stream()).toList());
+    }
+
+    /** Sees to it that a work can be made, and what goes into its chain heard. */
+    void bringInput(Work work) throws ProblemsException, IOException {
+        bring(inputs.reads(work).toList());
+    }
+
+    private void bring(List<Integer> ids) throws ProblemsException, IOException {
+        for (int id : ids) bring(plan.works().get(id));
     }
 
     /** Sees to it that a work is there, made or from the shelf, and what it is made of where it must be made. */
     synchronized void bring(Work work) throws ProblemsException, IOException {
         if (isMade(work)) return;
-        if (!isKept(work)) bring(heard(work));
+        if (!isKept(work)) bringInput(work);
         render(work);
     }
 

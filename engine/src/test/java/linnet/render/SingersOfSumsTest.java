@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import linnet.dsp.Samples;
@@ -67,7 +68,10 @@ class SingersOfSumsTest {
     }
 
     private double hz(String of, String song, String chain, Sound... takes) throws Exception {
-        List<Resolved> found = rig.resolved(of, song.replace("CHAIN", chain), takes);
+        return hz(rig.resolved(of, song.replace("CHAIN", chain), takes));
+    }
+
+    private static double hz(List<Resolved> found) {
         assertEquals(1, found.size(), found.toString());
         String value = found.get(0).value().replaceAll(" \\(.*", "");
         return value.endsWith(" kHz") ? 1000 * Double.parseDouble(value.replace(" kHz", "")) : Double.parseDouble(value.replaceAll(" (Hz|dBFS)", ""));
@@ -96,6 +100,21 @@ class SingersOfSumsTest {
     void oneAloneIsHeardAsItWas() throws Exception {
         String one = GROUP.replace("low, high", "low").replace("  high: { take: b.wav }\n", "");
         assertEquals(200, hz("backs", one, LOWEST, singing(200)), 2);
+    }
+
+    /** What the parts are made of lies on the shelf, and is not read for a print that is there: it is, where somebody wants to know who sings. */
+    @Test
+    void whoSingsIsHeardAlsoWhereAllIsKept() throws Exception {
+        for (String low : List.of("tidy: { like: lead }", "chain: [ reverse ]")) {
+            for (String song : List.of(GROUP, RETURN, NESTED)) {
+                rig = new SongRig(Files.createTempDirectory(folder, "song"));
+                String of = song.equals(GROUP) ? "backs" : "plate";
+                String text = song.replace("parts:\n", "parts:\n  lead: { take: c.wav }\n").replace("a.wav", "a.wav, " + low);
+                Sound[] takes = {singing(200), singing(200), singing(300)};
+                rig.render(text.replace("CHAIN", "trim"), 1, takes);
+                assertEquals(200, hz(rig.resolvedAfterwards(of, text.replace("CHAIN", LOWEST), takes)), 2, of + " of " + low);
+            }
+        }
     }
 
     @Test

@@ -19,6 +19,7 @@ import linnet.dsp.Sound;
 import linnet.files.SystemWords;
 import linnet.hear.Ear;
 import linnet.hear.Memory;
+import linnet.plan.Node;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
 import linnet.text.Problems;
@@ -28,7 +29,7 @@ import linnet.text.ProblemsException;
 final class Works {
     /** Samples of a part handed on at a time. */
     private static final int BLOCK = 4800;
-    private static final String ADVICE = "advice";
+    private static final String ADVICE = "advice by place";
 
     private final SongPlan plan;
     private final Signatures signatures;
@@ -207,13 +208,16 @@ final class Works {
     private void keepAdvice(Work work, List<Resolved> advice) {
         if (advice.isEmpty()) return;
         Shelf.Recollection known = shelf.recollection(signatures.advice(work));
-        known.memory().keep(ADVICE, Resolved.ALL.write(advice));
+        // A step may get another name, by which nothing sounds, and its work stays on the shelf.
+        List<String> names = work.chain().steps().stream().map(Node::name).toList();
+        known.memory().keep(ADVICE, Resolved.ALL.write(advice.stream().map(r -> r.of(Integer.toString(names.indexOf(r.step())))).toList()));
         keep(known);
     }
 
     /** What was found in its chain that somebody should look at when it was rendered, in this run or another. */
     List<Resolved> advice(Work work) {
-        return shelf.recollection(signatures.advice(work)).memory().recall(ADVICE).flatMap(Resolved.ALL::read).orElse(List.of());
+        return shelf.recollection(signatures.advice(work)).memory().recall(ADVICE).flatMap(Resolved.ALL::read).orElse(List.of()).stream()
+                .map(r -> r.of(work.chain().steps().get(Integer.parseInt(r.step())).name())).toList();
     }
 
     private Sound tidied(Work work, Shelf on) throws IOException {

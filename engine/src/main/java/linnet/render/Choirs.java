@@ -1,12 +1,12 @@
 package linnet.render;
 
-import java.io.IOException;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.function.Consumer;
 import java.util.function.LongPredicate;
 import java.util.stream.Stream;
 import linnet.dsp.GainCurve;
@@ -27,13 +27,16 @@ final class Choirs {
     private final SongPlan plan;
     private final Signatures signatures;
     private final Shelf shelf;
+    private final Consumer<Shelf.Recollection> keep;
     private final Inputs inputs;
     private final Map<Work.Source, Singers.Singer> heard = new ConcurrentHashMap<>();
 
-    Choirs(SongPlan plan, Signatures signatures, Shelf shelf, Inputs inputs) {
+    /** @param keep keeps what was heard, where that can be kept */
+    Choirs(SongPlan plan, Signatures signatures, Shelf shelf, Consumer<Shelf.Recollection> keep, Inputs inputs) {
         this.plan = plan;
         this.signatures = signatures;
         this.shelf = shelf;
+        this.keep = keep;
         this.inputs = inputs;
     }
 
@@ -92,12 +95,10 @@ final class Choirs {
     }
 
     private Singers.Singer hear(Work.Source source) {
-        try (Shelf.Recollection own = shelf.recollection(Signature.digest(signatures.source(source) + " singer"))) {
-            return hear(source, own.memory());
-        } catch (IOException e) {
-            // Nothing is lost but time.
-            return hear(source, Memory.NONE);
-        }
+        Shelf.Recollection own = shelf.recollection(Signature.digest(signatures.source(source) + " singer"));
+        Singers.Singer singer = hear(source, own.memory());
+        keep.accept(own);
+        return singer;
     }
 
     private Singers.Singer hear(Work.Source source, Memory own) {

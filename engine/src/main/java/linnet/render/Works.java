@@ -56,7 +56,7 @@ final class Works {
         this.passing = passing;
         this.intact = intact;
         this.jobs = jobs;
-        inputs = new Inputs(plan, takes, signatures, shelf, this::made);
+        inputs = new Inputs(plan, takes, signatures, shelf, this::keep, this::made);
     }
 
     /** What goes into them. */
@@ -193,8 +193,8 @@ final class Works {
     private List<Sound> make(Work work, Shelf on, List<Rendered.Cost> steps) throws ProblemsException, IOException {
         if (!work.shares().isEmpty()) return shares(work, on);
         if (work.tidying().isPresent()) return List.of(tidied(work, on));
+        Shelf.Recollection recollection = on.recollection(signatures.input(work));
         try (Shelf.Place place = on.place(signatures.made(work).get(0), plan.rate(), work.chain().output().channels());
-                Shelf.Recollection recollection = on.recollection(signatures.input(work));
                 Renderer renderer = new Renderer(work.chain(), inputs.ear(work, recollection.memory()), Renderer.Options.whole(0, 1), Renderer.Progress.SILENT,
                         Witness.NONE, jobs)) {
             Rendered rendered = renderer.render(place::write);
@@ -202,6 +202,8 @@ final class Works {
             intact.check();
             keepAdvice(work, rendered.resolved().stream().filter(Resolved::advised).toList());
             return List.of(place.finish());
+        } finally {
+            keep(recollection);
         }
     }
 

@@ -4,12 +4,15 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Optional;
 import java.util.concurrent.atomic.AtomicLong;
 import linnet.dsp.Samples;
 import linnet.dsp.Sound;
+import linnet.hear.Memory;
 import linnet.list.Take;
 import linnet.store.Store;
 import linnet.text.ProblemsException;
@@ -213,6 +216,41 @@ class SingersOfSumsTest {
         rig.resolved("low", own.replace("CHAIN", "trim"), other, singing(200), singing(300));
         long known = read(own, LOWEST, other), anew = read(own, LOWEST, new Store(folder.resolve("anew"), 1 << 30));
         assertTrue(2 * known < anew, known + " of " + anew);
+    }
+
+    /** Remembers for as long as it is asked, and cannot keep anything. */
+    private record Unwritable(Store store) implements Shelf {
+        @Override
+        public Optional<Sound> find(String signature) {
+            return store.find(signature);
+        }
+
+        @Override
+        public Place place(String signature, double rate, int channels) throws IOException {
+            return store.place(signature, rate, channels);
+        }
+
+        @Override
+        public Recollection recollection(String signature) {
+            Memory memory = store.recollection(signature).memory();
+            return new Recollection() {
+                @Override
+                public Memory memory() {
+                    return memory;
+                }
+
+                @Override
+                public void close() throws IOException {
+                    throw new IOException("it is full");
+                }
+            };
+        }
+    }
+
+    @Test
+    void whatCannotBeKeptIsNotHeardTwice() throws Exception {
+        long once = read(GROUP, LOWEST, new Store(folder.resolve("kept"), 1 << 30));
+        assertEquals(once, read(GROUP, LOWEST, new Unwritable(new Store(folder.resolve("full"), 1 << 30))));
     }
 
     @Test

@@ -46,7 +46,7 @@ final class SongCheck {
         Song song = SongReader.read(file, steps, cues);
         // The intake goes by nothing that is found of the song.
         try (PlannedSong planned = PlannedSong.open(file, song, new Session(), Threads.USUAL, err::println);
-                SideBySide.Begun<SongIntake> odd = SideBySide.begin(() -> new SongIntake(song, planned))) {
+                SideBySide.Begun<SongIntake> odd = SideBySide.begin(() -> new SongIntake(song, planned, Threads.USUAL))) {
             SongTakes takes = planned.takes();
             List<String> remarks = new ArrayList<>();
             SongRemarks told = new SongRemarks(remarks::add);

@@ -40,7 +40,8 @@ final class SongIntake {
 
     private final List<Odd> takes = new ArrayList<>();
 
-    SongIntake(Song song, PlannedSong planned) throws IOException {
+    /** @param jobs takes that may be heard at once, 1 or more */
+    SongIntake(Song song, PlannedSong planned, int jobs) throws IOException {
         SongTakes takes = planned.takes();
         Map<WavFile, String> parts = new LinkedHashMap<>();
         List<WavFile> whole = new ArrayList<>();
@@ -54,7 +55,7 @@ final class SongIntake {
         }
         double usual = usualLength(whole);
         TimeReferences recorded = new TimeReferences(song, takes);
-        Map<WavFile, Intake> intakes = intakes(planned, parts.keySet());
+        Map<WavFile, Intake> intakes = intakes(planned, parts.keySet(), jobs);
         parts.forEach((file, part) -> {
             List<String> odd = new ArrayList<>(file.header().remarks());
             if (file.rate() != takes.rate()) odd.add("converted from " + Unit.HZ.format(file.rate()) + " to " + Unit.HZ.format(takes.rate()));
@@ -73,7 +74,7 @@ final class SongIntake {
         });
     }
 
-    private static Map<WavFile, Intake> intakes(PlannedSong planned, Set<WavFile> files) throws IOException {
+    private static Map<WavFile, Intake> intakes(PlannedSong planned, Set<WavFile> files, int jobs) throws IOException {
         Map<WavFile, Intake> intakes = new ConcurrentHashMap<>();
         List<Callable<Void>> pieces = new ArrayList<>();
         for (WavFile file : files) {
@@ -82,7 +83,7 @@ final class SongIntake {
                 return null;
             });
         }
-        SideBySide.run(pieces, Threads.USUAL);
+        SideBySide.run(pieces, jobs);
         return intakes;
     }
 

@@ -18,7 +18,6 @@ import linnet.deliver.ToDisk;
 import linnet.deliver.WantedPrint;
 import linnet.plan.SongPlan;
 import linnet.render.Renderer;
-import linnet.render.SideBySide;
 import linnet.render.SongFindings;
 import linnet.render.SongRenderer;
 import linnet.report.Clock;
@@ -251,7 +250,7 @@ final class SongJob {
 
     private Outcome rendered(Song song, PlannedSong planned, SongPlan plan, SongPrints prints) throws ProblemsException, IOException {
         double rate = planned.takes().rate();
-        try (SideBySide.Begun<SongIntake> intake = SideBySide.begin(() -> new SongIntake(song, planned)); SongRenderer renderer = planned.renderer(plan)) {
+        try (SongRenderer renderer = planned.renderer(plan)) {
             prints.want(song, planned, plan, renderer::signature);
             long frames;
             try (ToDisk disk = new ToDisk()) {
@@ -269,7 +268,8 @@ final class SongJob {
                     remarks.say(file.resolveSibling(PlannedSong.STORE) + ": not all could be kept for the next render (" + why + "); it will be made again"));
             odd.lines().forEach(this::warnOfPlaced);
             new SongRemarks(this::warn).found(planned, inParts);
-            SongIntake takes = intake.get();
+            // Not beside the works: those take all threads there are.
+            SongIntake takes = new SongIntake(song, planned, jobs);
             takes.heard().forEach(this::warnOfPlaced);
             return new Outcome(song, planned, planned.weighing(), plan, prints, frames, takes, joins, followed, odd, found, costs);
         }

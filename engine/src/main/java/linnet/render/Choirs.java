@@ -1,12 +1,14 @@
 package linnet.render;
 
-import java.io.IOException;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.function.Consumer;
 import java.util.function.LongPredicate;
+import java.util.stream.Stream;
 import linnet.dsp.GainCurve;
 import linnet.dsp.Sound;
 import linnet.hear.Ear;
@@ -25,13 +27,16 @@ final class Choirs {
     private final SongPlan plan;
     private final Signatures signatures;
     private final Shelf shelf;
+    private final Consumer<Shelf.Recollection> keep;
     private final Inputs inputs;
     private final Map<Work.Source, Singers.Singer> heard = new ConcurrentHashMap<>();
 
-    Choirs(SongPlan plan, Signatures signatures, Shelf shelf, Inputs inputs) {
+    /** @param keep keeps what was heard, where that can be kept */
+    Choirs(SongPlan plan, Signatures signatures, Shelf shelf, Consumer<Shelf.Recollection> keep, Inputs inputs) {
         this.plan = plan;
         this.signatures = signatures;
         this.shelf = shelf;
+        this.keep = keep;
         this.inputs = inputs;
     }
 
@@ -41,6 +46,17 @@ final class Choirs {
         if (parts.size() < 2 || parts.keySet().stream().allMatch(this::isPlayed)) return Optional.empty();
         return Optional.of(new Singers(() -> parts.entrySet().stream().filter(e -> !isPlayed(e.getKey()))
                 .map(e -> singer(e.getKey()).only(e.getValue())).toList()));
+    }
+
+    /** The works that must be there when who sings in the sum is heard: what goes into it may have come from the shelf, without what it is made of. */
+    Stream<Integer> reads(List<Work.Tap> taps) {
+        Set<Work.Source> parts = parts(taps, s -> true).keySet();
+        return parts.size() < 2 ? Stream.of() : parts.stream().filter(p -> !isPlayed(p)).flatMap(this::reads);
+    }
+
+    private Stream<Integer> reads(Work.Source source) {
+        if (!(source instanceof Work.Source.Made m) || !leavesSinging(work(m))) return source.hears().stream();
+        return input(m).stream().flatMap(t -> t.source().hears().stream());
     }
 
     /** What is added up, and at which samples it is there. */
@@ -79,12 +95,10 @@ final class Choirs {
     }
 
     private Singers.Singer hear(Work.Source source) {
-        try (Shelf.Recollection own = shelf.recollection(Signature.digest(signatures.source(source) + " singer"))) {
-            return hear(source, own.memory());
-        } catch (IOException e) {
-            // Nothing is lost but time.
-            return hear(source, Memory.NONE);
-        }
+        Shelf.Recollection own = shelf.recollection(Signature.digest(signatures.source(source) + " singer"));
+        Singers.Singer singer = hear(source, own.memory());
+        keep.accept(own);
+        return singer;
     }
 
     private Singers.Singer hear(Work.Source source, Memory own) {

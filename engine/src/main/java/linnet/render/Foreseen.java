@@ -48,7 +48,7 @@ final class Foreseen {
 
     private static void resolve(Node step, Ear ear, Problems to) {
         var use = step.work().orElseThrow().use();
-        new Resolver(step.name(), ear, use.at(), to, new ArrayList<>()).resolve(use.values());
+        new Resolver(step.name(), use, ear, to, new ArrayList<>()).resolve(use.values());
     }
 
     /** On what arrives from a node: on nothing but what is remembered of it. */

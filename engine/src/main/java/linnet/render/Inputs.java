@@ -3,6 +3,7 @@ package linnet.render;
 import java.util.List;
 import java.util.Map;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.function.Consumer;
 import java.util.function.Function;
 import java.util.stream.Stream;
 import linnet.dsp.GainCurve;
@@ -31,9 +32,11 @@ final class Inputs {
 
     /**
      * @param shelf where what is heard is remembered
+     * @param keep keeps what was heard, where that can be kept
      * @param made the sound of a work that is done
      */
-    Inputs(SongPlan plan, List<SongRenderer.Take> takes, Signatures signatures, Shelf shelf, Function<Work.Source.Made, Sound> made) {
+    Inputs(SongPlan plan, List<SongRenderer.Take> takes, Signatures signatures, Shelf shelf, Consumer<Shelf.Recollection> keep,
+            Function<Work.Source.Made, Sound> made) {
         this.plan = plan;
         this.takes = takes;
         this.signatures = signatures;
@@ -41,7 +44,7 @@ final class Inputs {
         sources = new Sources(plan, takes, t -> shelf.recollection(signatures.take(t)), this::splice, made, this::tidiedTold);
         splicer = new Splicer(plan, e -> shelf.recollection(signatures.source(e)), sources);
         tidier = new Tidier(shelf, this::mixture, sources, signatures::input);
-        choirs = new Choirs(plan, signatures, shelf, this);
+        choirs = new Choirs(plan, signatures, shelf, keep, this);
     }
 
     private Told tidiedTold(Work work, Told before) {
@@ -72,6 +75,11 @@ final class Inputs {
     Ear ear(Work work, Sound input, Memory memory) {
         if (work.played()) return Ear.ofMix(input, told(work), memory);
         return choirs.in(work.input()).map(several -> new Ear(input, memory, several)).orElseGet(() -> sources.ear(work.input(), input, told(work), memory));
+    }
+
+    /** The works that the ear on a work may read: what it is made of, whom it follows, and who sings in that. */
+    Stream<Integer> reads(Work work) {
+        return Stream.concat(Works.heard(work).flatMap(t -> t.source().hears().stream()), work.played() ? Stream.of() : choirs.reads(work.input()));
     }
 
     /** Tells what the chain of a work states against its singer where nobody sings in these, which go into it. */

@@ -29,6 +29,11 @@ public record Resolved(String step, String setting, String given, String value, 
         return step + ": " + setting + " " + (given.isEmpty() ? "" : given + " = ") + value;
     }
 
+    /** The same of a step of another name. */
+    Resolved of(String step) {
+        return new Resolved(step, setting, given, value, odd, advised);
+    }
+
     private Stream<String> texts() {
         return Stream.of(step, setting, given, value);
     }

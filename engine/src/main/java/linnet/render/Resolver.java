@@ -2,7 +2,7 @@ package linnet.render;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.OptionalDouble;
+import linnet.chain.Link;
 import linnet.hear.Ear;
 import linnet.hear.Measured;
 import linnet.setting.Choice;
@@ -20,15 +20,16 @@ import linnet.text.Span;
 /** Turns values that are stated against the singer into numbers, by measuring what arrives at the step. */
 final class Resolver {
     private final String step;
+    private final Link.Use use;
     private final Ear ear;
-    private final Span link;
     private final Problems problems;
     private final List<Resolved> found;
 
-    Resolver(String step, Ear ear, Span link, Problems problems, List<Resolved> found) {
+    /** @param step its name */
+    Resolver(String step, Link.Use use, Ear ear, Problems problems, List<Resolved> found) {
         this.step = step;
+        this.use = use;
         this.ear = ear;
-        this.link = link;
         this.problems = problems;
         this.found = found;
     }
@@ -50,7 +51,7 @@ final class Resolver {
                 if (values.given(t)) out.put(t, values.get(t));
             } else if (s instanceof Series q) {
                 List<Value> numbers = new ArrayList<>();
-                for (Value v : values.get(q)) numbers.add(number(q.element(), v, values, values.place(q).orElse(link), which));
+                for (Value v : values.get(q)) numbers.add(number(q.element(), v, values, values.place(q).orElse(use.at()), which));
                 if (values.given(q)) out.put(q, numbers);
             } else if (s instanceof Group g && values.given(g)) {
                 List<Values> entries = new ArrayList<>();
@@ -65,7 +66,7 @@ final class Resolver {
         // A usual value stays usual, so that a step can tell what the text gives.
         boolean usual = !values.given(q);
         if (usual && !(value instanceof Value.Relative)) return;
-        out.put(q, number(q, value, values, values.place(q).orElse(link), which));
+        out.put(q, number(q, value, values, values.place(q).orElse(use.at()), which));
     }
 
     private Value number(Quantity q, Value value, Values beside, Span at, String which) {
@@ -85,7 +86,7 @@ final class Resolver {
         double wanted = (r.reference().isLevel() ? measured + r.amount() : measured * r.amount()) + by;
         double held = Math.max(q.min(), Math.min(q.max(), wanted));
         String note = held == wanted ? "" : " (held inside " + q.rangeText() + ")";
-        String advice = taken(q, r, held, measured, which) + open(q, held, beside);
+        String advice = taken(q, r, held, measured, which) + use.step().advice(q, held, beside, ear).map(a -> " (" + a + ")").orElse("");
         Resolved number = new Resolved(step, q.name() + which, r.text() + (by == 0 ? "" : q.difference(by)),
                 q.unit().format(held, 1) + note + advice, false, !advice.isEmpty());
         // What moves there and back comes by the same value twice.
@@ -101,16 +102,6 @@ final class Resolver {
         }
         boolean thins = r.reference() == Reference.LOWEST_NOTE && q.name().equals("high-pass") && held > Ear.HIGHEST_CORNER && held < measured;
         return thins ? " (so high that it thins the voice: write " + q.unit().format(Ear.HIGHEST_CORNER, 1) + ")" : "";
-    }
-
-    /** Where a gate closes under what is heard in the pauses, and so stays open in them, what to do about it. */
-    private String open(Quantity q, double held, Values beside) {
-        if (!q.name().equals("threshold")) return "";
-        OptionalDouble hysteresis = beside.settings().named("hysteresis").filter(Quantity.class::isInstance).map(s -> beside.amount((Quantity) s))
-                .orElse(OptionalDouble.empty());
-        if (hysteresis.isEmpty()) return "";
-        return ear.noise().value().filter(noise -> held - hysteresis.getAsDouble() < noise)
-                .map(noise -> " (closes under the noise of " + q.unit().format(noise, 1) + ", so never in the pauses: write 10 dB over noise)").orElse("");
     }
 
     private Measured<Double> measure(Value.Relative r) {

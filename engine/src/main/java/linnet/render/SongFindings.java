@@ -187,7 +187,7 @@ public final class SongFindings {
         try {
             Optional<List<Resolved>> before = own.memory().recall("odd").flatMap(Resolved.ALL::read);
             if (before.isPresent()) return before.get();
-            if (!works.areMade(Works.heard(work).flatMap(t -> t.source().hears().stream()).toList())) return List.of();
+            if (!works.areMade(inputs.reads(work).toList())) return List.of();
             try (Renderer renderer = new Renderer(chain, inputs.ear(work, known.memory()), Renderer.Options.whole(0, 1), Renderer.Progress.SILENT,
                     Witness.NONE, jobs)) {
                 List<Resolved> found = renderer.resolve().resolved().stream().filter(Resolved::odd).toList();

@@ -227,7 +227,7 @@ public final class SongRenderer implements AutoCloseable {
 
     /** The chain of a work that makes one sound. */
     public OnceMore onceMore(Work work) throws ProblemsException, IOException {
-        works.bring(Works.heard(work));
+        works.bringInput(work);
         Shelf.Recollection known = shelf.recollection(signatures.input(work));
         return new OnceMore(work.chain(), inputs.ear(work, known.memory()), known);
     }

@@ -89,7 +89,7 @@ final class Starts {
             ear = source == 0 ? take : take.on(new Excerpt(left.apply(plan.nodes().get(source)), node.arrival() - at, take.sound().frames()), place(source),
                     s -> Transposition.cents(plan, source, s));
             Problems here = new Problems();
-            values = new Resolver(node.name(), ear, work.use().at(), here, resolved).resolve(values);
+            values = new Resolver(node.name(), work.use(), ear, here, resolved).resolve(values);
             here.sorted().forEach(p -> problems.report(p.at(), p.message()));
             if (!here.isEmpty()) return null;
         }

@@ -34,7 +34,7 @@ final class Unheard {
         Problems here = new Problems();
         for (Node node : chain.steps()) {
             Node.Work step = node.work().orElseThrow();
-            if (step.use().values().isRelative()) new Resolver(node.name(), ear, step.use().at(), here, new ArrayList<>()).resolve(step.use().values());
+            if (step.use().values().isRelative()) new Resolver(node.name(), step.use(), ear, here, new ArrayList<>()).resolve(step.use().values());
         }
         here.sorted().forEach(p -> tell(p, to));
     }

@@ -19,6 +19,7 @@ import linnet.dsp.Sound;
 import linnet.files.SystemWords;
 import linnet.hear.Ear;
 import linnet.hear.Memory;
+import linnet.plan.Node;
 import linnet.plan.SongPlan;
 import linnet.plan.Work;
 import linnet.text.Problems;
@@ -28,7 +29,7 @@ import linnet.text.ProblemsException;
 final class Works {
     /** Samples of a part handed on at a time. */
     private static final int BLOCK = 4800;
-    private static final String ADVICE = "advice";
+    private static final String ADVICE = "advice by place";
 
     private final SongPlan plan;
     private final Signatures signatures;
@@ -55,7 +56,7 @@ final class Works {
         this.passing = passing;
         this.intact = intact;
         this.jobs = jobs;
-        inputs = new Inputs(plan, takes, signatures, shelf, this::made);
+        inputs = new Inputs(plan, takes, signatures, shelf, this::keep, this::made);
     }
 
     /** What goes into them. */
@@ -192,8 +193,8 @@ final class Works {
     private List<Sound> make(Work work, Shelf on, List<Rendered.Cost> steps) throws ProblemsException, IOException {
         if (!work.shares().isEmpty()) return shares(work, on);
         if (work.tidying().isPresent()) return List.of(tidied(work, on));
+        Shelf.Recollection recollection = on.recollection(signatures.input(work));
         try (Shelf.Place place = on.place(signatures.made(work).get(0), plan.rate(), work.chain().output().channels());
-                Shelf.Recollection recollection = on.recollection(signatures.input(work));
                 Renderer renderer = new Renderer(work.chain(), inputs.ear(work, recollection.memory()), Renderer.Options.whole(0, 1), Renderer.Progress.SILENT,
                         Witness.NONE, jobs)) {
             Rendered rendered = renderer.render(place::write);
@@ -201,19 +202,24 @@ final class Works {
             intact.check();
             keepAdvice(work, rendered.resolved().stream().filter(Resolved::advised).toList());
             return List.of(place.finish());
+        } finally {
+            keep(recollection);
         }
     }
 
     private void keepAdvice(Work work, List<Resolved> advice) {
         if (advice.isEmpty()) return;
         Shelf.Recollection known = shelf.recollection(signatures.advice(work));
-        known.memory().keep(ADVICE, Resolved.ALL.write(advice));
+        // A step may get another name, by which nothing sounds, and its work stays on the shelf.
+        List<String> names = work.chain().steps().stream().map(Node::name).toList();
+        known.memory().keep(ADVICE, Resolved.ALL.write(advice.stream().map(r -> r.of(Integer.toString(names.indexOf(r.step())))).toList()));
         keep(known);
     }
 
     /** What was found in its chain that somebody should look at when it was rendered, in this run or another. */
     List<Resolved> advice(Work work) {
-        return shelf.recollection(signatures.advice(work)).memory().recall(ADVICE).flatMap(Resolved.ALL::read).orElse(List.of());
+        return shelf.recollection(signatures.advice(work)).memory().recall(ADVICE).flatMap(Resolved.ALL::read).orElse(List.of()).stream()
+                .map(r -> r.of(work.chain().steps().get(Integer.parseInt(r.step())).name())).toList();
     }
 
     private Sound tidied(Work work, Shelf on) throws IOException {
@@ -230,15 +236,24 @@ final class Works {
         }
     }
 
-    /** Sees to it that the works are there that are heard in something. */
-    synchronized void bring(Stream<Work.Tap> heard) throws ProblemsException, IOException {
-        for (int id : heard.flatMap(t -> t.source().hears().stream()).toList()) bring(plan.works().get(id));
+    /** Sees to it that the works are there that are added up in something. */
+    void bring(Stream<Work.Tap> heard) throws ProblemsException, IOException {
+        bring(heard.flatMap(t -> t.source().hears().stream()).toList());
+    }
+
+    /** Sees to it that a work can be made, and what goes into its chain heard. */
+    void bringInput(Work work) throws ProblemsException, IOException {
+        bring(inputs.reads(work).toList());
+    }
+
+    private void bring(List<Integer> ids) throws ProblemsException, IOException {
+        for (int id : ids) bring(plan.works().get(id));
     }
 
     /** Sees to it that a work is there, made or from the shelf, and what it is made of where it must be made. */
     synchronized void bring(Work work) throws ProblemsException, IOException {
         if (isMade(work)) return;
-        if (!isKept(work)) bring(heard(work));
+        if (!isKept(work)) bringInput(work);
         render(work);
     }
 

@@ -1,8 +1,11 @@
 package linnet.step;
 
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
+import linnet.hear.Ear;
 import linnet.setting.Group;
+import linnet.setting.Quantity;
 import linnet.setting.Settings;
 import linnet.setting.Text;
 import linnet.setting.Unit;
@@ -101,6 +104,17 @@ public abstract class Step {
     /** Whether it may find something odd about what it is given, or how it is set, which somebody should know of a song at this rate. */
     public boolean mayFindOdd(Values values, double rate) {
         return false;
+    }
+
+    /**
+     * What somebody should know beside a number that comes of a value stated against the singer, with what to write.
+     *
+     * @param value of the setting, in its unit
+     * @param beside what else the text gives
+     * @param ear on what arrives at it
+     */
+    public Optional<String> advice(Quantity setting, double value, Values beside, Ear ear) {
+        return Optional.empty();
     }
 
     /** Whether its kernels have curves: known before a take is heard for them. */

@@ -66,6 +66,18 @@ class AdviceTest extends SongFolder {
         }
     }
 
+    /** A work whose step got a name, or another, is as it was and not made again; what is told of it has the name that there is now. */
+    @Test
+    void itIsToldOfTheStepAsItIsCalledNow() throws Exception {
+        for (String name : new String[] {"", "name: room, ", "name: door, "}) {
+            parts("lead: { take: take.wav, chain: [ trim: { level: -1 dB }, gate: { " + name + "threshold: 26 dB under voice } ] }");
+            assertEquals(Exit.DONE, run("render", song, "--out", prints, "--force"), err.toString());
+            String step = name.isEmpty() ? "gate" : name.substring(6, 10);
+            assertTrue(err.toString().contains("lead: " + step + ": threshold 26 dB under voice = "), err.toString());
+            assertEquals(1, times("closes under the noise", err.toString()), err.toString());
+        }
+    }
+
     @Test
     void theRenderOfASongTellsItAndTheCheckAfterIt() throws Exception {
         parts("lead: { take: take.wav, chain: [ gate: { threshold: 26 dB under voice } ] }");

@@ -122,12 +122,21 @@ final class SongRig {
 
     /** What the chain of a part, group or return finds by hearing, where nothing was heard or kept before. */
     List<Resolved> resolved(String of, String text, Sound... takes) throws ProblemsException, IOException {
+        return resolved(of, text, new Store(Files.createTempDirectory(folder, "store"), 1 << 30), takes);
+    }
+
+    /** The same after the song was rendered, in the same words or others, with one job. */
+    List<Resolved> resolvedAfterwards(String of, String text, Sound... takes) throws ProblemsException, IOException {
+        return resolved(of, text, new Store(folder.resolve("store 1"), 1 << 30), takes);
+    }
+
+    /** The same by what is heard and kept in a shelf. */
+    List<Resolved> resolved(String of, String text, Shelf store, Sound... takes) throws ProblemsException, IOException {
         Path file = folder.resolve("song.yaml");
         Files.writeString(file, HEAD + text);
         Song song = SongReader.read(file, Builtins.catalogue());
         SongPlan plan = SongPlanner.plan(song, RATE, List.of(takes).stream().map(Sound::channels).toList());
         List<SongRenderer.Take> heard = List.of(takes).stream().map(t -> new SongRenderer.Take(t, Told.nothing(), Take.of("", t).sound())).toList();
-        Store store = new Store(Files.createTempDirectory(folder, "store"), 1 << 30);
         try (SongRenderer renderer = new SongRenderer(plan, heard, "test", store, new Sums(), 1);
                 SongRenderer.OnceMore chain = renderer.onceMore(plan.works().stream().filter(w -> w.name().equals(of)).findFirst().orElseThrow())) {
             return chain.renderer(Witness.NONE, 0).resolve().resolved();

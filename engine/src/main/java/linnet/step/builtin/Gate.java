@@ -8,9 +8,13 @@ import static linnet.setting.Unit.DBFS;
 import static linnet.setting.Unit.MS;
 
 import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
 import linnet.hear.Ear;
 import linnet.setting.Fixed;
 import linnet.setting.Live;
+import linnet.setting.Quantity;
+import linnet.setting.Values;
 import linnet.step.Block;
 import linnet.step.Curve;
 import linnet.step.FixedValues;
@@ -24,6 +28,8 @@ import linnet.step.Step;
 /** Lowers the pauses. Usual values are common practice for a lead. */
 final class Gate extends Step {
     private static final double OVER_NOISE = 10;
+    /** So far over the noise it closes by itself: less, and the noise itself keeps it open. */
+    private static final double CLOSES_OVER_NOISE = 6;
 
     /** Where noise cannot be heard, as in a take whose pauses were emptied. In dBFS: above most rooms, below what is sung. */
     private static final double WITHOUT_NOISE = -60;
@@ -47,6 +53,16 @@ final class Gate extends Step {
     @Override
     public boolean hasCurves() {
         return true;
+    }
+
+    /** Where it closes under what is heard in the pauses, and so stays open in them. */
+    @Override
+    public Optional<String> advice(Quantity setting, double value, Values beside, Ear ear) {
+        OptionalDouble under = beside.amount(hysteresis);
+        if (setting != threshold || under.isEmpty()) return Optional.empty();
+        return ear.noise().value().filter(noise -> value - under.getAsDouble() < noise)
+                .map(noise -> "closes under the noise of " + DBFS.format(noise, 1) + ", so never in the pauses: write "
+                        + DB.format(Math.max(OVER_NOISE, Math.ceil(under.getAsDouble() + CLOSES_OVER_NOISE)), 0) + " over noise");
     }
 
     @Override

@@ -8,6 +8,8 @@ import java.io.IOException;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Random;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import linnet.Rig;
 import linnet.Voices;
 import linnet.audio.WavFile;
@@ -62,6 +64,18 @@ class GateDeEssLimitTest {
     }
 
     /** A threshold against the voice may lie so near the room that what the gate closes under is never there. */
+    /** What it tells to write instead is told no more once it is written. */
+    @ParameterizedTest
+    @ValueSource(strings = {"4 dB", "12 dB", "17.5 dB", "24 dB"})
+    void whatIsToldOfAGateCanBeWritten(String hysteresis) {
+        String chain = "- gate: { threshold: %s, hysteresis: " + hysteresis + " }";
+        String told = Rig.usual().render(chain.formatted("2 dB over noise"), phrase(-50)).rendered().resolved().toString();
+        Matcher remedy = Pattern.compile("so never in the pauses: write (.*?)\\)").matcher(told);
+        assertTrue(remedy.find(), told);
+        String then = Rig.usual().render(chain.formatted(remedy.group(1)), phrase(-50)).rendered().resolved().toString();
+        assertTrue(then.contains("threshold") && !then.contains("closes"), then);
+    }
+
     @Test
     void gateThatNeverClosesInThePausesIsTold() {
         Samples take = phrase(-50);

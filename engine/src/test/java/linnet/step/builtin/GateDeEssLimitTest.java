@@ -63,7 +63,6 @@ class GateDeEssLimitTest {
         assertArrayEquals(Arrays.copyOfRange(x, 2 * RATE, 3 * RATE), Arrays.copyOfRange(y, 2 * RATE, 3 * RATE), 1e-5);
     }
 
-    /** A threshold against the voice may lie so near the room that what the gate closes under is never there. */
     /** What it tells to write instead is told no more once it is written. */
     @ParameterizedTest
     @ValueSource(strings = {"4 dB", "12 dB", "17.5 dB", "24 dB"})
@@ -76,6 +75,7 @@ class GateDeEssLimitTest {
         assertTrue(then.contains("threshold") && !then.contains("closes"), then);
     }
 
+    /** A threshold against the voice may lie so near the room that what the gate closes under is never there. */
     @Test
     void gateThatNeverClosesInThePausesIsTold() {
         Samples take = phrase(-50);

@@ -92,7 +92,7 @@ class PlacesTest {
         for (int i = 0; i < 6; i++) takes[i] = SongRig.noise(30 + i, 1, i == 5 ? 0 : 0.3);
         SongRig rig = rig();
         Map<String, double[][]> prints = rig.render(song, 1, takes);
-        assertTrue(rig.levels.toString().matches("\\[Found\\[what=stack, value=0(\\.[1-5])? dB, why=of energy between left and right\\]\\]"),
+        assertTrue(rig.levels.toString().matches("\\[Found\\[kind=SIDES, what=stack, .*, value=0(\\.[1-5])? dB, why=of energy between left and right\\]\\]"),
                 rig.levels.toString());
         rig.render(song.replace("take: a.wav }", "take: a.wav, level: 3 dB }"), 1, takes);
         assertTrue(rig.levels.get(0).why().equals("more energy on the left: lower a layer there, or raise one on the other side"), rig.levels.toString());
@@ -121,13 +121,13 @@ class PlacesTest {
         SongRig rig = rig();
         rig.render(song, 1, takes);
         // One of the pair has 2 dB less; that both are heard 80 % and 40 % out leaves 1.8 and 1.2 dB of it.
-        assertTrue(rig.levels.get(0).toString().matches("Found\\[what=stack, value=0(\\.[1-5])? dB, why=of energy between left and right, but in verse "
-                + "1\\.[6-9] dB more energy on the left: lower a layer there, or raise one on the other side\\]"), rig.levels.toString());
+        assertTrue(rig.levels.get(0).toString().matches("Found\\[kind=SIDES, what=stack, .*, value=0(\\.[1-5])? dB, why=of energy between left and "
+                + "right, but in verse 1\\.[6-9] dB more energy on the left: lower a layer there, or raise one on the other side\\]"), rig.levels.toString());
         // The verse is level, and 6 dB less on the left of the chorus are 1.2 dB of all of it.
         rig.render(song.replace("level: -2 dB }, c", "level: 0 dB }, c").replace("level: -2 dB", "level: -6 dB"), 1, takes);
         String said = rig.levels.get(0).toString();
-        assertTrue(said.matches("Found\\[what=stack, value=1(\\.[0-4])? dB, why=more energy on the right, and in chorus 3(\\.[0-5])? dB more energy on the "
-                + "right: lower a layer there, or raise one on the other side\\]"), said);
+        assertTrue(said.matches("Found\\[kind=SIDES, what=stack, .*, value=1(\\.[0-4])? dB, why=more energy on the right, and in chorus "
+                + "3(\\.[0-5])? dB more energy on the right: lower a layer there, or raise one on the other side\\]"), said);
         rig.render(song.replace(", level: -2 dB", ""), 1, takes);
         assertTrue(rig.levels.get(0).toString().endsWith("why=of energy between left and right]"), rig.levels.toString());
     }

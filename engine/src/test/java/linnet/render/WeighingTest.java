@@ -60,7 +60,7 @@ class WeighingTest {
             Map<String, double[][]> prints = rig.render(song.formatted("10 LU under", chain), 1, one, two);
             assertEquals(-10, lufs(prints.get("room"), 0, 99) - lufs(prints.get("one"), 0, 99), 0.1, chain);
             String found = rig.levels.get(0).toString();
-            assertTrue(found.startsWith("Found[what=one to room, value=") && found.endsWith(" dB, why=10 LU under one]"), found);
+            assertTrue(found.startsWith("Found[kind=SEND, what=one to room, number=") && found.endsWith(" dB, why=10 LU under one]"), found);
             prints = rig.render(song.formatted("{ level: 4 LU under, before: level }", chain), 1, one, two);
             assertEquals(-4, lufs(prints.get("room"), 0, 99) - lufs(prints.get("one"), 0, 99), 0.1, chain);
         }
@@ -181,7 +181,7 @@ class WeighingTest {
         Map<String, double[][]> ducked = rig.render(song.formatted(", duck: { from: lead, by: 6 dB, attack: 10 ms, release: 250 ms }"), 1, lead, pad);
         assertEquals(List.of("lead", "pad", "room"), rig.found, "its own work is the same");
         assertArrayEquals(open.get("lead"), ducked.get("lead"));
-        assertEquals("[Found[what=room, value=-6 dB, why=while lead sounds: 1 s]]", rig.levels.toString());
+        assertEquals("[Found[kind=DUCK, what=room, number=-6.0, value=-6 dB, why=while lead sounds: 1 s]]", rig.levels.toString());
         double[] a = open.get("room")[0], b = ducked.get("room")[0];
         double last = 0;
         for (int i = 0; i < 4 * RATE; i++) {
@@ -237,7 +237,7 @@ class WeighingTest {
         assertEquals(-6, SongRig.db(room, 0.8, 1.4) - open, 0.2);
         assertEquals(0, SongRig.db(room, 2.25, 2.55) - open, 0.2);
         assertEquals(-6, SongRig.db(room, 3.2, 3.6) - open, 0.2);
-        assertEquals("[Found[what=room, value=-6 dB, why=while both sounds: 2 s]]", rig.levels.toString());
+        assertEquals("[Found[kind=DUCK, what=room, number=-6.0, value=-6 dB, why=while both sounds: 2 s]]", rig.levels.toString());
     }
 
     /** A brush or a shaker may sound like a breath, and is none. */

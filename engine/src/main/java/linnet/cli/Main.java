@@ -133,8 +133,8 @@ public final class Main {
 
         /** What was told before the fault stays the one answer, but for a command that goes on telling. */
         private static int tell(Fault fault, CommandLine command) {
-            boolean answered = command.getOut() instanceof Answer answer && answer.isBegun() && !isWatch(command);
-            if (!answered && command.getParseResult().hasMatchedOption(JSON)) tell(fault, command, command.getOut());
+            boolean answers = command.getOut() instanceof Answer answer && (!answer.isBegun() || isWatch(command));
+            if (answers && command.getParseResult().hasMatchedOption(JSON)) tell(fault, command, command.getOut());
             return fault.say(command.getErr());
         }
 

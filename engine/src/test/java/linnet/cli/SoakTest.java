@@ -103,8 +103,8 @@ class SoakTest {
             line.setErr(new PrintWriter(said));
             assertEquals(0, line.execute("render", song.toString(), "--out", own.resolve("prints").toString()), said.toString());
             try (Stream<Path> prints = Files.list(own.resolve("prints"))) {
-                // Five prints, and the sheet in two forms.
-                assertEquals(7, prints.count());
+                // Five prints, the sheet in two forms and their checksums.
+                assertEquals(8, prints.count());
             }
             delete(own);
             if (k % every == 0) held.add(Held.now(k));

@@ -191,7 +191,7 @@ final class Reporting implements Witness {
     private static List<StepReport.Found> found(Node node, Rendered rendered) {
         Values values = node.work().orElseThrow().use().values();
         return rendered.resolved().stream().filter(r -> r.step().equals(node.name()))
-                .map(r -> new StepReport.Found(r.setting(), inText(values, r.setting(), r.given()), r.value())).toList();
+                .map(r -> new StepReport.Found(r.setting(), inText(values, r.setting(), r.given()), r.value(), r.advised())).toList();
     }
 
     /**

@@ -1,6 +1,8 @@
 package linnet.report;
 
 import java.util.List;
+import java.util.OptionalDouble;
+import java.util.stream.Stream;
 import linnet.hear.Ear;
 import linnet.report.Warnings.Warning;
 
@@ -58,8 +60,11 @@ public final class RenderReport {
         return phrases;
     }
 
-    List<Warning> warnings() {
-        return warnings;
+    /** Warnings, and numbers found by hearing with something beside them. */
+    List<Warning> toLookAt() {
+        Stream<Warning> advice = steps.stream().flatMap(s -> s.found().stream().filter(StepReport.Found::advised)
+                .map(f -> new Warning(s.number(), false, OptionalDouble.empty(), f.setting() + ": " + f.value())));
+        return Stream.concat(warnings.stream(), advice).toList();
     }
 
     List<Warning> warnings(int step) {

@@ -55,7 +55,7 @@ public final class ReportPage {
                         out.append("<p><a class=\"hear\" href=\"listen.html\">Listen, with each step switched off, at equal loudness</a></p>");
                     }
                 }
-                case "warnings" -> warnings(out, report.warnings(), true);
+                case "warnings" -> warnings(out, report.toLookAt(), true);
                 case "steps" -> {
                     for (StepReport s : report.steps()) row(out, s);
                 }

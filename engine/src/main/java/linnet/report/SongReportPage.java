@@ -38,7 +38,7 @@ public record SongReportPage(String title, List<Row> rows) {
         RenderReport.Printed made = r.report.print();
         out.append("<tr><th scope=\"row\"><a href=\"").append(HtmlText.link(r.file)).append("\">").append(HtmlText.name(r.name)).append("</a></th>");
         for (String figure : List.of(String.valueOf(r.report.steps().size()), Figure.of(made.lufs(), 1), Figure.of(made.truePeakDbtp(), 1),
-                String.valueOf(r.report.warnings().size()))) {
+                String.valueOf(r.report.toLookAt().size()))) {
             out.append("<td>").append(figure).append("</td>");
         }
         out.append("</tr>\n");

@@ -37,8 +37,14 @@ public record StepReport(
      */
     public record Given(String text, boolean inBranch, OptionalDouble mix, OptionalDouble aimDb, boolean makesUp, boolean atLevel, boolean mayRest) {}
 
-    /** A number found by hearing: of which setting, from which words of the text if any, and what it is with its unit. */
-    public record Found(String setting, String given, String value) {}
+    /**
+     * A number found by hearing.
+     *
+     * @param given the words of the text that it comes from, if any
+     * @param value with its unit, and what is told beside it
+     * @param advised whether that is something to look at
+     */
+    public record Found(String setting, String given, String value, boolean advised) {}
 
     /** What is this far under the loudest band can hardly be heard beside it. */
     private static final double HEARD_DB = 40;

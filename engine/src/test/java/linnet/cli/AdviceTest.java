@@ -50,6 +50,19 @@ class AdviceTest extends SongFolder {
         assertFalse(err.toString().contains("threshold"), "a number alone is not");
     }
 
+    /** Among what is to be looked at, with a way to its step; of a number alone the page has none. */
+    @Test
+    void thePageHasItAtItsHead() throws Exception {
+        for (String under : new String[] {"26", "20"}) {
+            Files.writeString(folder.resolve("chain.yaml"), "chain: x\nsteps: [ gate: { threshold: " + under + " dB under voice } ]\n");
+            assertEquals(Exit.DONE, run("render", folder.resolve("chain.yaml"), folder.resolve("take.wav"), "--out", folder.resolve("out.wav"), "--report",
+                    folder.resolve("pages"), "--force"), err.toString());
+            String page = Files.readString(folder.resolve("pages/report.html"));
+            String look = page.substring(page.indexOf("To look at"), page.indexOf("The steps"));
+            assertEquals(under.equals("26"), look.contains("<a href=\"#step-1\">1, <bdi class=\"name\">gate</bdi></a></span><br>threshold: -47.2 dBFS (closes"), look);
+        }
+    }
+
     /** A script tells it from a number alone. */
     @Test
     void theJsonMarksIt() throws Exception {

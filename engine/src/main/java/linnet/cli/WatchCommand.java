@@ -37,7 +37,7 @@ final class WatchCommand implements Callable<Integer> {
             description = "Works that may run at once; the bits stay the same. Usual: 2.")
     int jobs;
 
-    @Option(names = "--json", 
+    @Option(names = "--json",
             description = "Print a JSON object a line, each with its 'event': a round that begins, a stretch ready to hear, prints, or what failed.")
     boolean json;
 

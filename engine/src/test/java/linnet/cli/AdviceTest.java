@@ -59,7 +59,8 @@ class AdviceTest extends SongFolder {
                     folder.resolve("pages"), "--force"), err.toString());
             String page = Files.readString(folder.resolve("pages/report.html"));
             String look = page.substring(page.indexOf("To look at"), page.indexOf("The steps"));
-            assertEquals(under.equals("26"), look.contains("<a href=\"#step-1\">1, <bdi class=\"name\">gate</bdi></a></span><br>threshold: -47.2 dBFS (closes"), look);
+            assertEquals(under.equals("26"),
+                    look.contains("<a href=\"#step-1\">1, <bdi class=\"name\">gate</bdi></a></span><br>threshold: -47.2 dBFS (closes"), look);
         }
     }
 
